@@ -1,0 +1,1 @@
+"""Aligns what was played with what was asked, and says what differed."""

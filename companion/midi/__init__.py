@@ -1,0 +1,1 @@
+"""MIDI ports, the decoder, note maps and takes."""

@@ -1,0 +1,158 @@
+"""Builds a schedule: gracenotes find their time, fingers their order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate, pairwise
+
+from companion.schedule.events import Beat, Event, Kind, Schedule, TimedState
+from companion.schedule.pace import Pace
+from companion.schedule.timing import Gracing, Placement, Timing
+from companion.score.model import Bar, Tune
+from companion.score.performance import PlayedNote, performance
+from fingering.chart import chart, sounded
+from fingering.embellishments import Embellishment, recognise
+from fingering.movement import gracenote_states
+from fingering.notes import Note
+
+# A movement of fingers takes at most this share of the shorter of the two events that it joins.
+MAX_LEAD_SHARE = 0.25
+
+
+def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Schedule:
+    """Time a tune, or the stretch `turns` of its order. The first melody note's beat is at 0 s."""
+    played = performance(tune, turns)
+    pace = Pace(tune, timing)
+    embellishments = name_embellishments(played)
+    onsets = tuple(timing.slow_down * at for at in accumulate(map(pace.note_s, played), initial=0.0))
+    events = tuple(_events(played, onsets, _grace_spans(played, embellishments, pace, timing)))
+    return Schedule(
+        played=played,
+        embellishments=embellishments,
+        events=events,
+        states=_states(events, _lead_s(timing)),
+        beats=tuple(_beats(played, pace, timing.slow_down)),
+        note_onsets_s=onsets[:-1],
+        duration_s=onsets[-1],
+    )
+
+
+def name_embellishments(played: Sequence[PlayedNote]) -> tuple[Embellishment | None, ...]:
+    """The embellishment that leads onto each played note, between its neighbours; None where there is none."""
+    notes = [each.note.note for each in played]
+    return tuple(
+        recognise(each.note.grace_notes, onto=note, before=before, after=after)
+        if each.note.gracenotes and note is not None
+        else None
+        for each, before, note, after in zip(played, [None, *notes], notes, [*notes[1:], None], strict=False)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _GraceSpan:
+    """When the gracenotes onto one note sound: seconds from its onset (negative: before it), and each one's length."""
+
+    offset_s: float
+    lengths_s: tuple[float, ...]
+
+
+def _is_before(index: int, embellishment: Embellishment | None, timing: Timing) -> bool:
+    """The first note has nothing before it to borrow from, so its gracenotes begin on the beat."""
+    return index > 0 and embellishment is not None and timing.placements[embellishment.family] is Placement.BEFORE
+
+
+def _grace_spans(
+    played: Sequence[PlayedNote], embellishments: Sequence[Embellishment | None], pace: Pace, timing: Timing
+) -> list[_GraceSpan]:
+    before = [_is_before(i, embellishment, timing) for i, embellishment in enumerate(embellishments)]
+    wanted = [
+        [float(grace.length) * timing.gracenote_s for grace in each.note.gracenotes] if embellishment else []
+        for each, embellishment in zip(played, embellishments, strict=True)
+    ]
+    demand = [0.0] * len(played)
+    lender = [i - 1 if early else i for i, early in enumerate(before)]
+    for i, lengths in enumerate(wanted):
+        demand[lender[i]] += sum(lengths)
+    stretch = timing.slow_down if timing.gracing is Gracing.STRETCH else 1.0
+    spans = []
+    for i, lengths in enumerate(wanted):
+        limit = timing.max_share * pace.note_s(played[lender[i]])
+        squeeze = min(1.0, limit / demand[lender[i]]) if demand[lender[i]] else 1.0
+        fitted = tuple(length * squeeze * stretch for length in lengths)
+        spans.append(_GraceSpan(-sum(fitted) if before[i] else 0.0, fitted))
+    return spans
+
+
+def _events(played: Sequence[PlayedNote], onsets: Sequence[float], spans: Sequence[_GraceSpan]) -> Iterator[Event]:
+    held = next((each.note.note for each in played if each.note.note is not None), Note.LOW_A)
+    state = chart(held)
+    for i, each in enumerate(played):
+        melody = each.note.note
+        start = onsets[i] + spans[i].offset_s
+        if melody is not None:
+            graces = each.note.grace_notes
+            states = gracenote_states(graces, melody)
+            for rank, length in enumerate(spans[i].lengths_s):
+                yield Event(start, start + length, Kind.GRACENOTE, graces[rank], states[rank], i, rank)
+                start += length
+            held, state = melody, chart(melody)
+        following = spans[i + 1].offset_s if i + 1 < len(spans) else 0.0
+        kind = Kind.REST if melody is None else Kind.MELODY
+        yield Event(start, onsets[i + 1] + following, kind, held, state, i)
+
+
+def _lead_s(timing: Timing) -> float:
+    return timing.lead_s * (timing.slow_down if timing.gracing is Gracing.STRETCH else 1.0)
+
+
+def _states(events: Sequence[Event], lead_s: float) -> tuple[TimedState, ...]:
+    if not events:
+        return ()
+    first = events[0]
+    states = [TimedState(first.start_s, first.state, sounded(first.state), first.kind, 0)]
+    for index, (old, new) in enumerate(pairwise(events), start=1):
+        states.extend(_movement(old, new, index, lead_s))
+    return tuple(states)
+
+
+def _movement(old: Event, new: Event, index: int, lead_s: float) -> Iterator[TimedState]:
+    """What opens leads what closes, and what is heard changes on the event's own time, whichever of the two does it."""
+    lifts, drops = old.state.lifts_to(new.state), old.state.drops_to(new.state)
+    settled_at = new.start_s
+    if lifts and drops:
+        between = old.state.lifting(*lifts)
+        lead = min(lead_s, *(MAX_LEAD_SHARE * (event.end_s - event.start_s) for event in (old, new)))
+        rises = sounded(new.state) > sounded(old.state)
+        moves_at = new.start_s if rises else new.start_s - lead
+        settled_at = new.start_s + lead if rises else new.start_s
+        yield TimedState(moves_at, between, sounded(between), Kind.MOVING, index)
+    yield TimedState(settled_at, new.state, sounded(new.state), new.kind, index)
+
+
+def _beats(played: Sequence[PlayedNote], pace: Pace, slow_down: float) -> Iterator[Beat]:
+    """The beats of every bar; a short bar that completes the one before it, or a pick-up, goes on in its metre."""
+    bar_starts_s = 0.0
+    filled = Fraction(0)
+    for turn, bar in _turns(played):
+        full = bar.meter.bar_length or bar.length
+        if bar.number == 0 and bar.length < full:
+            filled = full - bar.length
+        if filled + bar.length > full:
+            filled = Fraction(0)
+        per_whole = pace.seconds_per_whole(bar) * slow_down
+        at = -filled % bar.meter.beat_length
+        while at < bar.length:
+            yield Beat(bar_starts_s + float(at) * per_whole, filled + at == 0, turn)
+            at += bar.meter.beat_length
+        bar_starts_s += float(bar.length) * per_whole
+        filled = (filled + bar.length) % full if full else Fraction(0)
+
+
+def _turns(played: Sequence[PlayedNote]) -> Iterator[tuple[int, Bar]]:
+    last = None
+    for each in played:
+        if each.turn != last:
+            last = each.turn
+            yield each.turn, each.bar

@@ -1,0 +1,78 @@
+"""The timed forms of a performance. Times are seconds from its start, slow-down included."""
+
+from __future__ import annotations
+
+import enum
+from bisect import bisect_right
+from dataclasses import dataclass
+
+from companion.score.performance import PlayedNote
+from fingering.embellishments import Embellishment
+from fingering.holes import HoleState
+from fingering.notes import Note
+
+
+class Kind(enum.Enum):
+    """What sounds: a melody note, a gracenote, a finger on its way between two of them, or a rest."""
+
+    MELODY = "melody"
+    GRACENOTE = "gracenote"
+    MOVING = "moving"
+    REST = "rest"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One melody note, gracenote or rest. `played` indexes `Schedule.played`; `grace` ranks a gracenote in its group.
+
+    `note` and `state` of a rest are those of the note before it, since the fingers stay.
+    """
+
+    start_s: float
+    end_s: float
+    kind: Kind
+    note: Note
+    state: HoleState
+    played: int
+    grace: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TimedState:
+    """A hole state that holds from `at_s` to the next one's; `event` indexes the `Schedule.events` it leads to."""
+
+    at_s: float
+    state: HoleState
+    sounds: Note
+    kind: Kind
+    event: int
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """A beat of the metre; `first` marks the first of a bar, `turn` the bar's place in the tune's order."""
+
+    at_s: float
+    first: bool
+    turn: int
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """A performance in time: events and states in order of time, beats, and the embellishment of each played note."""
+
+    played: tuple[PlayedNote, ...]
+    embellishments: tuple[Embellishment | None, ...]
+    events: tuple[Event, ...]
+    states: tuple[TimedState, ...]
+    beats: tuple[Beat, ...]
+    note_onsets_s: tuple[float, ...]
+    duration_s: float
+
+    def state_index_at(self, time_s: float) -> int:
+        """Index of the state in force at `time_s`; the first one before the start."""
+        return max(0, bisect_right(self.states, time_s, key=lambda state: state.at_s) - 1)
+
+    def event_index_at(self, time_s: float) -> int:
+        """Index of the event in force at `time_s`; the first one before the start."""
+        return max(0, bisect_right(self.events, time_s, key=lambda event: event.start_s) - 1)

@@ -1,0 +1,30 @@
+"""Tempo: how many seconds each written length takes, before any slow-down."""
+
+from __future__ import annotations
+
+from companion.schedule.timing import DEFAULT_BEATS_PER_MINUTE, Timing
+from companion.score.model import Bar, Tempo, Tune
+from companion.score.performance import PlayedNote
+
+
+def tempo_of(tune: Tune) -> Tempo:
+    """The tune's own tempo, or the usual start of a metronome on the beat of its metre."""
+    return tune.tempo or Tempo(tune.meter.beat_length, DEFAULT_BEATS_PER_MINUTE)
+
+
+class Pace:
+    """Seconds per whole note in each bar. A tempo asked for replaces the tune's first one and scales the later ones."""
+
+    def __init__(self, tune: Tune, timing: Timing) -> None:
+        own = tempo_of(tune)
+        self._own = own
+        asked = timing.beats_per_minute
+        self._scale = 1.0 if asked is None else asked / own.beats_per_minute
+
+    def seconds_per_whole(self, bar: Bar) -> float:
+        """Seconds that a whole note lasts in `bar`."""
+        return 1.0 / ((bar.tempo or self._own).whole_notes_per_second * self._scale)
+
+    def note_s(self, played: PlayedNote) -> float:
+        """Seconds that a melody note lasts by its written length."""
+        return float(played.note.duration) * self.seconds_per_whole(played.bar)

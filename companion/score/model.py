@@ -1,0 +1,160 @@
+"""A tune as frozen data.
+
+Durations are fractions of a whole note. Bars, parts and phrases refer to each other by index into `Tune.bars`; a note's
+identity is `MelodyNote.index`, its rank in written order, which a staff or a take can point at.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from companion.score.place import Place, Problem
+from fingering.notes import Note
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A metre: `beats` of 1/`unit` each; `text` is how it was written ("C|", "2+3/8"). `beats` 0 is a free metre."""
+
+    beats: int
+    unit: int
+    text: str
+
+    @property
+    def bar_length(self) -> Fraction | None:
+        """Length of a full bar, None in a free metre."""
+        return Fraction(self.beats, self.unit) if self.beats else None
+
+    @property
+    def beat_length(self) -> Fraction:
+        """What a piper counts: a dotted crotchet in 6/8, 9/8, 12/8, a minim in C| and 2/2, else one written unit."""
+        if not self.beats:
+            return Fraction(1, 4)
+        if self.unit >= 8 and self.beats % 3 == 0 and self.beats > 3:
+            return Fraction(3, self.unit)
+        return Fraction(1, self.unit)
+
+
+FREE = Meter(0, 4, "none")
+COMMON_TIME = Meter(4, 4, "C")
+
+
+@dataclass(frozen=True, slots=True)
+class Tempo:
+    """`beats_per_minute` beats, each `beat` of a whole note long; `text` is any word that stood beside it."""
+
+    beat: Fraction
+    beats_per_minute: float
+    text: str = ""
+
+    @property
+    def whole_notes_per_second(self) -> float:
+        """The pace as whole notes a second."""
+        return float(self.beat) * self.beats_per_minute / 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Gracenote:
+    """One gracenote; `length` is relative to the other gracenotes of its group (1 where nothing was written)."""
+
+    note: Note
+    place: Place
+    length: Fraction = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class MelodyNote:
+    """A melody note with the gracenotes that lead onto it, or a rest (`note` is None). Tied notes are one note."""
+
+    index: int
+    note: Note | None
+    duration: Fraction
+    gracenotes: tuple[Gracenote, ...]
+    place: Place
+    chord: str = ""
+    annotations: tuple[str, ...] = ()
+    decorations: tuple[str, ...] = ()
+    acciaccatura: bool = False
+
+    @property
+    def grace_notes(self) -> tuple[Note, ...]:
+        """The pitches of the gracenotes, in order."""
+        return tuple(grace.note for grace in self.gracenotes)
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """What stands between two bar lines. `number` counts written bars from 1, an opening pick-up is 0.
+
+    `tempo` is the tempo in force where the bar begins, if any was given. `length` is the written length before ties
+    were joined. `ends_phrase` is set where the writer marked a phrase's end after this bar.
+    """
+
+    number: int
+    notes: tuple[MelodyNote, ...]
+    meter: Meter
+    length: Fraction
+    place: Place
+    tempo: Tempo | None = None
+    ends_phrase: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A stretch of bars, indices first to stop - 1. Phrases that are played alike share `letter` ("a", "b", ...)."""
+
+    first: int
+    stop: int
+    letter: str
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part: bars first to stop - 1, its `label` ("A" from P:, else "1", "2", ...) and its phrases."""
+
+    label: str
+    first: int
+    stop: int
+    phrases: tuple[Phrase, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A header field that is kept but not interpreted."""
+
+    key: str
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Tune:
+    """One tune. `order` lists bar indices in the order they are played, repeats, endings and the part plan unfolded."""
+
+    reference: str
+    title: str
+    meter: Meter
+    bars: tuple[Bar, ...]
+    order: tuple[int, ...]
+    parts: tuple[Part, ...]
+    place: Place
+    rhythm: str = ""
+    composer: str = ""
+    key: str = "HP"
+    tempo: Tempo | None = None
+    fields: tuple[Field, ...] = ()
+
+    @property
+    def notes(self) -> tuple[MelodyNote, ...]:
+        """All notes in written order; `notes[i].index == i`."""
+        return tuple(note for bar in self.bars for note in bar.notes)
+
+
+@dataclass(frozen=True, slots=True)
+class Tunebook:
+    """What a file held: its tunes and every problem met on the way. Tunes with errors hold what can still be played."""
+
+    source: str
+    tunes: tuple[Tune, ...]
+    problems: tuple[Problem, ...] = ()

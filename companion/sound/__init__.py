@@ -1,0 +1,1 @@
+"""Voices, the renderer, WAV files and live sound."""

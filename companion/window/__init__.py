@@ -1,0 +1,1 @@
+"""The pygame window: draws view models, turns keys and clicks into intents."""
