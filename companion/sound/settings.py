@@ -1,0 +1,59 @@
+"""What the sound is set to. All defaults and ranges live here."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+from fingering.errors import UserError
+from fingering.notes import HARMONIC, Tuning
+
+SAMPLE_RATE_HZ = 48_000
+
+DEFAULT_LOW_A_HZ = 480.0
+LOW_A_RANGE_HZ = (440.0, 490.0)
+
+DEFAULT_CHANTER_LEVEL = 0.5
+DEFAULT_DRONES_LEVEL = 0.25
+DEFAULT_METRONOME_LEVEL = 0.25
+
+HEARING_CAUTION = (
+    "Keep headphones low: the program cannot know how loud its sound is at your ear. "
+    "Start low, take breaks, and turn down if your ears ring or voices seem dull."
+)
+
+
+class Voice(enum.Enum):
+    """PRACTICE: the practice chanter, soft and an octave lower. PIPE: the full pipe's chanter, bright."""
+
+    PRACTICE = "practice"
+    PIPE = "pipe"
+
+
+@dataclass(frozen=True, slots=True)
+class SoundSettings:
+    """Everything that turns a schedule into samples.
+
+    low_a_hz: the pipe chanter's low A, 440 to 490; the practice chanter sounds an octave below it, the tenor drones an
+    octave and the bass drone two octaves, whichever chanter plays. Levels: 0 (silent) to 1.
+    """
+
+    voice: Voice = Voice.PRACTICE
+    low_a_hz: float = DEFAULT_LOW_A_HZ
+    tuning: Tuning = HARMONIC
+    chanter_level: float = DEFAULT_CHANTER_LEVEL
+    drones_level: float = DEFAULT_DRONES_LEVEL
+    metronome_level: float = 0.0
+
+    def __post_init__(self) -> None:
+        low, high = LOW_A_RANGE_HZ
+        if not low <= self.low_a_hz <= high:
+            raise UserError(f"a low A of {self.low_a_hz:g} Hz is out of reach", f"choose {low:g} to {high:g} Hz")
+        for part, level in self.levels.items():
+            if not 0.0 <= level <= 1.0:
+                raise UserError(f"a {part} level of {level:g} is out of reach", "choose 0 (silent) to 1")
+
+    @property
+    def levels(self) -> dict[str, float]:
+        """The three levels by the part's name."""
+        return {"chanter": self.chanter_level, "drones": self.drones_level, "metronome": self.metronome_level}
