@@ -1,0 +1,7 @@
+"""Embellishments: what a group of gracenotes is called in its context, and how a named one is spelled onto a note."""
+
+from fingering.embellishments.catalogue import Entry, catalogue, entries_onto
+from fingering.embellishments.family import Embellishment, Family
+from fingering.embellishments.naming import recognise, spell
+
+__all__ = ["Embellishment", "Entry", "Family", "catalogue", "entries_onto", "recognise", "spell"]

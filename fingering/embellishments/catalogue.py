@@ -1,0 +1,56 @@
+"""The catalogue: every row spelled out onto every note that it is played onto."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from fingering.embellishments.family import Embellishment
+from fingering.embellishments.grammar import Approach, expand
+from fingering.embellishments.rows import ROWS, Row, Source
+from fingering.notes import Note
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One embellishment onto one note. `names` are all that it answers to, in plain form (see `plain_name`)."""
+
+    embellishment: Embellishment
+    kind: str
+    approach: Approach
+    names: frozenset[str]
+    source: Source
+
+    def suits(self, before: Note | None) -> bool:
+        """Whether this is a form to play after the note `before`; of None, any form that has a choice."""
+        if before is None:
+            return self.approach.only_from is None
+        return self.approach.allows(before, self.embellishment.onto)
+
+
+def plain_name(name: str) -> str:
+    """A name as it is compared: lower case, single spaces, "-" and "_" as spaces."""
+    return " ".join(name.replace("-", " ").replace("_", " ").lower().split())
+
+
+def _entry(row: Row, onto: Note) -> Entry:
+    full = row.name.format(note=onto.label)
+    kind = row.name.replace("{note} ", "").replace(" on {note}", "")
+    home = row.approach.only_from
+    anywhere = kind if home is None else kind.removesuffix(f" from {home.label}")
+    also = (name.format(note=onto.label) for name in row.also)
+    names = frozenset(map(plain_name, (full, kind, anywhere, *also)))
+    embellishment = Embellishment(row.family, full, expand(row.pattern, onto), onto)
+    return Entry(embellishment, kind, row.approach, names, row.source)
+
+
+@cache
+def catalogue() -> tuple[Entry, ...]:
+    """Every embellishment onto every note, in the order of preference where two read or spell alike."""
+    return tuple(_entry(row, Note.from_letter(letter)) for row in ROWS for letter in row.onto)
+
+
+@cache
+def entries_onto(onto: Note) -> tuple[Entry, ...]:
+    """What can be played onto one note, in the catalogue's order."""
+    return tuple(entry for entry in catalogue() if entry.embellishment.onto is onto)

@@ -1,0 +1,80 @@
+"""The grammar that the catalogue's rows are written in: patterns over notes, and where an embellishment may come from.
+
+A pattern holds one character a gracenote: an ABC letter stands for itself, the marks of `Mark` for a note that depends
+on the melody note. So ``g=+`` is a doubling on any note: high G, the note itself, and the note that marks it again.
+"""
+
+from __future__ import annotations
+
+import enum
+
+from fingering.notes import Note
+
+
+class Mark(enum.Enum):
+    """A place in a pattern that the melody note fills."""
+
+    NOTE = "="  # the melody note itself
+    LIFT = "+"  # the gracenote that marks it again in a doubling
+    SHAKE = "^"  # the gracenote in the middle of a shake
+    STRIKE = "-"  # what a strike on it sounds
+    LIGHT_STRIKE = "~"  # the same with one finger on D, which sounds C
+
+    def filled(self, onto: Note) -> Note:
+        """The note that stands here in an embellishment onto `onto`. Raises KeyError where there is none."""
+        return _FILLED[self][onto]
+
+
+def _notes(text: str) -> dict[Note, Note]:
+    pairs = zip(Note, text, strict=True)
+    return {onto: Note.from_letter(letter) for onto, letter in pairs if letter != "."}
+
+
+# One column a melody note, low G to high A. The letters agree with the gracenote sequences of Debian lilypond-data,
+# bagpipe.ly; a strike on high A, where the thumb closes, is common practice, no source.
+_FILLED = {
+    Mark.NOTE: _notes("GABcdefga"),
+    Mark.LIFT: _notes("ddddefg.."),
+    Mark.SHAKE: _notes(".eeeefga."),
+    Mark.STRIKE: _notes(".GGGGAefg"),
+    Mark.LIGHT_STRIKE: _notes("....c...."),
+}
+_MARKS = {mark.value: mark for mark in Mark}
+
+
+def expand(pattern: str, onto: Note) -> tuple[Note, ...]:
+    """The gracenotes of a pattern onto `onto`. Raises KeyError where the pattern has no sense on that note."""
+    return tuple(_MARKS[char].filled(onto) if char in _MARKS else Note.from_letter(char) for char in pattern)
+
+
+class Approach(enum.Enum):
+    """Which notes an embellishment may be played from."""
+
+    ANY = enum.auto()
+    INDEX_DOWN = enum.auto()  # a G gracenote needs the upper index on its hole: not from high G or high A
+    THUMB_DOWN = enum.auto()  # a thumb gracenote needs the thumb on its hole: not from high A
+    ANOTHER_NOTE = enum.auto()  # it begins with the melody note, which must not be sounding already
+    SAME_NOTE = enum.auto()  # it parts a note from itself; elsewhere the same letters mean something else
+    LOW_G = enum.auto()
+    B = enum.auto()
+    C = enum.auto()
+    D = enum.auto()
+
+    @property
+    def only_from(self) -> Note | None:
+        """The one note that it is the form for, None where it has a choice."""
+        return _ONLY_FROM.get(self)
+
+    def allows(self, before: Note, onto: Note) -> bool:
+        """Whether an embellishment onto `onto` can be played like this after the note `before`."""
+        if self.only_from is not None:
+            return before is self.only_from
+        if self is Approach.ANOTHER_NOTE:
+            return before is not onto
+        if self is Approach.SAME_NOTE:
+            return before is onto
+        return before not in _BARRED.get(self, ())
+
+
+_ONLY_FROM = {Approach.LOW_G: Note.LOW_G, Approach.B: Note.B, Approach.C: Note.C, Approach.D: Note.D}
+_BARRED = {Approach.INDEX_DOWN: (Note.HIGH_G, Note.HIGH_A), Approach.THUMB_DOWN: (Note.HIGH_A,)}
