@@ -65,13 +65,10 @@ def add_sound_options(parser: argparse.ArgumentParser) -> None:
         "--no-drones", dest="drones", action="store_const", const=0.0, help="the chanter alone, the same as --drones 0"
     )
     group.add_argument(
-        "--metronome",
-        metavar="LEVEL",
-        type=float,
-        nargs="?",
-        default=0.0,
-        const=DEFAULT_METRONOME_LEVEL,
-        help=f"tick on each beat, at a level of 0 to 1 (by itself: {DEFAULT_METRONOME_LEVEL:g})",
+        "--metronome", action="store_const", const=DEFAULT_METRONOME_LEVEL, default=0.0, help="tick on each beat"
+    )
+    group.add_argument(
+        "--metronome-level", dest="metronome", metavar="LEVEL", type=float, help="the same at a level of 0 to 1"
     )
 
 

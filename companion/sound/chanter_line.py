@@ -1,0 +1,84 @@
+"""What the chanter plays: the hole states of a schedule as one unbroken line of sound."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.schedule.events import Kind, Schedule
+from companion.sound.mix import FADE_FRAMES, HALF_FADE, RISE
+from companion.sound.settings import SAMPLE_RATE_HZ
+from companion.sound.tone import Loop
+from companion.sound.voices import Chanter
+
+
+class ChanterLine:
+    """The chanter of a schedule as a function of the frame: no state of its own, so any stretch can be asked for.
+
+    State i is weighted by rise(i) - rise(i + 1), where each rise takes 5 ms around the moment of change. The weights
+    are never negative and add up to 1 however close the changes come, so the line is never louder than its tones. A
+    tone starts at the point of its period that the one before has reached, as air in one bore does.
+    """
+
+    def __init__(self, schedule: Schedule, chanter: Chanter) -> None:
+        self.end_frame = max(HALF_FADE, round(schedule.duration_s * SAMPLE_RATE_HZ))
+        centres = [max(HALF_FADE, round(state.at_s * SAMPLE_RATE_HZ)) for state in schedule.states]
+        self._centres = np.array([*centres, self.end_frame], np.int64)
+        self._loops = [None if state.kind is Kind.REST else chanter.loop(state.state) for state in schedule.states]
+        self._offsets = _offsets_in_phase(centres, self._loops)
+
+    def add_to(self, out: NDArray[np.float32], start: int) -> None:
+        """Add frames start, start + 1, ... to `out` (mono). Before 0 and after the end there is silence."""
+        stop = start + len(out)
+        first = int(np.searchsorted(self._centres, start - HALF_FADE, "right")) - 1
+        last = int(np.searchsorted(self._centres, stop + HALF_FADE, "left"))
+        for index in range(max(0, first), min(last, len(self._loops))):
+            loop = self._loops[index]
+            if loop is not None:
+                self._add_state(index, loop, out, start)
+
+    def _add_state(self, index: int, loop: Loop, out: NDArray[np.float32], start: int) -> None:
+        rise_at, fall_at = (int(centre) - HALF_FADE for centre in self._centres[index : index + 2])
+        begin = max(start, rise_at)
+        end = min(start + len(out), fall_at + FADE_FRAMES)
+        steady_from, steady_to = rise_at + FADE_FRAMES, fall_at
+        if steady_from > steady_to:  # too short for the fades to part
+            self._add_faded(index, loop, out, start, begin, end)
+            return
+        self._add_faded(index, loop, out, start, begin, min(end, steady_from))
+        low, high = max(begin, steady_from), min(end, steady_to)
+        if low < high:
+            loop.add_to(out[low - start : high - start], low + self._offsets[index])
+        self._add_faded(index, loop, out, start, max(begin, steady_to, steady_from), end)
+
+    def _add_faded(self, index: int, loop: Loop, out: NDArray[np.float32], start: int, begin: int, end: int) -> None:
+        if begin >= end:
+            return
+        weight = self._rise(index, begin, end) - self._rise(index + 1, begin, end)
+        out[begin - start : end - start] += weight * loop.cut(begin + self._offsets[index], end - begin)
+
+    def _rise(self, index: int, begin: int, end: int) -> NDArray[np.float32]:
+        """How far state `index` has come in over frames begin to end - 1: 0 before its fade, 1 after it."""
+        at = begin - (int(self._centres[index]) - HALF_FADE)
+        at = _LONGEST_FADED + min(max(at, -_LONGEST_FADED), FADE_FRAMES)
+        return _PADDED_RISE[at : at + end - begin]
+
+
+# A state that is all fade is shorter than two fades, and no other faded stretch is longer.
+_LONGEST_FADED = 2 * FADE_FRAMES
+_PADDED_RISE = np.concatenate((np.zeros(_LONGEST_FADED), RISE, np.ones(_LONGEST_FADED))).astype(np.float32)
+
+
+def _offsets_in_phase(centres: list[int], loops: list[Loop | None]) -> list[int]:
+    """By how much the frame of each tone's loop is ahead of the frame of the tune."""
+    offsets = [0] * len(loops)
+    phase_from: tuple[Loop, int] | None = None
+    for index, (centre, loop) in enumerate(zip(centres, loops, strict=True)):
+        if loop is None:
+            continue
+        if phase_from is not None:
+            before, offset = phase_from
+            same = before is loop
+            offsets[index] = offset if same else loop.frame_at(before.phase_at(centre + offset)) - centre
+        phase_from = (loop, offsets[index])
+    return offsets

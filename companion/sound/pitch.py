@@ -1,0 +1,33 @@
+"""What any hole state sounds: a frequency ratio to low A and how weak its resonance is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fingering.chart import sounded
+from fingering.holes import HoleState
+from fingering.notes import Tuning
+
+STATE_COUNT = 256
+
+
+@dataclass(frozen=True, slots=True)
+class PitchTable:
+    """The pitch of all 256 hole states, indexed by `HoleState`.
+
+    ratios: frequency over that of low A, > 0. veils: 0 (a full note) to 1 (a false fingering that hardly speaks).
+    Raises ValueError for any other number of entries.
+    """
+
+    ratios: tuple[float, ...]
+    veils: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.ratios) != STATE_COUNT or len(self.veils) != STATE_COUNT:
+            raise ValueError(f"a pitch table has {STATE_COUNT} ratios and veils, one for each hole state")
+
+
+def pitch_table(tuning: Tuning) -> PitchTable:
+    """The table in force for a tuning: each state sounds the note of its topmost open hole, unveiled."""
+    ratios = tuple(tuning.ratio(sounded(HoleState(bits))) for bits in range(STATE_COUNT))
+    return PitchTable(ratios, veils=(0.0,) * STATE_COUNT)

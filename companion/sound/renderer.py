@@ -1,0 +1,156 @@
+"""The renderer: pull-based, the same for a WAV file and for the loudspeaker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.schedule.events import Schedule
+from companion.sound.chanter_line import ChanterLine
+from companion.sound.mix import FADE_FRAMES, HALF_FADE, TUNE_CEILING, crossfade, limited
+from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.voices import VoiceBank
+
+DRONES_IN_FRAMES = round(0.05 * SAMPLE_RATE_HZ)
+DRONES_OUT_FRAMES = round(0.4 * SAMPLE_RATE_HZ)
+SHORTEST_LOOP_S = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a schedule that is played over and over, from start_s to end_s seconds."""
+
+    start_s: float
+    end_s: float
+
+    def __post_init__(self) -> None:
+        if self.end_s - self.start_s < SHORTEST_LOOP_S:
+            raise ValueError(f"a loop lasts at least {SHORTEST_LOOP_S} s, not {self.end_s - self.start_s}")
+
+    @property
+    def frames(self) -> tuple[int, int]:
+        """Its first frame and the one after its last."""
+        return round(self.start_s * SAMPLE_RATE_HZ), round(self.end_s * SAMPLE_RATE_HZ)
+
+
+class Renderer:
+    """Turns a schedule into samples, a block at a time. Blocks of any sizes join to the same sound.
+
+    bank: voices to use again, made anew where they do not fit the settings. drone_frame: where the drones' own loop
+    begins, so that one renderer can take over from another while they go on.
+    """
+
+    def __init__(
+        self, schedule: Schedule, settings: SoundSettings, *, bank: VoiceBank | None = None, drone_frame: int = 0
+    ) -> None:
+        self.bank = bank if bank is not None and bank.fits(settings) else VoiceBank(settings)
+        self._gains = limited(settings, TUNE_CEILING)
+        self._line = ChanterLine(schedule, self.bank.chanter)
+        self._ticks = [(round(beat.at_s * SAMPLE_RATE_HZ), self.bank.ticks[beat.first]) for beat in schedule.beats]
+        self._tick_frames = np.array([frame for frame, _ in self._ticks], np.int64)
+        self._end_frame = self._line.end_frame + DRONES_OUT_FRAMES
+        self._loop: tuple[int, int] | None = None
+        self._frame = 0
+        self._fading_from: int | None = None
+        self._faded = 0
+        self._begun = False
+        self.drone_frame = drone_frame
+
+    @property
+    def frame(self) -> int:
+        """The frame of the tune that the next block begins with."""
+        return self._frame
+
+    @property
+    def frames_left(self) -> int:
+        """Frames to the end, the drones' dying away included; without end in a loop, told as if it were not looped."""
+        return max(0, self._end_frame - self._frame)
+
+    @property
+    def finished(self) -> bool:
+        """Whether all has been rendered and only silence follows."""
+        return self._loop is None and self._frame >= self._end_frame
+
+    def seek(self, at_s: float) -> None:
+        """Go on from `at_s` seconds of the schedule; what has begun to sound is faded out within 5 ms.
+
+        Between two jumps there should be a whole fade: a block of FADE_FRAMES or more.
+        """
+        self._jump(round(at_s * SAMPLE_RATE_HZ))
+
+    def set_loop(self, span: Span | None) -> None:
+        """Play `span` over and over, or play on to the end."""
+        self._loop = span.frames if span else None
+
+    def render(self, frames: int) -> NDArray[np.float32]:
+        """The next `frames` frames: shape (frames, 2), -1 to 1, silence after the end."""
+        out = np.empty((frames, 2), np.float32)
+        at = 0
+        while at < frames:
+            if self._loop and self._frame >= self._loop[1] - HALF_FADE:
+                self._jump(self._loop[0] - HALF_FADE)
+            left = frames - at
+            count = min(left, self._loop[1] - HALF_FADE - self._frame) if self._loop else left
+            self._render_run(out[at : at + count])
+            at += count
+        return out
+
+    def _jump(self, frame: int) -> None:
+        if self._begun and self._faded in (0, FADE_FRAMES):
+            self._fading_from = self._frame if self._fading_from is None else self._fading_from
+            self._faded = 0
+        self._frame = frame
+
+    def _render_run(self, out: NDArray[np.float32]) -> None:
+        """Fill `out` from where the tune stands, without a jump within."""
+        self._begun = True
+        mono = self._mono(self._frame, len(out))
+        if self._fading_from is not None:
+            left_off = self._mono(self._fading_from + self._faded, min(len(out), FADE_FRAMES - self._faded))
+            self._faded = crossfade(left_off, mono, self._faded)
+            if self._faded == FADE_FRAMES:
+                self._fading_from = None
+        self._write_drones(out)
+        out[:, 0] += mono
+        out[:, 1] += mono
+        self._frame += len(out)
+        self.drone_frame += len(out)
+
+    def _mono(self, start: int, frames: int) -> NDArray[np.float32]:
+        out = np.zeros(frames, np.float32)
+        self._line.add_to(out, start)
+        out *= np.float32(self._gains.chanter)
+        if self._gains.metronome:
+            self._add_ticks(out, start)
+        return out
+
+    def _add_ticks(self, out: NDArray[np.float32], start: int) -> None:
+        longest = max(map(len, self.bank.ticks.values()))
+        first = int(np.searchsorted(self._tick_frames, start - longest, "right"))
+        last = int(np.searchsorted(self._tick_frames, start + len(out), "left"))
+        for frame, tick in self._ticks[first:last]:
+            begin, end = max(start, frame), min(start + len(out), frame + len(tick))
+            if begin < end:
+                out[begin - start : end - start] += (
+                    np.float32(self._gains.metronome) * tick[begin - frame : end - frame]
+                )
+
+    def _write_drones(self, out: NDArray[np.float32]) -> None:
+        drones = self.bank.drones
+        at, frame = 0, self.drone_frame % len(drones)
+        while at < len(out):
+            count = min(len(out) - at, len(drones) - frame)
+            np.multiply(drones[frame : frame + count], np.float32(self._gains.drones), out=out[at : at + count])
+            at, frame = at + count, 0
+        self._swell(out)
+
+    def _swell(self, out: NDArray[np.float32]) -> None:
+        """The drones come in with the first note and die away after the last."""
+        if self._frame >= DRONES_IN_FRAMES and self._frame + len(out) <= self._line.end_frame:
+            return
+        frame = np.arange(self._frame, self._frame + len(out))
+        rise = np.clip((frame + 0.5) / DRONES_IN_FRAMES, 0.0, 1.0)
+        fall = np.clip((self._end_frame - frame - 0.5) / DRONES_OUT_FRAMES, 0.0, 1.0)
+        out *= (np.sin(0.5 * np.pi * np.minimum(rise, fall)) ** 2).astype(np.float32)[:, np.newaxis]
