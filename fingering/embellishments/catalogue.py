@@ -22,9 +22,9 @@ class Entry:
     source: Source
 
     def suits(self, before: Note | None) -> bool:
-        """Whether this is a form to play after the note `before`; of None, any form that has a choice."""
+        """Whether this is a form to play after the note `before`; None stands for any usual one."""
         if before is None:
-            return self.approach.only_from is None
+            return self.approach.is_usual
         return self.approach.allows(before, self.embellishment.onto)
 
 

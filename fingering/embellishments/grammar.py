@@ -65,6 +65,11 @@ class Approach(enum.Enum):
         """The one note that it is the form for, None where it has a choice."""
         return _ONLY_FROM.get(self)
 
+    @property
+    def is_usual(self) -> bool:
+        """Whether it may be taken for granted where the note before is not known."""
+        return self.only_from is None and self is not Approach.SAME_NOTE
+
     def allows(self, before: Note, onto: Note) -> bool:
         """Whether an embellishment onto `onto` can be played like this after the note `before`."""
         if self.only_from is not None:

@@ -40,12 +40,21 @@ class Row:
 
 _PRACTICE, _MEMORY = Source.PRACTICE, Source.MEMORY
 
+
+def _led(family: Family, strike: str, tail: str, onto: str, source: Source = Source.LILYPOND) -> tuple[Row, ...]:
+    """A strike after a first touch of the note, led by a G gracenote, by the thumb in its place, or by neither."""
+    full = f"G gracenote {strike}"
+    return (
+        Row(family, f"{full} on {{note}}", f"g={tail}", onto, Approach.INDEX_DOWN, source=source),
+        Row(family, f"thumb {strike} on {{note}}", f"a={tail}", onto, Approach.THUMB_DOWN, (full,), source),
+        Row(family, f"half {strike} on {{note}}", f"={tail}", onto, Approach.ANOTHER_NOTE, (full,), source),
+    )
+
+
 _STRIKES = (
     Row(Family.STRIKE, "strike on {note}", "-", "ABcdefg", also=("tap",)),
-    Row(Family.STRIKE, "strike on {note}", "-", "a", Approach.SAME_NOTE, ("tap",), Source.PRACTICE),
+    Row(Family.STRIKE, "strike on {note}", "-", "a", Approach.SAME_NOTE, ("tap",), _PRACTICE),
     Row(Family.STRIKE, "light strike on {note}", "~", "d"),
-    Row(Family.STRIKE, "G gracenote strike on {note}", "g=-", "ABcdef", Approach.INDEX_DOWN, ("slur",)),
-    Row(Family.STRIKE, "thumb strike on {note}", "a=-", "ABcdef", Approach.THUMB_DOWN, ("G gracenote strike", "slur")),
 )
 _GRACENOTES = (
     Row(Family.SINGLE, "G gracenote", "g", "GABcdefa", Approach.INDEX_DOWN),
@@ -88,7 +97,7 @@ _DOUBLINGS = (
 )
 _THROWS = (
     Row(Family.THROW, "half throw on D", "dc", "d", Approach.LOW_G, ("half throw", "throw from low G", "throw")),
-    Row(Family.THROW, "throw on D", "Gdc", "d", also=("D throw", "light throw", "light throw on D")),
+    Row(Family.THROW, "throw on D", "Gdc", "d", also=("throw", "D throw", "light throw", "light throw on D")),
     Row(Family.THROW, "half heavy throw on D", "dGc", "d", Approach.LOW_G, ("half heavy throw", "heavy throw")),
     Row(Family.THROW, "heavy throw on D", "GdGc", "d", also=("heavy throw", "heavy D throw")),
 )
@@ -102,11 +111,11 @@ _GRIPS = (
     Row(Family.GRIP, "half grip", "dG", "ABcefga", source=_PRACTICE),
 )
 _TAORLUATHS = (
-    Row(Family.TAORLUATH, "taorluath from D", "GBGe", "GABcd", Approach.D),
-    Row(Family.TAORLUATH, "taorluath from low G", "dGe", "GABcd", Approach.LOW_G),
-    Row(Family.TAORLUATH, "taorluath", "GdGe", "GABcd"),
-    Row(Family.TAORLUATH, "B taorluath", "GBGe", "GABcd"),
-    Row(Family.TAORLUATH, "half taorluath", "dGe", "GABcd"),
+    Row(Family.TAORLUATH, "taorluath from D", "GBGe", "GABcdfga", Approach.D),
+    Row(Family.TAORLUATH, "taorluath from low G", "dGe", "GABcdfga", Approach.LOW_G),
+    Row(Family.TAORLUATH, "taorluath", "GdGe", "GABcdfga"),
+    Row(Family.TAORLUATH, "B taorluath", "GBGe", "GABcdfga"),
+    Row(Family.TAORLUATH, "half taorluath", "dGe", "GABcdfga"),
     Row(Family.TAORLUATH, "taorluath with low A", "GdGAe", "A", also=("old taorluath",)),
     Row(Family.TAORLUATH, "taorluath without low G", "GdAe", "A", also=("Joseph MacDonald's taorluath",)),
     Row(Family.TAORLUATH, "taorluath a mach on {note}", "GdG=e", "Bc"),
@@ -132,77 +141,29 @@ _BIRLS = (
     Row(Family.BIRL, "birl with thumb gracenote", "aAGAG", "A", Approach.THUMB_DOWN, ("thumb birl",), _PRACTICE),
     Row(Family.BIRL, "birl with D gracenote", "dAGAG", "A", also=("D gracenote birl",)),
 )
-_HALF_STRIKES = (
-    Row(Family.STRIKE, "half strike on {note}", "=-", "ABcdef", Approach.ANOTHER_NOTE, ("G gracenote strike", "slur")),
-    Row(Family.STRIKE, "G gracenote light strike on {note}", "g=~", "d", Approach.INDEX_DOWN),
-    Row(Family.STRIKE, "thumb light strike on {note}", "a=~", "d", Approach.THUMB_DOWN, ("G gracenote light strike",)),
-    Row(Family.STRIKE, "half light strike on {note}", "=~", "d", Approach.ANOTHER_NOTE, ("G gracenote light strike",)),
+_LED_STRIKES = (
+    *_led(Family.STRIKE, "strike", "-", "ABcdef"),
+    *_led(Family.STRIKE, "light strike", "~", "d"),
 )
 _DOUBLE_STRIKES = (
     Row(Family.DOUBLE_STRIKE, "double strike on {note}", "-=-", "Bcefga", source=_PRACTICE),
     Row(Family.DOUBLE_STRIKE, "light double strike on {note}", "~=~", "d", source=_PRACTICE),
-    Row(
-        Family.DOUBLE_STRIKE,
-        "G gracenote double strike on {note}",
-        "g=-=-",
-        "Bcdef",
-        Approach.INDEX_DOWN,
-        source=_PRACTICE,
-    ),
-    Row(
-        Family.DOUBLE_STRIKE, "thumb double strike on {note}", "a=-=-", "Bcdefg", Approach.THUMB_DOWN, source=_PRACTICE
-    ),
-    Row(
-        Family.DOUBLE_STRIKE, "half double strike on {note}", "=-=-", "Bcdefga", Approach.ANOTHER_NOTE, source=_PRACTICE
-    ),
-    Row(
-        Family.DOUBLE_STRIKE,
-        "G gracenote light double strike on {note}",
-        "g=~=~",
-        "d",
-        Approach.INDEX_DOWN,
-        source=_PRACTICE,
-    ),
-    Row(
-        Family.DOUBLE_STRIKE, "thumb light double strike on {note}", "a=~=~", "d", Approach.THUMB_DOWN, source=_PRACTICE
-    ),
-    Row(
-        Family.DOUBLE_STRIKE, "half light double strike on {note}", "=~=~", "d", Approach.ANOTHER_NOTE, source=_PRACTICE
-    ),
+    *_led(Family.DOUBLE_STRIKE, "double strike", "-=-", "Bcdef", _PRACTICE),
+    *_led(Family.DOUBLE_STRIKE, "light double strike", "~=~", "d", _PRACTICE),
 )
 _TRIPLE_STRIKES = (
     Row(Family.TRIPLE_STRIKE, "triple strike on {note}", "-=-=-", "ABcdefga", source=_PRACTICE),
     Row(Family.TRIPLE_STRIKE, "light triple strike on {note}", "~=~=~", "d", source=_PRACTICE),
-    Row(
-        Family.TRIPLE_STRIKE,
-        "G gracenote triple strike on {note}",
-        "g=-=-=-",
-        "ABcdef",
-        Approach.INDEX_DOWN,
-        source=_PRACTICE,
-    ),
-    Row(
-        Family.TRIPLE_STRIKE,
-        "thumb triple strike on {note}",
-        "a=-=-=-",
-        "ABcdefg",
-        Approach.THUMB_DOWN,
-        source=_PRACTICE,
-    ),
-    Row(
-        Family.TRIPLE_STRIKE,
-        "half triple strike on {note}",
-        "=-=-=-",
-        "ABcdefg",
-        Approach.ANOTHER_NOTE,
-        source=_PRACTICE,
-    ),
+    *_led(Family.TRIPLE_STRIKE, "triple strike", "-=-=-", "ABcdef", _PRACTICE),
+    *_led(Family.TRIPLE_STRIKE, "light triple strike", "~=~=~", "d", _PRACTICE),
     Row(Family.TRIPLE_STRIKE, "half triple strike on {note}", "=-=-=-", "a", Approach.ANOTHER_NOTE),
 )
 _SHAKES = (
     Row(Family.SHAKE, "shake on {note}", "g=^=-", "ABcdef", Approach.INDEX_DOWN, ("pele",)),
-    Row(Family.SHAKE, "thumb shake on {note}", "a=^=-", "ABcdefg", Approach.THUMB_DOWN, ("thumb pele", "pele")),
-    Row(Family.SHAKE, "half shake on {note}", "=^=-", "ABcdefg", Approach.ANOTHER_NOTE, ("half pele", "pele")),
+    Row(
+        Family.SHAKE, "thumb shake on {note}", "a=^=-", "ABcdefg", Approach.THUMB_DOWN, ("thumb pele", "pele", "shake")
+    ),
+    Row(Family.SHAKE, "half shake on {note}", "=^=-", "ABcdefg", Approach.ANOTHER_NOTE, ("half pele", "pele", "shake")),
     Row(Family.SHAKE, "light shake on {note}", "g=^=~", "d", Approach.INDEX_DOWN),
     Row(Family.SHAKE, "thumb light shake on {note}", "a=^=~", "d", Approach.THUMB_DOWN, ("light shake",)),
     Row(Family.SHAKE, "half light shake on {note}", "=^=~", "d", Approach.ANOTHER_NOTE, ("light shake",)),
@@ -210,11 +171,11 @@ _SHAKES = (
 # A heavy catch on D has the letters of a double strike, and is named as one.
 _CATCHES = (
     Row(Family.CATCH, "catch on {note}", "g=GdG", "ABce", Approach.INDEX_DOWN),
-    Row(Family.CATCH, "thumb catch on {note}", "a=GdG", "ABce", Approach.THUMB_DOWN),
-    Row(Family.CATCH, "half catch on {note}", "=GdG", "ABce", Approach.ANOTHER_NOTE),
+    Row(Family.CATCH, "thumb catch on {note}", "a=GdG", "ABce", Approach.THUMB_DOWN, ("catch",)),
+    Row(Family.CATCH, "half catch on {note}", "=GdG", "ABce", Approach.ANOTHER_NOTE, ("catch",)),
     Row(Family.CATCH, "catch on {note}", "g=GBG", "d", Approach.INDEX_DOWN),
-    Row(Family.CATCH, "thumb catch on {note}", "a=GBG", "d", Approach.THUMB_DOWN),
-    Row(Family.CATCH, "half catch on {note}", "=GBG", "d", Approach.ANOTHER_NOTE),
+    Row(Family.CATCH, "thumb catch on {note}", "a=GBG", "d", Approach.THUMB_DOWN, ("catch",)),
+    Row(Family.CATCH, "half catch on {note}", "=GBG", "d", Approach.ANOTHER_NOTE, ("catch",)),
 )
 _CEOL_MOR = (
     Row(Family.EDRE, "edre", "eAfA", "e", also=("dre", "throw on E")),
@@ -245,6 +206,6 @@ _CUTTINGS = (
 )
 
 ROWS = (
-    *(_STRIKES + _GRACENOTES + _DOUBLINGS + _THROWS + _GRIPS + _TAORLUATHS + _CRUNLUATHS + _BIRLS + _HALF_STRIKES),
+    *(_STRIKES + _GRACENOTES + _DOUBLINGS + _THROWS + _GRIPS + _TAORLUATHS + _CRUNLUATHS + _BIRLS + _LED_STRIKES),
     *(_DOUBLE_STRIKES + _TRIPLE_STRIKES + _SHAKES + _CATCHES + _CEOL_MOR + _CUTTINGS),
 )

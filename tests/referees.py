@@ -1,0 +1,42 @@
+"""Referees: programs, files and libraries that compute the same facts in their own way.
+
+A user who lacks one gets a skipped test; continuous integration (CI=true) must have them all.
+"""
+
+from __future__ import annotations
+
+import glob
+import importlib
+import os
+import shutil
+from pathlib import Path
+from types import ModuleType
+from typing import NoReturn
+
+import pytest
+
+
+def require_program(name: str) -> str:
+    """The path of a program of that name."""
+    return shutil.which(name) or _missing(f"the program '{name}'")
+
+
+def require_file(pattern: str) -> Path:
+    """The last file, in sorted order, that a path or glob pattern finds."""
+    found = sorted(glob.glob(pattern))
+    return Path(found[-1]) if found else _missing(f"the file '{pattern}'")
+
+
+def require_module(name: str) -> ModuleType:
+    """The library of that name."""
+    try:
+        return importlib.import_module(name)
+    except ImportError:
+        return _missing(f"the library '{name}'")
+
+
+def _missing(what: str) -> NoReturn:
+    message = f"{what} is not installed"
+    if os.environ.get("CI") == "true":
+        pytest.fail(message)
+    pytest.skip(message)

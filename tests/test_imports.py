@@ -1,0 +1,93 @@
+"""Arrows point down only, and the core stays pure."""
+
+from __future__ import annotations
+
+import ast
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+MODULES = sorted(path for top in ("fingering", "companion") for path in (ROOT / top).rglob("*.py"))
+
+# Which packages each package may import from, itself apart. Names below `companion` only.
+BELOW: dict[str, set[str]] = {
+    "score": set(),
+    "schedule": {"score"},
+    "listen": {"score", "schedule"},
+    "sound": {"score", "schedule"},
+    "midi": {"score", "schedule", "listen"},
+    "window": {"score", "schedule", "listen", "sound", "midi"},
+}
+DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}}
+# The command line ties everything together, and may import anything of ours.
+TOP = {"commands", "__main__", "__init__"}
+WITH_NUMPY = ("fingering.acoustics", "fingering.crossings")
+
+
+def dotted(path: Path) -> str:
+    """The module's name."""
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def imported(path: Path) -> Iterator[str]:
+    """The names of all modules that a file imports, wherever in it."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: write imports in full"
+            yield node.module or ""
+
+
+def package(name: str) -> str:
+    """The package below `companion` that a module belongs to."""
+    return [*name.split("."), "__init__"][1]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=dotted)
+def test_a_module_imports_only_from_below(path: Path) -> None:
+    """The core imports nothing of the companion; each package only those under it."""
+    name = dotted(path)
+    ours = {module for module in imported(path) if module.split(".")[0] == "companion"}
+    if name.startswith("fingering"):
+        assert not ours
+    elif package(name) not in TOP:
+        allowed = BELOW[package(name)] | {package(name), "__init__"}
+        assert {package(module) for module in ours} <= allowed
+
+
+@pytest.mark.parametrize("path", MODULES, ids=dotted)
+def test_only_the_edges_touch_devices(path: Path) -> None:
+    """The window and the sound know pygame, the ports know MIDI, nobody else does."""
+    name = dotted(path)
+    for module in imported(path):
+        homes = DEVICES.get(module.split(".")[0])
+        assert homes is None or (name.startswith("companion") and package(name) in homes), f"{name} imports {module}"
+
+
+def test_the_pure_core_loads_no_foreign_library() -> None:
+    """All of `fingering` but the acoustic model needs the standard library only."""
+    modules = [
+        dotted(path)
+        for path in MODULES
+        if dotted(path).startswith("fingering") and not dotted(path).startswith(WITH_NUMPY)
+    ]
+    assert "fingering.embellishments" in modules
+    script = f"import sys, json\nfor name in {modules!r}: __import__(name)\nprint(json.dumps(sorted(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
+    assert not loaded & {"numpy", "scipy", "pygame", "mido", "rtmidi", "companion"}
+
+
+def test_importing_the_companion_opens_nothing() -> None:
+    """Neither a window nor a port: a bare import loads no device library."""
+    script = "import sys, companion, companion.__main__, json\nprint(json.dumps(sorted(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
+    assert not loaded & {"numpy", "pygame", "mido", "rtmidi"}
