@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from companion.schedule.events import Schedule
+from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
 from companion.sound.mix import FADE_FRAMES, HALF_FADE, TUNE_CEILING, crossfade, limited
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
@@ -15,24 +14,8 @@ from companion.sound.voices import VoiceBank
 
 DRONES_IN_FRAMES = round(0.05 * SAMPLE_RATE_HZ)
 DRONES_OUT_FRAMES = round(0.4 * SAMPLE_RATE_HZ)
-SHORTEST_LOOP_S = 0.02
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A stretch of a schedule that is played over and over, from start_s to end_s seconds."""
-
-    start_s: float
-    end_s: float
-
-    def __post_init__(self) -> None:
-        if self.end_s - self.start_s < SHORTEST_LOOP_S:
-            raise ValueError(f"a loop lasts at least {SHORTEST_LOOP_S} s, not {self.end_s - self.start_s}")
-
-    @property
-    def frames(self) -> tuple[int, int]:
-        """Its first frame and the one after its last."""
-        return round(self.start_s * SAMPLE_RATE_HZ), round(self.end_s * SAMPLE_RATE_HZ)
+# Going round takes a fade at either end, and both must have their whole length.
+SHORTEST_LOOP_FRAMES = 4 * FADE_FRAMES
 
 
 class Renderer:
@@ -81,8 +64,8 @@ class Renderer:
         self._jump(round(at_s * SAMPLE_RATE_HZ))
 
     def set_loop(self, span: Span | None) -> None:
-        """Play `span` over and over, or play on to the end."""
-        self._loop = span.frames if span else None
+        """Play `span` over and over, 20 ms of it at least, or play on to the end."""
+        self._loop = None if span is None else loop_frames(span)
 
     def render(self, frames: int) -> NDArray[np.float32]:
         """The next `frames` frames: shape (frames, 2), -1 to 1, silence after the end."""
@@ -154,3 +137,9 @@ class Renderer:
         rise = np.clip((frame + 0.5) / DRONES_IN_FRAMES, 0.0, 1.0)
         fall = np.clip((self._end_frame - frame - 0.5) / DRONES_OUT_FRAMES, 0.0, 1.0)
         out *= (np.sin(0.5 * np.pi * np.minimum(rise, fall)) ** 2).astype(np.float32)[:, np.newaxis]
+
+
+def loop_frames(span: Span) -> tuple[int, int]:
+    """The first frame of a loop and the one after its last."""
+    start, end = round(span.start_s * SAMPLE_RATE_HZ), round(span.end_s * SAMPLE_RATE_HZ)
+    return start, max(end, start + SHORTEST_LOOP_FRAMES)

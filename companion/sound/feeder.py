@@ -1,0 +1,129 @@
+"""Keeps one mixer channel supplied with samples and tells how many have been played."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+
+from companion.sound.device import make_sound
+from companion.sound.settings import SAMPLE_RATE_HZ
+
+# A stream that starts with a short block stalls now and then; this silence is long enough.
+OPENING_FRAMES = 4_096
+POLL_S = 0.001
+# No block lasts so long: a channel that has not asked for one by then has been stopped or has stalled.
+STALL_S = 1.0
+
+
+class SampleClock:
+    """How many frames have been played, told between the moments at which a block is known to have begun.
+
+    Those moments are seen late by up to a poll, so the clock follows them slowly; only a gap moves it at once.
+    """
+
+    FOLLOW = 0.1
+    GAP_FRAMES = 0.05 * SAMPLE_RATE_HZ
+
+    def __init__(self, clock: Callable[[], float], longest_ahead_frames: int) -> None:
+        self._clock = clock
+        self._longest_ahead = longest_ahead_frames
+        self._anchor: tuple[float, float] | None = None
+        self._begun = 0
+
+    def block_began(self, frame: int) -> None:
+        """The block that begins with `frame` has just begun to play."""
+        now_s = self._clock()
+        told = self._told(now_s)
+        error = frame - told
+        follow = 1.0 if self._anchor is None or abs(error) > self.GAP_FRAMES else self.FOLLOW
+        self._anchor = (now_s, told + follow * error)
+        self._begun = frame
+
+    def frames(self) -> float:
+        """Frames played up to now; no more than have been supplied."""
+        return min(self._told(self._clock()), self._begun + self._longest_ahead)
+
+    def _told(self, now_s: float) -> float:
+        if self._anchor is None:
+            return 0.0
+        at_s, frame = self._anchor
+        return frame + (now_s - at_s) * SAMPLE_RATE_HZ
+
+
+class Feeder:
+    """A thread that asks `pull(frames)` for int16 stereo blocks and queues each as soon as the channel has room.
+
+    The channel plays one block while one waits. `underruns` counts the times that it ran dry, `stalls` the times that
+    the watchdog had to start it again. `pull` must not raise: what it does raise is kept in `fault` and ends the sound.
+    """
+
+    def __init__(
+        self,
+        channel: pygame.mixer.Channel,
+        pull: Callable[[int], NDArray[np.int16]],
+        block_frames: int,
+        clock: Callable[[], float] = time.perf_counter,
+    ) -> None:
+        self.underruns = 0
+        self.stalls = 0
+        self.fault: Exception | None = None
+        self.played = SampleClock(clock, 2 * block_frames)
+        self._channel = channel
+        self._pull = pull
+        self._block_frames = block_frames
+        self._clock = clock
+        self._pulled = 0
+        self._asked_at_s = 0.0
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="sound feeder", daemon=True)
+
+    def start(self) -> None:
+        """Begin: silence first, then the first block."""
+        self._open_channel()
+        self._thread.start()
+
+    def close(self) -> None:
+        """Stop feeding and silence the channel. Returns when the thread has ended."""
+        self._stop.set()
+        if self._thread.is_alive():
+            self._thread.join()
+        self._channel.stop()
+
+    def _open_channel(self) -> None:
+        self._channel.play(make_sound(np.zeros((OPENING_FRAMES, 2), np.int16)))
+        self._channel.queue(self._next_block())
+        self._asked_at_s = self._clock()
+
+    def _run(self) -> None:
+        try:
+            while not self._stop.is_set():
+                self._feed()
+        except Exception as error:  # the thread's last word: nobody else would hear of it
+            self.fault = error
+
+    def _feed(self) -> None:
+        if self._channel.get_queue() is None:
+            self._block_wanted()
+        elif self._clock() - self._asked_at_s > STALL_S:
+            self.stalls += 1
+            self._channel.stop()
+            self._open_channel()
+        else:
+            time.sleep(POLL_S)
+
+    def _block_wanted(self) -> None:
+        if not self._channel.get_busy():
+            self.underruns += 1
+        self._asked_at_s = self._clock()
+        self.played.block_began(self._pulled - self._block_frames)
+        self._channel.queue(self._next_block())
+
+    def _next_block(self) -> pygame.mixer.Sound:
+        block = make_sound(self._pull(self._block_frames))
+        self._pulled += self._block_frames
+        return block

@@ -1,0 +1,322 @@
+"""Plays a schedule: through the loudspeaker, or in silence where there is none. Both keep the time that a window draws.
+
+The program's main must call `sys.setswitchinterval(0.0005)` and sleep a little every frame: with Python's usual 5 ms a
+busy draw loop starves the feeder's thread.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.schedule.events import Schedule
+from companion.schedule.spans import Span, moved_time
+from companion.sound.device import DEVICE_FRAMES, OUTPUT_DELAY_S, TUNE_CHANNEL, Device
+from companion.sound.feeder import Feeder
+from companion.sound.mix import FADE_FRAMES, crossfade, to_int16
+from companion.sound.renderer import Renderer, loop_frames
+from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.transport import Transport
+from fingering.errors import UserError
+
+# Four of the device's blocks: 21 ms in which a busy window may keep the feeder waiting.
+BLOCK_FRAMES = 4 * DEVICE_FRAMES
+
+
+class Player(Protocol):
+    """What a window needs of a player. Times are seconds of the schedule. Any thread may call."""
+
+    @property
+    def playing(self) -> bool:
+        """Whether the tune runs; it stops by itself at its end."""
+
+    @property
+    def loop(self) -> Span | None:
+        """The stretch that is played over and over."""
+
+    @property
+    def underruns(self) -> int:
+        """How often the loudspeaker had to wait."""
+
+    def position_s(self) -> float:
+        """The place that is heard now."""
+
+    def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
+        """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
+
+    def retime(self, schedule: Schedule) -> None:
+        """The same performance at another tempo, slow-down or gracing: goes on at the same note, and so does a loop."""
+
+    def play(self) -> None:
+        """Run on; from the start after the end."""
+
+    def pause(self) -> None:
+        """Stand still."""
+
+    def seek(self, at_s: float) -> None:
+        """Go to `at_s`."""
+
+    def set_loop(self, span: Span | None) -> None:
+        """Play `span` over and over, or on to the end."""
+
+    def set_sound(self, settings: SoundSettings) -> None:
+        """Other levels, voice, pitch or tuning, from now on."""
+
+    def close(self) -> None:
+        """Stop, and give back what was opened."""
+
+
+class SilentPlayer:
+    """A player that only keeps the time, on the clock that it is given (seconds)."""
+
+    underruns = 0
+
+    def __init__(self, clock: Callable[[], float] = time.perf_counter) -> None:
+        self._transport = Transport(clock, clock)
+        self._schedule: Schedule | None = None
+
+    @property
+    def playing(self) -> bool:
+        """Whether the tune runs; it stops by itself at its end."""
+        return self._transport.playing
+
+    @property
+    def loop(self) -> Span | None:
+        """The stretch that is played over and over."""
+        return self._transport.loop
+
+    def position_s(self) -> float:
+        """The place that would be heard now."""
+        return self._transport.position_s()
+
+    def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
+        """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
+        self._schedule = schedule
+        self._transport.load(schedule.duration_s, at_s)
+
+    def retime(self, schedule: Schedule) -> None:
+        """The same performance at another pace: goes on at the same note, and so does a loop."""
+        _retime(self._transport, self._schedule, schedule)
+        self._schedule = schedule
+
+    def play(self) -> None:
+        """Run on; from the start after the end."""
+        self._transport.play()
+
+    def pause(self) -> None:
+        """Stand still."""
+        self._transport.pause()
+
+    def seek(self, at_s: float) -> None:
+        """Go to `at_s`."""
+        self._transport.seek(at_s)
+
+    def set_loop(self, span: Span | None) -> None:
+        """Play `span` over and over, or on to the end."""
+        self._transport.set_loop(_whole_frames(span))
+
+    def set_sound(self, settings: SoundSettings) -> None:
+        """Nothing sounds, so nothing changes."""
+
+    def close(self) -> None:
+        """Nothing was opened."""
+
+
+class SoundingPlayer:
+    """A player through the loudspeaker. The samples that have been played are its clock.
+
+    Renderers are made by the caller's thread and handed over under a lock; the feeder's thread renders. A renderer that
+    is taken out fades into its successor, or into silence, within one block.
+    """
+
+    def __init__(self, device: Device, settings: SoundSettings) -> None:
+        self._settings = settings
+        self._lock = threading.RLock()
+        self._schedule: Schedule | None = None
+        self._renderer: Renderer | None = None
+        self._sounding: Renderer | None = None
+        self._leaving: Renderer | None = None
+        self._changed = False
+        self._pulled_frames = 0
+        self._feeder = Feeder(device.channel(TUNE_CHANNEL), self._pull, BLOCK_FRAMES)
+        self._transport = Transport(lambda: self._pulled_frames / SAMPLE_RATE_HZ, self._heard_s)
+        self._feeder.start()
+
+    def _heard_s(self) -> float:
+        return self._feeder.played.frames() / SAMPLE_RATE_HZ - OUTPUT_DELAY_S
+
+    @property
+    def playing(self) -> bool:
+        """Whether the tune runs; it stops by itself at its end."""
+        with self._lock:
+            return self._transport.playing
+
+    @property
+    def loop(self) -> Span | None:
+        """The stretch that is played over and over."""
+        return self._transport.loop
+
+    @property
+    def underruns(self) -> int:
+        """How often the loudspeaker had to wait, the watchdog's restarts included."""
+        return self._feeder.underruns + self._feeder.stalls
+
+    @property
+    def fault(self) -> Exception | None:
+        """What ended the sound, if anything did."""
+        return self._feeder.fault
+
+    def position_s(self) -> float:
+        """The place that is heard now."""
+        with self._lock:
+            return self._transport.position_s()
+
+    def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
+        """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
+        renderer = self._made(schedule, self._settings)
+        with self._lock:
+            running = self._transport.playing
+            self._schedule = schedule
+            self._transport.load(schedule.duration_s, at_s)
+            self._replace(renderer, running)
+
+    def retime(self, schedule: Schedule) -> None:
+        """The same performance at another pace: goes on at the same note, and so does a loop."""
+        renderer = self._made(schedule, self._settings)
+        with self._lock:
+            running = self._transport.playing
+            _retime(self._transport, self._schedule, schedule)
+            self._schedule = schedule
+            self._replace(renderer, running)
+
+    def set_sound(self, settings: SoundSettings) -> None:
+        """Other levels, voice, pitch or tuning, from the next block on."""
+        self._settings = settings
+        if self._schedule is not None:
+            renderer = self._made(self._schedule, settings)
+            with self._lock:
+                self._replace(renderer, self._transport.playing)
+
+    def play(self) -> None:
+        """Run on; from the start after the end."""
+        with self._lock:
+            if self._renderer is not None and not self._transport.playing:
+                self._transport.play()
+                self._renderer.seek(self._transport.next_place_s())
+                self._sound(self._renderer)
+
+    def pause(self) -> None:
+        """Stand still."""
+        with self._lock:
+            self._transport.pause()
+            self._sound(None)
+
+    def seek(self, at_s: float) -> None:
+        """Go to `at_s`."""
+        with self._lock:
+            self._transport.seek(at_s)
+            self._follow_transport()
+
+    def set_loop(self, span: Span | None) -> None:
+        """Play `span` over and over, or on to the end."""
+        with self._lock:
+            before_s = self._transport.next_place_s()
+            self._transport.set_loop(_whole_frames(span))
+            if self._renderer is not None:
+                self._renderer.set_loop(self._transport.loop)
+            if self._transport.next_place_s() != before_s:
+                self._follow_transport()
+
+    def close(self) -> None:
+        """Stop the feeder. The device stays open."""
+        self._feeder.close()
+
+    def _made(self, schedule: Schedule, settings: SoundSettings) -> Renderer:
+        return Renderer(schedule, settings, bank=self._renderer.bank if self._renderer else None)
+
+    def _replace(self, renderer: Renderer, running: bool) -> None:
+        """Let `renderer` take over where the transport stands; the drones go on."""
+        if self._renderer is not None:
+            renderer.drone_frame = self._renderer.drone_frame
+        self._renderer = renderer
+        renderer.set_loop(self._transport.loop)
+        renderer.seek(self._transport.next_place_s())
+        self._sound(renderer if running else None)
+
+    def _follow_transport(self) -> None:
+        if self._renderer is not None:
+            self._renderer.seek(self._transport.next_place_s())
+            self._sound(self._renderer if self._transport.playing else None)
+
+    def _sound(self, renderer: Renderer | None) -> None:
+        """From the next block on `renderer` sounds; what has been heard last fades out."""
+        if renderer is self._sounding:
+            return
+        if not self._changed:
+            self._leaving, self._changed = self._sounding, True
+        self._sounding = renderer
+        if self._leaving is renderer:
+            self._leaving, self._changed = None, False
+
+    def _pull(self, frames: int) -> NDArray[np.int16]:
+        with self._lock:
+            block = self._rendered(frames)
+            self._pulled_frames += frames
+        return to_int16(block)
+
+    def _rendered(self, frames: int) -> NDArray[np.float32]:
+        block = self._sounding.render(frames) if self._sounding else np.zeros((frames, 2), np.float32)
+        if self._changed:
+            old = self._leaving.render(FADE_FRAMES) if self._leaving else np.zeros((FADE_FRAMES, 2), np.float32)
+            crossfade(old, block)
+            self._leaving, self._changed = None, False
+        if self._sounding is not None and self._sounding.finished:
+            self._sounding = None
+        return block
+
+
+@dataclass(frozen=True, slots=True)
+class OpenedPlayer:
+    """A player, and why it is silent (one line) if it is."""
+
+    player: Player
+    device: Device | None
+    why_silent: str | None
+
+    def close(self) -> None:
+        """Stop the player, then give the device back."""
+        self.player.close()
+        if self.device is not None:
+            self.device.close()
+
+
+def open_player(settings: SoundSettings, clock: Callable[[], float] = time.perf_counter) -> OpenedPlayer:
+    """A sounding player, or a silent one on `clock` where no sound is to be had."""
+    try:
+        device = Device()
+    except UserError as error:
+        return OpenedPlayer(SilentPlayer(clock), None, str(error))
+    return OpenedPlayer(SoundingPlayer(device, settings), device, None)
+
+
+def _whole_frames(span: Span | None) -> Span | None:
+    """The loop as the renderer plays it, to the frame: picture and sound stay together however often it goes round."""
+    if span is None:
+        return None
+    start, end = loop_frames(span)
+    return Span(start / SAMPLE_RATE_HZ, end / SAMPLE_RATE_HZ)
+
+
+def _retime(transport: Transport, old: Schedule | None, new: Schedule) -> None:
+    if old is None:
+        transport.load(new.duration_s, 0.0)
+        return
+    loop = transport.loop
+    moved = loop and Span(moved_time(old, new, loop.start_s), moved_time(old, new, loop.end_s))
+    transport.retime(new.duration_s, moved_time(old, new, transport.next_place_s()), _whole_frames(moved))

@@ -1,0 +1,101 @@
+"""Where a tune stands while it is played, paused, moved and looped: arithmetic on clocks, no sound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from companion.schedule.spans import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """From `at_s` on a clock the tune is at `place_s` and runs on (rate 1) or stands (0); before it ran or stood."""
+
+    at_s: float
+    place_s: float
+    rate_before: float
+    rate_after: float
+
+    def place_at(self, clock_s: float) -> float:
+        """The place of the tune when the clock shows `clock_s`."""
+        passed_s = clock_s - self.at_s
+        return self.place_s + passed_s * (self.rate_after if passed_s >= 0.0 else self.rate_before)
+
+
+class Transport:
+    """Play, pause, seek and loop on two clocks: what is done takes effect at next_s(), what is heard is at heard_s().
+
+    For a loudspeaker the second lags the first by what waits in the queue; without sound they are one clock.
+    """
+
+    def __init__(self, next_s: Callable[[], float], heard_s: Callable[[], float]) -> None:
+        self._next_s = next_s
+        self._heard_s = heard_s
+        self._leg = Leg(next_s(), 0.0, 0.0, 0.0)
+        self._end_s = 0.0
+        self._loop: Span | None = None
+
+    @property
+    def loop(self) -> Span | None:
+        """The stretch that is played over and over, if any."""
+        return self._loop
+
+    @property
+    def playing(self) -> bool:
+        """Whether the tune runs; it stops by itself at its end."""
+        return bool(self._leg.rate_after) and (self._loop is not None or self.position_s() < self._end_s)
+
+    def position_s(self) -> float:
+        """The place that is heard now, 0 to the end of the tune."""
+        return self._place_at(self._heard_s())
+
+    def next_place_s(self) -> float:
+        """The place that what is done now will take effect at: a little ahead of what is heard."""
+        return self._place_at(self._next_s())
+
+    def load(self, end_s: float, at_s: float) -> None:
+        """Another tune of `end_s` seconds, at `at_s`, without a loop."""
+        running = self.playing
+        self._end_s, self._loop = end_s, None
+        self._go(at_s, running)
+
+    def retime(self, end_s: float, at_s: float, loop: Span | None) -> None:
+        """The same tune at another pace: it goes on at `at_s`, its new length is `end_s` and its loop `loop`."""
+        rate = float(self.playing)
+        self._end_s, self._loop = end_s, loop
+        self._leg = Leg(self._next_s(), at_s, rate, rate)
+
+    def play(self) -> None:
+        """Run on from where it stands; from the start after the end."""
+        if not self.playing:
+            place_s = self.next_place_s()
+            ended = self._loop is None and place_s >= self._end_s
+            self._go(0.0 if ended else place_s, running=True)
+
+    def pause(self) -> None:
+        """Stand still."""
+        self._leg = Leg(self._next_s(), self.next_place_s(), self._leg.rate_after, 0.0)
+
+    def seek(self, at_s: float) -> None:
+        """Go to `at_s`; it runs on if it ran. The picture goes there at once and waits for the sound."""
+        self._go(at_s, self.playing)
+
+    def _go(self, at_s: float, running: bool) -> None:
+        self._leg = Leg(self._next_s(), min(max(at_s, 0.0), self._end_s), 0.0, float(running))
+
+    def set_loop(self, span: Span | None) -> None:
+        """Play `span` over and over from its start, unless the tune is within it; None plays on to the end."""
+        place_s = self.next_place_s()
+        if span is not None and not span.holds(place_s):
+            self.seek(span.start_s)
+        elif self._loop is not None:
+            self._leg = Leg(self._next_s(), place_s, self._leg.rate_after, self._leg.rate_after)
+        self._loop = span
+
+    def _place_at(self, clock_s: float) -> float:
+        place_s = self._leg.place_at(clock_s)
+        if self._loop is not None and place_s >= self._loop.end_s:
+            length_s = self._loop.end_s - self._loop.start_s
+            return self._loop.start_s + (place_s - self._loop.start_s) % length_s
+        return min(max(place_s, 0.0), self._end_s)
