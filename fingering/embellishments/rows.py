@@ -98,7 +98,7 @@ _DOUBLINGS = (
 _THROWS = (
     Row(Family.THROW, "half throw on D", "dc", "d", Approach.LOW_G, ("half throw", "throw from low G", "throw")),
     Row(Family.THROW, "throw on D", "Gdc", "d", also=("throw", "D throw", "light throw", "light throw on D")),
-    Row(Family.THROW, "half heavy throw on D", "dGc", "d", Approach.LOW_G, ("half heavy throw", "heavy throw")),
+    Row(Family.THROW, "half heavy throw on D", "dGc", "d", Approach.LOW_G, ("heavy throw",), _PRACTICE),
     Row(Family.THROW, "heavy throw on D", "GdGc", "d", also=("heavy throw", "heavy D throw")),
 )
 _GRIPS = (
