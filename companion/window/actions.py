@@ -1,0 +1,56 @@
+"""What a user can ask of the window, whichever key, wheel or click asks it."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+
+class Action(enum.Enum):
+    """One intent."""
+
+    PLAY = "play or pause"
+    BACK = "one movement back"
+    ON = "one movement on"
+    PHRASE_BACK = "to the phrase before"
+    PHRASE_ON = "to the next phrase"
+    START = "to the start"
+    REPEAT = "what is repeated"
+    SLOWER = "slower"
+    FASTER = "faster"
+    GRACING = "whether gracenotes slow down too"
+    TEMPO_DOWN = "fewer beats a minute"
+    TEMPO_UP = "more beats a minute"
+    VOICE = "practice chanter or pipe chanter"
+    CHANTER = "chanter's level"
+    DRONES = "drones' level"
+    METRONOME = "metronome's level"
+    PITCH_UP = "low A higher"
+    PITCH_DOWN = "low A lower"
+    VIEWPOINT = "seen by the player or by an onlooker"
+    HAND = "which hand is above"
+    THEME = "paper or night"
+    BIG_PRINT = "big print"
+    FULL_SCREEN = "full screen"
+    KEYS = "all keys"
+    TUNES = "choose a tune"
+    CHOOSE = "choose"
+    LEAVE = "leave this screen"
+    QUIT = "close the window"
+
+
+@dataclass(frozen=True, slots=True)
+class Seek:
+    """Go to this moment of the schedule, in seconds."""
+
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """Take the tune of that rank on the shelf."""
+
+    rank: int
+
+
+Intent = Action | Seek | Pick

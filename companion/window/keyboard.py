@@ -1,0 +1,78 @@
+"""From pygame's events to intents: keys by what is printed on them, so that any layout works; clicks and the wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pygame
+
+from companion.window.actions import Action, Intent
+from companion.window.marks import Picture
+from companion.window.screen import Canvas, Screen
+
+_NAMED = {
+    "space": pygame.K_SPACE,
+    "←": pygame.K_LEFT,
+    "→": pygame.K_RIGHT,
+    "↓": pygame.K_DOWN,
+    "↑": pygame.K_UP,
+    "Enter": pygame.K_RETURN,
+    "Home": pygame.K_HOME,
+    "Esc": pygame.K_ESCAPE,
+}
+_SAME = {"-": "–", "=": "+", "_": "–"}  # the same key on many keyboards, with or without shift
+_ALSO = {pygame.K_KP_PLUS: "+", pygame.K_KP_MINUS: "–", pygame.K_KP_ENTER: "Enter"}
+LEFT_BUTTON = 1
+
+
+def keycap(key: int, typed: str) -> str:
+    """What is printed on a key, in the words that the footer uses."""
+    for cap, code in _NAMED.items():
+        if key == code:
+            return cap
+    if key in _ALSO:
+        return _ALSO[key]
+    return _SAME.get(typed, typed.upper())
+
+
+def action_of_key(event: pygame.event.Event, keycaps: Sequence[tuple[str, Action]]) -> Action | None:
+    """What a KEYDOWN event asks for."""
+    cap = keycap(event.key, event.unicode)
+    return next((action for text, action in keycaps if text == cap), None)
+
+
+def intent_of(event: pygame.event.Event, screen: Screen, picture: Picture, canvas: Canvas) -> Intent | None:
+    """What an event asks the screen for; None where it asks for nothing."""
+    match event.type:
+        case pygame.QUIT:
+            return Action.QUIT
+        case pygame.KEYDOWN:
+            return action_of_key(event, screen.keycaps())
+        case pygame.MOUSEBUTTONDOWN if event.button == LEFT_BUTTON:
+            return _pressed(event.pos, screen, picture, canvas)
+        case pygame.MOUSEWHEEL:
+            return _wheeled(event, picture)
+        case _:
+            return None
+
+
+def _pressed(at: tuple[int, int], screen: Screen, picture: Picture, canvas: Canvas) -> Intent | None:
+    for target in picture.targets:
+        if target.rect.holds(*at):
+            return target.intent
+    return screen.press(*at, canvas)
+
+
+def _wheeled(event: pygame.event.Event, picture: Picture) -> Intent | None:
+    """Over a pair of keys the wheel turns that pair; elsewhere the slow-down, and with shift the tempo."""
+    at = pygame.mouse.get_pos()
+    turn = event.y or event.x
+    if not turn:
+        return None
+    for target in picture.targets:
+        if target.wheel and target.rect.holds(*at):
+            return target.wheel[turn > 0]
+    pair = (Action.TEMPO_DOWN, Action.TEMPO_UP)
+    if not pygame.key.get_mods() & pygame.KMOD_SHIFT:
+        pair = (Action.SLOWER, Action.FASTER)
+    return pair[turn > 0]

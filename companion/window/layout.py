@@ -1,0 +1,79 @@
+"""Where things stand in a window of a given size. Pure arithmetic; words are measured, not drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from companion.window.display import Print
+from companion.window.marks import Measure, Rect, Style
+from fingering.holes import Finger
+
+HOLE_POSITIONS_MM = (172.20, 194.61, 207.44, 226.65, 254.95, 275.25, 302.79, 335.58)
+NOW_SHARE = 0.335  # where in the width the chanter, and so the present, stands
+TUBE_MM = 15.0  # outer width of the chanter as drawn
+FINGER_MM = 11.6  # a fingertip, a little less than the closest two holes are apart
+FINGER_REACH_MM = 30.0
+HOLE_MM = 3.3  # radius, larger than life so that a hall can read it
+LANE_PX_PER_WIDTH_S = 0.33  # the lanes show the width of the window in some 3 s at slow-down 1
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The places of the playing screen, in pixels; `mm` is how many pixels one millimetre of chanter takes."""
+
+    width: int
+    height: int
+    margin: float
+    line: float
+    header: Rect
+    lanes: Rect
+    foot_y: float
+    names_y: float
+    notes_y: float
+    beats_y: float
+    footer: Rect
+    now_x: float
+    mm: float
+    lane_ys: tuple[float, ...]
+    px_per_s: float
+
+    def lane_y(self, finger: Finger) -> float:
+        """Height of a finger's lane, which is that of its hole."""
+        return self.lane_ys[finger]
+
+
+def lay_out(width: int, height: int, measure: Measure, footer_rows: int, print_size: Print) -> Layout:
+    """Place header, lanes and footer; the lanes get what the words leave."""
+    line = measure.height(Style.TEXT)
+    margin = max(14.0, width * 0.026)
+    header = Rect(margin, margin * 0.35, width - 2 * margin, measure.height(Style.LARGE) * 0.92 + line)
+    row = footer_row_height(measure)
+    footer_height = footer_rows * row
+    footer = Rect(margin, height - footer_height - margin * 0.4, width - 2 * margin, footer_height)
+    lanes_top = header.bottom + line * 1.7
+    lanes_bottom = footer.y - line * 4.35
+    mm = (lanes_bottom - lanes_top) / (HOLE_POSITIONS_MM[-1] - HOLE_POSITIONS_MM[0])
+    lane_ys = tuple(lanes_top + (place - HOLE_POSITIONS_MM[0]) * mm for place in HOLE_POSITIONS_MM)
+    zoom = 1.3 if print_size is Print.BIG else 1.0
+    return Layout(
+        width=width,
+        height=height,
+        margin=margin,
+        line=line,
+        header=header,
+        lanes=Rect(0.0, lanes_top, float(width), lanes_bottom - lanes_top),
+        foot_y=lanes_bottom + line * 1.55,
+        names_y=lanes_bottom + line * 2.0,
+        notes_y=lanes_bottom + line * 2.95,
+        beats_y=lanes_bottom + line * 3.8,
+        footer=footer,
+        now_x=width * NOW_SHARE,
+        mm=mm,
+        lane_ys=lane_ys,
+        px_per_s=width * LANE_PX_PER_WIDTH_S * zoom,
+    )
+
+
+def footer_row_height(measure: Measure) -> float:
+    """Height of one row of keys: a line with room around it, and never too small to hit."""
+    return max(26.0, measure.height(Style.TEXT) * 1.28)

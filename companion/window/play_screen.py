@@ -1,0 +1,96 @@
+"""The playing screen: a tune, its picture and its sound, kept in step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from companion.sound.player import Player
+from companion.window.actions import Action, Intent, Seek
+from companion.window.footer import ALL_KEYS
+from companion.window.marks import Picture
+from companion.window.play_state import PlayState, update
+from companion.window.play_view import PlayView
+from companion.window.screen import Canvas, Screen, Turn
+
+
+class PlayScreen:
+    """Holds the play state, hands its changes to the player, and asks the player for the time."""
+
+    def __init__(self, state: PlayState, player: Player, choose: Callable[[PlayScreen], Screen]) -> None:
+        self.state = state
+        self._player = player
+        self._choose = choose
+        self._view: PlayView | None = None
+        player.load(state.schedule, state.position_s)
+        player.set_sound(state.sound)
+        player.set_loop(state.span)
+        if state.playing:
+            player.play()
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return tuple(key for hint in ALL_KEYS for key in hint.keys)
+
+    def position_s(self) -> float:
+        """Where the tune stands now."""
+        return self._player.position_s() if self.state.playing else self.state.position_s
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Carry out an intent."""
+        match intent:
+            case Action.LEAVE:
+                return Turn.LEFT
+            case Action.TUNES:
+                return self._choose(self)
+            case _:
+                position_s = self.position_s()
+                self._become(update(self.state, intent, position_s), position_s)
+                return Turn.STAY
+
+    def tell(self, notice: str) -> None:
+        """Show one line to the user."""
+        self.state = replace(self.state, notice=notice)
+
+    def tick(self) -> None:
+        """At the end of a tune that is not repeated, stop and stand at its start again."""
+        if (
+            self.state.playing
+            and self.state.span is None
+            and self._player.position_s() >= self.state.schedule.duration_s
+        ):
+            first_s = self.state.schedule.events[0].start_s
+            self._become(replace(self.state, playing=False, position_s=first_s), self.position_s())
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The picture at this moment."""
+        return self._view_for(canvas).picture(
+            self.state, canvas.display, self.position_s(), canvas.width, canvas.height
+        )
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
+        """A click in the lanes goes to the moment that stands there."""
+        view = self._view_for(canvas)
+        return view.seek_at(self.state, canvas.display, (x, y), self.position_s(), (canvas.width, canvas.height))
+
+    def close(self) -> None:
+        """Fall silent."""
+        self._player.close()
+
+    def _view_for(self, canvas: Canvas) -> PlayView:
+        if self._view is None or self._view.measure is not canvas.measure:
+            self._view = PlayView(canvas.measure)
+        return self._view
+
+    def _become(self, new: PlayState, stood_at_s: float) -> None:
+        old, self.state = self.state, new
+        if new.sound != old.sound:
+            self._player.set_sound(new.sound)
+        if new.schedule is not old.schedule:
+            self._player.load(new.schedule, new.position_s)
+        elif new.position_s != stood_at_s:
+            self._player.seek(new.position_s)
+        if new.span != old.span or new.schedule is not old.schedule:
+            self._player.set_loop(new.span)
+        if new.playing != old.playing:
+            (self._player.play if new.playing else self._player.pause)()

@@ -1,0 +1,81 @@
+"""The playing screen as a picture: one function of state, moment and size, with what changes rarely kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from companion.schedule.events import Schedule
+from companion.schedule.spans import whereabouts
+from companion.window.actions import Seek
+from companion.window.display import Display
+from companion.window.footer import footer_marks, footer_rows
+from companion.window.hands import hand_marks
+from companion.window.header import header_marks, place_marks
+from companion.window.layout import Layout, lay_out
+from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Style
+from companion.window.play_state import PlayState
+from companion.window.ribbon import Ribbon
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was worked out for one schedule in one layout."""
+
+    schedule: Schedule
+    layout: Layout
+    ribbon: Ribbon
+
+
+class PlayView:
+    """Turns play states into pictures. What depends only on the schedule and the layout is worked out once."""
+
+    def __init__(self, measure: Measure) -> None:
+        self.measure = measure
+        self._kept: _Kept | None = None
+
+    def picture(self, state: PlayState, display: Display, now_s: float, width: int, height: int) -> Picture:
+        """The screen at `now_s` of the schedule, `width` x `height` pixels."""
+        layout = self.layout(state, display, width, height)
+        ribbon = self._ribbon(state, layout)
+        foot_marks, foot_targets = footer_marks(state, display, layout.footer, self.measure)
+        here = whereabouts(state.tune, state.schedule, now_s)
+        place = place_marks(state.tune, here, layout)
+        room_right = min(label.x - self.measure.width(label.text, label.style) for label in place) - layout.line
+        still: list[Mark] = [*ribbon.still_marks(), *foot_marks, *place]
+        event = state.schedule.event_index_at(now_s)
+        moving: list[Mark] = [
+            *ribbon.marks(now_s, state.span),
+            *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
+            *header_marks(state.schedule, event, layout, room_right, self.measure),
+            *_notice(state, layout),
+        ]
+        return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
+
+    def layout(self, state: PlayState, display: Display, width: int, height: int) -> Layout:
+        """The places of the screen at that size."""
+        margin = max(14.0, width * 0.026)
+        rows = footer_rows(state, display, width - 2 * margin, self.measure)
+        return lay_out(width, height, self.measure, rows, display.print)
+
+    def seek_at(
+        self, state: PlayState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
+    ) -> Seek | None:
+        """What a click in the lanes asks for: to go to the moment that stands there."""
+        layout = self.layout(state, display, *size)
+        if not layout.lanes.holds(*at):
+            return None
+        return Seek(self._ribbon(state, layout).time_at(at[0], now_s))
+
+    def _ribbon(self, state: PlayState, layout: Layout) -> Ribbon:
+        kept = self._kept
+        if kept is None or kept.schedule is not state.schedule or kept.layout != layout:
+            ribbon = Ribbon(state.schedule, state.lanes, layout, state.timing, self.measure)
+            kept = self._kept = _Kept(state.schedule, layout, ribbon)
+        return kept.ribbon
+
+
+def _notice(state: PlayState, layout: Layout) -> list[Mark]:
+    if not state.notice:
+        return []
+    y = layout.header.y + layout.line * 2.75
+    return [Label(layout.header.right, y, state.notice, Style.TEXT, Role.FAULT, Anchor.RIGHT)]

@@ -1,0 +1,147 @@
+"""The window itself: one loop that reads events, lets the screens act, draws the top one, and sleeps."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pygame
+
+from companion.window.actions import Action
+from companion.window.display import Display, Print, change_display
+from companion.window.draw import Painter
+from companion.window.keyboard import intent_of
+from companion.window.lettering import Lettering, text_size
+from companion.window.marks import Picture
+from companion.window.screen import Canvas, Screen, Turn
+from fingering.errors import UserError
+
+FRAMES_PER_S = 60
+SMALLEST = (640, 480)
+THREAD_SWITCH_S = 0.0005  # with Python's own 5 ms, sound and MIDI threads starve beside a drawing loop
+
+
+@dataclass(frozen=True, slots=True)
+class WindowSize:
+    """Size of the window when it is not full screen."""
+
+    width: int = 1280
+    height: int = 720
+
+
+class Shell:
+    """Owns the window's surface, its lettering and painter, and the stack of screens."""
+
+    def __init__(self, first: Screen, display: Display, size: WindowSize) -> None:
+        self.display = display
+        self._size = size
+        self._screens = [first]
+        self._surface = self._open()
+        self._lettering = Lettering(self._text_size())
+        self._painter = Painter(display.theme, self._lettering)
+        self._picture: Picture | None = None
+
+    @property
+    def font_missing(self) -> str | None:
+        """One line about a font that was not found."""
+        return self._lettering.missing
+
+    def frame(self) -> bool:
+        """Handle what has come in, draw one frame; False once the window is to close."""
+        for event in pygame.event.get():
+            if event.type == pygame.VIDEORESIZE and not self.display.full_screen:
+                self._resized(event.w, event.h)
+            elif not self._handle(event):
+                return False
+        top = self._screens[-1]
+        top.tick()
+        self.draw()
+        return True
+
+    def draw(self) -> None:
+        """Draw the top screen and show it."""
+        self._refit()
+        self._picture = self._screens[-1].picture(self._canvas())
+        self._painter.paint(self._surface, self._picture)
+        pygame.display.flip()
+
+    def run(self, before_frame: Callable[[], None] = lambda: None) -> None:
+        """Frames until the window closes. `before_frame` is called ahead of each."""
+        sys.setswitchinterval(THREAD_SWITCH_S)
+        clock = pygame.time.Clock()
+        try:
+            while True:
+                before_frame()
+                if not self.frame():
+                    return
+                clock.tick(FRAMES_PER_S)
+                time.sleep(0.001)  # hands the other threads a turn even when drawing is late
+        finally:
+            for screen in reversed(self._screens):
+                screen.close()
+            pygame.display.quit()
+
+    def _handle(self, event: pygame.event.Event) -> bool:
+        if self._picture is None:
+            return event.type != pygame.QUIT
+        intent = intent_of(event, self._screens[-1], self._picture, self._canvas())
+        if intent is Action.QUIT:
+            return False
+        if isinstance(intent, Action):
+            self._show(change_display(self.display, intent))
+        return intent is None or self._follow(self._screens[-1].act(intent))
+
+    def _follow(self, answer: Turn | Screen) -> bool:
+        match answer:
+            case Turn.STAY:
+                return True
+            case Turn.LEFT:
+                return False
+            case Turn.BENEATH:
+                self._screens.pop().close()
+                return bool(self._screens)
+            case _:
+                self._screens.append(answer)
+                return True
+
+    def _canvas(self) -> Canvas:
+        width, height = self._surface.get_size()
+        return Canvas(width, height, self.display, self._lettering)
+
+    def _text_size(self) -> int:
+        return text_size(*self._surface.get_size(), self.display.print is Print.BIG)
+
+    def _refit(self) -> None:
+        """Lettering and painter follow the window's size and the display settings."""
+        size = self._text_size()
+        if size != self._lettering.size:
+            self._lettering = Lettering(size)
+        if self._painter.theme is not self.display.theme or self._painter.lettering is not self._lettering:
+            self._painter = Painter(self.display.theme, self._lettering)
+
+    def _show(self, display: Display) -> None:
+        changed = display.full_screen != self.display.full_screen
+        self.display = display
+        if changed:
+            self._surface = self._open()
+
+    def _resized(self, width: int, height: int) -> None:
+        self._size = WindowSize(max(width, SMALLEST[0]), max(height, SMALLEST[1]))
+        self._surface = self._open()
+
+    def _open(self) -> pygame.Surface:
+        try:
+            if not pygame.display.get_init():
+                pygame.display.init()
+            if self.display.full_screen:
+                surface = pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
+            else:
+                surface = pygame.display.set_mode((self._size.width, self._size.height), pygame.RESIZABLE)
+        except pygame.error as error:
+            raise UserError(
+                f"no window can be opened ({error})", "run it where there is a screen, or use 'eightholes picture'"
+            ) from None
+        pygame.display.set_caption("eightholes")
+        return surface

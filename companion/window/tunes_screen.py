@@ -1,0 +1,89 @@
+"""The list of tunes to choose from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from companion.score.model import Tune
+from companion.window.actions import Action, Intent, Pick
+from companion.window.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
+from companion.window.screen import Canvas, Screen, Turn
+
+_KEYS = (("↑", Action.TEMPO_UP), ("↓", Action.TEMPO_DOWN), ("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
+_HELP = "↑ ↓ move    Enter choose    Esc back"
+
+
+class TunesScreen:
+    """A shelf of tunes; `take` is called with the rank of the chosen one."""
+
+    def __init__(self, shelf: Sequence[Tune], current: int, take: Callable[[Pick], None]) -> None:
+        self._shelf = shelf
+        self._rank = current
+        self._take = take
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return _KEYS
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Move along the shelf, or take a tune and go back."""
+        match intent:
+            case Action.TEMPO_UP | Action.FASTER:
+                self._rank = max(0, self._rank - 1)
+            case Action.TEMPO_DOWN | Action.SLOWER:
+                self._rank = min(len(self._shelf) - 1, self._rank + 1)
+            case Action.CHOOSE:
+                self._take(Pick(self._rank))
+                return Turn.BENEATH
+            case Pick():
+                self._take(intent)
+                return Turn.BENEATH
+            case Action.LEAVE:
+                return Turn.BENEATH
+            case _:
+                pass
+        return Turn.STAY
+
+    def tick(self) -> None:
+        """Nothing moves here."""
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only the tunes can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The shelf, the chosen tune marked; a long shelf moves so that it stays in sight."""
+        line = canvas.measure.height(Style.TEXT)
+        margin = max(14.0, canvas.width * 0.026)
+        top = margin + canvas.measure.height(Style.LARGE) * 1.1
+        row = max(28.0, line * 1.7)
+        rows = max(1, int((canvas.height - top - line * 2.4) // row))
+        first = min(max(0, self._rank - rows // 2), max(0, len(self._shelf) - rows))
+        marks: list[Mark] = [
+            Label(margin, margin + canvas.measure.height(Style.LARGE) / 2, "Tunes", Style.LARGE),
+            Label(margin, canvas.height - line * 1.1, _HELP, Style.TEXT, Role.QUIET),
+        ]
+        targets = []
+        for rank in range(first, min(first + rows, len(self._shelf))):
+            rect = Rect(margin, top + (rank - first) * row, canvas.width - 2 * margin, row)
+            targets.append(Target(rect, Pick(rank)))
+            marks += self._row(rank, rect, margin)
+        return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))
+
+    def _row(self, rank: int, rect: Rect, margin: float) -> list[Mark]:
+        tune = self._shelf[rank]
+        chosen = rank == self._rank
+        middle = rect.y + rect.height / 2
+        about = ", ".join(filter(None, (tune.rhythm, tune.meter.text)))
+        ground: list[Mark] = [Wash(rect, Role.WASH, 6.0)] if chosen else []
+        style = Style.STRONG if chosen else Style.TEXT
+        mark: list[Mark] = [Label(rect.x + margin * 0.3, middle, "›", Style.STRONG, Role.GUIDE)] if chosen else []
+        return [
+            *ground,
+            *mark,
+            Label(rect.x + margin * 0.9, middle, tune.title, style),
+            Label(rect.right - margin * 0.5, middle, about, Style.TEXT, Role.QUIET, Anchor.RIGHT),
+        ]
