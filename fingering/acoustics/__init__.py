@@ -29,7 +29,7 @@ class Sounding:
     ratio, cents: frequency over low A's, and its distance above low A. uncertainty_cents: root mean square spread of
     `cents` over chanters of other bores, walls and hole sizes. q: quality factor of the resonance. veil: 0 (a full
     note) to 1 (a false fingering that hardly speaks): how much of its note's third harmonic it lacks. note: the note
-    it is named by, from its topmost open hole.
+    it is named by, from its topmost open hole. off_note_cents: how far above that note's own pitch it lies.
     """
 
     ratio: float
@@ -38,6 +38,7 @@ class Sounding:
     q: float
     veil: float
     note: Note
+    off_note_cents: float
 
 
 def sound_of(state: HoleState, tuning: Tuning = HARMONIC) -> Sounding:
@@ -58,7 +59,7 @@ def soundings(tuning: Tuning = HARMONIC) -> tuple[Sounding, ...]:
         ratio = tuning.ratio(note) if exact else 2.0 ** (cents / 1200.0)
         pitch_cents = tuning.cents(note) if exact else cents
         veil = max(0.0, 1.0 - support / own_support[note])
-        found.append(Sounding(ratio, pitch_cents, uncertainty_cents, q, veil, note))
+        found.append(Sounding(ratio, pitch_cents, uncertainty_cents, q, veil, note, pitch_cents - tuning.cents(note)))
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Complexes = NDArray[np.complex128]
+Complexes = NDArray[np.complexfloating]
 Floats = NDArray[np.float64]
 
 CELSIUS_ZERO_K = 273.15
@@ -16,9 +16,9 @@ CALORIE_J = 4.184
 
 @dataclass(frozen=True, slots=True)
 class Air:
-    """Dry air: density (kg/m3), speed of sound (m/s), viscosity (Pa s), heat conductivity (W/m/K) and capacity (J/kg/K).
+    """Dry air: density in kg/m3, speed of sound in m/s, viscosity in Pa s.
 
-    `gamma` is the ratio of the specific heats.
+    conductivity: of heat, in W/m/K. heat_capacity: at constant pressure, in J/kg/K. gamma: ratio of the specific heats.
     """
 
     density: float

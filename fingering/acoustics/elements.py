@@ -10,8 +10,8 @@ import numpy as np
 from fingering.acoustics.air import Air, Complexes, Floats, Tube, tube
 from fingering.acoustics.geometry import Chanter
 
-# Low-frequency radiation of a pipe without a flange, Levine & Schwinger 1948: end correction and resistance. A chanter's
-# body is small beside the wavelength, so a hole in it radiates with the same resistance whatever its flange.
+# Low-frequency radiation of a pipe without a flange: end correction and resistance, Levine & Schwinger 1948. A chanter
+# is thin beside the wavelength, so a hole in its side radiates with the same resistance whatever its flange.
 UNFLANGED_END_CORRECTION = 0.6133
 RADIATION_RESISTANCE = 0.25
 
@@ -28,7 +28,7 @@ class SeriesTerm(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class HoleArms:
-    """The T circuits of eight holes, one row each: the whole series arm and the shunt, with the hole open and closed."""
+    """The T circuits of eight holes, one row each: the whole series arm and the shunt, open and closed."""
 
     series_open: Complexes
     series_closed: Complexes
@@ -70,9 +70,11 @@ def hole_arms(chanter: Chanter, omega: Floats, air: Air, series: SeriesTerm) -> 
     bore_m, wall_m = chanter.bore_mm / 2000.0, chanter.wall_mm / 1000.0
     chimney = tube(hole_m, omega, air)
     outer = radiation(hole_m, flanged_end_correction(hole_m, bore_m + wall_m), omega, air)
-    inner = 1j * omega * air.density * inner_length(hole_m, bore_m) / (np.pi * hole_m**2)
-    mass = 1j * omega * air.density / (np.pi * bore_m**2)
-    series_open, series_closed = (mass * length_m for length_m in _series_lengths(hole_m, bore_m, wall_m, series))
+    inner: Complexes = 1j * omega * air.density * inner_length(hole_m, bore_m) / (np.pi * hole_m**2)
+    mass: Complexes = 1j * omega * air.density / (np.pi * bore_m**2)
+    length_open, length_closed = _series_lengths(hole_m, bore_m, wall_m, series)
+    series_open: Complexes = mass * length_open
+    series_closed: Complexes = mass * length_closed
     share = 0.25 if series is SeriesTerm.DUBOS else 0.0
     return HoleArms(
         series_open,

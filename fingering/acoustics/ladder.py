@@ -7,7 +7,7 @@ The input impedance is built from the foot up. Two states with the same lower fi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +20,8 @@ from fingering.holes import Finger, HoleState
 
 ALL_STATES = tuple(HoleState(bits) for bits in range(256))
 
-# The search runs from well below low G to well above high A of any practice chanter near the reference's pitch. Steps of
-# at most 80 cents keep two sign changes from hiding in one.
+# The search runs from well below low G to well above high A of any practice chanter near the reference's pitch.
+# Steps of at most 80 cents keep two sign changes from hiding in one.
 SEARCH_HZ = (170.0, 560.0)
 SEARCH_STEP_CENTS = 80.0
 MAX_REFINEMENTS = 12
@@ -34,7 +34,7 @@ class Model:
     """A chanter, the air in it and whose series term its holes have."""
 
     chanter: Chanter
-    air: Air = dry_air()
+    air: Air = field(default_factory=dry_air)
     series: SeriesTerm = SeriesTerm.KEEFE
 
 
@@ -132,10 +132,10 @@ def _sine_of_phase(impedance: Complexes) -> Floats:
 def _bracket(phases: Floats, grid: Floats, states: Sequence[HoleState]) -> tuple[Floats, Floats, Floats, Floats]:
     """The two grid points around each state's first fall through zero, and the values there."""
     falls = (phases[:, :-1] > 0.0) & (phases[:, 1:] <= 0.0)
-    for state, found in zip(states, falls.any(axis=1), strict=True):
-        if not found:
-            what = f"the chanter has no resonance with {state} between {SEARCH_HZ[0]:g} and {SEARCH_HZ[1]:g} Hz"
-            raise UserError(what, "bring bore, holes and foot nearer to a practice chanter's")
+    silent = np.flatnonzero(~falls.any(axis=1))
+    if silent.size:
+        what = f"with {states[silent[0]]} the chanter has no resonance from {SEARCH_HZ[0]:g} to {SEARCH_HZ[1]:g} Hz"
+        raise UserError(what, "bring bore, holes and foot nearer to a practice chanter's")
     first = falls.argmax(axis=1)
     rows = np.arange(len(states))
     return grid[first], grid[first + 1], phases[rows, first], phases[rows, first + 1]

@@ -1,0 +1,63 @@
+"""Which orders of the fingers are clean: counted on the lattice, listed lazily."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from fingering.crossings.passing import foreign_flags
+from fingering.crossings.transition import Transition
+from fingering.holes import Finger
+from fingering.notes import HARMONIC, Tuning
+
+
+def clean_order_count(transition: Transition, tuning: Tuning = HARMONIC) -> int:
+    """How many orders pass no foreign note."""
+    return foreign_patterns(transition, tuning)[0]
+
+
+def foreign_patterns(transition: Transition, tuning: Tuning = HARMONIC) -> Counter[int]:
+    """How many orders are foreign at the same places.
+
+    A pattern's bit k is set when the state after k + 1 movements is foreign, so pattern 0 counts the clean orders; all
+    counts together are Transition.order_count. By dynamic programming: no order is walked.
+    """
+    flags = foreign_flags(transition, tuning)
+    bits = [1 << i for i in range(len(transition.movers))]
+    ways: list[Counter[int]] = [Counter() for _ in flags]
+    ways[0][0] = 1
+    for moved, patterns in enumerate(ways):
+        for bit in bits:
+            if not moved & bit:
+                mark = flags[moved | bit] << moved.bit_count()
+                following = ways[moved | bit]
+                for pattern, count in patterns.items():
+                    following[pattern | mark] += count
+    return ways[-1]
+
+
+def clean_orders(transition: Transition, tuning: Tuning = HARMONIC) -> Iterator[tuple[Finger, ...]]:
+    """The clean orders, lazily, by lane number."""
+    open_ways = _ways_to_end(transition, tuning)
+    yield from _climb(transition.movers, open_ways, 0)
+
+
+def _ways_to_end(transition: Transition, tuning: Tuning) -> list[bool]:
+    """Whether a clean way leads from each set of moved fingers to the end."""
+    flags = foreign_flags(transition, tuning)
+    bits = [1 << i for i in range(len(transition.movers))]
+    reaches = [False] * len(flags)
+    reaches[-1] = True
+    for moved in reversed(range(len(flags) - 1)):
+        reaches[moved] = not flags[moved] and any(reaches[moved | bit] for bit in bits if not moved & bit)
+    return reaches
+
+
+def _climb(movers: tuple[Finger, ...], reaches: list[bool], moved: int) -> Iterator[tuple[Finger, ...]]:
+    if moved == len(reaches) - 1:
+        yield ()
+    for i, finger in enumerate(movers):
+        following = moved | 1 << i
+        if following != moved and reaches[following]:
+            for rest in _climb(movers, reaches, following):
+                yield finger, *rest
