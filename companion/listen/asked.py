@@ -1,0 +1,127 @@
+"""What a schedule asks the ear to hear: its notes as one sounding thing after another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from companion.schedule.events import Event, Kind, Schedule
+from companion.score.performance import PlayedNote
+from fingering.holes import HoleState
+from fingering.notes import Note
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One sounding note that the tune asks for: events `first` to `last` of the schedule, equal notes in a row.
+
+    Two equal notes in a row are one sounding note on a chanter, so they are one token. `is_melody` tells whether any of
+    them is a melody note; `opens` and `closes` are the holes at its beginning and end; `after_rest` follows a rest.
+    """
+
+    note: Note
+    first: int
+    last: int
+    start_s: float
+    end_s: float
+    is_melody: bool
+    opens: HoleState
+    closes: HoleState
+    after_rest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A tune as it is asked for: its schedule, the tokens in order, and where each bar and part begins among them.
+
+    `bar_starts` are the tokens with which a bar of the performance begins, gracenotes included; `far_starts` those of
+    them that begin a part; `note_tokens` maps each played note of the schedule to the token that holds it (None: rest).
+    """
+
+    schedule: Schedule
+    tokens: tuple[Token, ...]
+    bar_starts: tuple[int, ...]
+    far_starts: tuple[int, ...]
+    note_tokens: tuple[int | None, ...]
+
+    @property
+    def has_gracenotes(self) -> bool:
+        """Whether the tune asks for any gracenote at all."""
+        return any(event.kind is Kind.GRACENOTE for event in self.schedule.events)
+
+    def events(self, token: int) -> tuple[Event, ...]:
+        """The events that one token stands for."""
+        held = self.tokens[token]
+        return tuple(each for each in self.schedule.events[held.first : held.last + 1] if each.kind is not Kind.REST)
+
+    def melody_of(self, token: int) -> int:
+        """The played note that a token is, or that it leads to: its last melody note, else its gracenotes' own."""
+        events = self.events(token)
+        melodies = [event.played for event in events if event.kind is Kind.MELODY]
+        return melodies[-1] if melodies else events[-1].played
+
+    def played(self, index: int) -> PlayedNote:
+        """The played note of that index."""
+        return self.schedule.played[index]
+
+
+def ask(schedule: Schedule) -> Asked:
+    """Read a schedule as the ear hears it."""
+    tokens = _tokens(schedule)
+    holder = {event: rank for rank, token in enumerate(tokens) for event in range(token.first, token.last + 1)}
+    bars = _first_events_of_turns(schedule)
+    bar_starts = tuple(sorted({holder[event] for event in bars.values() if event in holder}))
+    return Asked(schedule, tokens, bar_starts, _far_starts(schedule, bars, holder), _note_tokens(schedule, holder))
+
+
+def _tokens(schedule: Schedule) -> tuple[Token, ...]:
+    groups: list[list[int]] = []
+    rested: list[bool] = []
+    after_rest = False
+    for index, event in enumerate(schedule.events):
+        if event.kind is Kind.REST:
+            after_rest = True
+            continue
+        same = groups and not after_rest and schedule.events[groups[-1][-1]].note is event.note
+        if same:
+            groups[-1].append(index)
+        else:
+            groups.append([index])
+            rested.append(after_rest)
+        after_rest = False
+    return tuple(_token(schedule, group, rest) for group, rest in zip(groups, rested, strict=True))
+
+
+def _token(schedule: Schedule, group: list[int], after_rest: bool) -> Token:
+    first, last = schedule.events[group[0]], schedule.events[group[-1]]
+    is_melody = any(schedule.events[index].kind is Kind.MELODY for index in group)
+    return Token(
+        first.note, group[0], group[-1], first.start_s, last.end_s, is_melody, first.state, last.state, after_rest
+    )
+
+
+def _first_events_of_turns(schedule: Schedule) -> dict[int, int]:
+    firsts: dict[int, int] = {}
+    for index, event in enumerate(schedule.events):
+        if event.kind is not Kind.REST:
+            firsts.setdefault(schedule.played[event.played].turn, index)
+    return firsts
+
+
+def _far_starts(schedule: Schedule, bars: dict[int, int], holder: dict[int, int]) -> tuple[int, ...]:
+    """A bar that does not follow the one before it in writing begins a part, a repeat or an ending."""
+    turns = sorted(bars)
+    begins = {turns[0]} if turns else set()
+    for before, after in pairwise(turns):
+        old, new = (schedule.played[schedule.events[bars[turn]].played].bar for turn in (before, after))
+        if new.number != old.number + 1 or old.ends_phrase:
+            begins.add(after)
+    return tuple(sorted({holder[bars[turn]] for turn in begins}))
+
+
+def _note_tokens(schedule: Schedule, holder: dict[int, int]) -> tuple[int | None, ...]:
+    places: list[int | None] = [None] * len(schedule.played)
+    for index, event in enumerate(schedule.events):
+        if event.kind is Kind.MELODY:
+            places[event.played] = holder[index]
+    return tuple(places)

@@ -1,0 +1,89 @@
+"""What a piper is likely to do, as costs: the ear picks the reading of a take whose costs add up to the least.
+
+A cost is how much less likely a thing is than playing as asked, as a natural logarithm, roughly: 3 is one in twenty, 5 one
+in a hundred and fifty. They were set by reason, not fitted to recordings; what matters is their order, given beside each.
+Times are seconds.
+"""
+
+from __future__ import annotations
+
+WRONG_GRACENOTE = 4.0
+"""Another note in a gracenote's place. Dearer than leaving it out, for a finger that moves is mostly the right one."""
+
+WRONG_NOTE = 5.5
+"""Another note in a melody note's place; less than leaving it out and putting another in (5.5 + 6.5)."""
+
+MISSING_GRACENOTE = 3.2
+"""The first gracenote of a group left out: the commonest fault of all."""
+
+MISSING_FURTHER_GRACENOTE = 1.6
+"""Each further one of the same group: who leaves out one finger of an embellishment often leaves out its fellow."""
+
+MISSING_NOTE = 5.5
+"""A melody note left out."""
+
+MISSING_ALONG = 0.5
+"""A gracenote that goes with its melody note: one slip, not several."""
+
+CROSSING = 2.0
+"""A short note that lies on the fingers' way from one note to the next: the commonest noise, cheaper than any other."""
+
+EXTRA_SHORT = 4.0
+"""A short note that no movement explains: a gracenote of the learner's own, or a finger that slipped."""
+
+EXTRA_LONG = 6.5
+"""A note as long as a melody note that was not asked for: more than a wrong note, less than beginning again."""
+
+SHORT_S = 0.09
+"""Up to here a note is as short as gracenotes and noises are; from there to `segments.SETTLED_S` it becomes a note."""
+
+RESUME = 0.3
+"""The same note goes on after a noise or a stop; a little more than going on to the next one."""
+
+LONG_GRACENOTE_FROM_S = 0.1
+LONG_GRACENOTE = 1.5
+"""A gracenote as long as a melody note, reached at `segments.SETTLED_S`: slow fingers are common in learners."""
+
+WRONG_AND_LONG_GRACENOTE = 2.0
+"""On top of the two, where a long other note would stand in a gracenote's place: rather an extra note."""
+
+SHORTENED_NOTE = 0.8
+SHORTENED_NOTE_MOST = 2.5
+"""For each halving beyond the first of a melody note's length against the learner's tempo; and the most of it."""
+
+OFF_TIME = 0.8
+OFF_TIME_MOST = 2.0
+OFF_TIME_SHARE = 0.25
+OFF_TIME_S = 0.08
+"""A note off its time by a quarter of the interval and two gracenotes costs OFF_TIME; rhythm is a hint, never a proof."""
+
+BEGIN_AT_BAR = 15.0
+"""Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three."""
+
+BEGIN_AT_NOTE = 19.0
+"""The same to any other melody note: learners begin again where a bar or a phrase does."""
+
+STOP_BEFORE_BEGINNING = 5.0
+"""What a stop takes off the two costs above: who stops, thinks, and begins again."""
+
+STOP_S = 0.25
+"""A silence of this length is a stop."""
+
+FIRST_AT_BAR = 6.0
+FIRST_AT_NOTE = 12.0
+"""A take that begins elsewhere than at the beginning: at a bar, at another note."""
+
+COMMIT_MARGIN = 4.0
+"""A reading is settled when every other one costs this much more, and as much again as the reading has cost since the
+last settled one: the stranger what was heard, the longer the ear waits."""
+
+COMMIT_MARGIN_MOST = 18.0
+
+LONGEST_DOUBT = 48
+"""Notes after which the cheapest reading is taken, however close the next."""
+
+SKIP_TOKENS = 9
+"""Notes that can be left out in one go without it being a leap: a crunluath and its melody note."""
+
+MERGE_CHAIN = 3
+"""How often one held note can swallow what should have parted it (a birl has three parts)."""
