@@ -67,7 +67,7 @@ KEYS_MAP = HoleMap(tuple(NoteSwitch(KEY_CHANNEL, _FIRST_NUMBER + finger) for fin
 
 
 class KeyChanter:
-    """Key presses in, the messages of an instrument with hole sensors out (KEYS_MAP). Times are the caller's, seconds."""
+    """Key presses in, the messages of an instrument with hole sensors (KEYS_MAP) out. Times are seconds."""
 
     def __init__(self, layout: KeyLayout, touch: Touch) -> None:
         self.watch = KeyWatch(touch)

@@ -1,0 +1,72 @@
+"""`eightholes ports`: the MIDI ports that are here, and what is known of each."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from companion.midi.driver import Backend, Driver
+from companion.midi.folders import data_folder
+from companion.midi.hole_map import HoleMap
+from companion.midi.memory import KnownPort, PortMemory, read_memory
+from companion.midi.port_names import stable_name
+from fingering.errors import UserError
+
+
+def add_backend_option(parser: argparse.ArgumentParser) -> None:
+    """--backend, for every command that opens MIDI ports."""
+    parser.add_argument(
+        "--backend",
+        choices=[backend.value for backend in Backend],
+        default=Backend.SYSTEM.value,
+        help="whose MIDI ports: the system's own (ALSA on Linux), or a running JACK server's (default: system)",
+    )
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Add the options."""
+    add_backend_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the ports. Raises UserError where there is no MIDI."""
+    memory = _remembered()
+    driver = Driver(Backend(options.backend))
+    try:
+        inputs, outputs = driver.inputs(), driver.outputs()
+    finally:
+        driver.close()
+    _print_group("to play in from", [f"{name}: {_told(memory.about(name))}" for name in inputs])
+    _print_group("to send out to", outputs)
+    here = {stable_name(name) for name in inputs}
+    away = [f"{name}: {_told(port)}" for name, port in memory.ports.items() if name not in here]
+    if away:
+        _print_group("known, but not here now", away)
+    return 0
+
+
+def _remembered() -> PortMemory:
+    """What is known; a file of it that cannot be read costs a line, not the list."""
+    try:
+        return read_memory(data_folder())
+    except UserError as error:
+        print(f"eightholes: {error}", file=sys.stderr)
+        return PortMemory()
+
+
+def _print_group(title: str, lines: list[str] | tuple[str, ...]) -> None:
+    print(f"{title}:")
+    for line in lines or ("none",):
+        print(f"  {line}")
+
+
+def _told(port: KnownPort) -> str:
+    if port.known is None:
+        kind = "its notes are not learnt yet"
+    elif isinstance(port.known, HoleMap):
+        kind = "a sensor in each hole"
+    else:
+        kind = str(port.known)
+    channel = "" if port.channel is None else f", channel {port.channel + 1}"
+    used = f", last used {port.last_used:%Y-%m-%d}" if port.last_used else ""
+    return f"{kind}{channel}{used}"

@@ -1,0 +1,67 @@
+"""`eightholes take`: the takes that were kept."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+from companion.midi.folders import takes_folder
+from companion.midi.takes import Listing, Take, list_takes
+
+_MILLISECONDS = 1000
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Add `list` and its options."""
+    actions = parser.add_subparsers(dest="action", required=True, metavar="ACTION")
+    listing = actions.add_parser(
+        "list", help="list the takes, oldest first", description="list the takes, oldest first"
+    )
+    listing.add_argument("--folder", type=Path, help="another folder than that of the program's own takes")
+    listing.add_argument("--json", action="store_true", help="as JSON, for other programs")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the list. Raises UserError if the folder cannot be read."""
+    folder = options.folder or takes_folder()
+    listing = list_takes(folder)
+    if options.json:
+        print(json.dumps([_as_data(take) for take in listing.takes], indent=1))
+    else:
+        _print_lines(listing, folder)
+    for problem in listing.problems:
+        print(f"eightholes: {problem}", file=sys.stderr)
+    return 0
+
+
+def _print_lines(listing: Listing, folder: Path) -> None:
+    print(folder)
+    for take in listing.takes:
+        tune = take.heading.tune
+        title = tune.title if tune else "free play"
+        pace = f", {take.heading.timing.slow_down:g} times slower" if take.heading.timing else ""
+        began = f"{take.heading.began.astimezone():%Y-%m-%d %H:%M}"
+        print(f"  {began}  {title}{pace}, {take.end_s:.0f} s on {take.heading.source}  ({_name(take)})")
+    if not listing.takes:
+        print("  no takes yet")
+
+
+def _as_data(take: Take) -> dict[str, Any]:
+    heading = take.heading
+    return {
+        "file": str(take.path),
+        "began": heading.began.isoformat(),
+        "title": heading.tune.title if heading.tune else None,
+        "tune_file": heading.tune.file if heading.tune else None,
+        "slow_down": heading.timing.slow_down if heading.timing else None,
+        "source": heading.source,
+        "end_ms": round(take.end_s * _MILLISECONDS),
+        "events": len(take.events),
+    }
+
+
+def _name(take: Take) -> str:
+    return take.path.name if take.path else ""

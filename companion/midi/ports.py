@@ -1,0 +1,199 @@
+"""MIDI ports that may come and go: listened to from a small thread, and opened again by name when they come back."""
+
+from __future__ import annotations
+
+import enum
+import threading
+import time
+from collections import deque
+from collections.abc import Callable, Iterator
+
+from companion.midi.driver import Driver, InputHandle
+from companion.midi.line import Line, Stamped, Timed
+from companion.midi.port_names import meant, returned
+from fingering.errors import UserError
+
+POLL_S = 0.0005
+REFRESH_S = 1.0
+INBOX_LIMIT = 65536
+"""Messages kept for a frame that does not come: over a minute at 1,000 a second."""
+
+Clock = Callable[[], float]
+
+
+class Inbox:
+    """What came in and was not yet fetched: filled by one thread, emptied by another. Beyond its limit it counts."""
+
+    def __init__(self, limit: int = INBOX_LIMIT) -> None:
+        self._waiting: deque[Stamped] = deque()
+        self._limit = limit
+        self.dropped = 0
+
+    def put(self, stamped: Stamped) -> None:
+        """Keep it, or count it as dropped when there is no room."""
+        if len(self._waiting) < self._limit:
+            self._waiting.append(stamped)
+        else:
+            self.dropped += 1
+
+    def drain(self) -> Iterator[Stamped]:
+        """Take out what was there at the time of the call, oldest first."""
+        for _ in range(len(self._waiting)):
+            yield self._waiting.popleft()
+
+
+class Reader:
+    """Polls an open input in a thread of its own, stamps every message and puts it in the inbox; nothing else.
+
+    rtmidi's own callback lost and doubled messages while a window drew, which polling does not.
+    """
+
+    def __init__(self, handle: InputHandle, inbox: Inbox, clock: Clock) -> None:
+        self.trouble: UserError | None = None
+        self._handle = handle
+        self._inbox = inbox
+        self._clock = clock
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="midi reader", daemon=True)
+        self._thread.start()
+
+    def close(self) -> None:
+        """Stop reading and let the port go."""
+        self._stop.set()
+        self._thread.join()
+        self._handle.close()
+
+    def _run(self) -> None:
+        try:
+            while not self._stop.is_set():
+                self._read_waiting()
+                time.sleep(POLL_S)
+        except UserError as error:
+            self.trouble = error
+
+    def _read_waiting(self) -> None:
+        while (data := self._handle.read()) is not None:
+            self._inbox.put(Stamped(self._clock(), data))
+
+
+class PortState(enum.Enum):
+    """OPEN: listened to. AWAY: not there, and opened again when it comes back. REFUSED: there, but it does not open."""
+
+    OPEN = "open"
+    AWAY = "away"
+    REFUSED = "refused"
+
+
+class InputPort:
+    """One input by name, for the main thread. `name` is what it was last called; `trouble` the line for the screen."""
+
+    def __init__(
+        self, name: str, driver: Driver, *, channel: int | None = None, clock: Clock = time.perf_counter
+    ) -> None:
+        self.name = name
+        self.state = PortState.AWAY
+        self.trouble: str | None = None
+        self.last_message_s: float | None = None
+        self._driver = driver
+        self._clock = clock
+        self._inbox = Inbox()
+        self._line = Line(channel)
+        self._reader: Reader | None = None
+        self._lost = False
+
+    @property
+    def dropped(self) -> int:
+        """How many messages found no room: more than none means that the program did not fetch them for a minute."""
+        return self._inbox.dropped
+
+    def meet(self, present: tuple[str, ...]) -> None:
+        """Compare with the inputs present now: open the port if it is there, let it go if it is not."""
+        now_called = returned(self.name, present)
+        if self._reader and (now_called != self.name or self._reader.trouble):
+            self._let_go()
+        if self._reader is None and now_called:
+            self._open(now_called)
+        if now_called is None:
+            self.state, self.trouble = PortState.AWAY, f"{self.name} is gone; plug it in again"
+
+    def fetch(self) -> Iterator[Timed]:
+        """Yield what came since the last call, in order, and what a lost port or the lapse of time lets go."""
+        now_s = self._clock()
+        for stamped in self._inbox.drain():
+            self.last_message_s = stamped.at_s
+            yield from self._line.feed(stamped.data, stamped.at_s)
+        if self._lost:
+            self._lost = False
+            yield from self._line.lose(now_s)
+        yield from self._line.pass_time(now_s)
+
+    def close(self) -> None:
+        """Let the port go for good; what came before can still be fetched."""
+        if self._reader:
+            self._let_go()
+
+    def _open(self, name: str) -> None:
+        try:
+            self._reader = Reader(self._driver.open_input(name), self._inbox, self._clock)
+        except UserError as error:
+            self.state, self.trouble = PortState.REFUSED, str(error)
+        else:
+            self.name, self.state, self.trouble = name, PortState.OPEN, None
+
+    def _let_go(self) -> None:
+        if self._reader:
+            self._reader.close()
+        self._reader, self._lost = None, True
+        self.state = PortState.AWAY
+
+
+class Ports:
+    """All ports, kept up to date on the main thread: rtmidi does not tell when one comes or goes."""
+
+    def __init__(self, driver: Driver, *, clock: Clock = time.perf_counter) -> None:
+        self._driver = driver
+        self._clock = clock
+        self._listening: list[InputPort] = []
+        self._refreshed_s = clock()
+        self.trouble: str | None = None
+        self.inputs = driver.inputs()
+
+    def refresh(self, now_s: float) -> None:
+        """Once every REFRESH_S compare the list of ports with the last one, and reopen what came back.
+
+        `trouble` is the line for the screen while the ports cannot be listed; every port counts as away then.
+        """
+        if now_s - self._refreshed_s < REFRESH_S:
+            return
+        self._refreshed_s = now_s
+        try:
+            self.inputs, self.trouble = self._driver.inputs(), None
+        except UserError as error:
+            self.inputs, self.trouble = (), str(error)
+        for port in self._listening:
+            port.meet(self.inputs)
+
+    def listen(self, wanted: str, *, channel: int | None = None) -> InputPort:
+        """Open the input that a user means by `wanted`. Raises UserError if none fits or it does not open."""
+        port = self._attach(meant(wanted, self.inputs), channel)
+        if port.state is PortState.REFUSED:
+            self._listening.remove(port)
+            raise UserError(f"the MIDI port '{port.name}' cannot be opened", "see that no other program holds it")
+        return port
+
+    def await_port(self, name: str, *, channel: int | None = None) -> InputPort:
+        """Listen to a remembered port as soon as it is there, which may be at once, later or never."""
+        return self._attach(name, channel)
+
+    def close(self) -> None:
+        """Let every port go and leave the MIDI system."""
+        for port in self._listening:
+            port.close()
+        self._listening.clear()
+        self._driver.close()
+
+    def _attach(self, name: str, channel: int | None) -> InputPort:
+        port = InputPort(name, self._driver, channel=channel, clock=self._clock)
+        port.meet(self.inputs)
+        self._listening.append(port)
+        return port

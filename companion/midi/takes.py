@@ -1,0 +1,131 @@
+"""Takes: reading one, listing a folder of them, and what was played in it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import mido
+
+from companion.listen.played import Played
+from companion.midi.heading import Heading, heading_from_text
+from companion.midi.inference import MapInference
+from companion.midi.instrument import instrument_for
+from companion.midi.line import Line, Timed
+from companion.midi.map_text import Map
+from companion.midi.monophony import Monophony
+from fingering.errors import UserError
+
+SUFFIX = ".mid"
+_DEFAULT_TEMPO_US = 500_000  # Standard MIDI Files 1.0: 120 a minute
+_MICROSECONDS = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """One recorded attempt. Times count from the tune's first melody note's beat, in free play from the beginning.
+
+    messages: what came in, raw. events: what was played. end_s: when it ended. path: its file, None if it has none.
+    """
+
+    heading: Heading
+    messages: tuple[Timed, ...]
+    events: tuple[Played, ...]
+    end_s: float
+    path: Path | None = None
+
+
+def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:
+    """The take of these messages; times count from its beginning."""
+    shift_s = heading.tune_starts_s
+    moved = tuple(Timed(timed.at_s - shift_s, timed.message) for timed in messages)
+    known = heading.known or inferred_map(moved)
+    return Take(heading, moved, tuple(_played(moved, known, end_s - shift_s)), end_s - shift_s, path)
+
+
+def inferred_map(messages: Iterable[Timed]) -> Map:
+    """The note map that messages were most likely played by."""
+    monophony, inference = Monophony(), MapInference()
+    for timed in messages:
+        for heard in monophony.hear(timed.message, timed.at_s):
+            inference.hear(heard)
+    return inference.best.note_map
+
+
+def _played(messages: Iterable[Timed], known: Map, end_s: float) -> Iterator[Played]:
+    instrument = instrument_for(known)
+    for timed in messages:
+        yield from instrument.hear(timed)
+    yield from instrument.pass_time(end_s)
+
+
+def read_take(path: str | Path) -> Take:
+    """Read a take, or any Standard MIDI File as free play. Raises UserError if it is neither."""
+    path = Path(path)
+    try:
+        midi = mido.MidiFile(path)
+        heading, messages, end_s = _contents(midi, path)
+    except FileNotFoundError:
+        raise UserError(f"there is no take '{path}'", "see 'eightholes take list'") from None
+    except (OSError, EOFError, ValueError, TypeError, LookupError, UserError) as error:
+        reason = str(error) or "it ends too soon"
+        raise UserError(
+            f"this is no take that can be read ({reason})", "give a Standard MIDI File", str(path)
+        ) from error
+    return build_take(heading, messages, end_s, path)
+
+
+def _contents(midi: Any, path: Path) -> tuple[Heading, list[Timed], float]:
+    """The heading, the messages and the end of a file; times in seconds from its beginning."""
+    line = Line()
+    messages: list[Timed] = []
+    texts: list[str] = []
+    first_tempo_us = None
+    at_s = 0.0
+    for told in midi:
+        at_s += told.time
+        if not told.is_meta:
+            messages.extend(line.feed(told.bytes(), at_s))
+        elif told.type == "text" and told.text.startswith("{"):
+            texts.append(told.text)
+        elif told.type == "set_tempo" and first_tempo_us is None:
+            first_tempo_us = told.tempo
+    tempo_s = (first_tempo_us or _DEFAULT_TEMPO_US) / _MICROSECONDS
+    heading = heading_from_text(texts[0], tempo_s=tempo_s) if texts else _foreign_heading(path, tempo_s)
+    return heading, messages, at_s
+
+
+def _foreign_heading(path: Path, tempo_s: float) -> Heading:
+    began = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+    return Heading(began=began, source=path.name, crotchet_s=tempo_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The takes of a folder, oldest first, and a line for each file there that is none."""
+
+    takes: tuple[Take, ...]
+    problems: tuple[UserError, ...]
+
+
+def list_takes(folder: Path) -> Listing:
+    """Read all takes of a folder; one that does not exist holds none. Raises UserError if it cannot be read."""
+    try:
+        paths = sorted(Path(entry) for entry in os.scandir(folder) if entry.name.endswith(SUFFIX))
+    except FileNotFoundError:
+        return Listing((), ())
+    except OSError as error:
+        raise UserError(
+            f"the folder of takes cannot be read ({error.strerror})", "see who owns it", str(folder)
+        ) from None
+    takes, problems = [], []
+    for path in paths:
+        try:
+            takes.append(read_take(path))
+        except UserError as error:
+            problems.append(error)
+    return Listing(tuple(sorted(takes, key=lambda take: take.heading.began)), tuple(problems))
