@@ -1,0 +1,61 @@
+"""The transitions that a performance is made of: what the fingers have to do, how often, where, and how hard it is."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from itertools import pairwise
+
+from companion.schedule.events import Kind, Schedule
+from fingering.crossings.difficulty import GOOD_SPREAD_MS, difficulty
+from fingering.crossings.transition import Transition
+from fingering.notes import HARMONIC, Note, Tuning
+
+
+@dataclass(frozen=True, slots=True)
+class TuneTransition:
+    """One movement of a tune: between the states of two events that follow one another.
+
+    start, end: what the two are played as (a gracenote's state depends on what it decorates). events: for each place
+    where it comes, the index in `Schedule.events` of the one that it leads to. difficulty: of playing it once, 0 to 1.
+    """
+
+    transition: Transition
+    start: Note
+    end: Note
+    events: tuple[int, ...]
+    difficulty: float
+
+    @property
+    def count(self) -> int:
+        """How often it comes."""
+        return len(self.events)
+
+    @property
+    def expected(self) -> float:
+        """How many foreign notes are to be expected in one performance: what to drill goes by this."""
+        return self.difficulty * self.count
+
+
+def transitions(
+    schedule: Schedule, tuning: Tuning = HARMONIC, *, spread_ms: float = GOOD_SPREAD_MS
+) -> tuple[TuneTransition, ...]:
+    """The distinct transitions of a performance, what most needs drill first. Rests are no part of any.
+
+    Raises UserError for a spread out of reach.
+    """
+    places: dict[Transition, list[int]] = defaultdict(list)
+    for index, (old, new) in enumerate(pairwise(schedule.events), start=1):
+        if Kind.REST not in (old.kind, new.kind) and old.state != new.state:
+            places[Transition(old.state, new.state)].append(index)
+    found = (
+        TuneTransition(
+            transition,
+            schedule.events[events[0] - 1].note,
+            schedule.events[events[0]].note,
+            tuple(events),
+            difficulty(transition, tuning, spread_ms=spread_ms),
+        )
+        for transition, events in places.items()
+    )
+    return tuple(sorted(found, key=lambda each: (-each.expected, -each.difficulty, each.events[0])))
