@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from companion.schedule.events import Kind, Schedule
 from companion.score.model import Part, Phrase, Tune
+from fingering.errors import UserError
 
 
 class Extent(enum.Enum):
@@ -140,3 +141,30 @@ def moved_time(old: Schedule, new: Schedule, time_s: float) -> float:
     length_s = before.end_s - before.start_s
     share = (time_s - before.start_s) / length_s if length_s > 0 else 0.0
     return after.start_s + share * (after.end_s - after.start_s)
+
+
+def moment(tune: Tune, schedule: Schedule, bar: int, note: int | None = None, gracenote: int | None = None) -> float:
+    """When the fingers have arrived for a written bar's note, or for one of the gracenotes onto it (counted from 1).
+
+    Without `note` the bar's first. Raises UserError for a bar, note or gracenote that is not there.
+    """
+    turns = [turn for turn, index in enumerate(tune.order) if tune.bars[index].number == bar]
+    if not turns:
+        numbers = [each.number for each in tune.bars]
+        raise UserError(f"no bar {bar} is played", f"choose {min(numbers)} to {max(numbers)}", tune.title)
+    inside = [i for i, each in enumerate(schedule.played) if each.turn == turns[0]]
+    wanted = (note or 1) - 1
+    if not 0 <= wanted < len(inside):
+        raise UserError(f"bar {bar} has no note {note}", f"choose 1 to {len(inside)}", tune.title)
+    return settled_s(schedule, _event_of(schedule, inside[wanted], gracenote, f"{tune.title}, bar {bar}"))
+
+
+def _event_of(schedule: Schedule, played: int, gracenote: int | None, where: str) -> int:
+    events = [i for i, event in enumerate(schedule.events) if event.played == played]
+    graces = len(events) - 1
+    if gracenote is None:
+        return events[-1]
+    if not 1 <= gracenote <= graces:
+        remedy = f"choose 1 to {graces}" if graces else "leave the gracenote away"
+        raise UserError(f"that note has no gracenote {gracenote}", remedy, where)
+    return events[gracenote - 1]

@@ -7,10 +7,12 @@ from dataclasses import replace
 
 from companion.sound.player import Player
 from companion.window.actions import Action, Intent, Seek
+from companion.window.display import Display
 from companion.window.footer import ALL_KEYS
 from companion.window.marks import Picture
 from companion.window.play_state import PlayState, update
 from companion.window.play_view import PlayView
+from companion.window.preferences import Preferences
 from companion.window.screen import Canvas, Screen, Turn
 
 
@@ -19,13 +21,23 @@ class PlayScreen:
 
     def __init__(self, state: PlayState, player: Player, choose: Callable[[PlayScreen], Screen]) -> None:
         self.state = state
-        self._player = player
         self._choose = choose
         self._view: PlayView | None = None
-        player.load(state.schedule, state.position_s)
-        player.set_sound(state.sound)
-        player.set_loop(state.span)
-        if state.playing:
+        self._player = player
+        self._start(player, state.position_s)
+
+    def use(self, player: Player) -> None:
+        """Go on with another player, where this one stands."""
+        position_s = self.position_s()
+        self._player.close()
+        self._player = player
+        self._start(player, position_s)
+
+    def _start(self, player: Player, position_s: float) -> None:
+        player.set_sound(self.state.sound)
+        player.load(self.state.schedule, position_s)
+        player.set_loop(self.state.span)
+        if self.state.playing:
             player.play()
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
@@ -47,6 +59,11 @@ class PlayScreen:
                 position_s = self.position_s()
                 self._become(update(self.state, intent, position_s), position_s)
                 return Turn.STAY
+
+    def preferences(self, display: Display) -> Preferences:
+        """What is to be kept for the next time."""
+        shown = replace(display, full_screen=False, all_keys=False)
+        return Preferences(shown, self.state.sound, self.state.timing.gracing)
 
     def tell(self, notice: str) -> None:
         """Show one line to the user."""
@@ -86,8 +103,10 @@ class PlayScreen:
         old, self.state = self.state, new
         if new.sound != old.sound:
             self._player.set_sound(new.sound)
-        if new.schedule is not old.schedule:
+        if new.tune is not old.tune:
             self._player.load(new.schedule, new.position_s)
+        elif new.schedule is not old.schedule:
+            self._player.retime(new.schedule)
         elif new.position_s != stood_at_s:
             self._player.seek(new.position_s)
         if new.span != old.span or new.schedule is not old.schedule:

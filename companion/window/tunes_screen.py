@@ -16,7 +16,7 @@ _HELP = "↑ ↓ move    Enter choose    Esc back"
 class TunesScreen:
     """A shelf of tunes; `take` is called with the rank of the chosen one."""
 
-    def __init__(self, shelf: Sequence[Tune], current: int, take: Callable[[Pick], None]) -> None:
+    def __init__(self, shelf: Sequence[Tune], current: int, take: Callable[[Intent], object]) -> None:
         self._shelf = shelf
         self._rank = current
         self._take = take

@@ -1,0 +1,54 @@
+"""The tunes that the window offers: those of the file asked for, then the bundled ones."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+
+from companion.commands.library import bundled_files, choose_tune, open_book
+from companion.score.abc import read_abc
+from companion.score.model import Tune
+from companion.score.place import Severity
+from fingering.errors import UserError
+
+OPENING_TUNE = "harbour-class"
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Tunes to choose from, the one to begin with, and one line about what was wrong with its file ("" if nothing)."""
+
+    tunes: tuple[Tune, ...]
+    first: Tune
+    notice: str = ""
+
+
+def bundled_tunes() -> tuple[Tune, ...]:
+    """All tunes that come with the program, playable ones only."""
+    return tuple(tune for file in bundled_files() for tune in read_abc(file).tunes if tune.order)
+
+
+def shelf_for(name: str | None, number: int | None) -> Shelf:
+    """The shelf that begins with a file's tune, or with ours. What can be played is offered even from a faulty file.
+
+    Every problem goes to standard error. Raises UserError when nothing in the file can be played.
+    """
+    ours = bundled_tunes()
+    if name is None:
+        return Shelf(ours, _opening(ours))
+    book = open_book(name)
+    for problem in book.problems:
+        print(f"eightholes: {problem}", file=sys.stderr)
+    first = choose_tune(book, number)
+    if not any(note.note for note in first.notes):
+        raise UserError("nothing in this tune can be played", "write notes G A B c d e f g a", str(first.place))
+    errors = [problem for problem in book.problems if problem.severity is Severity.ERROR]
+    more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
+    playable = tuple(tune for tune in book.tunes if any(note.note for note in tune.notes))
+    return Shelf(playable + ours, first, f"{errors[0]}{more}" if errors else "")
+
+
+def _opening(ours: tuple[Tune, ...]) -> Tune:
+    if not ours:
+        raise UserError("the program's own tunes are missing", "install it again, or name an ABC file")
+    return next((tune for tune in ours if OPENING_TUNE in tune.place.source), ours[0])

@@ -1,0 +1,113 @@
+"""Opens the window on a tune, or on one embellishment between two notes."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+
+from companion.commands.options import (
+    add_sound_options,
+    add_timing_options,
+    add_tune_options,
+    settings_from,
+    timing_from,
+)
+from companion.commands.shelf import Shelf, shelf_for
+from companion.commands.window_options import add_display_options, display_from
+from companion.schedule.timing import Gracing
+from companion.window.preferences import Preferences, preferences_path, read_preferences
+from fingering.errors import UserError
+from fingering.notes import Note
+
+OPENING_SLOW_DOWN = 2.0
+EMBELLISHMENT_SLOW_DOWN = 8.0
+_SOUND_OPTIONS = ("voice", "low_a", "tuning", "chanter", "drones", "metronome")
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """The command's options."""
+    add_tune_options(parser, default="")
+    group = parser.add_argument_group("one embellishment alone, instead of a tune")
+    group.add_argument("--embellishment", metavar="NAME", help="its name, like taorluath")
+    group.add_argument(
+        "--onto", metavar="NOTE", default="A", help="the note it leads onto, as an ABC letter (default: A)"
+    )
+    group.add_argument("--from", dest="before", metavar="NOTE", default="c", help="the note before it (default: c)")
+    add_timing_options(parser)
+    add_display_options(parser)
+    parser.add_argument("--full-screen", action="store_true")
+    parser.add_argument("--paused", action="store_true", help="do not start playing")
+    add_sound_options(parser)
+    # What is not asked for is as it was kept from the last time, so these have no defaults here.
+    parser.set_defaults(slow=None, crisp=None, **dict.fromkeys(_SOUND_OPTIONS))
+
+
+def _shelf(options: argparse.Namespace) -> Shelf:
+    if options.embellishment is None:
+        return shelf_for(options.file or None, options.tune)
+    if options.file:
+        raise UserError("a tune and --embellishment do not go together", "leave one of them away")
+    from companion.score.exercise import embellishment_exercise
+
+    ours = shelf_for(None, None)
+    onto, before = Note.from_letter(options.onto), Note.from_letter(options.before)
+    exercise = embellishment_exercise(options.embellishment, onto, before)
+    return Shelf((exercise, *ours.tunes), exercise)
+
+
+def _slow_down(options: argparse.Namespace) -> float:
+    if options.slow is not None:
+        return float(options.slow)
+    if options.embellishment is not None:
+        return EMBELLISHMENT_SLOW_DOWN
+    return 1.0 if options.file else OPENING_SLOW_DOWN
+
+
+def _complete(options: argparse.Namespace, kept: Preferences) -> None:
+    """Take from what was kept all that was not asked for."""
+    sound = kept.sound
+    values = (
+        sound.voice.value,
+        sound.low_a_hz,
+        sound.tuning.name,
+        sound.chanter_level,
+        sound.drones_level,
+        sound.metronome_level,
+    )
+    for name, value in zip(_SOUND_OPTIONS, values, strict=True):
+        if getattr(options, name) is None:
+            setattr(options, name, value)
+    options.slow = _slow_down(options)
+    if options.crisp is None:
+        options.crisp = kept.gracing is Gracing.CRISP
+
+
+def _kept() -> tuple[Preferences, str]:
+    """What was kept from the last time, and one line if it could not be read."""
+    try:
+        return read_preferences(preferences_path()), ""
+    except UserError as error:
+        return Preferences(), str(error)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Open the window and stay until it is closed."""
+    from companion.window.program import Opening, run_window
+    from companion.window.shell import WindowSize
+
+    shelf = _shelf(options)
+    kept, unread = _kept()
+    _complete(options, kept)
+    opening = Opening(
+        shelf=shelf.tunes,
+        tune=shelf.first,
+        timing=timing_from(options),
+        sound=settings_from(options),
+        display=replace(display_from(options, kept.display), full_screen=options.full_screen),
+        size=WindowSize(*options.size),
+        at=options.at.time_s if options.at else None,
+        playing=not options.paused,
+        notice="; ".join(filter(None, (shelf.notice, unread))),
+    )
+    run_window(opening)
+    return 0
