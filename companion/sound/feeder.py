@@ -15,7 +15,7 @@ from companion.sound.settings import SAMPLE_RATE_HZ
 
 # A stream that starts with a short block stalls now and then; this silence is long enough.
 OPENING_FRAMES = 4_096
-POLL_S = 0.001
+POLL_S = 0.0005
 # No block lasts so long: a channel that has not asked for one by then has been stopped or has stalled.
 STALL_S = 1.0
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fingering.chart import sounded
-from fingering.holes import HoleState
+from fingering.acoustics import pitch_ratios, veils
 from fingering.notes import Tuning
 
 STATE_COUNT = 256
@@ -28,6 +27,5 @@ class PitchTable:
 
 
 def pitch_table(tuning: Tuning) -> PitchTable:
-    """The table in force for a tuning: each state sounds the note of its topmost open hole, unveiled."""
-    ratios = tuple(tuning.ratio(sounded(HoleState(bits))) for bits in range(STATE_COUNT))
-    return PitchTable(ratios, veils=(0.0,) * STATE_COUNT)
+    """The table in force for a tuning, as the reference chanter sounds it. Raises UserError for an unknown tuning."""
+    return PitchTable(pitch_ratios(tuning), veils(tuning))

@@ -121,16 +121,8 @@ class Renderer:
                 )
 
     def _write_drones(self, out: NDArray[np.float32]) -> None:
-        drones = self.bank.drones
-        at, frame = 0, self.drone_frame % len(drones)
-        while at < len(out):
-            count = min(len(out) - at, len(drones) - frame)
-            np.multiply(drones[frame : frame + count], np.float32(self._gains.drones), out=out[at : at + count])
-            at, frame = at + count, 0
-        self._swell(out)
-
-    def _swell(self, out: NDArray[np.float32]) -> None:
         """The drones come in with the first note and die away after the last."""
+        self.bank.drones.write(out, self.drone_frame, self._gains.drones)
         if self._frame >= DRONES_IN_FRAMES and self._frame + len(out) <= self._line.end_frame:
             return
         frame = np.arange(self._frame, self._frame + len(out))

@@ -76,8 +76,22 @@ class Chanter:
         return self._shared[key]
 
 
-def drone_loop(low_a_hz: float) -> NDArray[np.float32]:
-    """Bass and tenors sounding together: stereo, shape (frames, 2), an endless loop of about 8 s, greatest sample 1."""
+class Drones:
+    """Bass and tenors sounding together: a stereo loop without end, of about 8 s, with a greatest sample of 1."""
+
+    def __init__(self, low_a_hz: float) -> None:
+        self._samples = _drone_samples(low_a_hz)
+
+    def write(self, out: NDArray[np.float32], frame: int, gain: float) -> None:
+        """Fill `out`, shape (n, 2), beginning at `frame` of the loop."""
+        at, frame = 0, frame % len(self._samples)
+        while at < len(out):
+            count = min(len(out) - at, len(self._samples) - frame)
+            np.multiply(self._samples[frame : frame + count], np.float32(gain), out=out[at : at + count])
+            at, frame = at + count, 0
+
+
+def _drone_samples(low_a_hz: float) -> NDArray[np.float32]:
     bass_cycles, frames = _drone_cycles(low_a_hz)
     per_cycle_hz = SAMPLE_RATE_HZ / frames
     sides = np.zeros((2, frames // 2 + 1), np.complex128)
@@ -118,7 +132,7 @@ class VoiceBank:
 
     def __init__(self, settings: SoundSettings) -> None:
         self.chanter = Chanter(settings.voice, settings.low_a_hz, pitch_table(settings.tuning))
-        self.drones = drone_loop(settings.low_a_hz)
+        self.drones = Drones(settings.low_a_hz)
         self.ticks = {first: tick(first=first) for first in (True, False)}
         self._made_for = _timbre_key(settings)
 
