@@ -17,6 +17,7 @@ COMMANDS = {
     "sound": "render a tune into a WAV file",
     "read": "print what an ABC file holds",
     "holes": "print the timed hole states of a tune",
+    "cross": "tell what lies between two notes, and what to drill in a tune",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",
 }

@@ -13,6 +13,8 @@ from fingering.notes import HARMONIC, Tuning
 UPPER_HAND = (Finger.UPPER_INDEX, Finger.UPPER_MIDDLE, Finger.UPPER_RING)
 LOWER_HAND = (Finger.LOWER_INDEX, Finger.LOWER_MIDDLE, Finger.LOWER_RING, Finger.LOWER_LITTLE)
 
+MANY_FINGERS = 3  # more than this are not told one by one
+
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
@@ -83,37 +85,49 @@ def _any_order_is_clean(
 
 
 def _sentence(transition: Transition, groups: Sequence[Sequence[Finger]]) -> str:
-    if len(groups) == 1:
-        if len(groups[0]) == 1:
-            return f"{_movement(transition, groups[0])}: one finger, nothing to cross"
-        return f"{_movement(transition, groups[0])}: in any order, no foreign note can sound"
-    first, *rest = (_movement(transition, group) for group in groups)
-    return ", then ".join((f"{first} first", *rest))
+    first, *rest = groups
+    if not rest:
+        reason = "one finger, nothing to cross" if len(first) == 1 else "in any order, no foreign note can sound"
+        return f"{_hand(transition, first) or _movement(transition, first)}: {reason}"
+    if len(first) > MANY_FINGERS and len(rest) == 1:
+        return f"{_movement(transition, rest[0])} last, after all the others"
+    followers = (_follower(transition, group) for group in rest)
+    return ", then ".join((f"{_movement(transition, first)} first", *followers))
+
+
+def _follower(transition: Transition, group: Sequence[Finger]) -> str:
+    """What comes after the finger that leads: "the lower hand" when that is all of it, else the fingers."""
+    if hand := _hand(transition, group):
+        return hand
+    return "all the others" if len(group) > MANY_FINGERS else _movement(transition, group)
+
+
+def _hand(transition: Transition, group: Sequence[Finger]) -> str:
+    """The hand that a group of fingers is, of those that move; "" when it is none, or one finger."""
+    for hand, name in ((UPPER_HAND, "the upper hand"), (LOWER_HAND, "the lower hand")):
+        if len(group) > 1 and set(group) == set(hand) & set(transition.movers):
+            return name
+    return ""
 
 
 def _movement(transition: Transition, group: Sequence[Finger]) -> str:
-    """ "upper ring finger up", "thumb and upper index down", or "the lower hand" when that is all of it."""
-    fingers = set(group)
-    for hand, name in ((UPPER_HAND, "the upper hand"), (LOWER_HAND, "the lower hand")):
-        moving = {finger for finger in transition.movers if finger in hand}
-        if len(fingers) > 1 and fingers == moving:
-            return name + _direction(transition, group)
+    """ "upper ring finger up", "upper index and middle up and lower ring finger down"."""
     ups = [finger for finger in group if finger in transition.lifts]
     downs = [finger for finger in group if finger in transition.drops]
     return " and ".join(f"{_names(part)} {way}" for part, way in ((ups, "up"), (downs, "down")) if part)
 
 
-def _direction(transition: Transition, group: Sequence[Finger]) -> str:
-    if set(group) <= set(transition.lifts):
-        return " up"
-    return " down" if set(group) <= set(transition.drops) else ""
-
-
 def _names(fingers: Sequence[Finger]) -> str:
+    """Fingers by name, a hand named once for all its fingers in a row: "upper ring and middle"."""
     if len(fingers) == 1:
         return finger_name(fingers[0])
-    *most, last = (finger.label for finger in fingers)
-    return f"{', '.join(most)} and {last}"
+    words = []
+    hand = ""
+    for finger in fingers:
+        this_hand, _, digit = finger.label.rpartition(" ")
+        words.append(digit if this_hand == hand else finger.label)
+        hand = this_hand
+    return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def finger_name(finger: Finger) -> str:

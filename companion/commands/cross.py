@@ -1,0 +1,143 @@
+"""`eightholes cross`: what lies between two notes, a tune's own transitions worst first, or the map of all pairs."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Sequence
+
+from companion.commands import crossing_text
+from companion.commands.library import sound_tune
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.schedule.transitions import transitions
+from fingering.crossings.analysis import all_pairs, analyse
+from fingering.crossings.difficulty import GOOD_SPREAD_MS, SPREAD_RANGE_MS
+from fingering.crossings.timing import LATEST_MS, Heard, heard
+from fingering.crossings.transition import Transition
+from fingering.errors import UserError
+from fingering.holes import Finger
+from fingering.notes import HARMONIC, TUNINGS, Note, Tuning
+
+FORMS = "give two notes (cross d e), or a tune, or --all"
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Fill in the parser of the command."""
+    low, high = SPREAD_RANGE_MS
+    parser.usage = "eightholes cross FROM TO [--late FINGER=MS] | cross TUNE [--tune N] | cross --all   [options]"
+    parser.epilog = crossing_text.COMPUTED
+    parser.add_argument(
+        "words",
+        metavar="FROM TO",
+        nargs="*",
+        help="two notes, as ABC letters (G A B c d e f g a) or names ('low A'); or one TUNE, a file or a tune of ours",
+    )
+    parser.add_argument("--all", action="store_true", help="all 72 ordered pairs of notes, by difficulty")
+    parser.add_argument(
+        "--late",
+        metavar="FINGER=MS",
+        action="append",
+        default=[],
+        help=f"hold a finger back ('upper ring=40', up to {LATEST_MS:g} ms) and tell what is heard; may be given again",
+    )
+    parser.add_argument("--tune", metavar="N", type=int, help="the tune numbered X:N in the file (default: the first)")
+    parser.add_argument(
+        "--spread",
+        metavar="MS",
+        type=float,
+        default=GOOD_SPREAD_MS,
+        help=f"spread of each finger's time, {low:g} to {high:g} ms (default: {GOOD_SPREAD_MS:g})",
+    )
+    parser.add_argument("--tuning", choices=[each.name for each in TUNINGS], default=HARMONIC.name)
+    parser.add_argument(
+        "--json",
+        action="store_true",
+        help="print JSON; cents are from the note that a state sounds as, kinds are from, to, clean and foreign",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print what was asked for. Raises UserError."""
+    tuning = next(each for each in TUNINGS if each.name == options.tuning)
+    if len(options.words) == 2 and not options.all:
+        _cross_pair(options, tuning)
+        return 0
+    if options.late:
+        raise UserError("--late needs two notes", "name them: cross a e --late 'upper ring=40'")
+    if options.all and not options.words:
+        _cross_all(options, tuning)
+    elif len(options.words) == 1 and not options.all:
+        _cross_tune(options, tuning)
+    else:
+        raise UserError("cross cannot tell what is meant", FORMS)
+    return 0
+
+
+def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
+    start, end = map(note_named, options.words)
+    transition = Transition.between(start, end)
+    late: tuple[Heard, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
+    crossing = analyse(transition, tuning, spread_ms=options.spread)
+    if options.json:
+        _print_json(crossing_text.pair_data(start, end, crossing, late))
+    else:
+        print(crossing_text.pair_text(start, end, crossing, late, options.spread))
+
+
+def _cross_all(options: argparse.Namespace, tuning: Tuning) -> None:
+    pairs = all_pairs(tuning, spread_ms=options.spread)
+    if options.json:
+        _print_json({"pairs": [crossing_text.pair_data(*pair, crossing) for pair, crossing in pairs.items()]})
+    else:
+        print(crossing_text.map_text(pairs, options.spread))
+
+
+def _cross_tune(options: argparse.Namespace, tuning: Tuning) -> None:
+    name = options.words[0]
+    if name in {note.letter for note in Note}:
+        raise UserError(f"only one note, '{name}', was given", FORMS)
+    tune = sound_tune(name, options.tune)
+    schedule = build_schedule(tune, Timing())
+    found = transitions(schedule, tuning, spread_ms=options.spread)
+    if options.json:
+        _print_json(crossing_text.tune_data(tune, schedule, found, tuning))
+    else:
+        print(crossing_text.tune_text(tune, schedule, found, tuning, options.spread))
+
+
+def _print_json(data: object) -> None:
+    print(json.dumps(data, indent=1))
+
+
+def note_named(word: str) -> Note:
+    """The note of an ABC letter, or of the name that pipers say ("low A", "high-g", "F"). Raises UserError."""
+    name = " ".join(word.replace("-", " ").replace("_", " ").split())
+    for note in Note:
+        if name.lower() == note.label.lower() and (len(name) > 1 or name.isupper()):
+            return note
+    return Note.from_letter(word)
+
+
+def read_late(words: Sequence[str]) -> dict[Finger, float]:
+    """Fingers and how late each is, in ms, from texts like "upper ring=40". Raises UserError."""
+    late: dict[Finger, float] = {}
+    for word in words:
+        label, equals, text = word.partition("=")
+        if not equals:
+            raise UserError(f"'{word}' is no FINGER=MS", "write it like 'upper ring=40'")
+        finger = Finger.from_label(label)
+        if finger in late:
+            raise UserError(f"the {finger.label} is late twice", "give each finger one time")
+        late[finger] = _read_ms(text, word)
+    return late
+
+
+def _read_ms(text: str, word: str) -> float:
+    try:
+        late_ms = float(text)
+    except ValueError:
+        raise UserError(f"'{text}' in '{word}' is no number of ms", "write it like 'upper ring=40'") from None
+    if not 0.0 <= late_ms <= LATEST_MS:
+        raise UserError(f"'{word}' is out of reach", f"choose 0 to {LATEST_MS:g} ms")
+    return late_ms
