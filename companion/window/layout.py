@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from companion.window.display import Print
 from companion.window.marks import Measure, Rect, Style
+from fingering.acoustics import reference_chanter
 from fingering.holes import Finger
 
-HOLE_POSITIONS_MM = (172.20, 194.61, 207.44, 226.65, 254.95, 275.25, 302.79, 335.58)
 NOW_SHARE = 0.335  # where in the width the chanter, and so the present, stands
 TUBE_MM = 15.0  # outer width of the chanter as drawn
 FINGER_MM = 11.6  # a fingertip, a little less than the closest two holes are apart
@@ -52,8 +52,9 @@ def lay_out(width: int, height: int, measure: Measure, footer_rows: int, print_s
     footer = Rect(margin, height - footer_height - margin * 0.4, width - 2 * margin, footer_height)
     lanes_top = header.bottom + line * 1.7
     lanes_bottom = footer.y - line * 4.35
-    mm = (lanes_bottom - lanes_top) / (HOLE_POSITIONS_MM[-1] - HOLE_POSITIONS_MM[0])
-    lane_ys = tuple(lanes_top + (place - HOLE_POSITIONS_MM[0]) * mm for place in HOLE_POSITIONS_MM)
+    places_mm = [hole.position_mm for hole in reference_chanter().holes]
+    mm = (lanes_bottom - lanes_top) / (places_mm[-1] - places_mm[0])
+    lane_ys = tuple(lanes_top + (place_mm - places_mm[0]) * mm for place_mm in places_mm)
     zoom = 1.3 if print_size is Print.BIG else 1.0
     return Layout(
         width=width,

@@ -47,7 +47,7 @@ PAPER = Theme(
         hair="#d8d3c4",
         past="#85837c",
         played="#0067a3",
-        fault="#b34700",
+        fault="#a94300",
         guide="#00705a",
         wash="#ebe6d8",
     ),
