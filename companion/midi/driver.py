@@ -47,7 +47,7 @@ def _our_errors(what: str, remedy: str) -> Iterator[None]:
     try:
         yield
     except (OSError, ValueError, RuntimeError) as error:
-        raise UserError(f"{what} ({error})", remedy) from error
+        raise UserError(f"{what} ({str(error).rstrip('.')})", remedy) from error
 
 
 class InputHandle:

@@ -67,8 +67,8 @@ class Heading:
 
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
-    """Seconds that a crotchet of the tune's first bar lasts as played."""
-    return Pace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET
+    """Seconds that a crotchet of the tune's first bar lasts as played, to the microsecond as a file keeps it."""
+    return round(Pace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET, 6)
 
 
 def heading_to_text(heading: Heading) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from companion.listen.played import Fingered, Played, Sounded
 from companion.midi.hole_map import HoleMap, HoleSensors
@@ -11,6 +11,7 @@ from companion.midi.line import Timed
 from companion.midi.messages import Bend, Control, NoteOff, NoteOn, NotesOff, Pressure
 from companion.midi.monophony import DRONE_AFTER_S, STUCK_AFTER_S, Breath, Heard, Monophony
 from companion.midi.note_map import NoteMap
+from fingering.notes import Note
 
 HANDS_OFF_S = 1.0
 """Every hole open for so long means that nobody plays: no note of the chart opens them all."""
@@ -25,6 +26,7 @@ class NoteInstrument:
         self._monophony = Monophony(numbers=frozenset(note_map.numbers) if note_map else None)
         self._inference = MapInference()
         self._best = self._inference.best
+        self._sounding: Note | None = None
         self._strangers = Strangers(note_map) if note_map else None
 
     @property
@@ -48,19 +50,27 @@ class NoteInstrument:
             self.bend = timed.message.amount
         if self._strangers:
             self._strangers.hear(timed)
-        yield from map(self._played, self._monophony.hear(timed.message, timed.at_s))
+        yield from self._played(self._monophony.hear(timed.message, timed.at_s))
 
     def pass_time(self, now_s: float) -> Iterator[Played]:
         """Yield what changes by time alone: a stuck note ends."""
-        yield from map(self._played, self._monophony.pass_time(now_s))
+        yield from self._played(self._monophony.pass_time(now_s))
 
-    def _played(self, heard: Heard) -> Sounded:
+    def _played(self, changes: Iterable[Heard]) -> Iterator[Sounded]:
+        for heard in changes:
+            self._learn_from(heard)
+            note = None if heard.number is None else self.note_map.note(heard.number)
+            if note != self._sounding:
+                self._sounding = note
+                yield Sounded(heard.at_s, note)
+
+    def _learn_from(self, heard: Heard) -> None:
+        """Follow the likeliest map, but leave one that was sure only for one that is."""
         if self._known is None:
             self._inference.hear(heard)
             newer = self._inference.best
             if newer.sure or not self._best.sure or newer.note_map == self._best.note_map:
                 self._best = newer
-        return Sounded(heard.at_s, None if heard.number is None else self.note_map.note(heard.number))
 
 
 class Strangers:
@@ -105,9 +115,9 @@ class HoleInstrument:
 
     def pass_time(self, now_s: float) -> Iterator[Played]:
         """Yield the silence that falls by time alone, stamped with the moment it fell due."""
-        patience_s = STUCK_AFTER_S if self._sensors.state else HANDS_OFF_S
-        if now_s - self._last.at_s > patience_s:
-            yield from self._fall_silent(self._last.at_s + patience_s)
+        due_s = self._last.at_s + (STUCK_AFTER_S if self._sensors.state else HANDS_OFF_S)
+        if now_s > due_s:
+            yield from self._fall_silent(due_s)
 
     def _fall_silent(self, at_s: float) -> Iterator[Played]:
         if isinstance(self._last, Fingered):

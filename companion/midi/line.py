@@ -57,9 +57,12 @@ class Line:
 
     def pass_time(self, now_s: float) -> Iterator[Timed]:
         """Yield what a lapse of Active Sensing before `now_s` silences, stamped with the moment it lapsed."""
-        if self._last_sign_s is not None and now_s - self._last_sign_s > SENSING_TIMEOUT_S:
-            lapsed_s, self._last_sign_s = self._last_sign_s + SENSING_TIMEOUT_S, None
-            yield from self._silence(lapsed_s)
+        if self._last_sign_s is None:
+            return
+        lapses_s = self._last_sign_s + SENSING_TIMEOUT_S
+        if now_s > lapses_s:
+            self._last_sign_s = None
+            yield from self._silence(lapses_s)
 
     def lose(self, at_s: float) -> Iterator[Timed]:
         """The port went away: nothing is held, and what comes next may be cut anywhere."""

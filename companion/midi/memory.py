@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
@@ -31,7 +31,7 @@ class KnownPort:
 class PortMemory:
     """Known ports by the part of their names that stays."""
 
-    ports: Mapping[str, KnownPort] = MappingProxyType({})
+    ports: Mapping[str, KnownPort] = field(default_factory=lambda: MappingProxyType({}))
 
     def about(self, name: str) -> KnownPort:
         """What is known of the port called `name`; nothing, for one never seen."""

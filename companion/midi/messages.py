@@ -11,7 +11,7 @@ import mido
 from companion.midi.framing import Framer
 
 BREATH_CONTROLLER = 2  # from memory of the controller table; its fine part would be 34 by the +32 rule, p. 12
-ALL_SOUND_OFF = 120  # MIDI 1.0 Detailed Specification 4.2.1, p. 25
+ALL_SOUND_OFF = 120  # MIDI 1.0 Detailed Specification 4.2.1, pp. 24-25
 ALL_NOTES_OFF = 123  # p. 20
 _LAST_MODE_MESSAGE = 127  # 124 to 127 turn all notes off as well, p. 20
 BEND_STEPS = 8192  # either way from the centre, p. 19

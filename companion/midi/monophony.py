@@ -91,9 +91,10 @@ class Monophony:
 
     def pass_time(self, now_s: float) -> Iterator[Heard]:
         """Let go of a stuck note, stamped with the moment it fell due."""
-        if self._sounding.number is not None and now_s - self._sounding.at_s > STUCK_AFTER_S:
+        due_s = self._sounding.at_s + STUCK_AFTER_S
+        if self._sounding.number is not None and now_s > due_s:
             self._held.clear()
-            yield from self._changes(self._sounding.at_s + STUCK_AFTER_S)
+            yield from self._changes(due_s)
 
     def _strike(self, key: tuple[int, int], at_s: float) -> None:
         self._held.pop(key, None)
