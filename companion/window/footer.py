@@ -94,7 +94,7 @@ class _Placed:
 
 
 def _cap_width(text: str, measure: Measure) -> float:
-    return max(measure.width(text, Style.STRONG) + measure.height(Style.TEXT) * 0.55, footer_row_height(measure) - 3)
+    return max(measure.width(text, Style.STRONG) + measure.height(Style.TEXT) * 0.55, footer_row_height(measure))
 
 
 def _hint_width(hint: KeyHint, words: str, measure: Measure) -> float:
@@ -142,5 +142,5 @@ def _add_hint(placed: _Placed, x: float, y: float, measure: Measure, marks: list
         targets.append(Target(Rect(x, y, width, row), action, wheel))
         x += width + gap
     marks.append(Label(x, y + 2 + (row - 5) / 2, placed.words, Style.TEXT, Role.QUIET))
-    words = Rect(x - gap, y, measure.width(placed.words, Style.TEXT) + gap, row)
+    words = Rect(x, y, max(24.0, measure.width(placed.words, Style.TEXT)), row)
     targets.append(Target(words, actions[-1], wheel))

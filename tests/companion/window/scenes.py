@@ -1,0 +1,57 @@
+"""Playing screens for the window's tests: a real tune that holds every kind of movement, at real sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from companion.schedule.timing import Timing
+from companion.score.abc import read_abc_text
+from companion.score.model import Tune
+from companion.window.display import Display, Print
+from companion.window.marks import Anchor, Label, Measure, Picture, Rect
+from companion.window.play_state import PlayState, first_state
+from companion.window.play_view import PlayView
+from companion.window.still import lettering_for
+
+SIZES = ((800, 600), (1280, 720), (1920, 1080))
+PRINTS = tuple(Print)
+
+ABC = """X:1
+T:Nets on the Slip
+M:4/4
+L:1/8
+Q:1/4=60
+K:HP
+A|{gef}e2 {g}a>e {gcd}c2 {Gdc}d>c|{GdGe}A2 {gBd}B>d {g}c2 {gAGAG}A2|
+{gef}e2 {ag}a>e {gfg}f2 {gf}g>e|{GdGeAfA}e2 {gde}d>c {g}A3:|
+"""
+
+
+def tune(text: str = ABC) -> Tune:
+    """The tune of these tests."""
+    return read_abc_text(text).tunes[0]
+
+
+def state(timing: Timing | None = None) -> PlayState:
+    """The playing screen as it opens on the tune."""
+    ours = tune()
+    return first_state((ours,), ours, timing or Timing(slow_down=4.0))
+
+
+def picture(at_s: float, size: tuple[int, int] = (1280, 720), display: Display | None = None) -> Picture:
+    """The playing screen at `at_s`."""
+    shown = display or Display()
+    return PlayView(lettering_for(size, shown)).picture(state(), shown, at_s, *size)
+
+
+def labels(one: Picture) -> Iterator[Label]:
+    """All words of a picture."""
+    return (mark for mark in (*one.still, *one.moving) if isinstance(mark, Label))
+
+
+def label_rect(label: Label, measure: Measure) -> Rect:
+    """The room that words take: their width, and their height without the space between lines."""
+    width = measure.width(label.text, label.style)
+    height = measure.height(label.style) * 0.62
+    back = {Anchor.LEFT: 0.0, Anchor.CENTRE: width / 2, Anchor.RIGHT: width}[label.anchor]
+    return Rect(label.x - back, label.y - height / 2, width, height)
