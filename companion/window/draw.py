@@ -45,7 +45,7 @@ class Painter:
     def paint(self, surface: pygame.Surface, picture: Picture) -> None:
         """Draw `picture`, which must have the surface's size."""
         if self._still_marks != picture.still or self._still.get_size() != surface.get_size():
-            self._still = pygame.Surface(surface.get_size()).convert(surface)
+            self._still = pygame.Surface(surface.get_size(), 0, surface)
             self._still.fill(self.theme[Role.GROUND])
             self._draw(self._still, picture.still)
             self._still_marks = picture.still

@@ -49,7 +49,7 @@ def lay_out(width: int, height: int, measure: Measure, footer_rows: int, print_s
     header = Rect(margin, margin * 0.35, width - 2 * margin, measure.height(Style.LARGE) * 0.92 + line)
     row = footer_row_height(measure)
     footer_height = footer_rows * row
-    footer = Rect(margin, height - footer_height - margin * 0.4, width - 2 * margin, footer_height)
+    footer = Rect(margin, round(height - footer_height - margin * 0.4), width - 2 * margin, footer_height)
     lanes_top = header.bottom + line * 1.7
     lanes_bottom = footer.y - line * 4.35
     places_mm = [hole.position_mm for hole in reference_chanter().holes]
@@ -77,4 +77,4 @@ def lay_out(width: int, height: int, measure: Measure, footer_rows: int, print_s
 
 def footer_row_height(measure: Measure) -> float:
     """Height of one row of keys: a line with room around it, and never too small to hit."""
-    return max(26.0, measure.height(Style.TEXT) * 1.28)
+    return float(max(26, round(measure.height(Style.TEXT) * 1.28)))
