@@ -26,6 +26,14 @@ def openwind_hz(
 
     matched: with the matching volume and flanged holes that the project has, else with openwind's defaults.
     """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # openwind's own, about the libraries that it uses
+        return _computed_hz(chanter, states, _matching_options(chanter) if matched else {}, points)
+
+
+def _computed_hz(
+    chanter: Chanter, states: Sequence[HoleState], options: dict[str, Any], points: int
+) -> NDArray[np.float64]:
     grid_hz = np.geomspace(*SEARCH_HZ, points)
     bore_m = chanter.bore_mm / 2000.0
     names = [f"s{rank}" for rank in range(len(states))]
@@ -36,25 +44,26 @@ def openwind_hz(
     ]
     fingerings = [["label", *names]]
     fingerings += [[finger.name, *("x" if state.closed(finger) else "o" for state in states)] for finger in Finger]
-    options: dict[str, Any] = {"matching_volume": True, "radiation_category": _flanged(chanter)} if matched else {}
+    computed = require_module("openwind").ImpedanceComputation(
+        grid_hz,
+        [[0.0, bore_m], [chanter.foot_mm / 1000.0, bore_m]],
+        holes,
+        fingerings,
+        note=names[0],
+        compute_method="TMM",
+        nondim=False,
+        **AIR,
+        **options,
+    )
     found = []
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # openwind's own, about the libraries that it uses
-        computed = require_module("openwind").ImpedanceComputation(
-            grid_hz,
-            [[0.0, bore_m], [chanter.foot_mm / 1000.0, bore_m]],
-            holes,
-            fingerings,
-            note=names[0],
-            compute_method="TMM",
-            nondim=False,
-            **AIR,
-            **options,
-        )
-        for name in names:
-            computed.set_note(name)
-            found.append(_first_fall_hz(grid_hz, np.sin(np.angle(computed.impedance))))
+    for name in names:
+        computed.set_note(name)
+        found.append(_first_fall_hz(grid_hz, np.sin(np.angle(computed.impedance))))
     return np.array(found)
+
+
+def _matching_options(chanter: Chanter) -> dict[str, Any]:
+    return {"matching_volume": True, "radiation_category": _flanged(chanter)}
 
 
 def _flanged(chanter: Chanter) -> dict[str, Any]:
