@@ -1,0 +1,137 @@
+"""`eightholes read FILE`: prints what an ABC file holds, for people or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from itertools import chain
+from pathlib import Path
+from typing import Any
+
+from companion.score.abc import read_abc
+from companion.score.checks import check
+from companion.score.choose import choose_tune
+from companion.score.model import Bar, MelodyNote, Part, Tempo, Tune
+from companion.score.place import Problem, Severity
+from fingering.embellishments import recognise
+from fingering.notes import Note
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """What the command line of `read` may hold."""
+    parser.add_argument("file", type=Path, help="an ABC file")
+    parser.add_argument("--json", action="store_true", help="print JSON: a list with one object a tune")
+    parser.add_argument("--tune", type=int, metavar="N", help="only the tune with X:N, or the Nth")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the tunes on standard output and problems on standard error; 2 where any of them is an error."""
+    book = read_abc(options.file)
+    tunes = book.tunes if options.tune is None else (choose_tune(book, options.tune),)
+    if options.json:
+        print(json.dumps([tune_json(tune) for tune in tunes], ensure_ascii=False, indent=1))
+    else:
+        print("\n\n".join("\n".join(listing(tune)) for tune in tunes))
+    problems = (*book.problems, *chain.from_iterable(map(check, tunes)))
+    return report(problems)
+
+
+def report(problems: Iterable[Problem]) -> int:
+    """Print problems, a line each, on standard error; the exit status that they ask for."""
+    status = 0
+    for problem in problems:
+        print(problem, file=sys.stderr)
+        if problem.severity is Severity.ERROR:
+            status = 2
+    return status
+
+
+def tune_json(tune: Tune) -> dict[str, Any]:
+    """One tune as JSON: bars in written order, the numbers of those that are played in playing order."""
+    names = iter(embellishment_names(tune.notes))
+    return {
+        "title": tune.title,
+        "meter": tune.meter.text,
+        "played": [tune.bars[i].number for i in tune.order],
+        "bars": [
+            {"number": bar.number, "notes": [_note(note, next(names)) for note in bar.notes]} for bar in tune.bars
+        ],
+        "reference": tune.reference,
+        "rhythm": tune.rhythm,
+        "composer": tune.composer,
+        "key": tune.key,
+        "tempo": _tempo(tune.tempo),
+        "parts": [_part(part, tune.bars) for part in tune.parts],
+    }
+
+
+def embellishment_names(notes: Sequence[MelodyNote]) -> Iterator[str | None]:
+    """What leads onto each note, between its neighbours as written; None where nothing does."""
+    pitches = [note.note for note in notes]
+    for before, note, after in zip([None, *pitches], notes, [*pitches[1:], None], strict=False):
+        if note.note is None or not note.gracenotes:
+            yield None
+        else:
+            yield recognise(note.grace_notes, onto=note.note, before=before, after=after).name
+
+
+def _note(note: MelodyNote, embellishment: str | None) -> dict[str, Any]:
+    return {
+        "pitch": _pitch(note.note),
+        "duration": _fraction(note.duration),
+        "gracenotes": [grace.letter for grace in note.grace_notes],
+        "embellishment": embellishment,
+    }
+
+
+def _pitch(note: Note | None) -> str:
+    return "z" if note is None else note.letter
+
+
+def _fraction(length: Fraction) -> str:
+    return f"{length.numerator}/{length.denominator}"
+
+
+def _tempo(tempo: Tempo | None) -> dict[str, Any] | None:
+    if tempo is None:
+        return None
+    return {"beat": _fraction(tempo.beat), "beats_per_minute": tempo.beats_per_minute, "text": tempo.text}
+
+
+def _part(part: Part, bars: Sequence[Bar]) -> dict[str, Any]:
+    phrases = [
+        {"letter": phrase.letter, "bars": [bar.number for bar in bars[phrase.first : phrase.stop]]}
+        for phrase in part.phrases
+    ]
+    return {"label": part.label, "phrases": phrases}
+
+
+def listing(tune: Tune) -> Iterator[str]:
+    """One tune for people: its parts, their phrases by letter, each with its bars."""
+    yield " ".join(filter(None, (f"{tune.reference}." if tune.reference else "", tune.title or "(no title)")))
+    facts = (tune.rhythm, f"M:{tune.meter.text}", f"K:{tune.key}", _tempo_words(tune.tempo))
+    yield "  " + ", ".join(filter(None, facts))
+    yield f"  {len(tune.bars)} bars written, {len(tune.order)} played"
+    names = iter(embellishment_names(tune.notes))
+    for part in tune.parts:
+        yield f"  Part {part.label}: phrases {' '.join(phrase.letter for phrase in part.phrases)}"
+        for phrase in part.phrases:
+            for i in range(phrase.first, phrase.stop):
+                mark = phrase.letter if i == phrase.first else ""
+                yield f"    {mark:2} {tune.bars[i].number:>3}  {_bar_words(tune.bars[i], names)}"
+
+
+def _tempo_words(tempo: Tempo | None) -> str:
+    return f"{_fraction(tempo.beat)} = {tempo.beats_per_minute:g}" if tempo else ""
+
+
+def _bar_words(bar: Bar, names: Iterator[str | None]) -> str:
+    return "  ".join(_note_words(note, next(names)) for note in bar.notes)
+
+
+def _note_words(note: MelodyNote, embellishment: str | None) -> str:
+    melody = f"{_pitch(note.note)} {_fraction(note.duration)}"
+    return f"{melody} ({embellishment})" if embellishment else melody

@@ -1,0 +1,85 @@
+"""What stands in M:, L:, Q: and other fields that are interpreted."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from companion.score.abc.text import plain_text
+from companion.score.model import COMMON_TIME, FREE, Meter, Tempo
+
+# Letters of ABC 2.1 section 3 with what they hold; E and the two others are fields of older versions that readers meet.
+KNOWN_FIELDS = frozenset("ABCDFGHIKLMmNOPQRrSsTUVWwXZ+")
+BODY_FIELDS = frozenset("IKLMmNPQRrsTUVWw+")
+
+_PLAIN_METER = re.compile(r"(\d{1,3})/(\d{1,3})")
+_SUM_METER = re.compile(r"\(?(\d{1,2}(?:\+\d{1,2})+)\)?/(\d{1,3})")
+_UNIT = re.compile(r"1(?:/(\d{1,3}))?")
+_TEMPO_WORD = re.compile(r'"([^"]*)"')
+_TEMPO = re.compile(r"((?:\d{1,3}/\d{1,3}\s*)+)=\s*(\d{1,4}(?:\.\d{1,6})?)")
+_OLD_TEMPO = re.compile(r"(?:C(\d{0,2})\s*=\s*)?(\d{1,4}(?:\.\d{1,6})?)")
+_FRACTION = re.compile(r"(\d+)/(\d+)")
+_MAX_UNIT = 512
+
+
+def read_meter(text: str) -> Meter | None:
+    """What follows ``M:`` (``6/8``, ``C``, ``C|``, ``(2+3)/8``, ``none`` or nothing); None where it is no metre."""
+    text = text.strip()
+    if text == "C":
+        return COMMON_TIME
+    if text == "C|":
+        return Meter(2, 2, "C|")
+    if text.lower() in ("none", ""):
+        return FREE
+    match = _PLAIN_METER.fullmatch(text) or _SUM_METER.fullmatch(text.replace(" ", ""))
+    if match is None:
+        return None
+    beats, unit = sum(map(int, match[1].split("+"))), int(match[2])
+    return Meter(beats, unit, text) if beats and _is_power_of_two(unit) else None
+
+
+def read_unit(text: str) -> Fraction | None:
+    """What follows ``L:``: ``1`` or ``1/n``, n a power of two up to 512; None for anything else."""
+    match = _UNIT.fullmatch(text.replace(" ", ""))
+    if match is None:
+        return None
+    below = int(match[1] or 1)
+    return Fraction(1, below) if _is_power_of_two(below) and below <= _MAX_UNIT else None
+
+
+def default_unit(meter: Meter) -> Fraction:
+    """The unit note length without ``L:``: 1/16 in a metre below 3/4, else 1/8 (ABC 2.1 section 3.1.7)."""
+    length = meter.bar_length
+    return Fraction(1, 16) if length is not None and length < Fraction(3, 4) else Fraction(1, 8)
+
+
+def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
+    """What follows ``Q:``: a tempo; the text alone where only a word stands; None where it is neither.
+
+    The forms of ABC 2.1 section 3.1.8, and of older versions ``120`` and ``C3=40``, which count unit note lengths.
+    """
+    words = _TEMPO_WORD.findall(text)
+    numbers = _TEMPO_WORD.sub("", text).strip()
+    said = plain_text(" ".join(words))
+    if not numbers:
+        return said or None
+    if match := _TEMPO.fullmatch(numbers):
+        pairs = _FRACTION.findall(match[1])
+        if len(pairs) > 4 or any(int(below) == 0 for _, below in pairs):
+            return None
+        beat = sum((Fraction(int(above), int(below)) for above, below in pairs), Fraction(0))
+    elif match := _OLD_TEMPO.fullmatch(numbers):
+        beat = unit * int(match[1] or 1)
+    else:
+        return None
+    rate = float(match[2])
+    return Tempo(beat, rate, said) if beat and rate else None
+
+
+def is_old_tempo(text: str) -> bool:
+    """Whether a tempo is written in a form that ABC 2.1 only tolerates."""
+    return _OLD_TEMPO.fullmatch(_TEMPO_WORD.sub("", text).strip()) is not None
+
+
+def _is_power_of_two(number: int) -> bool:
+    return number > 0 and number & (number - 1) == 0

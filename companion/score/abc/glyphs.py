@@ -1,0 +1,160 @@
+"""The parsed forms of written notes and gracenote groups, remembered so that each spelling is worked out once."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from companion.score.abc.keys import Key, pitch
+from companion.score.abc.lengths import fraction_to_ticks, read_length
+from companion.score.abc.tokens import BROKEN, LENGTH, PITCH
+from fingering.notes import Note
+
+_NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
+_GRACENOTE = re.compile(rf"(?P<note>({PITCH})({LENGTH}))|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
+_CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
+_SCALE = "write one of G A B c d e f g a"
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What is wrong with a spelling; `matter` names what is said once a tune and as a warning, "" an error."""
+
+    what: str
+    remedy: str
+    matter: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """A written note: what it is on the chanter, its length, whether a tie and a broken-rhythm mark follow it.
+
+    `letter` is its capital letter, `sign` its accidental, both "" for a rest. `remarkable`: there is something to do
+    about it beyond playing it.
+    """
+
+    note: Note | None
+    ticks: int
+    tied: bool
+    broken: str
+    letter: str
+    sign: str
+    trouble: Trouble | None
+    remarkable: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GraceGlyph:
+    """A gracenote group: (note, characters from the brace, relative length) for each note that the chanter has."""
+
+    notes: tuple[tuple[Note, int, Fraction], ...]
+    acciaccatura: bool
+    troubles: tuple[tuple[int, Trouble], ...]
+
+
+def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
+    """Work out one spelling, such as ``c3/2>``, under a key and a unit note length."""
+    match = _NOTE.fullmatch(text)
+    assert match is not None, text
+    written, length_text, tie, broken = match.groups()
+    length = read_length(length_text)
+    trouble = None if length else Trouble(f"'{length_text}' is no note length", "write it as 2, /2 or 3/2")
+    ticks = fraction_to_ticks((length or Fraction(1)) * unit)
+    if written in "xz":
+        return Glyph(None, ticks, False, broken, "", "", trouble, trouble is not None)
+    name = written.lstrip("^_=")
+    sign = written[: -len(name)]
+    found, pitch_trouble = read_pitch(written, key)
+    trouble = trouble or pitch_trouble
+    return Glyph(found, ticks, tie == "-", broken, name[0].upper(), sign, trouble, bool(sign or trouble))
+
+
+def read_pitch(written: str, key: Key) -> tuple[Note | None, Trouble | None]:
+    """The chanter's note for a written one, and what there is to say about it."""
+    found = pitch(written, key)
+    if found.note is None:
+        return None, Trouble(f"no chanter has the note '{written}' (K:{key.text})", f"{_SCALE}; it is left out")
+    if not found.bent:
+        return found.note, None
+    what = f"under K:{key.text} '{written}' is not the chanter's {found.note.label}, but is played as it"
+    return found.note, Trouble(what, "write K:HP", f"{key.text}:{written[0]}")
+
+
+def read_graces(text: str, key: Key) -> GraceGlyph:
+    """Work out one group in its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12)."""
+    notes: list[tuple[Note, int, Fraction]] = []
+    troubles: list[tuple[int, Trouble]] = []
+    inside = text.rstrip(" \t`")[1:-1]
+    acciaccatura = inside.startswith("/")
+    for match in _GRACENOTE.finditer(inside, int(acciaccatura)):
+        at = match.start() + 1
+        if match.lastgroup == "stray":
+            trouble: Trouble | None = Trouble(f"'{match[0]}' has no meaning among gracenotes", f"take it out, {_SCALE}")
+        elif match.lastgroup == "note":
+            note, trouble = read_pitch(match[2], key)
+            length = read_length(match[3])
+            if note is not None and length:
+                notes.append((note, at, length))
+            trouble = trouble if length else Trouble(f"'{match[3]}' is no length", "write it as 2, /2 or 3/2")
+        else:
+            continue
+        if trouble:
+            troubles.append((at, trouble))
+    return GraceGlyph(tuple(notes), acciaccatura, tuple(troubles))
+
+
+def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
+    """Several notes at once, ``[Ae]2``: the highest that the chanter has, as long as the first is written."""
+    inside, _, after = text[1:].rpartition("]")
+    notes = [glyphs["".join(parts)] for parts in _CHORD_NOTE.findall(inside)]
+    chosen = max(notes, key=lambda glyph: -1 if glyph.note is None else glyph.note)
+    outer = glyphs[f"z{after.replace('-', '')}"]
+    return replace(
+        chosen,
+        ticks=notes[0].ticks * outer.ticks // glyphs["z"].ticks,
+        tied="-" in text,
+        broken=outer.broken,
+        trouble=outer.trouble or chosen.trouble,
+    )
+
+
+class GlyphBook(dict[str, Glyph]):
+    """Notes by their spelling under one key and unit; what is looked up for the first time is worked out."""
+
+    def __init__(self, key: Key, unit: Fraction) -> None:
+        super().__init__()
+        self._key = key
+        self._unit = unit
+
+    def __missing__(self, text: str) -> Glyph:
+        glyph = self[text] = read_note(text, self._key, self._unit)
+        return glyph
+
+
+class GraceBook(dict[str, GraceGlyph]):
+    """Gracenote groups by their spelling under one key; what is looked up for the first time is worked out."""
+
+    def __init__(self, key: Key) -> None:
+        super().__init__()
+        self._key = key
+
+    def __missing__(self, text: str) -> GraceGlyph:
+        group = self[text] = read_graces(text, self._key)
+        return group
+
+
+class GlyphBooks:
+    """All the books of one reading."""
+
+    def __init__(self) -> None:
+        self._notes: dict[tuple[str, Fraction], GlyphBook] = {}
+        self._graces: dict[str, GraceBook] = {}
+
+    def notes(self, key: Key, unit: Fraction) -> GlyphBook:
+        """The book of notes under `key` and `unit`."""
+        return self._notes.setdefault((key.text, unit), GlyphBook(key, unit))
+
+    def graces(self, key: Key) -> GraceBook:
+        """The book of gracenote groups under `key`."""
+        return self._graces.setdefault(key.text, GraceBook(key))

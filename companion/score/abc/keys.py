@@ -1,0 +1,114 @@
+"""Keys, and which of the chanter's notes an ABC letter stands for under them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from fingering.notes import Note
+
+_NATURAL_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_MIDDLE_C = 60
+_ACCIDENTALS = {"": 0, "=": 0, "^": 1, "^^": 2, "_": -1, "__": -2}
+_BY_MIDI = {note.midi: note for note in Note}
+_BY_LETTER = {note.letter: note for note in Note}
+
+_SHARPS_IN_ORDER = "FCGDAEB"
+_TONIC_SHARPS = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
+_MODE_SHARPS = {
+    "": 0, "maj": 0, "ion": 0, "mix": -1, "dor": -2, "m": -3, "min": -3, "aeo": -3, "phr": -4, "loc": -5, "lyd": 1,
+}  # fmt: skip
+# Pipers play G naturals and sharp F and C whatever a signature says: these letters are taken as the chanter's own.
+_PIPERS_OWN = frozenset("cfgG")
+
+_TONIC = re.compile(r"([A-G])([#b]?)(.*)")
+_ALTERATION = re.compile(r"(\^{1,2}|_{1,2}|=)([A-Ga-g])")
+_CLEF = re.compile(r"(?:treble|alto|tenor|bass|perc|none)[1-5]?(?:[+-]8)?|.*=.*")
+_NO_CLEF = ("none", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key: its `text`, which tells it from any other, and what it does to letters, capital letter to semitones."""
+
+    text: str
+    alterations: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """What a written note is on the chanter: None where it has no such note. `bent`: only a piper would read it so."""
+
+    note: Note | None
+    bent: bool = False
+
+
+# K:HP writes no signature, K:Hp writes F and C sharp, G natural (ABC 2.1 section 3.1.14). The standard leaves open what
+# a bare c or f sounds under HP; here both mean the chanter's own C and F, which are sharp.
+_PIPE_ALTERATIONS = MappingProxyType({"F": 1, "C": 1})
+PIPE_KEY = Key("HP", _PIPE_ALTERATIONS)
+
+
+def pitch(written: str, key: Key) -> Pitch:
+    """The chanter's note for a written one: accidental, letter and octave marks, without a length (``^c``, ``d,``).
+
+    Sounding pitch decides, so ``_d`` is the chanter's C. Bare c, f and g that a signature makes natural or sharp are
+    taken as the chanter's notes all the same (`Pitch.bent`); an explicit accidental is believed.
+    """
+    bare = written.lstrip("^_=")
+    sign = written[: len(written) - len(bare)]
+    letter = bare[0]
+    upper = letter.upper()
+    octave = (letter.islower()) + bare.count("'") - bare.count(",")
+    bend = _ACCIDENTALS[sign] if sign else key.alterations.get(upper, 0)
+    note = _BY_MIDI.get(_MIDDLE_C + _NATURAL_SEMITONES[upper] + 12 * octave + bend)
+    if note is not None or sign:
+        return Pitch(note)
+    placed = upper if octave == 0 else letter.lower()
+    if placed in _PIPERS_OWN and octave in (0, 1) and bend >= 0:
+        return Pitch(_BY_LETTER.get(placed), bent=True)
+    return Pitch(None)
+
+
+def read_key(text: str) -> Key | None:
+    """What follows ``K:``; None where it names no key. Clefs and their settings are passed over."""
+    words = text.split()
+    if not words or (_CLEF.fullmatch(words[0].lower()) and words[0].lower() not in _NO_CLEF):
+        return Key("none", {})
+    head, rest = words[0], words[1:]
+    if head in ("HP", "Hp"):
+        return Key(head, _PIPE_ALTERATIONS) if not _strange(rest) else None
+    if head.lower() == "none":
+        return _altered("none", 0, rest)
+    match = _TONIC.fullmatch(head)
+    return _read_tonic(match, rest) if match else None
+
+
+def _read_tonic(match: re.Match[str], rest: list[str]) -> Key | None:
+    letter, sign, mode = match.groups()
+    if not mode and rest and rest[0][:3].lower() in (*_MODE_SHARPS, "exp"):
+        mode, rest = rest[0], rest[1:]
+    short = mode[:3].lower()
+    name = letter + sign + mode
+    if short == "exp":
+        return _altered(name, 0, rest)
+    if short not in _MODE_SHARPS:
+        return None
+    sharps = _TONIC_SHARPS[letter] + {"#": 7, "b": -7, "": 0}[sign] + _MODE_SHARPS[short]
+    return _altered(name, sharps, rest) if abs(sharps) <= 7 else None
+
+
+def _altered(name: str, sharps: int, words: list[str]) -> Key | None:
+    alterations = dict.fromkeys(_SHARPS_IN_ORDER[:sharps], 1) if sharps > 0 else {}
+    if sharps < 0:
+        alterations = dict.fromkeys(_SHARPS_IN_ORDER[sharps:], -1)
+    added = [pair for word in words for pair in _ALTERATION.findall(word)]
+    alterations.update((letter.upper(), _ACCIDENTALS[sign]) for sign, letter in added)
+    return Key(" ".join((name, *map("".join, added))), alterations) if not _strange(words) else None
+
+
+def _strange(words: list[str]) -> bool:
+    """Whether anything but clefs, settings and accidentals follows the key."""
+    return any(not _CLEF.fullmatch(word.lower()) and _ALTERATION.sub("", word) for word in words)

@@ -1,0 +1,77 @@
+"""Note lengths, counted in ticks so that sums are exact and quick."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from functools import lru_cache
+
+from companion.score.model import Meter
+
+# Divisible by 2 to 15 and by 8192: every written length down to a 1/512 note, in a tuplet of any size, is a whole
+# number of ticks.
+TICKS_PER_WHOLE = 360360 * 1024
+MAX_TUPLET = 15
+MAX_BROKEN = 3
+
+_LENGTH = re.compile(r"(\d*)(/*)(\d*)")
+
+
+@lru_cache(maxsize=4096)
+def ticks_to_fraction(ticks: int) -> Fraction:
+    """A length in ticks as a fraction of a whole note."""
+    return Fraction(ticks, TICKS_PER_WHOLE)
+
+
+def fraction_to_ticks(length: Fraction) -> int:
+    """A fraction of a whole note in ticks, rounded down to a tick."""
+    return length.numerator * TICKS_PER_WHOLE // length.denominator
+
+
+def read_length(text: str) -> Fraction | None:
+    """What stands after a note ("3", "/", "//", "3/2") as a multiple of the unit note length.
+
+    None where it is no length: ``0``, ``/0``, ``//4`` (ABC 2.1 section 4.3).
+    """
+    match = _LENGTH.fullmatch(text)
+    if match is None:
+        return None
+    times, slashes, by = match.groups()
+    if len(slashes) > 1 and by:
+        return None
+    numerator = int(times or 1)
+    denominator = int(by) if by else 2 ** len(slashes[:16])
+    return Fraction(numerator, denominator) if numerator and denominator else None
+
+
+def broken_pair(first: int, second: int, mark: str) -> tuple[int, int]:
+    """Two lengths in ticks with ``>`` (first dotted, second cut), ``>>``, ``>>>`` or their mirrors between them.
+
+    ABC 2.1 section 4.4: 3:1, 7:1 and 15:1.
+    """
+    power = 2 ** min(len(mark), MAX_BROKEN)
+    if mark[0] == ">":
+        return first * (2 * power - 1) // power, second // power
+    return first // power, second * (2 * power - 1) // power
+
+
+def tuplet_time(notes: int, meter: Meter) -> int:
+    """The q of ``(p`` where the writer left it out: `notes` in the time of how many (ABC 2.1 section 4.13)."""
+    if notes in (3, 6):
+        return 2
+    if notes in (2, 4, 8):
+        return 3
+    return 3 if is_compound(meter) else 2
+
+
+def is_compound(meter: Meter) -> bool:
+    """6/8, 9/8, 12/8 and their kin, whose beats have three parts."""
+    return meter.unit >= 8 and meter.beats > 3 and meter.beats % 3 == 0
+
+
+def describe_length(length: Fraction, meter: Meter) -> str:
+    """A bar's length for people, in the metre's own units where it comes out even: 10/8 rather than 5/4."""
+    units = length * meter.unit
+    if units.denominator == 1:
+        return f"{units.numerator}/{meter.unit}"
+    return f"{length.numerator}/{length.denominator}"

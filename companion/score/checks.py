@@ -1,0 +1,77 @@
+"""Piping checks: what can be read, but not be played or heard as written. All are warnings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain, pairwise
+
+from companion.score.model import MelodyNote, Tune
+from companion.score.performance import performance
+from companion.score.place import Place, Problem, Severity
+from fingering.notes import Note
+
+# On these the upper index finger is up, so it cannot be lifted for a G gracenote: common practice, no source.
+_INDEX_UP = frozenset({Note.HIGH_G, Note.HIGH_A})
+
+
+def check(tune: Tune) -> tuple[Problem, ...]:
+    """Warnings about `tune` in the order of their places. Neighbours are those of the performance, repeats and all."""
+    notes = tune.notes
+    played = [each.note.index for each in performance(tune)]
+    pairs = sorted(set(pairwise(played)), key=lambda pair: (pair[1], pair[0]))
+    found = chain(_rests(notes), *(_between(notes[before], notes[after]) for before, after in pairs))
+    unique: dict[Place, Problem] = {}
+    for problem in found:
+        unique.setdefault(problem.place, problem)
+    return tuple(sorted(unique.values(), key=lambda problem: (problem.place.line, problem.place.column)))
+
+
+def _warning(place: Place, what: str, remedy: str) -> Problem:
+    return Problem(place, what, remedy, Severity.WARNING)
+
+
+def _rests(notes: tuple[MelodyNote, ...]) -> Iterator[Problem]:
+    """The sound of the pipes never stops: common practice, no source. Said once for a tune."""
+    rest = next((note for note in notes if note.note is None), None)
+    if rest is not None:
+        what = "a chanter cannot rest: the note before goes on sounding"
+        yield _warning(rest.place, what, "lengthen that note instead")
+
+
+def _between(before: MelodyNote, after: MelodyNote) -> Iterator[Problem]:
+    """What is wrong with the way from one note to the next."""
+    if before.note is None or after.note is None:
+        return
+    if not after.gracenotes:
+        if before.note is after.note:
+            what = f"two notes on {after.note.label} with nothing between them sound as one"
+            yield _warning(after.place, what, "write a gracenote or a strike between them, or tie them")
+        return
+    first = after.gracenotes[0]
+    if first.note is Note.HIGH_G and before.note in _INDEX_UP and after.note not in _INDEX_UP:
+        yield _warning(first.place, *_no_index_to_lift(before.note, after))
+    elif first.note is before.note:
+        what = f"a gracenote on {first.note.label} after the same note is not heard"
+        yield _warning(first.place, what, "leave it out or choose another")
+    yield from _unheard_gracenotes(after, after.note)
+
+
+def _no_index_to_lift(before: Note, after: MelodyNote) -> tuple[str, str]:
+    what = f"there is no G gracenote from {before.label}: the upper index finger is already up"
+    half = "write the half doubling" if len(after.gracenotes) > 1 else "leave it out"
+    return what, half if before is Note.HIGH_A else f"{half}, or let the thumb play it: a high A gracenote"
+
+
+def _unheard_gracenotes(after: MelodyNote, onto: Note) -> Iterator[Problem]:
+    """Gracenotes that sound the same as the gracenote before them, or the last one as its melody note."""
+    for one, two in pairwise(after.gracenotes):
+        if one.note is two.note:
+            what = f"two gracenotes on {two.note.label} with nothing between them sound as one"
+            yield _warning(two.place, what, "leave one out")
+    last = after.gracenotes[-1]
+    if last.note is onto:
+        what = f"a gracenote on {onto.label} before the same note is not heard"
+        yield _warning(last.place, what, "leave it out or choose another")
+    elif len(after.gracenotes) == 1 and last.note is Note.HIGH_G and onto is Note.HIGH_A:
+        what = "there is no G gracenote onto high A: the upper index finger has to stay up"
+        yield _warning(last.place, what, "leave it out or write the doubling {ag}")

@@ -1,0 +1,81 @@
+"""Divides a part into phrases and tells which are alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import pairwise
+from string import ascii_lowercase
+
+from companion.score.model import Bar, Phrase
+
+# Where the writer marked none, a phrase is two full bars: common practice, no source.
+BARS_IN_PHRASE = 2
+_HALF = Fraction(1, 2)
+
+Signature = tuple[tuple[object, ...], ...]
+
+
+def is_lead_in(bar: Bar) -> bool:
+    """Whether a bar is so short that it leads into what follows rather than being a bar of its own."""
+    return bar_share(bar) <= _HALF
+
+
+def bar_share(bar: Bar) -> Fraction:
+    """How much of a full bar a bar is; in a free metre each is one."""
+    full = bar.meter.bar_length
+    return bar.length / full if full else Fraction(1)
+
+
+def phrase_starts(
+    bars: Sequence[Bar], first: int, stop: int, later_endings: frozenset[int], *, by_marks: bool
+) -> list[int]:
+    """Indices of the bars that begin a phrase, from `first` on: after each mark, or after every two full bars.
+
+    A lead-in counts to the phrase that follows it and is not measured; neither are second and further endings.
+    """
+    starts = [first]
+    filled = Fraction(0)
+    full = False
+    for i in range(first, stop):
+        if full and i not in later_endings:
+            starts.append(i)
+            filled, full = Fraction(0), False
+        if by_marks:
+            full = full or bars[i].ends_phrase
+        elif i not in later_endings and (filled or not is_lead_in(bars[i])):
+            filled += bar_share(bars[i])
+            full = filled >= BARS_IN_PHRASE - _HALF
+    return starts
+
+
+class Letters:
+    """Hands out letters: "a" to the first phrase, the same to all that are played alike, "b" to the next new one."""
+
+    def __init__(self) -> None:
+        self._given: dict[Signature, str] = {}
+
+    def of(self, signature: Signature) -> str:
+        """The letter of the phrases with this signature."""
+        return self._given.setdefault(signature, _letter(len(self._given)))
+
+
+def phrases(bars: Sequence[Bar], starts: Sequence[int], stop: int, letters: Letters) -> tuple[Phrase, ...]:
+    """The phrases that begin at `starts`; the last ends before bar `stop`."""
+    return tuple(
+        Phrase(first, after, letters.of(signature(bars[first:after]))) for first, after in pairwise([*starts, stop])
+    )
+
+
+def signature(bars: Sequence[Bar]) -> Signature:
+    """What makes phrases equal: pitch, length and gracenotes of each note, bar by bar, without a lead-in."""
+    body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
+    return tuple(
+        tuple((note.note, note.duration.as_integer_ratio(), note.grace_notes) for note in bar.notes) for bar in body
+    )
+
+
+def _letter(rank: int) -> str:
+    """a to z, then aa, ab, ..."""
+    rest, last = divmod(rank, 26)
+    return (_letter(rest - 1) if rest else "") + ascii_lowercase[last]
