@@ -1,0 +1,224 @@
+"""The gracenotes that lead onto one melody note: missing, wrong, long, uneven."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from companion.listen.asked import Asked
+from companion.listen.findings import Finding, FindingKind
+from companion.listen.segments import Segment
+from companion.listen.strictness import Limits
+from companion.listen.words import bar_words, grace_name, letters, melody_label, named, place_of
+from companion.schedule.events import Event
+from fingering.chart import chart
+from fingering.holes import Finger, HoleState
+from fingering.notes import Note
+
+
+@dataclass(frozen=True, slots=True)
+class GraceHeard:
+    """One gracenote as it was heard; `alone` is set where its whole sound was its own, so that its length tells."""
+
+    event: Event
+    segment: Segment
+    alone: bool
+
+
+@dataclass(slots=True)
+class GroupHeard:
+    """What was heard of the gracenotes onto one played note, in order, and those that were not."""
+
+    played: int
+    graces: list[GraceHeard] = field(default_factory=list)
+    missing: list[Event] = field(default_factory=list)
+    swallowed: int = 0
+    began_s: float | None = None
+    noisy: bool = False
+
+    @property
+    def plain(self) -> bool:
+        """Whether every gracenote was there by itself, with nothing between."""
+        return not self.missing and not self.swallowed and not self.noisy
+
+    @property
+    def asked_count(self) -> int:
+        """Gracenotes asked for that could be heard."""
+        return len(self.graces) + len(self.missing)
+
+    @property
+    def right_count(self) -> int:
+        """Those that were heard as asked."""
+        return sum(each.segment.note is each.event.note for each in self.graces)
+
+    def heard(self, event: Event, segment: Segment, *, alone: bool, begins: bool) -> None:
+        """A gracenote was heard, or swallowed by an equal note before it (`begins` is False)."""
+        if not begins:
+            self.swallowed += 1
+            return
+        self.graces.append(GraceHeard(event, segment, alone))
+        self._begin(segment.onset_s)
+
+    def disturbed(self, at_s: float) -> None:
+        """A noise was heard before or among them."""
+        self.noisy = True
+        self._begin(at_s)
+
+    def begins_s(self, onset_s: float) -> float:
+        """When the group began; the melody note's onset where it has none."""
+        return onset_s if self.began_s is None else self.began_s
+
+    def _begin(self, at_s: float) -> None:
+        if self.began_s is None:
+            self.began_s = at_s
+
+
+def group_findings(asked: Asked, limits: Limits, group: GroupHeard, melody: Segment, *, begins: bool) -> list[Finding]:
+    """What there is to say of a group once its melody note has begun (`begins`) or was swallowed by a held note."""
+    found: list[Finding] = []
+    if group.missing:
+        found.append(_missing(asked, group, melody))
+    wrong = [each for each in group.graces if each.segment.note is not each.event.note]
+    found += [_wrong(asked, group, each) for each in wrong]
+    timed = [each for each in group.graces if each.alone and each.segment.end_s is not None]
+    long = [each for each in timed if _relative_ms(asked, each) >= limits.gracenote_ms]
+    found += [_long(asked, group, each) for each in long]
+    if not long and begins:
+        found += _uneven(asked, limits, group, timed)
+    return found
+
+
+def _relative_ms(asked: Asked, grace: GraceHeard) -> float:
+    """How long a gracenote was, in ms, as if all of its group had been written equally long."""
+    written = asked.played(grace.event.played).note.gracenotes[grace.event.grace or 0].length
+    return grace.segment.lasted_s() * 1000.0 / float(written)
+
+
+def _finger_of(asked: Asked, event: Event) -> tuple[Finger, ...]:
+    """The fingers that make a gracenote: those that move between it and what follows."""
+    events = asked.schedule.events
+    rank = events.index(event) if event.grace is None else _rank(asked, event)
+    following = events[rank + 1].state if rank + 1 < len(events) else event.state
+    return HoleState(event.state).moves_to(following)
+
+
+def _rank(asked: Asked, event: Event) -> int:
+    token = asked.note_tokens[event.played]
+    stop = asked.tokens[token].last if token is not None else len(asked.schedule.events) - 1
+    return next(index for index in range(stop, -1, -1) if asked.schedule.events[index] is event)
+
+
+def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
+    events = group.missing
+    notes = [event.note for event in events]
+    bar, place = bar_words(asked, group.played), place_of(asked, group.played)
+    target = melody_label(asked, group.played)
+    total = len(asked.played(group.played).note.gracenotes)
+    if len(notes) == total:
+        text = f"{bar}: {place} was left out."
+    elif len(notes) == 1:
+        text = f"{bar}: {grace_name(notes[0])} was missing from {place}."
+    else:
+        text = f"{bar}: {named(notes)} were missing from {place}."
+    fingers = _finger_of(asked, events[0])
+    at_s = melody.onset_s
+    cause = (FindingKind.MISSING_GRACENOTE, letters(notes), asked.schedule.embellishments[group.played])
+    del target
+    return _finding(asked, group, FindingKind.MISSING_GRACENOTE, at_s, letters(notes), "", fingers, None, text, cause)
+
+
+def _wrong(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
+    wanted, heard = grace.event.note, grace.segment.note
+    place = place_of(asked, group.played)
+    text = f"{bar_words(asked, group.played)}: in {place} {heard.label} was heard for {wanted.label}."
+    if len(asked.played(group.played).note.gracenotes) == 1:
+        text = f"{bar_words(asked, group.played)}: {grace_name(heard)} was heard for {place}."
+    cause = (FindingKind.WRONG_GRACENOTE, wanted, heard, asked.schedule.embellishments[group.played])
+    fingers = chart(wanted).moves_to(chart(heard))
+    lasted_ms = grace.segment.lasted_s() * 1000.0
+    return _finding(
+        asked,
+        group,
+        FindingKind.WRONG_GRACENOTE,
+        grace.segment.onset_s,
+        wanted.letter,
+        heard.letter,
+        fingers,
+        lasted_ms,
+        text,
+        cause,
+    )
+
+
+def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
+    note = grace.event.note
+    lasted_ms = grace.segment.lasted_s() * 1000.0
+    place = place_of(asked, group.played)
+    one = len(asked.played(group.played).note.gracenotes) == 1
+    what = place if one else f"{_short_name(note)} of {place}"
+    text = f"{bar_words(asked, group.played)}: {what} lasted {lasted_ms:.0f} ms; a gracenote is gone in a blink."
+    cause = (FindingKind.LONG_GRACENOTE, note, asked.schedule.embellishments[group.played])
+    fingers = _finger_of(asked, grace.event)
+    heard = grace.segment.note.letter
+    return _finding(
+        asked,
+        group,
+        FindingKind.LONG_GRACENOTE,
+        grace.segment.onset_s,
+        note.letter,
+        heard,
+        fingers,
+        lasted_ms,
+        text,
+        cause,
+    )
+
+
+def _short_name(note: Note) -> str:
+    return "the " + note.label
+
+
+def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHeard]) -> list[Finding]:
+    if len(timed) < 2:
+        return []
+    lengths_ms = [_relative_ms(asked, each) for each in timed]
+    longest, shortest = max(lengths_ms), min(lengths_ms)
+    if longest < limits.uneven_ratio * shortest or longest - shortest < limits.uneven_ms:
+        return []
+    played = "-".join(f"{length:.0f}" for length in lengths_ms)
+    place = place_of(asked, group.played)
+    text = f"{bar_words(asked, group.played)}: {place} was uneven, {played} ms; all its gracenotes alike."
+    notes = [each.event.note for each in timed]
+    cause = (FindingKind.UNEVEN, asked.schedule.embellishments[group.played])
+    return [
+        _finding(
+            asked,
+            group,
+            FindingKind.UNEVEN,
+            timed[0].segment.onset_s,
+            letters(notes),
+            letters(notes),
+            (),
+            longest - shortest,
+            text,
+            cause,
+        )
+    ]
+
+
+def _finding(
+    asked: Asked,
+    group: GroupHeard,
+    kind: FindingKind,
+    at_s: float,
+    wanted: str,
+    heard: str,
+    fingers: tuple[Finger, ...],
+    ms: float | None,
+    text: str,
+    cause: object,
+) -> Finding:
+    each = asked.played(group.played)
+    place = place_of(asked, group.played)
+    return Finding(
+        kind, at_s, each.bar.number, each.note.index, group.played, wanted, heard, fingers, ms, text, place, cause
+    )

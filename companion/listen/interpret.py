@@ -1,0 +1,270 @@
+"""From settled steps to findings: what each step of the alignment means to a teacher, as soon as it can be said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from companion.listen.align import Reading, Step
+from companion.listen.asked import Asked
+from companion.listen.findings import Finding, FindingKind
+from companion.listen.graces import GroupHeard, group_findings
+from companion.listen.rhythm import HeardUnit, Rhythm
+from companion.listen.segments import Segment
+from companion.listen.slips import Neighbour, extra_findings, holes_for
+from companion.listen.strictness import Limits
+from companion.listen.words import bar_words, letters, melody_label
+from companion.schedule.events import Event, Kind
+from fingering.chart import chart
+from fingering.notes import Note
+
+LEAP_NOTES = 4
+"""This many melody notes left out in a row are a stretch skipped, told once."""
+
+
+@dataclass(slots=True)
+class Tally:
+    """What was heard, counted: how many of each sort were played as asked, of how many that could have been."""
+
+    notes: int = 0
+    notes_right: int = 0
+    gracenotes: int = 0
+    gracenotes_right: int = 0
+    movements: int = 0
+    movements_clean: int = 0
+    heard_notes: int = 0
+    cost: float = 0.0
+    skipped_bars: list[int] = field(default_factory=list)
+    places: list[tuple[int, float]] = field(default_factory=list)
+
+
+class Interpreter:
+    """Takes steps in order; `take` returns the findings that each one completes, `finish` the last."""
+
+    def __init__(self, asked: Asked, limits: Limits, rhythm: Rhythm) -> None:
+        self._asked, self._limits, self._rhythm = asked, limits, rhythm
+        self.tally = Tally()
+        self._token = -1
+        self._before: Neighbour | None = None
+        self._extras: list[Segment] = []
+        self._group: GroupHeard | None = None
+        self._apart = False
+
+    def take(self, step: Step) -> list[Finding]:
+        """Take in one step. Its segment, and so those before it, may still be sounding: only what is over is judged."""
+        self.tally.heard_notes += 1
+        self.tally.cost += step.cost
+        found = self._stop(step)
+        if step.reading is Reading.EXTRA:
+            self._extras.append(step.segment)
+            return found
+        first = step.tokens[0]
+        if step.reading is Reading.MATCH:
+            found += self._reach(step, first)
+        found += self._between(step, first)
+        for rank, token in enumerate(step.tokens):
+            if rank:
+                self._miss(range(step.tokens[rank - 1] + 1, token), found)
+            if rank or step.reading is Reading.MATCH:
+                found += self._hear(step, token, begins=rank == 0)
+        self._token = step.tokens[-1]
+        note = step.segment.note
+        self._before = Neighbour(step.segment, holes_for(self._asked, self._token, note, ending=True))
+        return found
+
+    def finish(self) -> list[Finding]:
+        """The take is over."""
+        found: list[Finding] = []
+        if self._extras:
+            played = self._asked.melody_of(max(self._token, 0))
+            found += extra_findings(
+                self._asked, self._limits, self._extras, before=self._before, after=None, played=played
+            )
+        return found + self._rhythm.cut()
+
+    # --- stops, leaps, extras ---
+
+    def _stop(self, step: Step) -> list[Finding]:
+        """A silence before this note: a break, unless a rest was due or the learner began again after it."""
+        segment = step.segment
+        if not segment.silence_s:
+            return []
+        found = self._rhythm.cut() if segment.silence_s * 1000.0 >= self._limits.break_ms else []
+        if segment.silence_s * 1000.0 < self._limits.break_ms or self._token < 0:
+            return found
+        following = step.tokens[0] if step.tokens else self._token
+        token = self._asked.tokens[following]
+        rest_due = token.after_rest or any(
+            each.kind is Kind.REST for each in self._asked.schedule.events[token.first : token.last + 1]
+        )
+        if rest_due or self._leaps_to(following) is not None:
+            return found
+        played = self._asked.melody_of(following)
+        text = f"{bar_words(self._asked, played)}: the sound stopped for {segment.silence_s * 1000.0:.0f} ms."
+        at_s = segment.onset_s - segment.silence_s
+        return [*found, self._simple(FindingKind.BREAK, at_s, played, "", "", segment.silence_s, text, "break")]
+
+    def _leaps_to(self, token: int) -> FindingKind | None:
+        """Whether going on at `token` is beginning again, or skipping a stretch."""
+        if self._token >= 0 and token < self._token:
+            return FindingKind.RESTART
+        lost = sum(self._asked.tokens[each].is_melody for each in range(self._token + 1, token))
+        return FindingKind.MISSING_NOTE if lost >= LEAP_NOTES else None
+
+    def _reach(self, step: Step, token: int) -> list[Finding]:
+        """Come to a new token: what lies between it and the last one was left out, skipped, or is played again."""
+        leap = self._leaps_to(token)
+        found: list[Finding] = []
+        if leap is None:
+            self._miss(range(self._token + 1, token), found, at_s=step.segment.onset_s)
+            return found
+        found += self._drop_group()
+        found += self._rhythm.cut()
+        self._apart = True
+        played = self._asked.melody_of(token)
+        bar = bar_words(self._asked, played).lower()
+        if leap is FindingKind.RESTART:
+            text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
+            cause = ("restart", self._asked.melody_of(self._token))
+            found.append(self._simple(leap, step.segment.onset_s, played, "", "", None, text, cause))
+            return found
+        if self._token >= 0:
+            found.append(self._skipped(step, token))
+        return found
+
+    def _skipped(self, step: Step, token: int) -> Finding:
+        lost = [each for each in range(self._token + 1, token) if self._asked.tokens[each].is_melody]
+        first, last = self._asked.melody_of(lost[0]), self._asked.melody_of(lost[-1])
+        bars = sorted({self._asked.played(each).bar.number for each in range(first, last + 1)})
+        self.tally.skipped_bars += bars
+        notes = [self._asked.tokens[each].note for each in lost]
+        text = f"{bar_words(self._asked, first)}: {len(lost)} melody notes were skipped, on to the next {melody_label(self._asked, self._asked.melody_of(token))}."
+        return self._simple(
+            FindingKind.MISSING_NOTE, step.segment.onset_s, first, letters(notes), "", None, text, ("skip", first)
+        )
+
+    def _between(self, step: Step, token: int) -> list[Finding]:
+        extras, self._extras = self._extras, []
+        note = step.segment.note
+        after = Neighbour(step.segment, holes_for(self._asked, token, note, ending=False))
+        played = self._asked.melody_of(token)
+        found = extra_findings(self._asked, self._limits, extras, before=self._before, after=after, played=played)
+        if self._before is not None and step.reading is Reading.MATCH and self._before.segment.note is not note:
+            self.tally.movements += 1
+            self.tally.movements_clean += not any(each.kind is FindingKind.CROSSING for each in found)
+        if any(each.kind is FindingKind.EXTRA_NOTE for each in found):
+            self._apart = True
+        if extras and step.reading is Reading.MATCH:
+            self._open(played).disturbed(extras[0].onset_s)
+        return found
+
+    # --- groups of gracenotes and their melody notes ---
+
+    def _open(self, played: int) -> GroupHeard:
+        if self._group is None or self._group.played != played:
+            self._group = GroupHeard(played)
+        return self._group
+
+    def _drop_group(self) -> list[Finding]:
+        """A group whose melody note never came: cut off by a leap, so nothing is said of it."""
+        self._group = None
+        return []
+
+    def _miss(self, tokens: range, found: list[Finding], at_s: float | None = None) -> None:
+        for token in tokens:
+            for event in self._asked.events(token):
+                if event.kind is Kind.GRACENOTE:
+                    self._open(event.played).missing.append(event)
+                else:
+                    found.append(self._missing_note(event, at_s))
+                    self._group = None
+                    self._apart = True
+
+    def _missing_note(self, event: Event, at_s: float | None) -> Finding:
+        if at_s is None:
+            at_s = self._asked_time_s(event)
+        self.tally.notes += 1
+        label = event.note.label
+        text = f"{bar_words(self._asked, event.played)}: {label} was left out."
+        cause = (FindingKind.MISSING_NOTE, event.played)
+        return self._simple(FindingKind.MISSING_NOTE, at_s, event.played, event.note.letter, "", None, text, cause)
+
+    def _asked_time_s(self, event: Event) -> float:
+        """When an event that was swallowed by a held note should have sounded, by the learner's tempo."""
+        before = self._before
+        return before.segment.onset_s if before is not None else 0.0
+
+    def _hear(self, step: Step, token: int, *, begins: bool) -> list[Finding]:
+        found: list[Finding] = []
+        events = self._asked.events(token)
+        alone = begins and len(step.tokens) == 1 and len(events) == 1
+        for rank, event in enumerate(events):
+            own = begins and rank == 0
+            if event.kind is Kind.GRACENOTE:
+                self._open(event.played).heard(event, step.segment, alone=alone, begins=own)
+            else:
+                found += self._melody(step, event, begins=own)
+        return found
+
+    def _melody(self, step: Step, event: Event, *, begins: bool) -> list[Finding]:
+        group = self._open(event.played)
+        self._group = None
+        found = group_findings(self._asked, self._limits, group, step.segment, begins=begins)
+        self._count(group, event, step.segment.note)
+        if step.segment.note is not event.note and begins:
+            found.append(self._wrong_note(step.segment, event))
+        if not begins:
+            return found
+        unit = HeardUnit(
+            event.played,
+            group.begins_s(step.segment.onset_s),
+            step.segment.onset_s,
+            plain=not found and group.plain,
+            apart=self._apart,
+            doubtful=False,
+        )
+        self._apart = False
+        self.tally.places.append((event.played, step.segment.onset_s))
+        return found + self._rhythm.heard(unit)
+
+    def _count(self, group: GroupHeard, event: Event, heard: Note) -> None:
+        tally = self.tally
+        tally.notes += 1
+        tally.notes_right += heard is event.note
+        tally.gracenotes += group.asked_count
+        tally.gracenotes_right += group.right_count
+
+    def _wrong_note(self, segment: Segment, event: Event) -> Finding:
+        heard = segment.note
+        text = f"{bar_words(self._asked, event.played)}: {heard.label} was played where {event.note.label} is asked."
+        fingers = chart(event.note).moves_to(chart(heard))
+        each = self._asked.played(event.played)
+        return Finding(
+            FindingKind.WRONG_NOTE,
+            segment.onset_s,
+            each.bar.number,
+            each.note.index,
+            event.played,
+            event.note.letter,
+            heard.letter,
+            fingers,
+            None,
+            text,
+            event.note.label,
+            (FindingKind.WRONG_NOTE, event.note, heard),
+        )
+
+    def _simple(
+        self,
+        kind: FindingKind,
+        at_s: float,
+        played: int,
+        asked: str,
+        heard: str,
+        lasted_s: float | None,
+        text: str,
+        cause: object,
+    ) -> Finding:
+        each = self._asked.played(played)
+        ms = None if lasted_s is None else lasted_s * 1000.0
+        place = melody_label(self._asked, played)
+        return Finding(kind, at_s, each.bar.number, each.note.index, played, asked, heard, (), ms, text, place, cause)

@@ -1,0 +1,74 @@
+"""The listener: hears a learner event by event, and says what it finds as soon as it is sure of it.
+
+A take from a file goes through the same listener, so live and from a file the findings are the same.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable
+
+from companion.listen.align import Aligner, Step
+from companion.listen.asked import Asked
+from companion.listen.findings import Finding
+from companion.listen.interpret import Interpreter, Tally
+from companion.listen.played import Played
+from companion.listen.rhythm import Rhythm
+from companion.listen.segments import Segment, Segmenter
+from companion.listen.strictness import Strictness
+
+
+class Listener:
+    """Hears one take of one tune. Times of events are seconds on any clock that does not go back.
+
+    metronome_ratio: played seconds for each second of the schedule when a metronome keeps the time; None judges against
+    the learner's own pulse.
+    """
+
+    def __init__(
+        self, asked: Asked, strictness: Strictness = Strictness.USUAL, *, metronome_ratio: float | None = None
+    ) -> None:
+        self.rhythm = Rhythm(asked, strictness.limits, metronome_ratio=metronome_ratio)
+        self._segmenter = Segmenter()
+        self._aligner = Aligner(asked)
+        self._interpreter = Interpreter(asked, strictness.limits, self.rhythm)
+        self._steps: deque[Step] = deque()
+
+    @property
+    def tally(self) -> Tally:
+        """What was heard so far, counted."""
+        return self._interpreter.tally
+
+    def feed(self, event: Played) -> list[Finding]:
+        """Hear one event; returns what it shows. Raises UserError when time runs backwards."""
+        return self._read(self._segmenter.feed(event))
+
+    def advance(self, now_s: float) -> list[Finding]:
+        """Let time pass: a note that goes on sounding tells something too."""
+        return self._read(self._segmenter.advance(now_s))
+
+    def finish(self) -> list[Finding]:
+        """The take is over; returns the last findings."""
+        found = self._read(self._segmenter.finish())
+        self._steps.extend(self._aligner.finish())
+        return found + self._interpret() + self._interpreter.finish()
+
+    def _read(self, segments: Iterable[Segment]) -> list[Finding]:
+        found: list[Finding] = []
+        for segment in segments:
+            self._steps.extend(self._aligner.push(segment))
+            found += self._interpret()
+        return found
+
+    def _interpret(self) -> list[Finding]:
+        found: list[Finding] = []
+        while self._steps:
+            found += self._interpreter.take(self._steps.popleft())
+        return found
+
+
+def listen(events: Iterable[Played], listener: Listener) -> tuple[Finding, ...]:
+    """All findings of a whole take, in order of time. Raises UserError when time runs backwards."""
+    found = [finding for event in events for finding in listener.feed(event)]
+    found += listener.finish()
+    return tuple(sorted(found, key=lambda finding: (finding.at_s, finding.kind.value)))

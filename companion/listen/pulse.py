@@ -1,0 +1,126 @@
+"""The learner's own pulse: where the next melody note was due, by what was played before it.
+
+A Kalman filter of two numbers, when a place of the tune is due and how many seconds one asked second takes, with a spread
+that it learns. A note far off is not believed at once; when the next one agrees with it, the pulse has moved.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import combinations
+from statistics import median
+
+SPREAD = 0.03
+"""What a player's notes stray by, as a share of the interval, until it is learnt: 2 % for musicians, 4 % for others (tapping,
+Repp 2005)."""
+
+LEAST_SPREAD, MOST_SPREAD = 0.012, 0.15
+LEAST_SPREAD_S = 0.004
+SPREAD_MEMORY = 24.0
+"""Notes over which the spread is learnt."""
+
+TEMPO_WANDER = 0.02
+"""How much tempo wanders in one second of the tune, as a share: a player slows by a tenth over a phrase."""
+
+OUTLIER = 3.0
+"""A note this many standard deviations off does not move the pulse further than one that far off."""
+
+FIRST_NOTES = 5
+"""Notes from which the first pulse is taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """When a note was due, and the standard deviation of what could be expected, both in seconds."""
+
+    at_s: float
+    spread_s: float
+
+
+class Pulse:
+    """Follows melody onsets. `due(place)` asks, `heard(place, at_s)` tells; places are asked seconds of the tune."""
+
+    def __init__(self, ratio: float) -> None:
+        self.ratio = ratio
+        self._place_s: float | None = None
+        self._due_s = 0.0
+        self._variance = (0.0, 0.0, (0.1 * ratio) ** 2)
+        self._spread = SPREAD
+        self._interval_s = 0.5 * ratio
+        self._rival_s: float | None = None
+
+    @property
+    def running(self) -> bool:
+        """Whether a note has been heard since the last cut."""
+        return self._place_s is not None
+
+    def cut(self) -> None:
+        """What follows stands on its own: the pulse keeps its tempo and forgets its phase."""
+        self._place_s = None
+        self._rival_s = None
+
+    def due(self, place_s: float) -> Due:
+        """When the note at `place_s` is due. Only while running."""
+        assert self._place_s is not None
+        step_s = place_s - self._place_s
+        noise = self._noise_s(step_s) ** 2
+        at, cross, tempo = self._ahead(step_s)
+        return Due(self._due_s + self.ratio * step_s, math.sqrt(at + noise))
+
+    def rival_due_s(self, place_s: float) -> float | None:
+        """When it would be due if the last note, far off, had moved the pulse with it."""
+        if self._rival_s is None or self._place_s is None:
+            return None
+        return self._rival_s + self.ratio * (place_s - self._place_s)
+
+    def heard(self, place_s: float, at_s: float) -> None:
+        """Take in the onset of the note at `place_s`."""
+        if self._place_s is None:
+            self._anchor(place_s, at_s)
+            return
+        step_s = place_s - self._place_s
+        due = self.due(place_s)
+        off_s = at_s - due.at_s
+        limit_s = OUTLIER * due.spread_s
+        rival_s = self.rival_due_s(place_s)
+        if abs(off_s) > limit_s and rival_s is not None and abs(at_s - rival_s) < limit_s:
+            self._anchor(place_s, at_s)
+            return
+        self._learn_spread(off_s, due.spread_s)
+        self._update(step_s, place_s, max(-limit_s, min(limit_s, off_s)), due.spread_s)
+        self._rival_s = at_s if abs(off_s) > limit_s else None
+
+    def _anchor(self, place_s: float, at_s: float) -> None:
+        self._place_s, self._due_s, self._rival_s = place_s, at_s, None
+        self._variance = (self._noise_s(self._interval_s / self.ratio) ** 2, 0.0, self._variance[2])
+
+    def _ahead(self, step_s: float) -> tuple[float, float, float]:
+        at, cross, tempo = self._variance
+        at += 2.0 * step_s * cross + step_s**2 * tempo + (0.5 * self._spread * self.ratio * step_s) ** 2
+        cross += step_s * tempo
+        return at, cross, tempo + (TEMPO_WANDER * self.ratio) ** 2 * max(step_s, 0.0)
+
+    def _noise_s(self, step_s: float) -> float:
+        interval_s = 0.5 * (self._interval_s + self.ratio * max(step_s, 0.0))
+        return max(LEAST_SPREAD_S, 0.8 * self._spread * interval_s)
+
+    def _update(self, step_s: float, place_s: float, off_s: float, spread_s: float) -> None:
+        at, cross, tempo = self._ahead(step_s)
+        gain, tempo_gain = at / spread_s**2, cross / spread_s**2
+        self._due_s += self.ratio * step_s + gain * off_s
+        self.ratio = max(1e-3, self.ratio + tempo_gain * off_s)
+        self._variance = ((1.0 - gain) * at, (1.0 - gain) * cross, tempo - tempo_gain * cross)
+        self._place_s = place_s
+        self._interval_s += 0.1 * (self.ratio * step_s - self._interval_s)
+
+    def _learn_spread(self, off_s: float, spread_s: float) -> None:
+        surprise = min((off_s / spread_s) ** 2, OUTLIER**2)
+        changed = self._spread * math.sqrt(1.0 + (surprise - 1.0) / SPREAD_MEMORY)
+        self._spread = min(max(changed, LEAST_SPREAD), MOST_SPREAD)
+
+
+def first_ratio(onsets: list[tuple[float, float]]) -> float | None:
+    """Played seconds for each asked second, from the first onsets (place, time): the median of all slopes."""
+    slopes = [(b_s - a_s) / (b - a) for (a, a_s), (b, b_s) in combinations(onsets, 2) if b > a]
+    return median(slopes) if slopes else None

@@ -1,0 +1,264 @@
+"""Early, late and pointing: melody onsets against the learner's own pulse, or against the metronome."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from companion.listen.asked import Asked
+from companion.listen.findings import Finding, FindingKind
+from companion.listen.pulse import FIRST_NOTES, Due, Pulse, first_ratio
+from companion.listen.strictness import Limits
+from companion.listen.words import bar_words, melody_label
+from companion.schedule.timing import Placement, Timing
+from fingering.embellishments import Family
+
+LEAST_POINTED = 1.9
+"""A long and a short note are pointed when one was written at least nearly twice as long as the other."""
+
+HABIT_NOTES = 4.0
+HABIT_S = 0.03
+"""How much the usual place of an embellishment counts before the player's own is known: as so many notes, so far off."""
+
+FAR_OFF_S = 0.15
+STALE_S = 0.001
+
+
+@dataclass(frozen=True, slots=True)
+class HeardUnit:
+    """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
+
+    plain: whether it was played as asked; otherwise either of the two moments may have been meant as its beat. apart:
+    whether what came before tells nothing about when it was due. doubtful: whether its moment may rightly be off.
+    """
+
+    played: int
+    group_s: float
+    onset_s: float
+    plain: bool
+    apart: bool
+    doubtful: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """When a melody note was taken to have its beat, and when it was due; `off` tells whether it was far off."""
+
+    played: int
+    onset_s: float
+    at_s: float
+    due: Due | None
+    off: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two notes that make one beat, one long, one short: played notes `first` and `first` + 1; ratio as asked for."""
+
+    first: int
+    ratio: float
+
+
+def pairs(asked: Asked) -> dict[int, Pair]:
+    """The pointed pairs of a tune by their first played note."""
+    found: dict[int, Pair] = {}
+    at = _places_in_bar(asked)
+    for first, (one, two) in enumerate(pairwise(asked.schedule.played)):
+        a, b = one.note, two.note
+        if a.note is None or b.note is None or one.turn != two.turn or first - 1 in found or not b.duration:
+            continue
+        beat = one.bar.meter.beat_length
+        within = at[first] % beat + a.duration + b.duration <= beat
+        ratio = float(a.duration / b.duration)
+        if within and max(ratio, 1.0 / ratio) >= LEAST_POINTED:
+            found[first] = Pair(first, ratio)
+    return found
+
+
+def _places_in_bar(asked: Asked) -> list[Fraction]:
+    """Where in its bar each played note begins; a short bar is taken to end on the bar line."""
+    places: list[Fraction] = []
+    turn, at = None, Fraction(0)
+    for each in asked.schedule.played:
+        if each.turn != turn:
+            full = each.bar.meter.bar_length
+            turn, at = each.turn, (full - each.bar.length if full and each.bar.number == 0 else Fraction(0))
+        places.append(at)
+        at += each.note.duration
+    return places
+
+
+class Rhythm:
+    """Judges melody onsets in the order in which they were heard."""
+
+    def __init__(self, asked: Asked, limits: Limits, *, metronome_ratio: float | None = None) -> None:
+        self._asked, self._limits = asked, limits
+        self._places_s = asked.schedule.note_onsets_s
+        self._pairs = pairs(asked)
+        self._placements = Timing().placements
+        self._habits: dict[Family, tuple[float, float, float]] = {}
+        self._fixed = metronome_ratio
+        self._pulse = Pulse(metronome_ratio) if metronome_ratio is not None else None
+        self._waiting: list[HeardUnit] = []
+        self._recent: list[Beat] = []
+        self.beats: list[Beat] = []
+
+    def cut(self) -> list[Finding]:
+        """What follows has nothing to do with what was before: a stop, a leap, the end."""
+        found = self._begin() if len(self._waiting) > 2 else []
+        self._waiting.clear()
+        self._recent.clear()
+        if self._pulse is not None:
+            self._pulse.cut()
+        return found
+
+    def heard(self, unit: HeardUnit) -> list[Finding]:
+        """Take in the next melody note."""
+        if self._pulse is None:
+            self._waiting.append(unit)
+            return self._begin() if len(self._waiting) >= FIRST_NOTES else []
+        return self._judge(self._pulse, unit)
+
+    def _begin(self) -> list[Finding]:
+        waiting, self._waiting = self._waiting, []
+        onsets = [(self._places_s[unit.played], self._habitual_s(unit)) for unit in waiting if not unit.doubtful]
+        ratio = first_ratio(onsets)
+        if ratio is None or ratio <= 0.0:
+            return []
+        self._pulse = Pulse(ratio)
+        return [finding for unit in waiting for finding in self._judge(self._pulse, unit)]
+
+    def _judge(self, pulse: Pulse, unit: HeardUnit) -> list[Finding]:
+        place_s = self._places_s[unit.played]
+        if not pulse.running:
+            at_s = self._habitual_s(unit)
+            pulse.heard(place_s, at_s)
+            return self._keep(Beat(unit.played, unit.onset_s, at_s, None, False))
+        due = pulse.due(place_s)
+        rival_s = pulse.rival_due_s(place_s)
+        limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
+        at_s = self._beat_s(unit, due.at_s)
+        off_s = at_s - due.at_s
+        off = abs(off_s) >= limit_s and (rival_s is None or abs(self._beat_s(unit, rival_s) - rival_s) >= limit_s)
+        if off and (unit.apart or unit.doubtful):
+            pulse.cut()
+            self._recent.clear()
+        elif not off and not unit.doubtful:
+            self._learn_habit(unit, due.at_s)
+        pulse.heard(place_s, at_s)
+        told = off and not (unit.apart or unit.doubtful)
+        found = self._keep(Beat(unit.played, unit.onset_s, at_s, due, told))
+        if told and not self._is_short_side(unit.played, off_s):
+            found.append(self._off_time(unit, off_s))
+        return found
+
+    # --- where the beat is ---
+
+    def _family(self, played: int) -> Family | None:
+        embellishment = self._asked.schedule.embellishments[played]
+        return embellishment.family if embellishment else None
+
+    def _habit(self, family: Family) -> tuple[float, float, float]:
+        """How far off the two moments were on the average (before the beat, on the beat), and over how many notes."""
+        before = self._placements[family] is Placement.BEFORE
+        return self._habits.get(family, (0.0 if before else HABIT_S, HABIT_S if before else 0.0, HABIT_NOTES))
+
+    def _learn_habit(self, unit: HeardUnit, due_s: float) -> None:
+        family = self._family(unit.played)
+        if family is None or not unit.plain:
+            return
+        before, on, count = self._habit(family)
+        share = 1.0 / min(count + 1.0, 24.0)
+        before += share * (min(abs(unit.onset_s - due_s), FAR_OFF_S) - before)
+        on += share * (min(abs(unit.group_s - due_s), FAR_OFF_S) - on)
+        self._habits[family] = (before, on, count + 1.0)
+
+    def _habitual_s(self, unit: HeardUnit) -> float:
+        family = self._family(unit.played)
+        if family is None:
+            return unit.onset_s
+        before, on, _ = self._habit(family)
+        return unit.onset_s if before <= on else unit.group_s
+
+    def _beat_s(self, unit: HeardUnit, due_s: float) -> float:
+        """The moment meant as the beat: by habit, and where something was amiss whatever is nearest to when it was due."""
+        if unit.plain:
+            return self._habitual_s(unit)
+        return min(max(due_s, unit.group_s), unit.onset_s)
+
+    # --- pointing ---
+
+    def _is_short_side(self, played: int, off_s: float) -> bool:
+        """Whether a note is the second of a pair and strays to the side that makes the two more alike: then its pointing
+        is what is judged, not its time."""
+        pair = self._pairs.get(played - 1)
+        return pair is not None and (off_s < 0.0) == (pair.ratio > 1.0)
+
+    def _keep(self, beat: Beat) -> list[Finding]:
+        self.beats.append(beat)
+        self._recent = [*self._recent[-2:], beat]
+        if len(self._recent) < 3:
+            return []
+        one, two, three = self._recent
+        pair = self._pairs.get(one.played)
+        if pair is None or (two.played, three.played) != (one.played + 1, one.played + 2):
+            return []
+        return self._pointing(pair, one, two, three)
+
+    def _pointing(self, pair: Pair, one: Beat, two: Beat, three: Beat) -> list[Finding]:
+        begin_s, end_s = (each.due.at_s if each.off and each.due else each.at_s for each in (one, three))
+        first_s, second_s = two.at_s - begin_s, end_s - two.at_s
+        if first_s <= STALE_S or second_s <= STALE_S:
+            return []
+        played = first_s / second_s
+        closer = pair.ratio / played if pair.ratio > 1.0 else played / pair.ratio
+        due_s = begin_s + (end_s - begin_s) * pair.ratio / (1.0 + pair.ratio)
+        spread_s = two.due.spread_s if two.due else 0.0
+        if closer < self._limits.pointing_ratio or abs(two.at_s - due_s) < self._limits.off_time_spreads * spread_s:
+            return []
+        return [self._unpointed(pair, one.onset_s, played, two.at_s - due_s)]
+
+    # --- findings ---
+
+    def _unpointed(self, pair: Pair, begin_s: float, played: float, off_s: float) -> Finding:
+        asked_words, played_words = ratio_words(pair.ratio), ratio_words(played)
+        one, other = melody_label(self._asked, pair.first), melody_label(self._asked, pair.first + 1)
+        wish = f"hold {one}, cut {other}" if pair.ratio > 1.0 else f"cut {one}, hold {other}"
+        if (played > 1.0) != (pair.ratio > 1.0):
+            wish = f"the long one was the shorter: {wish}"
+        text = f"{bar_words(self._asked, pair.first)}: {one} to {other} was {played_words} where {asked_words} is asked; {wish}."
+        return self._finding(
+            FindingKind.POINTING, begin_s, pair.first, asked_words, played_words, abs(off_s), text, "pointing"
+        )
+
+    def _off_time(self, unit: HeardUnit, off_s: float) -> Finding:
+        kind = FindingKind.LATE if off_s > 0.0 else FindingKind.EARLY
+        label = melody_label(self._asked, unit.played)
+        against = "your pulse" if self._fixed is None else "the metronome"
+        text = f"{bar_words(self._asked, unit.played)}: {label} came {abs(off_s) * 1000.0:.0f} ms {kind.value} against {against}."
+        note = self._asked.played(unit.played).note.note
+        letter = note.letter if note is not None else ""
+        return self._finding(kind, unit.onset_s, unit.played, letter, letter, abs(off_s), text, kind.value)
+
+    def _finding(
+        self, kind: FindingKind, at_s: float, played: int, asked: str, heard: str, off_s: float, text: str, cause: str
+    ) -> Finding:
+        each = self._asked.played(played)
+        place = melody_label(self._asked, played)
+        return Finding(
+            kind, at_s, each.bar.number, each.note.index, played, asked, heard, (), off_s * 1000.0, text, place, cause
+        )
+
+
+def ratio_words(ratio: float) -> str:
+    """ "3:1", "1:2.4": a ratio of two lengths with the smaller as 1."""
+    more = max(ratio, 1.0 / ratio)
+    shown = f"{more:.1f}".removesuffix(".0") if more < 99.5 else f"{more:.0f}"
+    return f"{shown}:1" if ratio >= 1.0 else f"1:{shown}"
+
+
+def spread_of(values: list[float]) -> float:
+    """Standard deviation about zero."""
+    return math.sqrt(sum(value * value for value in values) / len(values)) if values else 0.0

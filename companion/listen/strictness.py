@@ -1,0 +1,50 @@
+"""How strict a teacher is: the limits from which a difference is worth a word, in ms and as ratios."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What passes without a word, up to and excluding each.
+
+    crossing_ms: a noise between two notes, or a finger that slips. Four cycles of low A at 480 Hz, 8.3 ms, give a pitch;
+    below 3 ms nothing is heard, from 20 ms two sounds have an order (Hirsh 1959, through Watson 2004).
+    gracenote_ms: one gracenote; no published lengths, good ones are 25 to 60 ms (common practice).
+    uneven_ratio, uneven_ms: the longest of an embellishment's gracenotes against its shortest; 20 ms as for order.
+    off_time_ms: a melody note against the pulse. Players in ensembles stray 30 to 50 ms from each other (Rasch 1979).
+    off_time_spreads: the same in standard deviations of the player's own unsteadiness, whichever of the two is more.
+    pointing_ratio: the ratio asked against the ratio played, for a long and a short note that make one beat.
+    break_ms: silence inside a tune; a pipe never stops (common practice).
+    """
+
+    crossing_ms: float
+    gracenote_ms: float
+    uneven_ratio: float
+    uneven_ms: float
+    off_time_ms: float
+    off_time_spreads: float
+    pointing_ratio: float
+    break_ms: float
+
+
+class Strictness(enum.Enum):
+    """What a teacher can set."""
+
+    EASY = "easy"
+    USUAL = "usual"
+    HARD = "hard"
+
+    @property
+    def limits(self) -> Limits:
+        """The limits of this strictness."""
+        return _LIMITS[self]
+
+
+_LIMITS = {
+    Strictness.EASY: Limits(20.0, 120.0, 3.2, 40.0, 100.0, 4.5, 1.9, 400.0),
+    Strictness.USUAL: Limits(8.0, 85.0, 2.4, 28.0, 50.0, 3.7, 1.45, 150.0),
+    Strictness.HARD: Limits(3.0, 70.0, 1.9, 20.0, 30.0, 3.0, 1.25, 90.0),
+}
