@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate, pairwise
@@ -33,7 +33,7 @@ def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Sc
         embellishments=embellishments,
         events=events,
         states=_states(events, _lead_s(timing)),
-        beats=tuple(_beats(played, pace, timing.slow_down)),
+        beats=tuple(_beats(_turns(tune, turns), pace, timing.slow_down)),
         note_onsets_s=onsets[:-1],
         duration_s=onsets[-1],
     )
@@ -118,24 +118,28 @@ def _states(events: Sequence[Event], lead_s: float) -> tuple[TimedState, ...]:
 
 
 def _movement(old: Event, new: Event, index: int, lead_s: float) -> Iterator[TimedState]:
-    """What opens leads what closes, and what is heard changes on the event's own time, whichever of the two does it."""
+    """What opens leads what closes, and what is heard changes on the event's own time, whichever of the two does it.
+
+    Out of a rest the fingers arrive in silence, so that the note comes clean.
+    """
     lifts, drops = old.state.lifts_to(new.state), old.state.drops_to(new.state)
     settled_at = new.start_s
     if lifts and drops:
         between = old.state.lifting(*lifts)
         lead = min(lead_s, *(MAX_LEAD_SHARE * (event.end_s - event.start_s) for event in (old, new)))
-        rises = sounded(new.state) > sounded(old.state)
-        moves_at = new.start_s if rises else new.start_s - lead
-        settled_at = new.start_s + lead if rises else new.start_s
-        yield TimedState(moves_at, between, sounded(between), Kind.MOVING, index)
+        silent = old.kind is Kind.REST
+        late = not silent and sounded(new.state) > sounded(old.state)
+        moves_at = new.start_s if late else new.start_s - lead
+        settled_at = new.start_s + lead if late else new.start_s
+        yield TimedState(moves_at, between, sounded(between), Kind.REST if silent else Kind.MOVING, index)
     yield TimedState(settled_at, new.state, sounded(new.state), new.kind, index)
 
 
-def _beats(played: Sequence[PlayedNote], pace: Pace, slow_down: float) -> Iterator[Beat]:
+def _beats(turns: Iterable[tuple[int, Bar]], pace: Pace, slow_down: float) -> Iterator[Beat]:
     """The beats of every bar; a short bar that completes the one before it, or a pick-up, goes on in its metre."""
     bar_starts_s = 0.0
     filled = Fraction(0)
-    for turn, bar in _turns(played):
+    for turn, bar in turns:
         full = bar.meter.bar_length or bar.length
         if bar.number == 0 and bar.length < full:
             filled = full - bar.length
@@ -150,9 +154,7 @@ def _beats(played: Sequence[PlayedNote], pace: Pace, slow_down: float) -> Iterat
         filled = (filled + bar.length) % full if full else Fraction(0)
 
 
-def _turns(played: Sequence[PlayedNote]) -> Iterator[tuple[int, Bar]]:
-    last = None
-    for each in played:
-        if each.turn != last:
-            last = each.turn
-            yield each.turn, each.bar
+def _turns(tune: Tune, turns: range | None) -> Iterator[tuple[int, Bar]]:
+    """The bars played, also those whose notes are all tied to the bar before and so are none of their own."""
+    picked = range(len(tune.order)) if turns is None else turns
+    return ((turn, tune.bars[tune.order[turn]]) for turn in picked)
