@@ -22,13 +22,13 @@ def header_marks(
     large_height = measure.height(Style.LARGE) * 0.92
     y = layout.header.y + large_height / 2
     note = melody.label if melody is not None else "rest"
-    room = room_right - layout.header.x
-    marks: list[Mark] = list(_large_line(note, embellishment, layout.header.x, y, room, measure))
+    x = layout.header.x
+    marks: list[Mark] = list(_large_line(note, embellishment, x, y, room_right - x, measure))
     below = layout.header.y + large_height + layout.line * 0.42
-    if embellishment is not None and melody is not None:
-        marks.extend(_sequence(embellishment, event, layout.header.x, below, measure))
-    else:
-        marks.append(Label(layout.header.x, below, coming(schedule, event.played), Style.TEXT, Role.QUIET))
+    if embellishment is not None:
+        marks += _sequence(embellishment, event, x, below, measure)
+        x += _sequence_width(embellishment, measure) + _gap(measure)
+    marks.append(Label(x, below, coming(schedule, event.played), Style.TEXT, Role.QUIET))
     return marks
 
 
@@ -59,9 +59,9 @@ def _large_words(note: str, embellishment: Embellishment | None) -> list[tuple[s
 
 
 def coming(schedule: Schedule, played: int) -> str:
-    """What comes after a played note, in words; empty at the end."""
+    """What comes after a played note, in words."""
     if played + 1 >= len(schedule.played):
-        return ""
+        return "the end"
     note = schedule.played[played + 1].note.note
     embellishment = schedule.embellishments[played + 1]
     if note is None:
@@ -69,20 +69,29 @@ def coming(schedule: Schedule, played: int) -> str:
     return f"next: {note.label}, {embellishment.name}" if embellishment else f"next: {note.label}"
 
 
-def _sequence(embellishment: Embellishment, event: Event, x: float, y: float, measure: Measure) -> Iterator[Mark]:
+def _sequence(embellishment: Embellishment, event: Event, x: float, y: float, measure: Measure) -> list[Mark]:
     """The gracenotes one by one and the note they lead onto, the one that sounds underlined."""
     names = [*(note.label for note in embellishment.gracenotes), embellishment.onto.label]
     current = event.grace if event.kind is Kind.GRACENOTE else len(names) - 1
-    gap = measure.height(Style.TEXT) * 0.55
+    marks: list[Mark] = []
     for rank, name in enumerate(names):
-        sounding = rank == current
-        style, role = (Style.STRONG, Role.INK) if sounding else (Style.TEXT, Role.QUIET)
+        style, role = (Style.STRONG, Role.INK) if rank == current else (Style.TEXT, Role.QUIET)
         width = measure.width(name, Style.STRONG)
-        yield Label(x + width / 2, y, name, style, role, Anchor.CENTRE)
-        if sounding:
+        marks.append(Label(x + width / 2, y, name, style, role, Anchor.CENTRE))
+        if rank == current:
             under = y + measure.height(Style.TEXT) * 0.46
-            yield Rule(x, under, x + width, under, Role.GUIDE, 3.0)
-        x += width + gap
+            marks.append(Rule(x, under, x + width, under, Role.GUIDE, 3.0))
+        x += width + _gap(measure)
+    return marks
+
+
+def _gap(measure: Measure) -> float:
+    return measure.height(Style.TEXT) * 0.55
+
+
+def _sequence_width(embellishment: Embellishment, measure: Measure) -> float:
+    names = (note.label for note in (*embellishment.gracenotes, embellishment.onto))
+    return sum(measure.width(name, Style.STRONG) + _gap(measure) for name in names)
 
 
 def place_marks(tune: Tune, here: Whereabouts, layout: Layout) -> list[Label]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -12,6 +12,7 @@ from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
 from companion.window.layout import Layout
 from companion.window.marks import Anchor, Arch, Dot, Label, Mark, Measure, Role, Rule, Stripe, Style
+from fingering.embellishments import Family
 
 STRIPE_MM = 4.6
 ARCH_MM = 4.2
@@ -21,13 +22,13 @@ _CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-d
 
 @dataclass(frozen=True, slots=True)
 class Caption:
-    """A word under the lanes that begins at `at_s`."""
+    """A word under the lanes that begins at `at_s`. The lower its `rank`, the sooner it is given room."""
 
     at_s: float
     text: str
     y: float
     style: Style
-    role: Role
+    rank: int = 0
 
 
 def scale_px_per_s(layout: Layout, timing: Timing) -> float:
@@ -116,20 +117,28 @@ class Ribbon:
         stop = bisect_right(self._captions, last_s, key=lambda each: each.at_s)
         for caption in self._captions[start:stop]:
             x = self.x_at(caption.at_s, now_s)
-            role = Role.QUIET if caption.at_s < now_s else caption.role
+            role = Role.QUIET if caption.at_s < now_s else Role.INK
             yield Label(x, caption.y, caption.text, caption.style, role, Anchor.LEFT)
 
-    def _caption_all(self, measure: Measure) -> Iterator[Caption]:
+    def _caption_all(self, measure: Measure) -> list[Caption]:
         """Names under the notes, as many as have room, chosen once so that none comes and goes while they flow."""
-        room = {self._layout.names_y: float("-inf"), self._layout.notes_y: float("-inf")}
+        rows: dict[float, list[tuple[float, float]]] = {self._layout.names_y: [], self._layout.notes_y: []}
         gap = self._layout.line * 0.5
         captions: list[Caption] = []
-        for wanted in _captions_wanted(self._schedule, self._layout):
+        for wanted in sorted(_captions_wanted(self._schedule, self._layout), key=lambda each: each.rank):
             x = wanted.at_s * self._scale
-            if x >= room[wanted.y]:
+            taken = (x, x + measure.width(wanted.text, wanted.style) + gap)
+            if _has_room(rows[wanted.y], taken):
+                insort(rows[wanted.y], taken)
                 captions.append(wanted)
-                room[wanted.y] = x + measure.width(wanted.text, wanted.style) + gap
-        return iter(sorted(captions, key=lambda each: each.at_s))
+        return sorted(captions, key=lambda each: each.at_s)
+
+
+def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float]) -> bool:
+    """Whether `wanted` meets none of the stretches `taken`, which are in order."""
+    place = bisect_left(taken, wanted)
+    left_is_free = place == 0 or taken[place - 1][1] <= wanted[0]
+    return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])
 
 
 def _within(beats: Sequence[Beat], first_s: float, last_s: float) -> Sequence[Beat]:
@@ -142,6 +151,7 @@ def _captions_wanted(schedule: Schedule, layout: Layout) -> Iterator[Caption]:
     for event in schedule.events:
         embellishment = schedule.embellishments[event.played]
         if event.kind is Kind.GRACENOTE and event.grace == 0 and embellishment:
-            yield Caption(event.start_s, embellishment.name, layout.names_y, Style.STRONG, Role.INK)
+            rank = 1 if embellishment.family is Family.SINGLE else 0
+            yield Caption(event.start_s, embellishment.name, layout.names_y, Style.STRONG, rank)
         elif event.kind is Kind.MELODY:
-            yield Caption(event.start_s, event.note.label, layout.notes_y, Style.TEXT, Role.INK)
+            yield Caption(event.start_s, event.note.label, layout.notes_y, Style.TEXT)

@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from companion.schedule.events import Kind
+from companion.schedule.events import Event, Kind, Schedule
 from companion.schedule.timing import Timing
 from companion.window.display import Display, Hand, Print, Viewpoint
 from companion.window.marks import (
@@ -32,6 +32,12 @@ from tests.companion.window import scenes
 def marks_of(picture: Picture, kind: type) -> list:  # type: ignore[type-arg]
     """All moving marks of one kind, in the order they are drawn."""
     return [mark for mark in picture.moving if isinstance(mark, kind)]
+
+
+def gracenote_of(schedule: Schedule, name: str, rank: int) -> Event:
+    """The first gracenote of that rank in an embellishment of that name."""
+    graces = (event for event in schedule.events if event.grace == rank)
+    return next(grace for grace in graces if name in str(schedule.embellishments[grace.played]))
 
 
 def settled_moments() -> list[float]:
@@ -80,13 +86,7 @@ def test_a_gracenote_is_an_arch_in_one_lane() -> None:
     """The D of a C doubling is one finger's arch: the lower index (common practice, no source)."""
     state = scenes.state()
     schedule = state.schedule
-    grace = next(
-        event
-        for event in schedule.events
-        if event.kind is Kind.GRACENOTE
-        and event.grace == 2
-        and schedule.embellishments[event.played].name == "C doubling"
-    )
+    grace = gracenote_of(schedule, "C doubling", 2)
     picture = scenes.picture(grace.start_s - 0.05)
     lane_y = marks_of(picture, HoleMark)[Finger.LOWER_INDEX].y
     now_x = marks_of(picture, ChanterBody)[0].x
@@ -107,11 +107,7 @@ def test_the_next_movement_is_announced_with_its_direction() -> None:
 def test_the_large_line_names_the_note_and_the_embellishment() -> None:
     """During a taorluath the large words read "low A taorluath"."""
     state = scenes.state()
-    event = next(
-        event
-        for event in state.schedule.events
-        if event.kind is Kind.GRACENOTE and state.schedule.embellishments[event.played].name == "taorluath"
-    )
+    event = gracenote_of(state.schedule, "taorluath", 0)
     words = [label.text for label in scenes.labels(scenes.picture(event.start_s)) if label.style is Style.LARGE]
     assert "".join(words).strip() == "low A taorluath"
 
@@ -126,7 +122,7 @@ def test_the_large_line_names_the_note_and_the_embellishment() -> None:
     ],
 )
 def test_hands_reach_from_opposite_sides(viewpoint: Viewpoint, hand: Hand, side: Side) -> None:
-    """A left hand above comes from the player's left, which is an onlooker's right; the lower hand from the other side."""
+    """A left hand above comes from the player's left, an onlooker's right; the lower hand from the other side."""
     picture = scenes.picture(1.0, display=Display(viewpoint=viewpoint, upper_hand=hand))
     fingers = sorted(marks_of(picture, FingerMark), key=lambda mark: mark.y)
     assert [finger.side for finger in fingers] == [side] * 4 + [side.other] * 4
@@ -157,8 +153,8 @@ def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size:
         window = Rect(0, 0, *size)
         for label, rect in rects:
             if label.y not in (layout.names_y, layout.notes_y):
-                assert window.x <= rect.x and rect.right <= window.right, label.text
-                assert window.y <= rect.y and rect.bottom <= window.bottom, label.text
+                assert window.x <= rect.x < rect.right <= window.right, label.text
+                assert window.y <= rect.y < rect.bottom <= window.bottom, label.text
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)

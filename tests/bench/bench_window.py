@@ -1,0 +1,116 @@
+"""How long a frame takes at 1920x1080 drawn to memory, beside filling and copying the same area; and the first frame.
+
+Run: python3 -m tests.bench.bench_window
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+
+import numpy as np
+import numpy.typing as npt
+import pygame
+
+from companion.commands.shelf import bundled_tunes
+from companion.schedule.timing import Timing
+from companion.window.display import Display
+from companion.window.draw import Painter
+from companion.window.play_state import PlayState, first_state
+from companion.window.play_view import PlayView
+from companion.window.still import lettering_for
+
+Floats = npt.NDArray[np.float64]
+
+SIZE = (1920, 1080)
+FRAMES = 1200
+FRAME_S = 1.0 / 60.0
+GOAL_FRAME_MS = 4.0
+GOAL_FIRST_FRAME_S = 1.0
+STARTS = 5
+
+
+def scene() -> PlayState:
+    """The first of our tunes, four times slower."""
+    tunes = bundled_tunes()
+    return first_state(tunes, tunes[0], Timing(slow_down=4.0))
+
+
+def frame_times_ms(state: PlayState) -> tuple[Floats, Floats]:
+    """Milliseconds of each frame of a running tune, and of a bare fill and copy of the same surface beside it."""
+    display = Display()
+    lettering = lettering_for(SIZE, display)
+    view, painter = PlayView(lettering), Painter(display.theme, lettering)
+    surface, other = pygame.Surface(SIZE, 0, 32), pygame.Surface(SIZE, 0, 32)
+    frames, bare = [], []
+    for number in range(FRAMES):
+        start = time.perf_counter()
+        painter.paint(surface, view.picture(state, display, number * FRAME_S, *SIZE))
+        drawn = time.perf_counter()
+        other.fill((number % 256, 0, 0))
+        other.blit(surface, (0, 0))
+        frames.append(drawn - start)
+        bare.append(time.perf_counter() - drawn)
+    return np.array(frames) * 1000.0, np.array(bare) * 1000.0
+
+
+FIRST_FRAME = """
+import sys, time
+sys.argv = ["eightholes"]
+from companion.window import program
+from companion.window.shell import Shell
+draw = Shell.draw
+def drawn(shell):
+    draw(shell)
+    print("first frame", flush=True)
+    sys.exit(0)
+Shell.draw = drawn
+from companion.__main__ import main
+main([])
+"""
+
+
+def first_frame_s() -> float:
+    """Seconds from the command to its first frame, in a process of its own."""
+    with tempfile.TemporaryDirectory() as folder:
+        environment = {**os.environ, "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "XDG_CONFIG_HOME": folder}
+        start = time.perf_counter()
+        process = subprocess.Popen([sys.executable, "-c", FIRST_FRAME], env=environment, stdout=subprocess.PIPE)
+        assert process.stdout is not None
+        while b"first frame" not in process.stdout.readline():
+            assert process.poll() is None, "the program ended before its first frame"
+        took_s = time.perf_counter() - start
+        process.communicate()
+    return took_s
+
+
+def bare_start_s() -> float:
+    """The peer: Python that imports pygame and numpy, opens a window of the same size, and shows it."""
+    code = (
+        "import numpy, pygame; pygame.display.init(); pygame.display.set_mode((1280, 720)); "
+        "pygame.display.flip(); print('shown', flush=True)"
+    )
+    environment = {**os.environ, "SDL_VIDEODRIVER": "dummy"}
+    start = time.perf_counter()
+    subprocess.run([sys.executable, "-c", code], env=environment, check=True, capture_output=True)
+    return time.perf_counter() - start
+
+
+def main() -> None:
+    """Measure and print."""
+    frames, bare = frame_times_ms(scene())
+    p50, p99 = np.percentile(frames, (50, 99))
+    bare_p50 = np.percentile(bare, 50)
+    print(f"frame 1920x1080 in memory: p50 {p50:.2f} ms, p99 {p99:.2f} ms (goal p99 <= {GOAL_FRAME_MS:g} ms)")
+    print(f"  {p50 / bare_p50:.1f} times a bare fill and copy of the same surface ({bare_p50:.2f} ms)")
+    first_s = sorted(first_frame_s() for _ in range(STARTS))[STARTS // 2]
+    bare_s = sorted(bare_start_s() for _ in range(STARTS))[STARTS // 2]
+    print(f"command to first frame: {first_s:.2f} s (goal <= {GOAL_FIRST_FRAME_S:g} s)")
+    print(f"  {first_s / bare_s:.1f} times Python opening an empty pygame window ({bare_s:.2f} s)")
+
+
+if __name__ == "__main__":
+    main()

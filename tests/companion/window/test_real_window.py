@@ -1,0 +1,148 @@
+"""The program in a real window under Xvfb, driven by real keys, seen as it is on the screen."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pygame
+import pytest
+
+from tests.referees import require_program
+
+WIDTH, HEIGHT = 1280, 720
+PATIENCE_S = 30.0
+TUNE = "the-last-ferry-to-tarrowick"
+
+
+class Desk:
+    """A screen of its own, and what happens on it."""
+
+    def __init__(self, display: str, folder: Path) -> None:
+        self._folder = folder
+        self._environment = {
+            **os.environ,
+            "DISPLAY": display,
+            "SDL_VIDEODRIVER": "x11",
+            "SDL_AUDIODRIVER": "dummy",
+            "XDG_CONFIG_HOME": str(folder / "config"),
+            "XDG_DATA_HOME": str(folder / "data"),
+        }
+
+    def start(self, *words: str) -> subprocess.Popen[str]:
+        """The program with these words."""
+        command = [sys.executable, "-m", "companion", *words]
+        return subprocess.Popen(command, env=self._environment, stderr=subprocess.PIPE, text=True)
+
+    def screen(self) -> pygame.Surface:
+        """What is on the screen."""
+        path = self._folder / "screen.png"
+        subprocess.run(["import", "-window", "root", str(path)], env=self._environment, check=True)
+        return pygame.image.load(str(path))
+
+    def press(self, *keys: str) -> None:
+        """Real key presses."""
+        subprocess.run(["xdotool", "key", *keys], env=self._environment, check=True)
+
+    def wait_for(self, wanted: pygame.Surface) -> None:
+        """Wait until the screen shows exactly that; fail when it never does."""
+        until_s = time.monotonic() + PATIENCE_S
+        while pixels(self.screen()) != pixels(wanted):
+            assert time.monotonic() < until_s, "the screen never showed the picture"
+            time.sleep(0.2)
+
+
+def pixels(surface: pygame.Surface) -> bytes:
+    """All pixels as RGB."""
+    return pygame.image.tobytes(surface, "RGB")
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Desk]:
+    """A screen under Xvfb, of the window's size."""
+    require_program("import")
+    require_program("xdotool")
+    arguments = ["-displayfd", "1", "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp"]
+    xvfb = subprocess.Popen([require_program("Xvfb"), *arguments], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    assert xvfb.stdout is not None
+    number = xvfb.stdout.readline().decode().strip()
+    try:
+        yield Desk(f":{number}", tmp_path)
+    finally:
+        xvfb.terminate()
+        xvfb.wait()
+        xvfb.stdout.close()
+
+
+def still(folder: Path, *words: str) -> pygame.Surface:
+    """What `eightholes picture` draws."""
+    path = folder / "still.png"
+    subprocess.run(
+        [sys.executable, "-m", "companion", "picture", *words, "-o", str(path)], check=True, capture_output=True
+    )
+    return pygame.image.load(str(path))
+
+
+def test_the_window_shows_what_picture_draws_and_obeys_keys(desk: Desk, tmp_path: Path) -> None:
+    """Pixel for pixel; a theme key changes it, a step moves it by one movement, Escape closes it with status 0."""
+    place = (TUNE, "--at", "3.1", "--size", f"{WIDTH}x{HEIGHT}", "--slow", "4")
+    window = desk.start("show", *place, "--paused")
+    try:
+        desk.wait_for(still(tmp_path, *place))
+        desk.press("t")
+        desk.wait_for(still(tmp_path, *place, "--theme", "night"))
+        desk.press("Left")
+        before = (TUNE, "--at", "3.1.2", *place[3:])
+        desk.wait_for(still(tmp_path, *before, "--theme", "night"))
+        desk.press("Escape")
+        assert window.wait(PATIENCE_S) == 0
+    finally:
+        window.kill()
+        window.communicate()
+
+
+def test_settings_are_there_again_the_next_time(desk: Desk, tmp_path: Path) -> None:
+    """Even when the window was killed: night is still night."""
+    place = (TUNE, "--at", "2.1", "--size", f"{WIDTH}x{HEIGHT}", "--slow", "4")
+    night = still(tmp_path, *place, "--theme", "night")
+    first = desk.start("show", *place, "--paused")
+    desk.wait_for(still(tmp_path, *place))
+    desk.press("t")
+    desk.wait_for(night)
+    first.kill()
+    first.communicate()
+    second = desk.start("show", *place, "--paused")
+    try:
+        desk.wait_for(night)
+    finally:
+        second.kill()
+        second.communicate()
+
+
+def test_with_no_words_it_opens_on_a_tune_that_plays(desk: Desk) -> None:
+    """The first minute needs no manual: within moments the picture moves by itself."""
+    window = desk.start()
+    try:
+        until_s = time.monotonic() + PATIENCE_S
+        seen = {pixels(desk.screen())}
+        while len(seen) < 4:
+            assert time.monotonic() < until_s
+            seen.add(pixels(desk.screen()))
+    finally:
+        window.terminate()
+        window.communicate()
+
+
+def test_without_a_screen_it_says_so_in_one_line() -> None:
+    """No display: one line, status 2, no traceback."""
+    environment = {**os.environ, "SDL_VIDEODRIVER": "x11"}
+    environment.pop("DISPLAY", None)
+    command = [sys.executable, "-m", "companion", "show"]
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, timeout=PATIENCE_S)
+    assert done.returncode == 2
+    assert len(done.stderr.strip().splitlines()) == 1
+    assert "eightholes: no window can be opened" in done.stderr
