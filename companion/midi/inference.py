@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.midi.likely_music import OUTSIDE, graced, plain
 from companion.midi.monophony import Heard
 from companion.midi.note_map import DEFAULT_MAP, HIGHEST_NUMBER, NoteMap, Spelling
+from fingering.notes import Note
 
-# How often each note begins, low G first, in parts of a hundred: with gracenotes, among which high G leads by far, and
-# melody alone. Rough, from memory of the common repertory, no source; counts of a real tune are fitted well enough.
-_GRACED = (9, 15, 10, 9, 15, 15, 6, 17, 4)
-_PLAIN = (6, 18, 14, 13, 12, 15, 9, 6, 7)
-_STYLES = (_GRACED, _PLAIN)
-_OUTSIDE = 0.2  # any one number that is not in the map: a slip, or a drone as it starts
-_TRUSTED_ONSETS = 80  # notes of a tune are no independent draws: beyond this many, more of them add no certainty
+_TRUSTED_STEPS = 60  # steps of a tune are no independent draws: beyond this many, more of them add no certainty
 
 SURE = 0.95
 """A map inferred with at least this confidence may be taken without asking."""
@@ -41,38 +38,47 @@ def _candidates() -> tuple[NoteMap, ...]:
     return tuple(NoteMap.of(low_a, spelling) for low_a in low_as for spelling in Spelling)
 
 
-def _log_likelihoods(candidates: tuple[NoteMap, ...]) -> NDArray[np.float64]:
-    """Of each number (axis 0) beginning, in each style (axis 1), by each candidate (axis 2)."""
-    shares = np.full((HIGHEST_NUMBER + 1, len(_STYLES), len(candidates)), _OUTSIDE)
-    for c, candidate in enumerate(candidates):
-        for s, style in enumerate(_STYLES):
-            shares[candidate.numbers, s, c] = style
-    return np.log(shares / 100.0)
+def _ranks(candidates: tuple[NoteMap, ...]) -> NDArray[np.intp]:
+    """Which note each number (axis 0) is by each candidate (axis 1), OUTSIDE where it is none."""
+    ranks = np.full((HIGHEST_NUMBER + 1, len(candidates)), OUTSIDE)
+    for column, candidate in enumerate(candidates):
+        ranks[candidate.numbers, column] = range(len(Note))
+    return ranks
 
 
 _CANDIDATES = _candidates()
-_LOG_LIKELIHOODS = _log_likelihoods(_CANDIDATES)
+_RANKS = _ranks(_CANDIDATES)
+
+
+@cache
+def _styles() -> NDArray[np.float64]:
+    """Log probabilities by style (axis 0), from a note (axis 1) to the next (axis 2)."""
+    return np.stack((graced(), plain()))
 
 
 class MapInference:
     """Listens to what sounds and says which map is the likeliest."""
 
     def __init__(self) -> None:
-        self._onsets = 0
-        self._scores = np.zeros(_LOG_LIKELIHOODS.shape[1:])
+        self._scores = np.zeros((len(_styles()), len(_CANDIDATES)))
+        self._steps = 0
+        self._last: int | None = None
 
     def hear(self, heard: Heard) -> None:
         """A note began (silence tells nothing)."""
-        if heard.number is not None:
-            self._onsets += 1
-            self._scores += _LOG_LIKELIHOODS[heard.number]
+        if heard.number is None or heard.number == self._last:
+            return
+        before = OUTSIDE if self._last is None else _RANKS[self._last]
+        self._scores += _styles()[:, before, _RANKS[heard.number]]
+        self._steps += 1
+        self._last = heard.number
 
     @property
     def best(self) -> Inferred:
         """The likeliest map so far; the default one, hardly trusted, before anything was played."""
-        if not self._onsets:
+        if not self._steps:
             return Inferred(DEFAULT_MAP, 1.0 / len(_CANDIDATES))
-        trusted = self._scores * min(1.0, _TRUSTED_ONSETS / self._onsets)
+        trusted = self._scores * min(1.0, _TRUSTED_STEPS / self._steps)
         by_candidate = np.logaddexp.reduce(trusted, axis=0)
         top = int(by_candidate.argmax())
         confidence = float(np.exp(by_candidate[top] - np.logaddexp.reduce(by_candidate)))
