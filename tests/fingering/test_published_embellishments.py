@@ -25,14 +25,14 @@ WORD = re.compile(r"[A-Ga-g](?=[\d\s\[\]]|$)")
 STEPS = "GABcdefga"  # ours; the file writes G a b c d e f g A, since its upper-case A is high A
 PITCHES = dict(zip("GabcdefgA", STEPS, strict=True))
 
-NO_HIGH_G_TO_LOW_A = "the table's own remark: there for consistency only, it cannot be played"
+NOT_PLAYABLE = "the table's own remark: there for consistency only, it cannot be played"
 WHY_NOT = {
-    "aA": NO_HIGH_G_TO_LOW_A,
-    "afA": NO_HIGH_G_TO_LOW_A,
-    "agaA": NO_HIGH_G_TO_LOW_A,
-    "afgA": NO_HIGH_G_TO_LOW_A,
-    "fA": NO_HIGH_G_TO_LOW_A,
-    "dGeGfA": "neither of the two known forms of a crunluath, which strike low A twice or low G twice",
+    "aA": NOT_PLAYABLE,
+    "afA": NOT_PLAYABLE,
+    "agaA": NOT_PLAYABLE,
+    "afgA": NOT_PLAYABLE,
+    "fA": NOT_PLAYABLE,
+    "dGeGfA": "it strikes low G once and low A once; any crunluath that we know strikes one of them twice",
 }
 
 
