@@ -1,8 +1,8 @@
-"""The keys, shown where they can be read and clicked. Each says what it does and what is set."""
+"""The keys of the playing screen. Each says what it does and what is set."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from companion.schedule.spans import Extent
@@ -10,14 +10,14 @@ from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
 from companion.window.actions import Action
 from companion.window.display import Display, Print
-from companion.window.layout import footer_row_height
-from companion.window.marks import Anchor, Frame, Label, Mark, Measure, Rect, Role, Style, Target
+from companion.window.hints import Hint, hint_marks, hint_rows
+from companion.window.marks import Mark, Measure, Rect, Target
 from companion.window.play_state import PlayState
 
 
 @dataclass(frozen=True, slots=True)
 class KeyHint:
-    """One or two keys (what is printed on them, what they ask for) and the words beside them."""
+    """One or two keys, and how the words beside them follow from the state."""
 
     keys: tuple[tuple[str, Action], ...]
     words: Callable[[PlayState, Display], str]
@@ -27,7 +27,8 @@ def _level(level: float) -> str:
     return "off" if level <= 0 else "soft" if level <= 0.25 else "medium" if level <= 0.5 else "full"
 
 
-def _slowness(slow_down: float) -> str:
+def slowness(slow_down: float) -> str:
+    """A slow-down in words."""
     return f"{slow_down:g}× slower" if slow_down > 1 else "full speed"
 
 
@@ -47,7 +48,7 @@ PLAYING_KEYS = (
     KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
     KeyHint(((",", Action.PHRASE_BACK), (".", Action.PHRASE_ON)), lambda state, display: "phrase"),
     KeyHint((("L", Action.REPEAT),), lambda state, display: _EXTENTS[state.extent]),
-    KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: _slowness(state.timing.slow_down)),
+    KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: slowness(state.timing.slow_down)),
     KeyHint((("G", Action.GRACING),), lambda state, display: _GRACINGS[state.timing.gracing]),
     KeyHint(
         (("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)),
@@ -85,62 +86,15 @@ def hints_for(display: Display) -> tuple[KeyHint, ...]:
     return ALL_KEYS if display.all_keys else PLAYING_KEYS + MORE_KEYS
 
 
-@dataclass(frozen=True, slots=True)
-class _Placed:
-    hint: KeyHint
-    words: str
-    x: float
-    row: int
-
-
-def _cap_width(text: str, measure: Measure) -> float:
-    return max(measure.width(text, Style.STRONG) + measure.height(Style.TEXT) * 0.55, footer_row_height(measure))
-
-
-def _hint_width(hint: KeyHint, words: str, measure: Measure) -> float:
-    gap = measure.height(Style.TEXT) * 0.3
-    return sum(_cap_width(text, measure) + gap for text, _ in hint.keys) + measure.width(words, Style.TEXT)
-
-
-def _flow(state: PlayState, display: Display, width: float, measure: Measure) -> Iterator[_Placed]:
-    space = measure.height(Style.TEXT) * 0.9
-    x, row = 0.0, 0
-    for hint in hints_for(display):
-        words = hint.words(state, display)
-        taken = _hint_width(hint, words, measure)
-        if x > 0 and x + taken > width:
-            x, row = 0.0, row + 1
-        yield _Placed(hint, words, x, row)
-        x += taken + space
+def _said(state: PlayState, display: Display) -> tuple[Hint, ...]:
+    return tuple(Hint(hint.keys, hint.words(state, display)) for hint in hints_for(display))
 
 
 def footer_rows(state: PlayState, display: Display, width: float, measure: Measure) -> int:
     """How many rows the keys take in that width."""
-    return max((placed.row for placed in _flow(state, display, width, measure)), default=0) + 1
+    return hint_rows(_said(state, display), width, measure)
 
 
 def footer_marks(state: PlayState, display: Display, area: Rect, measure: Measure) -> tuple[list[Mark], list[Target]]:
-    """The keys as marks and as targets; a click on the words does what the last key beside them does."""
-    marks: list[Mark] = []
-    targets: list[Target] = []
-    for placed in _flow(state, display, area.width, measure):
-        y = area.y + placed.row * footer_row_height(measure)
-        _add_hint(placed, area.x + placed.x, y, measure, marks, targets)
-    return marks, targets
-
-
-def _add_hint(placed: _Placed, x: float, y: float, measure: Measure, marks: list[Mark], targets: list[Target]) -> None:
-    row = footer_row_height(measure)
-    gap = measure.height(Style.TEXT) * 0.3
-    actions = [action for _, action in placed.hint.keys]
-    wheel = (actions[0], actions[1]) if len(actions) == 2 else None
-    for text, action in placed.hint.keys:
-        width = _cap_width(text, measure)
-        cap = Rect(x, y + 2, width, row - 5)
-        marks.append(Frame(cap, Role.PAST, width=1.2, radius=5))
-        marks.append(Label(x + width / 2, cap.y + cap.height / 2, text, Style.STRONG, Role.INK, Anchor.CENTRE))
-        targets.append(Target(Rect(x, y, width, row), action, wheel))
-        x += width + gap
-    marks.append(Label(x, y + 2 + (row - 5) / 2, placed.words, Style.TEXT, Role.QUIET))
-    words = Rect(x, y, max(24.0, measure.width(placed.words, Style.TEXT)), row)
-    targets.append(Target(words, actions[-1], wheel))
+    """The keys as marks and as targets."""
+    return hint_marks(_said(state, display), area, measure)

@@ -42,11 +42,16 @@ class Layout:
         return self.lane_ys[finger]
 
 
-def lay_out(width: int, height: int, measure: Measure, footer_rows: int, print_size: Print) -> Layout:
-    """Place header, lanes and footer; the lanes get what the words leave."""
+def lay_out(
+    width: int, height: int, measure: Measure, footer_rows: int, print_size: Print, header_lines: int = 1
+) -> Layout:
+    """Place header, lanes and footer; the lanes get what the words leave.
+
+    header_lines: lines of text below the header's large one.
+    """
     line = measure.height(Style.TEXT)
     margin = max(14.0, width * 0.026)
-    header = Rect(margin, margin * 0.35, width - 2 * margin, measure.height(Style.LARGE) * 0.92 + line)
+    header = Rect(margin, margin * 0.35, width - 2 * margin, measure.height(Style.LARGE) * 0.92 + header_lines * line)
     row = footer_row_height(measure)
     footer_height = footer_rows * row
     footer = Rect(margin, round(height - footer_height - margin * 0.4), width - 2 * margin, footer_height)

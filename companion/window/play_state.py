@@ -104,10 +104,14 @@ def _phrase(state: PlayState, steps: int) -> PlayState:
     return respan(replace(state, position_s=neighbour_phrase_s(state.tune, state.schedule, state.position_s, steps)))
 
 
+def next_slow_down(slow_down: float, steps: int) -> float:
+    """The slow-down that many steps further on, within the few that a key goes through."""
+    nearest = min(range(len(SLOW_DOWNS)), key=lambda i: abs(SLOW_DOWNS[i] - slow_down))
+    return SLOW_DOWNS[min(max(nearest + steps, 0), len(SLOW_DOWNS) - 1)]
+
+
 def _slow_down(state: PlayState, steps: int) -> PlayState:
-    nearest = min(range(len(SLOW_DOWNS)), key=lambda i: abs(SLOW_DOWNS[i] - state.timing.slow_down))
-    rank = min(max(nearest + steps, 0), len(SLOW_DOWNS) - 1)
-    return retime(state, replace(state.timing, slow_down=SLOW_DOWNS[rank]))
+    return retime(state, replace(state.timing, slow_down=next_slow_down(state.timing.slow_down, steps)))
 
 
 def _tempo(state: PlayState, change: float) -> PlayState:
