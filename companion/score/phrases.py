@@ -4,27 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from string import ascii_lowercase
 
-from companion.score.model import Bar, Phrase
+from companion.score.model import Bar, MelodyNote, Meter, Phrase
 
 # Where the writer marked none, a phrase is two full bars: common practice, no source.
 BARS_IN_PHRASE = 2
-_HALF = Fraction(1, 2)
+
+# Bars are measured in whole numbers of this share of a full bar.
+_FULL = 5040
+_HALF = _FULL // 2
 
 Signature = tuple[tuple[object, ...], ...]
 
 
 def is_lead_in(bar: Bar) -> bool:
-    """Whether a bar is so short that it leads into what follows rather than being a bar of its own."""
-    return bar_share(bar) <= _HALF
+    """Whether a bar, half a full one at most, leads into what follows rather than being a bar of its own."""
+    return _share(bar) <= _HALF
 
 
-def bar_share(bar: Bar) -> Fraction:
-    """How much of a full bar a bar is; in a free metre each is one."""
-    full = bar.meter.bar_length
-    return bar.length / full if full else Fraction(1)
+def _share(bar: Bar) -> int:
+    """How much of a full bar a bar is, in parts of _FULL; in a free metre each is a full one."""
+    return _share_of(bar.length.numerator, bar.length.denominator, bar.meter)
+
+
+@lru_cache(maxsize=1024)
+def _share_of(numerator: int, denominator: int, meter: Meter) -> int:
+    full = meter.bar_length
+    return round(_FULL * Fraction(numerator, denominator) / full) if full else _FULL
 
 
 def phrase_starts(
@@ -35,17 +44,17 @@ def phrase_starts(
     A lead-in counts to the phrase that follows it and is not measured; neither are second and further endings.
     """
     starts = [first]
-    filled = Fraction(0)
+    filled = 0
     full = False
     for i in range(first, stop):
         if full and i not in later_endings:
             starts.append(i)
-            filled, full = Fraction(0), False
+            filled, full = 0, False
         if by_marks:
             full = full or bars[i].ends_phrase
         elif i not in later_endings and (filled or not is_lead_in(bars[i])):
-            filled += bar_share(bars[i])
-            full = filled >= BARS_IN_PHRASE - _HALF
+            filled += _share(bars[i])
+            full = filled >= BARS_IN_PHRASE * _FULL - _HALF
     return starts
 
 
@@ -70,9 +79,13 @@ def phrases(bars: Sequence[Bar], starts: Sequence[int], stop: int, letters: Lett
 def signature(bars: Sequence[Bar]) -> Signature:
     """What makes phrases equal: pitch, length and gracenotes of each note, bar by bar, without a lead-in."""
     body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
-    return tuple(
-        tuple((note.note, note.duration.as_integer_ratio(), note.grace_notes) for note in bar.notes) for bar in body
-    )
+    return tuple(tuple(map(_sound, bar.notes)) for bar in body)
+
+
+def _sound(note: MelodyNote) -> tuple[object, ...]:
+    """Pitch, length and gracenotes as plain numbers, which are compared and hashed far quicker than enums."""
+    pitch = -1 if note.note is None else int(note.note)
+    return pitch, note.duration.as_integer_ratio(), tuple([int(grace.note) for grace in note.gracenotes])
 
 
 def _letter(rank: int) -> str:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import enum
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from fingering.errors import UserError
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A place in a source text: the file's name (or "<text>"), line and column, both counted from 1."""
+class Place(NamedTuple):
+    """A place in a source text: the file's name (or "<text>"), line and column, both counted from 1.
+
+    Places sort as they follow each other. A named tuple, since every note and gracenote has one: it is made in half the
+    time that a frozen dataclass takes.
+    """
 
     source: str
     line: int

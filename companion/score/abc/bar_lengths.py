@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from companion.score.abc.lengths import describe_length, fraction_to_ticks, ticks_to_fraction
 from companion.score.abc.problems import Problems
 from companion.score.abc.written import WrittenBar
+from companion.score.model import Meter
 
 
 def is_pick_up(written: Sequence[WrittenBar]) -> bool:
@@ -17,7 +19,12 @@ def is_pick_up(written: Sequence[WrittenBar]) -> bool:
 
 def full_ticks(bar: WrittenBar) -> int:
     """The length that the metre asks of a bar, 0 for any."""
-    length = bar.meter.bar_length
+    return _meter_ticks(bar.meter)
+
+
+@lru_cache(maxsize=256)
+def _meter_ticks(meter: Meter) -> int:
+    length = meter.bar_length
     return fraction_to_ticks(length) if length else 0
 
 

@@ -41,12 +41,14 @@ class BarBuilder:
 
     def bar_line(self, text: str, place: Place) -> None:
         """Close the open bar with a bar line: colons repeat, two lines or a thick one end a part, digits are passes."""
+        self.open = None
+        if text == "|":
+            return
         match = _BAR_LINE.match(text)
         assert match is not None, text
         before, line, after, ending = match.groups()
         if not line:
             after = before
-        self.open = None
         if before:
             self._close_repeat(len(before) + 1, place)
         if self.bars and line not in ("", "|"):

@@ -46,11 +46,15 @@ class Glyph:
 
 @dataclass(frozen=True, slots=True)
 class GraceGlyph:
-    """A gracenote group: (note, characters from the brace, relative length) for each note that the chanter has."""
+    """A gracenote group: (note, characters from the brace, relative length) for each note that the chanter has.
+
+    `remarkable`: as for a note.
+    """
 
     notes: tuple[tuple[Note, int, Fraction], ...]
     acciaccatura: bool
     troubles: tuple[tuple[int, Trouble], ...]
+    remarkable: bool
 
 
 def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
@@ -101,7 +105,7 @@ def read_graces(text: str, key: Key) -> GraceGlyph:
             continue
         if trouble:
             troubles.append((at, trouble))
-    return GraceGlyph(tuple(notes), acciaccatura, tuple(troubles))
+    return GraceGlyph(tuple(notes), acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
 
 
 def read_chord(text: str, glyphs: GlyphBook) -> Glyph:

@@ -34,7 +34,7 @@ class MusicReader:
         self._line = 0
         self._rhythm = Rhythm(problems)
         self._ornaments = Ornaments(problems)
-        self._gracenotes: list[Gracenote] = []
+        self._gracenotes: tuple[Gracenote, ...] = ()  # of a group that stands apart from its note
         self._acciaccatura = False
         self._accidentals: dict[str, str] = {}
         self._last: WrittenNote | None = None
@@ -78,16 +78,16 @@ class MusicReader:
         place = Place(self._source, self._line, word.start(NOTE_REST) + 1)
         if glyph.remarkable or self._accidentals:
             glyph = self._examine(glyph, text, place)
+        gracenotes = self._gracenotes
         if graces:
-            self._add_graces(graces, word.start() + 1)
-        self._add(glyph, place)
+            gracenotes += self._read_graces(graces, word.start() + 1)
+        self._add(glyph, gracenotes, place)
 
-    def _add(self, glyph: Glyph, place: Place) -> None:
-        gracenotes: tuple[Gracenote, ...] = ()
-        if self._gracenotes:
-            gracenotes = self._take_gracenotes(glyph)
+    def _add(self, glyph: Glyph, gracenotes: tuple[Gracenote, ...], place: Place) -> None:
+        if gracenotes and not glyph.letter:
+            gracenotes = self._without_note(gracenotes)
         note = WrittenNote(glyph.note, glyph.ticks, gracenotes, place, glyph.tied, self._acciaccatura)
-        self._acciaccatura = False
+        self._gracenotes, self._acciaccatura = (), False
         if self._rhythm.waiting:
             self._rhythm.fit(note)
         if self._ornaments.waiting:
@@ -119,24 +119,21 @@ class MusicReader:
         glyph = read_chord(word["chord"], self._glyphs)
         if glyph.trouble:
             self._say(glyph.trouble, place)
-        self._add(glyph, place)
+        self._add(glyph, self._gracenotes, place)
 
     def _graces(self, word: Word) -> None:
-        self._add_graces(word["graces"], word.start() + 1)
+        self._gracenotes += self._read_graces(word["graces"], word.start() + 1)
 
-    def _add_graces(self, text: str, column: int) -> None:
+    def _read_graces(self, text: str, column: int) -> tuple[Gracenote, ...]:
         group = self._groups[text]
         source, line = self._source, self._line
-        self._gracenotes += [Gracenote(note, Place(source, line, column + at), by) for note, at, by in group.notes]
-        self._acciaccatura = group.acciaccatura
-        for at, trouble in group.troubles:
-            self._say(trouble, Place(source, line, column + at))
+        if group.remarkable:
+            self._acciaccatura = group.acciaccatura
+            for at, trouble in group.troubles:
+                self._say(trouble, Place(source, line, column + at))
+        return tuple([Gracenote(note, Place(source, line, column + at), length) for note, at, length in group.notes])
 
-    def _take_gracenotes(self, glyph: Glyph) -> tuple[Gracenote, ...]:
-        gracenotes = tuple(self._gracenotes)
-        self._gracenotes = []
-        if glyph.letter:
-            return gracenotes
+    def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
         what = "gracenotes lead onto a rest; they are left out"
         self._problems.warn(gracenotes[0].place, what, "write them before a note")
         return ()
@@ -144,10 +141,11 @@ class MusicReader:
     # Bars
 
     def _bar(self, word: Word) -> None:
+        place = self._at(word)
         if self._rhythm.waiting:
-            self._rhythm.bar_line(self._at(word))
+            self._rhythm.bar_line(place)
         self._accidentals.clear()
-        self.bars.bar_line(word["bar"], self._at(word))
+        self.bars.bar_line(word["bar"], place)
 
     def _ending(self, word: Word) -> None:
         self._accidentals.clear()

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from companion.score.abc.glyphs import GlyphBooks
@@ -39,6 +42,19 @@ def _refuse(book: Tunebook) -> None:
     raise UserError("this is not ABC: no line begins a tune", "write X:1, T: and K: lines", f"{book.source}:1:1")
 
 
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Reading makes many small objects and no cycles: the collector would walk over all of them again and again."""
+    enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if enabled:
+            gc.enable()
+
+
+@_collector_paused()
 def _read(text: str, problems: Problems, strictness: Strictness | None) -> Tunebook:
     lines = split_lines(text)
     asked = Strictness.STRICT if wants_strict(lines[0]) else Strictness.LOOSE
