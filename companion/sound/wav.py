@@ -27,7 +27,7 @@ def write_wav(path: Path, renderer: Renderer, progress: Callable[[float], None] 
         hours = total / SAMPLE_RATE_HZ / 3600
         raise UserError(f"{hours:.1f} hours are too long for a WAV file", "choose a smaller slow-down", str(path))
     try:
-        with wave.open(str(path), "wb") as file:
+        with path.open("wb") as raw, wave.open(raw, "wb") as file:
             file.setparams((2, 2, SAMPLE_RATE_HZ, total, "NONE", ""))
             _write_blocks(file, renderer, total, progress)
     except OSError as error:
