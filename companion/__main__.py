@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 
@@ -51,6 +52,7 @@ def _run(words: Sequence[str]) -> int:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program; returns the exit status: 0 done, 2 a mistake that the user can mend."""
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # pygame would greet on standard output, amid our JSON
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))
     except UserError as error:

@@ -1,0 +1,131 @@
+"""The window's loop: it draws, obeys, resizes and closes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pygame
+import pytest
+
+from companion.sound.player import SilentPlayer
+from companion.window.actions import Action, Intent, Pick
+from companion.window.display import Display, Print
+from companion.window.play_screen import PlayScreen
+from companion.window.program import choose_tune
+from companion.window.screen import Turn
+from companion.window.shell import Shell, WindowSize
+from companion.window.theme import NIGHT
+from companion.window.tunes_screen import TunesScreen
+from tests.companion.window import scenes
+
+
+class Clock:
+    """A clock that a test sets."""
+
+    def __init__(self) -> None:
+        self.now_s = 0.0
+
+    def __call__(self) -> float:
+        """The time it was set to."""
+        return self.now_s
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The clock of the silent player."""
+    return Clock()
+
+
+@pytest.fixture
+def shell(monkeypatch: pytest.MonkeyPatch, clock: Clock) -> Iterator[Shell]:
+    """A window that draws to memory, with the playing screen in it."""
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    screen = PlayScreen(scenes.state(), SilentPlayer(clock), choose_tune)
+    yield Shell(screen, Display(), WindowSize())
+    pygame.display.quit()
+
+
+def press(code: int, typed: str = "") -> None:
+    """A key went down."""
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=typed))
+
+
+def shown() -> bytes:
+    """The pixels of the window."""
+    return pygame.image.tobytes(pygame.display.get_surface(), "RGB")
+
+
+def test_a_playing_tune_moves_with_the_clock_it_was_given(shell: Shell, clock: Clock) -> None:
+    """The picture changes when the clock does, and only then."""
+    shell.frame()
+    press(pygame.K_SPACE, " ")
+    shell.frame()
+    first = shown()
+    shell.frame()
+    assert shown() == first
+    clock.now_s = 0.5
+    shell.frame()
+    assert shown() != first
+
+
+def test_a_resized_window_is_laid_out_anew(shell: Shell) -> None:
+    """The picture takes the new size at the next frame."""
+    shell.frame()
+    pygame.event.post(pygame.event.Event(pygame.VIDEORESIZE, w=1000, h=700, size=(1000, 700)))
+    assert shell.frame()
+    assert pygame.display.get_surface().get_size() == (1000, 700)
+
+
+def test_theme_and_print_change_the_picture(shell: Shell) -> None:
+    """Both keys reach the display settings and the pixels."""
+    shell.frame()
+    paper = shown()
+    press(pygame.K_t, "t")
+    press(pygame.K_b, "b")
+    shell.frame()
+    assert shell.display.theme is NIGHT
+    assert shell.display.print is Print.BIG
+    assert shown() != paper
+
+
+def test_the_list_of_tunes_opens_over_the_tune_and_goes_again(shell: Shell) -> None:
+    """O opens it, Escape goes back, and the tune is as it was."""
+    shell.frame()
+    before = shown()
+    press(pygame.K_o, "o")
+    shell.frame()
+    assert shown() != before
+    press(pygame.K_ESCAPE, "\x1b")
+    shell.frame()
+    shell.frame()
+    assert shown() == before
+
+
+def test_a_tune_is_chosen_by_key() -> None:
+    """Down and Enter take the second tune of the shelf."""
+    first, second = scenes.tune(), scenes.tune(scenes.ABC.replace("Nets on the Slip", "The Tide Table"))
+    taken: list[Intent] = []
+    shelf = TunesScreen((first, second), 0, taken.append)
+    assert shelf.act(Action.TEMPO_DOWN) is Turn.STAY
+    assert shelf.act(Action.CHOOSE) is Turn.BENEATH
+    assert taken == [Pick(1)]
+
+
+def test_escape_and_the_close_button_end_the_loop(shell: Shell) -> None:
+    """The frame that handles either is the last."""
+    shell.frame()
+    press(pygame.K_ESCAPE, "\x1b")
+    assert not shell.frame()
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    assert not shell.frame()
+
+
+def test_at_the_end_an_unrepeated_tune_stands_at_its_start(clock: Clock) -> None:
+    """Never an empty screen: it stops and shows the first note."""
+    state = scenes.state()
+    screen = PlayScreen(replace(state, span=None, playing=True), SilentPlayer(clock), choose_tune)
+    clock.now_s = state.schedule.duration_s + 1.0
+    screen.tick()
+    assert not screen.state.playing
+    assert screen.position_s() == 0.0
