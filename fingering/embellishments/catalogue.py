@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from fingering.chart import chart, vent
 from fingering.embellishments.family import Embellishment
 from fingering.embellishments.grammar import Approach, expand
 from fingering.embellishments.rows import ROWS, Row, Source
@@ -25,7 +26,13 @@ class Entry:
         """Whether this is a form to play after the note `before`; None stands for any usual one."""
         if before is None:
             return self.approach.is_usual
-        return self.approach.allows(before, self.embellishment.onto)
+        return self.approach.allows(before, self.embellishment.onto) and self._in_reach(before)
+
+    def _in_reach(self, before: Note) -> bool:
+        """A gracenote above its note is one finger lifted, so that finger must be down: no G gracenote after high A."""
+        first = self.embellishment.gracenotes[0]
+        finger = vent(first)
+        return first <= self.embellishment.onto or finger is None or chart(before).closed(finger)
 
 
 def plain_name(name: str) -> str:
@@ -33,14 +40,17 @@ def plain_name(name: str) -> str:
     return " ".join(name.replace("-", " ").replace("_", " ").lower().split())
 
 
+def _kind(name: str) -> str:
+    """A row's name without its melody note: "doubling", "strike"."""
+    return name.replace("{note} ", "").replace(" on {note}", "")
+
+
 def _entry(row: Row, onto: Note) -> Entry:
-    full = row.name.format(note=onto.label)
-    kind = row.name.replace("{note} ", "").replace(" on {note}", "")
-    home = row.approach.only_from
+    kind, home = _kind(row.name), row.approach.only_from
     anywhere = kind if home is None else kind.removesuffix(f" from {home.label}")
-    also = (name.format(note=onto.label) for name in row.also)
-    names = frozenset(map(plain_name, (full, kind, anywhere, *also)))
-    embellishment = Embellishment(row.family, full, expand(row.pattern, onto), onto)
+    also = (form.format(note=onto.label) for name in (row.name, *row.also) for form in (name, _kind(name)))
+    names = frozenset(map(plain_name, (anywhere, *also)))
+    embellishment = Embellishment(row.family, row.name.format(note=onto.label), expand(row.pattern, onto), onto)
     return Entry(embellishment, kind, row.approach, names, row.source)
 
 

@@ -48,11 +48,9 @@ def expand(pattern: str, onto: Note) -> tuple[Note, ...]:
 
 
 class Approach(enum.Enum):
-    """Which notes an embellishment may be played from."""
+    """Which notes an embellishment may be played from, if its first finger can be had there."""
 
     ANY = enum.auto()
-    INDEX_DOWN = enum.auto()  # a G gracenote needs the upper index on its hole: not from high G or high A
-    THUMB_DOWN = enum.auto()  # a thumb gracenote needs the thumb on its hole: not from high A
     ANOTHER_NOTE = enum.auto()  # it begins with the melody note, which must not be sounding already
     SAME_NOTE = enum.auto()  # it parts a note from itself; elsewhere the same letters mean something else
     LOW_G = enum.auto()
@@ -74,12 +72,7 @@ class Approach(enum.Enum):
         """Whether an embellishment onto `onto` can be played like this after the note `before`."""
         if self.only_from is not None:
             return before is self.only_from
-        if self is Approach.ANOTHER_NOTE:
-            return before is not onto
-        if self is Approach.SAME_NOTE:
-            return before is onto
-        return before not in _BARRED.get(self, ())
+        return self is Approach.ANY or (before is onto) == (self is Approach.SAME_NOTE)
 
 
 _ONLY_FROM = {Approach.LOW_G: Note.LOW_G, Approach.B: Note.B, Approach.C: Note.C, Approach.D: Note.D}
-_BARRED = {Approach.INDEX_DOWN: (Note.HIGH_G, Note.HIGH_A), Approach.THUMB_DOWN: (Note.HIGH_A,)}

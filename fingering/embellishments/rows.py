@@ -26,7 +26,7 @@ class Row:
     """One kind of embellishment, over all the notes that it is played onto.
 
     name: what people read, ``{note}`` being the melody note. pattern: see `grammar`. onto: ABC letters. also: other
-    names that people type for it, among them what it stands in for when the usual form cannot be played.
+    names that people type for it, among them that of the usual form where this one takes its place.
     """
 
     family: Family
@@ -43,10 +43,10 @@ _PRACTICE, _MEMORY = Source.PRACTICE, Source.MEMORY
 
 def _led(family: Family, strike: str, tail: str, onto: str, source: Source = Source.LILYPOND) -> tuple[Row, ...]:
     """A strike after a first touch of the note, led by a G gracenote, by the thumb in its place, or by neither."""
-    full = f"G gracenote {strike}"
+    full = f"G gracenote {strike} on {{note}}"
     return (
-        Row(family, f"{full} on {{note}}", f"g={tail}", onto, Approach.INDEX_DOWN, source=source),
-        Row(family, f"thumb {strike} on {{note}}", f"a={tail}", onto, Approach.THUMB_DOWN, (full,), source),
+        Row(family, full, f"g={tail}", onto, source=source),
+        Row(family, f"thumb {strike} on {{note}}", f"a={tail}", onto, also=(full,), source=source),
         Row(family, f"half {strike} on {{note}}", f"={tail}", onto, Approach.ANOTHER_NOTE, (full,), source),
     )
 
@@ -57,8 +57,8 @@ _STRIKES = (
     Row(Family.STRIKE, "light strike on {note}", "~", "d"),
 )
 _GRACENOTES = (
-    Row(Family.SINGLE, "G gracenote", "g", "GABcdefa", Approach.INDEX_DOWN),
-    Row(Family.SINGLE, "thumb gracenote", "a", "GABcdefg", Approach.THUMB_DOWN, ("high A gracenote",)),
+    Row(Family.SINGLE, "G gracenote", "g", "GABcdefa"),
+    Row(Family.SINGLE, "thumb gracenote", "a", "GABcdefg", also=("high A gracenote",)),
     Row(Family.SINGLE, "F gracenote", "f", "GABcdea"),
     Row(Family.SINGLE, "E gracenote", "e", "GABcdga"),
     Row(Family.SINGLE, "D gracenote", "d", "GABcefga"),
@@ -68,38 +68,18 @@ _GRACENOTES = (
     Row(Family.SINGLE, "low G gracenote", "G", "efga"),
 )
 _DOUBLINGS = (
-    Row(Family.DOUBLING, "{note} doubling", "g=+", "GABcdef", Approach.INDEX_DOWN),
-    Row(
-        Family.THUMB_DOUBLING,
-        "thumb {note} doubling",
-        "a=+",
-        "GABcdef",
-        Approach.THUMB_DOWN,
-        ("{note} doubling", "doubling"),
-    ),
-    Row(
-        Family.HALF_DOUBLING,
-        "half {note} doubling",
-        "=+",
-        "GABcdef",
-        Approach.ANOTHER_NOTE,
-        ("{note} doubling", "doubling"),
-    ),
-    Row(
-        Family.DOUBLING, "{note} doubling", "gf", "g", Approach.ANOTHER_NOTE, ("half {note} doubling", "half doubling")
-    ),
-    Row(
-        Family.THUMB_DOUBLING, "thumb {note} doubling", "agf", "g", Approach.THUMB_DOWN, ("{note} doubling", "doubling")
-    ),
-    Row(
-        Family.DOUBLING, "{note} doubling", "ag", "a", Approach.ANOTHER_NOTE, ("half {note} doubling", "half doubling")
-    ),
+    Row(Family.DOUBLING, "{note} doubling", "g=+", "GABcdef"),
+    Row(Family.THUMB_DOUBLING, "thumb {note} doubling", "a=+", "GABcdef", also=("{note} doubling",)),
+    Row(Family.HALF_DOUBLING, "half {note} doubling", "=+", "GABcdef", Approach.ANOTHER_NOTE, ("{note} doubling",)),
+    Row(Family.DOUBLING, "{note} doubling", "gf", "g", Approach.ANOTHER_NOTE, ("half {note} doubling",)),
+    Row(Family.THUMB_DOUBLING, "thumb {note} doubling", "agf", "g", also=("{note} doubling",)),
+    Row(Family.DOUBLING, "{note} doubling", "ag", "a", Approach.ANOTHER_NOTE, ("half {note} doubling",)),
 )
 _THROWS = (
-    Row(Family.THROW, "half throw on D", "dc", "d", Approach.LOW_G, ("half throw", "throw from low G", "throw")),
-    Row(Family.THROW, "throw on D", "Gdc", "d", also=("throw", "D throw", "light throw", "light throw on D")),
-    Row(Family.THROW, "half heavy throw on D", "dGc", "d", Approach.LOW_G, ("heavy throw",), _PRACTICE),
-    Row(Family.THROW, "heavy throw on D", "GdGc", "d", also=("heavy throw", "heavy D throw")),
+    Row(Family.THROW, "half throw on {note}", "dc", "d", Approach.LOW_G, ("throw",)),
+    Row(Family.THROW, "throw on {note}", "Gdc", "d", also=("{note} throw", "light throw on {note}")),
+    Row(Family.THROW, "half heavy throw on {note}", "dGc", "d", Approach.LOW_G, ("heavy throw",), _PRACTICE),
+    Row(Family.THROW, "heavy throw on {note}", "GdGc", "d", also=("heavy {note} throw",)),
 )
 _GRIPS = (
     Row(Family.GRIP, "grip from D", "GBG", "ABcdefga", Approach.D, ("leumluath",)),
@@ -137,8 +117,8 @@ _CRUNLUATHS = (
 _BIRLS = (
     Row(Family.BIRL, "birl", "AGAG", "A", Approach.ANOTHER_NOTE),
     Row(Family.BIRL, "birl", "GAG", "A"),
-    Row(Family.BIRL, "birl with G gracenote", "gAGAG", "A", Approach.INDEX_DOWN, ("G gracenote birl",)),
-    Row(Family.BIRL, "birl with thumb gracenote", "aAGAG", "A", Approach.THUMB_DOWN, ("thumb birl",), _PRACTICE),
+    Row(Family.BIRL, "birl with G gracenote", "gAGAG", "A", also=("G gracenote birl",)),
+    Row(Family.BIRL, "birl with thumb gracenote", "aAGAG", "A", also=("thumb birl",), source=_PRACTICE),
     Row(Family.BIRL, "birl with D gracenote", "dAGAG", "A", also=("D gracenote birl",)),
 )
 _LED_STRIKES = (
@@ -159,22 +139,20 @@ _TRIPLE_STRIKES = (
     Row(Family.TRIPLE_STRIKE, "half triple strike on {note}", "=-=-=-", "a", Approach.ANOTHER_NOTE),
 )
 _SHAKES = (
-    Row(Family.SHAKE, "shake on {note}", "g=^=-", "ABcdef", Approach.INDEX_DOWN, ("pele",)),
-    Row(
-        Family.SHAKE, "thumb shake on {note}", "a=^=-", "ABcdefg", Approach.THUMB_DOWN, ("thumb pele", "pele", "shake")
-    ),
+    Row(Family.SHAKE, "shake on {note}", "g=^=-", "ABcdef", also=("pele",)),
+    Row(Family.SHAKE, "thumb shake on {note}", "a=^=-", "ABcdefg", also=("thumb pele", "pele", "shake")),
     Row(Family.SHAKE, "half shake on {note}", "=^=-", "ABcdefg", Approach.ANOTHER_NOTE, ("half pele", "pele", "shake")),
-    Row(Family.SHAKE, "light shake on {note}", "g=^=~", "d", Approach.INDEX_DOWN),
-    Row(Family.SHAKE, "thumb light shake on {note}", "a=^=~", "d", Approach.THUMB_DOWN, ("light shake",)),
+    Row(Family.SHAKE, "light shake on {note}", "g=^=~", "d"),
+    Row(Family.SHAKE, "thumb light shake on {note}", "a=^=~", "d", also=("light shake",)),
     Row(Family.SHAKE, "half light shake on {note}", "=^=~", "d", Approach.ANOTHER_NOTE, ("light shake",)),
 )
 # A heavy catch on D has the letters of a double strike, and is named as one.
 _CATCHES = (
-    Row(Family.CATCH, "catch on {note}", "g=GdG", "ABce", Approach.INDEX_DOWN),
-    Row(Family.CATCH, "thumb catch on {note}", "a=GdG", "ABce", Approach.THUMB_DOWN, ("catch",)),
+    Row(Family.CATCH, "catch on {note}", "g=GdG", "ABce"),
+    Row(Family.CATCH, "thumb catch on {note}", "a=GdG", "ABce", also=("catch",)),
     Row(Family.CATCH, "half catch on {note}", "=GdG", "ABce", Approach.ANOTHER_NOTE, ("catch",)),
-    Row(Family.CATCH, "catch on {note}", "g=GBG", "d", Approach.INDEX_DOWN),
-    Row(Family.CATCH, "thumb catch on {note}", "a=GBG", "d", Approach.THUMB_DOWN, ("catch",)),
+    Row(Family.CATCH, "catch on {note}", "g=GBG", "d"),
+    Row(Family.CATCH, "thumb catch on {note}", "a=GBG", "d", also=("catch",)),
     Row(Family.CATCH, "half catch on {note}", "=GBG", "d", Approach.ANOTHER_NOTE, ("catch",)),
 )
 _CEOL_MOR = (
@@ -185,9 +163,9 @@ _CEOL_MOR = (
     Row(Family.DARODO, "darodo from low G", "dGcG", "AB", Approach.LOW_G),
     Row(Family.DARODO, "darodo", "GdGcG", "AB"),
     Row(Family.DARODO, "half darodo", "dGcG", "AB"),
-    Row(Family.CADENCE, "cadence", "ged", "GABc", Approach.INDEX_DOWN),
+    Row(Family.CADENCE, "cadence", "ged", "GABc"),
     Row(Family.CADENCE, "cadence without G gracenote", "ed", "GABc"),
-    Row(Family.CADENCE, "cadence without D gracenote", "ge", "GABcd", Approach.INDEX_DOWN),
+    Row(Family.CADENCE, "cadence without D gracenote", "ge", "GABcd"),
 )
 # From Joseph MacDonald's treatise of about 1760. The first sound is left out where low G is sounding already.
 _CUTTINGS = (

@@ -159,6 +159,8 @@ SPELLINGS = [
     ("C doubling", "a", "c", "cd"),
     ("half doubling", "g", "d", "de"),
     ("half doubling", "e", "g", "gf"),
+    ("doubling", "g", "g", "agf"),
+    ("D throw", "A", "d", "Gdc"),
     ("thumb doubling", "g", "B", "aBd"),
     ("doubling", "e", "g", "gf"),
     ("doubling", "e", "a", "ag"),
@@ -185,7 +187,7 @@ SPELLINGS = [
     ("pele", "a", "B", "BeBG"),
     ("gracenote", "A", "B", "g"),
     ("gracenote", "g", "B", "a"),
-    ("gracenote", "a", "B", "f"),
+    ("gracenote", "a", "B", "e"),
 ]
 
 
