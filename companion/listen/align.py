@@ -19,6 +19,7 @@ from companion.listen import costs
 from companion.listen.asked import Asked
 from companion.listen.segments import SETTLED_S, Segment
 from companion.listen.tables import Floats, Ints, Tables
+from fingering.notes import Note
 
 MATCH, EXTRA = 0, 1
 BACK, AHEAD, FAR_RUN, FAR_RUNS, WHOLE = 144, 112, 24, 8, 320
@@ -66,6 +67,11 @@ class _Column:
     places: Ints
     rebase: Ints | None = None
 
+    @property
+    def stopped(self) -> bool:
+        """Whether the note came after a stop."""
+        return self.segment is not None and self.segment.silence_s >= costs.STOP_S
+
 
 class Aligner:
     """Reads heard notes one by one; `push` returns the steps settled by each, `finish` the rest."""
@@ -76,6 +82,7 @@ class Aligner:
         self._ratio: float | None = None
         self._last_melody: tuple[int, float] | None = None
         self._unclocked_until_s = float("-inf")
+        self._last_note: Note | None = None
         self._lay_view(0)
         self._cost, self._clock = np.full((2, self._width), np.inf), np.zeros((2, self._width))
         self._cost[MATCH, 0] = 0.0
@@ -200,24 +207,33 @@ class Aligner:
         match, skipped = self._walk(leave, clock, now_s)
         origin = states[np.maximum(self._arange - 1 - skipped, 0)]
         cheapest = int(leave.argmin())
-        begin = leave[cheapest] + (self._begin if segment.rank else self._tables.first[self._places])
+        begin = leave[cheapest] + (self._begin_from(cheapest) if segment.rank else self._tables.first[self._places])
         if segment.silence_s >= costs.STOP_S:
             begin -= costs.STOP_BEFORE_BEGINNING
         anew = begin < match
         match, origin = np.where(anew, begin, match), np.where(anew, states[cheapest], origin)
         new_clock = np.full(width, now_s)
-        going_on = (leave + costs.RESUME < match) & (self._note == segment.note)
+        # After a stop any note may go on; otherwise only one that something else has interrupted.
+        stopped = segment.silence_s > 0.0 or segment.note is self._last_note
+        interrupted = (leave if stopped else self._cost[EXTRA]) + costs.RESUME
+        going_on = (interrupted < match) & (self._note == segment.note)
         if going_on.any():
-            match = np.where(going_on, leave + costs.RESUME, match)
-            origin = np.where(going_on, states, origin)
-            new_clock = np.where(going_on, clock, new_clock)
+            match = np.where(going_on, interrupted, match)
+            origin = np.where(going_on, states if stopped else self._arange + width, origin)
+            new_clock = np.where(going_on, clock if stopped else self._clock[EXTRA], new_clock)
         match = match + self._heard_as(segment)
         ran_on_from = np.full(width, -1)
         if segment.lasted_s() > costs.LONG_GRACENOTE_FROM_S / 2:
             match, origin, new_clock = self._run_together(match, origin, new_clock, ran_on_from)
         cost = np.stack([match, leave + _extra_cost(segment, self._extra[segment.note])])
         self._cost, self._clock = cost, np.stack([new_clock, clock])
+        self._last_note = segment.note
         return _Column(segment, np.concatenate([origin, states]), ran_on_from, cost.ravel(), self._places)
+
+    def _begin_from(self, here: int) -> Floats:
+        """What it costs to begin anew at each place, the further the dearer, forward dearer than back."""
+        offsets = self._places - self._places[here]
+        return self._begin + self._tables.leap[offsets]
 
     def _walk(self, leave: Floats, clock: Floats, now_s: float) -> tuple[Floats, Ints]:
         """The cheapest way onward to each place, some left out between, each a little dearer off its time."""
@@ -256,6 +272,8 @@ class Aligner:
         flat = self._cost.ravel()
         doubted = float(flat[best]) - float(self._columns[0].cost[self._settled])
         margin = min(costs.COMMIT_MARGIN + max(0.0, doubted), costs.COMMIT_MARGIN_MOST)
+        if any(column.stopped for column in self._columns):
+            margin = max(margin, costs.COMMIT_MARGIN_STOPPED)
         alive = set(np.flatnonzero(flat <= flat[best] + margin).tolist())
         depth = len(self._columns) - 1
         while len(alive) > 1 and depth > 1:

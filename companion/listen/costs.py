@@ -63,6 +63,11 @@ BEGIN_AT_BAR = 15.0
 BEGIN_AT_NOTE = 19.0
 """The same to any other melody note: learners begin again where a bar or a phrase does."""
 
+LEAP_TOKENS = 16.0
+LEAP_FORWARD = 2.0
+"""Each doubling of the distance beyond a bar's worth of notes costs 1 more, and going forward 2: phrases come back in a tune,
+and of two equal places learners go to the nearer one, back rather than on."""
+
 STOP_BEFORE_BEGINNING = 5.0
 """What a stop takes off the two costs above: who stops, thinks, and begins again."""
 
@@ -76,6 +81,9 @@ FIRST_AT_NOTE = 12.0
 COMMIT_MARGIN = 4.0
 """A reading is settled when every other one costs this much more, and as much again as the reading has cost since the
 last settled one: the stranger what was heard, the longer the ear waits."""
+
+COMMIT_MARGIN_STOPPED = 14.0
+"""The same after a stop: more than beginning again costs there, so that the ear waits to hear which it is."""
 
 COMMIT_MARGIN_MOST = 18.0
 

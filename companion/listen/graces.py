@@ -15,6 +15,10 @@ from fingering.holes import Finger, HoleState
 from fingering.notes import Note
 
 
+UNHEARD_S = 0.06
+"""The time that a gracenote may have had which was left out or swallowed by the note before: a good one's longest."""
+
+
 @dataclass(frozen=True, slots=True)
 class GraceHeard:
     """One gracenote as it was heard; `alone` is set where its whole sound was its own, so that its length tells."""
@@ -64,8 +68,9 @@ class GroupHeard:
         self._begin(at_s)
 
     def begins_s(self, onset_s: float) -> float:
-        """When the group began; the melody note's onset where it has none."""
-        return onset_s if self.began_s is None else self.began_s
+        """When the group began, or may have begun with what was not heard; the melody note's onset where it has none."""
+        heard_s = onset_s if self.began_s is None else self.began_s
+        return heard_s - UNHEARD_S * (self.swallowed + len(self.missing))
 
     def _begin(self, at_s: float) -> None:
         if self.began_s is None:

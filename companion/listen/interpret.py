@@ -153,7 +153,7 @@ class Interpreter:
             self.tally.movements_clean += not any(each.kind is FindingKind.CROSSING for each in found)
         if any(each.kind is FindingKind.EXTRA_NOTE for each in found):
             self._apart = True
-        if extras and step.reading is Reading.MATCH:
+        elif extras and step.reading is Reading.MATCH:
             self._open(played).disturbed(extras[0].onset_s)
         return found
 
@@ -220,7 +220,6 @@ class Interpreter:
             step.segment.onset_s,
             plain=not found and group.plain,
             apart=self._apart,
-            doubtful=False,
         )
         self._apart = False
         self.tally.places.append((event.played, step.segment.onset_s))

@@ -20,11 +20,17 @@ LEAST_SPREAD_S = 0.004
 SPREAD_MEMORY = 24.0
 """Notes over which the spread is learnt."""
 
-TEMPO_WANDER = 0.02
+TEMPO_WANDER = 0.01
 """How much tempo wanders in one second of the tune, as a share: a player slows by a tenth over a phrase."""
+
+FIRST_TEMPO_SPREAD = 0.05
+"""How far the tempo taken from the first notes may be from the true one, as a share."""
 
 OUTLIER = 3.0
 """A note this many standard deviations off does not move the pulse further than one that far off."""
+
+STRANGER_NOTES = 4.0
+"""A player not heard for long may stray further: twice as far at the first note, half as much again after so many."""
 
 FIRST_NOTES = 5
 """Notes from which the first pulse is taken."""
@@ -39,15 +45,16 @@ class Due:
 
 
 class Pulse:
-    """Follows melody onsets. `due(place)` asks, `heard(place, at_s)` tells; places are asked seconds of the tune."""
+    """Follows melody onsets: `due` asks, `heard` tells. Places and lengths are seconds of the tune as asked for."""
 
     def __init__(self, ratio: float) -> None:
         self.ratio = ratio
         self._place_s: float | None = None
         self._due_s = 0.0
-        self._variance = (0.0, 0.0, (0.1 * ratio) ** 2)
+        self._variance = (0.0, 0.0, (FIRST_TEMPO_SPREAD * ratio) ** 2)
         self._spread = SPREAD
         self._interval_s = 0.5 * ratio
+        self._notes = 0
         self._rival_s: float | None = None
 
     @property
@@ -60,13 +67,16 @@ class Pulse:
         self._place_s = None
         self._rival_s = None
 
-    def due(self, place_s: float) -> Due:
-        """When the note at `place_s` is due. Only while running."""
+    def due(self, place_s: float, length_s: float) -> Due:
+        """When the note at `place_s`, `length_s` long as asked for, is due. Only while running.
+
+        What is next to a long note strays more than what is among short ones: spread goes with the interval.
+        """
         assert self._place_s is not None
         step_s = place_s - self._place_s
-        noise = self._noise_s(step_s) ** 2
-        at, cross, tempo = self._ahead(step_s)
-        return Due(self._due_s + self.ratio * step_s, math.sqrt(at + noise))
+        noise = self._noise_s(max(step_s, length_s)) ** 2
+        strange = 1.0 + STRANGER_NOTES / (STRANGER_NOTES + self._notes)
+        return Due(self._due_s + self.ratio * step_s, strange * math.sqrt(self._ahead(step_s)[0] + noise))
 
     def rival_due_s(self, place_s: float) -> float | None:
         """When it would be due if the last note, far off, had moved the pulse with it."""
@@ -74,21 +84,23 @@ class Pulse:
             return None
         return self._rival_s + self.ratio * (place_s - self._place_s)
 
-    def heard(self, place_s: float, at_s: float) -> None:
-        """Take in the onset of the note at `place_s`."""
+    def heard(self, place_s: float, length_s: float, at_s: float, *, unsure_s: float = 0.0) -> None:
+        """Take in the onset of the note at `place_s`, `length_s` long; `unsure_s` adds to what it may stray by."""
+        self._notes += 1
         if self._place_s is None:
             self._anchor(place_s, at_s)
             return
         step_s = place_s - self._place_s
-        due = self.due(place_s)
-        off_s = at_s - due.at_s
-        limit_s = OUTLIER * due.spread_s
+        due = self.due(place_s, length_s)
+        off_s, spread_s = at_s - due.at_s, math.hypot(due.spread_s, unsure_s)
+        limit_s = OUTLIER * spread_s
         rival_s = self.rival_due_s(place_s)
         if abs(off_s) > limit_s and rival_s is not None and abs(at_s - rival_s) < limit_s:
             self._anchor(place_s, at_s)
             return
-        self._learn_spread(off_s, due.spread_s)
-        self._update(step_s, place_s, max(-limit_s, min(limit_s, off_s)), due.spread_s)
+        if not unsure_s:
+            self._learn_spread(off_s, spread_s)
+        self._update(step_s, place_s, max(-limit_s, min(limit_s, off_s)), spread_s)
         self._rival_s = at_s if abs(off_s) > limit_s else None
 
     def _anchor(self, place_s: float, at_s: float) -> None:

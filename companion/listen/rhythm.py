@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
 from companion.listen.asked import Asked
 from companion.listen.findings import Finding, FindingKind
-from companion.listen.pulse import FIRST_NOTES, Due, Pulse, first_ratio
+from companion.listen.pulse import FIRST_NOTES, OUTLIER, Due, Pulse, first_ratio
 from companion.listen.strictness import Limits
 from companion.listen.words import bar_words, melody_label
 from companion.schedule.timing import Placement, Timing
@@ -18,11 +19,12 @@ from fingering.embellishments import Family
 LEAST_POINTED = 1.9
 """A long and a short note are pointed when one was written at least nearly twice as long as the other."""
 
-HABIT_NOTES = 4.0
-HABIT_S = 0.03
-"""How much the usual place of an embellishment counts before the player's own is known: as so many notes, so far off."""
+FORESIGHT_NOTES = 60.0
+"""How many notes back it counts how well a custom foresaw the beat."""
 
-FAR_OFF_S = 0.15
+PLAUSIBLE = 5.0
+"""A custom is out of the question when another foresaw the beats so much better: odds of one to a hundred and fifty."""
+
 STALE_S = 0.001
 
 
@@ -31,7 +33,7 @@ class HeardUnit:
     """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
 
     plain: whether it was played as asked; otherwise either of the two moments may have been meant as its beat. apart:
-    whether what came before tells nothing about when it was due. doubtful: whether its moment may rightly be off.
+    whether what came before tells nothing about when it was due.
     """
 
     played: int
@@ -39,7 +41,6 @@ class HeardUnit:
     onset_s: float
     plain: bool
     apart: bool
-    doubtful: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,38 @@ class Beat:
     at_s: float
     due: Due | None
     off: bool
+
+
+def _as_pipers_do(family: Family) -> Placement:
+    return Timing().placements[family]
+
+
+def _all_on(family: Family) -> Placement:
+    return Placement.ON
+
+
+def _all_before(family: Family) -> Placement:
+    return Placement.BEFORE
+
+
+Custom = Callable[[Family], Placement]
+CUSTOMS: tuple[Custom, ...] = (_as_pipers_do, _all_on, _all_before)
+"""Where players put the beat of an embellishment; the first is the likeliest. The one that foresees best is believed."""
+
+
+@dataclass(slots=True)
+class Follower:
+    """A pulse that hears beats by one custom, and how much they surprised it lately, as a negative log-likelihood."""
+
+    custom: Custom
+    pulse: Pulse
+    surprise: float = 0.0
+
+    def count(self, due: Due, at_s: float) -> None:
+        """Count one beat."""
+        strays = min(abs(at_s - due.at_s) / due.spread_s, OUTLIER)
+        surprise = 0.5 * strays**2 + math.log(due.spread_s)
+        self.surprise += surprise - self.surprise / FORESIGHT_NOTES
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +129,11 @@ class Rhythm:
     def __init__(self, asked: Asked, limits: Limits, *, metronome_ratio: float | None = None) -> None:
         self._asked, self._limits = asked, limits
         self._places_s = asked.schedule.note_onsets_s
+        ends_s = (*self._places_s[1:], asked.schedule.duration_s)
+        self._lengths_s = tuple(end - begin for begin, end in zip(self._places_s, ends_s, strict=True))
         self._pairs = pairs(asked)
-        self._placements = Timing().placements
-        self._habits: dict[Family, tuple[float, float, float]] = {}
         self._fixed = metronome_ratio
-        self._pulse = Pulse(metronome_ratio) if metronome_ratio is not None else None
+        self._followers: list[Follower] = []
         self._waiting: list[HeardUnit] = []
         self._recent: list[Beat] = []
         self.beats: list[Beat] = []
@@ -110,83 +143,84 @@ class Rhythm:
         found = self._begin() if len(self._waiting) > 2 else []
         self._waiting.clear()
         self._recent.clear()
-        if self._pulse is not None:
-            self._pulse.cut()
+        for follower in self._followers:
+            follower.pulse.cut()
         return found
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
         """Take in the next melody note."""
-        if self._pulse is None:
+        if not self._followers:
             self._waiting.append(unit)
             return self._begin() if len(self._waiting) >= FIRST_NOTES else []
-        return self._judge(self._pulse, unit)
+        return self._judge(unit)
 
     def _begin(self) -> list[Finding]:
         waiting, self._waiting = self._waiting, []
-        onsets = [(self._places_s[unit.played], self._habitual_s(unit)) for unit in waiting if not unit.doubtful]
-        ratio = first_ratio(onsets)
-        if ratio is None or ratio <= 0.0:
-            return []
-        self._pulse = Pulse(ratio)
-        return [finding for unit in waiting for finding in self._judge(self._pulse, unit)]
+        followers = []
+        for custom in CUSTOMS:
+            moments = [(self._places_s[unit.played], self._moment_s(custom, unit)) for unit in waiting]
+            ratio = first_ratio(moments)
+            if ratio is None or ratio <= 0.0:
+                return []
+            followers.append(Follower(custom, Pulse(ratio)))
+        self._followers = followers
+        return [finding for unit in waiting for finding in self._judge(unit)]
 
-    def _judge(self, pulse: Pulse, unit: HeardUnit) -> list[Finding]:
-        place_s = self._places_s[unit.played]
-        if not pulse.running:
-            at_s = self._habitual_s(unit)
-            pulse.heard(place_s, at_s)
-            return self._keep(Beat(unit.played, unit.onset_s, at_s, None, False))
-        due = pulse.due(place_s)
-        rival_s = pulse.rival_due_s(place_s)
-        limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
-        at_s = self._beat_s(unit, due.at_s)
-        off_s = at_s - due.at_s
-        off = abs(off_s) >= limit_s and (rival_s is None or abs(self._beat_s(unit, rival_s) - rival_s) >= limit_s)
-        if off and (unit.apart or unit.doubtful):
-            pulse.cut()
+    def _judge(self, unit: HeardUnit) -> list[Finding]:
+        best = min(self._followers, key=lambda follower: follower.surprise)
+        plausible = [each for each in self._followers if each.surprise <= best.surprise + PLAUSIBLE]
+        beat = self._beat(best, unit)
+        if beat.off and not all(self._beat(each, unit).off for each in plausible):
+            beat = replace(beat, off=False)
+        for follower in self._followers:
+            self._follow(follower, unit)
+        if beat.due is None:
+            return self._keep(beat)
+        off_s = beat.at_s - beat.due.at_s
+        if unit.apart:
             self._recent.clear()
-        elif not off and not unit.doubtful:
-            self._learn_habit(unit, due.at_s)
-        pulse.heard(place_s, at_s)
-        told = off and not (unit.apart or unit.doubtful)
-        found = self._keep(Beat(unit.played, unit.onset_s, at_s, due, told))
-        if told and not self._is_short_side(unit.played, off_s):
+            return self._keep(replace(beat, off=False))
+        found = self._keep(beat)
+        if beat.off and not self._is_short_side(unit.played, off_s):
             found.append(self._off_time(unit, off_s))
         return found
 
     # --- where the beat is ---
 
-    def _family(self, played: int) -> Family | None:
-        embellishment = self._asked.schedule.embellishments[played]
-        return embellishment.family if embellishment else None
+    def _beat(self, follower: Follower, unit: HeardUnit) -> Beat:
+        """When a note had its beat by one custom, and whether that was off its time."""
+        place_s, length_s = self._places_s[unit.played], self._lengths_s[unit.played]
+        pulse = follower.pulse
+        if not pulse.running:
+            return Beat(unit.played, unit.onset_s, self._moment_s(follower.custom, unit), None, False)
+        due = pulse.due(place_s, length_s)
+        limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
+        at_s = self._moment_s(follower.custom, unit, due.at_s)
+        nearest_s = min(max(due.at_s, unit.group_s), unit.onset_s)
+        off = abs(at_s - due.at_s) >= limit_s and abs(nearest_s - due.at_s) >= 0.5 * limit_s
+        rival_s = pulse.rival_due_s(place_s)
+        if off and rival_s is not None:
+            off = abs(self._moment_s(follower.custom, unit, rival_s) - rival_s) >= limit_s
+        return Beat(unit.played, unit.onset_s, at_s, due, off)
 
-    def _habit(self, family: Family) -> tuple[float, float, float]:
-        """How far off the two moments were on the average (before the beat, on the beat), and over how many notes."""
-        before = self._placements[family] is Placement.BEFORE
-        return self._habits.get(family, (0.0 if before else HABIT_S, HABIT_S if before else 0.0, HABIT_NOTES))
+    def _follow(self, follower: Follower, unit: HeardUnit) -> None:
+        """Let one custom's pulse hear the note, and count how well it had foreseen it."""
+        place_s, length_s = self._places_s[unit.played], self._lengths_s[unit.played]
+        pulse = follower.pulse
+        due = pulse.due(place_s, length_s) if pulse.running else None
+        at_s = self._moment_s(follower.custom, unit, due.at_s if due else None)
+        if due is not None and unit.plain:
+            follower.count(due, at_s)
+        pulse.heard(place_s, length_s, at_s, unsure_s=0.0 if unit.plain else 0.5 * (unit.onset_s - unit.group_s))
 
-    def _learn_habit(self, unit: HeardUnit, due_s: float) -> None:
-        family = self._family(unit.played)
-        if family is None or not unit.plain:
-            return
-        before, on, count = self._habit(family)
-        share = 1.0 / min(count + 1.0, 24.0)
-        before += share * (min(abs(unit.onset_s - due_s), FAR_OFF_S) - before)
-        on += share * (min(abs(unit.group_s - due_s), FAR_OFF_S) - on)
-        self._habits[family] = (before, on, count + 1.0)
-
-    def _habitual_s(self, unit: HeardUnit) -> float:
-        family = self._family(unit.played)
-        if family is None:
+    def _moment_s(self, custom: Custom, unit: HeardUnit, due_s: float | None = None) -> float:
+        """The moment meant as the beat; where something was amiss, whatever is nearest to when it was due."""
+        if due_s is not None and not unit.plain:
+            return min(max(due_s, unit.group_s), unit.onset_s)
+        embellishment = self._asked.schedule.embellishments[unit.played]
+        if embellishment is None:
             return unit.onset_s
-        before, on, _ = self._habit(family)
-        return unit.onset_s if before <= on else unit.group_s
-
-    def _beat_s(self, unit: HeardUnit, due_s: float) -> float:
-        """The moment meant as the beat: by habit, and where something was amiss whatever is nearest to when it was due."""
-        if unit.plain:
-            return self._habitual_s(unit)
-        return min(max(due_s, unit.group_s), unit.onset_s)
+        return unit.onset_s if custom(embellishment.family) is Placement.BEFORE else unit.group_s
 
     # --- pointing ---
 

@@ -35,7 +35,7 @@ class Tables:
     mismatch[note, j]: that note heard in the place of token j. extra[note, j]: that note heard, short, after token j.
     skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note that
     a held note can run on from, j itself where there is none; run_on[j] is what that leaves out. begin[j]: beginning
-    anew at j; first[j]: beginning a take there. start_s, length_s: as asked for.
+    anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. start_s, length_s: as asked for.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -52,6 +52,7 @@ class Tables:
         self.skip = self._skip()
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
+        self.leap = _leap(self.size)
         self.far_starts = tuple(rank + 1 for rank in asked.far_starts)
 
     def _mismatch(self) -> Floats:
@@ -102,3 +103,9 @@ def _extra(tokens: tuple[Token, ...]) -> Floats:
         for note in passing_notes(tokens[place - 1].closes, tokens[place].opens):
             table[note, place] = costs.CROSSING
     return table
+
+
+def _leap(size: int) -> Floats:
+    """What the distance adds to beginning anew, indexed by the offset in places; negative ones, back, count from the end."""
+    far = np.log2(1.0 + np.arange(size) / costs.LEAP_TOKENS)
+    return np.concatenate([far + costs.LEAP_FORWARD, far[:0:-1]])

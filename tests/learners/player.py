@@ -302,6 +302,8 @@ class Player:
                 self.made.append(Made(fault, begins_s, index))
                 return True
             case Fault.MISSING_NOTE:
+                if note in (before.note, self.played[index + 1].note.note):
+                    return False
                 self.made.append(Made(fault, begins_s, index))
                 if random.random() < 0.5:
                     self.clock_s -= length_s
