@@ -11,7 +11,7 @@ from companion.score.model import Tune
 from companion.score.place import Severity
 from fingering.errors import UserError
 
-OPENING_TUNE = "harbour-class"
+OPENING_TUNE = "all-hands-to-tarrowick-pier"
 
 
 @dataclass(frozen=True, slots=True)
