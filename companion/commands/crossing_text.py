@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from companion.schedule.events import Kind as ScheduleKind
 from companion.schedule.events import Schedule
 from companion.schedule.transitions import TuneTransition
 from companion.score.model import Tune
@@ -19,7 +20,6 @@ from fingering.notes import Note, Tuning
 COMPUTED = "All pitches are computed for a reference practice chanter, not measured: yours will differ a little."
 MANY_STATES = 24  # above this only the states that sound foreign are listed
 PLACES_SHOWN = 4
-FOREIGN_NOTES_KEY = "foreign notes to be expected in one time through"
 
 
 def pair_data(start: Note, end: Note, crossing: Crossing, late: Sequence[Heard] | None = None) -> dict[str, Any]:
@@ -199,22 +199,31 @@ def tune_text(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], t
     risky = [each for each in found if each.difficulty > 0.0]
     rows = [
         f"{each.expected:>6.1f}  {each.count:>3} x {_percent(each.difficulty):>4}  "
-        f"{f'{each.start.label} to {each.end.label}':<17}  bars {_bars_text(schedule, each)}: "
+        f"{_ends_text(schedule, each):<28}  bars {_bars_text(schedule, each)}: "
         f"{teach(each.transition, tuning).sentence}"
         for each in risky
     ]
-    total = sum(each.expected for each in found)
     safe = sum(each.count for each in found) - sum(each.count for each in risky)
     return "\n".join(
         (
-            f"{tune.title}: what to drill, worst first. {_capital(FOREIGN_NOTES_KEY)}: {total:.0f}.",
-            f"A difficulty is {_meaning(spread_ms)}.",
+            f"{tune.title}: what to drill, worst first",
+            "Foreign notes to be expected in one time through = how often it comes x difficulty.",
+            f"A difficulty is {_meaning(spread_ms)}. Leading with the right finger makes it smaller.",
             "",
             *rows,
             f"{safe} other movements cannot sound a foreign note.",
             "",
             COMPUTED,
         )
+    )
+
+
+def _ends_text(schedule: Schedule, each: TuneTransition) -> str:
+    """ "E to high G gracenote"."""
+    first = each.events[0]
+    ends = ((each.start, schedule.events[first - 1]), (each.end, schedule.events[first]))
+    return " to ".join(
+        note.label + (" gracenote" if event.kind is ScheduleKind.GRACENOTE else "") for note, event in ends
     )
 
 

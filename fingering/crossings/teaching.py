@@ -103,10 +103,12 @@ def _follower(transition: Transition, group: Sequence[Finger]) -> str:
 
 
 def _hand(transition: Transition, group: Sequence[Finger]) -> str:
-    """The hand that a group of fingers is, of those that move; "" when it is none, or one finger."""
+    """ "the lower hand" when a group is all of it that moves, with "up" or "down" if it goes one way; else ""."""
+    way = "" if set(group) - set(transition.drops) else " down"
+    way = way if set(group) - set(transition.lifts) else " up"
     for hand, name in ((UPPER_HAND, "the upper hand"), (LOWER_HAND, "the lower hand")):
         if len(group) > 1 and set(group) == set(hand) & set(transition.movers):
-            return name
+            return name + way
     return ""
 
 
