@@ -7,9 +7,11 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from companion.midi.driver import Driver, InputHandle
 from companion.midi.line import Line, Stamped, Timed
+from companion.midi.monitor import Monitor
 from companion.midi.port_names import meant, returned
 from fingering.errors import UserError
 
@@ -43,16 +45,18 @@ class Inbox:
 
 
 class Reader:
-    """Polls an open input in a thread of its own, stamps every message and puts it in the inbox; nothing else.
+    """Polls an open input in a thread of its own, stamps every message and puts it in the inbox.
 
-    rtmidi's own callback lost and doubled messages while a window drew, which polling does not.
+    rtmidi's own callback lost and doubled messages while a window drew, which polling does not. A monitor, if there is
+    one, sounds each message at once. Whatever goes wrong here ends in `trouble`, never in a thread that died unseen.
     """
 
-    def __init__(self, handle: InputHandle, inbox: Inbox, clock: Clock) -> None:
-        self.trouble: UserError | None = None
+    def __init__(self, handle: InputHandle, inbox: Inbox, clock: Clock, monitor: Monitor | None = None) -> None:
+        self.trouble: str | None = None
         self._handle = handle
         self._inbox = inbox
         self._clock = clock
+        self._monitor = monitor
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="midi reader", daemon=True)
         self._thread.start()
@@ -67,13 +71,20 @@ class Reader:
         try:
             while not self._stop.is_set():
                 self._read_waiting()
+                if self._monitor:
+                    self._monitor.pass_time(self._clock())
                 time.sleep(POLL_S)
-        except UserError as error:
-            self.trouble = error
+            if self._monitor:
+                self._monitor.lose(self._clock())
+        except Exception as error:
+            self.trouble = str(error) if isinstance(error, UserError) else f"reading the MIDI port failed ({error!r})"
 
     def _read_waiting(self) -> None:
         while (data := self._handle.read()) is not None:
-            self._inbox.put(Stamped(self._clock(), data))
+            stamped = Stamped(self._clock(), data)
+            self._inbox.put(stamped)
+            if self._monitor:
+                self._monitor.take(stamped)
 
 
 class PortState(enum.Enum):
@@ -84,20 +95,27 @@ class PortState(enum.Enum):
     REFUSED = "refused"
 
 
+@dataclass(frozen=True, slots=True)
+class Listening:
+    """How to listen to a port: on one channel (0 to 15) or all, sounded by a monitor or not, stamped by which clock."""
+
+    channel: int | None = None
+    monitor: Monitor | None = None
+    clock: Clock = time.perf_counter
+
+
 class InputPort:
     """One input by name, for the main thread. `name` is what it was last called; `trouble` the line for the screen."""
 
-    def __init__(
-        self, name: str, driver: Driver, *, channel: int | None = None, clock: Clock = time.perf_counter
-    ) -> None:
+    def __init__(self, name: str, driver: Driver, how: Listening) -> None:
         self.name = name
         self.state = PortState.AWAY
         self.trouble: str | None = None
         self.last_message_s: float | None = None
         self._driver = driver
-        self._clock = clock
+        self._how = how
         self._inbox = Inbox()
-        self._line = Line(channel)
+        self._line = Line(how.channel)
         self._reader: Reader | None = None
         self._lost = False
 
@@ -118,7 +136,7 @@ class InputPort:
 
     def fetch(self) -> Iterator[Timed]:
         """Yield what came since the last call, in order, and what a lost port or the lapse of time lets go."""
-        now_s = self._clock()
+        now_s = self._how.clock()
         for stamped in self._inbox.drain():
             self.last_message_s = stamped.at_s
             yield from self._line.feed(stamped.data, stamped.at_s)
@@ -134,10 +152,11 @@ class InputPort:
 
     def _open(self, name: str) -> None:
         try:
-            self._reader = Reader(self._driver.open_input(name), self._inbox, self._clock)
+            handle = self._driver.open_input(name)
         except UserError as error:
             self.state, self.trouble = PortState.REFUSED, str(error)
         else:
+            self._reader = Reader(handle, self._inbox, self._how.clock, self._how.monitor)
             self.name, self.state, self.trouble = name, PortState.OPEN, None
 
     def _let_go(self) -> None:
@@ -150,40 +169,45 @@ class InputPort:
 class Ports:
     """All ports, kept up to date on the main thread: rtmidi does not tell when one comes or goes."""
 
-    def __init__(self, driver: Driver, *, clock: Clock = time.perf_counter) -> None:
+    def __init__(self, driver: Driver) -> None:
         self._driver = driver
-        self._clock = clock
         self._listening: list[InputPort] = []
-        self._refreshed_s = clock()
+        self._refreshed_s = float("-inf")
         self.trouble: str | None = None
-        self.inputs = driver.inputs()
+        self.inputs: tuple[str, ...] = ()
+        self._list()
 
     def refresh(self, now_s: float) -> None:
         """Once every REFRESH_S compare the list of ports with the last one, and reopen what came back.
 
         `trouble` is the line for the screen while the ports cannot be listed; every port counts as away then.
         """
-        if now_s - self._refreshed_s < REFRESH_S:
-            return
-        self._refreshed_s = now_s
-        try:
-            self.inputs, self.trouble = self._driver.inputs(), None
-        except UserError as error:
-            self.inputs, self.trouble = (), str(error)
-        for port in self._listening:
-            port.meet(self.inputs)
+        if now_s - self._refreshed_s >= REFRESH_S:
+            self._refreshed_s = now_s
+            self._list()
+            for port in self._listening:
+                port.meet(self.inputs)
 
-    def listen(self, wanted: str, *, channel: int | None = None) -> InputPort:
+    def listen(self, wanted: str, how: Listening) -> InputPort:
         """Open the input that a user means by `wanted`. Raises UserError if none fits or it does not open."""
-        port = self._attach(meant(wanted, self.inputs), channel)
+        self._list()
+        port = self.await_port(meant(wanted, self.inputs), how)
         if port.state is PortState.REFUSED:
             self._listening.remove(port)
             raise UserError(f"the MIDI port '{port.name}' cannot be opened", "see that no other program holds it")
         return port
 
-    def await_port(self, name: str, *, channel: int | None = None) -> InputPort:
+    def await_port(self, name: str, how: Listening) -> InputPort:
         """Listen to a remembered port as soon as it is there, which may be at once, later or never."""
-        return self._attach(name, channel)
+        port = InputPort(name, self._driver, how)
+        port.meet(self.inputs)
+        self._listening.append(port)
+        return port
+
+    def drop(self, port: InputPort) -> None:
+        """Listen to a port no longer; what came before can still be fetched."""
+        self._listening.remove(port)
+        port.close()
 
     def close(self) -> None:
         """Let every port go and leave the MIDI system."""
@@ -192,8 +216,8 @@ class Ports:
         self._listening.clear()
         self._driver.close()
 
-    def _attach(self, name: str, channel: int | None) -> InputPort:
-        port = InputPort(name, self._driver, channel=channel, clock=self._clock)
-        port.meet(self.inputs)
-        self._listening.append(port)
-        return port
+    def _list(self) -> None:
+        try:
+            self.inputs, self.trouble = self._driver.inputs(), None
+        except UserError as error:
+            self.inputs, self.trouble = (), str(error)

@@ -1,0 +1,90 @@
+"""A JACK server of our own without a sound card, and another process that plays into it: real ports, real messages."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from companion.midi.driver import Backend, Driver
+from fingering.errors import UserError
+from tests.referees import require_module, require_program
+
+ROOT = Path(__file__).resolve().parents[3]
+SERVER = f"eightholes-test-{os.getpid()}"
+ENVIRONMENT = {"JACK_DEFAULT_SERVER": SERVER, "JACK_NO_START_SERVER": "1", "JACK_NO_AUDIO_RESERVATION": "1"}
+STARTS_WITHIN_S = 10.0
+
+
+@contextlib.contextmanager
+def jack_server() -> Iterator[Driver]:
+    """Run jackd with its dummy driver, synchronous (-S loses no message), and hand out a driver of it."""
+    require_module("rtmidi")
+    words = [require_program("jackd"), "--name", SERVER, "--no-realtime", "-S", "-r"]
+    words += ["-d", "dummy", "-r", "48000", "-p", "128"]
+    before = {name: os.environ.get(name) for name in ENVIRONMENT}
+    os.environ.update(ENVIRONMENT)
+    server = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        driver = _connected(server)
+        yield driver
+        driver.close()
+    finally:
+        server.terminate()
+        server.wait()
+        for name, value in before.items():
+            os.environ.pop(name) if value is None else os.environ.update({name: value})
+
+
+def _connected(server: subprocess.Popen[bytes]) -> Driver:
+    gives_up_s = time.monotonic() + STARTS_WITHIN_S
+    while True:
+        try:
+            return Driver(Backend.JACK)
+        except UserError:
+            assert server.poll() is None, "jackd ended at once"
+            assert time.monotonic() < gives_up_s, "jackd does not answer"
+            time.sleep(0.1)
+
+
+class OtherEnd:
+    """Another process with MIDI ports, that does what it is told: see `other_end.py`."""
+
+    def __init__(self, name: str) -> None:
+        words = [sys.executable, "-m", "tests.companion.midi.other_end", name]
+        pipe = subprocess.PIPE
+        self._process = subprocess.Popen(words, cwd=ROOT, stdin=pipe, stdout=pipe, text=True)
+        self.answer()
+
+    def order(self, text: str) -> None:
+        """Give an order and go on."""
+        assert self._process.stdin is not None
+        self._process.stdin.write(f"{text}\n")
+        self._process.stdin.flush()
+
+    def answer(self) -> list[str]:
+        """Wait for the answer to an order."""
+        assert self._process.stdout is not None
+        return self._process.stdout.readline().split()
+
+    def close(self) -> None:
+        """End the process, and its ports with it."""
+        assert self._process.stdin is not None
+        self._process.stdin.close()
+        self._process.wait()
+        assert self._process.stdout is not None
+        self._process.stdout.close()
+
+
+@contextlib.contextmanager
+def other_end(name: str) -> Iterator[OtherEnd]:
+    """Another process with MIDI ports of that name, gone at the end."""
+    process = OtherEnd(name)
+    try:
+        yield process
+    finally:
+        process.close()
