@@ -27,7 +27,7 @@ _HELD = Fraction(1, 4)
 
 @dataclass(frozen=True, slots=True)
 class NamedTransition:
-    """A transition, and the notes that its two ends are played as (a gracenote's state depends on what it decorates)."""
+    """A transition, and the notes that its ends are played as: a gracenote's state depends on what it decorates."""
 
     transition: Transition
     start: Note
@@ -94,7 +94,10 @@ def _played(named: NamedTransition) -> tuple[PlayedNote, ...]:
 def noises(
     named: NamedTransition, off_ms: Mapping[Finger, float], slow_down: float = 1.0, tuning: Tuning = HARMONIC
 ) -> tuple[Noise, ...]:
-    """The foreign notes that `crossing_schedule` sounds, in order, equal neighbours as one. Raises UserError as it does."""
+    """The foreign notes that `crossing_schedule` sounds, in order, equal neighbours as one.
+
+    Raises UserError as it does.
+    """
     moment_s = crossing_schedule(named, off_ms, slow_down).note_onsets_s[1]
     stretch_s = slow_down / 1000.0
     found: list[Noise] = []

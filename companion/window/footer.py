@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
 from companion.window.actions import Action
-from companion.window.display import Display, Print
-from companion.window.hints import Hint, hint_marks, hint_rows
+from companion.window.display import Display
+from companion.window.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
 from companion.window.marks import Mark, Measure, Rect, Target
 from companion.window.play_state import PlayState
-
-
-@dataclass(frozen=True, slots=True)
-class KeyHint:
-    """One or two keys, and how the words beside them follow from the state."""
-
-    keys: tuple[tuple[str, Action], ...]
-    words: Callable[[PlayState, Display], str]
 
 
 def _level(level: float) -> str:
@@ -43,7 +32,7 @@ _EXTENTS = {
 _GRACINGS = {Gracing.STRETCH: "gracenotes too", Gracing.CRISP: "gracenotes crisp"}
 _VOICES = {Voice.PRACTICE: "practice chanter", Voice.PIPE: "pipe chanter"}
 
-PLAYING_KEYS = (
+PLAYING_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
     KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
     KeyHint(((",", Action.PHRASE_BACK), (".", Action.PHRASE_ON)), lambda state, display: "phrase"),
@@ -55,7 +44,7 @@ PLAYING_KEYS = (
         lambda state, display: f"{state.beats_per_minute:g} a minute",
     ),
 )
-SOUND_KEYS = (
+SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((("V", Action.VOICE),), lambda state, display: _VOICES[state.sound.voice]),
     KeyHint((("C", Action.CHANTER),), lambda state, display: f"chanter {_level(state.sound.chanter_level)}"),
     KeyHint((("D", Action.DRONES),), lambda state, display: f"drones {_level(state.sound.drones_level)}"),
@@ -64,30 +53,16 @@ SOUND_KEYS = (
         (("[", Action.PITCH_DOWN), ("]", Action.PITCH_UP)), lambda state, display: f"low A {state.sound.low_a_hz:g} Hz"
     ),
 )
-VIEW_KEYS = (
-    KeyHint((("S", Action.VIEWPOINT),), lambda state, display: display.viewpoint.value),
-    KeyHint((("H", Action.HAND),), lambda state, display: display.upper_hand.value),
-    KeyHint((("T", Action.THEME),), lambda state, display: display.theme.name),
-    KeyHint((("B", Action.BIG_PRINT),), lambda state, display: "big print"),
-    KeyHint((("F", Action.FULL_SCREEN),), lambda state, display: "full screen"),
+VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
+    *LOOK_KEYS,
     KeyHint((("O", Action.TUNES),), lambda state, display: "tunes"),
     KeyHint((("Esc", Action.LEAVE),), lambda state, display: "leave"),
 )
-MORE_KEYS = (KeyHint((("K", Action.KEYS),), lambda state, display: "fewer keys" if display.all_keys else "all keys"),)
-
-
 ALL_KEYS = PLAYING_KEYS + SOUND_KEYS + VIEW_KEYS + MORE_KEYS
 
 
-def hints_for(display: Display) -> tuple[KeyHint, ...]:
-    """All keys; in big print the playing keys and the one that shows the rest, so that the chanter keeps its room."""
-    if display.print is Print.NORMAL:
-        return PLAYING_KEYS + SOUND_KEYS + VIEW_KEYS
-    return ALL_KEYS if display.all_keys else PLAYING_KEYS + MORE_KEYS
-
-
 def _said(state: PlayState, display: Display) -> tuple[Hint, ...]:
-    return tuple(Hint(hint.keys, hint.words(state, display)) for hint in hints_for(display))
+    return said(shown(PLAYING_KEYS, SOUND_KEYS + VIEW_KEYS, display), state, display)
 
 
 def footer_rows(state: PlayState, display: Display, width: float, measure: Measure) -> int:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Generic, TypeVar
 
 from companion.window.actions import Action
+from companion.window.display import Display, Print
 from companion.window.layout import footer_row_height
 from companion.window.marks import Anchor, Frame, Label, Mark, Measure, Rect, Role, Style, Target
 
@@ -16,6 +18,41 @@ class Hint:
 
     keys: tuple[tuple[str, Action], ...]
     words: str
+
+
+State = TypeVar("State", contravariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class KeyHint(Generic[State]):
+    """One or two keys, and how the words beside them follow from a screen's state."""
+
+    keys: tuple[tuple[str, Action], ...]
+    words: Callable[[State, Display], str]
+
+
+LOOK_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("S", Action.VIEWPOINT),), lambda state, display: display.viewpoint.value),
+    KeyHint((("H", Action.HAND),), lambda state, display: display.upper_hand.value),
+    KeyHint((("T", Action.THEME),), lambda state, display: display.theme.name),
+    KeyHint((("B", Action.BIG_PRINT),), lambda state, display: "big print"),
+    KeyHint((("F", Action.FULL_SCREEN),), lambda state, display: "full screen"),
+)
+MORE_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("K", Action.KEYS),), lambda state, display: "fewer keys" if display.all_keys else "all keys"),
+)
+
+
+def shown(first: Sequence[KeyHint[State]], rest: Sequence[KeyHint[State]], display: Display) -> list[KeyHint[State]]:
+    """All keys; in big print only the `first` and the one that shows the rest, so that the picture keeps its room."""
+    if display.print is Print.NORMAL:
+        return [*first, *rest]
+    return [*first, *rest, *MORE_KEYS] if display.all_keys else [*first, *MORE_KEYS]
+
+
+def said(hints: Sequence[KeyHint[State]], state: State, display: Display) -> tuple[Hint, ...]:
+    """The keys with what they say in that state."""
+    return tuple(Hint(hint.keys, hint.words(state, display)) for hint in hints)
 
 
 @dataclass(frozen=True, slots=True)
