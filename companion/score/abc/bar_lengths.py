@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from companion.score.abc.lengths import describe_length, fraction_to_ticks, ticks_to_fraction
+from companion.score.abc.lengths import compare_lengths, fraction_to_ticks, ticks_to_fraction
 from companion.score.abc.problems import Problems
 from companion.score.abc.written import WrittenBar
 from companion.score.model import Meter
@@ -50,8 +50,9 @@ def check_lengths(
 
 
 def _compared(bar: WrittenBar, ticks: int) -> str:
-    full = describe_length(ticks_to_fraction(full_ticks(bar)), bar.meter)
-    return f"it lasts {describe_length(ticks_to_fraction(ticks), bar.meter)}, M:{bar.meter.text} asks for {full}"
+    lengths = ticks_to_fraction(ticks), ticks_to_fraction(full_ticks(bar))
+    lasts, asked = compare_lengths(*lengths, bar.meter.unit)
+    return f"it lasts {lasts}, M:{bar.meter.text} asks for {asked}"
 
 
 def _completed(written: Sequence[WrittenBar], lengths: Sequence[int], order: Sequence[int]) -> set[int]:

@@ -19,11 +19,15 @@ _SCALE = "write one of G A B c d e f g a"
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """What is wrong with a spelling; `matter` names what is said once a tune and as a warning, "" an error."""
+    """What is wrong with a spelling.
+
+    `matter` names what is said once a tune and as a warning, "" is an error. `unmeasured`: no length could be read.
+    """
 
     what: str
     remedy: str
     matter: str = ""
+    unmeasured: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +67,7 @@ def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
     assert match is not None, text
     written, length_text, tie, broken = match.groups()
     length = read_length(length_text)
-    trouble = None if length else Trouble(f"'{length_text}' is no note length", "write it as 2, /2 or 3/2")
+    trouble = None if length else _no_length(length_text)
     ticks = fraction_to_ticks((length or Fraction(1)) * unit)
     if written in "xz":
         return Glyph(None, ticks, False, broken, "", "", trouble, trouble is not None)
@@ -74,11 +78,15 @@ def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
     return Glyph(found, ticks, tie == "-", broken, name[0].upper(), sign, trouble, bool(sign or trouble))
 
 
+def _no_length(text: str) -> Trouble:
+    return Trouble(f"'{text}' is no note length", "write it as 2, /2 or 3/2", unmeasured=True)
+
+
 def read_pitch(written: str, key: Key) -> tuple[Note | None, Trouble | None]:
     """The chanter's note for a written one, and what there is to say about it."""
     found = pitch(written, key)
     if found.note is None:
-        return None, Trouble(f"no chanter has the note '{written}' (K:{key.text})", f"{_SCALE}; it is left out")
+        return None, Trouble(f"no chanter has the note '{written}' under K:{key.text}, so it is left out", _SCALE)
     if not found.bent:
         return found.note, None
     what = f"under K:{key.text} '{written}' is not the chanter's {found.note.label}, but is played as it"
@@ -100,7 +108,7 @@ def read_graces(text: str, key: Key) -> GraceGlyph:
             length = read_length(match[3])
             if note is not None and length:
                 notes.append((note, at, length))
-            trouble = trouble if length else Trouble(f"'{match[3]}' is no length", "write it as 2, /2 or 3/2")
+            trouble = trouble if length else _no_length(match[3])
         else:
             continue
         if trouble:

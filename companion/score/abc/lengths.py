@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 from functools import lru_cache
@@ -69,9 +70,7 @@ def is_compound(meter: Meter) -> bool:
     return meter.unit >= 8 and meter.beats > 3 and meter.beats % 3 == 0
 
 
-def describe_length(length: Fraction, meter: Meter) -> str:
-    """A bar's length for people, in the metre's own units where it comes out even: 10/8 rather than 5/4."""
-    units = length * meter.unit
-    if units.denominator == 1:
-        return f"{units.numerator}/{meter.unit}"
-    return f"{length.numerator}/{length.denominator}"
+def compare_lengths(one: Fraction, other: Fraction, unit: int) -> tuple[str, str]:
+    """Two lengths for people, over the same denominator, `unit` or a finer one: 5/8 and 4/8 rather than 5/8 and 1/2."""
+    below = math.lcm(one.denominator, other.denominator, unit)
+    return f"{one * below}/{below}", f"{other * below}/{below}"

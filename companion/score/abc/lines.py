@@ -114,5 +114,5 @@ def _split_at_tunes(block: list[Line]) -> Iterator[list[Line]]:
 def _warn_of_lost_music(piece: list[Line], problems: Problems) -> None:
     line = next((line for line in piece if not line.key and _MUSIC_LIKE.match(line.text.strip())), None)
     if line is not None:
-        what = "this looks like music, but the empty line before it ended the tune; it is left out"
+        what = "this looks like music, but an empty line ended the tune before it, so it is left out"
         problems.warn(problems.place(line.number, 1), what, "take the empty line out or write X: before it")

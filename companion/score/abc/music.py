@@ -32,7 +32,7 @@ class MusicReader:
         self._source = problems.source
         self._change = change
         self._line = 0
-        self._rhythm = Rhythm(problems)
+        self._rhythm = Rhythm(problems, self.bars.doubt)
         self._ornaments = Ornaments(problems)
         self._gracenotes: tuple[Gracenote, ...] = ()  # of a group that stands apart from its note
         self._acciaccatura = False
@@ -105,6 +105,8 @@ class MusicReader:
             glyph = self._glyphs[self._accidentals[glyph.letter] + text]
         if glyph.trouble:
             self._say(glyph.trouble, place)
+            if glyph.trouble.unmeasured:
+                self.bars.doubt()
         return glyph
 
     def _say(self, trouble: Trouble, place: Place) -> None:
@@ -134,7 +136,7 @@ class MusicReader:
         return tuple([Gracenote(note, Place(source, line, column + at), length) for note, at, length in group.notes])
 
     def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
-        what = "gracenotes lead onto a rest; they are left out"
+        what = "gracenotes lead onto a rest, so they are left out"
         self._problems.warn(gracenotes[0].place, what, "write them before a note")
         return ()
 
@@ -195,9 +197,10 @@ class MusicReader:
             self.bars.end_phrase()
 
     def _symbol(self, word: Word) -> None:
-        name = self._settings.symbols.get(word["symbol"])
+        symbol = word["symbol"][0]
+        name = self._settings.symbols.get(symbol)
         if name is None:
-            self._error(word, f"'{word['symbol']}' is neither a note nor a symbol", "take it out, or define it with U:")
+            self._error(word, f"'{symbol}' is neither a note nor a symbol", "take it out, or define it with U:")
         elif name and self._ornaments.decorate(name, self._at(word)):
             self.bars.end_phrase()
 
@@ -211,6 +214,9 @@ class MusicReader:
 
     def _spacer(self, word: Word) -> None:
         """Room on paper only."""
+
+    def _blank(self, word: Word) -> None:
+        """Blanks at the beginning of a line."""
 
     def _reserved(self, word: Word) -> None:
         """Characters kept for later versions; section 8.1 asks that they be passed over."""

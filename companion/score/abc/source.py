@@ -54,7 +54,7 @@ def decode(data: bytes, problems: Problems) -> str:
     except UnicodeDecodeError as error:
         if not _LATIN_1_DECLARED.search(data):
             place = problems.place(*_position(data, error.start))
-            problems.warn(place, "this is not UTF-8; the file was read as Latin-1", "save it as UTF-8")
+            problems.warn(place, "this is not UTF-8, so the file was read as Latin-1", "save it as UTF-8")
         return data.decode("latin-1")
 
 

@@ -7,7 +7,7 @@ import re
 LENGTH = r"\d{0,6}(?:/+\d{0,6})?"
 PITCH = r"(?:\^{1,2}|_{1,2}|=)?[A-Ga-g][,']*"
 BROKEN = r"(?:>+|<+)"
-ENDING = r"\d{1,4}(?:[,-]\d{1,4})*"
+ENDING = r"\d{1,4}(?:-\d{1,4})?(?:,\d{1,4}(?:-\d{1,4})?)*"
 
 # One match is one word, with the blanks after it (a backquote is a blank: ABC 2.1 section 4.7). A melody note is a
 # single word together with the gracenotes before it and the tie and broken-rhythm mark after it: they make up most of
@@ -27,13 +27,14 @@ TOKEN = re.compile(
     | (?P<decoration>![^!\s|\[\]:]+!|\+[^+\s|\[\]:]+\+)
     | (?P<linebreak>[!$])
     | (?P<multirest>[ZX]\d{{0,6}})
-    | (?P<symbol>[H-Wh-w~]|\.)
+    | (?P<symbol>[H-Wh-w~][\d/]*|\.)
     | (?P<tie>-)
     | (?P<broken>{BROKEN})
     | (?P<spacer>y\d*)
     | (?P<reserved>[\#*;?@])
     | (?P<digits>\d+)
     | (?P<unclosed>[\{{"])
+    | (?P<blank>\s+)
     | (?P<stray>[^\s`|A-Za-z\[\]\{{\}}()"!\d.:]+|[\s\S])
     )[\ \t`]*""",
     re.VERBOSE,

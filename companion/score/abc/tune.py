@@ -114,7 +114,7 @@ class TuneReader:
         if match[0].startswith('"'):
             return match[0]
         place = self._problems.place(number, match.start() + 1)
-        self._problems.warn(place, "a chanter plays one voice; the overlay is left out", "write the melody alone")
+        self._problems.warn(place, "a chanter plays one voice, so the overlay is left out", "write the melody alone")
         return " " * len(match[0])
 
     def _without_unclosed(self, text: str, number: int) -> str:
