@@ -46,7 +46,7 @@ def tunes() -> list[Tune]:
     return [tune for path in TUNES for tune in read_abc(path).tunes]
 
 
-@pytest.mark.parametrize("count", [30, None], ids=["thirty notes", "the whole tune"])
+@pytest.mark.parametrize("count", [60, None], ids=["sixty notes", "the whole tune"])
 def test_a_real_tune_tells_the_map(tunes: list[Tune], count: int | None) -> None:
     """At least 95 times of a hundred over all tunes, twelve transpositions and both spellings."""
     results = [inferred(graced(tune)[:count], each).note_map == each for tune in tunes for each in MAPS]
