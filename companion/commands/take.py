@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from companion.midi.folders import takes_folder
-from companion.midi.takes import Listing, Take, list_takes
+from companion.midi.takes import Listing, Summary, list_takes
 
 _MILLISECONDS = 1000
 
@@ -44,12 +44,12 @@ def _print_lines(listing: Listing, folder: Path) -> None:
         title = tune.title if tune else "free play"
         pace = f", {take.heading.timing.slow_down:g} times slower" if take.heading.timing else ""
         began = f"{take.heading.began.astimezone():%Y-%m-%d %H:%M}"
-        print(f"  {began}  {title}{pace}, {take.end_s:.0f} s on {take.heading.source}  ({_name(take)})")
+        print(f"  {began}  {title}{pace}, {take.end_s:.0f} s on {take.heading.source}  ({take.path.name})")
     if not listing.takes:
         print("  no takes yet")
 
 
-def _as_data(take: Take) -> dict[str, Any]:
+def _as_data(take: Summary) -> dict[str, Any]:
     heading = take.heading
     return {
         "file": str(take.path),
@@ -59,9 +59,5 @@ def _as_data(take: Take) -> dict[str, Any]:
         "slow_down": heading.timing.slow_down if heading.timing else None,
         "source": heading.source,
         "end_ms": round(take.end_s * _MILLISECONDS),
-        "events": len(take.events),
+        "messages": take.messages,
     }
-
-
-def _name(take: Take) -> str:
-    return take.path.name if take.path else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -66,40 +67,63 @@ def _played(messages: Iterable[Timed], known: Map, end_s: float) -> Iterator[Pla
 def read_take(path: str | Path) -> Take:
     """Read a take, or any Standard MIDI File as free play. Raises UserError if it is neither."""
     path = Path(path)
-    try:
+    with _refusals(path):
         midi = mido.MidiFile(path)
-        heading, messages, end_s = _contents(midi, path)
+        messages, end_s = _messages(midi)
+        return build_take(_heading(midi, path), messages, end_s, path)
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """A take as a list shows it: its heading, how many messages it holds, when it ended (as `Take.end_s`), its file."""
+
+    heading: Heading
+    messages: int
+    end_s: float
+    path: Path
+
+
+def read_summary(path: Path) -> Summary:
+    """The same without what was played, several times sooner. Raises UserError."""
+    with _refusals(path):
+        midi = mido.MidiFile(path)
+        heading = _heading(midi, path)
+        count = sum(not told.is_meta for track in midi.tracks for told in track)
+        return Summary(heading, count, midi.length - heading.tune_starts_s, path)
+
+
+@contextlib.contextmanager
+def _refusals(path: Path) -> Iterator[None]:
+    """Whatever mido or the heading's reader raises for a spoilt file becomes a UserError."""
+    try:
+        yield
     except FileNotFoundError:
         raise UserError(f"there is no take '{path}'", "see 'eightholes take list'") from None
-    except (OSError, EOFError, ValueError, TypeError, LookupError, UserError) as error:
-        reason = str(error) or "it ends too soon"
-        raise UserError(
-            f"this is no take that can be read ({reason})", "give a Standard MIDI File", str(path)
-        ) from error
-    return build_take(heading, messages, end_s, path)
+    except (OSError, EOFError, ValueError, TypeError, LookupError, ArithmeticError, UserError) as error:
+        what = f"this is no take that can be read ({str(error) or 'it ends too soon'})"
+        raise UserError(what, "give a Standard MIDI File", str(path)) from error
 
 
-def _contents(midi: Any, path: Path) -> tuple[Heading, list[Timed], float]:
-    """The heading, the messages and the end of a file; times in seconds from its beginning."""
+def _messages(midi: Any) -> tuple[list[Timed], float]:
+    """The messages of a file and its end; times in seconds from its beginning."""
     line = Line()
     messages: list[Timed] = []
-    texts: list[str] = []
-    first_tempo_us = None
     at_s = 0.0
     for told in midi:
         at_s += told.time
         if not told.is_meta:
             messages.extend(line.feed(told.bytes(), at_s))
-        elif told.type == "text" and told.text.startswith("{"):
-            texts.append(told.text)
-        elif told.type == "set_tempo" and first_tempo_us is None:
-            first_tempo_us = told.tempo
-    tempo_s = (first_tempo_us or _DEFAULT_TEMPO_US) / _MICROSECONDS
-    heading = heading_from_text(texts[0], tempo_s=tempo_s) if texts else _foreign_heading(path, tempo_s)
-    return heading, messages, at_s
+    return messages, at_s
 
 
-def _foreign_heading(path: Path, tempo_s: float) -> Heading:
+def _heading(midi: Any, path: Path) -> Heading:
+    """The heading of our own file; of another's, what can be told: when it was written, and its tempo."""
+    metas = [told for track in midi.tracks for told in track if told.is_meta]
+    tempo_us = next((told.tempo for told in metas if told.type == "set_tempo"), _DEFAULT_TEMPO_US)
+    tempo_s = tempo_us / _MICROSECONDS
+    text = next((told.text for told in metas if told.type == "text" and told.text.startswith("{")), None)
+    if text is not None:
+        return heading_from_text(text, tempo_s=tempo_s)
     began = datetime.fromtimestamp(path.stat().st_mtime, UTC)
     return Heading(began=began, source=path.name, crotchet_s=tempo_s)
 
@@ -108,24 +132,24 @@ def _foreign_heading(path: Path, tempo_s: float) -> Heading:
 class Listing:
     """The takes of a folder, oldest first, and a line for each file there that is none."""
 
-    takes: tuple[Take, ...]
+    takes: tuple[Summary, ...]
     problems: tuple[UserError, ...]
 
 
 def list_takes(folder: Path) -> Listing:
-    """Read all takes of a folder; one that does not exist holds none. Raises UserError if it cannot be read."""
+    """List the takes of a folder; one that does not exist holds none. Raises UserError if it cannot be read."""
     try:
         paths = sorted(Path(entry) for entry in os.scandir(folder) if entry.name.endswith(SUFFIX))
     except FileNotFoundError:
         return Listing((), ())
     except OSError as error:
-        raise UserError(
-            f"the folder of takes cannot be read ({error.strerror})", "see who owns it", str(folder)
-        ) from None
-    takes, problems = [], []
+        what = f"the folder of takes cannot be read ({error.strerror})"
+        raise UserError(what, "see who owns it", str(folder)) from None
+    takes: list[Summary] = []
+    problems: list[UserError] = []
     for path in paths:
         try:
-            takes.append(read_take(path))
+            takes.append(read_summary(path))
         except UserError as error:
             problems.append(error)
     return Listing(tuple(sorted(takes, key=lambda take: take.heading.began)), tuple(problems))

@@ -25,7 +25,7 @@ from companion.midi.messages import Bend, Control, NoteOff, NoteOn, NotesOff, Pr
 from companion.midi.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.recorder import Recorder
 from companion.midi.take_file import DIVISION, TakeFile
-from companion.midi.takes import list_takes, read_take
+from companion.midi.takes import list_takes, read_summary, read_take
 from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tempo
 from fingering.errors import UserError
@@ -290,6 +290,14 @@ def test_takes_are_listed_oldest_first_and_what_is_none_is_told(tmp_path: Path) 
     assert [each.heading.began for each in listing.takes] == [BEGAN, later.began]
     assert [each.where for each in listing.problems] == [str(tmp_path / "c.mid")]
     assert list_takes(tmp_path / "none").takes == ()
+
+
+def test_a_summary_agrees_with_the_take(tmp_path: Path) -> None:
+    """Heading, number of messages and end."""
+    path = write(tmp_path / "a.mid", ASKED, SCALE, end_s=3.0)
+    summary, take = read_summary(path), read_take(path)
+    assert (summary.heading, summary.messages, summary.path) == (take.heading, len(take.messages), take.path)
+    assert summary.end_s == pytest.approx(take.end_s)
 
 
 def test_a_midi_file_from_elsewhere_is_free_play(tmp_path: Path) -> None:

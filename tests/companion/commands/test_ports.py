@@ -1,0 +1,32 @@
+"""`eightholes ports` where there are no ports. With real ports: tests/companion/midi/test_ports.py."""
+
+from __future__ import annotations
+
+import sys
+
+import pytest
+
+from companion.__main__ import main
+
+
+def test_without_python_rtmidi_one_line_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As on Python 3.13, for which it is not ready made. None in sys.modules makes an import fail."""
+    monkeypatch.setitem(sys.modules, "rtmidi", None)
+    assert main(["ports"]) == 2
+    told = capsys.readouterr().err
+    assert told.startswith("eightholes: there is no python-rtmidi here")
+    assert told.count("\n") == 1
+
+
+def test_without_a_midi_system_one_line_says_so(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """No JACK server of that name runs; what the C library writes itself stays off the terminal."""
+    monkeypatch.setenv("JACK_DEFAULT_SERVER", "no such server")
+    monkeypatch.setenv("JACK_NO_START_SERVER", "1")
+    assert main(["ports", "--backend", "jack"]) == 2
+    told = capfd.readouterr().err
+    assert told.startswith("eightholes: ")
+    assert told.count("\n") == 1
