@@ -20,7 +20,7 @@ from fingering.crossings.transition import Transition
 from fingering.holes import Finger
 from fingering.notes import HARMONIC, Note, Tuning
 
-HOLD_S = 1.2  # how long each of the two notes is held, whatever the slow-down: time to hear it
+HOLD_S = 1.5  # how long each of the two notes is held, whatever the slow-down: time to hear it
 _PLACE = Place("<crossing>", 1, 1)
 _HELD = Fraction(1, 4)
 

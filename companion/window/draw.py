@@ -137,6 +137,9 @@ class Painter:
 
 
 def _slanted(surface: pygame.Surface, mark: Rule, colour: tuple[int, int, int]) -> None:
+    if mark.width <= 1.0:
+        pygame.draw.aaline(surface, colour, (mark.x0, mark.y0), (mark.x1, mark.y1))
+        return
     along = pygame.Vector2(mark.x1 - mark.x0, mark.y1 - mark.y0)
     across = pygame.Vector2(-along.y, along.x).normalize() * mark.width / 2
     ends = pygame.Vector2(mark.x0, mark.y0), pygame.Vector2(mark.x1, mark.y1)
