@@ -15,6 +15,9 @@ from companion.sound.voices import Chanter
 class ChanterLine:
     """The chanter of a schedule as a function of the frame: no state of its own, so any stretch can be asked for.
 
+    Frames are those of the schedule. `phase` (0 to 1) shifts every tone by that part of its period, so that a stretch
+    can go on from any other.
+
     State i is weighted by rise(i) - rise(i + 1), where each rise takes 5 ms around the moment of change. The weights
     are never negative and add up to 1 however close the changes come, so the line is never louder than its tones. A
     tone starts at the point of its period that the one before has reached, as air in one bore does.
@@ -27,7 +30,13 @@ class ChanterLine:
         self._loops = [None if state.kind is Kind.REST else chanter.loop(state.state) for state in schedule.states]
         self._offsets = _offsets_in_phase(centres, self._loops)
 
-    def add_to(self, out: NDArray[np.float32], start: int) -> None:
+    def phase_at(self, frame: int) -> float | None:
+        """Where in its period the tone is that sounds at `frame`, 0 to 1; None in a rest and where there is nothing."""
+        index = max(0, int(np.searchsorted(self._centres, frame, "right")) - 1)
+        loop = self._loops[index] if index < len(self._loops) else None
+        return None if loop is None else loop.phase_at(frame + self._offsets[index])
+
+    def add_to(self, out: NDArray[np.float32], start: int, phase: float = 0.0) -> None:
         """Add frames start, start + 1, ... to `out` (mono). Before 0 and after the end there is silence."""
         stop = start + len(out)
         first = int(np.searchsorted(self._centres, start - HALF_FADE, "right")) - 1
@@ -35,27 +44,27 @@ class ChanterLine:
         for index in range(max(0, first), min(last, len(self._loops))):
             loop = self._loops[index]
             if loop is not None:
-                self._add_state(index, loop, out, start)
+                offset = self._offsets[index] + loop.frame_at(phase)
+                self._add_state(index, loop, offset, out, start)
 
-    def _add_state(self, index: int, loop: Loop, out: NDArray[np.float32], start: int) -> None:
+    def _add_state(self, index: int, loop: Loop, offset: int, out: NDArray[np.float32], start: int) -> None:
+        for begin, end, faded in self._stretches(index):
+            begin, end = max(begin, start), min(end, start + len(out))
+            if begin < end:
+                part = out[begin - start : end - start]
+                if faded:
+                    weight = self._rise(index, begin, end) - self._rise(index + 1, begin, end)
+                    part += weight * loop.cut(begin + offset, end - begin)
+                else:
+                    loop.add_to(part, begin + offset)
+
+    def _stretches(self, index: int) -> tuple[tuple[int, int, bool], ...]:
+        """The frames of a state from first to one past the last, in stretches that are a fade or steady."""
         rise_at, fall_at = (int(centre) - HALF_FADE for centre in self._centres[index : index + 2])
-        begin = max(start, rise_at)
-        end = min(start + len(out), fall_at + FADE_FRAMES)
-        steady_from, steady_to = rise_at + FADE_FRAMES, fall_at
-        if steady_from > steady_to:  # too short for the fades to part
-            self._add_faded(index, loop, out, start, begin, end)
-            return
-        self._add_faded(index, loop, out, start, begin, min(end, steady_from))
-        low, high = max(begin, steady_from), min(end, steady_to)
-        if low < high:
-            loop.add_to(out[low - start : high - start], low + self._offsets[index])
-        self._add_faded(index, loop, out, start, max(begin, steady_to, steady_from), end)
-
-    def _add_faded(self, index: int, loop: Loop, out: NDArray[np.float32], start: int, begin: int, end: int) -> None:
-        if begin >= end:
-            return
-        weight = self._rise(index, begin, end) - self._rise(index + 1, begin, end)
-        out[begin - start : end - start] += weight * loop.cut(begin + self._offsets[index], end - begin)
+        steady_at, end = rise_at + FADE_FRAMES, fall_at + FADE_FRAMES
+        if steady_at > fall_at:  # too short for the two fades to part
+            return ((rise_at, end, True),)
+        return (rise_at, steady_at, True), (steady_at, fall_at, False), (fall_at, end, True)
 
     def _rise(self, index: int, begin: int, end: int) -> NDArray[np.float32]:
         """How far state `index` has come in over frames begin to end - 1: 0 before its fade, 1 after it."""

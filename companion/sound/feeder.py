@@ -34,6 +34,7 @@ class SampleClock:
         self._longest_ahead = longest_ahead_frames
         self._anchor: tuple[float, float] | None = None
         self._begun = 0
+        self._latest = 0.0
 
     def block_began(self, frame: int) -> None:
         """The block that begins with `frame` has just begun to play."""
@@ -45,8 +46,10 @@ class SampleClock:
         self._begun = frame
 
     def frames(self) -> float:
-        """Frames played up to now; no more than have been supplied."""
-        return min(self._told(self._clock()), self._begun + self._longest_ahead)
+        """Frames played up to now: no more than have been supplied, and never fewer than told before."""
+        told = min(self._told(self._clock()), self._begun + self._longest_ahead)
+        self._latest = max(self._latest, told)
+        return self._latest
 
     def _told(self, now_s: float) -> float:
         if self._anchor is None:

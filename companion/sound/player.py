@@ -241,12 +241,12 @@ class SoundingPlayer:
         return Renderer(schedule, settings, bank=self._renderer.bank if self._renderer else None)
 
     def _replace(self, renderer: Renderer, running: bool) -> None:
-        """Let `renderer` take over where the transport stands; the drones go on."""
-        if self._renderer is not None:
-            renderer.drone_frame = self._renderer.drone_frame
-        self._renderer = renderer
+        """Let `renderer` take over where the transport stands."""
+        before, self._renderer = self._renderer, renderer
         renderer.set_loop(self._transport.loop)
         renderer.seek(self._transport.next_place_s())
+        if before is not None:
+            renderer.follow(before)
         self._sound(renderer if running else None)
 
     def _follow_transport(self) -> None:

@@ -38,6 +38,7 @@ class Renderer:
         self._frame = 0
         self._fading_from: int | None = None
         self._faded = 0
+        self._phase = self._phase_left = 0.0
         self._begun = False
         self.drone_frame = drone_frame
 
@@ -63,6 +64,11 @@ class Renderer:
         """
         self._jump(round(at_s * SAMPLE_RATE_HZ))
 
+    def follow(self, other: Renderer) -> None:
+        """Go on with the drones, and in step with the tone, of a renderer that this one is faded in for."""
+        self.drone_frame = other.drone_frame
+        self._phase = self._in_step_with(other._tone_phase())
+
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over, 20 ms of it at least, or play on to the end."""
         self._loop = None if span is None else loop_frames(span)
@@ -81,17 +87,29 @@ class Renderer:
         return out
 
     def _jump(self, frame: int) -> None:
-        if self._begun and self._faded in (0, FADE_FRAMES):
-            self._fading_from = self._frame if self._fading_from is None else self._fading_from
-            self._faded = 0
+        before = self._tone_phase()
+        if self._begun and self._fading_from is None:
+            self._fading_from, self._phase_left, self._faded = self._frame, self._phase, 0
         self._frame = frame
+        self._phase = self._in_step_with(before)
+
+    def _tone_phase(self) -> float | None:
+        """Where in its period the tone is that the next block begins with."""
+        phase = self._line.phase_at(self._frame)
+        return None if phase is None else phase + self._phase
+
+    def _in_step_with(self, phase: float | None) -> float:
+        """The shift by which the next tone goes on where another has reached `phase`: two alike must not cancel."""
+        own = self._line.phase_at(self._frame)
+        return 0.0 if own is None or phase is None else (phase - own) % 1.0
 
     def _render_run(self, out: NDArray[np.float32]) -> None:
         """Fill `out` from where the tune stands, without a jump within."""
         self._begun = True
-        mono = self._mono(self._frame, len(out))
+        mono = self._mono(self._frame, len(out), self._phase)
         if self._fading_from is not None:
-            left_off = self._mono(self._fading_from + self._faded, min(len(out), FADE_FRAMES - self._faded))
+            count = min(len(out), FADE_FRAMES - self._faded)
+            left_off = self._mono(self._fading_from + self._faded, count, self._phase_left)
             self._faded = crossfade(left_off, mono, self._faded)
             if self._faded == FADE_FRAMES:
                 self._fading_from = None
@@ -101,9 +119,9 @@ class Renderer:
         self._frame += len(out)
         self.drone_frame += len(out)
 
-    def _mono(self, start: int, frames: int) -> NDArray[np.float32]:
+    def _mono(self, start: int, frames: int, phase: float) -> NDArray[np.float32]:
         out = np.zeros(frames, np.float32)
-        self._line.add_to(out, start)
+        self._line.add_to(out, start, phase)
         out *= np.float32(self._gains.chanter)
         if self._gains.metronome:
             self._add_ticks(out, start)

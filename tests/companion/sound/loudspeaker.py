@@ -1,0 +1,58 @@
+"""A loudspeaker that a test can listen to: SDL's disk driver writes down, in real time, what would be heard."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from companion.sound.device import Device
+
+BYTES_PER_FRAME = 4
+PATIENCE_S = 20.0
+
+
+def wait_until(happened: Callable[[], bool]) -> None:
+    """Wait for something that is bound to happen; fail if it does not."""
+    end_s = time.monotonic() + PATIENCE_S
+    while not happened():
+        assert time.monotonic() < end_s, "it has not happened"
+        time.sleep(0.002)
+
+
+class Loudspeaker:
+    """An opened device and what it has been given so far."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self.device = Device()
+
+    def play_on(self, frames: int) -> None:
+        """Wait until so many more frames have been played."""
+        wanted = self._path.stat().st_size + frames * BYTES_PER_FRAME
+        wait_until(lambda: self._path.stat().st_size >= wanted)
+
+    def heard(self) -> NDArray[np.int16]:
+        """All frames so far: shape (frames, 2), from the first that is not silent."""
+        samples = np.fromfile(self._path, "<i2")
+        stereo = samples[: len(samples) // 2 * 2].reshape(-1, 2)
+        sounding = np.flatnonzero(stereo.any(axis=1))
+        return stereo[sounding[0] :] if len(sounding) else stereo[:0]
+
+
+@contextmanager
+def open_loudspeaker(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Loudspeaker]:
+    """A loudspeaker that writes into `folder`."""
+    path = folder / "loudspeaker.raw"
+    monkeypatch.setenv("SDL_AUDIODRIVER", "disk")
+    monkeypatch.setenv("SDL_DISKAUDIOFILE", str(path))
+    speaker = Loudspeaker(path)
+    try:
+        yield speaker
+    finally:
+        speaker.device.close()
