@@ -44,13 +44,15 @@ class Reading(enum.Enum):
 @dataclass(frozen=True, slots=True)
 class Step:
     """One heard note as it is read. `tokens` are those it stands for (several where a held note ran on over what should
-    have parted it), empty for an extra one; `after` is the token last heard before it, -1 before the first."""
+    have parted it), empty for an extra one; `after` is the token last heard before it, -1 before the first. `ran_on` are
+    tokens that the last heard note turned out to stand for as well."""
 
     segment: Segment
     reading: Reading
     tokens: tuple[int, ...]
     after: int
     cost: float
+    ran_on: tuple[int, ...] = ()
 
 
 @dataclass(slots=True)
@@ -66,6 +68,21 @@ class _Column:
     cost: Floats
     places: Ints
     rebase: Ints | None = None
+
+    def chain(self, state: int) -> list[int]:
+        """The states that a held note passed through to this one, the first first."""
+        passed = [state]
+        while state < len(self.places) and (state := int(self.ran_on_from[state])) >= 0:
+            passed.append(state)
+        return passed[::-1]
+
+    def runs_on_to(self, state: int) -> set[int]:
+        """That state and all that the held note can run on to from it."""
+        kin = {state}
+        for place in np.flatnonzero(self.ran_on_from >= 0).tolist():
+            if int(self.ran_on_from[place]) in kin:
+                kin.add(place)
+        return kin
 
     @property
     def stopped(self) -> bool:
@@ -163,7 +180,9 @@ class Aligner:
     def finish(self) -> list[Step]:
         """The take is over: the cheapest reading of what is left."""
         last = len(self._columns) - 1
-        return self._hand_on(last, self._own(last, int(self._cost.argmin()))) if last else []
+        if not last:
+            return []
+        return self._hand_on(last, self._own(last, int(self._cost.argmin())))
 
     def _follow(self, place: int, matched: bool, segment: Segment) -> None:
         """Learn the tempo from one melody note to the next, and keep the present place in view."""
@@ -276,14 +295,20 @@ class Aligner:
             margin = max(margin, costs.COMMIT_MARGIN_STOPPED)
         alive = set(np.flatnonzero(flat <= flat[best] + margin).tolist())
         depth = len(self._columns) - 1
-        while len(alive) > 1 and depth > 1:
+        while (root := self._root(depth, alive)) is None and depth > 1:
             alive = {self._before(depth, state) for state in alive}
             depth -= 1
-        if len(alive) == 1:
-            return self._hand_on(depth, alive.pop())
+        if root is not None:
+            return self._hand_on(depth, root)
         if len(self._columns) <= costs.LONGEST_DOUBT:
             return []
-        return self._hand_on(1, self._back_to(1, best))
+        return self._hand_on(1, self._columns[1].chain(self._back_to(1, best))[0])
+
+    def _root(self, depth: int, states: set[int]) -> int | None:
+        """The one state that all of these are, or that the held note ran on from to each; None if they disagree."""
+        column = self._columns[depth]
+        roots = {column.chain(state)[0] for state in states}
+        return roots.pop() if len(roots) == 1 else None
 
     def _own(self, depth: int, state: int) -> int:
         """A state of the present view as a state of that column's own view."""
@@ -300,7 +325,10 @@ class Aligner:
         return state
 
     def _hand_on(self, depth: int, state: int) -> list[Step]:
-        """Settle all columns up to `depth`, that one in `state`, and drop every reading that disagrees."""
+        """Settle all columns up to `depth`, that one in `state`, and drop every reading that disagrees.
+
+        What the last of them may yet run on to stays open: a held note is not over before another has begun.
+        """
         self._forget_others(depth, state)
         settled = state
         steps: list[Step] = []
@@ -316,27 +344,37 @@ class Aligner:
     def _forget_others(self, depth: int, state: int) -> None:
         came_from = np.arange(2 * self._width)
         for later in range(len(self._columns) - 1, depth, -1):
-            if self._columns[later].rebase is not None:
-                came_from = self._columns[later].rebase[came_from]
-            came_from = self._columns[later].origin[came_from]
-        if self._columns[depth].rebase is not None:
-            came_from = self._columns[depth].rebase[came_from]
-        self._cost.ravel()[came_from != state] = np.inf
+            column = self._columns[later]
+            if column.rebase is not None:
+                came_from = column.rebase[came_from]
+            came_from = column.origin[came_from]
+        column = self._columns[depth]
+        if column.rebase is not None:
+            came_from = column.rebase[came_from]
+        kin = column.runs_on_to(state)
+        agrees = came_from == state if len(kin) == 1 else np.isin(came_from, list(kin))
+        self._cost.ravel()[~agrees] = np.inf
 
     def _step(self, depth: int, state: int, before: int) -> Step:
         column, earlier = self._columns[depth], self._columns[depth - 1]
         assert column.segment is not None
-        width = len(column.places)
-        after = int(earlier.places[before % len(earlier.places)]) - 1
+        after = _token(earlier, before)
         cost = float(column.cost[state] - earlier.cost[before])
-        if state >= width:
-            return Step(column.segment, Reading.EXTRA, (), after, cost)
-        chain = [state]
-        while column.ran_on_from[chain[-1]] >= 0:
-            chain.append(int(column.ran_on_from[chain[-1]]))
-        tokens = tuple(int(column.places[place]) - 1 for place in reversed(chain))
+        ran_on: tuple[int, ...] = ()
+        if depth == 1:
+            passed = earlier.chain(before)
+            begun = passed.index(self._settled)
+            cost = float(column.cost[state] - earlier.cost[self._settled])
+            ran_on = tuple(_token(earlier, each) for each in passed[begun + 1 :])
+        if state >= len(column.places):
+            return Step(column.segment, Reading.EXTRA, (), after, cost, ran_on)
+        tokens = tuple(_token(column, each) for each in column.chain(state))
         reading = Reading.RESUME if tokens[0] == after else Reading.MATCH
-        return Step(column.segment, reading, tokens, after, cost)
+        return Step(column.segment, reading, tokens, after, cost, ran_on)
+
+
+def _token(column: _Column, state: int) -> int:
+    return int(column.places[state % len(column.places)]) - 1
 
 
 def _extra_cost(segment: Segment, short: Floats) -> Floats:

@@ -62,6 +62,12 @@ class GroupHeard:
         self.graces.append(GraceHeard(event, segment, alone))
         self._begin(segment.onset_s)
 
+    def swallow(self, note: Note) -> None:
+        """Another melody note was played: the gracenote before it that sounds the same cannot be heard."""
+        if self.missing and self.missing[-1].note is note:
+            self.missing.pop()
+            self.swallowed += 1
+
     def disturbed(self, at_s: float) -> None:
         """A noise was heard before or among them."""
         self.noisy = True
@@ -84,7 +90,7 @@ def group_findings(asked: Asked, limits: Limits, group: GroupHeard, melody: Segm
         found.append(_missing(asked, group, melody))
     wrong = [each for each in group.graces if each.segment.note is not each.event.note]
     found += [_wrong(asked, group, each) for each in wrong]
-    timed = [each for each in group.graces if each.alone and each.segment.end_s is not None]
+    timed = [each for each in group.graces if each.alone and each.segment is not melody]
     long = [each for each in timed if _relative_ms(asked, each) >= limits.gracenote_ms]
     found += [_long(asked, group, each) for each in long]
     if not long and begins:

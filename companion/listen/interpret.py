@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import deque
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from companion.listen.align import Reading, Step
@@ -19,6 +21,9 @@ from fingering.notes import Note
 
 LEAP_NOTES = 4
 """This many melody notes left out in a row are a stretch skipped, told once."""
+
+HISTORY_TOKENS = 24
+"""How far back to look for where someone really began again."""
 
 
 @dataclass(slots=True)
@@ -45,6 +50,8 @@ class Interpreter:
         self.tally = Tally()
         self._token = -1
         self._before: Neighbour | None = None
+        self._held: Segment | None = None
+        self._history: deque[tuple[int, float]] = deque(maxlen=HISTORY_TOKENS)
         self._extras: list[Segment] = []
         self._group: GroupHeard | None = None
         self._apart = False
@@ -53,7 +60,8 @@ class Interpreter:
         """Take in one step. Its segment, and so those before it, may still be sounding: only what is over is judged."""
         self.tally.heard_notes += 1
         self.tally.cost += step.cost
-        found = self._stop(step)
+        found = self._run_on(step.ran_on)
+        found += self._stop(step)
         if step.reading is Reading.EXTRA:
             self._extras.append(step.segment)
             return found
@@ -61,14 +69,24 @@ class Interpreter:
         if step.reading is Reading.MATCH:
             found += self._reach(step, first)
         found += self._between(step, first)
-        for rank, token in enumerate(step.tokens):
-            if rank:
-                self._miss(range(step.tokens[rank - 1] + 1, token), found)
-            if rank or step.reading is Reading.MATCH:
-                found += self._hear(step, token, begins=rank == 0)
-        self._token = step.tokens[-1]
-        note = step.segment.note
-        self._before = Neighbour(step.segment, holes_for(self._asked, self._token, note, ending=True))
+        if step.reading is Reading.MATCH:
+            found += self._hear(step.segment, first, step.tokens)
+        self._token, self._before = first, None
+        self._history.append((first, step.segment.onset_s))
+        self._held = step.segment
+        found += self._run_on(step.tokens[1:])
+        self._before = Neighbour(step.segment, holes_for(self._asked, self._token, step.segment.note, ending=True))
+        return found
+
+    def _run_on(self, tokens: Sequence[int]) -> list[Finding]:
+        """The note heard last stands for these as well: what should have parted them was left out."""
+        found: list[Finding] = []
+        for token in tokens:
+            assert self._held is not None
+            self._miss(range(self._token + 1, token), found, self._held.onset_s)
+            found += self._hear(self._held, token, ())
+            self._token = token
+            self._before = Neighbour(self._held, holes_for(self._asked, token, self._held.note, ending=True))
         return found
 
     def finish(self) -> list[Finding]:
@@ -123,13 +141,30 @@ class Interpreter:
         played = self._asked.melody_of(token)
         bar = bar_words(self._asked, played).lower()
         if leap is FindingKind.RESTART:
+            token, at_s = self._really_began(token, step.segment.onset_s)
+            played = self._asked.melody_of(token)
+            bar = bar_words(self._asked, played).lower()
             text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
             cause = ("restart", self._asked.melody_of(self._token))
-            found.append(self._simple(leap, step.segment.onset_s, played, "", "", None, text, cause))
+            found.append(self._simple(leap, at_s, played, "", "", None, text, cause))
             return found
         if self._token >= 0:
             found.append(self._skipped(step, token))
         return found
+
+    def _really_began(self, token: int, at_s: float) -> tuple[int, float]:
+        """Where beginning again is noticed in mid-bar, since its first notes were also the next ones of the tune: the
+        bar's own beginning, if that is what was heard."""
+        tokens, bars = self._asked.tokens, set(self._asked.bar_starts)
+        for back, (heard, began_s) in enumerate(reversed(self._history)):
+            if token - back in bars:
+                break
+            earlier = token - back - 1
+            if earlier < 0 or tokens[earlier].note is not tokens[heard].note:
+                return token, at_s
+            if earlier in bars:
+                return earlier, began_s
+        return token, at_s
 
     def _skipped(self, step: Step, token: int) -> Finding:
         lost = [each for each in range(self._token + 1, token) if self._asked.tokens[each].is_melody]
@@ -173,11 +208,20 @@ class Interpreter:
         for token in tokens:
             for event in self._asked.events(token):
                 if event.kind is Kind.GRACENOTE:
-                    self._open(event.played).missing.append(event)
+                    self._lose(event)
                 else:
                     found.append(self._missing_note(event, at_s))
                     self._group = None
                     self._apart = True
+
+    def _lose(self, event: Event) -> None:
+        """A gracenote was not heard: left out, or, where the note before sounds the same, swallowed by it."""
+        group = self._open(event.played)
+        first = not group.graces and not group.missing
+        if first and self._held is not None and self._held.note is event.note:
+            group.swallowed += 1
+        else:
+            group.missing.append(event)
 
     def _missing_note(self, event: Event, at_s: float | None) -> Finding:
         if at_s is None:
@@ -193,36 +237,40 @@ class Interpreter:
         before = self._before
         return before.segment.onset_s if before is not None else 0.0
 
-    def _hear(self, step: Step, token: int, *, begins: bool) -> list[Finding]:
+    def _hear(self, segment: Segment, token: int, tokens: Sequence[int]) -> list[Finding]:
+        """A token was heard in a segment: as its beginning where `tokens`, all that began with it, are given."""
         found: list[Finding] = []
         events = self._asked.events(token)
-        alone = begins and len(step.tokens) == 1 and len(events) == 1
+        begins = bool(tokens)
+        alone = len(tokens) == 1 and len(events) == 1
         for rank, event in enumerate(events):
             own = begins and rank == 0
             if event.kind is Kind.GRACENOTE:
-                self._open(event.played).heard(event, step.segment, alone=alone, begins=own)
+                self._open(event.played).heard(event, segment, alone=alone, begins=own)
             else:
-                found += self._melody(step, event, begins=own)
+                found += self._melody(segment, event, begins=own)
         return found
 
-    def _melody(self, step: Step, event: Event, *, begins: bool) -> list[Finding]:
+    def _melody(self, segment: Segment, event: Event, *, begins: bool) -> list[Finding]:
         group = self._open(event.played)
         self._group = None
-        found = group_findings(self._asked, self._limits, group, step.segment, begins=begins)
-        self._count(group, event, step.segment.note)
-        if step.segment.note is not event.note and begins:
-            found.append(self._wrong_note(step.segment, event))
+        if segment.note is not event.note:
+            group.swallow(segment.note)
+        found = group_findings(self._asked, self._limits, group, segment, begins=begins)
+        self._count(group, event, segment.note)
+        if segment.note is not event.note and begins:
+            found.append(self._wrong_note(segment, event))
         if not begins:
             return found
         unit = HeardUnit(
             event.played,
-            group.begins_s(step.segment.onset_s),
-            step.segment.onset_s,
+            group.begins_s(segment.onset_s),
+            segment.onset_s,
             plain=not found and group.plain,
             apart=self._apart,
         )
         self._apart = False
-        self.tally.places.append((event.played, step.segment.onset_s))
+        self.tally.places.append((event.played, segment.onset_s))
         return found + self._rhythm.heard(unit)
 
     def _count(self, group: GroupHeard, event: Event, heard: Note) -> None:

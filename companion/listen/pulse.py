@@ -27,7 +27,12 @@ FIRST_TEMPO_SPREAD = 0.05
 """How far the tempo taken from the first notes may be from the true one, as a share."""
 
 OUTLIER = 3.0
-"""A note this many standard deviations off does not move the pulse further than one that far off."""
+"""A note this many standard deviations off does not move the pulse, unless the next one agrees with it."""
+
+CLIPPED = 2.0
+CLIPPED_MEAN = 0.92
+"""Off times count for the spread up to this many standard deviations, so that faults do not; what the square of such a
+clipped normal number is on the average (integrated)."""
 
 STRANGER_NOTES = 4.0
 """A player not heard for long may stray further: twice as far at the first note, half as much again after so many."""
@@ -95,13 +100,16 @@ class Pulse:
         off_s, spread_s = at_s - due.at_s, math.hypot(due.spread_s, unsure_s)
         limit_s = OUTLIER * spread_s
         rival_s = self.rival_due_s(place_s)
-        if abs(off_s) > limit_s and rival_s is not None and abs(at_s - rival_s) < limit_s:
-            self._anchor(place_s, at_s)
-            return
         if not unsure_s:
             self._learn_spread(off_s, spread_s)
-        self._update(step_s, place_s, max(-limit_s, min(limit_s, off_s)), spread_s)
-        self._rival_s = at_s if abs(off_s) > limit_s else None
+        if abs(off_s) <= limit_s:
+            self._update(step_s, place_s, off_s, spread_s)
+            self._rival_s = None
+        elif rival_s is not None and abs(at_s - rival_s) < limit_s:
+            self._anchor(place_s, at_s)
+        else:
+            self._pass_by(step_s, place_s)
+            self._rival_s = at_s
 
     def _anchor(self, place_s: float, at_s: float) -> None:
         self._place_s, self._due_s, self._rival_s = place_s, at_s, None
@@ -126,8 +134,14 @@ class Pulse:
         self._place_s = place_s
         self._interval_s += 0.1 * (self.ratio * step_s - self._interval_s)
 
+    def _pass_by(self, step_s: float, place_s: float) -> None:
+        """Go on as if nothing had been heard."""
+        self._variance = self._ahead(step_s)
+        self._due_s += self.ratio * step_s
+        self._place_s = place_s
+
     def _learn_spread(self, off_s: float, spread_s: float) -> None:
-        surprise = min((off_s / spread_s) ** 2, OUTLIER**2)
+        surprise = min((off_s / spread_s) ** 2, CLIPPED**2) / CLIPPED_MEAN
         changed = self._spread * math.sqrt(1.0 + (surprise - 1.0) / SPREAD_MEMORY)
         self._spread = min(max(changed, LEAST_SPREAD), MOST_SPREAD)
 

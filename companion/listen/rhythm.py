@@ -22,8 +22,8 @@ LEAST_POINTED = 1.9
 FORESIGHT_NOTES = 60.0
 """How many notes back it counts how well a custom foresaw the beat."""
 
-PLAUSIBLE = 5.0
-"""A custom is out of the question when another foresaw the beats so much better: odds of one to a hundred and fifty."""
+PLAUSIBLE = 7.0
+"""A custom is out of the question when another foresaw the beats so much better: odds of one to a thousand."""
 
 STALE_S = 0.001
 
