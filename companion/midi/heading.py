@@ -95,8 +95,11 @@ def heading_from_text(text: str, *, tempo_s: float) -> Heading:
     Raises KeyError, TypeError, ValueError or UserError for any other text.
     """
     data = json.loads(text)
+    began = datetime.fromisoformat(data["began"])
+    if began.tzinfo is None:
+        raise ValueError("its beginning has no time zone")
     return Heading(
-        began=datetime.fromisoformat(data["began"]),
+        began=began,
         source=str(data["source"]),
         known=map_from_data(data["map"]),
         tune=TuneIdentity(**data["tune"]) if data["tune"] else None,

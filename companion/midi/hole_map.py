@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from companion.midi.line import Timed
 from companion.midi.messages import Control, NoteOff, NoteOn, NotesOff, VoiceMessage
 from fingering.errors import UserError
 from fingering.holes import Finger, HoleState
@@ -100,12 +101,15 @@ class HoleLearning:
         return Finger(len(self._learnt)) if len(self._learnt) < len(Finger) else None
 
     @property
-    def hole_map(self) -> HoleMap | None:
+    def learnt_map(self) -> HoleMap | None:
         """The finished map, None before the eighth hole."""
         return None if self.wanted is not None else HoleMap(tuple(self._learnt))
 
-    def hear(self, message: VoiceMessage) -> None:
+    def hear(self, timed: Timed) -> None:
         """Learn from a message; what is known already, or goes off, tells nothing."""
-        told = switched(message)
+        told = switched(timed.message)
         if told and told[1] and told[0] not in self._learnt and self.wanted is not None:
             self._learnt.append(told[0])
+
+    def pass_time(self, now_s: float) -> None:
+        """Time alone teaches nothing here."""

@@ -1,16 +1,12 @@
-"""Which MIDI note number is which note: note maps, and learning one from the nine notes played upward."""
+"""Which MIDI note number is which note: note maps."""
 
 from __future__ import annotations
 
 import enum
 from dataclasses import dataclass
 
-from companion.midi.monophony import Heard
 from fingering.errors import UserError
 from fingering.notes import Note
-
-SETTLED_S = 0.25
-"""While it is learnt, a note counts once it has sounded this long: a crossing noise between two notes does not."""
 
 HIGHEST_NUMBER = 127
 
@@ -73,48 +69,3 @@ class NoteMap:
 
 
 DEFAULT_MAP = NoteMap.of(Note.LOW_A.midi, Spelling.SHARPS)
-
-
-class Calibration:
-    """Learns a map from the nine notes played upward, low G first, each held for SETTLED_S or longer.
-
-    A note played again counts once. One lower than the last starts afresh, with itself as low G.
-    """
-
-    def __init__(self) -> None:
-        self._learnt: list[int] = []
-        self._sounding: Heard | None = None
-
-    @property
-    def learnt(self) -> tuple[int, ...]:
-        """The note numbers learnt so far, low G first."""
-        return tuple(self._learnt)
-
-    @property
-    def wanted(self) -> Note | None:
-        """The note to play next; None when all nine are learnt."""
-        return Note(len(self._learnt)) if len(self._learnt) < len(Note) else None
-
-    @property
-    def note_map(self) -> NoteMap | None:
-        """The finished map, None before the ninth note."""
-        return None if self.wanted is not None else NoteMap(self.learnt)
-
-    def hear(self, heard: Heard) -> None:
-        """What sounds changed; the note before it is learnt if it had settled."""
-        self.pass_time(heard.at_s)
-        self._sounding = heard
-
-    def pass_time(self, now_s: float) -> None:
-        """Learn the note that sounds once it has settled."""
-        sounding = self._sounding
-        if sounding is not None and sounding.number is not None and now_s - sounding.at_s >= SETTLED_S:
-            self._sounding = None
-            self._learn(sounding.number)
-
-    def _learn(self, number: int) -> None:
-        if self.wanted is None or (self._learnt and number == self._learnt[-1]):
-            return
-        if self._learnt and number < self._learnt[-1]:
-            self._learnt.clear()
-        self._learnt.append(number)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.midi.hole_map import ControlSwitch, HoleLearning, HoleMap, HoleSensors, NoteSwitch, Switch
+from companion.midi.line import Timed
 from companion.midi.messages import Control, NoteOff, NoteOn, NotesOff, VoiceMessage
 from fingering.errors import UserError
 from fingering.holes import ALL_CLOSED, Finger, HoleState
@@ -37,10 +38,10 @@ def test_the_holes_are_learnt_one_by_one(hole_map: HoleMap) -> None:
     learning = HoleLearning()
     for finger, switch in zip(Finger, hole_map.switches, strict=True):
         assert learning.wanted is finger
-        learning.hear(told(switch, ALL_CLOSED, finger))
-        learning.hear(told(hole_map.switches[0], ALL_CLOSED, Finger.THUMB))
-        learning.hear(told(switch, HoleState(0), finger))
-    assert learning.hole_map == hole_map
+        learning.hear(Timed(0.0, told(switch, ALL_CLOSED, finger)))
+        learning.hear(Timed(0.0, told(hole_map.switches[0], ALL_CLOSED, Finger.THUMB)))
+        learning.hear(Timed(0.0, told(switch, HoleState(0), finger)))
+    assert learning.learnt_map == hole_map
 
 
 def test_what_changes_nothing_tells_nothing() -> None:
