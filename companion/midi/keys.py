@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import enum
-from collections.abc import Iterator
+from collections import deque
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from companion.midi.held import Held
 from companion.midi.hole_map import NONE_CLOSED, HoleMap, NoteSwitch
 from companion.midi.line import Timed
-from companion.midi.messages import NoteOff, NoteOn, NotesOff
+from companion.midi.messages import NoteOff, NoteOn, NotesOff, VoiceMessage
 from fingering.holes import ALL_CLOSED, Finger, HoleState
 
 
@@ -110,6 +112,30 @@ class KeyChanter:
             yield Timed(at_s, NoteOff(KEY_CHANNEL, _FIRST_NUMBER + finger))
         for finger in told.drops_to(self.state):
             yield Timed(at_s, NoteOn(KEY_CHANNEL, _FIRST_NUMBER + finger))
+
+
+class KeySource:
+    """The messages of a KeyChanter, kept until they are fetched, as those of a port are."""
+
+    def __init__(self) -> None:
+        self._waiting: deque[Timed] = deque()
+        self._held = Held()
+
+    @property
+    def held(self) -> tuple[VoiceMessage, ...]:
+        """What was held when messages were last fetched, as messages: a take that begins now begins with these."""
+        return self._held.messages
+
+    def put(self, messages: Iterable[Timed]) -> None:
+        """Keep what a KeyChanter told."""
+        self._waiting.extend(messages)
+
+    def fetch(self) -> Iterator[Timed]:
+        """Yield what came since the last call, in order."""
+        while self._waiting:
+            timed = self._waiting.popleft()
+            self._held.hear(timed.message)
+            yield timed
 
 
 class KeyWatch:
