@@ -18,7 +18,7 @@ from companion.window.screen import Canvas, Screen, Turn
 class CrossingScreen:
     """Plays one crossing over and over on a player that it was lent.
 
-    choose: makes the map of all pairs; what is chosen there is handed to `show`. let_go: called when the screen goes.
+    choose: makes the map of all pairs, and hands what is chosen there to `show`. let_go: called when the screen goes.
     """
 
     def __init__(

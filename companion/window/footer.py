@@ -55,6 +55,9 @@ SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
 )
 VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
     *LOOK_KEYS,
+    KeyHint((("X", Action.CROSSING),), lambda state, display: "crossing"),
+    KeyHint((("U", Action.TUNE_MAP),), lambda state, display: "what to drill"),
+    KeyHint((("W", Action.MAP),), lambda state, display: "all pairs"),
     KeyHint((("O", Action.TUNES),), lambda state, display: "tunes"),
     KeyHint((("Esc", Action.LEAVE),), lambda state, display: "leave"),
 )

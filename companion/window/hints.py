@@ -31,12 +31,15 @@ class KeyHint(Generic[State]):
     words: Callable[[State, Display], str]
 
 
-LOOK_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("S", Action.VIEWPOINT),), lambda state, display: display.viewpoint.value),
-    KeyHint((("H", Action.HAND),), lambda state, display: display.upper_hand.value),
+PAGE_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint((("T", Action.THEME),), lambda state, display: display.theme.name),
     KeyHint((("B", Action.BIG_PRINT),), lambda state, display: "big print"),
     KeyHint((("F", Action.FULL_SCREEN),), lambda state, display: "full screen"),
+)
+LOOK_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("S", Action.VIEWPOINT),), lambda state, display: display.viewpoint.value),
+    KeyHint((("H", Action.HAND),), lambda state, display: display.upper_hand.value),
+    *PAGE_KEYS,
 )
 MORE_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint((("K", Action.KEYS),), lambda state, display: "fewer keys" if display.all_keys else "all keys"),

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 
 from companion.sound.player import Player
 from companion.window.actions import Action, Intent, Seek
@@ -15,13 +16,24 @@ from companion.window.play_view import PlayView
 from companion.window.preferences import Preferences
 from companion.window.screen import Canvas, Screen, Turn
 
+NO_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
+
 
 class PlayScreen:
-    """Holds the play state, hands its changes to the player, and asks the player for the time."""
+    """Holds the play state, hands its changes to the player, and asks the player for the time.
 
-    def __init__(self, state: PlayState, player: Player, choose: Callable[[PlayScreen], Screen]) -> None:
+    choose: makes the list of tunes. doors: what opens another screen, and how; None as the answer opens none.
+    """
+
+    def __init__(
+        self,
+        state: PlayState,
+        player: Player,
+        choose: Callable[[PlayScreen], Screen],
+        doors: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_DOORS,
+    ) -> None:
         self.state = state
-        self._choose = choose
+        self._doors = {Action.TUNES: choose, **doors}
         self._view: PlayView | None = None
         self._player = player
         self._start(player, state.position_s)
@@ -32,6 +44,15 @@ class PlayScreen:
         self._player.close()
         self._player = player
         self._start(player, position_s)
+
+    def lend(self) -> Player:
+        """Stand still and let another screen play; `take_back` follows."""
+        self.state = replace(self.state, playing=False, position_s=self.position_s())
+        return self._player
+
+    def take_back(self) -> None:
+        """Stand ready again, where this one stood."""
+        self._start(self._player, self.state.position_s)
 
     def _start(self, player: Player, position_s: float) -> None:
         player.set_sound(self.state.sound)
@@ -53,8 +74,8 @@ class PlayScreen:
         match intent:
             case Action.LEAVE:
                 return Turn.LEFT
-            case Action.TUNES:
-                return self._choose(self)
+            case Action() if intent in self._doors:
+                return self._doors[intent](self) or Turn.STAY
             case _:
                 position_s = self.position_s()
                 self._become(update(self.state, intent, position_s), position_s)

@@ -13,9 +13,11 @@ from companion.score.model import Tune
 from companion.sound.player import OpenedPlayer, SilentPlayer, open_player
 from companion.sound.settings import SoundSettings
 from companion.window.display import Display
+from companion.window.doors import DOORS
 from companion.window.play_screen import PlayScreen
 from companion.window.play_state import first_state, respan
 from companion.window.preferences import Preferences, preferences_path, write_preferences
+from companion.window.screen import Screen
 from companion.window.shell import Shell, WindowSize
 from companion.window.tunes_screen import TunesScreen
 from fingering.errors import UserError
@@ -25,7 +27,8 @@ from fingering.errors import UserError
 class Opening:
     """How the window opens: its shelf of tunes and the first one, its settings, and where the tune stands.
 
-    at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none.
+    at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none. over: a
+    screen to open at once over the playing screen.
     """
 
     shelf: tuple[Tune, ...]
@@ -37,6 +40,7 @@ class Opening:
     at: Callable[[Tune, Schedule], float] | None = None
     playing: bool = True
     notice: str = ""
+    over: Callable[[PlayScreen], Screen] | None = None
 
 
 class Keeper:
@@ -70,7 +74,7 @@ def play_screen(opening: Opening) -> PlayScreen:
     state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(state, SilentPlayer(time.perf_counter), choose_tune)
+    return PlayScreen(state, SilentPlayer(time.perf_counter), choose_tune, DOORS)
 
 
 def run_window(opening: Opening) -> None:
@@ -84,6 +88,8 @@ def run_window(opening: Opening) -> None:
     opened = open_player(opening.sound)
     _tell(screen, shell, opened)
     screen.use(opened.player)
+    if opening.over:
+        shell.put(opening.over(screen))
     keeper = Keeper(preferences_path(), screen.tell)
     try:
         shell.run(lambda: keeper.keep(screen.preferences(shell.display)))

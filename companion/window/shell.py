@@ -48,6 +48,10 @@ class Shell:
         """One line about a font that was not found."""
         return self._lettering.missing
 
+    def put(self, screen: Screen) -> None:
+        """Open a screen on top of the others."""
+        self._screens.append(screen)
+
     def frame(self) -> bool:
         """Handle what has come in, draw one frame; False once the window is to close."""
         for event in pygame.event.get():
