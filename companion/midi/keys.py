@@ -7,10 +7,9 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from companion.midi.held import Held
 from companion.midi.hole_map import NONE_CLOSED, HoleMap, NoteSwitch
 from companion.midi.line import Timed
-from companion.midi.messages import NoteOff, NoteOn, NotesOff, VoiceMessage
+from companion.midi.messages import NoteOff, NoteOn, NotesOff
 from fingering.holes import ALL_CLOSED, Finger, HoleState
 
 
@@ -119,12 +118,6 @@ class KeySource:
 
     def __init__(self) -> None:
         self._waiting: deque[Timed] = deque()
-        self._held = Held()
-
-    @property
-    def held(self) -> tuple[VoiceMessage, ...]:
-        """What was held when messages were last fetched, as messages: a take that begins now begins with these."""
-        return self._held.messages
 
     def put(self, messages: Iterable[Timed]) -> None:
         """Keep what a KeyChanter told."""
@@ -133,9 +126,7 @@ class KeySource:
     def fetch(self) -> Iterator[Timed]:
         """Yield what came since the last call, in order."""
         while self._waiting:
-            timed = self._waiting.popleft()
-            self._held.hear(timed.message)
-            yield timed
+            yield self._waiting.popleft()
 
 
 class KeyWatch:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from companion.midi.held import Held
 from companion.midi.messages import ActiveSensing, Decoder, NotesOff, SystemReset, VoiceMessage
 
 SENSING_TIMEOUT_S = 0.330
@@ -32,11 +31,10 @@ class Line:
     """Decodes one sender's bytes. A reset, a lost port and a lapse of Active Sensing become a NotesOff on every channel
     that the sender used. Active Sensing is enforced only once the sender has sent it.
 
-    channel: 0 to 15, the only one listened to; None listens to all. `held` is what the sender holds now.
+    channel: 0 to 15, the only one listened to; None listens to all.
     """
 
     def __init__(self, channel: int | None = None) -> None:
-        self.held = Held()
         self._decoder = Decoder()
         self._channel = channel
         self._used: set[int] = set()
@@ -53,7 +51,6 @@ class Line:
                     yield from self._silence(at_s)
                 case _ if self._channel is None or message.channel == self._channel:
                     self._used.add(message.channel)
-                    self.held.hear(message)
                     yield Timed(at_s, message)
         if self._last_sign_s is not None:
             self._last_sign_s = at_s
@@ -74,6 +71,4 @@ class Line:
         yield from self._silence(at_s)
 
     def _silence(self, at_s: float) -> Iterator[Timed]:
-        for channel in sorted(self._used):
-            self.held.hear(NotesOff(channel))
-            yield Timed(at_s, NotesOff(channel))
+        yield from (Timed(at_s, NotesOff(channel)) for channel in sorted(self._used))

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from companion.midi.driver import Driver, InputHandle
 from companion.midi.line import Line, Stamped, Timed
-from companion.midi.messages import VoiceMessage
 from companion.midi.monitor import Monitor
 from companion.midi.port_names import meant, returned
 from fingering.errors import UserError
@@ -124,11 +123,6 @@ class InputPort:
     def dropped(self) -> int:
         """How many messages found no room: more than none means that the program did not fetch them for a minute."""
         return self._inbox.dropped
-
-    @property
-    def held(self) -> tuple[VoiceMessage, ...]:
-        """What was held when messages were last fetched, as messages: a take that begins now begins with these."""
-        return self._line.held.messages
 
     def meet(self, present: tuple[str, ...]) -> None:
         """Compare with the inputs present now: open the port if it is there, let it go if it is not."""

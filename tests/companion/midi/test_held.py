@@ -10,13 +10,12 @@ import pytest
 from companion.listen.played import Fingered, Sounded
 from companion.midi.heading import Heading
 from companion.midi.held import Held
-from companion.midi.keys import KEYS_MAP, Hand, KeyChanter, KeyLayout, KeySource, Touch
-from companion.midi.line import Line, Timed
+from companion.midi.keys import KEYS_MAP
+from companion.midi.line import Timed
 from companion.midi.map_text import Map
-from companion.midi.messages import BREATH_CONTROLLER, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
+from companion.midi.messages import Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
 from companion.midi.note_map import DEFAULT_MAP
 from companion.midi.takes import build_take
-from fingering.chart import chart
 from fingering.holes import ALL_CLOSED, Finger
 from fingering.notes import Note
 
@@ -52,24 +51,3 @@ def test_a_take_that_begins_with_what_is_held_sounds_it_at_once(known: Map, mess
     heading = Heading(datetime(2026, 1, 1, tzinfo=UTC), "x", known)
     take = build_take(heading, [Timed(0.0, message) for message in held_after(*messages)], 1.0, Path("a.mid"))
     assert take.events[-1] in (Fingered(0.0, ALL_CLOSED), Sounded(0.0, Note.LOW_A))
-
-
-def test_a_line_knows_what_its_sender_holds() -> None:
-    """Until it is lost; a breath stays as it was told."""
-    line = Line()
-    list(line.feed(bytes.fromhex("90 45 40 B0 02 50"), 1.0))
-    assert line.held.messages == (Control(0, BREATH_CONTROLLER, 80), NoteOn(0, 69))
-    list(line.lose(2.0))
-    assert line.held.messages == (Control(0, BREATH_CONTROLLER, 80),)
-
-
-def test_the_keys_know_what_they_hold() -> None:
-    """As far as it was fetched."""
-    layout, source = KeyLayout.for_upper_hand(Hand.LEFT), KeySource()
-    keys = KeyChanter(layout, Touch.CLOSED)
-    for finger in (finger for finger in Finger if chart(Note.E).closed(finger)):
-        source.put(keys.press(layout.scancode(finger), 1.0))
-    assert source.held == ()
-    fetched = tuple(timed.message for timed in source.fetch())
-    assert source.held == fetched
-    assert len(fetched) == chart(Note.E).bit_count()
