@@ -1,0 +1,30 @@
+"""How the clock of what is played in goes with the time of the tune that runs beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+
+JUMP_S = 0.2
+"""The tune's time and the clock may part by this much from one frame to the next before it counts as a jump."""
+
+
+@dataclass(frozen=True, slots=True)
+class TuneRun:
+    """The tune runs and stands at `position_s` of its schedule when the clock of what is played shows `at_s`."""
+
+    tune: Tune
+    timing: Timing
+    at_s: float
+    position_s: float
+
+    def position_at(self, clock_s: float) -> float:
+        """The tune's time at another reading of the clock, in the same run."""
+        return self.position_s + clock_s - self.at_s
+
+    def goes_on(self, before: TuneRun) -> bool:
+        """Whether this is the same run of the same tune a moment later, without a jump."""
+        same = self.tune is before.tune and self.timing == before.timing
+        return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S
