@@ -47,8 +47,8 @@ class BarBuilder:
         match = _BAR_LINE.match(text)
         assert match is not None, text
         before, line, after, ending = match.groups()
-        if not line:
-            after = before
+        if not line:  # :: stands for :||:
+            before = after = before[: len(before) // 2]
         if before:
             self._close_repeat(len(before) + 1, place)
         if self.bars and line not in ("", "|"):

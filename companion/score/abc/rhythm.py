@@ -68,7 +68,7 @@ class Rhythm:
         self.waiting = self._left > 0
 
     def bar_line(self, place: Place) -> None:
-        """A bar line comes: broken rhythm does not reach over it, nor does a tuplet that is not longer than its name."""
+        """A bar line comes: broken rhythm does not reach over it, nor does a plain tuplet."""
         if self._broken:
             self._error(place, f"no note follows '{self._broken[1]}' in its bar", "write it between two notes")
             self._broken = None
