@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from companion.listen.played import Fingered, Played
-from companion.midi.instrument import instrument_for
+from companion.midi.instrument import Instrument, instrument_for
 from companion.midi.line import Line, Stamped, Timed
 from companion.midi.map_text import Map
 from fingering.chart import chart
@@ -29,17 +29,21 @@ class Monitor:
         self._sound = sound
         self._line = Line(channel)
         self._instrument = instrument_for(known)
+        self._next: Instrument | None = None
 
     def use(self, known: Map | None) -> None:
-        """From the next message on, by another map."""
-        self._instrument = instrument_for(known)
+        """From the next message on, by another map; any thread may call. What sounds by the old one ends."""
+        self._next = instrument_for(known)
 
     def take(self, stamped: Stamped) -> None:
         """Sound what these bytes play."""
         self._follow(self._line.feed(stamped.data, stamped.at_s))
 
     def pass_time(self, now_s: float) -> None:
-        """Fall silent where time alone asks for it."""
+        """Fall silent where time alone asks for it, or another map."""
+        if self._next:
+            self._instrument, self._next = self._next, None
+            self._sound(None)
         self._follow(self._line.pass_time(now_s))
         self._sound_last(self._instrument.pass_time(now_s))
 

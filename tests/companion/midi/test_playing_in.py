@@ -94,6 +94,17 @@ def test_what_is_held_is_known() -> None:
     hands = Hands()
     player = PlayingIn(hands.source, DEFAULT_MAP, hands.clock)
     hands.play(NoteOn(0, 69), NoteOn(0, 71), NoteOff(0, 69))
-    assert player.held == ()
+    assert not player.held
     player.fetch()
     assert player.held == (NoteOn(0, 71),)
+
+
+def test_another_map_plays_anew_what_is_held() -> None:
+    """C as 72 here, 73 there: what sounded by the old map ends, and no time goes back."""
+    hands = Hands()
+    sharps, whites = NoteMap.of(69, Spelling.SHARPS), NoteMap.of(69, Spelling.NATURALS)
+    player = PlayingIn(hands.source, sharps, hands.clock)
+    hands.play(NoteOn(0, 74), NoteOn(0, 72), NoteOff(0, 74))
+    player.use(whites)
+    assert player.fetch() == (Sounded(10.0, Note.D), Sounded(12.0, None), Sounded(13.0, None), Sounded(13.0, Note.C))
+    assert player.known == whites
