@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping
+from pathlib import Path
 
 from companion.commands import crossing_text
+from companion.commands.crossing_options import note_named, read_late
 from companion.commands.library import sound_tune
 from companion.schedule.build import build_schedule
-from companion.schedule.timing import Timing
+from companion.schedule.crossing import NamedTransition, crossing_schedule, taught_ms
+from companion.schedule.timing import SLOWEST, Timing
 from companion.schedule.transitions import transitions
 from fingering.crossings.analysis import all_pairs, analyse
 from fingering.crossings.difficulty import GOOD_SPREAD_MS, SPREAD_RANGE_MS
@@ -50,6 +53,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"spread of each finger's time, {low:g} to {high:g} ms (default: {GOOD_SPREAD_MS:g})",
     )
     parser.add_argument("--tuning", choices=[each.name for each in TUNINGS], default=HARMONIC.name)
+    parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="a WAV file to write the crossing to")
+    parser.add_argument(
+        "--slow", metavar="F", type=float, default=1.0, help=f"slow-down of that sound, 1 to {SLOWEST:g} (default: 1)"
+    )
     parser.add_argument(
         "--json",
         action="store_true",
@@ -63,8 +70,9 @@ def run(options: argparse.Namespace) -> int:
     if len(options.words) == 2 and not options.all:
         _cross_pair(options, tuning)
         return 0
-    if options.late:
-        raise UserError("--late needs two notes", "name them: cross a e --late 'upper ring=40'")
+    for given, flag in ((options.late, "--late"), (options.output, "--output")):
+        if given:
+            raise UserError(f"{flag} needs two notes", "name them: cross a e --late 'upper ring=40' -o a-e.wav")
     if options.all and not options.words:
         _cross_all(options, tuning)
     elif len(options.words) == 1 and not options.all:
@@ -79,10 +87,25 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
     transition = Transition.between(start, end)
     late: tuple[Heard, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
     crossing = analyse(transition, tuning, spread_ms=options.spread)
+    if options.output:
+        off_ms = read_late(options.late) if options.late else taught_ms(crossing.lesson)
+        _write_sound(options.output, NamedTransition(transition, start, end), off_ms, options.slow, tuning)
     if options.json:
         _print_json(crossing_text.pair_data(start, end, crossing, late))
     else:
         print(crossing_text.pair_text(start, end, crossing, late, options.spread))
+
+
+def _write_sound(
+    path: Path, named: NamedTransition, off_ms: Mapping[Finger, float], slow_down: float, tuning: Tuning
+) -> None:
+    """The chanter alone, so that nothing covers what lies between."""
+    from companion.sound.renderer import Renderer
+    from companion.sound.settings import SoundSettings
+    from companion.sound.wav import write_wav
+
+    schedule = crossing_schedule(named, off_ms, slow_down)
+    write_wav(path, Renderer(schedule, SoundSettings(tuning=tuning, drones_level=0.0)))
 
 
 def _cross_all(options: argparse.Namespace, tuning: Tuning) -> None:
@@ -108,36 +131,3 @@ def _cross_tune(options: argparse.Namespace, tuning: Tuning) -> None:
 
 def _print_json(data: object) -> None:
     print(json.dumps(data, indent=1))
-
-
-def note_named(word: str) -> Note:
-    """The note of an ABC letter, or of the name that pipers say ("low A", "high-g", "F"). Raises UserError."""
-    name = " ".join(word.replace("-", " ").replace("_", " ").split())
-    for note in Note:
-        if name.lower() == note.label.lower() and (len(name) > 1 or name.isupper()):
-            return note
-    return Note.from_letter(word)
-
-
-def read_late(words: Sequence[str]) -> dict[Finger, float]:
-    """Fingers and how late each is, in ms, from texts like "upper ring=40". Raises UserError."""
-    late: dict[Finger, float] = {}
-    for word in words:
-        label, equals, text = word.partition("=")
-        if not equals:
-            raise UserError(f"'{word}' is no FINGER=MS", "write it like 'upper ring=40'")
-        finger = Finger.from_label(label)
-        if finger in late:
-            raise UserError(f"the {finger.label} is late twice", "give each finger one time")
-        late[finger] = _read_ms(text, word)
-    return late
-
-
-def _read_ms(text: str, word: str) -> float:
-    try:
-        late_ms = float(text)
-    except ValueError:
-        raise UserError(f"'{text}' in '{word}' is no number of ms", "write it like 'upper ring=40'") from None
-    if not 0.0 <= late_ms <= LATEST_MS:
-        raise UserError(f"'{word}' is out of reach", f"choose 0 to {LATEST_MS:g} ms")
-    return late_ms

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
+from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
 from companion.commands.options import (
     add_sound_options,
     add_timing_options,
@@ -18,6 +21,10 @@ from companion.schedule.timing import Gracing
 from companion.window.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
 from fingering.notes import Note
+
+if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
+    from companion.window.play_screen import PlayScreen
+    from companion.window.screen import Screen
 
 OPENING_SLOW_DOWN = 2.0
 EMBELLISHMENT_SLOW_DOWN = 8.0
@@ -33,6 +40,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--onto", metavar="NOTE", default="A", help="the note it leads onto, as an ABC letter (default: A)"
     )
     group.add_argument("--from", dest="before", metavar="NOTE", default="c", help="the note before it (default: c)")
+    add_crossing_options(parser)
     add_timing_options(parser)
     add_display_options(parser)
     parser.add_argument("--full-screen", action="store_true")
@@ -90,6 +98,19 @@ def _kept() -> tuple[Preferences, str]:
         return Preferences(), str(error)
 
 
+def _over(options: argparse.Namespace) -> Callable[[PlayScreen], Screen] | None:
+    """What opens over the tune at once: the crossing that was asked for."""
+    if not options.crossing:
+        if options.late:
+            raise UserError("--late needs a crossing", "give --crossing FROM TO")
+        return None
+    from companion.window.crossing_state import Delay
+    from companion.window.doors import crossing_over
+
+    named, late = named_from(options), delay_from(options)
+    return lambda screen: crossing_over(screen, named, Delay(*late) if late else None)
+
+
 def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed."""
     from companion.window.program import Opening, run_window
@@ -108,6 +129,7 @@ def run(options: argparse.Namespace) -> int:
         at=options.at.time_s if options.at else None,
         playing=not options.paused,
         notice="; ".join(filter(None, (shelf.notice, unread))),
+        over=_over(options),
     )
     run_window(opening)
     return 0

@@ -1,4 +1,4 @@
-"""One picture of the playing screen without a window."""
+"""One picture of a screen without a window."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ from companion.window.display import Display, Print
 from companion.window.draw import Painter
 from companion.window.lettering import Lettering, text_size
 from companion.window.marks import Picture
-from companion.window.play_state import PlayState
-from companion.window.play_view import PlayView
+from companion.window.screen import Canvas, Screen
 from fingering.errors import UserError
 
 
@@ -27,10 +26,10 @@ def lettering_for(size: tuple[int, int], display: Display) -> Lettering:
     return Lettering(text_size(*size, display.print is Print.BIG))
 
 
-def write_still(state: PlayState, display: Display, size: tuple[int, int], path: Path) -> None:
-    """The playing screen at the state's position, `size` = (width, height) pixels, as a PNG file. Raises UserError."""
+def write_still(screen: Screen, display: Display, size: tuple[int, int], path: Path) -> None:
+    """A screen as it stands, `size` = (width, height) pixels, as a PNG file. Raises UserError."""
     lettering = lettering_for(size, display)
-    picture = PlayView(lettering).picture(state, display, state.position_s, *size)
+    picture = screen.picture(Canvas(*size, display, lettering))
     try:
         pygame.image.save(paint_still(picture, display, lettering), str(path))
     except (pygame.error, OSError) as error:
