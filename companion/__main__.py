@@ -19,6 +19,7 @@ COMMANDS = {
     "read": "print what an ABC file holds",
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
+    "judge": "say of a take what a good teacher would say",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",
 }

@@ -96,7 +96,7 @@ class Aligner:
     def __init__(self, asked: Asked) -> None:
         self._tables = Tables(asked)
         self._ratios: deque[float] = deque(maxlen=TEMPO_NOTES)
-        self._ratio: float | None = None
+        self.ratio: float | None = None
         self._last_melody: tuple[int, float] | None = None
         self._unclocked_until_s = float("-inf")
         self._last_note: Note | None = None
@@ -146,10 +146,10 @@ class Aligner:
         self._from = sliding_window_view(self._leave, width)[pad - 1 :: -1][:pad]
         self._from_clock = sliding_window_view(self._leave_clock, width)[pad - 1 :: -1][:pad]
         self._work, self._slack = np.empty_like(self._skip), np.empty_like(self._skip)
-        self._set_ratio(self._ratio)
+        self._set_ratio(self.ratio)
 
     def _set_ratio(self, ratio: float | None) -> None:
-        self._ratio = ratio
+        self.ratio = ratio
         if ratio is not None:
             self._expected_s = self._asked_s * ratio
             self._per_s = costs.OFF_TIME / (costs.OFF_TIME_SHARE * self._expected_s + costs.OFF_TIME_S)
@@ -212,7 +212,7 @@ class Aligner:
             grace = costs.LONG_GRACENOTE * share
             cost += np.where(self._is_melody, 0.0, grace + (cost > 0) * (costs.WRONG_AND_LONG_GRACENOTE * share))
         if lasted_s < SETTLED_S:
-            halvings = np.log2(np.maximum(self._length_s * (self._ratio or 1.0), 1e-3) / (2.0 * lasted_s))
+            halvings = np.log2(np.maximum(self._length_s * (self.ratio or 1.0), 1e-3) / (2.0 * lasted_s))
             short = np.clip(costs.SHORTENED_NOTE * halvings, 0.0, costs.SHORTENED_NOTE_MOST)
             cost += np.where(self._is_melody, short, 0.0)
         return cost
@@ -259,7 +259,7 @@ class Aligner:
         pad, work, slack = costs.SKIP_TOKENS, self._work, self._slack
         self._leave[pad:], self._leave_clock[pad:] = leave, clock
         np.add(self._from, self._skip, out=work)
-        if self._ratio is not None and self._unclocked_until_s < now_s:
+        if self.ratio is not None and self._unclocked_until_s < now_s:
             np.subtract(now_s, self._from_clock, out=slack)
             slack -= self._expected_s
             np.abs(slack, out=slack)
@@ -282,7 +282,7 @@ class Aligner:
             ran_on_from[better] = self._same[better]
             match = np.where(better, merged, match)
             origin = np.where(better, origin[self._same], origin)
-            clock = np.where(better, clock[self._same] + self._run_on_s * (self._ratio or 1.0), clock)
+            clock = np.where(better, clock[self._same] + self._run_on_s * (self.ratio or 1.0), clock)
         return match, origin, clock
 
     # --- settling ---

@@ -37,6 +37,8 @@ class Tally:
     movements: int = 0
     movements_clean: int = 0
     heard_notes: int = 0
+    extras: int = 0
+    leaps: int = 0
     cost: float = 0.0
     skipped_bars: list[int] = field(default_factory=list)
     places: list[tuple[int, float]] = field(default_factory=list)
@@ -135,8 +137,9 @@ class Interpreter:
         if leap is None:
             self._miss(range(self._token + 1, token), found, at_s=step.segment.onset_s)
             return found
-        found += self._drop_group()
+        self._group = None  # cut off by a leap, its melody note never came: nothing is said of it
         found += self._rhythm.cut()
+        self.tally.leaps += self._token >= 0
         self._apart = True
         played = self._asked.melody_of(token)
         bar = bar_words(self._asked, played).lower()
@@ -186,6 +189,7 @@ class Interpreter:
         if self._before is not None and step.reading is Reading.MATCH and self._before.segment.note is not note:
             self.tally.movements += 1
             self.tally.movements_clean += not any(each.kind is FindingKind.CROSSING for each in found)
+        self.tally.extras += len(extras)
         if any(each.kind is FindingKind.EXTRA_NOTE for each in found):
             self._apart = True
         elif extras and step.reading is Reading.MATCH:
@@ -198,11 +202,6 @@ class Interpreter:
         if self._group is None or self._group.played != played:
             self._group = GroupHeard(played)
         return self._group
-
-    def _drop_group(self) -> list[Finding]:
-        """A group whose melody note never came: cut off by a leap, so nothing is said of it."""
-        self._group = None
-        return []
 
     def _miss(self, tokens: range, found: list[Finding], at_s: float | None = None) -> None:
         for token in tokens:

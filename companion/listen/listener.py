@@ -21,14 +21,13 @@ from companion.listen.strictness import Strictness
 class Listener:
     """Hears one take of one tune. Times of events are seconds on any clock that does not go back.
 
-    metronome_ratio: played seconds for each second of the schedule when a metronome keeps the time; None judges against
-    the learner's own pulse.
+    against_metronome: whether a metronome kept the time, at the schedule's tempo; else the learner's own pulse is heard.
     """
 
     def __init__(
-        self, asked: Asked, strictness: Strictness = Strictness.USUAL, *, metronome_ratio: float | None = None
+        self, asked: Asked, strictness: Strictness = Strictness.USUAL, *, against_metronome: bool = False
     ) -> None:
-        self.rhythm = Rhythm(asked, strictness.limits, metronome_ratio=metronome_ratio)
+        self.rhythm = Rhythm(asked, strictness.limits, against_metronome=against_metronome)
         self._segmenter = Segmenter()
         self._aligner = Aligner(asked)
         self._interpreter = Interpreter(asked, strictness.limits, self.rhythm)
@@ -38,6 +37,11 @@ class Listener:
     def tally(self) -> Tally:
         """What was heard so far, counted."""
         return self._interpreter.tally
+
+    @property
+    def ratio(self) -> float | None:
+        """Played seconds for each second of the schedule, as heard lately; None before it is known."""
+        return self._aligner.ratio
 
     def feed(self, event: Played) -> list[Finding]:
         """Hear one event; returns what it shows. Raises UserError when time runs backwards."""

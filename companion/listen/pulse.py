@@ -15,6 +15,9 @@ SPREAD = 0.03
 """What a player's notes stray by, as a share of the interval, until it is learnt: 2 % for musicians, 4 % for others (tapping,
 Repp 2005)."""
 
+METRONOME_SPREAD = 0.02
+"""What is allowed for against a metronome besides the limit in ms: what musicians stray by."""
+
 LEAST_SPREAD, MOST_SPREAD = 0.012, 0.15
 LEAST_SPREAD_S = 0.004
 SPREAD_MEMORY = 24.0
@@ -144,6 +147,45 @@ class Pulse:
         surprise = min((off_s / spread_s) ** 2, CLIPPED**2) / CLIPPED_MEAN
         changed = self._spread * math.sqrt(1.0 + (surprise - 1.0) / SPREAD_MEMORY)
         self._spread = min(max(changed, LEAST_SPREAD), MOST_SPREAD)
+
+
+class Metronome:
+    """The pulse of a metronome at the schedule's own tempo, known but for its phase: that comes from the first note.
+
+    After a cut the learner comes in on some beat, so the phase moves by whole beats of `beat_s`.
+    """
+
+    def __init__(self, offset_s: float, beat_s: float) -> None:
+        self.ratio = 1.0
+        self._offset_s, self._beat_s = offset_s, beat_s
+        self._loose = False
+        self._heard_to_s = 0.0
+
+    @property
+    def running(self) -> bool:
+        """Whether the beat on which the learner came in is known."""
+        return not self._loose
+
+    def cut(self) -> None:
+        """What follows comes in on another beat."""
+        self._loose = True
+
+    def due(self, place_s: float, length_s: float) -> Due:
+        """When the note at `place_s` is due."""
+        interval_s = max(length_s, place_s - self._heard_to_s)
+        return Due(self._offset_s + place_s, max(LEAST_SPREAD_S, METRONOME_SPREAD * interval_s))
+
+    def rival_due_s(self, place_s: float) -> float | None:
+        """A metronome has no rival."""
+        return None
+
+    def heard(self, place_s: float, length_s: float, at_s: float, *, unsure_s: float = 0.0) -> None:
+        """Take in the onset of the note at `place_s`."""
+        if self._loose:
+            beats = round((at_s - self._offset_s - place_s) / self._beat_s)
+            self._offset_s += beats * self._beat_s
+            self._loose = False
+        self._heard_to_s = place_s
 
 
 def first_ratio(onsets: list[tuple[float, float]]) -> float | None:

@@ -7,10 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
+from statistics import median
 
 from companion.listen.asked import Asked
 from companion.listen.findings import Finding, FindingKind
-from companion.listen.pulse import FIRST_NOTES, OUTLIER, Due, Pulse, first_ratio
+from companion.listen.pulse import FIRST_NOTES, OUTLIER, Due, Metronome, Pulse, first_ratio
 from companion.listen.strictness import Limits
 from companion.listen.words import bar_words, melody_label
 from companion.schedule.timing import Placement, Timing
@@ -76,7 +77,7 @@ class Follower:
     """A pulse that hears beats by one custom, and how much they surprised it lately, as a negative log-likelihood."""
 
     custom: Custom
-    pulse: Pulse
+    pulse: Pulse | Metronome
     surprise: float = 0.0
 
     def count(self, due: Due, at_s: float) -> None:
@@ -126,13 +127,13 @@ def _places_in_bar(asked: Asked) -> list[Fraction]:
 class Rhythm:
     """Judges melody onsets in the order in which they were heard."""
 
-    def __init__(self, asked: Asked, limits: Limits, *, metronome_ratio: float | None = None) -> None:
+    def __init__(self, asked: Asked, limits: Limits, *, against_metronome: bool = False) -> None:
         self._asked, self._limits = asked, limits
         self._places_s = asked.schedule.note_onsets_s
         ends_s = (*self._places_s[1:], asked.schedule.duration_s)
         self._lengths_s = tuple(end - begin for begin, end in zip(self._places_s, ends_s, strict=True))
         self._pairs = pairs(asked)
-        self._fixed = metronome_ratio
+        self._against_metronome = against_metronome
         self._followers: list[Follower] = []
         self._waiting: list[HeardUnit] = []
         self._recent: list[Beat] = []
@@ -156,15 +157,24 @@ class Rhythm:
 
     def _begin(self) -> list[Finding]:
         waiting, self._waiting = self._waiting, []
-        followers = []
         for custom in CUSTOMS:
-            moments = [(self._places_s[unit.played], self._moment_s(custom, unit)) for unit in waiting]
-            ratio = first_ratio(moments)
-            if ratio is None or ratio <= 0.0:
+            pulse = self._first_pulse([(self._places_s[unit.played], self._moment_s(custom, unit)) for unit in waiting])
+            if pulse is None:
+                self._followers.clear()
                 return []
-            followers.append(Follower(custom, Pulse(ratio)))
-        self._followers = followers
+            self._followers.append(Follower(custom, pulse))
         return [finding for unit in waiting for finding in self._judge(unit)]
+
+    def _first_pulse(self, moments: list[tuple[float, float]]) -> Pulse | Metronome | None:
+        if self._against_metronome:
+            offset_s = median(at_s - place_s for place_s, at_s in moments)
+            return Metronome(offset_s, self._beat_length_s())
+        ratio = first_ratio(moments)
+        return Pulse(ratio) if ratio is not None and ratio > 0.0 else None
+
+    def _beat_length_s(self) -> float:
+        beats = self._asked.schedule.beats
+        return median(after.at_s - before.at_s for before, after in pairwise(beats)) if len(beats) > 1 else 1.0
 
     def _judge(self, unit: HeardUnit) -> list[Finding]:
         best = min(self._followers, key=lambda follower: follower.surprise)
@@ -270,7 +280,7 @@ class Rhythm:
     def _off_time(self, unit: HeardUnit, off_s: float) -> Finding:
         kind = FindingKind.LATE if off_s > 0.0 else FindingKind.EARLY
         label = melody_label(self._asked, unit.played)
-        against = "your pulse" if self._fixed is None else "the metronome"
+        against = "the metronome" if self._against_metronome else "your pulse"
         text = f"{bar_words(self._asked, unit.played)}: {label} came {abs(off_s) * 1000.0:.0f} ms {kind.value} against {against}."
         note = self._asked.played(unit.played).note.note
         letter = note.letter if note is not None else ""

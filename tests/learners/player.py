@@ -110,9 +110,7 @@ class Player:
                     continue
             index += 1
         self.end_s = self.clock_s
-        return Simulated(
-            self.tune, tuple(self._as_notes()), tuple(self._as_holes()), tuple(self.made), self.count
-        )
+        return Simulated(self.tune, tuple(self._as_notes()), tuple(self._as_holes()), tuple(self.made), self.count)
 
     # --- time ---
 
@@ -253,8 +251,12 @@ class Player:
                     return False
                 at_s = begins_s + (lengths[rank] if begins_s < self.clock_s - length_s else 0.0)
                 onset_s = self._sound_group(
-                    index, [graces[k] for k in rest], list(gracenote_states([graces[k] for k in rest], note)),
-                    [lengths[k] for k in rest], note, at_s,
+                    index,
+                    [graces[k] for k in rest],
+                    list(gracenote_states([graces[k] for k in rest], note)),
+                    [lengths[k] for k in rest],
+                    note,
+                    at_s,
                 )
                 self.made.append(Made(fault, onset_s, index))
                 return True
@@ -363,7 +365,9 @@ class Player:
         if self.played[index].turn != self.played[index + 1].turn:
             return False
         beat = self.tune.meter.beat_length
-        at = sum((each.note.duration for each in self.played[:index] if each.turn == self.played[index].turn), start=0 * one)
+        at = sum(
+            (each.note.duration for each in self.played[:index] if each.turn == self.played[index].turn), start=0 * one
+        )
         ratio = max(one / two, two / one)
         return ratio >= _POINTED and at % beat + one + two <= beat
 
@@ -382,10 +386,7 @@ class Player:
         moving = before.state.moves_to(target)
         if len(moving) < 2:
             return False
-        heard = {
-            finger: sounded(HoleState(target ^ (1 << finger)))
-            for finger in moving
-        }
+        heard = {finger: sounded(HoleState(target ^ (1 << finger))) for finger in moving}
         fit = [finger for finger, noise in heard.items() if noise not in (sounded(before.state), sounded(target))]
         if not fit:
             return False

@@ -1,0 +1,99 @@
+"""A take judged: its findings and the verdict, from the events to the last word."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from companion.listen.asked import Asked, ask
+from companion.listen.credible import check_events, check_heard
+from companion.listen.findings import Finding, finding_to_data
+from companion.listen.listener import Listener, listen
+from companion.listen.played import Played
+from companion.listen.strictness import Strictness
+from companion.listen.verdict import Matter, Share, Verdict, verdict_on
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What was found in one take of `asked`, in order of time, and the verdict. Times are the take's own clock's.
+
+    places: the played notes of the schedule as they were heard, with their onsets in s.
+    """
+
+    asked: Asked
+    strictness: Strictness
+    events: tuple[Played, ...]
+    places: tuple[tuple[int, float], ...]
+    findings: tuple[Finding, ...]
+    verdict: Verdict
+
+
+def judge(
+    tune: Tune,
+    events: Sequence[Played],
+    strictness: Strictness = Strictness.USUAL,
+    *,
+    metronome_bpm: float | None = None,
+    turns: range | None = None,
+    where: str | None = None,
+) -> Judgement:
+    """Judge a take of a tune, or of the stretch `turns` of its order.
+
+    metronome_bpm: beats a minute of the metronome that the learner played to; None for the learner's own pulse. where:
+    names the take in errors. Raises UserError for what is no performance of the tune.
+    """
+    asked = ask(build_schedule(tune, Timing(beats_per_minute=metronome_bpm), turns))
+    check_events(asked, events, where)
+    listener = Listener(asked, strictness, against_metronome=metronome_bpm is not None)
+    findings = listen(events, listener)
+    check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio, where)
+    verdict = verdict_on(asked, findings, listener.tally, tune.title)
+    return Judgement(asked, strictness, tuple(events), tuple(listener.tally.places), findings, verdict)
+
+
+def judgement_to_data(judgement: Judgement) -> dict[str, Any]:
+    """A judgement as JSON: tempo in crotchets a minute, findings, summary."""
+    pace = judgement.verdict.pace
+    return {
+        "tempo": None if pace is None else round(pace.qpm, 2),
+        "findings": [finding_to_data(each) for each in judgement.findings],
+        "summary": _summary(judgement),
+    }
+
+
+def _summary(judgement: Judgement) -> dict[str, Any]:
+    verdict = judgement.verdict
+    pace = verdict.pace
+    return {
+        "title": verdict.title,
+        "strictness": judgement.strictness.value,
+        "notes": _share(verdict.notes),
+        "gracenotes": _share(verdict.gracenotes),
+        "movements": _share(verdict.movements),
+        "slowest": None if pace is None else round(pace.slowest_qpm, 1),
+        "fastest": None if pace is None else round(pace.fastest_qpm, 1),
+        "first": [_matter(each) for each in verdict.first],
+        "matters": [_matter(each) for each in verdict.matters],
+        "went_well": list(verdict.went_well),
+        "not_judged": list(verdict.not_judged),
+    }
+
+
+def _share(share: Share) -> dict[str, int]:
+    return {"right": share.right, "of": share.of}
+
+
+def _matter(matter: Matter) -> dict[str, Any]:
+    return {
+        "kind": matter.kind.value,
+        "count": matter.count,
+        "bars": sorted({each.bar for each in matter.findings}),
+        "text": matter.findings[0].text,
+        "drill": matter.drill.text,
+        "slow_down": matter.drill.slow_down,
+    }
