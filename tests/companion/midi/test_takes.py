@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import resource
 import signal
 import subprocess
 import sys
@@ -248,20 +247,20 @@ def test_no_folder_costs_a_line_and_not_the_take(tmp_path: Path) -> None:
 
 
 _FILLED = """
-import resource, signal, sys
+import resource, signal, sys, time
 from datetime import UTC, datetime
 from pathlib import Path
 from companion.midi.heading import Heading
 from companion.midi.line import Timed
 from companion.midi.messages import NoteOn
-from companion.midi.recorder import Recorder
+from companion.midi.recorder import WRITE_EVERY_S, Recorder
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]), resource.RLIM_INFINITY))
 recorder = Recorder(Path(sys.argv[1]), Heading(datetime.now(UTC), "x"), began_s=0.0)
 for step in range(1000):
     recorder.add(Timed(step * 0.01, NoteOn(0, 69 + step % 2)))
     if step == 50:
-        recorder._write()
+        time.sleep(4 * WRITE_EVERY_S)
 take = recorder.finish(10.0)
 print(len(take.messages), recorder.trouble)
 """
@@ -270,7 +269,6 @@ print(len(take.messages), recorder.trouble)
 @pytest.mark.parametrize("room_bytes", [10, 1000])
 def test_a_disk_that_fills_costs_a_line_and_not_the_take(tmp_path: Path, room_bytes: int) -> None:
     """The system refuses to let the file grow: the whole take stays in memory, and what was written reads back."""
-    assert resource.RLIMIT_FSIZE is not None
     words = [sys.executable, "-c", _FILLED, str(tmp_path), str(room_bytes)]
     done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=True)
     count, trouble = done.stdout.split(" ", 1)
