@@ -100,6 +100,7 @@ class Aligner:
         self._last_melody: tuple[int, float] | None = None
         self._unclocked_until_s = float("-inf")
         self._last_note: Note | None = None
+        self._no_crossing: Floats | float = 0.0
         self._lay_view(0)
         self._cost, self._clock = np.full((2, self._width), np.inf), np.zeros((2, self._width))
         self._cost[MATCH, 0] = 0.0
@@ -162,6 +163,7 @@ class Aligner:
         known = old[at] == self._places
         self._cost = np.where(known, self._cost[:, at], np.inf)
         self._clock = self._clock[:, at]
+        self._no_crossing = 0.0
         self._columns[-1].rebase = np.concatenate([at, at + len(old)])
 
     # --- one heard note ---
@@ -234,7 +236,7 @@ class Aligner:
         new_clock = np.full(width, now_s)
         # After a stop any note may go on; otherwise only one that something else has interrupted.
         stopped = segment.silence_s > 0.0 or segment.note is self._last_note
-        interrupted = (leave if stopped else self._cost[EXTRA]) + costs.RESUME
+        interrupted = costs.RESUME + (leave if stopped else self._cost[EXTRA] + self._no_crossing)
         going_on = (interrupted < match) & (self._note == segment.note)
         if going_on.any():
             match = np.where(going_on, interrupted, match)
@@ -244,7 +246,10 @@ class Aligner:
         ran_on_from = np.full(width, -1)
         if segment.lasted_s() > costs.LONG_GRACENOTE_FROM_S / 2:
             match, origin, new_clock = self._run_together(match, origin, new_clock, ran_on_from)
-        cost = np.stack([match, leave + _extra_cost(segment, self._extra[segment.note])])
+        short = self._extra[segment.note]
+        cost = np.stack([match, leave + _extra_cost(segment, short)])
+        # Where the note before goes on, no fingers were crossing: the noise costs as any other.
+        self._no_crossing = costs.EXTRA_SHORT - short
         self._cost, self._clock = cost, np.stack([new_clock, clock])
         self._last_note = segment.note
         return _Column(segment, np.concatenate([origin, states]), ran_on_from, cost.ravel(), self._places)

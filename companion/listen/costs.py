@@ -78,7 +78,7 @@ FIRST_AT_BAR = 6.0
 FIRST_AT_NOTE = 12.0
 """A take that begins elsewhere than at the beginning: at a bar, at another note."""
 
-COMMIT_MARGIN = 4.0
+COMMIT_MARGIN = 5.0
 """A reading is settled when every other one costs this much more, and as much again as the reading has cost since the
 last settled one: the stranger what was heard, the longer the ear waits."""
 

@@ -25,6 +25,9 @@ LEAP_NOTES = 4
 HISTORY_TOKENS = 24
 """How far back to look for where someone really began again."""
 
+HESITATION_S = 0.3
+"""The melody note of a bar follows its first gracenote within this."""
+
 
 @dataclass(slots=True)
 class Tally:
@@ -156,18 +159,21 @@ class Interpreter:
         return found
 
     def _really_began(self, token: int, at_s: float) -> tuple[int, float]:
-        """Where beginning again is noticed in mid-bar, since its first notes were also the next ones of the tune: the
-        bar's own beginning, if that is what was heard."""
+        """Where and when someone really began again, when the first notes were also the next ones of the tune, so that
+        it showed only later: at a bar's beginning from which all that was heard fits, best of all after hesitating."""
         tokens, bars = self._asked.tokens, set(self._asked.bar_starts)
-        for back, (heard, began_s) in enumerate(reversed(self._history)):
-            if token - back in bars:
-                break
-            earlier = token - back - 1
+        found = (token, at_s)
+        for back, (heard, began_s) in enumerate(reversed(self._history), start=1):
+            earlier = token - back
             if earlier < 0 or tokens[earlier].note is not tokens[heard].note:
-                return token, at_s
+                break
             if earlier in bars:
-                return earlier, began_s
-        return token, at_s
+                hesitated = self._rhythm.hesitated(began_s, began_s + HESITATION_S)
+                if hesitated or found[0] not in bars:
+                    found = (earlier, began_s)
+                if hesitated:
+                    break
+        return found
 
     def _skipped(self, step: Step, token: int) -> Finding:
         lost = [each for each in range(self._token + 1, token) if self._asked.tokens[each].is_melody]

@@ -195,6 +195,10 @@ class Rhythm:
             found.append(self._off_time(unit, off_s))
         return found
 
+    def hesitated(self, from_s: float, to_s: float) -> bool:
+        """Whether a note that was far off its time began between these two moments."""
+        return any(beat.off and from_s <= beat.onset_s <= to_s for beat in self.beats)
+
     # --- where the beat is ---
 
     def _beat(self, follower: Follower, unit: HeardUnit) -> Beat:
