@@ -10,7 +10,7 @@ from companion.midi.ports import InputPort, PortState
 from companion.window.played_keys import PlayedKeys
 from companion.window.tap import NamedSource
 
-LEARN = "press P, then N, to teach it its notes"
+LEARN = "teach them with P, then N"
 
 
 def short_name(port: str) -> str:
@@ -46,6 +46,6 @@ def map_faults(instrument: Instrument) -> Iterator[str]:
         return
     inferred = instrument.inferred
     if inferred is not None and not inferred.sure:
-        yield f"which notes these are is a guess, {inferred.confidence:.0%} sure; {LEARN}"
+        yield f"its notes are a guess, {inferred.confidence:.0%} sure; {LEARN}"
     elif instrument.stranger is not None:
         yield f"MIDI note {instrument.stranger} is none of the nine; {LEARN}"

@@ -12,7 +12,8 @@ from companion.window.marks import Mark, Measure, Rect, Target
 from companion.window.play_state import PlayState
 
 
-def _level(level: float) -> str:
+def level_word(level: float) -> str:
+    """A level in words."""
     return "off" if level <= 0 else "soft" if level <= 0.25 else "medium" if level <= 0.5 else "full"
 
 
@@ -46,12 +47,24 @@ PLAYING_KEYS: tuple[KeyHint[PlayState], ...] = (
 )
 SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((("V", Action.VOICE),), lambda state, display: _VOICES[state.sound.voice]),
-    KeyHint((("C", Action.CHANTER),), lambda state, display: f"chanter {_level(state.sound.chanter_level)}"),
-    KeyHint((("D", Action.DRONES),), lambda state, display: f"drones {_level(state.sound.drones_level)}"),
-    KeyHint((("M", Action.METRONOME),), lambda state, display: f"metronome {_level(state.sound.metronome_level)}"),
+    KeyHint((("C", Action.CHANTER),), lambda state, display: f"chanter {level_word(state.sound.chanter_level)}"),
+    KeyHint((("D", Action.DRONES),), lambda state, display: f"drones {level_word(state.sound.drones_level)}"),
+    KeyHint((("M", Action.METRONOME),), lambda state, display: f"metronome {level_word(state.sound.metronome_level)}"),
     KeyHint(
         (("[", Action.PITCH_DOWN), ("]", Action.PITCH_UP)), lambda state, display: f"low A {state.sound.low_a_hz:g} Hz"
     ),
+)
+LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint((("P", Action.INSTRUMENT),), lambda state, display: "instrument"),
+    KeyHint(
+        (("I", Action.PLAY_KEYS),), lambda state, display: state.touch.value if state.touch else "play on these keys"
+    ),
+    KeyHint((("Y", Action.LIVE_LEVEL),), lambda state, display: f"your sound {level_word(state.live.level)}"),
+)
+PLAY_IN_KEYS: tuple[KeyHint[PlayState], ...] = (
+    *LIVE_KEYS,
+    KeyHint((("E", Action.FREE_PLAY),), lambda state, display: "free play"),
+    KeyHint((("R", Action.TAKES),), lambda state, display: "takes"),
 )
 VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
     *LOOK_KEYS,
@@ -61,11 +74,11 @@ VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((("O", Action.TUNES),), lambda state, display: "tunes"),
     KeyHint((("Esc", Action.LEAVE),), lambda state, display: "leave"),
 )
-ALL_KEYS = PLAYING_KEYS + SOUND_KEYS + VIEW_KEYS + MORE_KEYS
+ALL_KEYS = PLAYING_KEYS + SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS + MORE_KEYS
 
 
 def _said(state: PlayState, display: Display) -> tuple[Hint, ...]:
-    return said(shown(PLAYING_KEYS, SOUND_KEYS + VIEW_KEYS, display), state, display)
+    return said(shown(PLAYING_KEYS, SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS, display), state, display)
 
 
 def footer_rows(state: PlayState, display: Display, width: float, measure: Measure) -> int:

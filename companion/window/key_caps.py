@@ -1,10 +1,16 @@
-"""What is printed on the computer's keys, whatever its layout."""
+"""The computer's keys that play, and what is printed on them, whatever the layout."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import pygame
+
+from companion.midi import keys
+from companion.midi.keys import KeyLayout, Touch
+from companion.midi.monitor import Sound
+from companion.window.display import Hand
+from companion.window.played_keys import PlayedKeys
 
 _SCANCODES = 512  # SDL's own number of them
 # Keys are named by what they type: ASCII, and the letters of Latin, Greek and Cyrillic keyboards.
@@ -24,3 +30,9 @@ def caps_of(scancodes: Sequence[int]) -> tuple[str, ...]:
     """The caps of these keys."""
     caps = caps_by_scancode()
     return tuple("space" if caps.get(scancode) == " " else caps.get(scancode, "?") for scancode in scancodes)
+
+
+def keys_under(upper: Hand, touch: Touch, sound: Sound, clock: Callable[[], float]) -> PlayedKeys:
+    """The keys under a player's fingers, that hand above."""
+    layout = KeyLayout.for_upper_hand(keys.Hand.LEFT if upper is Hand.LEFT else keys.Hand.RIGHT)
+    return PlayedKeys(layout, touch, caps_of(layout.scancodes), sound, clock)

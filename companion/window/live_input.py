@@ -17,6 +17,9 @@ from companion.window.take_keeper import Player, TakeKeeper
 from companion.window.trail import REST, Moment, Trail, moment_after
 from companion.window.tune_run import TuneRun
 
+SHOWN_S = 20.0
+"""More than the lanes show at any slow-down."""
+
 FREE_KEPT_S = 60.0
 BESIDE_KEPT_S = 3600.0
 
@@ -63,13 +66,13 @@ class LiveInput:
         self.choice.look_for_ports()
         self._take_in(run)
 
-    def beside(self, first_s: float, now_s: float) -> PlayedIn:
-        """What was played beside the tune from first_s to now_s, in the tune's time."""
-        return self._shown(self._beside.between(first_s, now_s))
+    def beside(self, now_s: float) -> PlayedIn:
+        """What was played beside the tune in the seconds before `now_s`, in the tune's time."""
+        return self._shown(self._beside.between(now_s - SHOWN_S, now_s))
 
-    def freely(self, first_s: float, now_s: float) -> PlayedIn:
-        """What was played from first_s to now_s, on the clock of the messages."""
-        return self._shown(self._free.between(first_s, now_s))
+    def freely(self, now_s: float) -> PlayedIn:
+        """What was played in the seconds before `now_s`, on the clock of the messages."""
+        return self._shown(self._free.between(now_s - SHOWN_S, now_s))
 
     def close(self) -> None:
         """The window closes: end the take well, fall silent, let every port go."""

@@ -6,15 +6,21 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
+from companion.midi.folders import takes_folder
+from companion.midi.keys import Touch
 from companion.sound.player import Player
 from companion.window.actions import Action, Intent, Seek
-from companion.window.display import Display
+from companion.window.display import Display, Hand
 from companion.window.footer import ALL_KEYS
+from companion.window.key_caps import keys_under
+from companion.window.live_input import LiveInput
+from companion.window.live_sound import LiveSound, live_settings
 from companion.window.marks import Picture
 from companion.window.play_state import PlayState, update
 from companion.window.play_view import PlayView
 from companion.window.preferences import Preferences
-from companion.window.screen import Canvas, Screen, Turn
+from companion.window.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.tune_run import TuneRun
 
 NO_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
 
@@ -22,7 +28,8 @@ NO_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyT
 class PlayScreen:
     """Holds the play state, hands its changes to the player, and asks the player for the time.
 
-    choose: makes the list of tunes. doors: what opens another screen, and how; None as the answer opens none.
+    choose: makes the list of tunes. doors: what opens another screen, and how; None as the answer opens none. live:
+    what is played in.
     """
 
     def __init__(
@@ -31,8 +38,12 @@ class PlayScreen:
         player: Player,
         choose: Callable[[PlayScreen], Screen],
         doors: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_DOORS,
+        live: LiveInput | None = None,
     ) -> None:
         self.state = state
+        self.live = live or LiveInput(takes_folder(), LiveSound())
+        self._alone = False
+        self._hand = Hand.LEFT
         self._doors = {Action.TUNES: choose, **doors}
         self._view: PlayView | None = None
         self._player = player
@@ -53,6 +64,36 @@ class PlayScreen:
     def take_back(self) -> None:
         """Stand ready again, where this one stood."""
         self._start(self._player, self.state.position_s)
+
+    def play_alone(self, alone: bool) -> None:
+        """Stand still and leave the drones to what is played in, or take them back."""
+        self._alone = alone
+        if alone and self.state.playing:
+            self.act(Action.PLAY)
+
+    def listen_in(self) -> None:
+        """Take in what was played; called once a frame, whichever screen is on top."""
+        run = None
+        if self.state.playing:
+            at_s, position_s = self.live.clock(), self.position_s()
+            run = TuneRun(self.state.tune, self.state.timing, at_s, position_s)
+        self.live.gather(run)
+        if self.live.choice.name:
+            live = self.state.live
+            self.live.sound.use(live_settings(self.state.sound, live.level, drones=self._alone), live.way)
+
+    def take_key(self, move: KeyMove) -> bool:
+        """While the computer's keys play, eight of them do nothing else, unless shift is held."""
+        keys = self.live.choice.keys
+        if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
+            return False
+        keys.move(move.scancode, down=move.down)
+        return True
+
+    def lose_keys(self) -> None:
+        """No release of a key will be told: all are taken to be up."""
+        if self.live.choice.keys:
+            self.live.choice.keys.let_go()
 
     def _start(self, player: Player, position_s: float) -> None:
         player.set_sound(self.state.sound)
@@ -81,6 +122,17 @@ class PlayScreen:
                 self._become(update(self.state, intent, position_s), position_s)
                 return Turn.STAY
 
+    def hold_with(self, upper: Hand) -> None:
+        """The hand that holds the upper end; the keys under the fingers follow."""
+        if upper is not self._hand:
+            self._hand = upper
+            if self.state.touch:
+                self._play_keys(self.state.touch)
+
+    def _play_keys(self, touch: Touch | None) -> None:
+        sound, clock = self.live.sound.sound, self.live.clock
+        self.live.play_keys(keys_under(self._hand, touch, sound, clock) if touch else None)
+
     def preferences(self, display: Display) -> Preferences:
         """What is to be kept for the next time."""
         shown = replace(display, full_screen=False, all_keys=False)
@@ -102,8 +154,10 @@ class PlayScreen:
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
+        self.hold_with(canvas.display.upper_hand)
+        now_s = self.position_s()
         return self._view_for(canvas).picture(
-            self.state, canvas.display, self.position_s(), canvas.width, canvas.height
+            self.state, canvas.display, now_s, canvas.width, canvas.height, self.live.beside(now_s)
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
@@ -112,7 +166,8 @@ class PlayScreen:
         return view.seek_at(self.state, canvas.display, (x, y), self.position_s(), (canvas.width, canvas.height))
 
     def close(self) -> None:
-        """Fall silent."""
+        """Fall silent, and end any take well."""
+        self.live.close()
         self._player.close()
 
     def _view_for(self, canvas: Canvas) -> PlayView:
@@ -122,6 +177,8 @@ class PlayScreen:
 
     def _become(self, new: PlayState, stood_at_s: float) -> None:
         old, self.state = self.state, new
+        if new.touch is not old.touch:
+            self._play_keys(new.touch)
         if new.sound != old.sound:
             self._player.set_sound(new.sound)
         if new.tune is not old.tune:

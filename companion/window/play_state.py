@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
+from companion.midi.keys import Touch
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
@@ -13,9 +14,11 @@ from companion.schedule.pace import tempo_of
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
+from companion.sound.live import Sounding
 from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.actions import Action, Intent, Pick, Seek
 from companion.window.display import following
+from companion.window.live_sound import LiveSettings
 
 SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
 LEVELS = (0.0, 0.25, 0.5, 1.0)
@@ -30,6 +33,7 @@ class PlayState:
 
     `shelf` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
     `span` is what is repeated, None where nothing is. `notice` is one line to the user, empty when there is none.
+    `live` is how what is played in sounds, `touch` how the computer's keys play, None while they do not.
     """
 
     shelf: tuple[Tune, ...]
@@ -43,6 +47,8 @@ class PlayState:
     extent: Extent = Extent.TUNE
     span: Span | None = None
     notice: str = ""
+    live: LiveSettings = field(default_factory=LiveSettings)
+    touch: Touch | None = None
 
     @property
     def beats_per_minute(self) -> float:
@@ -154,6 +160,18 @@ def _metronome(state: PlayState) -> PlayState:
     return replace(state, sound=replace(state.sound, metronome_level=next_level(state.sound.metronome_level)))
 
 
+def _live_level(state: PlayState) -> PlayState:
+    return replace(state, live=replace(state.live, level=next_level(state.live.level)))
+
+
+def _live_way(state: PlayState) -> PlayState:
+    return replace(state, live=replace(state.live, way=following(tuple(Sounding), state.live.way)))
+
+
+def _play_keys(state: PlayState) -> PlayState:
+    return replace(state, touch=following((None, *Touch), state.touch))
+
+
 _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.PLAY: lambda state: replace(state, playing=not state.playing),
     Action.BACK: lambda state: _step(state, -1),
@@ -171,6 +189,9 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.CHANTER: _chanter,
     Action.DRONES: _drones,
     Action.METRONOME: _metronome,
+    Action.LIVE_LEVEL: _live_level,
+    Action.LIVE_WAY: _live_way,
+    Action.PLAY_KEYS: _play_keys,
     Action.PITCH_UP: lambda state: _pitch(state, PITCH_STEP_HZ),
     Action.PITCH_DOWN: lambda state: _pitch(state, -PITCH_STEP_HZ),
 }

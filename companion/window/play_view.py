@@ -14,6 +14,8 @@ from companion.window.header import header_marks, place_marks
 from companion.window.layout import Layout, lay_out
 from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Style
 from companion.window.play_state import PlayState
+from companion.window.played_in import NOTHING_PLAYED, PlayedIn
+from companion.window.played_marks import played_marks, thin_lines
 from companion.window.ribbon import Ribbon
 
 
@@ -33,8 +35,16 @@ class PlayView:
         self.measure = measure
         self._kept: _Kept | None = None
 
-    def picture(self, state: PlayState, display: Display, now_s: float, width: int, height: int) -> Picture:
-        """The screen at `now_s` of the schedule, `width` x `height` pixels."""
+    def picture(
+        self,
+        state: PlayState,
+        display: Display,
+        now_s: float,
+        width: int,
+        height: int,
+        played: PlayedIn = NOTHING_PLAYED,
+    ) -> Picture:
+        """The screen at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it."""
         layout = self.layout(state, display, width, height)
         ribbon = self._ribbon(state, layout)
         foot_marks, foot_targets = footer_marks(state, display, layout.footer, self.measure)
@@ -45,7 +55,9 @@ class PlayView:
         event = state.schedule.event_index_at(now_s)
         moving: list[Mark] = [
             *ribbon.marks(now_s, state.span),
+            *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
             *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
+            *played_marks(played, layout, display, self.measure),
             *header_marks(state.schedule, event, layout, room_right, self.measure),
             *_notice(state, layout),
         ]

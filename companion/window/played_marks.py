@@ -10,14 +10,14 @@ from companion.window.layout import FINGER_REACH_MM, TUBE_MM, Layout
 from companion.window.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
 from companion.window.played_in import Light, PlayedIn
 from companion.window.ribbon import STRIPE_MM
-from companion.window.trail import Moment, sounding_runs
+from companion.window.trail import REST, Moment, sounding_runs
 from fingering.holes import Finger
 
 THIN_MM = 1.5
 GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
-CAP_AWAY_MM = 6.0  # between a fingertip's reach and the cap of the key that plays it
+CAP_AWAY_MM = 13.5  # between a finger's reach and the cap of the key that plays it: an arrow stands between them
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
 
@@ -66,6 +66,17 @@ def _joined(runs: Iterator[tuple[float, float]]) -> Iterator[tuple[float, float]
         yield held
 
 
+def played_marks(played: PlayedIn, layout: Layout, display: Display, measure: Measure) -> list[Mark]:
+    """What is played now, beside what is asked: rings, keys, the note, the light and the words."""
+    rings = ring_marks(played.now, layout, display) if played.now is not REST else ()
+    return [
+        *rings,
+        *cap_marks(played.caps, layout, display, measure),
+        *note_marks(played, layout, measure),
+        *told_marks(played, layout, measure),
+    ]
+
+
 def ring_marks(now: Moment, layout: Layout, display: Display) -> Iterator[Mark]:
     """Which holes the player closes now: a disc beside the hole, on the side away from its finger; a ring if open."""
     radius = max(3.5, RING_MM * layout.mm)
@@ -87,7 +98,8 @@ def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Me
         y = layout.lane_y(finger)
         rect = Rect(near if sign > 0 else near - width, y - height / 2, width, height)
         yield Wash(rect, Role.GROUND, 5.0)
-        yield Frame(rect, Role.PLAYED, 1.6, 5.0)
+        if height >= layout.line * 0.8:
+            yield Frame(rect, Role.PLAYED, 1.6, 5.0)
         yield Label(rect.x + width / 2, y, cap, Style.STRONG, Role.INK, Anchor.CENTRE)
 
 
@@ -105,11 +117,11 @@ def note_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
 
 def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
     """The light and the words beside it, or what is wrong, above the lanes on their right."""
-    words, role = (played.fault, Role.FAULT) if played.fault else (told_words(played), Role.QUIET)
-    if played.light is not Light.OFF:
-        yield from _told(words, role, played.light, layout, measure)
-    elif played.fault:
-        yield from _told(words, role, None, layout, measure)
+    room = layout.width - layout.margin - layout.now_x - TUBE_MM * layout.mm - layout.line
+    if played.fault:
+        yield from light_marks(played.light, played.fault, Role.FAULT, strip_y(layout), room, layout, measure)
+    else:
+        yield from light_marks(played.light, told_words(played), Role.QUIET, strip_y(layout), room, layout, measure)
 
 
 def told_words(played: PlayedIn) -> str:
@@ -117,15 +129,18 @@ def told_words(played: PlayedIn) -> str:
     return ", ".join(filter(None, (played.words, played.kept)))
 
 
-def _told(words: str, role: Role, light: Light | None, layout: Layout, measure: Measure) -> Iterator[Mark]:
-    y, right = strip_y(layout), layout.width - layout.margin
-    radius = layout.line * 0.22
-    room = right - layout.now_x - TUBE_MM * layout.mm - layout.line
-    text = fitted(words, Style.TEXT, room, measure)
+def light_marks(
+    light: Light, words: str, role: Role, y: float, room: float, layout: Layout, measure: Measure
+) -> Iterator[Mark]:
+    """Words at the right, and before them the light: filled while messages arrive, else hollow. It never flashes."""
+    if not words:
+        return
+    right = layout.width - layout.margin
+    text = fitted(words, Style.TEXT, room - layout.line, measure)
     yield Label(right, y, text, Style.TEXT, role, Anchor.RIGHT)
-    if light:
+    if light is not Light.OFF:
         x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
-        yield Dot(x, y, radius, Role.PLAYED, filled=light is Light.ARRIVING)
+        yield Dot(x, y, layout.line * 0.22, Role.PLAYED, filled=light is Light.ARRIVING)
 
 
 def strip_y(layout: Layout) -> float:

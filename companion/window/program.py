@@ -92,9 +92,14 @@ def run_window(opening: Opening) -> None:
         shell.put(opening.over(screen))
     keeper = Keeper(preferences_path(), screen.tell)
     try:
-        shell.run(lambda: keeper.keep(screen.preferences(shell.display)))
+        shell.run(lambda: _each_frame(screen, keeper, shell))
     finally:
         opened.close()
+
+
+def _each_frame(screen: PlayScreen, keeper: Keeper, shell: Shell) -> None:
+    screen.listen_in()
+    keeper.keep(screen.preferences(shell.display))
 
 
 def _tell(screen: PlayScreen, shell: Shell, opened: OpenedPlayer) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import enum
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from companion.window.actions import Action, Intent
 from companion.window.display import Display
@@ -50,3 +50,23 @@ class Screen(Protocol):
 
     def close(self) -> None:
         """The screen goes for good: let go of what it holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeyMove:
+    """A key of the computer went down or came up. `scancode` is its place, whatever is printed there."""
+
+    scancode: int
+    down: bool
+    shifted: bool
+
+
+@runtime_checkable
+class KeyTaker(Protocol):
+    """A screen on which some keys may play instead of asking for something."""
+
+    def take_key(self, move: KeyMove) -> bool:
+        """Take a key for itself, or leave it to what it asks for."""
+
+    def lose_keys(self) -> None:
+        """No key will come for a while: take all to be up."""

@@ -15,7 +15,7 @@ from companion.window.draw import Painter
 from companion.window.keyboard import intent_of
 from companion.window.lettering import Lettering, text_size
 from companion.window.marks import Picture
-from companion.window.screen import Canvas, Screen, Turn
+from companion.window.screen import Canvas, KeyMove, KeyTaker, Screen, Turn
 from fingering.errors import UserError
 
 FRAMES_PER_S = 60
@@ -90,12 +90,24 @@ class Shell:
     def _handle(self, event: pygame.event.Event) -> bool:
         if self._picture is None:
             return event.type != pygame.QUIT
+        if self._key_taken(event):
+            return True
         intent = intent_of(event, self._screens[-1], self._picture, self._canvas())
         if intent is Action.QUIT:
             return False
         if isinstance(intent, Action):
             self._show(change_display(self.display, intent))
         return intent is None or self._follow(self._screens[-1].act(intent))
+
+    def _key_taken(self, event: pygame.event.Event) -> bool:
+        """Whether the top screen took a key for itself; it hears as well that the window lost the keyboard."""
+        top = self._screens[-1]
+        if event.type in (pygame.KEYDOWN, pygame.KEYUP) and isinstance(top, KeyTaker):
+            shifted = bool(event.mod & pygame.KMOD_SHIFT)
+            return top.take_key(KeyMove(event.scancode, event.type == pygame.KEYDOWN, shifted))
+        if event.type == pygame.WINDOWFOCUSLOST and isinstance(top, KeyTaker):
+            top.lose_keys()
+        return False
 
     def _follow(self, answer: Turn | Screen) -> bool:
         match answer:
@@ -107,6 +119,8 @@ class Shell:
                 self._screens.pop().close()
                 return bool(self._screens)
             case _:
+                if isinstance(self._screens[-1], KeyTaker):
+                    self._screens[-1].lose_keys()
                 self._screens.append(answer)
                 return True
 

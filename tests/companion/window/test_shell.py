@@ -48,7 +48,7 @@ def shell(monkeypatch: pytest.MonkeyPatch, clock: Clock) -> Iterator[Shell]:
 
 def press(code: int, typed: str = "") -> None:
     """A key went down."""
-    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=typed))
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=typed, mod=0, scancode=0))
 
 
 def shown() -> bytes:
