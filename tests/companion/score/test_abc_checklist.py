@@ -112,7 +112,7 @@ ROWS = (
     # Continuation
     Row("6.1.1", "a backslash continues music", "A B \\\nc|", spell, "A1 B1 c1"),
     Row("6.1.1", "through fields, comments and directives", "A \\\nM:4/4\n% x\n%%y z\nB|", spell, "A1 B1"),
-    Row("3.3", "+: continues a string field with a blank", f"X:1\nT:t\nN:one\n+:two\nK:HP\nA|", kept("N"), ["one two"]),
+    Row("3.3", "+: continues a string field with a blank", "X:1\nT:t\nN:one\n+:two\nK:HP\nA|", kept("N"), ["one two"]),
     Row("3.3", "+: continues a plan", "X:1\nT:t\nL:1/8\nP:AB\n+:A\nK:HP\nP:A\nA|\nP:B\nB|", order, "ABA"),
     # Fields
     Row("3", "X:, T: and K: in their places are right", HEAD + "A|", quiet, True),

@@ -1,0 +1,98 @@
+"""Whatever is read, nothing is raised, and what comes out is in order."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from companion.score.abc import read_abc, read_abc_text
+from companion.score.abc.plan import MAX_PLAYED
+from companion.score.checks import check
+from companion.score.model import Tune
+from fingering.errors import UserError
+
+WORDS = """
+    A B c G ^c =f _b C, c' A2 A/ A// A3/2 A0 A/0 A9999999 A> B<< > z x Z Z0 Z99999 y y2
+    {g} {gcd} {/g} { } [ce] [] [ ] [K:D] [M:6/8] [M:0/0] [L:1/4] [P:A] [Q:1/4=90] [r:x] [V:2] [J:]
+    | || |: :| :: |] [| [1 |1 :|2 [1,3 [5-2 |1-99-9 [0 ::::| (3 (3:2:2 (3:: (9 (99:1 (0 ( ) -
+    "Am" " !trill! !longphrase! ! +x+ ~ . T h & \\ % ` 9 / ü $ * # ? K: +:x
+""".split()
+LINES = (
+    "%%begintext", "", "P:A", "P:B", "P:", "K:G", "K:Q", "M:none", "M:3/4", "w:la la", "+: more", "X:2", "T:x", "K:HP",
+    "Q:120", "Q:", "U:h=!x!", "J:z", "V:1", "P:(AB)9", "P:((((A9)9)9)9)9", "%abc-2.1", "H:a\nb", "L:1/99", "c:|",
+)  # fmt: skip
+HEADS = ("", "X:1\nT:t\nM:4/4\nL:1/4\nK:HP\n", "%abc-2.1\nX:1\nT:t\nP:(AB)3.A2\nK:D\n", "M:6/8\n\nX:1\nP:A3\nK:Hp\n")
+
+music = st.lists(st.sampled_from(WORDS), max_size=30).map("".join)
+lines = st.lists(music | st.sampled_from(LINES) | st.text(max_size=8), max_size=12).map("\n".join)
+abc = st.builds(str.__add__, st.sampled_from(HEADS), lines)
+
+
+def assert_in_order(tune: Tune) -> None:
+    """Indices, parts, phrases and the order of playing agree with each other."""
+    assert [note.index for note in tune.notes] == list(range(len(tune.notes)))
+    assert all(note.duration > 0 for note in tune.notes)
+    assert [i for part in tune.parts for i in range(part.first, part.stop)] == list(range(len(tune.bars)))
+    for part in tune.parts:
+        held = [i for phrase in part.phrases for i in range(phrase.first, phrase.stop)]
+        assert held == list(range(part.first, part.stop))
+    assert 0 < len(tune.order) <= MAX_PLAYED
+    assert set(tune.order) <= set(range(len(tune.bars)))
+    assert [bar.number for bar in tune.bars] == list(range(tune.bars[0].number, tune.bars[0].number + len(tune.bars)))
+
+
+@settings(max_examples=400)
+@given(abc | st.text())
+def test_any_text_is_read(text: str) -> None:
+    """Nothing is raised; tunes are in order; problems point into the text."""
+    book = read_abc_text(text)
+    for tune in book.tunes:
+        assert_in_order(tune)
+        check(tune)
+    count = len(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"))
+    for problem in book.problems:
+        assert 1 <= problem.place.line <= count
+        assert problem.place.column >= 1
+        assert len(str(problem).splitlines()) == 1
+
+
+@settings(max_examples=100)
+@given(st.binary() | abc.map(str.encode))
+def test_any_bytes_are_read_or_refused(data: bytes) -> None:
+    """By a UserError, and no other."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "tune.abc"
+        path.write_bytes(data)
+        with suppress(UserError):
+            assert read_abc(path).tunes
+
+
+def test_long_rows_of_one_sign_do_not_hang() -> None:
+    """No sign makes the reader try again and again from every place."""
+    for sign in (
+        "{",
+        '"',
+        "[",
+        "[c",
+        "[K:",
+        "!",
+        "+",
+        "(",
+        ":",
+        "|",
+        "&",
+        "\\",
+        "A,",
+        "{g}",
+        "-",
+        ">",
+        "(3",
+        "^",
+        "[1,",
+    ):
+        read_abc_text("X:1\nT:t\nK:HP\n" + 20000 * sign)
+        read_abc_text(20000 * (sign + "\n"))
