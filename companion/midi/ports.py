@@ -1,90 +1,20 @@
-"""MIDI ports that may come and go: listened to from a small thread, and opened again by name when they come back."""
+"""MIDI ports that may come and go: opened by name, let go when they vanish, opened again when they come back."""
 
 from __future__ import annotations
 
 import enum
-import threading
 import time
-from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from companion.midi.driver import Driver, InputHandle
-from companion.midi.line import Line, Stamped, Timed
+from companion.midi.driver import Driver
+from companion.midi.line import Line, Timed
 from companion.midi.monitor import Monitor
 from companion.midi.port_names import meant, returned
+from companion.midi.reader import Clock, Inbox, Lost, Reader
 from fingering.errors import UserError
 
-POLL_S = 0.0005
 REFRESH_S = 1.0
-INBOX_LIMIT = 65536
-"""Messages kept for a frame that does not come: over a minute at 1,000 a second."""
-
-Clock = Callable[[], float]
-
-
-class Inbox:
-    """What came in and was not yet fetched: filled by one thread, emptied by another. Beyond its limit it counts."""
-
-    def __init__(self, limit: int = INBOX_LIMIT) -> None:
-        self._waiting: deque[Stamped] = deque()
-        self._limit = limit
-        self.dropped = 0
-
-    def put(self, stamped: Stamped) -> None:
-        """Keep it, or count it as dropped when there is no room."""
-        if len(self._waiting) < self._limit:
-            self._waiting.append(stamped)
-        else:
-            self.dropped += 1
-
-    def drain(self) -> Iterator[Stamped]:
-        """Take out what was there at the time of the call, oldest first."""
-        for _ in range(len(self._waiting)):
-            yield self._waiting.popleft()
-
-
-class Reader:
-    """Polls an open input in a thread of its own, stamps every message and puts it in the inbox.
-
-    rtmidi's own callback lost and doubled messages while a window drew, which polling does not. A monitor, if there is
-    one, sounds each message at once. Whatever goes wrong here ends in `trouble`, never in a thread that died unseen.
-    """
-
-    def __init__(self, handle: InputHandle, inbox: Inbox, clock: Clock, monitor: Monitor | None = None) -> None:
-        self.trouble: str | None = None
-        self._handle = handle
-        self._inbox = inbox
-        self._clock = clock
-        self._monitor = monitor
-        self._stop = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="midi reader", daemon=True)
-        self._thread.start()
-
-    def close(self) -> None:
-        """Stop reading and let the port go."""
-        self._stop.set()
-        self._thread.join()
-        self._handle.close()
-
-    def _run(self) -> None:
-        try:
-            while not self._stop.is_set():
-                self._read_waiting()
-                if self._monitor:
-                    self._monitor.pass_time(self._clock())
-                time.sleep(POLL_S)
-            if self._monitor:
-                self._monitor.lose(self._clock())
-        except Exception as error:
-            self.trouble = str(error) if isinstance(error, UserError) else f"reading the MIDI port failed ({error!r})"
-
-    def _read_waiting(self) -> None:
-        while (data := self._handle.read()) is not None:
-            stamped = Stamped(self._clock(), data)
-            self._inbox.put(stamped)
-            if self._monitor:
-                self._monitor.take(stamped)
 
 
 class PortState(enum.Enum):
@@ -117,7 +47,6 @@ class InputPort:
         self._inbox = Inbox()
         self._line = Line(how.channel)
         self._reader: Reader | None = None
-        self._lost = False
 
     @property
     def dropped(self) -> int:
@@ -137,12 +66,12 @@ class InputPort:
     def fetch(self) -> Iterator[Timed]:
         """Yield what came since the last call, in order, and what a lost port or the lapse of time lets go."""
         now_s = self._how.clock()
-        for stamped in self._inbox.drain():
-            self.last_message_s = stamped.at_s
-            yield from self._line.feed(stamped.data, stamped.at_s)
-        if self._lost:
-            self._lost = False
-            yield from self._line.lose(now_s)
+        for came in self._inbox.drain():
+            if isinstance(came, Lost):
+                yield from self._line.lose(came.at_s)
+            else:
+                self.last_message_s = came.at_s
+                yield from self._line.feed(came.data, came.at_s)
         yield from self._line.pass_time(now_s)
 
     def close(self) -> None:
@@ -162,7 +91,7 @@ class InputPort:
     def _let_go(self) -> None:
         if self._reader:
             self._reader.close()
-        self._reader, self._lost = None, True
+        self._reader = None
         self.state = PortState.AWAY
 
 

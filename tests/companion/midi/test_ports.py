@@ -13,13 +13,13 @@ from companion.__main__ import main
 from companion.listen.played import Fingered, Sounded
 from companion.midi.driver import Driver
 from companion.midi.heading import Heading
-from companion.midi.line import Stamped, Timed
+from companion.midi.line import Timed
 from companion.midi.messages import NoteOn, NotesOff, encode
 from companion.midi.monitor import Monitor
 from companion.midi.note_map import DEFAULT_MAP
 from companion.midi.outlet import Outlet
 from companion.midi.port_names import meant
-from companion.midi.ports import Inbox, InputPort, Listening, Ports, PortState
+from companion.midi.ports import InputPort, Listening, Ports, PortState
 from companion.midi.recorder import Recorder
 from companion.midi.takes import read_take
 from fingering.chart import chart
@@ -167,12 +167,3 @@ def test_the_ports_are_listed(driver: Driver, capsys: pytest.CaptureFixture[str]
     with other_end("chanter maker"):
         assert main(["ports", "--backend", "jack"]) == 0
     assert "chanter maker:out: its notes are not learnt yet" in capsys.readouterr().out
-
-
-def test_an_inbox_that_is_full_counts_what_it_drops() -> None:
-    """What it holds already is kept."""
-    inbox = Inbox(limit=2)
-    for at_s in (1.0, 2.0, 3.0):
-        inbox.put(Stamped(at_s, b"\x90\x45\x40"))
-    assert [each.at_s for each in inbox.drain()] == [1.0, 2.0]
-    assert inbox.dropped == 1
