@@ -96,6 +96,11 @@ class HoleLearning:
         self._learnt: list[Switch] = []
 
     @property
+    def learnt(self) -> tuple[Switch, ...]:
+        """The switches learnt so far, the thumb's first."""
+        return tuple(self._learnt)
+
+    @property
     def wanted(self) -> Finger | None:
         """The finger to put down next; None when all eight are learnt."""
         return Finger(len(self._learnt)) if len(self._learnt) < len(Finger) else None

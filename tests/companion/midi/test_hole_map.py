@@ -41,6 +41,7 @@ def test_the_holes_are_learnt_one_by_one(hole_map: HoleMap) -> None:
         learning.hear(Timed(0.0, told(switch, ALL_CLOSED, finger)))
         learning.hear(Timed(0.0, told(hole_map.switches[0], ALL_CLOSED, Finger.THUMB)))
         learning.hear(Timed(0.0, told(switch, HoleState(0), finger)))
+    assert learning.learnt == hole_map.switches
     assert learning.learnt_map == hole_map
 
 
