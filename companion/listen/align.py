@@ -22,11 +22,14 @@ from companion.listen.tables import Floats, Ints, Tables
 from fingering.notes import Note
 
 MATCH, EXTRA = 0, 1
-BACK, AHEAD, FAR_RUN, FAR_RUNS, WHOLE = 144, 112, 24, 8, 320
-"""Places kept in view behind and before the present one, at each far beginning, how many of those; up to WHOLE, all."""
+BACK, AHEAD, FAR_RUN, FAR_RUNS = 112, 80, 20, 8
+"""The wide view: places kept behind and before the present one, at each far beginning, and how many of those."""
 
-DRIFT = 48
-"""The view is laid anew when the present place is this far from its middle."""
+NEAR_AHEAD = 36
+"""The near view, for playing that goes as asked: the present place and so many ahead."""
+
+DRIFT = 20
+"""A view is laid anew when the present place has moved this far in it."""
 
 TEMPO_NOTES = 9
 TEMPO_NOTES_LEAST = 4
@@ -59,13 +62,16 @@ class Step:
 class _Column:
     """What is kept of one heard note until it is settled: for each state where it came from, and what ran on.
 
-    States are MATCH at each place in view, then EXTRA at each. `rebase` leads from the states of a view laid since.
+    States are MATCH at each place in view, then EXTRA at each. roots: the state in which a held note began that ran on to
+    this one. `rebase` leads from the states of a view laid since to this column's own.
     """
 
     segment: Segment | None
     origin: Ints
     ran_on_from: Ints
+    roots: Ints
     cost: Floats
+    clock: Floats
     places: Ints
     rebase: Ints | None = None
 
@@ -76,22 +82,21 @@ class _Column:
             passed.append(state)
         return passed[::-1]
 
-    def runs_on_to(self, state: int) -> set[int]:
-        """That state and all that the held note can run on to from it."""
-        kin = {state}
-        for place in np.flatnonzero(self.ran_on_from >= 0).tolist():
-            if int(self.ran_on_from[place]) in kin:
-                kin.add(place)
-        return kin
+    def own(self, states: Ints) -> Ints:
+        """States of the view in force, or of the next column, as this column's own."""
+        return states if self.rebase is None else self.rebase[states]
 
-    @property
-    def stopped(self) -> bool:
-        """Whether the note came after a stop."""
-        return self.segment is not None and self.segment.silence_s >= costs.STOP_S
+    def token(self, state: int) -> int:
+        """The token at a state's place, -1 before the first."""
+        return int(self.places[state % len(self.places)]) - 1
 
 
 class Aligner:
-    """Reads heard notes one by one; `push` returns the steps settled by each, `finish` the rest."""
+    """Reads heard notes one by one; `push` returns the steps settled by each, `finish` the rest.
+
+    While all goes as asked only the near view is searched: whoever begins again pays more there than what is in doubt. As
+    soon as something is amiss, the notes not yet settled are read again in the wide view, so that the result is the same.
+    """
 
     def __init__(self, asked: Asked) -> None:
         self._tables = Tables(asked)
@@ -101,29 +106,31 @@ class Aligner:
         self._unclocked_until_s = float("-inf")
         self._last_note: Note | None = None
         self._no_crossing: Floats | float = 0.0
-        self._lay_view(0)
+        self._wide = True
+        self._lay_view(self._wide_places(0), 0)
         self._cost, self._clock = np.full((2, self._width), np.inf), np.zeros((2, self._width))
         self._cost[MATCH, 0] = 0.0
-        nowhere = np.full(2 * self._width, -1)
+        nowhere, own = np.full(2 * self._width, -1), np.arange(2 * self._width)
         # The last settled column is kept in front, in this state: every reading goes on from there.
-        self._columns = deque([_Column(None, nowhere, nowhere, self._cost.ravel(), self._places)])
+        self._columns = deque([_Column(None, nowhere, nowhere, own, self._cost, self._clock, self._places)])
         self._settled = 0
 
     # --- the view: which places are kept ---
 
-    def _view_places(self, centre: int) -> Ints:
+    def _wide_places(self, centre: int) -> Ints:
         size = self._tables.size
-        if size <= WHOLE:
+        if size <= BACK + AHEAD:
             return np.arange(size)
         runs = [np.arange(max(0, centre - BACK), min(size, centre + AHEAD))]
         nearest = sorted(self._tables.far_starts, key=lambda start: abs(start - centre))[:FAR_RUNS]
-        starts = {1, *nearest}
-        runs += [np.arange(start, min(size, start + FAR_RUN)) for start in starts]
+        runs += [np.arange(start, min(size, start + FAR_RUN)) for start in {1, *nearest}]
         return np.unique(np.concatenate(runs))
 
-    def _lay_view(self, centre: int) -> None:
+    def _near_places(self, centre: int) -> Ints:
+        return np.arange(centre, min(self._tables.size, centre + NEAR_AHEAD))
+
+    def _lay_view(self, places: Ints, centre: int) -> None:
         tables = self._tables
-        places = self._view_places(centre)
         width = self._width = len(places)
         self._places, self._centre = places, centre
         self._arange = np.arange(width)
@@ -131,17 +138,16 @@ class Aligner:
         self._is_melody, self._note = tables.is_melody[places], tables.note[places]
         self._length_s = tables.length_s[places]
         self._begin = tables.begin[places]
-        self._same = np.minimum(np.searchsorted(places, tables.same[places]), width - 1)
-        joined = places[self._same] == tables.same[places]
-        self._run_on = np.where(joined, tables.run_on[places], np.inf)
+        held = tables.same[places]
+        self._same = np.minimum(np.searchsorted(places, held), width - 1)
+        self._run_on = np.where(places[self._same] == held, tables.run_on[places], np.inf)
         self._run_on_s = tables.start_s[places] - tables.start_s[places[self._same]]
         shifts = np.arange(costs.SKIP_TOKENS)[:, None]
         come_from = self._arange[None, :] - 1 - shifts
-        adjacent = (come_from >= 0) & (places[np.maximum(come_from, 0)] == places[None, :] - 1 - shifts)
+        before = places[np.maximum(come_from, 0)]
+        adjacent = (come_from >= 0) & (before == places[None, :] - 1 - shifts)
         self._skip = np.where(adjacent, tables.skip[:, places], np.inf)
-        self._asked_s = np.where(
-            adjacent, tables.start_s[places] - tables.start_s[places[np.maximum(come_from, 0)]], 0.0
-        )
+        self._asked_s = np.where(adjacent, tables.start_s[places] - tables.start_s[before], 0.0)
         pad = costs.SKIP_TOKENS
         self._leave, self._leave_clock = np.full(pad + width, np.inf), np.zeros(pad + width)
         self._from = sliding_window_view(self._leave, width)[pad - 1 :: -1][:pad]
@@ -155,24 +161,44 @@ class Aligner:
             self._expected_s = self._asked_s * ratio
             self._per_s = costs.OFF_TIME / (costs.OFF_TIME_SHARE * self._expected_s + costs.OFF_TIME_S)
 
-    def _move_view(self, centre: int) -> None:
-        """Lay the view anew and move the present costs into it; places that were not in view cannot be reached."""
-        old = self._places
-        self._lay_view(centre)
-        at = np.minimum(np.searchsorted(old, self._places), len(old) - 1)
-        known = old[at] == self._places
-        self._cost = np.where(known, self._cost[:, at], np.inf)
-        self._clock = self._clock[:, at]
+    def _move_view(self, places: Ints, centre: int) -> None:
+        """Lay the view anew over the last column; places that were not in its own view cannot be reached."""
+        column = self._columns[-1]
+        old, cost, clock = self._places, self._cost, self._clock
+        self._lay_view(places, centre)
+        at = np.minimum(np.searchsorted(old, places), len(old) - 1)
+        self._cost = np.where(old[at] == places, cost[:, at], np.inf)
+        self._clock = clock[:, at]
         self._no_crossing = 0.0
-        self._columns[-1].rebase = np.concatenate([at, at + len(old)])
+        own = np.minimum(np.searchsorted(column.places, places), len(column.places) - 1)
+        column.rebase = np.concatenate([own, own + len(column.places)])
+
+    def _widen(self) -> None:
+        """Something is amiss: read again, in the wide view, what is not settled."""
+        base, *later = self._columns
+        self._wide = True
+        self._columns = deque([base])
+        kin = base.roots == self._settled
+        self._places = base.places
+        self._cost = np.where(kin.reshape(2, -1), base.cost, np.inf)
+        self._clock = base.clock
+        self._last_note = None if base.segment is None else base.segment.note
+        place = base.token(self._settled) + 1
+        self._move_view(self._wide_places(place), place)
+        for column in later:
+            assert column.segment is not None
+            self._columns.append(self._next(column.segment))
 
     # --- one heard note ---
 
     def push(self, segment: Segment) -> list[Step]:
         """Read one more heard note."""
-        if segment.silence_s >= costs.STOP_S:
+        stopped = segment.silence_s >= costs.STOP_S
+        if stopped:
             self._unclocked_until_s = segment.onset_s
         self._columns.append(self._next(segment))
+        if not self._wide and (stopped or self._doubt() > costs.AMISS):
+            self._widen()
         best = int(self._cost.argmin())
         place, state = int(self._places[best % self._width]), best // self._width
         steps = self._settle(best)
@@ -184,15 +210,24 @@ class Aligner:
         last = len(self._columns) - 1
         if not last:
             return []
-        return self._hand_on(last, self._own(last, int(self._cost.argmin())))
+        best = int(self._columns[-1].own(np.array([self._cost.argmin()]))[0])
+        return self._hand_on(last, best)
+
+    def _doubt(self) -> float:
+        """What the cheapest reading has cost since the last settled note."""
+        return float(self._cost.min() - self._columns[0].cost.ravel()[self._settled])
 
     def _follow(self, place: int, matched: bool, segment: Segment) -> None:
         """Learn the tempo from one melody note to the next, and keep the present place in view."""
         if matched and self._tables.is_melody[place]:
             self._learn_tempo(place, segment)
             self._last_melody = (place, segment.onset_s)
-        if self._tables.size > WHOLE and abs(place - self._centre) > DRIFT:
-            self._move_view(place)
+        if len(self._columns) == 1:
+            if self._wide or place - self._centre > DRIFT:
+                self._wide = False
+                self._move_view(self._near_places(place), place)
+        elif self._wide and len(self._places) < self._tables.size and abs(place - self._centre) > DRIFT:
+            self._move_view(self._wide_places(place), place)
 
     def _learn_tempo(self, place: int, segment: Segment) -> None:
         if self._last_melody is None or segment.silence_s:
@@ -227,12 +262,11 @@ class Aligner:
         states = self._arange + width * from_extra
         match, skipped = self._walk(leave, clock, now_s)
         origin = states[np.maximum(self._arange - 1 - skipped, 0)]
-        cheapest = int(leave.argmin())
-        begin = leave[cheapest] + (self._begin_from(cheapest) if segment.rank else self._tables.first[self._places])
-        if segment.silence_s >= costs.STOP_S:
-            begin -= costs.STOP_BEFORE_BEGINNING
-        anew = begin < match
-        match, origin = np.where(anew, begin, match), np.where(anew, states[cheapest], origin)
+        if self._wide:
+            cheapest = int(leave.argmin())
+            begin = self._begin_from(cheapest, segment) + leave[cheapest]
+            anew = begin < match
+            match, origin = np.where(anew, begin, match), np.where(anew, states[cheapest], origin)
         new_clock = np.full(width, now_s)
         # After a stop any note may go on; otherwise only one that something else has interrupted.
         stopped = segment.silence_s > 0.0 or segment.note is self._last_note
@@ -243,21 +277,26 @@ class Aligner:
             origin = np.where(going_on, states if stopped else self._arange + width, origin)
             new_clock = np.where(going_on, clock if stopped else self._clock[EXTRA], new_clock)
         match = match + self._heard_as(segment)
+        roots = np.arange(2 * width)
         ran_on_from = np.full(width, -1)
         if segment.lasted_s() > costs.LONG_GRACENOTE_FROM_S / 2:
-            match, origin, new_clock = self._run_together(match, origin, new_clock, ran_on_from)
+            match, origin, new_clock = self._run_together(match, origin, new_clock, ran_on_from, roots)
         short = self._extra[segment.note]
-        cost = np.stack([match, leave + _extra_cost(segment, short)])
         # Where the note before goes on, no fingers were crossing: the noise costs as any other.
         self._no_crossing = costs.EXTRA_SHORT - short
-        self._cost, self._clock = cost, np.stack([new_clock, clock])
+        self._cost = np.stack([match, leave + _extra_cost(segment, short)])
+        self._clock = np.stack([new_clock, clock])
         self._last_note = segment.note
-        return _Column(segment, np.concatenate([origin, states]), ran_on_from, cost.ravel(), self._places)
+        return _Column(
+            segment, np.concatenate([origin, states]), ran_on_from, roots, self._cost, self._clock, self._places
+        )
 
-    def _begin_from(self, here: int) -> Floats:
+    def _begin_from(self, here: int, segment: Segment) -> Floats:
         """What it costs to begin anew at each place, the further the dearer, forward dearer than back."""
-        offsets = self._places - self._places[here]
-        return self._begin + self._tables.leap[offsets]
+        if not segment.rank:
+            return self._tables.first[self._places]
+        cost = self._begin + self._tables.leap[self._places - self._places[here]]
+        return cost - costs.STOP_BEFORE_BEGINNING if segment.silence_s >= costs.STOP_S else cost
 
     def _walk(self, leave: Floats, clock: Floats, now_s: float) -> tuple[Floats, Ints]:
         """The cheapest way onward to each place, some left out between, each a little dearer off its time."""
@@ -276,7 +315,7 @@ class Aligner:
         return work[skipped, self._arange], skipped
 
     def _run_together(
-        self, match: Floats, origin: Ints, clock: Floats, ran_on_from: Ints
+        self, match: Floats, origin: Ints, clock: Floats, ran_on_from: Ints, roots: Ints
     ) -> tuple[Floats, Ints, Floats]:
         """A held note can stand for the next equal one as well, what should have parted them left out."""
         for _ in range(costs.MERGE_CHAIN):
@@ -284,7 +323,9 @@ class Aligner:
             better = merged < match
             if not better.any():
                 break
-            ran_on_from[better] = self._same[better]
+            held = self._same[better]
+            ran_on_from[better] = held
+            roots[: len(better)][better] = roots[held]
             match = np.where(better, merged, match)
             origin = np.where(better, origin[self._same], origin)
             clock = np.where(better, clock[self._same] + self._run_on_s * (self.ratio or 1.0), clock)
@@ -294,40 +335,27 @@ class Aligner:
 
     def _settle(self, best: int) -> list[Step]:
         flat = self._cost.ravel()
-        doubted = float(flat[best]) - float(self._columns[0].cost[self._settled])
-        margin = min(costs.COMMIT_MARGIN + max(0.0, doubted), costs.COMMIT_MARGIN_MOST)
-        if any(column.stopped for column in self._columns):
+        margin = min(costs.COMMIT_MARGIN + max(0.0, self._doubt()), costs.COMMIT_MARGIN_MOST)
+        if any(column.segment is not None and column.segment.silence_s >= costs.STOP_S for column in self._columns):
             margin = max(margin, costs.COMMIT_MARGIN_STOPPED)
-        alive = set(np.flatnonzero(flat <= flat[best] + margin).tolist())
-        depth = len(self._columns) - 1
-        while (root := self._root(depth, alive)) is None and depth > 1:
-            alive = {self._before(depth, state) for state in alive}
-            depth -= 1
-        if root is not None:
-            return self._hand_on(depth, root)
+        alive = np.flatnonzero(flat <= flat[best] + margin)
+        for depth in range(len(self._columns) - 1, 0, -1):
+            roots = self._columns[depth].roots[alive]
+            if (roots == roots[0]).all():
+                return self._hand_on(depth, int(roots[0]))
+            alive = self._before(depth, alive)
+            if len(alive) > 1:
+                alive = np.unique(alive)
         if len(self._columns) <= costs.LONGEST_DOUBT:
             return []
-        return self._hand_on(1, self._columns[1].chain(self._back_to(1, best))[0])
+        state = np.array([best])
+        for depth in range(len(self._columns) - 1, 1, -1):
+            state = self._before(depth, state)
+        return self._hand_on(1, int(self._columns[1].roots[state[0]]))
 
-    def _root(self, depth: int, states: set[int]) -> int | None:
-        """The one state that all of these are, or that the held note ran on from to each; None if they disagree."""
-        column = self._columns[depth]
-        roots = {column.chain(state)[0] for state in states}
-        return roots.pop() if len(roots) == 1 else None
-
-    def _own(self, depth: int, state: int) -> int:
-        """A state of the present view as a state of that column's own view."""
-        rebase = self._columns[depth].rebase
-        return state if rebase is None else int(rebase[state])
-
-    def _before(self, depth: int, state: int) -> int:
-        """The state one column earlier, in that column's own view."""
-        return self._own(depth - 1, int(self._columns[depth].origin[state]))
-
-    def _back_to(self, depth: int, state: int) -> int:
-        for later in range(len(self._columns) - 1, depth, -1):
-            state = self._before(later, state)
-        return state
+    def _before(self, depth: int, states: Ints) -> Ints:
+        """The states one column earlier, in that column's own view."""
+        return self._columns[depth - 1].own(self._columns[depth].origin[states])
 
     def _hand_on(self, depth: int, state: int) -> list[Step]:
         """Settle all columns up to `depth`, that one in `state`, and drop every reading that disagrees.
@@ -338,7 +366,7 @@ class Aligner:
         settled = state
         steps: list[Step] = []
         for each in range(depth, 0, -1):
-            before = self._before(each, state)
+            before = int(self._before(each, np.array([state]))[0])
             steps.append(self._step(each, state, before))
             state = before
         self._settled = settled
@@ -347,39 +375,31 @@ class Aligner:
         return steps[::-1]
 
     def _forget_others(self, depth: int, state: int) -> None:
-        came_from = np.arange(2 * self._width)
-        for later in range(len(self._columns) - 1, depth, -1):
-            column = self._columns[later]
-            if column.rebase is not None:
-                came_from = column.rebase[came_from]
-            came_from = column.origin[came_from]
-        column = self._columns[depth]
-        if column.rebase is not None:
-            came_from = column.rebase[came_from]
-        kin = column.runs_on_to(state)
-        agrees = came_from == state if len(kin) == 1 else np.isin(came_from, list(kin))
-        self._cost.ravel()[~agrees] = np.inf
+        last = len(self._columns) - 1
+        came_from = self._columns[last].own(np.arange(2 * self._width))
+        for later in range(last, depth, -1):
+            came_from = self._before(later, came_from)
+        agrees = self._columns[depth].roots[came_from] == state
+        if depth == last:
+            self._cost = np.where(agrees.reshape(2, -1), self._cost, np.inf)
+        else:
+            self._cost.ravel()[~agrees] = np.inf
 
     def _step(self, depth: int, state: int, before: int) -> Step:
         column, earlier = self._columns[depth], self._columns[depth - 1]
         assert column.segment is not None
-        after = _token(earlier, before)
-        cost = float(column.cost[state] - earlier.cost[before])
-        ran_on: tuple[int, ...] = ()
+        begun, ran_on = before, tuple[int, ...]()
         if depth == 1:
+            begun = self._settled
             passed = earlier.chain(before)
-            begun = passed.index(self._settled)
-            cost = float(column.cost[state] - earlier.cost[self._settled])
-            ran_on = tuple(_token(earlier, each) for each in passed[begun + 1 :])
+            ran_on = tuple(earlier.token(each) for each in passed[passed.index(begun) + 1 :])
+        after = earlier.token(before)
+        cost = float(column.cost.ravel()[state] - earlier.cost.ravel()[begun])
         if state >= len(column.places):
             return Step(column.segment, Reading.EXTRA, (), after, cost, ran_on)
-        tokens = tuple(_token(column, each) for each in column.chain(state))
+        tokens = tuple(column.token(each) for each in column.chain(state))
         reading = Reading.RESUME if tokens[0] == after else Reading.MATCH
         return Step(column.segment, reading, tokens, after, cost, ran_on)
-
-
-def _token(column: _Column, state: int) -> int:
-    return int(column.places[state % len(column.places)]) - 1
 
 
 def _extra_cost(segment: Segment, short: Floats) -> Floats:

@@ -82,6 +82,9 @@ COMMIT_MARGIN = 5.0
 """A reading is settled when every other one costs this much more, and as much again as the reading has cost since the
 last settled one: the stranger what was heard, the longer the ear waits."""
 
+AMISS = 3.0
+"""From here on a reading is strange enough to think of beginning again: well below what that costs, less the margin."""
+
 COMMIT_MARGIN_STOPPED = 14.0
 """The same after a stop: more than beginning again costs there, so that the ear waits to hear which it is."""
 

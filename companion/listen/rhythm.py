@@ -20,6 +20,9 @@ from fingering.embellishments import Family
 LEAST_POINTED = 1.9
 """A long and a short note are pointed when one was written at least nearly twice as long as the other."""
 
+PAIR_SPREAD = 1.25
+"""How much further the middle of a pair strays between its ends than one note alone does: three onsets have a part in it."""
+
 FORESIGHT_NOTES = 60.0
 """How many notes back it counts how well a custom foresaw the beat."""
 
@@ -263,7 +266,7 @@ class Rhythm:
         played = first_s / second_s
         closer = pair.ratio / played if pair.ratio > 1.0 else played / pair.ratio
         due_s = begin_s + (end_s - begin_s) * pair.ratio / (1.0 + pair.ratio)
-        spread_s = two.due.spread_s if two.due else 0.0
+        spread_s = PAIR_SPREAD * two.due.spread_s if two.due else 0.0
         if closer < self._limits.pointing_ratio or abs(two.at_s - due_s) < self._limits.off_time_spreads * spread_s:
             return []
         return [self._unpointed(pair, one.onset_s, played, two.at_s - due_s)]

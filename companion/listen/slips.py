@@ -15,10 +15,10 @@ from fingering.crossings.blame import Explanation, explain, explain_states
 from fingering.holes import HoleState
 from fingering.notes import Note
 
-NOTE_FROM_S = 0.11
+NOTE_FROM_S = 0.1
 """An extra note this long is one of melody: longer than a gracenote may be, shorter than most melody notes."""
 
-CROSSING_UP_TO_S = 0.16
+CROSSING_UP_TO_S = 0.125
 """Fingers further apart than this do not belong to one movement: then it was another note."""
 
 CROSSING_NOTES = 3

@@ -312,7 +312,11 @@ class Player:
                 return True
             case Fault.WRONG_NOTE:
                 after = self.played[index + 1].note.note
-                others = [each for each in Note if each not in (note, before.note, after, *graces)]
+                others = [
+                    each
+                    for each in Note
+                    if each not in (note, before.note, after, *graces, *self.played[index + 1].note.grace_notes[:1])
+                ]
                 wrong = random.choice(others)
                 self._sound_group(index, graces, states, lengths, wrong, begins_s)
                 self.made.append(Made(fault, begins_s + total_s, index))
@@ -320,7 +324,7 @@ class Player:
             case Fault.EXTRA_NOTE:
                 others = [each for each in Note if each not in (note, before.note, *graces)]
                 extra = random.choice(others)
-                lasts_s = random.uniform(0.6, 1.0) * max(0.16, length_s)
+                lasts_s = random.uniform(0.6, 1.0) * max(0.22, length_s)
                 self._sound(begins_s, extra, chart(extra))
                 self.made.append(Made(fault, begins_s, index))
                 self.clock_s += lasts_s
