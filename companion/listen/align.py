@@ -8,6 +8,7 @@ others cost clearly more; live and from a file it is the same walk, note by note
 from __future__ import annotations
 
 import enum
+import math
 from collections import deque
 from dataclasses import dataclass
 from statistics import median
@@ -31,8 +32,12 @@ NEAR_AHEAD = 36
 DRIFT = 20
 """A view is laid anew when the present place has moved this far in it."""
 
+FEW = 24
+"""So many states are followed back one by one faster than as an array."""
+
 TEMPO_NOTES = 9
 TEMPO_NOTES_LEAST = 4
+SHORTEST_S = 0.001
 SLOWEST_RATIO, FASTEST_RATIO = 12.0, 0.08
 
 
@@ -81,6 +86,17 @@ class _Column:
         while state < len(self.places) and (state := int(self.ran_on_from[state])) >= 0:
             passed.append(state)
         return passed[::-1]
+
+    def root_of(self, states: set[int]) -> int | None:
+        """The one state that all of these are, or that the held note ran on from to each; None if they disagree."""
+        roots = self.roots
+        first = -1
+        for state in states:
+            root = int(roots[state])
+            if first not in (-1, root):
+                return None
+            first = root
+        return first
 
     def own(self, states: Ints) -> Ints:
         """States of the view in force, or of the next column, as this column's own."""
@@ -135,8 +151,13 @@ class Aligner:
         self._places, self._centre = places, centre
         self._arange = np.arange(width)
         self._mismatch, self._extra = tables.mismatch[:, places], tables.extra[:, places]
-        self._is_melody, self._note = tables.is_melody[places], tables.note[places]
-        self._length_s = tables.length_s[places]
+        self._note = tables.note[places]
+        grace = ~tables.is_melody[places]
+        long = costs.LONG_GRACENOTE + costs.WRONG_AND_LONG_GRACENOTE * (self._mismatch > 0.0)
+        self._long_grace = grace * long
+        self._mismatch_long = self._mismatch + self._long_grace
+        self._shortened_most = np.where(grace, 0.0, costs.SHORTENED_NOTE_MOST)
+        self._lengths = np.log2(np.maximum(tables.length_s[places], SHORTEST_S))
         self._begin = tables.begin[places]
         held = tables.same[places]
         self._same = np.minimum(np.searchsorted(places, held), width - 1)
@@ -157,6 +178,7 @@ class Aligner:
 
     def _set_ratio(self, ratio: float | None) -> None:
         self.ratio = ratio
+        self._log_length = costs.SHORTENED_NOTE * (self._lengths + math.log2(ratio or 1.0))
         if ratio is not None:
             self._expected_s = self._asked_s * ratio
             self._per_s = costs.OFF_TIME / (costs.OFF_TIME_SHARE * self._expected_s + costs.OFF_TIME_S)
@@ -242,16 +264,14 @@ class Aligner:
 
     def _heard_as(self, segment: Segment) -> Floats:
         """What it costs to hear a note as each place's own, by its pitch and its length."""
-        cost = self._mismatch[segment.note].copy()
         lasted_s = segment.lasted_s()
-        if lasted_s > costs.LONG_GRACENOTE_FROM_S:
-            share = min(1.0, (lasted_s - costs.LONG_GRACENOTE_FROM_S) / (SETTLED_S - costs.LONG_GRACENOTE_FROM_S))
-            grace = costs.LONG_GRACENOTE * share
-            cost += np.where(self._is_melody, 0.0, grace + (cost > 0) * (costs.WRONG_AND_LONG_GRACENOTE * share))
-        if lasted_s < SETTLED_S:
-            halvings = np.log2(np.maximum(self._length_s * (self.ratio or 1.0), 1e-3) / (2.0 * lasted_s))
-            short = np.clip(costs.SHORTENED_NOTE * halvings, 0.0, costs.SHORTENED_NOTE_MOST)
-            cost += np.where(self._is_melody, short, 0.0)
+        if lasted_s >= SETTLED_S:
+            return self._mismatch_long[segment.note]
+        shortened = np.maximum(self._log_length - costs.SHORTENED_NOTE * math.log2(2.0 * lasted_s), 0.0)
+        cost = self._mismatch[segment.note] + np.minimum(shortened, self._shortened_most)
+        share = (lasted_s - costs.LONG_GRACENOTE_FROM_S) / (SETTLED_S - costs.LONG_GRACENOTE_FROM_S)
+        if share > 0.0:
+            cost += share * self._long_grace[segment.note]
         return cost
 
     def _next(self, segment: Segment) -> _Column:
@@ -284,8 +304,9 @@ class Aligner:
         short = self._extra[segment.note]
         # Where the note before goes on, no fingers were crossing: the noise costs as any other.
         self._no_crossing = costs.EXTRA_SHORT - short
-        self._cost = np.stack([match, leave + _extra_cost(segment, short)])
-        self._clock = np.stack([new_clock, clock])
+        self._cost, self._clock = np.empty((2, width)), np.empty((2, width))
+        self._cost[MATCH], self._cost[EXTRA] = match, leave + _extra_cost(segment, short)
+        self._clock[MATCH], self._clock[EXTRA] = new_clock, clock
         self._last_note = segment.note
         return _Column(
             segment, np.concatenate([origin, states]), ran_on_from, roots, self._cost, self._clock, self._places
@@ -338,24 +359,31 @@ class Aligner:
         margin = min(costs.COMMIT_MARGIN + max(0.0, self._doubt()), costs.COMMIT_MARGIN_MOST)
         if any(column.segment is not None and column.segment.silence_s >= costs.STOP_S for column in self._columns):
             margin = max(margin, costs.COMMIT_MARGIN_STOPPED)
-        alive = np.flatnonzero(flat <= flat[best] + margin)
+        alive = set(np.flatnonzero(flat <= flat[best] + margin).tolist())
         for depth in range(len(self._columns) - 1, 0, -1):
-            roots = self._columns[depth].roots[alive]
-            if (roots == roots[0]).all():
-                return self._hand_on(depth, int(roots[0]))
-            alive = self._before(depth, alive)
-            if len(alive) > 1:
-                alive = np.unique(alive)
+            column = self._columns[depth]
+            root = column.root_of(alive)
+            if root is not None:
+                return self._hand_on(depth, root)
+            if len(alive) > FEW:
+                alive = set(np.unique(self._before(depth, np.array(list(alive)))).tolist())
+            else:
+                alive = {self._state_before(depth, state) for state in alive}
         if len(self._columns) <= costs.LONGEST_DOUBT:
             return []
-        state = np.array([best])
         for depth in range(len(self._columns) - 1, 1, -1):
-            state = self._before(depth, state)
-        return self._hand_on(1, int(self._columns[1].roots[state[0]]))
+            best = self._state_before(depth, best)
+        return self._hand_on(1, int(self._columns[1].roots[best]))
 
     def _before(self, depth: int, states: Ints) -> Ints:
         """The states one column earlier, in that column's own view."""
         return self._columns[depth - 1].own(self._columns[depth].origin[states])
+
+    def _state_before(self, depth: int, state: int) -> int:
+        """The same for one state."""
+        column = self._columns[depth - 1]
+        before = int(self._columns[depth].origin[state])
+        return before if column.rebase is None else int(column.rebase[before])
 
     def _hand_on(self, depth: int, state: int) -> list[Step]:
         """Settle all columns up to `depth`, that one in `state`, and drop every reading that disagrees.
@@ -366,7 +394,7 @@ class Aligner:
         settled = state
         steps: list[Step] = []
         for each in range(depth, 0, -1):
-            before = int(self._before(each, np.array([state]))[0])
+            before = self._state_before(each, state)
             steps.append(self._step(each, state, before))
             state = before
         self._settled = settled
