@@ -36,9 +36,9 @@ class Grid:
     heads_y: float
 
     def cell(self, pair: Pair) -> Rect:
-        """The cell of a pair."""
-        width, height = self.area.width / len(Note), self.area.height / len(Note)
-        return Rect(self.area.x + pair[1] * width, self.area.y + pair[0] * height, width, height)
+        """The cell of a pair, in whole pixels so that none reaches into the next."""
+        width, height = self.area.width // len(Note), self.area.height // len(Note)
+        return Rect(round(self.area.x) + pair[1] * width, round(self.area.y) + pair[0] * height, width, height)
 
 
 def difficulty_marks(difficulty: float, x: float, y: float, radius: float) -> Dot:

@@ -61,7 +61,7 @@ def _row(schedule: Schedule, each: TuneTransition) -> DrillRow:
 
 
 def _inside(schedule: Schedule, events: Sequence[int]) -> str:
-    """The embellishment that the movement leads into or through, the commonest where there are several."""
+    """The embellishment that the movement is part of: the commonest, and "…", where it comes elsewhere too."""
     names: Counter[str] = Counter()
     for index in events:
         old, new = schedule.events[index - 1], schedule.events[index]
@@ -70,8 +70,8 @@ def _inside(schedule: Schedule, events: Sequence[int]) -> str:
             names[embellishment.name] += 1
     if not names:
         return ""
-    (name, _), *others = names.most_common()
-    return f"in {name} …" if others else f"in {name}"
+    name, count = names.most_common(1)[0]
+    return f"in {name}" if count == len(events) else f"in {name} …"
 
 
 def _bars(schedule: Schedule, events: Sequence[int]) -> str:
