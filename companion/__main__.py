@@ -7,6 +7,7 @@ import importlib
 import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from fingering.errors import UserError
 
@@ -25,9 +26,17 @@ COMMANDS = {
 }
 
 
+class Parser(argparse.ArgumentParser):
+    """A parser whose complaints are one line like all others, where argparse would print its usage above them."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise UserError."""
+        raise UserError(message, f"'{self.prog} --help' tells what can be written")
+
+
 def build_parser(command: str) -> argparse.ArgumentParser:
     """The parser of one command, as its own module fills it in."""
-    parser = argparse.ArgumentParser(prog=f"eightholes {command}", description=COMMANDS[command])
+    parser = Parser(prog=f"eightholes {command}", description=COMMANDS[command])
     importlib.import_module(f"companion.commands.{command}").configure(parser)
     return parser
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fingering.chart import chart, vent
-from fingering.embellishments.family import Embellishment
+from fingering.embellishments.family import Embellishment, Family
 from fingering.embellishments.grammar import Approach, expand
 from fingering.embellishments.rows import ROWS, Row, Source
 from fingering.notes import Note
@@ -29,8 +29,10 @@ class Entry:
         return self.approach.allows(before, self.embellishment.onto) and self._in_reach(before)
 
     def _in_reach(self, before: Note) -> bool:
-        """A gracenote above its note is one finger lifted, so that finger must be down: no G gracenote after high A."""
+        """A gracenote is one finger lifted, so that finger must be down: no G gracenote after high G or high A."""
         first = self.embellishment.gracenotes[0]
+        if self.embellishment.family is Family.SINGLE and first is before:
+            return False
         finger = vent(first)
         return first <= self.embellishment.onto or finger is None or chart(before).closed(finger)
 
