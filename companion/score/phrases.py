@@ -83,9 +83,8 @@ def signature(bars: Sequence[Bar]) -> Signature:
 
 
 def _sound(note: MelodyNote) -> tuple[object, ...]:
-    """Pitch, length and gracenotes as plain numbers, which are compared and hashed far quicker than enums."""
-    pitch = -1 if note.note is None else int(note.note)
-    return pitch, note.duration.as_integer_ratio(), tuple([int(grace.note) for grace in note.gracenotes])
+    """Pitch, length and gracenotes; the length as two numbers, which are hashed far quicker than a fraction."""
+    return note.note, note.duration.as_integer_ratio(), tuple([grace.note for grace in note.gracenotes])
 
 
 def _letter(rank: int) -> str:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 from itertools import pairwise
 
 from companion.score.abc.lengths import compare_lengths, fraction_to_ticks, ticks_to_fraction
 from companion.score.abc.problems import Problems
 from companion.score.abc.written import WrittenBar
-from companion.score.model import Meter
 
 
 def is_pick_up(written: Sequence[WrittenBar]) -> bool:
@@ -19,12 +17,7 @@ def is_pick_up(written: Sequence[WrittenBar]) -> bool:
 
 def full_ticks(bar: WrittenBar) -> int:
     """The length that the metre asks of a bar, 0 for any."""
-    return _meter_ticks(bar.meter)
-
-
-@lru_cache(maxsize=256)
-def _meter_ticks(meter: Meter) -> int:
-    length = meter.bar_length
+    length = bar.meter.bar_length
     return fraction_to_ticks(length) if length else 0
 
 
@@ -33,8 +26,10 @@ def check_lengths(
 ) -> None:
     """Say which bars are too long (an error), and which are too short and completed by no other (a warning)."""
     short: list[int] = []
+    meter, full = None, 0
     for i, bar in enumerate(written):
-        full = full_ticks(bar)
+        if bar.meter is not meter:
+            meter, full = bar.meter, full_ticks(bar)
         if not full or lengths[i] == full or bar.doubtful:
             continue
         if lengths[i] > full:

@@ -42,8 +42,6 @@ class BarBuilder:
     def bar_line(self, text: str, place: Place) -> None:
         """Close the open bar with a bar line: colons repeat, two lines or a thick one end a part, digits are passes."""
         self.open = None
-        if text == "|":
-            return
         match = _BAR_LINE.match(text)
         assert match is not None, text
         before, line, after, ending = match.groups()

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from companion.score.abc.keys import Key, pitch
-from companion.score.abc.lengths import fraction_to_ticks, read_length
+from companion.score.abc.lengths import fraction_to_ticks, read_length, ticks_to_fraction
 from companion.score.abc.tokens import BROKEN, LENGTH, PITCH
 from fingering.notes import Note
 
 _NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
-_GRACENOTE = re.compile(rf"(?P<note>({PITCH})({LENGTH}))|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
+_GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
 _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
 _SCALE = "write one of G A B c d e f g a"
 
@@ -93,26 +93,26 @@ def read_pitch(written: str, key: Key) -> tuple[Note | None, Trouble | None]:
     return found.note, Trouble(what, "write K:HP", f"{key.text}:{written[0]}")
 
 
-def read_graces(text: str, key: Key) -> GraceGlyph:
-    """Work out one group in its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12)."""
+def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
+    """Work out one group in its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12).
+
+    glyphs: notes by their spelling under the unit 1, since lengths of gracenotes only compare within their group.
+    """
     notes: list[tuple[Note, int, Fraction]] = []
     troubles: list[tuple[int, Trouble]] = []
     inside = text.rstrip(" \t`")[1:-1]
     acciaccatura = inside.startswith("/")
     for match in _GRACENOTE.finditer(inside, int(acciaccatura)):
         at = match.start() + 1
-        if match.lastgroup == "stray":
-            trouble: Trouble | None = Trouble(f"'{match[0]}' has no meaning among gracenotes", f"take it out, {_SCALE}")
-        elif match.lastgroup == "note":
-            note, trouble = read_pitch(match[2], key)
-            length = read_length(match[3])
-            if note is not None and length:
-                notes.append((note, at, length))
-            trouble = trouble if length else _no_length(match[3])
-        else:
-            continue
-        if trouble:
-            troubles.append((at, trouble))
+        if match.lastgroup == "note":
+            glyph = glyphs[match[0]]
+            if glyph.note is not None:
+                notes.append((glyph.note, at, ticks_to_fraction(glyph.ticks)))
+            if glyph.trouble:
+                troubles.append((at, glyph.trouble))
+        elif match.lastgroup == "stray":
+            what = f"'{match[0]}' has no meaning among gracenotes"
+            troubles.append((at, Trouble(what, f"take it out, {_SCALE}")))
     return GraceGlyph(tuple(notes), acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
 
 
@@ -149,10 +149,10 @@ class GraceBook(dict[str, GraceGlyph]):
 
     def __init__(self, key: Key) -> None:
         super().__init__()
-        self._key = key
+        self._glyphs = GlyphBook(key, Fraction(1))
 
     def __missing__(self, text: str) -> GraceGlyph:
-        group = self[text] = read_graces(text, self._key)
+        group = self[text] = read_graces(text, self._glyphs)
         return group
 
 
@@ -165,8 +165,14 @@ class GlyphBooks:
 
     def notes(self, key: Key, unit: Fraction) -> GlyphBook:
         """The book of notes under `key` and `unit`."""
-        return self._notes.setdefault((key.text, unit), GlyphBook(key, unit))
+        book = self._notes.get((key.text, unit))
+        if book is None:
+            book = self._notes[key.text, unit] = GlyphBook(key, unit)
+        return book
 
     def graces(self, key: Key) -> GraceBook:
         """The book of gracenote groups under `key`."""
-        return self._graces.setdefault(key.text, GraceBook(key))
+        book = self._graces.get(key.text)
+        if book is None:
+            book = self._graces[key.text] = GraceBook(key)
+        return book

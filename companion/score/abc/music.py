@@ -143,11 +143,14 @@ class MusicReader:
     # Bars
 
     def _bar(self, word: Word) -> None:
-        place = self._at(word)
         if self._rhythm.waiting:
-            self._rhythm.bar_line(place)
-        self._accidentals.clear()
-        self.bars.bar_line(word["bar"], place)
+            self._rhythm.bar_line(self._at(word))
+        if self._accidentals:
+            self._accidentals.clear()
+        if word["bar"] == "|":
+            self.bars.open = None
+        else:
+            self.bars.bar_line(word["bar"], self._at(word))
 
     def _ending(self, word: Word) -> None:
         self._accidentals.clear()

@@ -20,14 +20,14 @@ WORDS = """
     {g} {gcd} {/g} { } [ce] [] [ ] [K:D] [M:6/8] [M:0/0] [L:1/4] [P:A] [Q:1/4=90] [r:x] [V:2] [J:]
     | || |: :| :: |] [| [1 |1 :|2 [1,3 [5-2 |1-99-9 [0 ::::| (3 (3:2:2 (3:: (9 (99:1 (0 ( ) -
     "Am" " !trill! !longphrase! ! +x+ ~ . T h & \\ % ` 9 / ü $ * # ? K: +:x
-""".split()
+"""
 LINES = (
     "%%begintext", "", "P:A", "P:B", "P:", "K:G", "K:Q", "M:none", "M:3/4", "w:la la", "+: more", "X:2", "T:x", "K:HP",
     "Q:120", "Q:", "U:h=!x!", "J:z", "V:1", "P:(AB)9", "P:((((A9)9)9)9)9", "%abc-2.1", "H:a\nb", "L:1/99", "c:|",
 )  # fmt: skip
 HEADS = ("", "X:1\nT:t\nM:4/4\nL:1/4\nK:HP\n", "%abc-2.1\nX:1\nT:t\nP:(AB)3.A2\nK:D\n", "M:6/8\n\nX:1\nP:A3\nK:Hp\n")
 
-music = st.lists(st.sampled_from(WORDS), max_size=30).map("".join)
+music = st.lists(st.sampled_from(WORDS.split()), max_size=30).map("".join)
 lines = st.lists(music | st.sampled_from(LINES) | st.text(max_size=8), max_size=12).map("\n".join)
 abc = st.builds(str.__add__, st.sampled_from(HEADS), lines)
 
