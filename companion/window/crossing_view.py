@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from companion.schedule.crossing import Noise
+from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.window.actions import Seek
 from companion.window.crossing_keys import FIRST_KEYS, OTHER_KEYS
@@ -18,7 +19,6 @@ from companion.window.marks import Frame, Label, Mark, Measure, Picture, Rect, R
 from companion.window.paths_view import PathsPanel, node_of, visited
 from companion.window.ribbon import STRIPE_MM, Ribbon
 from companion.window.wording import capital, wrapped
-from fingering.crossings.analysis import Crossing
 
 LANES_SHARE = 0.585  # of the width, for what is played
 PANEL_FROM = 0.625  # where in the width the orders begin
@@ -39,11 +39,10 @@ class Places:
 class _Kept:
     """What was worked out for one state's schedule in one layout."""
 
-    crossing: Crossing
+    schedule: Schedule
+    places: Places
     ribbon: Ribbon
     panel: PathsPanel
-    places: Places
-    schedule: object
 
 
 class CrossingView:
@@ -107,7 +106,7 @@ class CrossingView:
             timing = Timing(slow_down=state.slow_down)
             ribbon = Ribbon(state.schedule, state.lanes, places.layout, timing, self.measure)
             panel = PathsPanel(state.crossing, places.plot, self.measure)
-            kept = self._kept = _Kept(state.crossing, ribbon, panel, places, state.schedule)
+            kept = self._kept = _Kept(state.schedule, places, ribbon, panel)
         return kept
 
     def _header(self, state: CrossingState, places: Places) -> Iterator[Mark]:

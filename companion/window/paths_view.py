@@ -17,6 +17,7 @@ from fingering.holes import HoleState
 from fingering.notes import Note
 
 ROW_LINES = 3.4  # rows stand at most that many lines apart
+LEAST_ROW_LINES = 0.66  # and words at least that many
 TAUGHT_PX, PLAYED_PX = 3.0, 8.0  # the order to teach lies as a core on the one that is played
 
 
@@ -146,15 +147,21 @@ class PathsPanel:
             yield Dot(x, y, self._radius, Role.INK)
 
     def _heads(self, played: Sequence[Node]) -> Iterator[Mark]:
-        """Each row's note, each column's count."""
+        """Each row's note, each column's count. Where rows crowd, those that matter most keep their words."""
         ends = {node.note for node in self.paths.ends}
         foreign = {node.note for node in self.paths.foreign}
-        sounding = {node.note for node in played}
+        strong = ends | (foreign & {node.note for node in played})
         x = self._area.x + self._line * 0.4
-        for note in self.paths.rows:
-            strong = note in ends or (note in foreign and note in sounding)
-            role = Role.FAULT if note in foreign else Role.INK
-            yield Label(x, self._y_of(note), note.label, Style.STRONG if strong else Style.TEXT, role)
+        taken: list[float] = []
+        for note in sorted(self.paths.rows, key=lambda each: (each not in strong, -each)):
+            y = self._y_of(note)
+            if all(abs(y - other) >= self._line * LEAST_ROW_LINES for other in taken):
+                taken.append(y)
+                style = Style.STRONG if note in strong else Style.TEXT
+                yield Label(x, y, note.label, style, Role.FAULT if note in foreign else Role.INK)
+        yield from self._axis(x)
+
+    def _axis(self, x: float) -> Iterator[Mark]:
         y = self._area.bottom + self._line * 0.95
         yield Label(x, y, _AXIS, Style.TEXT, Role.QUIET)
         for moved in range(len(self._crossing.transition.movers) + 1):

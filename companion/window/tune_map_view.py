@@ -67,7 +67,9 @@ def _inside(schedule: Schedule, events: Sequence[int]) -> str:
         old, new = schedule.events[index - 1], schedule.events[index]
         embellishment = schedule.embellishments[new.played]
         if Kind.GRACENOTE in (old.kind, new.kind) and embellishment is not None:
-            names[embellishment.name] += 1
+            onto = embellishment.onto.label
+            named = f" {onto} " in f" {embellishment.name} "
+            names[embellishment.name if named else f"{embellishment.name} on {onto}"] += 1
     if not names:
         return ""
     name, count = names.most_common(1)[0]

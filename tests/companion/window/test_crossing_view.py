@@ -229,13 +229,14 @@ def test_no_two_keys_are_the_same() -> None:
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
+@pytest.mark.parametrize(
+    "display",
+    [Display(), Display(print=Print.BIG), Display(print=Print.BIG, all_keys=True)],
+    ids=["", "big", "all keys"],
+)
 @pytest.mark.parametrize("pair", SHOWN)
-def test_no_words_overlap_or_leave_the_window(
-    pair: tuple[Note, Note], size: tuple[int, int], print_size: Print
-) -> None:
-    """All along the crossing, clean and faulty, at three sizes and in both prints."""
-    display = Display(print=print_size)
+def test_no_words_overlap_or_leave_the_window(pair: tuple[Note, Note], size: tuple[int, int], display: Display) -> None:
+    """All along the crossing, clean and faulty, at three sizes, in both prints and with all keys in big print."""
     measure = lettering_for(size, display)
     view = CrossingView(measure)
     faulty = opened(*pair)
