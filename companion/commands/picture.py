@@ -8,13 +8,18 @@ from typing import TYPE_CHECKING
 
 from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
 from companion.commands.options import add_timing_options, add_tune_options, timing_from, tune_from
+from companion.commands.playing_options import shelf_of_take
 from companion.commands.window_options import add_display_options, display_from
+from companion.midi.takes import read_take
+from companion.schedule.timing import Timing
+from companion.window.actions import Seek
+from companion.window.tune_run import TuneRun
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.window.screen import Screen
 
-FORMS = "give a tune, or --crossing FROM TO, or --map"
+FORMS = "give a tune, or --crossing FROM TO, or --map, or --take FILE"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -26,6 +31,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
     group = parser.add_argument_group("maps")
     group.add_argument("--map", action="store_true", help="all pairs of notes by difficulty, instead of a tune")
     group.add_argument("--tune-map", action="store_true", help="what to drill in the tune, instead of a moment of it")
+    group = parser.add_argument_group("takes")
+    group.add_argument("--take", metavar="FILE", type=Path, help="as it is played back, or beside TUNE if one is given")
+    group.add_argument("--free", action="store_true", help="as free play, instead of played back")
+    group.add_argument(
+        "--second", metavar="S", type=float, help="where in the take, from its tune's first beat (default: its end)"
+    )
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PNG file to write")
     parser.set_defaults(slow=None)  # a tune is drawn at full speed, a crossing as slow as it opens
 
@@ -43,12 +54,15 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _screen(options: argparse.Namespace) -> Screen:
-    if [bool(options.file), options.crossing is not None, options.map].count(True) != 1:
+    taken = options.take is not None and not options.file
+    if [bool(options.file), taken, options.crossing is not None, options.map].count(True) != 1:
         raise UserError("it is not clear what to draw", FORMS)
     if options.late and not options.crossing:
         raise UserError("--late needs a crossing", "give --crossing FROM TO")
     if options.tune_map and not options.file:
         raise UserError("--tune-map needs a tune", "give its file or its name")
+    if options.take:
+        return _take_screen(options)
     if options.file:
         return _tune_screen(options)
     from companion.window.doors import crossing_alone, map_alone
@@ -68,3 +82,27 @@ def _tune_screen(options: argparse.Namespace) -> Screen:
     at = options.at.time_s if options.at else None
     screen = play_screen(Opening((tune,), tune, timing_from(options), at=at, playing=False))
     return tune_map_over(screen) if options.tune_map else screen
+
+
+def _take_screen(options: argparse.Namespace) -> Screen:
+    """A take played back; or, as the window showed it while it was played, beside a tune or freely."""
+    from companion.window.free_screen import FreeScreen
+    from companion.window.playing_doors import take_over
+    from companion.window.program import Opening, play_screen
+    from companion.window.replay import played_until
+
+    take = read_take(options.take)
+    timing = take.heading.timing or Timing()
+    at_s = take.end_s if options.second is None else options.second
+    tune = tune_from(options) if options.file else shelf_of_take(take, None).first
+    opening = Opening((tune,), tune, timing, at=lambda tune, schedule: at_s, playing=False)
+    begin_s = -take.heading.tune_starts_s
+    beside = TuneRun(tune, timing, begin_s, begin_s) if options.file else None
+    screen = play_screen(opening, played_until(take, at_s, beside))
+    if options.file:
+        return screen
+    if options.free:
+        return FreeScreen(screen)
+    played_back = take_over(screen, take)
+    played_back.act(Seek(at_s))
+    return played_back

@@ -15,8 +15,10 @@ from companion.commands.options import (
     settings_from,
     timing_from,
 )
+from companion.commands.playing_options import add_playing_options, shelf_of_take, wishes_from
 from companion.commands.shelf import Shelf, shelf_for
 from companion.commands.window_options import add_display_options, display_from
+from companion.midi.takes import Take, read_take
 from companion.schedule.timing import Gracing
 from companion.window.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
@@ -46,6 +48,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--full-screen", action="store_true")
     parser.add_argument("--paused", action="store_true", help="do not start playing")
     add_sound_options(parser)
+    add_playing_options(parser)
     # What is not asked for is as it was kept from the last time, so these have no defaults here.
     parser.set_defaults(slow=None, crisp=None, **dict.fromkeys(_SOUND_OPTIONS))
 
@@ -98,8 +101,15 @@ def _kept() -> tuple[Preferences, str]:
         return Preferences(), str(error)
 
 
-def _over(options: argparse.Namespace) -> Callable[[PlayScreen], Screen] | None:
-    """What opens over the tune at once: the crossing that was asked for."""
+def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScreen], Screen] | None:
+    """What opens over the tune at once: the take, the free play or the crossing that was asked for."""
+    from companion.window.free_screen import FreeScreen
+    from companion.window.playing_doors import take_over
+
+    if take:
+        return lambda screen: take_over(screen, take)
+    if options.free:
+        return FreeScreen
     if not options.crossing:
         if options.late:
             raise UserError("--late needs a crossing", "give --crossing FROM TO")
@@ -116,7 +126,8 @@ def run(options: argparse.Namespace) -> int:
     from companion.window.program import Opening, run_window
     from companion.window.shell import WindowSize
 
-    shelf = _shelf(options)
+    take = read_take(options.take) if options.take else None
+    shelf = shelf_of_take(take, options.file or None) if take else _shelf(options)
     kept, unread = _kept()
     _complete(options, kept)
     opening = Opening(
@@ -129,7 +140,8 @@ def run(options: argparse.Namespace) -> int:
         at=options.at.time_s if options.at else None,
         playing=not options.paused,
         notice="; ".join(filter(None, (shelf.notice, unread))),
-        over=_over(options),
+        wishes=wishes_from(options, kept.live),
+        over=_over(options, take),
     )
     run_window(opening)
     return 0

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from companion.listen.played import Played
+from companion.midi.keys import KEYS_MAP
 from companion.window.instruments import Instruments
 from companion.window.live_sound import LiveSound
 from companion.window.played_in import PlayedIn
@@ -25,9 +26,12 @@ BESIDE_KEPT_S = 3600.0
 
 
 class LiveInput:
-    """Everything that is played in. One thread, the window's, may call; the sound does not wait for it."""
+    """Everything that is played in. One thread, the window's, may call; the sound does not wait for it.
 
-    def __init__(self, takes: Path, sound: LiveSound, clock: Callable[[], float] = time.perf_counter) -> None:
+    takes: the folder of the takes, None to keep none.
+    """
+
+    def __init__(self, takes: Path | None, sound: LiveSound, clock: Callable[[], float] = time.perf_counter) -> None:
         self.sound = sound
         self.clock = clock
         self.choice = SourceChoice(sound.sound, clock)
@@ -52,13 +56,17 @@ class LiveInput:
         """Play on the computer's keys; None goes back to the port, if there was one."""
         self._let_go()
         if keys:
-            self.choice.play_keys(keys)
+            self.choice.follow(keys, KEYS_MAP)
         elif self.choice.wanted:
             self.choice.listen_to(self.choice.wanted)
 
     def keep_learnt(self) -> None:
         """Remember the map in force, and hear and sound the port by it."""
         self.choice.keep_learnt()
+        self.listen_to(self.choice.wanted)
+
+    def forget_learnt(self) -> None:
+        """Hear the port by the map that is remembered."""
         self.listen_to(self.choice.wanted)
 
     def gather(self, run: TuneRun | None) -> None:

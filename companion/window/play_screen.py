@@ -122,6 +122,10 @@ class PlayScreen:
                 self._become(update(self.state, intent, position_s), position_s)
                 return Turn.STAY
 
+    def play_on_keys(self, touch: Touch | None) -> None:
+        """The computer's keys play that way, or no longer."""
+        self._become(replace(self.state, touch=touch), self.position_s())
+
     def hold_with(self, upper: Hand) -> None:
         """The hand that holds the upper end; the keys under the fingers follow."""
         if upper is not self._hand:
@@ -136,7 +140,7 @@ class PlayScreen:
     def preferences(self, display: Display) -> Preferences:
         """What is to be kept for the next time."""
         shown = replace(display, full_screen=False, all_keys=False)
-        return Preferences(shown, self.state.sound, self.state.timing.gracing)
+        return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live)
 
     def tell(self, notice: str) -> None:
         """Show one line to the user."""

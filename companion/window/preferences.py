@@ -11,8 +11,10 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from companion.schedule.timing import Gracing
+from companion.sound.live import Sounding
 from companion.sound.settings import SoundSettings, Voice
 from companion.window.display import Display, Hand, Print, Viewpoint
+from companion.window.live_sound import LiveSettings
 from companion.window.theme import THEMES
 from fingering.errors import UserError
 from fingering.notes import TUNINGS
@@ -22,11 +24,12 @@ Choice = TypeVar("Choice", bound=Enum)
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """What is kept: the picture, the sound and whether gracenotes slow down too. Tempo and slow-down go with a tune."""
+    """What is kept: the picture, the sounds, whether gracenotes slow down too. Tempo and slow-down go with a tune."""
 
     display: Display = field(default_factory=Display)
     sound: SoundSettings = field(default_factory=SoundSettings)
     gracing: Gracing = Gracing.STRETCH
+    live: LiveSettings = field(default_factory=LiveSettings)
 
 
 def preferences_path() -> Path:
@@ -95,11 +98,12 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
             "metronome_level": sound.metronome_level,
         },
         "movement": {"gracing": preferences.gracing.name},
+        "live": {"level": preferences.live.level, "way": preferences.live.way.name},
     }
 
 
 def _from_plain(plain: Mapping[str, Mapping[str, Any]]) -> Preferences:
-    display, sound = plain["display"], plain["sound"]
+    display, sound, live = plain["display"], plain["sound"], plain.get("live")
     return Preferences(
         Display(
             theme={theme.name: theme for theme in THEMES}[display["theme"]],
@@ -116,6 +120,8 @@ def _from_plain(plain: Mapping[str, Mapping[str, Any]]) -> Preferences:
             metronome_level=float(sound["metronome_level"]),
         ),
         _member(Gracing, plain["movement"]["gracing"]),
+        # Files of before there was playing in have no such part.
+        LiveSettings(float(live["level"]), _member(Sounding, live["way"])) if live else LiveSettings(),
     )
 
 

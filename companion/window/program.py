@@ -7,6 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from companion.midi.driver import Backend
+from companion.midi.folders import data_folder
+from companion.midi.keys import Touch
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
@@ -14,8 +17,12 @@ from companion.sound.player import OpenedPlayer, SilentPlayer, open_player
 from companion.sound.settings import SoundSettings
 from companion.window.display import Display
 from companion.window.doors import DOORS
+from companion.window.instruments import Instruments
+from companion.window.live_input import LiveInput
+from companion.window.live_sound import LiveSettings
 from companion.window.play_screen import PlayScreen
 from companion.window.play_state import first_state, respan
+from companion.window.playing_doors import PLAYING_DOORS
 from companion.window.preferences import Preferences, preferences_path, write_preferences
 from companion.window.screen import Screen
 from companion.window.shell import Shell, WindowSize
@@ -24,11 +31,22 @@ from fingering.errors import UserError
 
 
 @dataclass(frozen=True, slots=True)
+class Wishes:
+    """What is to be played in on, and how it sounds. None: the port used last, no keys, no port to send to."""
+
+    port: str | None = None
+    touch: Touch | None = None
+    live: LiveSettings = field(default_factory=LiveSettings)
+    out_port: str | None = None
+    backend: Backend = Backend.SYSTEM
+
+
+@dataclass(frozen=True, slots=True)
 class Opening:
     """How the window opens: its shelf of tunes and the first one, its settings, and where the tune stands.
 
-    at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none. over: a
-    screen to open at once over the playing screen.
+    at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none. wishes:
+    what is to be played in on. over: a screen to open at once over the playing screen.
     """
 
     shelf: tuple[Tune, ...]
@@ -40,6 +58,7 @@ class Opening:
     at: Callable[[Tune, Schedule], float] | None = None
     playing: bool = True
     notice: str = ""
+    wishes: Wishes = field(default_factory=Wishes)
     over: Callable[[PlayScreen], Screen] | None = None
 
 
@@ -68,13 +87,15 @@ def choose_tune(screen: PlayScreen) -> TunesScreen:
     return TunesScreen(state.shelf, current, screen.act)
 
 
-def play_screen(opening: Opening) -> PlayScreen:
-    """The playing screen as it opens, still without sound."""
+def play_screen(opening: Opening, live: LiveInput | None = None) -> PlayScreen:
+    """The playing screen as it opens, still without sound; `live` is what is played in, if anything is yet."""
     state = first_state(opening.shelf, opening.tune, opening.timing)
-    state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
+    state = replace(
+        state, sound=opening.sound, playing=opening.playing, notice=opening.notice, live=opening.wishes.live
+    )
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(state, SilentPlayer(time.perf_counter), choose_tune, DOORS)
+    return PlayScreen(state, SilentPlayer(time.perf_counter), choose_tune, {**DOORS, **PLAYING_DOORS}, live)
 
 
 def run_window(opening: Opening) -> None:
@@ -88,6 +109,7 @@ def run_window(opening: Opening) -> None:
     opened = open_player(opening.sound)
     _tell(screen, shell, opened)
     screen.use(opened.player)
+    _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
     keeper = Keeper(preferences_path(), screen.tell)
@@ -95,6 +117,21 @@ def run_window(opening: Opening) -> None:
         shell.run(lambda: _each_frame(screen, keeper, shell))
     finally:
         opened.close()
+
+
+def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:
+    """Open what can be played in on, and what sounds it; what is missing costs a line."""
+    if opened.device:
+        screen.live.sound.open_on(opened.device)
+    instruments = Instruments(data_folder(), wishes.backend)
+    if wishes.out_port is not None:
+        try:
+            screen.live.sound.feed(instruments.outlet(wishes.out_port))
+        except UserError as error:
+            screen.tell(str(error))
+    if wishes.touch:
+        screen.play_on_keys(wishes.touch)
+    screen.live.open(instruments, wishes.port)
 
 
 def _each_frame(screen: PlayScreen, keeper: Keeper, shell: Shell) -> None:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from companion.listen.played import Played
 from companion.midi.hole_map import HoleMap
-from companion.midi.keys import KEYS_MAP
 from companion.midi.line import Timed
 from companion.midi.map_text import Map
 from companion.midi.messages import VoiceMessage
@@ -18,7 +17,7 @@ from companion.window.faults import map_faults, short_name, source_faults
 from companion.window.instruments import Instruments
 from companion.window.played_in import Light, Tells
 from companion.window.played_keys import PlayedKeys
-from companion.window.tap import Tap
+from companion.window.tap import NamedSource, Tap
 from fingering.errors import UserError
 
 ARRIVING_S = 3.0
@@ -39,6 +38,7 @@ class Came:
 
 class SourceChoice:
     """One source at a time, heard as its instrument. What cannot be had costs a line, and is waited for.
+    `fetched` is how many messages the last fetch brought.
 
     sound: sounds what comes at once, from whichever thread brings it. clock: the one that stamps the messages.
     """
@@ -46,6 +46,7 @@ class SourceChoice:
     def __init__(self, sound: Sound, clock: Callable[[], float]) -> None:
         self.instruments: Instruments | None = None
         self.wanted: str | None = None
+        self.fetched = 0
         self._sound = sound
         self._clock = clock
         self._tap: Tap | None = None
@@ -92,20 +93,23 @@ class SourceChoice:
         if wanted is not None:
             self.listen_to(wanted)
         elif instruments.last_used is not None and not self.keys:
-            self._follow(instruments.await_port(instruments.last_used, self._sound))
+            self._follow_port(instruments.await_port(instruments.last_used, self._sound))
 
     def listen_to(self, wanted: str) -> None:
         """Listen to a port, by its name or a part of it."""
         self.wanted = wanted
         self._tried_s = self._clock()
         try:
-            self._follow(self.instruments.listen(wanted, self._sound) if self.instruments else None)
+            self._follow_port(self.instruments.listen(wanted, self._sound) if self.instruments else None)
         except UserError as error:
             self._trouble = str(error)
 
-    def play_keys(self, keys: PlayedKeys) -> None:
-        """Listen to the computer's keys."""
-        self._start(Tap(keys), KEYS_MAP)
+    def follow(self, source: NamedSource, known: Map | None) -> None:
+        """Listen to a source, and hear it by a map; None has the map guessed."""
+        self._trouble = ""
+        self._was_there = False
+        self._tap = Tap(source)
+        self._player = PlayingIn(self._tap, known, self._clock)
 
     def learn(self, learning: Learning | None) -> None:
         """Learn a map from what comes, or leave off learning."""
@@ -135,6 +139,7 @@ class SourceChoice:
             return Came()
         held = self._player.held
         played = self._player.fetch()
+        self.fetched = len(self._tap.fresh)
         return Came(held, self._tap.fresh, played)
 
     def look_for_ports(self) -> None:
@@ -178,13 +183,7 @@ class SourceChoice:
         if self._player and heard:
             yield from map_faults(self._player.instrument)
 
-    def _follow(self, port: InputPort | None) -> None:
+    def _follow_port(self, port: InputPort | None) -> None:
         if port and self.instruments:
             self.wanted = port.name
-            self._start(Tap(port), self.instruments.known(port.name))
-
-    def _start(self, tap: Tap, known: Map | None) -> None:
-        self._trouble = ""
-        self._was_there = False
-        self._tap = tap
-        self._player = PlayingIn(tap, known, self._clock)
+            self.follow(port, self.instruments.known(port.name))

@@ -31,7 +31,7 @@ class Player:
 class TakeKeeper:
     """Begins a take with the first message of a run, and ends it with the run. For one thread."""
 
-    def __init__(self, folder: Path, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
+    def __init__(self, folder: Path | None, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
         self._last: Recorder | None = None
         self._folder = folder
         self._now = now
@@ -59,6 +59,8 @@ class TakeKeeper:
 
     def follow(self, run: TuneRun | None, player: Player, came: Came) -> None:
         """One frame: where the tune stands now, None while it does not run, and what came since the last one."""
+        if self._folder is None:
+            return
         if self._run and not (run and run.goes_on(self._run)):
             self._end(player)
         if run is None:
@@ -82,6 +84,8 @@ class TakeKeeper:
         self._ending.clear()
 
     def _write(self, run: TuneRun, player: Player) -> None:
+        if self._folder is None:
+            return
         recorder = self._recorder
         if recorder is None:
             recorder = Recorder(self._folder, self._heading(run, player), began_s=self._began_s)

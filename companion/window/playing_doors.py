@@ -1,0 +1,47 @@
+"""The ways from the playing screen to those about playing in, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from companion.midi.folders import takes_folder
+from companion.midi.takes import Summary, Take, list_takes, read_take
+from companion.window.actions import Action
+from companion.window.free_screen import FreeScreen
+from companion.window.instrument_screen import InstrumentScreen
+from companion.window.play_screen import PlayScreen
+from companion.window.screen import Screen
+from companion.window.take_screen import TakeScreen
+from companion.window.take_state import open_take
+from companion.window.takes_screen import TakesScreen
+from fingering.errors import UserError
+
+
+def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
+    """A take over the playing screen, which lends its player meanwhile."""
+    player = screen.lend()
+    return TakeScreen(open_take(take, (screen.state.tune, *screen.state.shelf)), player, screen.take_back)
+
+
+def _read_over(screen: PlayScreen, summary: Summary) -> TakeScreen | None:
+    try:
+        return take_over(screen, read_take(summary.path))
+    except UserError as error:
+        screen.tell(str(error))
+        return None
+
+
+def takes_over(screen: PlayScreen) -> Screen | None:
+    """The list of takes; one line to the user where their folder cannot be read."""
+    folder = takes_folder()
+    try:
+        return TakesScreen(list_takes(folder), str(folder), lambda take: _read_over(screen, take))
+    except UserError as error:
+        screen.tell(str(error))
+        return None
+
+
+PLAYING_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
+    {Action.FREE_PLAY: FreeScreen, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
+)

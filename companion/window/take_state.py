@@ -1,0 +1,127 @@
+"""A take being played back: which, beside which tune, how slowly, and where it stands. Pure: no pygame, no clock."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from companion.midi.heading import content_hash
+from companion.midi.takes import Take
+from companion.schedule.build import build_schedule
+from companion.schedule.events import Schedule
+from companion.schedule.lanes import Lane, finger_lanes
+from companion.schedule.recorded import PlayedState, recorded_schedule
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.window.actions import Action, Intent, Seek
+from companion.window.play_state import next_slow_down
+from companion.window.trail import REST, Moment, lanes_of, moments_of
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The tune that a take was played to, timed as it was then."""
+
+    tune: Tune
+    schedule: Schedule
+    lanes: tuple[Lane, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TakeState:
+    """Times are those of the take as it was played, from the tune's first beat on; `slow_down` is the playing back.
+
+    asked: None where the tune was not found, or none was asked. moments and lanes: what was played.
+    """
+
+    take: Take
+    asked: Asked | None
+    moments: tuple[Moment, ...]
+    lanes: tuple[Lane, ...]
+    position_s: float
+    slow_down: float = 1.0
+    playing: bool = False
+
+    @property
+    def begin_s(self) -> float:
+        """When the take began."""
+        return -self.take.heading.tune_starts_s
+
+    @property
+    def now(self) -> Moment:
+        """What is played where the take stands."""
+        return self.moment_at(self.position_s)
+
+    def moment_at(self, at_s: float) -> Moment:
+        """What is played at a moment."""
+        index = bisect_right(self.moments, at_s, key=lambda each: each.at_s)
+        return self.moments[index - 1] if index else replace(self.moments[0] if self.moments else REST, note=None)
+
+
+def open_take(take: Take, tunes: Iterable[Tune]) -> TakeState:
+    """The take from its beginning, beside its tune if that is among `tunes`."""
+    moments = tuple(moments_of(take.events))
+    state = TakeState(take, asked_of(take, tunes), moments, lanes_of(moments, take.end_s), 0.0)
+    return replace(state, position_s=state.begin_s)
+
+
+def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
+    """What a take was a take of: the tune with the very same notes."""
+    identity = take.heading.tune
+    if identity is None:
+        return None
+    tune = next((tune for tune in tunes if content_hash(tune) == identity.content), None)
+    if tune is None:
+        return None
+    turns = range(*take.heading.turns) if take.heading.turns else None
+    schedule = build_schedule(tune, take.heading.timing or Timing(), turns)
+    return Asked(tune, schedule, finger_lanes(schedule))
+
+
+def heard_schedule(state: TakeState) -> Schedule:
+    """The take as a player sounds it: its beginning is at 0 s, and it is as slow as it is played back."""
+    played = (PlayedState(each.at_s, each.state, each.note) for each in state.moments)
+    beats = state.asked.schedule.beats if state.asked else ()
+    return recorded_schedule(played, beats, state.begin_s, state.take.end_s, state.slow_down)
+
+
+def heard_s(state: TakeState, take_s: float) -> float:
+    """Where a moment of the take is in its `heard_schedule`."""
+    return (take_s - state.begin_s) * state.slow_down
+
+
+def taken_s(state: TakeState, heard: float) -> float:
+    """The moment of the take that is at `heard` seconds of its `heard_schedule`."""
+    return heard / state.slow_down + state.begin_s
+
+
+def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeState:
+    """The state after an intent that came while the take stood at `position_s`."""
+    now = replace(state, position_s=position_s)
+    match intent:
+        case Seek(time_s):
+            return replace(now, position_s=min(max(time_s, now.begin_s), now.take.end_s))
+        case _:
+            change = _CHANGES.get(intent) if isinstance(intent, Action) else None
+            return change(now) if change else now
+
+
+def _step(state: TakeState, movements: int) -> TakeState:
+    index = bisect_right(state.moments, state.position_s, key=lambda each: each.at_s) - 1 + movements
+    at_s = state.moments[min(index, len(state.moments) - 1)].at_s if index >= 0 and state.moments else state.begin_s
+    return replace(state, playing=False, position_s=max(at_s, state.begin_s))
+
+
+def _slow_down(state: TakeState, steps: int) -> TakeState:
+    return replace(state, slow_down=next_slow_down(state.slow_down, steps))
+
+
+_CHANGES: dict[Action, Callable[[TakeState], TakeState]] = {
+    Action.PLAY: lambda state: replace(state, playing=not state.playing),
+    Action.BACK: lambda state: _step(state, -1),
+    Action.ON: lambda state: _step(state, 1),
+    Action.START: lambda state: replace(state, position_s=state.begin_s),
+    Action.SLOWER: lambda state: _slow_down(state, 1),
+    Action.FASTER: lambda state: _slow_down(state, -1),
+}

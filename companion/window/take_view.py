@@ -1,0 +1,145 @@
+"""A take as a picture: the fingers that played it, and beside them, where it is known, what was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from companion.midi.hole_map import HoleMap
+from companion.schedule.timing import Timing
+from companion.window.actions import Action, Seek
+from companion.window.display import Display
+from companion.window.faults import short_name
+from companion.window.footer import slowness
+from companion.window.free_view import NOTES_ONLY, PX_SHARE, lane_marks
+from companion.window.hands import hand_marks
+from companion.window.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
+from companion.window.layout import Layout, lay_out
+from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.played_marks import fitted, full_lines, strip_y, thin_lines
+from companion.window.ribbon import Ribbon
+from companion.window.take_state import Asked, TakeState
+
+_CLOSENESS = 0.25  # power of the slow-down by which a played second widens
+
+FIRST_KEYS: tuple[KeyHint[TakeState], ...] = (
+    KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
+    KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
+    KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: slowness(state.slow_down)),
+    KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
+TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, *LOOK_KEYS, *MORE_KEYS)
+
+
+class TakeView:
+    """Turns a take's state into pictures; what was asked is worked out once for each layout and slow-down."""
+
+    def __init__(self, measure: Measure) -> None:
+        self.measure = measure
+        self._kept: tuple[Asked, Layout, Ribbon] | None = None
+
+    def picture(self, state: TakeState, display: Display, now_s: float, width: int, height: int) -> Picture:
+        """The screen when the take stands at `now_s`, `width` x `height` pixels."""
+        layout = self.layout(state, display, width, height)
+        foot_marks, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
+        still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
+        moving: list[Mark] = [
+            *self._lines(state, now_s, layout),
+            *hand_marks(state.lanes, now_s, 1.0, layout, display),
+            *self._header(state, now_s, layout),
+            *self._strip(state, now_s, layout),
+        ]
+        return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
+
+    def layout(self, state: TakeState, display: Display, width: int, height: int) -> Layout:
+        """The places of the screen; a second of the take widens a little as it is slowed down."""
+        margin = max(14.0, width * 0.026)
+        rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
+        layout = lay_out(width, height, self.measure, rows, display.print)
+        return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
+
+    def seek_at(
+        self, state: TakeState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
+    ) -> Seek | None:
+        """What a click in the lanes asks for: to go to the moment that stands there."""
+        layout = self.layout(state, display, *size)
+        if not layout.lanes.holds(*at):
+            return None
+        return Seek(now_s + (at[0] - layout.now_x) / layout.px_per_s)
+
+    def _lines(self, state: TakeState, now_s: float, layout: Layout) -> list[Mark]:
+        def x_at(time_s: float) -> float:
+            return layout.now_x + (time_s - now_s) * layout.px_per_s
+
+        first_s = now_s - layout.now_x / layout.px_per_s
+        last_s = now_s + (layout.width - layout.now_x) / layout.px_per_s
+        inside = [
+            m for m, after in zip(state.moments, _ends(state), strict=True) if m.at_s < last_s and after > first_s
+        ]
+        end_s = min(last_s, state.take.end_s)
+        if state.asked is None:
+            return full_lines(inside, end_s, x_at, layout)
+        return [*self._ribbon(state.asked, layout).marks(now_s, None), *thin_lines(inside, end_s, x_at, layout)]
+
+    def _ribbon(self, asked: Asked, layout: Layout) -> Ribbon:
+        if self._kept is None or self._kept[0] is not asked or self._kept[1] != layout:
+            ribbon = Ribbon(asked.schedule, asked.lanes, layout, Timing(), self.measure)
+            self._kept = asked, layout, ribbon
+        return self._kept[2]
+
+    def _header(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
+        large = self.measure.height(Style.LARGE) * 0.92
+        note = state.moment_at(now_s).note
+        words, role = (note.label, Role.INK) if note is not None else ("silence", Role.QUIET)
+        yield Label(layout.header.x, layout.header.y + large / 2, words, Style.LARGE, role)
+        below = layout.header.y + large + layout.line * 0.42
+        if state.asked:
+            yield Label(layout.header.x, below, f"asked: {asked_words(state.asked, now_s)}", Style.TEXT, Role.QUIET)
+
+    def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
+        heading = state.take.heading
+        title = heading.tune.title if heading.tune else "free play"
+        first, right = layout.header.y + layout.line * 0.75, layout.header.right
+        yield Label(right, first, f"Take of {title}", Style.STRONG, Role.INK, Anchor.RIGHT)
+        told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
+        room = layout.header.width * 0.55
+        told = fitted(told, Style.TEXT, room, self.measure)
+        yield Label(right, first + layout.line, told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+
+    def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
+        y = strip_y(layout)
+        left = f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}"
+        yield Label(layout.margin, y, left, Style.TEXT, Role.QUIET)
+        told = legend(state)
+        room = layout.width * 0.6 - layout.margin
+        text = fitted(told, Style.TEXT, room, self.measure)
+        right = layout.width - layout.margin
+        yield Label(right, y, text, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+        if state.asked:
+            x = right - self.measure.width(text, Style.TEXT) - layout.line * 0.5
+            yield Rule(x - layout.line * 1.1, y, x, y, Role.PLAYED, 3.0)
+
+
+def _ends(state: TakeState) -> Sequence[float]:
+    return [*(each.at_s for each in state.moments[1:]), state.take.end_s][: len(state.moments)]
+
+
+def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
+    return said(shown(FIRST_KEYS, LOOK_KEYS, display), state, display)
+
+
+def legend(state: TakeState) -> str:
+    """What the lines stand for."""
+    if not isinstance(state.take.heading.known, HoleMap):
+        return NOTES_ONLY
+    return "the fingers are those that played" if state.asked else ""
+
+
+def asked_words(asked: Asked, at_s: float) -> str:
+    """The note that was asked, and its embellishment."""
+    event = asked.schedule.events[asked.schedule.event_index_at(at_s)]
+    note = asked.schedule.played[event.played].note.note
+    embellishment = asked.schedule.embellishments[event.played]
+    words = note.label if note is not None else "a rest"
+    return f"{words}, {embellishment.name}" if embellishment else words

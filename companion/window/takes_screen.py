@@ -1,0 +1,75 @@
+"""The list of takes, the latest first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from companion.midi.takes import Listing, Summary
+from companion.window.actions import Action, Intent, Pick
+from companion.window.faults import short_name
+from companion.window.hints import Hint
+from companion.window.list_view import Listed, Row, list_picture, moved
+from companion.window.marks import Picture, Role
+from companion.window.screen import Canvas, Screen, Turn
+
+KEYS = (("↑", Action.TEMPO_UP), ("↓", Action.TEMPO_DOWN), ("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
+_HINTS = (Hint(KEYS[:2], "move"), Hint(KEYS[2:3], "play it back"), Hint(KEYS[3:], "back"))
+
+
+class TakesScreen:
+    """Takes to choose from; `play_back` makes the screen of the chosen one, None where it cannot.
+
+    where: the folder, as people read it.
+    """
+
+    def __init__(self, listing: Listing, where: str, play_back: Callable[[Summary], Screen | None]) -> None:
+        self._takes = tuple(reversed(listing.takes))
+        self._where = where
+        self._problem = str(listing.problems[0]) if listing.problems else ""
+        self._play_back = play_back
+        self._rank = 0
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return KEYS
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Move along the list, or play a take back."""
+        match intent:
+            case Action.LEAVE:
+                return Turn.BENEATH
+            case Action.CHOOSE if self._takes:
+                return self._play_back(self._takes[self._rank]) or Turn.STAY
+            case Pick(rank) if rank < len(self._takes):
+                self._rank = rank
+                return self._play_back(self._takes[rank]) or Turn.STAY
+            case Action():
+                self._rank = moved(self._rank, len(self._takes), intent)
+        return Turn.STAY
+
+    def tick(self) -> None:
+        """Nothing moves here."""
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The list."""
+        line = self._problem or (f"kept in {self._where}" if self._takes else f"no takes yet in {self._where}")
+        role = Role.FAULT if self._problem else Role.QUIET
+        return list_picture(Listed("Takes", tuple(map(_row, self._takes)), self._rank, line, role, _HINTS), canvas)
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only rows and keys can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+
+def _row(take: Summary) -> Row:
+    heading = take.heading
+    title = heading.tune.title if heading.tune else "free play"
+    slow = f", {heading.timing.slow_down:g}× slower" if heading.timing and heading.timing.slow_down > 1 else ""
+    length_s = take.end_s + heading.tune_starts_s
+    return Row(
+        f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {title}",
+        f"{length_s:.0f} s{slow}, on {short_name(heading.source)}",
+    )
