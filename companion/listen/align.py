@@ -130,6 +130,7 @@ class Aligner:
         # The last settled column is kept in front, in this state: every reading goes on from there.
         self._columns = deque([_Column(None, nowhere, nowhere, own, self._cost, self._clock, self._places)])
         self._settled = 0
+        self._oldest = own
 
     # --- the view: which places are kept ---
 
@@ -209,7 +210,7 @@ class Aligner:
         self._move_view(self._wide_places(place), place)
         for column in later:
             assert column.segment is not None
-            self._columns.append(self._next(column.segment))
+            self._append(self._next(column.segment))
 
     # --- one heard note ---
 
@@ -218,7 +219,7 @@ class Aligner:
         stopped = segment.silence_s >= costs.STOP_S
         if stopped:
             self._unclocked_until_s = segment.onset_s
-        self._columns.append(self._next(segment))
+        self._append(self._next(segment))
         if not self._wide and (stopped or self._doubt() > costs.AMISS):
             self._widen()
         best = int(self._cost.argmin())
@@ -359,7 +360,11 @@ class Aligner:
         margin = min(costs.COMMIT_MARGIN + max(0.0, self._doubt()), costs.COMMIT_MARGIN_MOST)
         if any(column.segment is not None and column.segment.silence_s >= costs.STOP_S for column in self._columns):
             margin = max(margin, costs.COMMIT_MARGIN_STOPPED)
-        alive = set(np.flatnonzero(flat <= flat[best] + margin).tolist())
+        states = np.flatnonzero(flat <= flat[best] + margin)
+        oldest = self._oldest[states]
+        if (oldest != oldest[0]).any():
+            return self._hand_on(1, int(self._oldest[best])) if len(self._columns) > costs.LONGEST_DOUBT else []
+        alive = set(states.tolist())
         for depth in range(len(self._columns) - 1, 0, -1):
             column = self._columns[depth]
             root = column.root_of(alive)
@@ -369,11 +374,15 @@ class Aligner:
                 alive = set(np.unique(self._before(depth, np.array(list(alive)))).tolist())
             else:
                 alive = {self._state_before(depth, state) for state in alive}
-        if len(self._columns) <= costs.LONGEST_DOUBT:
-            return []
-        for depth in range(len(self._columns) - 1, 1, -1):
-            best = self._state_before(depth, best)
-        return self._hand_on(1, int(self._columns[1].roots[best]))
+        raise AssertionError("readings that agree on the oldest note part nowhere")
+
+    def _append(self, column: _Column) -> None:
+        """Add a column, and see where each of its states stood in the oldest one that is not settled."""
+        if len(self._columns) == 1:
+            self._oldest = column.roots
+        else:
+            self._oldest = self._oldest[self._columns[-1].own(column.origin)]
+        self._columns.append(column)
 
     def _before(self, depth: int, states: Ints) -> Ints:
         """The states one column earlier, in that column's own view."""
@@ -400,6 +409,9 @@ class Aligner:
         self._settled = settled
         for _ in range(depth):
             self._columns.popleft()
+        later = [self._columns.pop() for _ in range(len(self._columns) - 1)]
+        for column in reversed(later):
+            self._append(column)
         return steps[::-1]
 
     def _forget_others(self, depth: int, state: int) -> None:
