@@ -13,7 +13,7 @@ from companion.score.abc.settings import Settings
 from companion.score.abc.ties import join_ties
 from companion.score.abc.unfold import find_stretches, played_order
 from companion.score.abc.written import WrittenBar, WrittenNote
-from companion.score.model import Bar, MelodyNote, Tune
+from companion.score.model import FREE, Bar, MelodyNote, Tune
 from companion.score.parts import PartStart, divide
 
 
@@ -30,7 +30,7 @@ def assemble(header: Header, opening: Settings, written: Sequence[WrittenBar], p
     return Tune(
         reference=header.reference,
         title=header.title,
-        meter=opening.meter,
+        meter=opening.meter if opening.meter is not FREE else bars[0].meter,
         bars=bars,
         order=order,
         parts=divide(bars, _part_starts(written), later_endings),

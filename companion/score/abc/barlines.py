@@ -7,6 +7,7 @@ import re
 from companion.score.abc.lengths import TICKS_PER_WHOLE, fraction_to_ticks
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import Settings
+from companion.score.abc.text import quoted
 from companion.score.abc.written import WrittenBar, WrittenNote
 from companion.score.place import Place
 
@@ -72,7 +73,7 @@ class BarBuilder:
         good = tuple(sorted({each for each in passes if 1 <= each <= MAX_PASSES}))
         if not good:
             remedy = f"number endings from 1 to {MAX_PASSES}"
-            self._problems.error(place, f"'{text}' numbers no ending that can be played", remedy)
+            self._problems.error(place, f"{quoted(text)} numbers no ending that can be played", remedy)
         self._ending = good
 
     def label(self, text: str) -> None:

@@ -20,6 +20,8 @@ _TEMPO = re.compile(r"((?:\d{1,3}/\d{1,3}\s*)+)=\s*(\d{1,4}(?:\.\d{1,6})?)")
 _OLD_TEMPO = re.compile(r"(?:C(\d{0,2})\s*=\s*)?(\d{1,4}(?:\.\d{1,6})?)")
 _FRACTION = re.compile(r"(\d+)/(\d+)")
 _MAX_UNIT = 512
+_BEATS = (Fraction(1, 64), Fraction(4))
+_RATES = (5.0, 1000.0)
 
 
 def read_meter(text: str) -> Meter | None:
@@ -73,7 +75,8 @@ def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
     else:
         return None
     rate = float(match[2])
-    return Tempo(beat, rate, said) if beat and rate else None
+    sensible = _BEATS[0] <= beat <= _BEATS[1] and _RATES[0] <= rate <= _RATES[1]
+    return Tempo(beat, rate, said) if sensible else None
 
 
 def is_old_tempo(text: str) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from companion.score.abc.keys import Key, pitch
 from companion.score.abc.lengths import fraction_to_ticks, read_length, ticks_to_fraction
+from companion.score.abc.text import quoted
 from companion.score.abc.tokens import BROKEN, LENGTH, PITCH
 from fingering.notes import Note
 
@@ -79,14 +80,14 @@ def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
 
 
 def _no_length(text: str) -> Trouble:
-    return Trouble(f"'{text}' is no note length", "write it as 2, /2 or 3/2", unmeasured=True)
+    return Trouble(f"{quoted(text)} is no note length", "write it as 2, /2 or 3/2", unmeasured=True)
 
 
 def read_pitch(written: str, key: Key) -> tuple[Note | None, Trouble | None]:
     """The chanter's note for a written one, and what there is to say about it."""
     found = pitch(written, key)
     if found.note is None:
-        return None, Trouble(f"no chanter has the note '{written}' under K:{key.text}, so it is left out", _SCALE)
+        return None, Trouble(f"no chanter has the note {quoted(written)} under K:{key.text}, so it is left out", _SCALE)
     if not found.bent:
         return found.note, None
     what = f"under K:{key.text} '{written}' is not the chanter's {found.note.label}, but is played as it"
@@ -111,7 +112,7 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
             if glyph.trouble:
                 troubles.append((at, glyph.trouble))
         elif match.lastgroup == "stray":
-            what = f"'{match[0]}' has no meaning among gracenotes"
+            what = f"{quoted(match[0])} has no meaning among gracenotes"
             troubles.append((at, Trouble(what, f"take it out, {_SCALE}")))
     return GraceGlyph(tuple(notes), acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
 

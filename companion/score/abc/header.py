@@ -9,7 +9,7 @@ from companion.score.abc.fields import KNOWN_FIELDS
 from companion.score.abc.lines import Line
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
-from companion.score.abc.text import plain_text
+from companion.score.abc.text import plain_text, quoted
 from companion.score.model import Field
 from companion.score.place import Place
 
@@ -83,6 +83,8 @@ def _take(line: Line, header: Header, problems: Problems) -> None:
     place = problems.place(line.number, line.column)
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
+    elif line.key == "m":
+        problems.warn(place, "macros are not played", "write out what the macro stands for")
     if line.key == "X":
         header.reference = text
     elif line.key == "T" and not header.title:
@@ -112,4 +114,4 @@ def _check_order(lines: Sequence[Line], header: Header, problems: Problems) -> N
     elif keys[:1] == ["X"] and keys[1:2] != ["T"]:
         problems.deviation(place, "the title is not the second line of the header", "write T: right after X:")
     if keys[:1] == ["X"] and not header.reference.isdigit():
-        problems.deviation(place, f"'{header.reference}' is no tune number", "write X:1 or such")
+        problems.deviation(place, f"{quoted(header.reference)} is no tune number", "write X:1 or such")

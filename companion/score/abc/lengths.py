@@ -14,6 +14,8 @@ from companion.score.model import Meter
 TICKS_PER_WHOLE = 360360 * 1024
 MAX_TUPLET = 15
 MAX_BROKEN = 3
+# No piper's bag holds longer; a slip of the pen must not play for days.
+MAX_UNITS = 256
 
 _LENGTH = re.compile(r"(\d*)(/*)(\d*)")
 
@@ -32,7 +34,7 @@ def fraction_to_ticks(length: Fraction) -> int:
 def read_length(text: str) -> Fraction | None:
     """What stands after a note ("3", "/", "//", "3/2") as a multiple of the unit note length.
 
-    None where it is no length: ``0``, ``/0``, ``//4`` (ABC 2.1 section 4.3).
+    None where it is no length: ``0``, ``/0``, ``//4`` (ABC 2.1 section 4.3), or more than MAX_UNITS.
     """
     match = _LENGTH.fullmatch(text)
     if match is None:
@@ -42,7 +44,9 @@ def read_length(text: str) -> Fraction | None:
         return None
     numerator = int(times or 1)
     denominator = int(by) if by else 2 ** len(slashes[:16])
-    return Fraction(numerator, denominator) if numerator and denominator else None
+    if not numerator or not denominator or numerator > MAX_UNITS * denominator:
+        return None
+    return Fraction(numerator, denominator)
 
 
 def broken_pair(first: int, second: int, mark: str) -> tuple[int, int]:

@@ -11,6 +11,7 @@ from companion.score.abc.ornaments import Ornaments
 from companion.score.abc.problems import Problems
 from companion.score.abc.rhythm import Rhythm
 from companion.score.abc.settings import Settings
+from companion.score.abc.text import quoted
 from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
 from companion.score.abc.written import WrittenNote
 from companion.score.model import Gracenote
@@ -195,7 +196,7 @@ class MusicReader:
     def _decoration(self, word: Word) -> None:
         text = word["decoration"]
         if text[0] == "+":
-            self._problems.deviation(self._at(word), f"'{text}' is an old form", f"write !{text[1:-1]}!")
+            self._problems.deviation(self._at(word), f"{quoted(text)} is an old form", "write it between two !")
         if self._ornaments.decorate(text[1:-1], self._at(word)):
             self.bars.end_phrase()
 
@@ -237,4 +238,4 @@ class MusicReader:
         if text in "}]":
             self._error(word, f"'{text}' closes what was not opened", "take it out or write its partner")
         else:
-            self._error(word, f"{text[:20]!r} has no meaning in music", "take it out, or write % before a remark")
+            self._error(word, f"{quoted(text)} has no meaning in music", "take it out, or write % before a remark")

@@ -9,6 +9,7 @@ from companion.score.abc.decorations import DEFAULT_SYMBOLS, read_symbol
 from companion.score.abc.fields import default_unit, is_old_tempo, read_meter, read_tempo, read_unit
 from companion.score.abc.keys import PIPE_KEY, Key, read_key
 from companion.score.abc.problems import Problems
+from companion.score.abc.text import quoted
 from companion.score.model import FREE, Meter, Tempo
 from companion.score.place import Place
 
@@ -41,38 +42,38 @@ class Settings:
     def _meter(self, text: str, place: Place) -> None:
         meter = read_meter(text)
         if meter is None:
-            self.problems.error(place, f"'{text.strip()}' is no metre", "write M:6/8, M:C, M:C| or M:none")
+            self.problems.error(place, f"{quoted(text.strip())} is no metre", "write M:6/8, M:C, M:C| or M:none")
         else:
             self.meter = meter
 
     def _unit(self, text: str, place: Place) -> None:
         unit = read_unit(text)
         if unit is None:
-            self.problems.error(place, f"'{text.strip()}' is no unit note length", "write L:1/8, L:1/16 or such")
+            self.problems.error(place, f"{quoted(text.strip())} is no unit note length", "write L:1/8, L:1/16 or such")
         else:
             self.unit, self.unit_given = unit, True
 
     def _key(self, text: str, place: Place) -> None:
         key = read_key(text)
         if key is None:
-            self.problems.error(place, f"'{text.strip()}' is no key", "write K:HP, the key of pipe music, or K:D")
+            self.problems.error(place, f"{quoted(text.strip())} is no key", "write K:HP, the key of pipe music, or K:D")
         else:
             self.key = key
 
     def _tempo(self, text: str, place: Place) -> None:
         tempo = read_tempo(text, self.unit)
         if tempo is None:
-            self.problems.error(place, f"'{text.strip()}' is no tempo", "write Q:1/4=80 or Q:3/8=76")
+            self.problems.error(place, f"{quoted(text.strip())} is no tempo", "write Q:1/4=80 or Q:3/8=76")
         elif isinstance(tempo, str):
             self.tempo_words = tempo
         else:
             self.tempo = tempo
             if is_old_tempo(text):
-                self.problems.deviation(place, f"'{text.strip()}' is an old form of tempo", "write Q:1/4=80")
+                self.problems.deviation(place, f"{quoted(text.strip())} is an old form of tempo", "write Q:1/4=80")
 
     def _symbol(self, text: str, place: Place) -> None:
         symbol = read_symbol(text)
         if symbol is None:
-            self.problems.error(place, f"'{text.strip()}' defines no symbol", "write U:T = !trill! or such")
+            self.problems.error(place, f"{quoted(text.strip())} defines no symbol", "write U:T = !trill! or such")
         else:
             self.symbols[symbol[0]] = symbol[1]

@@ -14,7 +14,7 @@ from companion.score.abc.lines import Line
 from companion.score.abc.music import MusicReader
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
-from companion.score.abc.text import plain_text
+from companion.score.abc.text import plain_text, quoted
 from companion.score.model import Field, Tune
 from companion.score.place import Place
 
@@ -96,7 +96,7 @@ class TuneReader:
             self._voice = name
         self._silent = name != self._voice
         if self._silent and self._problems.first_time("voices"):
-            what = f"only the first voice is read, '{name}' is left out"
+            what = f"only the first voice is read, {quoted(name)} is left out"
             self._problems.warn(place, what, "write it as a tune of its own")
 
     def _prepared(self, line: Line) -> str:

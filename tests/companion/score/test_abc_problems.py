@@ -31,6 +31,7 @@ SAID = {
     "X:1\nT:t\nK:G\nA c c|": ["W 4:3: under K:G 'c' is not the chanter's C, but is played as it; write K:HP"],
     "X:1\nT:t\nK:A\nA g g|": ["W 4:3: under K:A 'g' is not the chanter's high G, but is played as it; write K:HP"],
     "A0 B|": ["E 6:1: '0' is no note length; write it as 2, /2 or 3/2"],
+    "A257 B|": ["E 6:1: '257' is no note length; write it as 2, /2 or 3/2"],
     "A//4 B|": ["E 6:1: '//4' is no note length; write it as 2, /2 or 3/2"],
     "3A|": ["E 6:1: the number 3 has no note before it; take it out or write a note"],
     "hA|": ["E 6:1: 'h' is neither a note nor a symbol; take it out, or define it with U:"],
@@ -93,8 +94,12 @@ SAID = {
     with_field("L:1/9"): ["E 3:3: '1/9' is no unit note length; write L:1/8, L:1/16 or such"],
     with_field("Q:fast"): ["E 3:3: 'fast' is no tempo; write Q:1/4=80 or Q:3/8=76"],
     with_field("Q:1/0=60"): ["E 3:3: '1/0=60' is no tempo; write Q:1/4=80 or Q:3/8=76"],
+    with_field("Q:1/4=0.1"): ["E 3:3: '1/4=0.1' is no tempo; write Q:1/4=80 or Q:3/8=76"],
     with_field("Q:120"): ["W 3:3: '120' is an old form of tempo; write Q:1/4=80"],
     with_field("U:A=!x!"): ["E 3:3: 'A=!x!' defines no symbol; write U:T = !trill! or such"],
+    with_field("M:2\x854"): ["E 3:3: '2<85>4' is no metre; write M:6/8, M:C, M:C| or M:none"],
+    with_field("M:" + 99 * "2"): [f"E 3:3: '{40 * '2'}…' is no metre; write M:6/8, M:C, M:C| or M:none"],
+    with_field("m:~g = {a}g"): ["W 3:3: macros are not played; write out what the macro stands for"],
     with_field("a line"): [
         "E 3:1: this line is neither a field nor, before the key, music; "
         "begin it with a field's letter and a colon, or %"
@@ -172,6 +177,12 @@ def test_a_plan_is_measured_in_bars_not_parts() -> None:
     head = "X:1\nT:t\nL:1/8\nP:A60000\nK:HP\nP:A\n"
     assert len(tune_of(f"{head}A|").order) == 60000
     assert len(tune_of(f"{head}A|B|").order) == 2
+
+
+def test_repeats_beyond_measure_are_cut_off() -> None:
+    """2,000 bars that are played 64 times over are more than fits."""
+    said = complaints(2000 * "A|" + " " + 70 * ":" + "|")
+    assert said == ["E 1:1: repeats make more than 100,000 bars; repeat less"]
 
 
 def test_a_million_mistakes_are_not_all_told() -> None:
