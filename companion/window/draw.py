@@ -137,15 +137,17 @@ class Painter:
 
 
 def _slanted(surface: pygame.Surface, mark: Rule, colour: tuple[int, int, int]) -> None:
-    if mark.width <= 1.0:
-        pygame.draw.aaline(surface, colour, (mark.x0, mark.y0), (mark.x1, mark.y1))
-        return
-    along = pygame.Vector2(mark.x1 - mark.x0, mark.y1 - mark.y0)
-    across = pygame.Vector2(-along.y, along.x).normalize() * mark.width / 2
-    ends = pygame.Vector2(mark.x0, mark.y0), pygame.Vector2(mark.x1, mark.y1)
-    corners = [ends[0] + across, ends[1] + across, ends[1] - across, ends[0] - across]
-    pygame.draw.polygon(surface, colour, corners)
-    pygame.draw.aalines(surface, colour, True, corners)
+    """A sheaf of smooth hairlines, so that the edges are smooth, on a core that fills what shows between them."""
+    start, end = pygame.Vector2(mark.x0, mark.y0), pygame.Vector2(mark.x1, mark.y1)
+    across = pygame.Vector2(start.y - end.y, end.x - start.x).normalize()
+    half = max(0.0, (mark.width - 1.0) / 2.0)
+    if half > 1.0:
+        core = across * (half - 1.0)
+        pygame.draw.polygon(surface, colour, [start + core, end + core, end - core, start - core])
+    hairlines = round(half * 4.0)
+    for rank in range(hairlines + 1):
+        aside = across * (half * (2.0 * rank / hairlines - 1.0)) if hairlines else pygame.Vector2()
+        pygame.draw.aaline(surface, colour, start + aside, end + aside)
 
 
 _DRAWERS: dict[type, Callable[[Painter, pygame.Surface, Any], None]] = {
