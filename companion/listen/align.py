@@ -357,9 +357,9 @@ class Aligner:
 
     def _settle(self, best: int) -> list[Step]:
         flat = self._cost.ravel()
-        margin = min(costs.COMMIT_MARGIN + max(0.0, self._doubt()), costs.COMMIT_MARGIN_MOST)
-        if any(column.segment is not None and column.segment.silence_s >= costs.STOP_S for column in self._columns):
-            margin = max(margin, costs.COMMIT_MARGIN_STOPPED)
+        margin = min(costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, self._doubt()), costs.COMMIT_MARGIN_MOST)
+        if self._stopped_lately():
+            margin = costs.COMMIT_MARGIN_STOPPED
         states = np.flatnonzero(flat <= flat[best] + margin)
         oldest = self._oldest[states]
         if (oldest != oldest[0]).any():
@@ -375,6 +375,12 @@ class Aligner:
             else:
                 alive = {self._state_before(depth, state) for state in alive}
         raise AssertionError("readings that agree on the oldest note part nowhere")
+
+    def _stopped_lately(self) -> bool:
+        """Whether one of the last few notes, not settled yet, came after a stop."""
+        lately = min(len(self._columns) - 1, costs.NOTES_AFTER_STOP)
+        segments = (self._columns[-1 - back].segment for back in range(lately))
+        return any(segment is not None and segment.silence_s >= costs.STOP_S for segment in segments)
 
     def _append(self, column: _Column) -> None:
         """Add a column, and see where each of its states stood in the oldest one that is not settled."""

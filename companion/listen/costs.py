@@ -79,16 +79,17 @@ FIRST_AT_NOTE = 12.0
 """A take that begins elsewhere than at the beginning: at a bar, at another note."""
 
 COMMIT_MARGIN = 5.0
-"""A reading is settled when every other one costs this much more, and as much again as the reading has cost since the
-last settled one: the stranger what was heard, the longer the ear waits."""
+DOUBT_SHARE = 1.0
+COMMIT_MARGIN_MOST = 15.0
+"""A reading is settled when every other one costs this much more, and this share of what the reading has cost since the
+last settled note, up to the most: the stranger what was heard, the longer the ear waits."""
 
 AMISS = 3.0
 """From here on a reading is strange enough to think of beginning again: well below what that costs, less the margin."""
 
 COMMIT_MARGIN_STOPPED = 14.0
-"""The same after a stop: more than beginning again costs there, so that the ear waits to hear which it is."""
-
-COMMIT_MARGIN_MOST = 18.0
+NOTES_AFTER_STOP = 12
+"""The margin while one of the last few notes followed a stop: more than beginning again costs there, to hear which it is."""
 
 LONGEST_DOUBT = 48
 """Notes after which the cheapest reading is taken, however close the next."""
