@@ -75,7 +75,9 @@ class InstrumentScreen:
     def _listed(self) -> Listed:
         live = self._beneath.live
         played = live.freely(live.clock())
-        line = played.fault or played.words or "nothing is listened to"
+        instruments = live.choice.instruments
+        fault = played.fault or (instruments.trouble if instruments else "")
+        line = fault or played.words or "nothing is listened to"
         hints = (
             Hint(KEYS[:2], "move"),
             Hint(KEYS[2:3], "choose"),
@@ -85,7 +87,7 @@ class InstrumentScreen:
             Hint(KEYS[6:], "back"),
         )
         rows = tuple(row for row, _ in self._choices())
-        role = Role.FAULT if played.fault else Role.QUIET
+        role = Role.FAULT if fault else Role.QUIET
         return Listed("Instrument", rows, self._rank, line, role, hints)
 
     def _choices(self) -> list[tuple[Row, Callable[[], None]]]:

@@ -66,3 +66,33 @@ def write_take(folder: Path, tune: Tune | None, schedule: Schedule, timing: Timi
     assert take is not None
     assert take.path is not None
     return take.path
+
+
+class Clock:
+    """A clock that a test sets."""
+
+    def __init__(self, now_s: float = 0.0) -> None:
+        self.now_s = now_s
+
+    def __call__(self) -> float:
+        """The time it was set to."""
+        return self.now_s
+
+
+class Feed:
+    """An instrument that a test plays by hand."""
+
+    def __init__(self, name: str = "Feed") -> None:
+        self.name = name
+        self.last_message_s: float | None = None
+        self._waiting: list[Timed] = []
+
+    def play(self, *messages: Timed) -> None:
+        """Have these messages wait to be fetched."""
+        self._waiting += messages
+        self.last_message_s = messages[-1].at_s
+
+    def fetch(self) -> Iterator[Timed]:
+        """What came since the last call."""
+        while self._waiting:
+            yield self._waiting.pop(0)
