@@ -160,6 +160,8 @@ class Aligner:
         self._shortened_most = np.where(grace, 0.0, costs.SHORTENED_NOTE_MOST)
         self._lengths = np.log2(np.maximum(tables.length_s[places], SHORTEST_S))
         self._begin = tables.begin[places]
+        one_before = np.maximum(places - 1, 0)
+        self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
         held = tables.same[places]
         self._same = np.minimum(np.searchsorted(places, held), width - 1)
         self._run_on = np.where(places[self._same] == held, tables.run_on[places], np.inf)
@@ -317,7 +319,11 @@ class Aligner:
         """What it costs to begin anew at each place, the further the dearer, forward dearer than back."""
         if not segment.rank:
             return self._tables.first[self._places]
-        cost = self._begin + self._tables.leap[self._places - self._places[here]]
+        begin = self._begin
+        if not segment.silence_s:
+            # A note held on swallows an equal one with which a bar begins: then its second is the first to be heard.
+            begin = np.minimum(begin, np.where(self._note_before == self._last_note, self._begin_before, np.inf))
+        cost = begin + self._tables.leap[self._places - self._places[here]]
         return cost - costs.STOP_BEFORE_BEGINNING if segment.silence_s >= costs.STOP_S else cost
 
     def _walk(self, leave: Floats, clock: Floats, now_s: float) -> tuple[Floats, Ints]:

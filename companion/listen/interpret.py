@@ -147,6 +147,7 @@ class Interpreter:
         played = self._asked.melody_of(token)
         bar = bar_words(self._asked, played).lower()
         if leap is FindingKind.RESTART:
+            self._swallow_beginning(token)
             token, at_s = self._really_began(token, step.segment.onset_s)
             played = self._asked.melody_of(token)
             bar = bar_words(self._asked, played).lower()
@@ -157,6 +158,14 @@ class Interpreter:
         if self._token >= 0:
             found.append(self._skipped(step, token))
         return found
+
+    def _swallow_beginning(self, token: int) -> None:
+        """Where the note held before swallowed the first gracenote of a bar that is begun again."""
+        first = token - 1
+        if first in self._asked.bar_starts and self._held is not None:
+            event = self._asked.events(first)[-1]
+            if event.note is self._held.note and event.kind is Kind.GRACENOTE:
+                self._open(event.played).swallowed += 1
 
     def _really_began(self, token: int, at_s: float) -> tuple[int, float]:
         """Where and when someone really began again, when the first notes were also the next ones of the tune, so that
