@@ -11,6 +11,7 @@ from companion.score.model import Tune
 from companion.score.place import Severity
 from fingering.errors import UserError
 
+DRILLS = "drills"
 OPENING_TUNE = "all-hands-to-tarrowick-pier"
 
 
@@ -24,8 +25,9 @@ class Shelf:
 
 
 def bundled_tunes() -> tuple[Tune, ...]:
-    """All tunes that come with the program, playable ones only."""
-    return tuple(tune for file in bundled_files() for tune in read_abc(file).tunes if tune.order)
+    """All tunes that come with the program, playable ones only: the tunes by name, then the drills."""
+    files = sorted(bundled_files(), key=lambda file: file.stem == DRILLS)
+    return tuple(tune for file in files for tune in read_abc(file).tunes if tune.order)
 
 
 def shelf_for(name: str | None, number: int | None) -> Shelf:

@@ -6,11 +6,17 @@ from collections.abc import Callable, Sequence
 
 from companion.score.model import Tune
 from companion.window.actions import Action, Intent, Pick
+from companion.window.hints import PAGE_KEYS, KeyHint, hint_marks, hint_rows, said
+from companion.window.layout import footer_row_height
 from companion.window.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
 from companion.window.screen import Canvas, Screen, Turn
 
-_KEYS = (("↑", Action.TEMPO_UP), ("↓", Action.TEMPO_DOWN), ("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
-_HELP = "↑ ↓ move    Enter choose    Esc back"
+TUNES_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
+    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "choose"),
+    *PAGE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
 
 
 class TunesScreen:
@@ -23,7 +29,7 @@ class TunesScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return _KEYS
+        return tuple(key for hint in TUNES_KEYS for key in hint.keys)
 
     def act(self, intent: Intent) -> Turn | Screen:
         """Move along the shelf, or take a tune and go back."""
@@ -58,15 +64,15 @@ class TunesScreen:
         """The shelf, the chosen tune marked; a long shelf moves so that it stays in sight."""
         line = canvas.measure.height(Style.TEXT)
         margin = max(14.0, canvas.width * 0.026)
-        top = margin + canvas.measure.height(Style.LARGE) * 1.1
+        top = margin * 0.35 + canvas.measure.height(Style.LARGE)
         row = max(28.0, line * 1.7)
-        rows = max(1, int((canvas.height - top - line * 2.4) // row))
+        hints = said(TUNES_KEYS, None, canvas.display)
+        foot = hint_rows(hints, canvas.width - 2 * margin, canvas.measure) * footer_row_height(canvas.measure)
+        footer = Rect(margin, round(canvas.height - foot - margin * 0.4), canvas.width - 2 * margin, foot)
+        rows = max(1, int((footer.y - top - line * 0.5) // row))
         first = min(max(0, self._rank - rows // 2), max(0, len(self._shelf) - rows))
-        marks: list[Mark] = [
-            Label(margin, margin + canvas.measure.height(Style.LARGE) / 2, "Tunes", Style.LARGE),
-            Label(margin, canvas.height - line * 1.1, _HELP, Style.TEXT, Role.QUIET),
-        ]
-        targets = []
+        marks, targets = hint_marks(hints, footer, canvas.measure)
+        marks.append(Label(margin, margin * 0.35 + canvas.measure.height(Style.LARGE) * 0.46, "Tunes", Style.LARGE))
         for rank in range(first, min(first + rows, len(self._shelf))):
             rect = Rect(margin, top + (rank - first) * row, canvas.width - 2 * margin, row)
             targets.append(Target(rect, Pick(rank)))
