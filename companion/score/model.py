@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from companion.score.place import Place, Problem
 from fingering.notes import Note
@@ -54,9 +55,11 @@ class Tempo:
         return float(self.beat) * self.beats_per_minute / 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class Gracenote:
-    """One gracenote; `length` is relative to the other gracenotes of its group (1 where nothing was written)."""
+class Gracenote(NamedTuple):
+    """One gracenote; `length` is relative to the other gracenotes of its group (1 where nothing was written).
+
+    A named tuple, as a place is: there are more of them than of anything else, and reading a book is making them.
+    """
 
     note: Note
     place: Place

@@ -47,7 +47,7 @@ def _bars(written: Sequence[WrittenBar], lengths: Sequence[int], first_number: i
     bars: list[Bar] = []
     index = 0
     for number, (bar, ticks) in enumerate(zip(written, lengths, strict=True), start=first_number):
-        notes = tuple(_note(rank, note) for rank, note in enumerate(bar.notes, start=index))
+        notes = tuple([_note(rank, note) for rank, note in enumerate(bar.notes, start=index)])
         index += len(notes)
         length = ticks_to_fraction(ticks)
         bars.append(Bar(number, notes, bar.meter, length, bar.place, bar.tempo, bar.ends_phrase))

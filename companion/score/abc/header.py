@@ -49,7 +49,9 @@ def read_header(lines: Sequence[Line], file_header: Sequence[Line], settings: Se
     header = Header(problems.place(lines[0].number, 1))
     own = _joined(lines, problems)
     keys = {line.key for line in own}
-    inherited = [line for line in file_header if line.key not in keys and line.key not in _TUNE_ONLY]
+    inherited = [
+        line for line in file_header if line.key not in _TUNE_ONLY and (line.key not in keys or line.key == "U")
+    ]
     told = [*inherited, *own]
     for line in told:
         _take(line, header, problems)
@@ -95,7 +97,7 @@ def _take(line: Line, header: Header, problems: Problems) -> None:
         header.rhythm = text
     elif line.key == "P":
         header.plan, header.plan_place = text, place
-    elif line.key not in SETTING_FIELDS or line.key == "U":
+    elif line.key not in SETTING_FIELDS or line.key in "UQ":
         header.fields.append(Field(line.key, text, place))
 
 

@@ -31,6 +31,7 @@ def fraction_to_ticks(length: Fraction) -> int:
     return length.numerator * TICKS_PER_WHOLE // length.denominator
 
 
+@lru_cache(maxsize=256)
 def read_length(text: str) -> Fraction | None:
     """What stands after a note ("3", "/", "//", "3/2") as a multiple of the unit note length.
 
@@ -66,12 +67,8 @@ def tuplet_time(notes: int, meter: Meter) -> int:
         return 2
     if notes in (2, 4, 8):
         return 3
-    return 3 if is_compound(meter) else 2
-
-
-def is_compound(meter: Meter) -> bool:
-    """6/8, 9/8, 12/8 and their kin, whose beats have three parts."""
-    return meter.unit >= 8 and meter.beats > 3 and meter.beats % 3 == 0
+    compound = meter.beat_length.numerator == 3
+    return 3 if compound else 2
 
 
 def compare_lengths(one: Fraction, other: Fraction, unit: int) -> tuple[str, str]:

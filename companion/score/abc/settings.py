@@ -27,12 +27,21 @@ class Settings:
     unit_given: bool = False
     key: Key = PIPE_KEY
     tempo: Tempo | None = None
-    tempo_words: str = ""
     symbols: dict[str, str] = field(default_factory=lambda: dict(DEFAULT_SYMBOLS))
 
     def apply(self, key: str, text: str, place: Place) -> None:
         """Take over one field. What cannot be read is said, and changes nothing."""
-        {"M": self._meter, "L": self._unit, "K": self._key, "Q": self._tempo, "U": self._symbol}[key](text, place)
+        match key:
+            case "M":
+                self._meter(text, place)
+            case "L":
+                self._unit(text, place)
+            case "K":
+                self._key(text, place)
+            case "Q":
+                self._tempo(text, place)
+            case "U":
+                self._symbol(text, place)
 
     def derive_unit(self) -> None:
         """At the end of a header: the unit that the metre implies, where none was given."""
@@ -64,9 +73,7 @@ class Settings:
         tempo = read_tempo(text, self.unit)
         if tempo is None:
             self.problems.error(place, f"{quoted(text.strip())} is no tempo", "write Q:1/4=80 or Q:3/8=76")
-        elif isinstance(tempo, str):
-            self.tempo_words = tempo
-        else:
+        elif isinstance(tempo, Tempo):
             self.tempo = tempo
             if is_old_tempo(text):
                 self.problems.deviation(place, f"{quoted(text.strip())} is an old form of tempo", "write Q:1/4=80")

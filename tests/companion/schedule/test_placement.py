@@ -82,7 +82,7 @@ def test_the_melody_keeps_its_time_whatever_the_gracenotes_do() -> None:
 def test_gracenote_lengths_within_a_group_are_relative() -> None:
     """A gracenote written twice as long lasts twice as long."""
     plain = note("c", graces="gcd")
-    long_first = replace(plain.gracenotes[0], length=Fraction(2))
+    long_first = plain.gracenotes[0]._replace(length=Fraction(2))
     schedule = build_schedule(tune([replace(plain, gracenotes=(long_first, *plain.gracenotes[1:]))]), Timing())
     lengths = [event.end_s - event.start_s for event in _graces(schedule)]
     assert lengths == pytest.approx([2 * GRACENOTE_S, GRACENOTE_S, GRACENOTE_S])
@@ -120,7 +120,7 @@ timings = st.builds(
 
 
 @given(bars, timings)
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 def test_gracenotes_never_take_more_than_their_share(bar: list[MelodyNote], timing: Timing) -> None:
     """Of every note at least 1 - max_share is left, and events follow each other without gaps or overlaps."""
     schedule = build_schedule(tune(bar), timing)
