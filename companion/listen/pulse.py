@@ -26,6 +26,9 @@ SPREAD_MEMORY = 24.0
 TEMPO_WANDER = 0.01
 """How much tempo wanders in one second of the tune, as a share: a player slows by a tenth over a phrase."""
 
+USUAL_SHARE = 0.3
+"""How much a note strays with the player's usual interval; the rest goes with the longer of the intervals beside it."""
+
 FIRST_TEMPO_SPREAD = 0.05
 """How far the tempo taken from the first notes may be from the true one, as a share."""
 
@@ -125,7 +128,7 @@ class Pulse:
         return at, cross, tempo + (TEMPO_WANDER * self.ratio) ** 2 * max(step_s, 0.0)
 
     def _noise_s(self, step_s: float) -> float:
-        interval_s = 0.5 * (self._interval_s + self.ratio * max(step_s, 0.0))
+        interval_s = USUAL_SHARE * self._interval_s + (1.0 - USUAL_SHARE) * self.ratio * max(step_s, 0.0)
         return max(LEAST_SPREAD_S, 0.8 * self._spread * interval_s)
 
     def _update(self, step_s: float, place_s: float, off_s: float, spread_s: float) -> None:

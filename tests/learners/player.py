@@ -363,7 +363,7 @@ class Player:
     skip_next = False
 
     def _pointed(self, index: int) -> bool:
-        if index < 0 or index + 1 >= len(self.played):
+        if index < 0 or index + 1 >= len(self.played) or self._pointed(index - 1):
             return False
         one, two = self.played[index].note.duration, self.played[index + 1].note.duration
         if self.played[index].turn != self.played[index + 1].turn:
