@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from companion.listen.findings import Finding, FindingKind
-from tests.learners.player import Made
+from tests.learners.learner import Made
 
 NEAR_S = 0.15
 """A finding belongs to a fault of its kind made to the same note, or this close to it in time."""

@@ -1,0 +1,93 @@
+"""A learner, the faults that a learner makes, and the take that comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from companion.listen.findings import FindingKind as Fault
+from companion.listen.played import Played, Sounded
+from companion.score.model import Tune
+from fingering.holes import Finger, HoleState
+from fingering.notes import Note
+
+GRACENOTE_S = 0.040
+GRACENOTE_SPREAD = 0.16
+GRACENOTE_RANGE_S = (0.025, 0.060)
+"""One gracenote: the median, the log-normal spread, and what no good one leaves. Common practice, no source."""
+
+STUMBLES = (Fault.BREAK, Fault.RESTART)
+SLIPS = tuple(kind for kind in Fault if kind not in STUMBLES)
+
+
+@dataclass(frozen=True, slots=True)
+class Learner:
+    """How a learner plays.
+
+    spread: standard deviation of an onset, as a share of its note's length. drift: how far tempo wanders, as a share.
+    faults: the chance of a slip at each melody note, its kind drawn evenly from `kinds`. stops, restarts: the chance at
+    each bar of a stop for breath, and of beginning again from a bar's beginning. before_beat: whether embellishments end
+    on the beat (None: as pipers do, each family in its way).
+    """
+
+    beats_per_minute: float
+    spread: float = 0.025
+    drift: float = 0.06
+    faults: float = 0.0
+    restarts: float = 0.0
+    stops: float = 0.0
+    before_beat: bool | None = None
+    kinds: tuple[Fault, ...] = SLIPS
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A fault as it was made: when, to which played note, and for a crossing by which finger, how many ms late."""
+
+    kind: Fault
+    at_s: float
+    played: int
+    finger: Finger | None = None
+    ms: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """One sounding note of a take, and the silence before it."""
+
+    at_s: float
+    note: Note
+    state: HoleState
+    silence_s: float = 0.0
+
+
+@dataclass(slots=True)
+class Group:
+    """A melody note as it is about to be played: its gracenotes and their lengths, when it begins, how long it is."""
+
+    index: int
+    note: Note
+    length_s: float
+    begins_s: float
+    graces: list[Note] = field(default_factory=list)
+    lengths_s: list[float] = field(default_factory=list)
+
+    @property
+    def onset_s(self) -> float:
+        """When the melody note itself begins."""
+        return self.begins_s + sum(self.lengths_s)
+
+    def grace_at_s(self, rank: int) -> float:
+        """When one of the gracenotes begins."""
+        return self.begins_s + sum(self.lengths_s[:rank])
+
+
+@dataclass(frozen=True, slots=True)
+class Simulated:
+    """A take, told as notes and as hole states, with the faults in it and how many melody notes it has."""
+
+    tune: Tune
+    notes: Sequence[Sounded]
+    holes: Sequence[Played]
+    made: tuple[Made, ...]
+    melody_notes: int
