@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from companion.midi.heading import content_hash
 from companion.midi.takes import Take
@@ -61,7 +62,9 @@ class TakeState:
 
 def open_take(take: Take, tunes: Iterable[Tune]) -> TakeState:
     """The take from its beginning, beside its tune if that is among `tunes`."""
-    moments = tuple(moments_of(take.events))
+    every = [*moments_of(take.events), Moment(float("inf"))]
+    # Of several at one and the same time only the last one holds: a step must get past them.
+    moments = tuple(moment for moment, after in pairwise(every) if after.at_s > moment.at_s)
     state = TakeState(take, asked_of(take, tunes), moments, lanes_of(moments, take.end_s), 0.0)
     return replace(state, position_s=state.begin_s)
 
