@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 from string import ascii_lowercase
 
-from companion.score.model import Bar, MelodyNote, Meter, Phrase
+from companion.score.model import Bar, MelodyNote, Phrase
 
 # Where the writer marked none, a phrase is two full bars: common practice, no source.
 BARS_IN_PHRASE = 2
@@ -27,13 +27,12 @@ def is_lead_in(bar: Bar) -> bool:
 
 def _share(bar: Bar) -> int:
     """How much of a full bar a bar is, in parts of _FULL; in a free metre each is a full one."""
-    return _share_of(bar.length.numerator, bar.length.denominator, bar.meter)
+    return _share_of(*bar.length.as_integer_ratio(), bar.meter.beats, bar.meter.unit)
 
 
 @lru_cache(maxsize=1024)
-def _share_of(numerator: int, denominator: int, meter: Meter) -> int:
-    full = meter.bar_length
-    return round(_FULL * Fraction(numerator, denominator) / full) if full else _FULL
+def _share_of(numerator: int, denominator: int, beats: int, unit: int) -> int:
+    return round(Fraction(_FULL * numerator * unit, denominator * beats)) if beats else _FULL
 
 
 def phrase_starts(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import enum
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 from fingering.errors import UserError
@@ -22,6 +23,10 @@ class Place(NamedTuple):
 
     def __str__(self) -> str:
         return f"{self.source}:{self.line}:{self.column}"
+
+
+# The same from a tuple of its three parts, in less time than by name: a reader makes one for every note.
+place_of = partial(tuple.__new__, Place)
 
 
 class Severity(enum.Enum):

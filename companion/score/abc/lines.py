@@ -13,7 +13,7 @@ _FIELD = re.compile(r"\s*([A-Za-z+]):(.*)", re.DOTALL)
 _VERSION = re.compile(r"%abc-(\d{1,3})(?:\.(\d{1,3}))?")
 _TEXT_BLOCK = re.compile(r"%%\s*begin(\w+)")
 # A line of music may begin with a note and a bar line (`c:|`), which looks like a field.
-_MUSIC_LIKE_FIELD = re.compile(r"\s*[A-Ga-gz]:[|:]")
+_MUSIC_LIKE_FIELD = re.compile(r"\s*[A-Ga-gxz]:[|:]")
 _MUSIC_LIKE = re.compile(r"[A-Ga-g][^|]*\|")
 _STRICT_FROM = (2, 1)
 

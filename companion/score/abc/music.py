@@ -15,7 +15,7 @@ from companion.score.abc.text import quoted
 from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
 from companion.score.abc.written import WrittenNote
 from companion.score.model import Gracenote
-from companion.score.place import Place
+from companion.score.place import Place, place_of
 
 Word = re.Match[str]
 
@@ -76,7 +76,7 @@ class MusicReader:
     def _note(self, word: Word) -> None:
         graces, text = word.group(NOTE_GRACES, NOTE_REST)
         glyph = self._glyphs[text]
-        place = Place(self._source, self._line, word.start(NOTE_REST) + 1)
+        place = place_of((self._source, self._line, word.start(NOTE_REST) + 1))
         if glyph.remarkable or self._accidentals:
             glyph = self._examine(glyph, text, place)
         gracenotes = self._gracenotes
@@ -134,7 +134,7 @@ class MusicReader:
             self._acciaccatura = group.acciaccatura
             for at, trouble in group.troubles:
                 self._say(trouble, Place(source, line, column + at))
-        return tuple([Gracenote(note, Place(source, line, column + at), length) for note, at, length in group.notes])
+        return tuple([Gracenote(note, place_of((source, line, column + at)), by) for note, at, by in group.notes])
 
     def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
         what = "gracenotes lead onto a rest, so they are left out"

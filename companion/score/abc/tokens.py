@@ -34,7 +34,7 @@ TOKEN = re.compile(
     | (?P<reserved>[\#*;?@])
     | (?P<digits>\d+)
     | (?P<unclosed>[\{{"])
-    | (?P<blank>\s+)
+    | (?P<blank>[\s`]+)
     | (?P<stray>[^\s`|A-Za-z\[\]\{{\}}()"!\d.:]+|[\s\S])
     )[\ \t`]*""",
     re.VERBOSE,

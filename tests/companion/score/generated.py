@@ -64,6 +64,8 @@ def sections(draw: st.DrawFn, beats: int, *, opening: bool = False) -> str:
     return f"|:{body}|[1,2 {first}:|[3 {second}||"
 
 
+# Keys under which bare letters are the chanter's notes.
+KEYS = ("HP", "Hp", "D", "Bm", "Amix", "E dorian")
 PLANS = ("AB", "ABA", "AABB", "(AB)2", "A2B", "(A.B)2A", "((AB)2B)2", "BA3")
 
 
@@ -73,10 +75,11 @@ def tunes(draw: st.DrawFn) -> str:
     meter = draw(st.sampled_from(sorted(METERS)))
     beats = METERS[meter]
     plan = draw(st.sampled_from(("", *PLANS)))
+    key = draw(st.sampled_from(KEYS))
     head = f"X:1\nT:Made up\nM:{meter}\nL:1/8\n"
     if not plan:
         stretches = [draw(sections(beats, opening=True)), *draw(st.lists(sections(beats), max_size=2))]
-        return f"{head}K:HP\n" + "\n".join(stretches) + "\n"
+        return f"{head}K:{key}\n" + "\n".join(stretches) + "\n"
     parts = [draw(st.lists(sections(beats), min_size=1, max_size=2)) for _ in "AB"]
     body = "\n".join(f"P:{label}\n" + "\n".join(part) for label, part in zip("AB", parts, strict=True))
-    return f"{head}P:{plan}\nK:HP\n{body}\n"
+    return f"{head}P:{plan}\nK:{key}\n{body}\n"

@@ -166,7 +166,8 @@ ROWS = (
     Row("4.4", "<< too", "A<<B|", spell, "A1/4 B7/4"),
     Row("4.4", "<<< too", "A<<<B|", spell, "A1/8 B15/8"),
     Row("4.5", "rests", "z2 x A|Z2|", spell, "z2 z1 A1|z8|z8"),
-    Row("4.7", "blanks and backquotes part only beams", "A`B`` c d|", spell, "A1 B1 c1 d1"),
+    Row("4.7", "blanks and backquotes part only beams", " `A`B`` c d|", spell, "A1 B1 c1 d1"),
+    Row("6.1.2", "y is room on paper", "A y B y3 c|", spell, "A1 B1 c1"),
     # Repeats
     Row("4.8", "|: and :|", "A|:B|c:|d|", order, "ABcBcd"),
     Row("4.8", ":: ends one and begins another", "|:A::B:|", order, "AABB"),
@@ -224,6 +225,7 @@ ROWS = (
     Row("4.13", "(3:: is (3", "(3::ABc|", spell, "A2/3 B2/3 c2/3"),
     Row("4.13", "a blank after it is ignored", "(3 ABc|", spell, "A2/3 B2/3 c2/3"),
     Row("4.13", "gracenotes do not count", "(3{g}AB{d}c d|", spell, "{g}A2/3 B2/3 {d}c2/3 d1"),
+    Row("4.17", "of several notes at once the highest is played", "[Ac]2 [e2G2] [ce]>f|", spell, "c2 e2 e3/2 f1/2"),
     # Decorations
     Row("4.14", "decorations are kept", "!trill!A +fermata+B|", decorations, [("trill",), ("fermata",)]),
     Row("4.14", "unknown ones too, and nothing is said", "!wriggle!A|", quiet, True),
