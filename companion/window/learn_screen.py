@@ -9,7 +9,6 @@ from companion.midi.calibration import Calibration
 from companion.midi.hole_map import ControlSwitch, HoleLearning
 from companion.midi.playing_in import Learning
 from companion.window.actions import Action, Intent
-from companion.window.free_view import lane_marks
 from companion.window.hands import hand_marks
 from companion.window.hints import Hint, hint_marks, hint_rows
 from companion.window.layout import Layout, lay_out
@@ -91,7 +90,7 @@ class LearnScreen:
         foot_marks, targets = hint_marks(hints, layout.footer, canvas.measure)
         state = self._lesson.states[min(self._told(), len(self._lesson.states) - 1)]
         lanes = lanes_of([Moment(0.0, state)], 1.0)
-        still: list[Mark] = [*lane_marks(layout), *foot_marks, *hand_marks(lanes, 0.5, 1.0, layout, canvas.display)]
+        still: list[Mark] = [*foot_marks, *hand_marks(lanes, 0.5, 1.0, layout, canvas.display)]
         moving = (*self._header(layout, canvas.measure), *self._learnt_marks(layout, canvas.measure))
         return Picture(canvas.width, canvas.height, tuple(still), moving, tuple(targets))
 

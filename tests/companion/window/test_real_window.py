@@ -48,6 +48,14 @@ class Desk:
         """Real key presses."""
         subprocess.run(["xdotool", "key", *keys], env=self._environment, check=True)
 
+    def hold(self, *keys: str) -> None:
+        """Real keys go down and stay down."""
+        subprocess.run(["xdotool", "keydown", *keys], env=self._environment, check=True)
+
+    def let_go(self, *keys: str) -> None:
+        """Real keys come up."""
+        subprocess.run(["xdotool", "keyup", *keys], env=self._environment, check=True)
+
     def wait_for(self, wanted: pygame.Surface) -> None:
         """Wait until the screen shows exactly that; fail when it never does."""
         until_s = time.monotonic() + PATIENCE_S

@@ -1,0 +1,37 @@
+"""The computer's real keys under a player's fingers, in a real window under Xvfb."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+from companion.listen.played import Fingered
+from companion.midi.takes import list_takes, read_take
+from fingering.chart import chart
+from fingering.holes import ALL_CLOSED
+from fingering.notes import Note
+from tests.companion.window.test_real_window import PATIENCE_S, TUNE, Desk, desk  # noqa: F401 the fixture
+
+HELD_S = 1.5
+
+
+def test_what_the_keys_play_is_kept_though_the_window_is_killed(desk: Desk, tmp_path: Path) -> None:  # noqa: F811
+    """All eight down is low G, the little finger lifted low A (the chart); killed mid-tune, the take has them both."""
+    window = desk.start("show", TUNE, "--keys", "--slow", "8")
+    folder = tmp_path / "data" / "eightholes" / "takes"
+    until_s = time.monotonic() + PATIENCE_S
+    try:
+        while not list_takes(folder).takes:
+            assert time.monotonic() < until_s, "no take was ever begun"
+            desk.hold("space", "f", "d", "s", "j", "k", "l", "semicolon")
+            desk.let_go("semicolon")
+            time.sleep(HELD_S)
+            desk.let_go("space", "f", "d", "s", "j", "k", "l")
+    finally:
+        window.kill()
+        window.communicate()
+    (take,) = list_takes(folder).takes
+    states = [event.state for event in read_take(take.path).events if isinstance(event, Fingered)]
+    assert ALL_CLOSED in states
+    assert chart(Note.LOW_A) in states[states.index(ALL_CLOSED) :]
+    assert take.heading.source == "the computer's keys"

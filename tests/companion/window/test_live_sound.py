@@ -1,0 +1,89 @@
+"""What is played in, heard through a real mixer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from companion.midi.keys import Hand, KeyLayout, Touch
+from companion.sound.live import Sounding
+from companion.sound.settings import SoundSettings
+from companion.window.live_input import LiveInput
+from companion.window.live_sound import LiveSound, live_settings
+from companion.window.played_keys import PlayedKeys
+from fingering.chart import chart
+from fingering.notes import Note
+from tests.companion.sound.hearing import cents, peak_hz
+from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker
+
+QUARTER = 12_000  # frames
+LAYOUT = KeyLayout.for_upper_hand(Hand.LEFT)
+CAPS = ("",) * 8
+
+
+@pytest.fixture
+def speaker(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Loudspeaker]:
+    """A loudspeaker that writes down what it plays."""
+    with open_loudspeaker(tmp_path, monkeypatch) as opened:
+        yield opened
+
+
+def hz(speaker: Loudspeaker, about_hz: float) -> float:
+    """What is heard last, near a pitch."""
+    return peak_hz(speaker.heard()[-4_096:, 0].astype(float), about_hz)
+
+
+def silent(speaker: Loudspeaker) -> bool:
+    """Whether nothing is heard any more."""
+    return not speaker.heard()[-4_096:].any()
+
+
+@pytest.mark.parametrize("way", Sounding)
+def test_fingers_on_the_keys_are_heard_and_never_stick(speaker: Loudspeaker, way: Sounding) -> None:
+    """E on the practice chanter is 360 Hz (3/2 of 240, Macpherson 1998); closing the window ends it with keys held."""
+    live = LiveInput(None, LiveSound())
+    live.sound.open_on(speaker.device)
+    live.sound.use(live_settings(SoundSettings(), 0.5, drones=False), way)
+    keys = PlayedKeys(LAYOUT, Touch.CLOSED, CAPS, live.sound.sound)
+    live.play_keys(keys)
+    for finger, scancode in enumerate(LAYOUT.scancodes):
+        if chart(Note.E) >> finger & 1:
+            keys.move(scancode, down=True)
+    speaker.play_on(QUARTER)
+    assert abs(cents(hz(speaker, 360.0), 360.0)) < 3.0
+    live.close()
+    speaker.play_on(QUARTER)
+    assert silent(speaker)
+
+
+def test_at_level_nought_nothing_is_heard(speaker: Loudspeaker) -> None:
+    """For an instrument that makes its own sound; turned up again, it is heard at once."""
+    sound = LiveSound()
+    sound.open_on(speaker.device)
+    for level in (0.0, 0.5, 0.0):
+        sound.use(live_settings(SoundSettings(), level, drones=True), Sounding.STREAMING)
+        sound.sound(chart(Note.E))
+        speaker.play_on(QUARTER)
+        assert silent(speaker) == (level == 0.0)
+    sound.close()
+
+
+def test_what_is_set_before_the_loudspeaker_opens_holds_when_it_does(speaker: Loudspeaker) -> None:
+    """The first frame does not wait for the sound."""
+    sound = LiveSound()
+    sound.use(live_settings(SoundSettings(), 0.5, drones=False), Sounding.STREAMING)
+    sound.open_on(speaker.device)
+    sound.sound(chart(Note.E))
+    speaker.play_on(QUARTER)
+    assert abs(cents(hz(speaker, 360.0), 360.0)) < 3.0
+    sound.close()
+
+
+def test_drones_sound_in_free_play_only() -> None:
+    """Beside a tune its own drones sound already."""
+    settings = SoundSettings(drones_level=0.25, metronome_level=0.5)
+    assert live_settings(settings, 0.5, drones=False).drones_level == 0.0
+    assert live_settings(settings, 0.5, drones=True).drones_level == 0.25
+    assert live_settings(settings, 0.5, drones=True).metronome_level == 0.0
