@@ -43,7 +43,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default=Strictness.USUAL.value,
         help="how strict a teacher (default: usual)",
     )
-    parser.add_argument("--low-a", metavar="N", type=int, help="the MIDI note of low A (default: the take's own, else 69)")
+    parser.add_argument(
+        "--low-a", metavar="N", type=int, help="the MIDI note of low A (default: the take's own, else 69)"
+    )
     parser.add_argument(
         "--tempo",
         metavar="N",
@@ -51,7 +53,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"a metronome kept N beats a minute, {low:g} to {high:g} (default: the learner's own pulse is judged)",
     )
     parser.add_argument("--json", action="store_true", help="print JSON: tempo, findings, summary")
-    parser.add_argument("--html", metavar="FILE", type=Path, help="write a page for a teacher: no scripts, opens anywhere")
+    parser.add_argument(
+        "--html", metavar="FILE", type=Path, help="write a page for a teacher: no scripts, opens anywhere"
+    )
 
 
 def run(options: argparse.Namespace) -> int:

@@ -1,4 +1,4 @@
-"""Finds tune files, by path or by the name of a tune that comes with the program, and picks one tune of a file."""
+"""Finds tune files, by path or by the name of a tune that comes with the program, and its problems."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 
 import companion
 from companion.score.abc import read_abc
+from companion.score.choose import choose_tune
 from companion.score.model import Tune, Tunebook
 from companion.score.place import Problem, Severity
 from fingering.errors import UserError
@@ -41,22 +42,6 @@ def find_file(name: str) -> Path:
 def open_book(name: str) -> Tunebook:
     """Read the tune file that `name` stands for. Raises UserError when it cannot be read at all."""
     return read_abc(find_file(name))
-
-
-def choose_tune(book: Tunebook, number: int | None) -> Tune:
-    """The tune with that X: number, else the one in that place of the file; the first when `number` is None."""
-    if not book.tunes:
-        problem = next(iter(book.problems), None)
-        raise problem.as_error() if problem else UserError("there is no tune here", "begin one with X:1", book.source)
-    if number is None:
-        return book.tunes[0]
-    for tune in book.tunes:
-        if tune.reference == str(number):
-            return tune
-    if 1 <= number <= len(book.tunes):
-        return book.tunes[number - 1]
-    numbers = ", ".join(tune.reference for tune in book.tunes)
-    raise UserError(f"there is no tune {number}", f"choose one of {numbers}", book.source)
 
 
 def problems_in(book: Tunebook, tune: Tune) -> tuple[Problem, ...]:

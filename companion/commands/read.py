@@ -8,10 +8,9 @@ import sys
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import chain
-from pathlib import Path
 from typing import Any
 
-from companion.score.abc import read_abc
+from companion.commands.library import open_book
 from companion.score.checks import check
 from companion.score.choose import choose_tune
 from companion.score.model import Bar, MelodyNote, Part, Tempo, Tune
@@ -22,21 +21,30 @@ from fingering.notes import Note
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """What the command line of `read` may hold."""
-    parser.add_argument("file", type=Path, help="an ABC file")
+    parser.add_argument("file", help="an ABC file, or a tune of ours")
     parser.add_argument("--json", action="store_true", help="print JSON: a list with one object a tune")
     parser.add_argument("--tune", type=int, metavar="N", help="only the tune with X:N, or the Nth")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the tunes on standard output and problems on standard error; 2 where any of them is an error."""
-    book = read_abc(options.file)
+    book = open_book(options.file)
     tunes = book.tunes if options.tune is None else (choose_tune(book, options.tune),)
     if options.json:
         print(json.dumps([tune_json(tune) for tune in tunes], ensure_ascii=False, indent=1))
     else:
         print("\n\n".join("\n".join(listing(tune)) for tune in tunes))
-    problems = (*book.problems, *chain.from_iterable(map(check, tunes)))
-    return report(problems)
+    return report(problems_of(book.problems, tunes))
+
+
+def problems_of(read: Sequence[Problem], tunes: Iterable[Tune]) -> tuple[Problem, ...]:
+    """What the reader met; where that was no error, what cannot be played or heard as written too.
+
+    A tune with an error has lost notes, so that what is said of its neighbours would mislead.
+    """
+    if any(problem.severity is Severity.ERROR for problem in read):
+        return tuple(read)
+    return (*read, *chain.from_iterable(map(check, tunes)))
 
 
 def report(problems: Iterable[Problem]) -> int:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import sys
 from dataclasses import dataclass
 
-from companion.commands.library import bundled_files, choose_tune, open_book
+from companion.commands.library import bundled_files, open_book
 from companion.score.abc import read_abc
+from companion.score.choose import choose_tune
 from companion.score.model import Tune
 from companion.score.place import Severity
 from fingering.errors import UserError

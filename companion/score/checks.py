@@ -53,7 +53,7 @@ def _between(before: MelodyNote, after: MelodyNote) -> Iterator[Problem]:
     elif first.note is before.note:
         what = f"a gracenote on {first.note.label} after the same note is not heard"
         yield _warning(first.place, what, "leave it out or choose another")
-    yield from _unheard_gracenotes(after, after.note)
+    yield from _unheard_gracenotes(before.note, after, after.note)
 
 
 def _no_index_to_lift(before: Note, after: MelodyNote) -> tuple[str, str]:
@@ -62,8 +62,11 @@ def _no_index_to_lift(before: Note, after: MelodyNote) -> tuple[str, str]:
     return what, half if before is Note.HIGH_A else f"{half}, or let the thumb play it: a high A gracenote"
 
 
-def _unheard_gracenotes(after: MelodyNote, onto: Note) -> Iterator[Problem]:
-    """Gracenotes that sound the same as the gracenote before them, or the last one as its melody note."""
+def _unheard_gracenotes(before: Note, after: MelodyNote, onto: Note) -> Iterator[Problem]:
+    """Gracenotes that sound the same as the gracenote before them, or the last one as its melody note.
+
+    Between two high As a high G is no gracenote but a strike: the thumb falls.
+    """
     for one, two in pairwise(after.gracenotes):
         if one.note is two.note:
             what = f"two gracenotes on {two.note.label} with nothing between them sound as one"
@@ -72,6 +75,6 @@ def _unheard_gracenotes(after: MelodyNote, onto: Note) -> Iterator[Problem]:
     if last.note is onto:
         what = f"a gracenote on {onto.label} before the same note is not heard"
         yield _warning(last.place, what, "leave it out or choose another")
-    elif len(after.gracenotes) == 1 and last.note is Note.HIGH_G and onto is Note.HIGH_A:
+    elif len(after.gracenotes) == 1 and last.note is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
         what = "there is no G gracenote onto high A: the upper index finger has to stay up"
         yield _warning(last.place, what, "leave it out or write the doubling {ag}")

@@ -57,7 +57,7 @@ _STRIKES = (
     Row(Family.STRIKE, "light strike on {note}", "~", "d"),
 )
 _GRACENOTES = (
-    Row(Family.SINGLE, "G gracenote", "g", "GABcdefa"),
+    Row(Family.SINGLE, "G gracenote", "g", "GABcdef"),
     Row(Family.SINGLE, "thumb gracenote", "a", "GABcdefg", also=("high A gracenote",)),
     Row(Family.SINGLE, "F gracenote", "f", "GABcdea"),
     Row(Family.SINGLE, "E gracenote", "e", "GABcdga"),

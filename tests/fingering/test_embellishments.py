@@ -78,7 +78,6 @@ NAMES_IN_CONTEXT = [
     ("d", "GdG", "d", "double strike on D"),
     ("B", "GdG", "d", "grip"),
     ("a", "g", "a", "strike on high A"),
-    ("e", "g", "a", "G gracenote"),
     ("A", "AGAG", "A", "birl"),
     ("G", "Gdc", "d", "throw on D"),
     ("d", "edfd", "e", "crunluath fosgailte on D"),
