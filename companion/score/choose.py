@@ -21,4 +21,4 @@ def choose_tune(book: Tunebook, number: int | None = None) -> Tune:
     if 1 <= number <= len(book.tunes):
         return book.tunes[number - 1]
     numbers = ", ".join(tune.reference or str(rank) for rank, tune in enumerate(book.tunes[:20], start=1))
-    raise UserError(f"there is no tune {number} in it", f"choose one of {numbers}", book.source)
+    raise UserError(f"there is no tune {number}", f"choose one of {numbers}", book.source)

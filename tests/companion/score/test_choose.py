@@ -20,7 +20,7 @@ def test_by_number_then_by_rank(number: int | None, title: str) -> None:
 @pytest.mark.parametrize("number", [0, -1, 3])
 def test_a_tune_that_is_not_there(number: int) -> None:
     """The error says which there are."""
-    with pytest.raises(UserError, match=f"there is no tune {number} in it; choose one of 7, 1"):
+    with pytest.raises(UserError, match=f"there is no tune {number}; choose one of 7, 1"):
         choose_tune(BOOK, number)
 
 
