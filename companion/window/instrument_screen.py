@@ -9,24 +9,26 @@ from companion.midi.keys import Touch
 from companion.midi.map_text import Map
 from companion.sound.live import Sounding
 from companion.window.actions import Action, Intent, Pick
+from companion.window.display import Display
 from companion.window.faults import short_name
-from companion.window.hints import Hint
+from companion.window.hints import PAGE_KEYS, KeyHint, said
 from companion.window.learn_screen import LearnScreen, hole_lesson, note_lesson
 from companion.window.list_view import Listed, Row, list_picture, moved
 from companion.window.marks import Picture, Role
 from companion.window.play_screen import PlayScreen
+from companion.window.play_state import PlayState
 from companion.window.screen import Canvas, Screen, Turn
 
-KEYS = (
-    ("↑", Action.TEMPO_UP),
-    ("↓", Action.TEMPO_DOWN),
-    ("Enter", Action.CHOOSE),
-    ("N", Action.LEARN_NOTES),
-    ("H", Action.LEARN_HOLES),
-    ("Q", Action.LIVE_WAY),
-    ("Esc", Action.LEAVE),
-)
 _WAYS = {Sounding.STREAMING: "clean sound", Sounding.LOW_LATENCY: "quick sound, with a click at each change"}
+INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
+    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "choose"),
+    KeyHint((("N", Action.LEARN_NOTES),), lambda state, display: "teach it its notes"),
+    KeyHint((("H", Action.LEARN_HOLES),), lambda state, display: "teach it its hole sensors"),
+    KeyHint((("Q", Action.LIVE_WAY),), lambda state, display: _WAYS[state.live.way]),
+    *PAGE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
 
 
 class InstrumentScreen:
@@ -38,7 +40,7 @@ class InstrumentScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return KEYS
+        return tuple(key for hint in INSTRUMENT_KEYS for key in hint.keys)
 
     def act(self, intent: Intent) -> Turn | Screen:
         """Move, choose, or teach the program what an instrument sends."""
@@ -63,7 +65,7 @@ class InstrumentScreen:
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
-        return list_picture(self._listed(), canvas)
+        return list_picture(self._listed(canvas.display), canvas)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Only rows and keys can be clicked."""
@@ -72,23 +74,16 @@ class InstrumentScreen:
     def close(self) -> None:
         """Nothing is held."""
 
-    def _listed(self) -> Listed:
+    def _listed(self, display: Display) -> Listed:
         live = self._beneath.live
         played = live.freely(live.clock())
         instruments = live.choice.instruments
         fault = played.fault or (instruments.trouble if instruments else "")
         line = fault or played.words or "nothing is listened to"
-        hints = (
-            Hint(KEYS[:2], "move"),
-            Hint(KEYS[2:3], "choose"),
-            Hint(KEYS[3:4], "teach it its notes"),
-            Hint(KEYS[4:5], "teach it its hole sensors"),
-            Hint(KEYS[5:6], _WAYS[self._beneath.state.live.way]),
-            Hint(KEYS[6:], "back"),
-        )
+        hints = said(INSTRUMENT_KEYS, self._beneath.state, display)
         rows = tuple(row for row, _ in self._choices())
         role = Role.FAULT if fault else Role.QUIET
-        return Listed("Instrument", rows, self._rank, line, role, hints)
+        return Listed("Instrument", rows, self._rank, hints, line, role)
 
     def _choices(self) -> list[tuple[Row, Callable[[], None]]]:
         """Each row and what choosing it does."""

@@ -22,18 +22,18 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A list: its title, rows, the rank of the one marked, one line about it or a fault ("" for none), and the keys."""
+    """A list: its title, rows, the rank of the one marked, the keys, and one line about it or a fault, "" for none."""
 
     title: str
     rows: tuple[Row, ...]
     rank: int
-    line: str
-    role: Role
     hints: tuple[Hint, ...]
+    line: str = ""
+    role: Role = Role.QUIET
 
 
 def moved(rank: int, rows: int, action: Action) -> int:
-    """The rank after a key that moves along a list."""
+    """The rank after a key, or a turn of the wheel, that moves along a list."""
     match action:
         case Action.TEMPO_UP | Action.FASTER:
             return max(0, rank - 1)
@@ -50,16 +50,14 @@ def list_picture(listed: Listed, canvas: Canvas) -> Picture:
     width = canvas.width - 2 * margin
     footer_height = hint_rows(listed.hints, width, measure) * footer_row_height(measure)
     footer = Rect(margin, round(canvas.height - footer_height - margin * 0.4), width, footer_height)
-    top = margin + measure.height(Style.LARGE) * 1.1 + line * 0.8
-    foot_marks, targets = hint_marks(listed.hints, footer, measure)
-    marks: list[Mark] = [
-        Label(margin, margin + measure.height(Style.LARGE) / 2, listed.title, Style.LARGE),
-        *foot_marks,
-    ]
+    top = margin * 0.35 + measure.height(Style.LARGE)
+    marks, targets = hint_marks(listed.hints, footer, measure)
+    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, listed.title, Style.LARGE))
     if listed.line:
         words = fitted(listed.line, Style.TEXT, width, measure)
-        marks.append(Label(margin, top - line * 0.8, words, Style.TEXT, listed.role))
-    area = Rect(margin, top, width, footer.y - line * 0.6 - top)
+        marks.append(Label(margin, top + line * 0.3, words, Style.TEXT, listed.role))
+        top += line * 1.2
+    area = Rect(margin, top, width, footer.y - line * 0.5 - top)
     return Picture(canvas.width, canvas.height, (*marks, *_rows(listed, area, canvas, targets)), (), tuple(targets))
 
 

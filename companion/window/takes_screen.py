@@ -7,13 +7,17 @@ from collections.abc import Callable, Sequence
 from companion.midi.takes import Listing, Summary
 from companion.window.actions import Action, Intent, Pick
 from companion.window.faults import short_name
-from companion.window.hints import Hint
+from companion.window.hints import PAGE_KEYS, KeyHint, said
 from companion.window.list_view import Listed, Row, list_picture, moved
 from companion.window.marks import Picture, Role
 from companion.window.screen import Canvas, Screen, Turn
 
-KEYS = (("↑", Action.TEMPO_UP), ("↓", Action.TEMPO_DOWN), ("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
-_HINTS = (Hint(KEYS[:2], "move"), Hint(KEYS[2:3], "play it back"), Hint(KEYS[3:], "back"))
+TAKES_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
+    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "play it back"),
+    *PAGE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
 
 
 class TakesScreen:
@@ -31,7 +35,7 @@ class TakesScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return KEYS
+        return tuple(key for hint in TAKES_KEYS for key in hint.keys)
 
     def act(self, intent: Intent) -> Turn | Screen:
         """Move along the list, or play a take back."""
@@ -54,7 +58,8 @@ class TakesScreen:
         """The list."""
         line = self._problem or (f"kept in {self._where}" if self._takes else f"no takes yet in {self._where}")
         role = Role.FAULT if self._problem else Role.QUIET
-        return list_picture(Listed("Takes", tuple(map(_row, self._takes)), self._rank, line, role, _HINTS), canvas)
+        hints = said(TAKES_KEYS, None, canvas.display)
+        return list_picture(Listed("Takes", tuple(map(_row, self._takes)), self._rank, hints, line, role), canvas)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Only rows and keys can be clicked."""

@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 
 from companion.score.model import Tune
 from companion.window.actions import Action, Intent, Pick
-from companion.window.hints import PAGE_KEYS, KeyHint, hint_marks, hint_rows, said
-from companion.window.layout import footer_row_height
-from companion.window.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
+from companion.window.hints import PAGE_KEYS, KeyHint, said
+from companion.window.list_view import Listed, Row, list_picture, moved
+from companion.window.marks import Picture
 from companion.window.screen import Canvas, Screen, Turn
 
 TUNES_KEYS: tuple[KeyHint[object], ...] = (
@@ -34,10 +34,6 @@ class TunesScreen:
     def act(self, intent: Intent) -> Turn | Screen:
         """Move along the shelf, or take a tune and go back."""
         match intent:
-            case Action.TEMPO_UP | Action.FASTER:
-                self._rank = max(0, self._rank - 1)
-            case Action.TEMPO_DOWN | Action.SLOWER:
-                self._rank = min(len(self._shelf) - 1, self._rank + 1)
             case Action.CHOOSE:
                 self._take(Pick(self._rank))
                 return Turn.BENEATH
@@ -46,8 +42,8 @@ class TunesScreen:
                 return Turn.BENEATH
             case Action.LEAVE:
                 return Turn.BENEATH
-            case _:
-                pass
+            case Action():
+                self._rank = moved(self._rank, len(self._shelf), intent)
         return Turn.STAY
 
     def tick(self) -> None:
@@ -61,35 +57,10 @@ class TunesScreen:
         """Nothing is held."""
 
     def picture(self, canvas: Canvas) -> Picture:
-        """The shelf, the chosen tune marked; a long shelf moves so that it stays in sight."""
-        line = canvas.measure.height(Style.TEXT)
-        margin = max(14.0, canvas.width * 0.026)
-        top = margin * 0.35 + canvas.measure.height(Style.LARGE)
-        row = max(28.0, line * 1.7)
+        """The shelf, the chosen tune marked."""
         hints = said(TUNES_KEYS, None, canvas.display)
-        foot = hint_rows(hints, canvas.width - 2 * margin, canvas.measure) * footer_row_height(canvas.measure)
-        footer = Rect(margin, round(canvas.height - foot - margin * 0.4), canvas.width - 2 * margin, foot)
-        rows = max(1, int((footer.y - top - line * 0.5) // row))
-        first = min(max(0, self._rank - rows // 2), max(0, len(self._shelf) - rows))
-        marks, targets = hint_marks(hints, footer, canvas.measure)
-        marks.append(Label(margin, margin * 0.35 + canvas.measure.height(Style.LARGE) * 0.46, "Tunes", Style.LARGE))
-        for rank in range(first, min(first + rows, len(self._shelf))):
-            rect = Rect(margin, top + (rank - first) * row, canvas.width - 2 * margin, row)
-            targets.append(Target(rect, Pick(rank)))
-            marks += self._row(rank, rect, margin)
-        return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))
+        return list_picture(Listed("Tunes", tuple(map(_row, self._shelf)), self._rank, hints), canvas)
 
-    def _row(self, rank: int, rect: Rect, margin: float) -> list[Mark]:
-        tune = self._shelf[rank]
-        chosen = rank == self._rank
-        middle = rect.y + rect.height / 2
-        about = ", ".join(filter(None, (tune.rhythm, tune.meter.text)))
-        ground: list[Mark] = [Wash(rect, Role.WASH, 6.0)] if chosen else []
-        style = Style.STRONG if chosen else Style.TEXT
-        mark: list[Mark] = [Label(rect.x + margin * 0.3, middle, "›", Style.STRONG, Role.GUIDE)] if chosen else []
-        return [
-            *ground,
-            *mark,
-            Label(rect.x + margin * 0.9, middle, tune.title, style),
-            Label(rect.right - margin * 0.5, middle, about, Style.TEXT, Role.QUIET, Anchor.RIGHT),
-        ]
+
+def _row(tune: Tune) -> Row:
+    return Row(tune.title, ", ".join(filter(None, (tune.rhythm, tune.meter.text))))

@@ -8,12 +8,14 @@ from pathlib import Path
 import pytest
 
 from companion.midi.keys import Hand, KeyLayout, Touch
+from companion.midi.outlet import Outlet
 from companion.sound.live import Sounding
 from companion.sound.settings import SoundSettings
 from companion.window.live_input import LiveInput
 from companion.window.live_sound import LiveSound, live_settings
 from companion.window.played_keys import PlayedKeys
 from fingering.chart import chart
+from fingering.errors import UserError
 from fingering.notes import Note
 from tests.companion.sound.hearing import cents, peak_hz
 from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker
@@ -87,3 +89,37 @@ def test_drones_sound_in_free_play_only() -> None:
     assert live_settings(settings, 0.5, drones=False).drones_level == 0.0
     assert live_settings(settings, 0.5, drones=True).drones_level == 0.25
     assert live_settings(settings, 0.5, drones=True).metronome_level == 0.0
+
+
+class Cut:
+    """A cable that is pulled after so many messages."""
+
+    def __init__(self, messages: int) -> None:
+        self.left = messages
+        self.closed = False
+
+    def send(self, data: bytes) -> None:
+        """One message, while there is a cable."""
+        self.left -= 1
+        if self.left < 0:
+            raise UserError("the MIDI out port failed", "connect the synthesiser again")
+
+    def close(self) -> None:
+        """The port was let go."""
+        self.closed = True
+
+
+def test_an_out_port_that_fails_costs_one_line(speaker: Loudspeaker) -> None:
+    """The loudspeaker sounds on, and nobody sends to the port any more."""
+    cable = Cut(2)
+    sound = LiveSound()
+    sound.open_on(speaker.device)
+    sound.use(live_settings(SoundSettings(), 0.5, drones=False), Sounding.STREAMING)
+    sound.feed(Outlet(cable))  # type: ignore[arg-type]  # a handle by its two methods
+    for note in (Note.LOW_A, Note.B, Note.C, Note.E):
+        sound.sound(chart(note))
+    assert sound.trouble == "the MIDI out port failed; connect the synthesiser again"
+    assert cable.closed
+    speaker.play_on(QUARTER)
+    assert abs(cents(hz(speaker, 360.0), 360.0)) < 3.0
+    sound.close()
