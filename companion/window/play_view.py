@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.schedule.events import Schedule
 from companion.schedule.spans import whereabouts
@@ -12,7 +12,7 @@ from companion.window.footer import footer_marks, footer_rows
 from companion.window.hands import hand_marks
 from companion.window.header import header_marks, place_marks
 from companion.window.layout import Layout, lay_out
-from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Style
+from companion.window.marks import Mark, Measure, Picture
 from companion.window.play_state import PlayState
 from companion.window.played_in import NOTHING_PLAYED, PlayedIn
 from companion.window.played_marks import played_marks, thin_lines
@@ -53,13 +53,13 @@ class PlayView:
         room_right = min(label.x - self.measure.width(label.text, label.style) for label in place) - layout.line
         still: list[Mark] = [*ribbon.still_marks(), *foot_marks, *place]
         event = state.schedule.event_index_at(now_s)
+        told = replace(played, fault=played.fault or state.notice)
         moving: list[Mark] = [
             *ribbon.marks(now_s, state.span),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
             *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
-            *played_marks(played, layout, display, self.measure),
+            *played_marks(told, layout, display, self.measure),
             *header_marks(state.schedule, event, layout, room_right, self.measure),
-            *_notice(state, layout),
         ]
         return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
 
@@ -84,10 +84,3 @@ class PlayView:
             ribbon = Ribbon(state.schedule, state.lanes, layout, state.timing, self.measure)
             kept = self._kept = _Kept(state.schedule, layout, ribbon)
         return kept.ribbon
-
-
-def _notice(state: PlayState, layout: Layout) -> list[Mark]:
-    if not state.notice:
-        return []
-    y = layout.header.y + layout.line * 2.75
-    return [Label(layout.header.right, y, state.notice, Style.TEXT, Role.FAULT, Anchor.RIGHT)]

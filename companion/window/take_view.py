@@ -130,7 +130,9 @@ def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
 
 
 def legend(state: TakeState) -> str:
-    """What the lines stand for."""
+    """What the lines stand for, or why nothing asked is shown."""
+    if state.take.heading.tune and not state.asked:
+        return "its tune is not here, or has changed since"
     if not isinstance(state.take.heading.known, HoleMap):
         return NOTES_ONLY
     return "the fingers are those that played" if state.asked else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -143,6 +144,17 @@ def test_a_fault_takes_the_place_of_the_other_words(moments: tuple[Moment, ...])
     told = {label.text: label.role for label in scenes.labels(beside(played_until(moments, NOW_S, fault)))}
     assert told[fault] is Role.FAULT
     assert not any(words.startswith("messages arrive") for words in told)
+
+
+def test_a_notice_stands_where_a_fault_would_and_gives_way_to_one(moments: tuple[Moment, ...]) -> None:
+    """Both in the role of a fault, one at a time, shortened to their room."""
+    state, display = replace(scenes.state(), notice=LONG_FAULT * 3), Display()
+    view = PlayView(lettering_for((1280, 720), display))
+    for fault, seen in (("", "A wind controller"), ("gone; plug it in", "gone; plug it in")):
+        picture = view.picture(state, display, NOW_S, 1280, 720, played_until(moments, NOW_S, fault))
+        told = [label for label in scenes.labels(picture) if label.role is Role.FAULT]
+        assert [label.text.startswith(seen) for label in told] == [True]
+        assert scenes.label_rect(told[0], view.measure).x > layout_of((1280, 720), display).now_x
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)
