@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 
 from companion.listen.align import Reading, Step
 from companion.listen.asked import Asked
+from companion.listen.customs import HeardUnit
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.graces import GroupHeard, group_findings
-from companion.listen.rhythm import HeardUnit, Rhythm
+from companion.listen.rhythm import Rhythm
 from companion.listen.segments import Segment
 from companion.listen.slips import Neighbour, extra_findings, holes_for
 from companion.listen.strictness import Limits
@@ -276,10 +277,12 @@ class Interpreter:
             found.append(self._wrong_note(segment, event))
         if not begins:
             return found
+        embellishment = self._asked.schedule.embellishments[event.played]
         unit = HeardUnit(
             event.played,
             group.begins_s(segment.onset_s),
             segment.onset_s,
+            embellishment.family if embellishment else None,
             plain=not found and group.plain,
             apart=self._apart,
         )

@@ -65,7 +65,11 @@ def _numbers(judgement: Judgement) -> str:
     if verdict.pace is not None:
         pace = verdict.pace
         rows.append(("Tempo", f"{pace.qpm:.0f} crotchets a minute, {pace.slowest_qpm:.0f} to {pace.fastest_qpm:.0f}"))
-    shares = (("Melody notes", verdict.notes), ("Gracenotes", verdict.gracenotes), ("Clean movements", verdict.movements))
+    shares = (
+        ("Melody notes", verdict.notes),
+        ("Gracenotes", verdict.gracenotes),
+        ("Clean movements", verdict.movements),
+    )
     rows += [(name, share_words(share)) for name, share in shares if share.of]
     cells = "".join(f'<tr><th scope="row">{name}</th><td>{words}</td></tr>' for name, words in rows)
     return f"<table>{cells}</table>"

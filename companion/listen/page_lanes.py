@@ -93,4 +93,3 @@ def _marks(judgement: Judgement, rank: int, begin_s: float) -> Iterator[str]:
             f'<path class="fault" d="M{x - 5:.1f} 14h10l-5 9z"/>'
             f'<text class="number" x="{x - 4:.1f}" y="11">{number}</text></a>'
         )
-

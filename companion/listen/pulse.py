@@ -49,10 +49,12 @@ FIRST_NOTES = 5
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """When a note was due, and the standard deviation of what could be expected, both in seconds."""
+    """When a note was due, and the standard deviation of what could be expected: of the note by itself (`noise_s`), and with
+    what is not known of the pulse added (`spread_s`). All in seconds."""
 
     at_s: float
     spread_s: float
+    noise_s: float
 
 
 class Pulse:
@@ -85,9 +87,10 @@ class Pulse:
         """
         assert self._place_s is not None
         step_s = place_s - self._place_s
-        noise = self._noise_s(max(step_s, length_s)) ** 2
+        noise_s = self._noise_s(max(step_s, length_s))
         strange = 1.0 + STRANGER_NOTES / (STRANGER_NOTES + self._notes)
-        return Due(self._due_s + self.ratio * step_s, strange * math.sqrt(self._ahead(step_s)[0] + noise))
+        spread_s = strange * math.sqrt(self._ahead(step_s)[0] + noise_s**2)
+        return Due(self._due_s + self.ratio * step_s, spread_s, noise_s)
 
     def rival_due_s(self, place_s: float) -> float | None:
         """When it would be due if the last note, far off, had moved the pulse with it."""
@@ -176,7 +179,8 @@ class Metronome:
     def due(self, place_s: float, length_s: float) -> Due:
         """When the note at `place_s` is due."""
         interval_s = max(length_s, place_s - self._heard_to_s)
-        return Due(self._offset_s + place_s, max(LEAST_SPREAD_S, METRONOME_SPREAD * interval_s))
+        spread_s = max(LEAST_SPREAD_S, METRONOME_SPREAD * interval_s)
+        return Due(self._offset_s + place_s, spread_s, spread_s)
 
     def rival_due_s(self, place_s: float) -> float | None:
         """A metronome has no rival."""

@@ -41,7 +41,11 @@ def _tempo_lines(judgement: Judgement) -> list[str]:
 
 def _share_lines(judgement: Judgement) -> list[str]:
     verdict = judgement.verdict
-    named = (("Melody notes", verdict.notes), ("Gracenotes", verdict.gracenotes), ("Clean movements", verdict.movements))
+    named = (
+        ("Melody notes", verdict.notes),
+        ("Gracenotes", verdict.gracenotes),
+        ("Clean movements", verdict.movements),
+    )
     return [f"{name}: {share_words(share)}" for name, share in named if share.of]
 
 
