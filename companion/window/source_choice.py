@@ -78,11 +78,6 @@ class SourceChoice:
         return self._player.known if self._player else None
 
     @property
-    def learning(self) -> Learning | None:
-        """The map in the making, if one is being learnt."""
-        return self._player.learning if self._player else None
-
-    @property
     def tells(self) -> Tells:
         """Whether the holes themselves are known."""
         return Tells.HOLES if self._player is None or isinstance(self.known, HoleMap) else Tells.NOTES
