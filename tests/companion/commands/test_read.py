@@ -121,4 +121,4 @@ def test_a_missing_file_is_one_line_and_status_2(words: list[str], capsys: pytes
 def test_a_tune_that_is_not_there(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The error says which there are."""
     assert main(["read", str(file), "--tune", "9"]) == 2
-    assert capsys.readouterr().err == f"eightholes: {file}: there is no tune 9 in it; choose one of 3, 4\n"
+    assert capsys.readouterr().err == f"eightholes: {file}: there is no tune 9; choose one of 3, 4\n"
