@@ -14,7 +14,6 @@ from fingering.chart import chart
 from fingering.holes import Finger, HoleState
 from fingering.notes import Note
 
-
 UNHEARD_S = 0.06
 """The time that a gracenote may have had which was left out or swallowed by the note before: a good one's longest."""
 

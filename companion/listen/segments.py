@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from companion.listen.played import Fingered, Played, Sounded
+from companion.listen.played import Fingered, Played
 from fingering.chart import sounded
 from fingering.errors import UserError
 from fingering.holes import HoleState
