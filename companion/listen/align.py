@@ -1,8 +1,8 @@
 """The alignment: the cheapest reading of what was heard as a walk through what was asked, found as the notes come.
 
-It is Viterbi's algorithm over places of the tune (see `tables.Tables`). After each heard note there are two states for each
-place: the note was that place's own (MATCH), or an extra one after it (EXTRA). A reading is settled, and handed on, once all
-others cost clearly more; live and from a file it is the same walk, note by note.
+It is Viterbi's algorithm over places of the tune (see `tables.Tables`). After each heard note there are two states
+for each place: the note was that place's own (MATCH), or an extra one after it (EXTRA). A reading is settled, and
+handed on, once all others cost clearly more; live and from a file it is the same walk, note by note.
 """
 
 from __future__ import annotations
@@ -53,9 +53,9 @@ class Reading(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One heard note as it is read. `tokens` are those it stands for (several where a held note ran on over what should
-    have parted it), empty for an extra one; `after` is the token last heard before it, -1 before the first. `ran_on` are
-    tokens that the last heard note turned out to stand for as well."""
+    """One heard note as it is read. `tokens` are those it stands for (several where a held note ran on over what
+    should have parted it), empty for an extra one; `after` is the token last heard before it, -1 before the first.
+    `ran_on` are tokens that the last heard note turned out to stand for as well."""
 
     segment: Segment
     reading: Reading
@@ -68,8 +68,9 @@ class Step:
 class Aligner:
     """Reads heard notes one by one; `push` returns the steps settled by each, `finish` the rest.
 
-    While all goes as asked only the near view is searched: whoever begins again pays more there than what is in doubt. As
-    soon as something is amiss, the notes not yet settled are read again in the wide view, so that the result is the same.
+    While all goes as asked only the near view is searched: whoever begins again pays more there than what is in
+    doubt. As soon as something is amiss, the notes not yet settled are read again in the wide view, so that the
+    result is the same.
     """
 
     def __init__(self, asked: Asked) -> None:

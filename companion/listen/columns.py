@@ -15,8 +15,8 @@ from companion.listen.view import View
 class Column:
     """What is kept of one heard note until it is settled: for each state where it came from, and what ran on.
 
-    States are MATCH at each place in view, then EXTRA at each. roots: the state in which a held note began that ran on to
-    this one. `rebase` leads from the states of a view laid since to this column's own.
+    States are MATCH at each place in view, then EXTRA at each. roots: the state in which a held note began that ran
+    on to this one. `rebase` leads from the states of a view laid since to this column's own.
     """
 
     segment: Segment | None

@@ -1,8 +1,8 @@
 """What a piper is likely to do, as costs: the ear picks the reading of a take whose costs add up to the least.
 
-A cost is how much less likely a thing is than playing as asked, as a natural logarithm, roughly: 3 is one in twenty, 5 one
-in a hundred and fifty. They were set by reason, not fitted to recordings; what matters is their order, given beside each.
-Times are seconds.
+A cost is how much less likely a thing is than playing as asked, as a natural logarithm, roughly: 3 is one in twenty,
+5 one in a hundred and fifty. They were set by reason, not fitted to recordings; what matters is their order, given
+beside each. Times are seconds.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ OFF_TIME = 0.8
 OFF_TIME_MOST = 2.0
 OFF_TIME_SHARE = 0.25
 OFF_TIME_S = 0.08
-"""A note off its time by a quarter of the interval and two gracenotes costs OFF_TIME; rhythm is a hint, never a proof."""
+"""A note off its time by a quarter of the interval and two gracenotes costs OFF_TIME; rhythm is a hint, no proof."""
 
 BEGIN_AT_BAR = 15.0
 """Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three."""
@@ -65,8 +65,8 @@ BEGIN_AT_NOTE = 19.0
 
 LEAP_TOKENS = 16.0
 LEAP_FORWARD = 2.0
-"""Each doubling of the distance beyond a bar's worth of notes costs 1 more, and going forward 2: phrases come back in a tune,
-and of two equal places learners go to the nearer one, back rather than on."""
+"""Each doubling of the distance beyond a bar's worth of notes costs 1 more, and going forward 2: phrases come
+back in a tune, and of two equal places learners go to the nearer one, back rather than on."""
 
 STOP_BEFORE_BEGINNING = 5.0
 """What a stop takes off the two costs above: who stops, thinks, and begins again."""
@@ -89,7 +89,7 @@ AMISS = 3.0
 
 COMMIT_MARGIN_STOPPED = 14.0
 NOTES_AFTER_STOP = 12
-"""The margin while one of the last few notes followed a stop: more than beginning again costs there, to hear which it is."""
+"""The margin while one of the last few notes followed a stop: more than beginning again costs there."""
 
 LONGEST_DOUBT = 48
 """Notes after which the cheapest reading is taken, however close the next."""

@@ -18,8 +18,8 @@ LONGEST_TIMES = 5.0
 """A take with so many times the notes of the tune, or so many times as slow, is not one attempt at it."""
 
 LEAST_SHARE = 0.45
-"""The least share of the melody to be heard right. Takes of another tune, and notes drawn at random, reach 0.4; takes with a fault
-at every third note have 0.85 (simulated learners)."""
+"""The least share of the melody to be heard right. Takes of another tune, and notes drawn at random, reach 0.4; takes
+with a fault at every third note have 0.85 (simulated learners)."""
 
 LEAP_COUNTS = 4
 """A leap counts as this many notes not heard: a walk that leaps often fits anything."""

@@ -43,8 +43,8 @@ CUSTOMS: tuple[Custom, ...] = (as_pipers_do, all_on, all_before)
 class HeardUnit:
     """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
 
-    family: of its embellishment, None without one. plain: whether it was played as asked; otherwise either moment may have
-    been meant as its beat. apart: whether what came before tells nothing about when it was due.
+    family: of its embellishment, None without one. plain: whether it was played as asked; otherwise either moment may
+    have been meant as its beat. apart: whether what came before tells nothing about when it was due.
     """
 
     played: int
@@ -80,8 +80,8 @@ class Beat:
 
 @dataclass(slots=True)
 class Follower:
-    """A pulse that hears beats by one custom, how much they surprised it lately (a negative log-likelihood), and the last
-    three of them."""
+    """A pulse that hears beats by one custom, how much they surprised it lately (a negative log-likelihood), and the
+    last three of them."""
 
     custom: Custom
     pulse: Pulse | Metronome

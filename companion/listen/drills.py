@@ -60,7 +60,10 @@ def _text(asked: Asked, finding: Finding, where: str) -> str:
         case FindingKind.WRONG_NOTE | FindingKind.MISSING_NOTE:
             return f"Sing {where}, then play it four times slower, naming each note; then with the bar before it."
         case FindingKind.POINTING:
-            return f"Play the two notes of {where} over and over, {finding.asked} in length, the long one too long at first; then the bar."
+            pair = f"the two notes from {finding.place} in {where}"
+            return (
+                f"Play {pair} over and over, {finding.asked} in length, the long one too long at first; then the bar."
+            )
         case FindingKind.EARLY | FindingKind.LATE:
             return f"Play {where} with the metronome at half speed, tapping the foot; then the phrase."
         case FindingKind.BREAK:

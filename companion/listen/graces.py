@@ -73,7 +73,7 @@ class GroupHeard:
         self._begin(at_s)
 
     def begins_s(self, onset_s: float) -> float:
-        """When the group began, or may have begun with what was not heard; the melody note's onset where it has none."""
+        """When the group began, or may have begun with what was not heard; the melody note's onset for none."""
         heard_s = onset_s if self.began_s is None else self.began_s
         return heard_s - UNHEARD_S * (self.swallowed + len(self.missing))
 

@@ -191,7 +191,9 @@ class Interpreter:
         bars = sorted({self._asked.played(each).bar.number for each in range(first, last + 1)})
         self.tally.skipped_bars += bars
         notes = [self._asked.tokens[each].note for each in lost]
-        text = f"{bar_words(self._asked, first)}: {len(lost)} melody notes were skipped, on to the next {melody_label(self._asked, self._asked.melody_of(token))}."
+        reached = self._asked.melody_of(token)
+        on_to = f"{melody_label(self._asked, reached)} of {bar_words(self._asked, reached).lower()}"
+        text = f"{bar_words(self._asked, first)}: {len(lost)} melody notes were skipped, on to {on_to}."
         return self._simple(
             FindingKind.MISSING_NOTE, step.segment.onset_s, first, letters(notes), "", None, text, ("skip", first)
         )

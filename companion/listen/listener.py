@@ -21,7 +21,8 @@ from companion.listen.strictness import Strictness
 class Listener:
     """Hears one take of one tune. Times of events are seconds on any clock that does not go back.
 
-    against_metronome: whether a metronome kept the time, at the schedule's tempo; else the learner's own pulse is heard.
+    against_metronome: whether a metronome kept the time, at the schedule's tempo; else the learner's own pulse is
+    heard.
     """
 
     def __init__(

@@ -17,8 +17,8 @@ _STYLE = f"""
 body {{ background: {PAPER}; color: {INK}; font: 1.05rem/1.5 Georgia, "Times New Roman", serif; margin: 2rem auto;
   max-width: 64rem; padding: 0 1rem; }}
 h1 {{ font-size: 1.7rem; margin: 0 0 .2rem; }} h2 {{ font-size: 1.25rem; margin: 2rem 0 .4rem; }}
-table {{ border-collapse: collapse; }} th, td {{ text-align: left; padding: .1rem 1.2rem .1rem 0; font-weight: normal; }}
-td {{ font-variant-numeric: tabular-nums; }}
+table {{ border-collapse: collapse; }} th, td {{ text-align: left; padding: .1rem 1.2rem .1rem 0; }}
+th {{ font-weight: normal; }} td {{ font-variant-numeric: tabular-nums; }}
 ol, ul {{ margin: .3rem 0; padding-left: 2rem; }} li {{ margin: .35rem 0; }}
 .drill {{ display: block; border-left: 3px solid {GUIDE}; padding-left: .7rem; margin-top: .2rem; }}
 figure {{ margin: 1rem 0; break-inside: avoid; }} svg {{ width: 100%; height: auto; display: block; }}

@@ -66,7 +66,8 @@ def _bars(spans: Sequence[Span], finger: Finger, begin_s: float, style: str, *, 
         if run:
             x, end_x = _x(run[0].start_s, begin_s), _x(run[-1].end_s, begin_s)
             y, height = _lane_y(finger) + inset, LANE - 2.0 * inset
-            yield f'<rect class="{style}" x="{x:.1f}" y="{y:.1f}" width="{max(0.5, end_x - x):.1f}" height="{height:.1f}"/>'
+            size = f'width="{max(0.5, end_x - x):.1f}" height="{height:.1f}"'
+            yield f'<rect class="{style}" x="{x:.1f}" y="{y:.1f}" {size}/>'
         run = [span] if span is not None and span.state.closed(finger) else []
 
 

@@ -15,7 +15,7 @@ LEAST_POINTED = 1.9
 """A long and a short note are pointed when one was written at least nearly twice as long as the other."""
 
 PAIR_SPREAD = 1.4
-"""How much further the middle of a pair strays between its ends than one note alone does: three onsets have a part in it."""
+"""How much further the middle of a pair strays than one note alone does: three onsets have a part in it."""
 
 STALE_S = 0.001
 

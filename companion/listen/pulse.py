@@ -1,7 +1,7 @@
 """The learner's own pulse: where the next melody note was due, by what was played before it.
 
-A Kalman filter of two numbers, when a place of the tune is due and how many seconds one asked second takes, with a spread
-that it learns. A note far off is not believed at once; when the next one agrees with it, the pulse has moved.
+A Kalman filter of two numbers, when a place of the tune is due and how many seconds one asked second takes, with a
+spread that it learns. A note far off is not believed at once; when the next one agrees with it, the pulse has moved.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from itertools import combinations
 from statistics import median
 
 SPREAD = 0.03
-"""What a player's notes stray by, as a share of the interval, until it is learnt: 2 % for musicians, 4 % for others (tapping,
-Repp 2005)."""
+"""What a player's notes stray by, as a share of the interval, until it is learnt: 2 % for musicians, 4 % for others
+(tapping, Repp 2005, from memory)."""
 
 METRONOME_SPREAD = 0.02
 """What is allowed for against a metronome besides the limit in ms: what musicians stray by."""
@@ -49,8 +49,8 @@ FIRST_NOTES = 5
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """When a note was due, and the standard deviation of what could be expected: of the note by itself (`noise_s`), and with
-    what is not known of the pulse added (`spread_s`). All in seconds."""
+    """When a note was due, and the standard deviation of what could be expected: of the note by itself (`noise_s`), and
+    with what is not known of the pulse added (`spread_s`). All in seconds."""
 
     at_s: float
     spread_s: float

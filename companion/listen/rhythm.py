@@ -99,8 +99,8 @@ class Rhythm:
         return beat
 
     def _evens(self, beat: Beat) -> bool:
-        """Whether a note is the second of a pair and strays to where the two are more alike: then its pointing is judged,
-        not its time."""
+        """Whether a note is the second of a pair and strays to where the two are more alike: then its pointing is
+        judged, not its time."""
         pair = self._pairs.get(beat.played - 1)
         return pair is not None and beat.due is not None and (beat.at_s < beat.due.at_s) == (pair.ratio > 1.0)
 
@@ -121,7 +121,8 @@ class Rhythm:
         asked_words, played_words = ratio_words(asked_ratio), ratio_words(found.ratio)
         name, other = melody_label(self._asked, first), melody_label(self._asked, first + 1)
         wish = f"hold {name}, cut {other}" if asked_ratio > 1.0 else f"cut {name}, hold {other}"
-        text = f"{bar_words(self._asked, first)}: {name} to {other} was {played_words} where {asked_words} is asked; {wish}."
+        bar = bar_words(self._asked, first)
+        text = f"{bar}: {name} to {other} was {played_words} where {asked_words} is asked; {wish}."
         return self._finding(FindingKind.POINTING, one, asked_words, played_words, found.off_s, text)
 
     def _off_time(self, beat: Beat) -> Finding:

@@ -1,4 +1,4 @@
-"""Extra notes between two asked ones: crossing noises with the finger that made them, gracenotes and notes of one's own."""
+"""Extra notes between two asked ones: crossing noises with their finger, gracenotes and notes of one's own."""
 
 from __future__ import annotations
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 class Limits:
     """What passes without a word, up to and excluding each.
 
-    crossing_ms: a noise between two notes, or a finger that slips. Four cycles of low A at 480 Hz, 8.3 ms, give a pitch;
-    below 3 ms nothing is heard, from 20 ms two sounds have an order (Hirsh 1959, through Watson 2004).
+    crossing_ms: a noise between two notes, or a finger that slips. Four cycles of low A at 480 Hz, 8.3 ms, give a
+    pitch; below 3 ms nothing is heard, from 20 ms two sounds have an order (Hirsh 1959, through Watson 2004).
     gracenote_ms: one gracenote; no published lengths, good ones are 25 to 60 ms (common practice).
     uneven_ratio, uneven_ms: the longest of an embellishment's gracenotes against its shortest; 20 ms as for order.
     off_time_ms: a melody note against the pulse. Players in ensembles stray 30 to 50 ms from each other (Rasch 1979).

@@ -33,9 +33,10 @@ class Tables:
     """Costs over places 0 to n: place 0 is before the first token, place j holds token j - 1.
 
     mismatch[note, j]: that note heard in the place of token j. extra[note, j]: that note heard, short, after token j.
-    skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note that
-    a held note can run on from, j itself where there is none; run_on[j] is what that leaves out. begin[j]: beginning
-    anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. start_s, length_s: as asked for.
+    skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note
+    that a held note can run on from, j itself where there is none; run_on[j] is what that leaves out. begin[j]:
+    beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. start_s,
+    length_s: as asked for.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -106,6 +107,6 @@ def _extra(tokens: tuple[Token, ...]) -> Floats:
 
 
 def _leap(size: int) -> Floats:
-    """What the distance adds to beginning anew, indexed by the offset in places; negative ones, back, count from the end."""
+    """What the distance adds to beginning anew, by the offset in places; negative ones count from the end."""
     far = np.log2(1.0 + np.arange(size) / costs.LEAP_TOKENS)
     return np.concatenate([far + costs.LEAP_FORWARD, far[:0:-1]])

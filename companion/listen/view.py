@@ -101,7 +101,7 @@ class View:
         return short + share * (costs.EXTRA_LONG - short)
 
     def begin_anew(self, here: int, segment: Segment, last_note: Note | None) -> Floats:
-        """What it costs to begin anew at each place, from rank `here`: the further the dearer, forward dearer than back."""
+        """What it costs to begin anew at each place, from rank `here`: farther is dearer, forward most."""
         if not segment.rank:
             first: Floats = self._tables.first[self.places]
             return first

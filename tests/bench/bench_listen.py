@@ -1,4 +1,4 @@
-"""How long the alignment takes and how right it is, beside parangonar's DualDTW on the same notes; and how its cost grows.
+"""How long the alignment takes and how right it is, beside parangonar's DualDTW; and how its cost grows.
 
 Run as ``python3 -m tests.bench.bench_listen``. Both are given the same asked events and the same heard notes, with
 faults and, the second time, with phrases begun again. A match is a heard note with the event that it was played for.
@@ -127,7 +127,9 @@ def _score_array(asked: Asked, events: int, as_graces: bool) -> NDArray[np.void]
 
 def _performance_array(notes: Sequence[HeardNote]) -> NDArray[np.void]:
     fields = [("onset_sec", "f4"), ("duration_sec", "f4"), ("pitch", "i4"), ("velocity", "i4"), ("id", "U16")]
-    rows = [(note.onset_s, note.end_s - note.onset_s, note.note.midi, 64, f"p{rank}") for rank, note in enumerate(notes)]
+    rows = [
+        (note.onset_s, note.end_s - note.onset_s, note.note.midi, 64, f"p{rank}") for rank, note in enumerate(notes)
+    ]
     return np.array(rows, dtype=fields)
 
 

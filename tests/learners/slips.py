@@ -1,7 +1,7 @@
 """Slips, one function for each kind: each plays a melody note wrong in its way, or returns False where it cannot be.
 
-What could not be told from right playing, or from another slip, is not made: a gracenote left out that sounds the same as the
-note before, a foreign note on the fingers' way passed off as a gracenote of one's own.
+What could not be told from right playing, or from another slip, is not made: a gracenote left out that sounds the
+same as the note before, a foreign note on the fingers' way passed off as a gracenote of one's own.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Made-up tunes with the habits of pipe music: phrases that come back, dotted pairs, embellishments that fit their notes."""
+"""Made-up tunes with the habits of pipe music: phrases that come back, dotted pairs, embellishments that fit."""
 
 from __future__ import annotations
 
