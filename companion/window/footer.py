@@ -77,15 +77,22 @@ VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
 ALL_KEYS = PLAYING_KEYS + SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS + MORE_KEYS
 
 
-def _said(state: PlayState, display: Display) -> tuple[Hint, ...]:
-    return said(shown(PLAYING_KEYS, SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS, display), state, display)
+# More rows than this take too much from the chanter; then the playing keys are shown, and the one that shows the rest.
+MOST_ROWS = 4
+
+
+def _said(state: PlayState, display: Display, width: float, measure: Measure) -> tuple[Hint, ...]:
+    hints = said(shown(PLAYING_KEYS, SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS, display), state, display)
+    if display.all_keys or hint_rows(hints, width, measure) <= MOST_ROWS:
+        return hints
+    return said([*PLAYING_KEYS, *MORE_KEYS], state, display)
 
 
 def footer_rows(state: PlayState, display: Display, width: float, measure: Measure) -> int:
     """How many rows the keys take in that width."""
-    return hint_rows(_said(state, display), width, measure)
+    return hint_rows(_said(state, display, width, measure), width, measure)
 
 
 def footer_marks(state: PlayState, display: Display, area: Rect, measure: Measure) -> tuple[list[Mark], list[Target]]:
     """The keys as marks and as targets."""
-    return hint_marks(_said(state, display), area, measure)
+    return hint_marks(_said(state, display, area.width, measure), area, measure)

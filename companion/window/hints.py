@@ -48,9 +48,9 @@ MORE_KEYS: tuple[KeyHint[object], ...] = (
 
 def shown(first: Sequence[KeyHint[State]], rest: Sequence[KeyHint[State]], display: Display) -> list[KeyHint[State]]:
     """All keys; in big print only the `first` and the one that shows the rest, so that the picture keeps its room."""
-    if display.print is Print.NORMAL:
-        return [*first, *rest]
-    return [*first, *rest, *MORE_KEYS] if display.all_keys else [*first, *MORE_KEYS]
+    if display.all_keys:
+        return [*first, *rest, *MORE_KEYS]
+    return [*first, *rest] if display.print is Print.NORMAL else [*first, *MORE_KEYS]
 
 
 def said(hints: Sequence[KeyHint[State]], state: State, display: Display) -> tuple[Hint, ...]:
