@@ -15,6 +15,10 @@ from fingering.notes import Note
 
 _TRUSTED_STEPS = 60  # steps of a tune are no independent draws: beyond this many, more of them add no certainty
 
+# Most chanters count from the usual numbers, so these are believed until what is played speaks against them: twenty times
+# likelier than any other map. Common practice, no source; a tune's evidence outweighs it within a bar.
+_USUAL_ODDS = 20.0
+
 SURE = 0.95
 """A map inferred with at least this confidence may be taken without asking."""
 
@@ -47,6 +51,7 @@ def _ranks(candidates: tuple[NoteMap, ...]) -> NDArray[np.intp]:
 
 
 _CANDIDATES = _candidates()
+_HEAD_START = np.array([np.log(_USUAL_ODDS) if each == DEFAULT_MAP else 0.0 for each in _CANDIDATES])
 _RANKS = _ranks(_CANDIDATES)
 
 
@@ -79,7 +84,7 @@ class MapInference:
         if not self._steps:
             return Inferred(DEFAULT_MAP, 1.0 / len(_CANDIDATES))
         trusted = self._scores * min(1.0, _TRUSTED_STEPS / self._steps)
-        by_candidate = np.logaddexp.reduce(trusted, axis=0)
+        by_candidate = np.logaddexp.reduce(trusted, axis=0) + _HEAD_START
         top = int(by_candidate.argmax())
         confidence = float(np.exp(by_candidate[top] - np.logaddexp.reduce(by_candidate)))
         return Inferred(_CANDIDATES[top], confidence)

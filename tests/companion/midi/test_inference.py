@@ -88,3 +88,10 @@ def test_nothing_played_is_nothing_known() -> None:
     assert MapInference().best.note_map == DEFAULT_MAP
     assert not MapInference().best.sure
     assert MapInference().best.confidence < 0.01
+
+
+def test_the_first_note_is_read_by_the_usual_numbers() -> None:
+    """A single note says little; until more is heard, 69 is low A (common practice, no source) and far from sure."""
+    best = inferred([Note.LOW_A], DEFAULT_MAP)
+    assert best.note_map == DEFAULT_MAP
+    assert not best.sure
