@@ -15,8 +15,8 @@ from fingering.notes import Note
 
 _TRUSTED_STEPS = 60  # steps of a tune are no independent draws: beyond this many, more of them add no certainty
 
-# Most chanters count from the usual numbers, so these are believed until what is played speaks against them: twenty times
-# likelier than any other map. Common practice, no source; a tune's evidence outweighs it within a bar.
+# Most chanters count from the usual numbers: these are held to be twenty times likelier than any other map until what
+# is played speaks against them, which a tune does within a bar. Common practice, no source.
 _USUAL_ODDS = 20.0
 
 SURE = 0.95
