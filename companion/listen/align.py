@@ -113,8 +113,12 @@ class Aligner:
         self._view.set_ratio(self.ratio)
         self._cost = self._view.of(old, self._cost, np.inf)
         self._clock = self._view.of(old, self._clock)
-        self._no_crossing = 0.0
+        self._no_crossing = self._not_crossing(self._last_note)
         column.see_from(places)
+
+    def _not_crossing(self, extra: Note | None) -> Floats | float:
+        """What that extra note costs more where the note before goes on: then no fingers were crossing."""
+        return 0.0 if extra is None else costs.EXTRA_SHORT - self._view.extra[extra]
 
     def _widen(self) -> None:
         """Something is amiss: read again, in the wide view, what is not settled."""
@@ -219,8 +223,7 @@ class Aligner:
         roots, ran_on_from = np.arange(2 * width), np.full(width, -1)
         if segment.lasted_s() > SHORTEST_HELD_S:
             match, origin, new_clock = view.run_together(match, origin, new_clock, ran_on_from, roots)
-        # Where the note before goes on, no fingers were crossing: the noise costs as any other.
-        self._no_crossing = costs.EXTRA_SHORT - view.extra[segment.note]
+        self._no_crossing = self._not_crossing(segment.note)
         self._cost, self._clock = np.empty((2, width)), np.empty((2, width))
         self._cost[MATCH], self._cost[EXTRA] = match, leave + view.heard_as_extra(segment)
         self._clock[MATCH], self._clock[EXTRA] = new_clock, clock
@@ -231,7 +234,9 @@ class Aligner:
 
     def _settle(self, best: int) -> list[Step]:
         flat = self._cost.ravel()
-        margin = min(costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, self._doubt()), costs.COMMIT_MARGIN_MOST)
+        margin = min(
+            costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, self._doubt() - costs.CROSSING), costs.COMMIT_MARGIN_MOST
+        )
         if self._stopped_lately():
             margin = costs.COMMIT_MARGIN_STOPPED
         states = np.flatnonzero(flat <= flat[best] + margin)

@@ -79,10 +79,11 @@ FIRST_AT_NOTE = 12.0
 """A take that begins elsewhere than at the beginning: at a bar, at another note."""
 
 COMMIT_MARGIN = 5.0
-DOUBT_SHARE = 1.0
+DOUBT_SHARE = 2.5
 COMMIT_MARGIN_MOST = 15.0
 """A reading is settled when every other one costs this much more, and this share of what the reading has cost since the
-last settled note, up to the most: the stranger what was heard, the longer the ear waits."""
+last settled note beyond a crossing, up to the most: the stranger what was heard, the longer the ear waits. The most is
+what beginning again costs: until then it may turn out to have been that."""
 
 AMISS = 3.0
 """From here on a reading is strange enough to think of beginning again: well below what that costs, less the margin."""

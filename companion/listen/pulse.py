@@ -40,7 +40,7 @@ CLIPPED_MEAN = 0.92
 """Off times count for the spread up to this many standard deviations, so that faults do not; what the square of such a
 clipped normal number is on the average (integrated)."""
 
-STRANGER_NOTES = 4.0
+STRANGER_NOTES = 2.0
 """A player not heard for long may stray further: twice as far at the first note, half as much again after so many."""
 
 FIRST_NOTES = 5

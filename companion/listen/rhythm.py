@@ -67,8 +67,8 @@ class Rhythm:
 
     def _first_pulse(self, moments: list[tuple[float, float]]) -> Pulse | Metronome | None:
         if self._against_metronome:
-            offset_s = median(at_s - place_s for place_s, at_s in moments)
-            return Metronome(offset_s, self._beat_length_s())
+            place_s, at_s = moments[0]
+            return Metronome(at_s - place_s, self._beat_length_s())
         ratio = first_ratio(moments)
         return Pulse(ratio) if ratio is not None and ratio > 0.0 else None
 
