@@ -237,6 +237,8 @@ class Aligner:
         margin = min(
             costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, self._doubt() - costs.CROSSING), costs.COMMIT_MARGIN_MOST
         )
+        if best >= self._view.width:
+            margin = costs.COMMIT_MARGIN_MOST  # what an extra note was only shows with what follows it
         if self._stopped_lately():
             margin = costs.COMMIT_MARGIN_STOPPED
         states = np.flatnonzero(flat <= flat[best] + margin)

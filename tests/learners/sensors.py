@@ -24,13 +24,14 @@ def as_notes(sounds: Sequence[Sound], end_s: float) -> tuple[Sounded, ...]:
 
 
 def as_holes(sounds: Sequence[Sound], end_s: float) -> tuple[Played, ...]:
-    """The take as hole states; breath is told by silence, and by the state again when it is over."""
+    """The take as hole states; in a silence the fingers find the next note."""
     told: list[Played] = [Fingered(sounds[0].at_s, sounds[0].state)]
     for before, after in pairwise(sounds):
         if after.silence_s:
             told.append(Sounded(after.at_s - after.silence_s, None))
-            told.append(Fingered(after.at_s, before.state))
-        told += _movement(before, after)
+            told.append(Fingered(after.at_s, after.state))
+        else:
+            told += _movement(before, after)
     return (*sorted(told, key=lambda event: event.at_s), Sounded(end_s, None))
 
 
