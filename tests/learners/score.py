@@ -21,6 +21,7 @@ class Score:
     misses: Counter[FindingKind] = field(default_factory=Counter)
     false_alarms: Counter[FindingKind] = field(default_factory=Counter)
     fingers: Counter[str] = field(default_factory=Counter)
+    notes: int = 0
     off_ms: list[float] = field(default_factory=list)
     missed: list[Made] = field(default_factory=list)
     alarms: list[Finding] = field(default_factory=list)

@@ -11,7 +11,6 @@ from companion.listen.segments import Segmenter
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as
 
-
 LEAD_IN = "c2a2{f}g2e2|{g}f2{g}c2{d}G2{g}f2|"
 
 

@@ -40,7 +40,7 @@ def test_a_take_as_asked_has_no_finding() -> None:
 
 
 def test_a_crossing_names_the_finger() -> None:
-    """D to E with the lower hand closing before the upper ring finger lifts blips low A (common practice, no source)."""
+    """D to E with the lower hand closing first blips low A (common practice, no source)."""
     asked = asked_of(PLAIN)
     events = played_as(asked)
     e_at_s = at(4, events)

@@ -11,7 +11,6 @@ from fingering.errors import UserError
 from fingering.holes import HoleState
 from fingering.notes import Note
 
-
 END = Sounded(9.0, None)
 
 

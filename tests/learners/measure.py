@@ -1,0 +1,66 @@
+"""Measures the ear on takes of simulated learners over all tunes that come with the program."""
+
+from __future__ import annotations
+
+from functools import cache
+from random import Random
+
+from companion.commands.library import bundled_files, open_book
+from companion.listen.asked import Asked, ask
+from companion.listen.listener import Listener, listen
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from tests.learners.learner import Learner
+from tests.learners.player import simulate
+from tests.learners.score import Score
+from tests.learners.tunes import make_tune
+
+FAULTS = 0.12
+RESTARTS = 0.15
+STOPS = 0.05
+MADE_UP = 8
+
+
+@cache
+def tunes() -> tuple[tuple[Tune, Asked], ...]:
+    """All tunes of ours of two bars and more, and as many made up."""
+    found = [tune for file in bundled_files() for tune in open_book(str(file)).tunes if len(tune.bars) > 4]
+    found += [make_tune(seed) for seed in range(MADE_UP)]
+    return tuple((tune, ask(build_schedule(tune, Timing()))) for tune in found)
+
+
+def learner_of(seed: int, *, faults: float, stumbles: bool) -> Learner:
+    """A learner drawn evenly: 40 to 120 beats a minute, a spread of 1.5 to 4 %, tempo wandering by up to 8 %."""
+    random = Random(seed)
+    return Learner(
+        random.uniform(40.0, 120.0),
+        spread=random.uniform(0.015, 0.04),
+        drift=random.uniform(0.0, 0.08),
+        faults=faults,
+        restarts=RESTARTS if stumbles else 0.0,
+        stops=STOPS if stumbles else 0.0,
+        before_beat=random.choice((None, None, True, False)),
+    )
+
+
+def measured(takes: int, *, holes: bool) -> Score:
+    """The score over so many takes, every second with restarts and stops."""
+    score = Score()
+    for seed in range(takes):
+        tune, asked = tunes()[seed % len(tunes())]
+        take = simulate(tune, learner_of(seed, faults=FAULTS, stumbles=seed // len(tunes()) % 2 == 0), seed)
+        score.add(take.made, listen(take.holes if holes else take.notes, Listener(asked)))
+        score.notes += take.melody_notes
+    return score
+
+
+def clean_findings(takes: int) -> tuple[int, int]:
+    """How many findings so many faultless takes draw, and in how many melody notes."""
+    findings = notes = 0
+    for seed in range(takes):
+        tune, asked = tunes()[seed % len(tunes())]
+        take = simulate(tune, learner_of(seed, faults=0.0, stumbles=False), seed)
+        findings += len(listen(take.notes, Listener(asked)))
+        notes += take.melody_notes
+    return findings, notes
