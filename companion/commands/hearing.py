@@ -14,8 +14,9 @@ from fingering.errors import UserError
 DRUM_CHANNEL = 9
 """Channel 10 of General MIDI, counted from 0: percussion (from memory)."""
 
+NEARLY_ALL = 0.95
 MOST = 0.8
-"""The share of a take's notes that must be notes of the chanter by the map, or it was made with another."""
+"""The share of a take's notes that must be notes of the chanter by the default map, and by one that is inferred."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,7 @@ def _map_of(take: Take, struck: list[NoteOn], path: str | Path) -> NoteMap | Non
     """The default map where it fits, else the likeliest; None where the take says itself how it was played."""
     if take.heading.known is not None or not struck:
         return None
-    if _share(struck, DEFAULT_MAP) >= MOST:
+    if _share(struck, DEFAULT_MAP) >= NEARLY_ALL:
         return DEFAULT_MAP
     likely = inferred_map(take.messages)
     if isinstance(likely, NoteMap) and _share(struck, likely) >= MOST:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from companion.listen.asked import Asked
 from companion.listen.findings import Finding, FindingKind
@@ -57,6 +57,8 @@ class GroupHeard:
         """A gracenote was heard, or swallowed by an equal note before it (`begins` is False)."""
         if not begins:
             self.swallowed += 1
+            if self.graces and self.graces[-1].segment is segment:
+                self.graces[-1] = replace(self.graces[-1], alone=False)
             return
         self.graces.append(GraceHeard(event, segment, alone))
         self._begin(segment.onset_s)

@@ -26,6 +26,10 @@ LEAP_NOTES = 4
 HISTORY_TOKENS = 24
 """How far back to look for where someone really began again."""
 
+HESITATED_MS = 250.0
+HESITATION_NOTES = 8
+"""A note so late may have begun a bar again: the ear waits so many notes to hear whether it did, and then says that."""
+
 HESITATION_S = 0.3
 """The melody note of a bar follows its first gracenote within this."""
 
@@ -61,6 +65,7 @@ class Interpreter:
         self._extras: list[Segment] = []
         self._group: GroupHeard | None = None
         self._apart = False
+        self._hesitations: list[tuple[int, Finding]] = []
 
     def take(self, step: Step) -> list[Finding]:
         """Take in one step. Its segment, and so those before it, may still be sounding: only what is over is judged."""
@@ -103,7 +108,8 @@ class Interpreter:
             found += extra_findings(
                 self._asked, self._limits, self._extras, before=self._before, after=None, played=played
             )
-        return found + self._rhythm.cut()
+        found += self._rhythm.cut()
+        return found + [each for _, each in self._hesitations]
 
     # --- stops, leaps, extras ---
 
@@ -152,6 +158,7 @@ class Interpreter:
             token, at_s = self._really_began(token, step.segment.onset_s)
             played = self._asked.melody_of(token)
             bar = bar_words(self._asked, played).lower()
+            self._forget_hesitation(at_s)
             text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
             cause = ("restart", self._asked.melody_of(self._token))
             found.append(self._simple(leap, at_s, played, "", "", None, text, cause))
@@ -290,7 +297,21 @@ class Interpreter:
         )
         self._apart = False
         self.tally.places.append((event.played, segment.onset_s))
-        return found + self._rhythm.heard(unit)
+        return found + self._hesitating(self._rhythm.heard(unit))
+
+    def _hesitating(self, found: list[Finding]) -> list[Finding]:
+        """Keep back what may have been a bar begun again, and let go of what has waited long enough."""
+        kept = [each for each in found if each.kind is FindingKind.LATE and (each.ms or 0.0) >= HESITATED_MS]
+        due = [each for left, each in self._hesitations if left <= 1]
+        waiting = [(left - 1, each) for left, each in self._hesitations if left > 1]
+        self._hesitations = waiting + [(HESITATION_NOTES, each) for each in kept]
+        return due + [each for each in found if each not in kept]
+
+    def _forget_hesitation(self, at_s: float) -> None:
+        """The bar was begun again at that moment: its first note was not late."""
+        self._hesitations = [
+            (left, each) for left, each in self._hesitations if not at_s <= each.at_s <= at_s + HESITATION_S
+        ]
 
     def _count(self, group: GroupHeard, event: Event, heard: Note) -> None:
         tally = self.tally

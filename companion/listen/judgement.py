@@ -52,7 +52,7 @@ def judge(
     listener = Listener(asked, strictness, against_metronome=metronome_bpm is not None)
     findings = listen(events, listener)
     check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio, where)
-    verdict = verdict_on(asked, findings, listener.tally, tune.title)
+    verdict = verdict_on(asked, findings, listener.tally, listener.rhythm.moments, tune.title)
     return Judgement(asked, strictness, tuple(events), tuple(listener.tally.places), findings, verdict)
 
 

@@ -21,7 +21,10 @@ FEWEST_NOTES = 3
 
 
 class Rhythm:
-    """Judges melody onsets in the order in which they were heard."""
+    """Judges melody onsets in the order in which they were heard.
+
+    moments: the played notes with when their beat was taken to be, in s.
+    """
 
     def __init__(self, asked: Asked, limits: Limits, *, against_metronome: bool = False) -> None:
         self._asked, self._limits = asked, limits
@@ -33,6 +36,7 @@ class Rhythm:
         self._followers: list[Follower] = []
         self._waiting: list[HeardUnit] = []
         self._off_s: list[float] = []
+        self.moments: list[tuple[int, float]] = []
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
         """Take in the next melody note."""
@@ -82,6 +86,7 @@ class Rhythm:
         believed = plausible(self._followers)
         beats = {id(each): self._hear(each, unit) for each in self._followers}
         told = [beats[id(each)] for each in believed]
+        self.moments.append((unit.played, told[0].at_s))
         found = self._pointing(believed)
         if all(beat.off for beat in told):
             self._off_s.append(unit.onset_s)

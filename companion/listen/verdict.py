@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from statistics import median
@@ -11,6 +11,7 @@ from companion.listen.asked import Asked
 from companion.listen.drills import Drill, drill_for
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.interpret import Tally
+from fingering.embellishments import Family
 
 FIRST = 3
 """How many things are named to be mended first: more at once are none."""
@@ -108,16 +109,18 @@ class Verdict:
         return self.matters[:FIRST]
 
 
-def verdict_on(asked: Asked, findings: Sequence[Finding], tally: Tally, title: str) -> Verdict:
-    """The verdict on a take that was heard to its end."""
+def verdict_on(
+    asked: Asked, findings: Sequence[Finding], tally: Tally, moments: Sequence[tuple[int, float]], title: str
+) -> Verdict:
+    """The verdict on a take that was heard to its end. moments: its played notes and their beats, in s."""
     notes = Share(tally.notes_right, tally.notes)
     gracenotes = Share(tally.gracenotes_right, tally.gracenotes)
     movements = Share(tally.movements_clean, tally.movements)
-    pace = pace_of(asked, tally.places)
+    pace = pace_of(asked, moments)
     return Verdict(
         title,
         _matters(asked, findings),
-        tuple(_went_well(asked, findings, notes, gracenotes, movements, pace)),
+        tuple(_went_well(asked, findings, tally, notes, gracenotes, movements, pace)),
         pace,
         notes,
         gracenotes,
@@ -141,7 +144,13 @@ def _urgency(group: Sequence[Finding]) -> tuple[int, int, float]:
 
 
 def _went_well(
-    asked: Asked, findings: Sequence[Finding], notes: Share, gracenotes: Share, movements: Share, pace: Pace | None
+    asked: Asked,
+    findings: Sequence[Finding],
+    tally: Tally,
+    notes: Share,
+    gracenotes: Share,
+    movements: Share,
+    pace: Pace | None,
 ) -> list[str]:
     said: list[str] = []
     if notes.of and notes.right == notes.of:
@@ -154,7 +163,7 @@ def _went_well(
         said.append(f"The fingers move together: {movements.right} of {movements.of} movements were clean.")
     if pace is not None and pace.wander <= 0.1:
         said.append("The tempo was steady.")
-    said += _good_embellishments(asked, findings)
+    said += _good_embellishments(asked, findings, tally)
     if not any(each.kind is FindingKind.POINTING for each in findings) and notes.of:
         said.append("Long notes were long and short notes short.")
     if not said:
@@ -162,15 +171,22 @@ def _went_well(
     return said
 
 
-def _good_embellishments(asked: Asked, findings: Sequence[Finding]) -> list[str]:
+def _good_embellishments(asked: Asked, findings: Sequence[Finding], tally: Tally) -> list[str]:
     """The family of embellishments most often played without a word to say."""
     faulty = {finding.played for finding in findings}
-    good: dict[str, int] = defaultdict(int)
-    for index, each in enumerate(asked.schedule.embellishments):
-        if each is not None and len(each.gracenotes) > 1:
-            good[each.family.value] += -1000 if index in faulty else 1
-    best = max(good.items(), key=lambda item: item[1], default=("", 0))
-    return [f"All {best[1]} played of the sort '{best[0]}' were good."] if best[1] >= RECURS else []
+    good: Counter[Family] = Counter()
+    bad: set[Family] = set()
+    for played, _ in tally.places:
+        each = asked.schedule.embellishments[played]
+        if each is None or len(each.gracenotes) < 2 or each.family is Family.UNNAMED:
+            continue
+        good[each.family] += 1
+        if played in faulty:
+            bad.add(each.family)
+    best = max((family for family in good if family not in bad), key=lambda family: good[family], default=None)
+    if best is None or good[best] < RECURS:
+        return []
+    return [f"The embellishments of the {best.value} sort were good, all {good[best]}."]
 
 
 def _not_judged(asked: Asked, tally: Tally) -> list[str]:
@@ -186,11 +202,11 @@ def _not_judged(asked: Asked, tally: Tally) -> list[str]:
     return said
 
 
-def pace_of(asked: Asked, places: Sequence[tuple[int, float]]) -> Pace | None:
-    """Tempo from melody onsets (played note, s), stretches with a stop or a leap left out; None from too few."""
+def pace_of(asked: Asked, moments: Sequence[tuple[int, float]]) -> Pace | None:
+    """Tempo from beats (played note, s), stretches with a stop or a leap left out; None from too few."""
     crotchets = _crotchets(asked)
     slopes = []
-    for (one, one_s), (two, two_s) in zip(places, places[WINDOW_NOTES:], strict=False):
+    for (one, one_s), (two, two_s) in zip(moments, moments[WINDOW_NOTES:], strict=False):
         asked_for = crotchets[two] - crotchets[one]
         if two - one == WINDOW_NOTES and asked_for > 0.0 and two_s > one_s:
             slopes.append((two_s - one_s) / asked_for)

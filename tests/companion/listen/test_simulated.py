@@ -48,6 +48,6 @@ def test_good_players_hear_nothing() -> None:
 
 
 def test_rhythm_is_seldom_blamed_wrongly() -> None:
-    """Early, late and pointing together, one in 400 notes at most, among other faults."""
+    """Early, late and pointing together, one in 250 notes at most, among other faults."""
     false = sum(score(False).false_alarms[kind] for kind in RHYTHM)
-    assert false < score(False).notes / 400.0
+    assert false < score(False).notes / 250.0
