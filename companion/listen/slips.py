@@ -88,7 +88,8 @@ def _one_by_one(
 def _crossing(
     asked: Asked, extras: Sequence[Segment], before: Neighbour, after: Neighbour, played: int
 ) -> Finding | None:
-    explanation = _from_fingers(extras, before, after) or _from_notes(extras, before, after)
+    told = all(each.holes for each in (before.segment, *extras, after.segment))
+    explanation = (_from_fingers if told else _from_notes)(extras, before, after)
     if explanation is None or not explanation.slips:
         return None
     one, other = before.segment.note, after.segment.note
@@ -127,15 +128,16 @@ def _from_notes(extras: Sequence[Segment], before: Neighbour, after: Neighbour) 
 
 
 def _from_fingers(extras: Sequence[Segment], before: Neighbour, after: Neighbour) -> Explanation | None:
-    """The true finger, where the holes themselves were told."""
-    if not all(each.holes for each in (before.segment, *extras, after.segment)):
-        return None
+    """The true finger, where the holes themselves were told; none where a finger moved that had no part in it."""
     began_s = after.segment.onset_s
     late = [change for change in after.segment.holes if change.at_s - began_s <= SETTLING_S]
     passed = [*(change for each in extras for change in each.holes), *_until_settled(late, after.holes)]
     start, early = _settled_start(before)
     states = [(change.at_s * 1000.0, change.state) for change in (*early, *passed)]
     if not states or states[-1][1] == start:
+        return None
+    end = states[-1][1]
+    if any((state ^ start) & ~(start ^ end) for _, state in states):
         return None
     return explain_states(start, states)
 
