@@ -23,7 +23,7 @@ from companion.listen.view import View
 from fingering.notes import Note
 
 MATCH, EXTRA = 0, 1
-BACK, AHEAD, FAR_RUN, FAR_RUNS = 112, 80, 20, 8
+BACK, AHEAD, FAR_RUN, FAR_RUNS = 96, 56, 14, 6
 """The wide view: places kept behind and before the present one, at each far beginning, and how many of those."""
 
 NEAR_AHEAD = 36
@@ -34,6 +34,9 @@ DRIFT = 20
 
 FEW = 24
 """So many states are followed back one by one faster than as an array."""
+
+SAME_RATIO = 0.03
+"""Changes of tempo up to here make no difference to what is likely."""
 
 TEMPO_NOTES = 9
 TEMPO_NOTES_LEAST = 4
@@ -186,8 +189,10 @@ class Aligner:
             return
         self._ratios.append((segment.onset_s - onset_s) / asked_s)
         if len(self._ratios) >= TEMPO_NOTES_LEAST:
-            self.ratio = min(max(median(self._ratios), FASTEST_RATIO), SLOWEST_RATIO)
-            self._view.set_ratio(self.ratio)
+            ratio = min(max(median(self._ratios), FASTEST_RATIO), SLOWEST_RATIO)
+            if self.ratio is None or abs(ratio - self.ratio) > SAME_RATIO * self.ratio:
+                self.ratio = ratio
+                self._view.set_ratio(ratio)
 
     def _next(self, segment: Segment) -> Column:
         """One step of the walk: from the present costs to those after one more note."""
@@ -220,9 +225,8 @@ class Aligner:
         """The new present: each note as its place's own, or run on from an equal one, or as an extra one."""
         view, width = self._view, self._view.width
         (origin, states), (new_clock, clock) = origins, clocks
-        roots, ran_on_from = np.arange(2 * width), np.full(width, -1)
-        if segment.lasted_s() > SHORTEST_HELD_S:
-            match, origin, new_clock = view.run_together(match, origin, new_clock, ran_on_from, roots)
+        held = segment.lasted_s() > SHORTEST_HELD_S
+        match, origin, new_clock, ran_on_from, roots = view.run_together(match, origin, new_clock, held=held)
         self._no_crossing = self._not_crossing(segment.note)
         self._cost, self._clock = np.empty((2, width)), np.empty((2, width))
         self._cost[MATCH], self._cost[EXTRA] = match, leave + view.heard_as_extra(segment)
@@ -303,7 +307,7 @@ class Aligner:
 
     def _forget_others(self, depth: int, state: int) -> None:
         last = len(self._columns) - 1
-        came_from = self._columns[last].own(np.arange(2 * self._view.width))
+        came_from = self._columns[last].own(self._view.states)
         for later in range(last, depth, -1):
             came_from = self._before(later, came_from)
         agrees = self._columns[depth].roots[came_from] == state

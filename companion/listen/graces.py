@@ -232,5 +232,5 @@ def _finding(
     each = asked.played(group.played)
     place = place_of(asked, group.played)
     return Finding(
-        kind, at_s, each.bar.number, each.note.index, group.played, wanted, heard, fingers, ms, text, place, cause
+        kind, at_s, each.bar.number, each.note.rank, group.played, wanted, heard, fingers, ms, text, place, cause
     )

@@ -329,7 +329,7 @@ class Interpreter:
             FindingKind.WRONG_NOTE,
             segment.onset_s,
             each.bar.number,
-            each.note.index,
+            each.note.rank,
             event.played,
             event.note.letter,
             heard.letter,
@@ -354,4 +354,4 @@ class Interpreter:
         each = self._asked.played(played)
         ms = None if lasted_s is None else lasted_s * 1000.0
         place = melody_label(self._asked, played)
-        return Finding(kind, at_s, each.bar.number, each.note.index, played, asked, heard, (), ms, text, place, cause)
+        return Finding(kind, at_s, each.bar.number, each.note.rank, played, asked, heard, (), ms, text, place, cause)

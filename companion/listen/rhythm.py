@@ -150,7 +150,7 @@ class Rhythm:
             kind,
             beat.onset_s,
             each.bar.number,
-            each.note.index,
+            each.note.rank,
             beat.played,
             asked,
             heard,

@@ -25,6 +25,8 @@ class View:
         self._tables = tables
         self.places, self.centre, self.width = places, centre, len(places)
         self.ranks = np.arange(self.width)
+        self.states = np.arange(2 * self.width)
+        self._nothing_ran_on = np.full(self.width, -1)
         self.note = tables.note[places]
         self.extra = tables.extra[:, places]
         self._mismatch = tables.mismatch[:, places]
@@ -132,21 +134,24 @@ class View:
         return work[skipped, self.ranks], skipped
 
     def run_together(
-        self, match: Floats, origin: Ints, clock: Floats, ran_on_from: Ints, roots: Ints
-    ) -> tuple[Floats, Ints, Floats]:
+        self, match: Floats, origin: Ints, clock: Floats, *, held: bool
+    ) -> tuple[Floats, Ints, Floats, Ints, Ints]:
         """A held note can stand for the next equal one as well, what should have parted them left out.
 
-        Returns cost, origin and clock with that; writes what ran on, and from which root, into the last two.
+        Returns cost, origin and clock with that, for each state from which it ran on (-1: it did not), and its root.
         """
-        for _ in range(costs.MERGE_CHAIN):
+        ran_on_from, roots = self._nothing_ran_on, self.states
+        for turn in range(costs.MERGE_CHAIN if held else 0):
             merged = match[self._same] + self._run_on
             better = merged < match
             if not better.any():
                 break
-            held = self._same[better]
-            ran_on_from[better] = held
-            roots[: self.width][better] = roots[held]
+            if not turn:
+                ran_on_from, roots = ran_on_from.copy(), roots.copy()
+            before = self._same[better]
+            ran_on_from[better] = before
+            roots[: self.width][better] = roots[before]
             match = np.where(better, merged, match)
             origin = np.where(better, origin[self._same], origin)
             clock = np.where(better, clock[self._same] + self._run_on_s * (self._ratio or 1.0), clock)
-        return match, origin, clock
+        return match, origin, clock, ran_on_from, roots
