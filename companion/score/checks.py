@@ -17,7 +17,7 @@ _INDEX_UP = frozenset({Note.HIGH_G, Note.HIGH_A})
 def check(tune: Tune) -> tuple[Problem, ...]:
     """Warnings about `tune` in the order of their places. Neighbours are those of the performance, repeats and all."""
     notes = tune.notes
-    played = [each.note.index for each in performance(tune)]
+    played = [each.note.rank for each in performance(tune)]
     pairs = sorted(set(pairwise(played)), key=lambda pair: (pair[1], pair[0]))
     found = chain(_rests(notes), *(_between(notes[before], notes[after]) for before, after in pairs))
     unique: dict[Place, Problem] = {}

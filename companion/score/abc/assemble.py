@@ -13,7 +13,7 @@ from companion.score.abc.settings import Settings
 from companion.score.abc.ties import join_ties
 from companion.score.abc.unfold import find_stretches, played_order
 from companion.score.abc.written import WrittenBar, WrittenNote
-from companion.score.model import FREE, Bar, MelodyNote, Tune
+from companion.score.model import FREE, Bar, MelodyNote, Tune, melody_note_of
 from companion.score.parts import PartStart, divide
 
 
@@ -54,17 +54,19 @@ def _bars(written: Sequence[WrittenBar], lengths: Sequence[int], first_number: i
     return tuple(bars)
 
 
-def _note(index: int, note: WrittenNote) -> MelodyNote:
-    return MelodyNote(
-        index,
-        note.note,
-        ticks_to_fraction(note.ticks),
-        note.gracenotes,
-        note.place,
-        note.chord,
-        note.annotations,
-        note.decorations,
-        note.acciaccatura,
+def _note(rank: int, note: WrittenNote) -> MelodyNote:
+    return melody_note_of(
+        (
+            rank,
+            note.note,
+            ticks_to_fraction(note.ticks),
+            note.gracenotes,
+            note.place,
+            note.chord,
+            note.annotations,
+            note.decorations,
+            note.acciaccatura,
+        )
     )
 
 

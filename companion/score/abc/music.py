@@ -14,7 +14,7 @@ from companion.score.abc.settings import Settings
 from companion.score.abc.text import quoted
 from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
 from companion.score.abc.written import WrittenNote
-from companion.score.model import Gracenote
+from companion.score.model import Gracenote, gracenote_of
 from companion.score.place import Place, place_of
 
 Word = re.Match[str]
@@ -134,7 +134,9 @@ class MusicReader:
             self._acciaccatura = group.acciaccatura
             for at, trouble in group.troubles:
                 self._say(trouble, Place(source, line, column + at))
-        return tuple([Gracenote(note, place_of((source, line, column + at)), by) for note, at, by in group.notes])
+        return tuple(
+            [gracenote_of((note, place_of((source, line, column + at)), by)) for note, at, by in group.notes]
+        )
 
     def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
         what = "gracenotes lead onto a rest, so they are left out"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -83,7 +82,7 @@ def test_gracenote_lengths_within_a_group_are_relative() -> None:
     """A gracenote written twice as long lasts twice as long."""
     plain = note("c", graces="gcd")
     long_first = plain.gracenotes[0]._replace(length=Fraction(2))
-    schedule = build_schedule(tune([replace(plain, gracenotes=(long_first, *plain.gracenotes[1:]))]), Timing())
+    schedule = build_schedule(tune([plain._replace(gracenotes=(long_first, *plain.gracenotes[1:]))]), Timing())
     lengths = [event.end_s - event.start_s for event in _graces(schedule)]
     assert lengths == pytest.approx([2 * GRACENOTE_S, GRACENOTE_S, GRACENOTE_S])
 

@@ -34,7 +34,7 @@ abc = st.builds(str.__add__, st.sampled_from(HEADS), lines)
 
 def assert_in_order(tune: Tune) -> None:
     """Indices, parts, phrases and the order of playing agree with each other."""
-    assert [note.index for note in tune.notes] == list(range(len(tune.notes)))
+    assert [note.rank for note in tune.notes] == list(range(len(tune.notes)))
     assert all(note.duration > 0 for note in tune.notes)
     assert [i for part in tune.parts for i in range(part.first, part.stop)] == list(range(len(tune.bars)))
     for part in tune.parts:
