@@ -51,7 +51,15 @@ def _collector_paused() -> Iterator[None]:
         yield
     finally:
         if enabled:
+            _call_all_old()
             gc.enable()
+
+
+def _call_all_old() -> None:
+    """Count what was made as old, or the collector would walk over all of it as soon as it is enabled."""
+    if not gc.get_freeze_count():
+        gc.freeze()
+        gc.unfreeze()
 
 
 @_collector_paused()
