@@ -53,9 +53,9 @@ def asked_of(events: int) -> Asked:
         bars += 4
 
 
-def play(asked: Asked, events: int, seed: int, *, restarts: int = 0) -> list[HeardNote]:
+def play(asked: Asked, events: int, draw: int, *, restarts: int = 0) -> list[HeardNote]:
     """The first events of a tune, played with a wandering tempo and faults; `restarts` times a bar or two again."""
-    random = Random(seed)
+    random = Random(draw)
     bars = [asked.tokens[token].first for token in asked.bar_starts if asked.tokens[token].first < events]
     again = {random.randrange(bars[2], events - 8) for _ in range(restarts)}
     notes: list[HeardNote] = []

@@ -26,13 +26,13 @@ MADE_UP = 8
 def tunes() -> tuple[tuple[Tune, Asked], ...]:
     """All tunes of ours of two bars and more, and as many made up."""
     found = [tune for file in bundled_files() for tune in open_book(str(file)).tunes if len(tune.bars) > 4]
-    found += [make_tune(seed) for seed in range(MADE_UP)]
+    found += [make_tune(draw) for draw in range(MADE_UP)]
     return tuple((tune, ask(build_schedule(tune, Timing()))) for tune in found)
 
 
-def learner_of(seed: int, *, faults: float, stumbles: bool) -> Learner:
+def learner_of(draw: int, *, faults: float, stumbles: bool) -> Learner:
     """A learner drawn evenly: 40 to 120 beats a minute, a spread of 1.5 to 4 %, tempo wandering by up to 8 %."""
-    random = Random(seed)
+    random = Random(draw)
     return Learner(
         random.uniform(40.0, 120.0),
         spread=random.uniform(0.015, 0.04),
@@ -47,9 +47,9 @@ def learner_of(seed: int, *, faults: float, stumbles: bool) -> Learner:
 def measured(takes: int, *, holes: bool) -> Score:
     """The score over so many takes, every second with restarts and stops."""
     score = Score()
-    for seed in range(takes):
-        tune, asked = tunes()[seed % len(tunes())]
-        take = simulate(tune, learner_of(seed, faults=FAULTS, stumbles=seed // len(tunes()) % 2 == 0), seed)
+    for draw in range(takes):
+        tune, asked = tunes()[draw % len(tunes())]
+        take = simulate(tune, learner_of(draw, faults=FAULTS, stumbles=draw // len(tunes()) % 2 == 0), draw)
         score.add(take.made, listen(take.holes if holes else take.notes, Listener(asked)))
         score.notes += take.melody_notes
     return score
@@ -58,9 +58,9 @@ def measured(takes: int, *, holes: bool) -> Score:
 def clean_findings(takes: int) -> tuple[int, int]:
     """How many findings so many faultless takes draw, and in how many melody notes."""
     findings = notes = 0
-    for seed in range(takes):
-        tune, asked = tunes()[seed % len(tunes())]
-        take = simulate(tune, learner_of(seed, faults=0.0, stumbles=False), seed)
+    for draw in range(takes):
+        tune, asked = tunes()[draw % len(tunes())]
+        take = simulate(tune, learner_of(draw, faults=0.0, stumbles=False), draw)
         findings += len(listen(take.notes, Listener(asked)))
         notes += take.melody_notes
     return findings, notes

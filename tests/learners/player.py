@@ -36,9 +36,9 @@ CALM_NOTES = 3
 """So many notes after a fault nothing else happens, so that each can be told."""
 
 
-def simulate(tune: Tune, learner: Learner, seed: int) -> Simulated:
-    """The take of one learner; the same seed gives the same take."""
-    return Player(tune, learner, Random(seed)).play()
+def simulate(tune: Tune, learner: Learner, draw: int) -> Simulated:
+    """The take of one learner; the same draw gives the same take."""
+    return Player(tune, learner, Random(draw)).play()
 
 
 class Player:

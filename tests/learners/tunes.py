@@ -56,9 +56,9 @@ def _without_g(graces: str, letter: str) -> str:
     return graces.removeprefix("g") if graces.startswith("g") and letter != "a" else graces
 
 
-def make_tune(seed: int, *, bars: int = 8, parts: int = 2) -> Tune:
-    """A tune of `parts` parts of `bars` bars, each played twice; simple or compound time by the seed."""
-    random = Random(seed)
+def make_tune(draw: int, *, bars: int = 8, parts: int = 2) -> Tune:
+    """A tune of `parts` parts of `bars` bars, each played twice; simple or compound time by the draw."""
+    random = Random(draw)
     compound = random.random() < 0.4
     meter, shapes, beats = (_SIX_EIGHT, _COMPOUND_BEATS, 2) if compound else (COMMON_TIME, _COMMON_BEATS, 4)
     length = meter.bar_length or Fraction(1)
@@ -78,8 +78,8 @@ def make_tune(seed: int, *, bars: int = 8, parts: int = 2) -> Tune:
         made.append(Bar(number, tuple(notes), meter, length, _NOWHERE))
     order = [bar for part in range(parts) for _ in range(2) for bar in range(part * bars, (part + 1) * bars)]
     return Tune(
-        str(seed),
-        f"Made up {seed}",
+        str(draw),
+        f"Made up {draw}",
         meter,
         tuple(made),
         tuple(order),

@@ -19,15 +19,15 @@ from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 
 TICK_S = 0.01
-SEEDS = range(6)
+DRAWS = range(6)
 
 
 @cache
-def take_of(seed: int) -> tuple[Asked, Simulated]:
+def take_of(draw: int) -> tuple[Asked, Simulated]:
     """A take with faults and stumbles."""
-    tune = make_tune(seed, parts=1)
-    learner = Learner(50.0 + 12.0 * seed, faults=0.15, restarts=0.1, stops=0.05)
-    return ask(build_schedule(tune, Timing())), simulate(tune, learner, seed)
+    tune = make_tune(draw, parts=1)
+    learner = Learner(50.0 + 12.0 * draw, faults=0.15, restarts=0.1, stops=0.05)
+    return ask(build_schedule(tune, Timing())), simulate(tune, learner, draw)
 
 
 def heard_live(asked: Asked, events: Sequence[Played]) -> list[tuple[float, Finding]]:
@@ -41,20 +41,20 @@ def heard_live(asked: Asked, events: Sequence[Played]) -> list[tuple[float, Find
     return told + [(events[-1].at_s, found) for found in listener.finish()]
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("draw", DRAWS)
 @pytest.mark.parametrize("holes", [False, True], ids=["notes", "holes"])
-def test_live_and_from_a_file_are_the_same(seed: int, holes: bool) -> None:
+def test_live_and_from_a_file_are_the_same(draw: int, holes: bool) -> None:
     """Whatever the clock does between the events."""
-    asked, take = take_of(seed)
+    asked, take = take_of(draw)
     events = take.holes if holes else take.notes
     live = sorted((found for _, found in heard_live(asked, events)), key=lambda found: (found.at_s, found.kind.value))
     assert tuple(live) == listen(events, Listener(asked))
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_a_finding_comes_with_the_event_that_shows_it(seed: int) -> None:
+@pytest.mark.parametrize("draw", DRAWS)
+def test_a_finding_comes_with_the_event_that_shows_it(draw: int) -> None:
     """It is told when an event comes, or when a note has settled, 150 ms after it began; never later by itself."""
-    asked, take = take_of(seed)
+    asked, take = take_of(draw)
     moments = [event.at_s for event in take.notes]
     for told_s, _ in heard_live(asked, take.notes):
         waited_s = min(min(abs(told_s - at_s), abs(told_s - at_s - SETTLED_S)) for at_s in moments)
@@ -64,8 +64,8 @@ def test_a_finding_comes_with_the_event_that_shows_it(seed: int) -> None:
 def test_a_crossing_is_told_while_its_note_sounds() -> None:
     """Most crossings, among other faults, within 250 ms of the note that ends them."""
     waits = []
-    for seed in SEEDS:
-        asked, take = take_of(seed)
+    for draw in DRAWS:
+        asked, take = take_of(draw)
         for told_s, found in heard_live(asked, take.notes):
             if found.kind is FindingKind.CROSSING and found.ms is not None:
                 waits.append(told_s - found.at_s - found.ms / 1000.0)

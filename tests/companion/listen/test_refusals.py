@@ -38,9 +38,9 @@ def test_all_on_one_note() -> None:
 
 def test_another_tune() -> None:
     """Takes of one made-up tune are refused as another's."""
-    for seed in range(6):
-        take = simulate(make_tune(seed), Learner(70.0), seed)
-        assert "does not sound like Made up" in refusal(make_tune(seed + 50), list(take.notes))
+    for draw in range(6):
+        take = simulate(make_tune(draw), Learner(70.0), draw)
+        assert "does not sound like Made up" in refusal(make_tune(draw + 50), list(take.notes))
 
 
 @pytest.mark.parametrize("mean_s", [0.08, 0.2, 0.5])
@@ -85,7 +85,7 @@ def test_a_tune_without_gracenotes_says_so() -> None:
 
 def test_a_take_full_of_faults_is_judged_all_the_same() -> None:
     """A fault at every third note is bad playing, but playing."""
-    for seed in range(4):
-        tune = make_tune(seed)
-        take = simulate(tune, Learner(60.0, faults=0.33, restarts=0.1), seed)
+    for draw in range(4):
+        tune = make_tune(draw)
+        take = simulate(tune, Learner(60.0, faults=0.33, restarts=0.1), draw)
         assert judge(tune, take.notes).findings

@@ -32,13 +32,13 @@ LEARNERS = {
     "rhythm": Learner(56.0, spread=0.02, faults=0.5, kinds=(FindingKind.POINTING, FindingKind.LATE)),
     "stumbling": Learner(48.0, spread=0.03, drift=0.08, faults=0.08, restarts=0.3, stops=0.15),
 }
-TUNE_SEED = 3
+TUNE_DRAW = 3
 
 
 @cache
 def judged(name: str) -> Judgement:
     """One of the five takes, judged."""
-    tune = make_tune(TUNE_SEED, parts=1)
+    tune = make_tune(TUNE_DRAW, parts=1)
     return judge(tune, simulate(tune, LEARNERS[name], 11).notes)
 
 
