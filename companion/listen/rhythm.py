@@ -116,8 +116,12 @@ class Rhythm:
         pair = self._pairs.get(one.played)
         if pair is None or (two.played, three.played) != (one.played + 1, one.played + 2):
             return []
-        found = [unpointed(pair, list(each.recent), self._limits) for each in believed]
+        found = [unpointed(pair, self._as_played(each), self._limits) for each in believed]
         return [self._too_even(found[0], one)] if found[0] is not None and all(found) else []
+
+    def _as_played(self, follower: Follower) -> list[Beat]:
+        """The last beats. Against a metronome a player may be off it for long: then the notes are their own measure."""
+        return [replace(beat, off=beat.off and not self._against_metronome) for beat in follower.recent]
 
     # --- findings ---
 

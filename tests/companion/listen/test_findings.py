@@ -182,6 +182,14 @@ def test_a_slower_player_is_not_late_but_against_a_metronome() -> None:
     assert {finding.kind for finding in against} == {FindingKind.LATE}
 
 
+def test_pointing_is_its_own_measure_against_a_metronome() -> None:
+    """Who plays slower than the metronome may point well all the same."""
+    asked = asked_of("c2d2e2f2|e>de>d c2e2|c2d2e2f2|e>dc>d e4|")
+    against = listen(played_as(asked, 1.1), Listener(asked, against_metronome=True))
+    assert FindingKind.LATE in kinds(list(against))
+    assert FindingKind.POINTING not in kinds(list(against))
+
+
 def test_pointing_is_told_as_ratios() -> None:
     """A dotted pair played even."""
     asked = asked_of("c2d2e2f2|e>de>d c2e2|c2d2e2f2|e>dc>d e4|")
