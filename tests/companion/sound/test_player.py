@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -81,6 +82,7 @@ def test_the_samples_played_are_the_clock(player: SoundingPlayer) -> None:
     places = [player.position_s()]
     while player.playing:
         places.append(player.position_s())
+        time.sleep(0.001)  # the feeder's thread wants its turn
     assert places == sorted(places)
     assert player.position_s() == schedule.duration_s
 
