@@ -134,9 +134,7 @@ class MusicReader:
             self._acciaccatura = group.acciaccatura
             for at, trouble in group.troubles:
                 self._say(trouble, Place(source, line, column + at))
-        return tuple(
-            [gracenote_of((note, place_of((source, line, column + at)), by)) for note, at, by in group.notes]
-        )
+        return tuple([gracenote_of((note, place_of((source, line, column + at)), by)) for note, at, by in group.notes])
 
     def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
         what = "gracenotes lead onto a rest, so they are left out"
