@@ -74,18 +74,21 @@ VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((("O", Action.TUNES),), lambda state, display: "tunes"),
     KeyHint((("Esc", Action.LEAVE),), lambda state, display: "leave"),
 )
-ALL_KEYS = PLAYING_KEYS + SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS + MORE_KEYS
+OTHER_KEYS = SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS
+ALL_KEYS = PLAYING_KEYS + OTHER_KEYS + MORE_KEYS
 
 
 # More rows than this take too much from the chanter; then the playing keys are shown, and the one that shows the rest.
 MOST_ROWS = 4
+MOST_ROWS_ASKED = 6
 
 
 def _said(state: PlayState, display: Display, width: float, measure: Measure) -> tuple[Hint, ...]:
-    hints = said(shown(PLAYING_KEYS, SOUND_KEYS + PLAY_IN_KEYS + VIEW_KEYS, display), state, display)
-    if display.all_keys or hint_rows(hints, width, measure) <= MOST_ROWS:
+    """All keys where there is room. Else the playing keys; and once all are asked for, all or the others."""
+    hints = said(shown(PLAYING_KEYS, OTHER_KEYS, display), state, display)
+    if hint_rows(hints, width, measure) <= (MOST_ROWS_ASKED if display.all_keys else MOST_ROWS):
         return hints
-    return said([*PLAYING_KEYS, *MORE_KEYS], state, display)
+    return said([*(OTHER_KEYS if display.all_keys else PLAYING_KEYS), *MORE_KEYS], state, display)
 
 
 def footer_rows(state: PlayState, display: Display, width: float, measure: Measure) -> int:

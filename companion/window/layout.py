@@ -9,6 +9,7 @@ from companion.window.marks import Measure, Rect, Style
 from fingering.acoustics import reference_chanter
 from fingering.holes import Finger
 
+LEAST_LANES_LINES = 5.0  # in the smallest of windows the words below give way, never the chanter
 NOW_SHARE = 0.335  # where in the width the chanter, and so the present, stands
 TUBE_MM = 15.0  # outer width of the chanter as drawn
 FINGER_MM = 11.6  # a fingertip, a little less than the closest two holes are apart
@@ -56,7 +57,7 @@ def lay_out(
     footer_height = footer_rows * row
     footer = Rect(margin, round(height - footer_height - margin * 0.4), width - 2 * margin, footer_height)
     lanes_top = header.bottom + line * 1.7
-    lanes_bottom = footer.y - line * 4.35
+    lanes_bottom = max(footer.y - line * 4.35, lanes_top + line * LEAST_LANES_LINES)
     places_mm = [hole.position_mm for hole in reference_chanter().holes]
     mm = (lanes_bottom - lanes_top) / (places_mm[-1] - places_mm[0])
     lane_ys = tuple(lanes_top + (place_mm - places_mm[0]) * mm for place_mm in places_mm)

@@ -20,9 +20,10 @@ _KEPT = 600
 
 
 def text_size(width: int, height: int, big_print: bool) -> int:
-    """Pixel size of the text type in a window of that size: never under 15, half as much again in big print."""
+    """Pixel size of the text type in a window of that size: never under 15, in big print nearly half as much again."""
     plain = max(15.0, min(height * 0.0245, width * 0.0140))
-    return round(plain * 1.45 if big_print else plain)
+    large = max(plain, min(plain * 1.45, height * 0.034))
+    return round(large if big_print else plain)
 
 
 def _font_path(style: Style) -> Path | None:

@@ -110,6 +110,12 @@ class Shell:
         return False
 
     def _follow(self, answer: Turn | Screen) -> bool:
+        goes_on = self._turn(answer)
+        if goes_on and answer is not Turn.STAY:
+            self._picture = self._screens[-1].picture(self._canvas())  # clicks still waiting are meant for this one
+        return goes_on
+
+    def _turn(self, answer: Turn | Screen) -> bool:
         match answer:
             case Turn.STAY:
                 return True
