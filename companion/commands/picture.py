@@ -12,12 +12,13 @@ from companion.commands.playing_options import shelf_of_take
 from companion.commands.window_options import add_display_options, display_from
 from companion.midi.takes import read_take
 from companion.schedule.timing import Timing
-from companion.window.actions import Seek
+from companion.window.actions import Action, Seek
 from companion.window.tune_run import TuneRun
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.window.screen import Screen
+    from companion.window.take_screen import TakeScreen
 
 FORMS = "give a tune, or --crossing FROM TO, or --map, or --take FILE"
 
@@ -37,6 +38,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--second", metavar="S", type=float, help="where in the take, from its tune's first beat (default: its end)"
     )
+    group.add_argument("--finding", metavar="N", type=int, help="at the Nth thing found in it, counted from 1")
+    group.add_argument("--verdict", action="store_true", help="what to mend first, instead of the take")
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PNG file to write")
     parser.set_defaults(slow=None)  # a tune is drawn at full speed, a crossing as slow as it opens
 
@@ -105,4 +108,24 @@ def _take_screen(options: argparse.Namespace) -> Screen:
         return FreeScreen(screen)
     played_back = take_over(screen, take)
     played_back.act(Seek(at_s))
+    return _reviewed(played_back, options) if options.finding or options.verdict else played_back
+
+
+def _reviewed(played_back: TakeScreen, options: argparse.Namespace) -> Screen:
+    """The take once it has been judged, at one of its findings; or the verdict on it. Raises UserError."""
+    from companion.window.screen import Turn
+
+    played_back.finish_review()
+    review = played_back.state.review
+    if review is None or review.verdict is None:
+        why = review.refusal if review else "its tune is not here, or has changed since"
+        raise UserError(f"this take has no findings: {why}", "leave --finding and --verdict away", str(options.take))
+    if options.verdict:
+        verdict = played_back.act(Action.VERDICT)
+        return verdict if not isinstance(verdict, Turn) else played_back
+    if not 1 <= options.finding <= len(review.findings):
+        raise UserError(
+            f"there is no finding {options.finding}", f"there are {len(review.findings)}", str(options.take)
+        )
+    played_back.look_at(options.finding - 1)
     return played_back

@@ -54,6 +54,12 @@ class Action(enum.Enum):
     LEARN_NOTES = "learn an instrument's notes"
     LEARN_HOLES = "learn an instrument's holes"
     TAKES = "takes"
+    FINDING_BACK = "to the finding before"
+    FINDING_ON = "to the next finding"
+    HEAR_MINE = "hear the take around the finding"
+    HEAR_RIGHT = "hear what was asked there"
+    STRICTNESS = "how strict a teacher"
+    VERDICT = "what to mend first"
     LEAVE = "leave this screen"
     QUIT = "close the window"
 

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from companion.midi.folders import takes_folder
 from companion.midi.takes import Summary, Take, list_takes, read_take
+from companion.schedule.crossing import NamedTransition
+from companion.sound.player import Player
 from companion.window.actions import Action
+from companion.window.crossing_screen import CrossingScreen
+from companion.window.crossing_state import open_crossing
 from companion.window.free_screen import FreeScreen
 from companion.window.instrument_screen import InstrumentScreen
+from companion.window.map_screen import MapScreen
 from companion.window.play_screen import PlayScreen
 from companion.window.screen import Screen
 from companion.window.take_screen import TakeScreen
@@ -21,7 +27,13 @@ from fingering.errors import UserError
 def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
     """A take over the playing screen, which lends its player meanwhile."""
     player = screen.lend()
-    return TakeScreen(open_take(take, (screen.state.tune, *screen.state.shelf)), player, screen.take_back)
+    sound = screen.state.sound
+
+    def crossing(named: NamedTransition, lent: Player, let_go: Callable[[], None]) -> CrossingScreen:
+        state = replace(open_crossing(named, sound, None), playing=True)
+        return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
+
+    return TakeScreen(open_take(take, (screen.state.tune, *screen.state.shelf)), player, screen.take_back, crossing)
 
 
 def _read_over(screen: PlayScreen, summary: Summary) -> TakeScreen | None:

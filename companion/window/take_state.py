@@ -5,18 +5,24 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from enum import Enum
 from itertools import pairwise
 
+from companion.listen.findings import Finding
+from companion.listen.strictness import Strictness
 from companion.midi.heading import content_hash
 from companion.midi.takes import Take
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.recorded import PlayedState, recorded_schedule
-from companion.schedule.timing import Timing
+from companion.schedule.spans import Span
+from companion.schedule.timing import SLOWEST, Timing
 from companion.score.model import Tune
 from companion.window.actions import Action, Intent, Seek
+from companion.window.display import following
 from companion.window.play_state import next_slow_down
+from companion.window.review import Review
 from companion.window.trail import REST, Moment, lanes_of, moments_of
 
 
@@ -29,11 +35,25 @@ class Asked:
     lanes: tuple[Lane, ...]
 
 
+class Sounding(Enum):
+    """What is heard: the TAKE as it was played, or what was ASKED for in its place."""
+
+    TAKE = "the take"
+    ASKED = "as asked"
+
+
+# What is heard around a finding: this much before it and after its end, in seconds of the take.
+LOOK_BACK_S = 0.25
+BEFORE_S = 1.0
+AFTER_S = 1.2
+
+
 @dataclass(frozen=True, slots=True)
 class TakeState:
     """Times are those of the take as it was played, from the tune's first beat on; `slow_down` is the playing back.
 
-    asked: None where the tune was not found, or none was asked. moments and lanes: what was played.
+    asked: None where the tune was not found, or none was asked. moments and lanes: what was played. review: None until
+    the take has been judged. chosen: which of its findings is looked at. loop: the stretch that is heard over and over.
     """
 
     take: Take
@@ -43,6 +63,16 @@ class TakeState:
     position_s: float
     slow_down: float = 1.0
     playing: bool = False
+    strictness: Strictness = Strictness.USUAL
+    review: Review | None = None
+    chosen: int | None = None
+    sounding: Sounding = Sounding.TAKE
+    loop: Span | None = None
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding that is looked at."""
+        return self.review.findings[self.chosen] if self.review and self.chosen is not None else None
 
     @property
     def begin_s(self) -> float:
@@ -99,12 +129,22 @@ def taken_s(state: TakeState, heard: float) -> float:
     return heard / state.slow_down + state.begin_s
 
 
+def asked_schedule(state: TakeState) -> Schedule | None:
+    """What was asked, as a player sounds it while the take is slowed down; its first beat is at 0 s."""
+    if state.asked is None:
+        return None
+    timing = state.take.heading.timing or Timing()
+    slowed = replace(timing, slow_down=min(SLOWEST, timing.slow_down * state.slow_down))
+    turns = range(*state.take.heading.turns) if state.take.heading.turns else None
+    return build_schedule(state.asked.tune, slowed, turns)
+
+
 def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeState:
     """The state after an intent that came while the take stood at `position_s`."""
     now = replace(state, position_s=position_s)
     match intent:
         case Seek(time_s):
-            return replace(now, position_s=min(max(time_s, now.begin_s), now.take.end_s))
+            return _freely(replace(now, position_s=min(max(time_s, now.begin_s), now.take.end_s)))
         case _:
             change = _CHANGES.get(intent) if isinstance(intent, Action) else None
             return change(now) if change else now
@@ -113,7 +153,55 @@ def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeStat
 def _step(state: TakeState, movements: int) -> TakeState:
     index = bisect_right(state.moments, state.position_s, key=lambda each: each.at_s) - 1 + movements
     at_s = state.moments[min(index, len(state.moments) - 1)].at_s if index >= 0 and state.moments else state.begin_s
-    return replace(state, playing=False, position_s=max(at_s, state.begin_s))
+    return _freely(replace(state, playing=False, position_s=max(at_s, state.begin_s)))
+
+
+def _freely(state: TakeState) -> TakeState:
+    """The take itself, and not one stretch of it over and over."""
+    return replace(state, sounding=Sounding.TAKE, loop=None)
+
+
+def choose_finding(state: TakeState, rank: int) -> TakeState:
+    """Look at a finding: the take stands just after it, so that it lies beside the chanter and not under the fingers.
+
+    Ranks beyond the first and the last are those.
+    """
+    findings = state.review.findings if state.review else ()
+    if not findings:
+        return state
+    rank = min(max(rank, 0), len(findings) - 1)
+    finding = findings[rank]
+    after_s = finding.at_s + (finding.ms or 0.0) / 1000.0 + LOOK_BACK_S
+    return _freely(replace(state, playing=False, chosen=rank, position_s=min(after_s, state.take.end_s)))
+
+
+def _next_finding(state: TakeState, steps: int) -> TakeState:
+    """The next one, or the one before; from no finding, the first that comes, or the last that was."""
+    if state.chosen is not None:
+        return choose_finding(state, state.chosen + steps)
+    findings = state.review.findings if state.review else ()
+    passed = bisect_right(findings, state.position_s, key=lambda each: each.at_s)
+    return choose_finding(state, passed if steps > 0 else passed - 1)
+
+
+def hear(state: TakeState, sounding: Sounding) -> TakeState:
+    """Hear what lies around the finding over and over, as it was played or as it was asked."""
+    finding = state.finding
+    if finding is None or (sounding is Sounding.ASKED and state.asked is None):
+        return state
+    start_s = max(state.begin_s, finding.at_s - BEFORE_S)
+    end_s = min(state.take.end_s, finding.at_s + (finding.ms or 0.0) / 1000.0 + AFTER_S)
+    return hear_stretch(state, sounding, Span(start_s, end_s))
+
+
+def hear_stretch(state: TakeState, sounding: Sounding, stretch: Span) -> TakeState:
+    """Hear a stretch of the take over and over."""
+    return replace(state, sounding=sounding, loop=stretch, position_s=stretch.start_s, playing=True)
+
+
+def judged(state: TakeState, review: Review) -> TakeState:
+    """The state once the take has been judged."""
+    return replace(state, review=review, chosen=None)
 
 
 def _slow_down(state: TakeState, steps: int) -> TakeState:
@@ -124,7 +212,14 @@ _CHANGES: dict[Action, Callable[[TakeState], TakeState]] = {
     Action.PLAY: lambda state: replace(state, playing=not state.playing),
     Action.BACK: lambda state: _step(state, -1),
     Action.ON: lambda state: _step(state, 1),
-    Action.START: lambda state: replace(state, position_s=state.begin_s),
+    Action.START: lambda state: _freely(replace(state, position_s=state.begin_s)),
     Action.SLOWER: lambda state: _slow_down(state, 1),
     Action.FASTER: lambda state: _slow_down(state, -1),
+    Action.FINDING_ON: lambda state: _next_finding(state, 1),
+    Action.FINDING_BACK: lambda state: _next_finding(state, -1),
+    Action.HEAR_MINE: lambda state: hear(state, Sounding.TAKE),
+    Action.HEAR_RIGHT: lambda state: hear(state, Sounding.ASKED),
+    Action.STRICTNESS: lambda state: replace(
+        state, strictness=following(tuple(Strictness), state.strictness), review=None, chosen=None
+    ),
 }

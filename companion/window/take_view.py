@@ -17,8 +17,9 @@ from companion.window.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_mar
 from companion.window.layout import Layout, lay_out
 from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
 from companion.window.played_marks import fitted, full_lines, strip_y, thin_lines
+from companion.window.review_marks import finding_marks, overview_marks
 from companion.window.ribbon import Ribbon
-from companion.window.take_state import Asked, TakeState
+from companion.window.take_state import Asked, Sounding, TakeState
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 
@@ -26,6 +27,11 @@ FIRST_KEYS: tuple[KeyHint[TakeState], ...] = (
     KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
     KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
     KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: slowness(state.slow_down)),
+    KeyHint(((",", Action.FINDING_BACK), (".", Action.FINDING_ON)), lambda state, display: "finding"),
+    KeyHint((("M", Action.HEAR_MINE),), lambda state, display: "hear mine"),
+    KeyHint((("R", Action.HEAR_RIGHT),), lambda state, display: "hear it right"),
+    KeyHint((("J", Action.VERDICT),), lambda state, display: "what to mend"),
+    KeyHint((("G", Action.STRICTNESS),), lambda state, display: f"{state.strictness.value} teacher"),
     KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
     KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
 )
@@ -46,6 +52,8 @@ class TakeView:
         still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
         moving: list[Mark] = [
             *self._lines(state, now_s, layout),
+            *finding_marks(state, lambda at_s: layout.now_x + (at_s - now_s) * layout.px_per_s, layout),
+            *overview_marks(state, now_s, layout),
             *hand_marks(state.lanes, now_s, 1.0, layout, display),
             *self._header(state, now_s, layout),
             *self._strip(state, now_s, layout),
@@ -94,7 +102,10 @@ class TakeView:
         words, role = (note.label, Role.INK) if note is not None else ("silence", Role.QUIET)
         yield Label(layout.header.x, layout.header.y + large / 2, words, Style.LARGE, role)
         below = layout.header.y + large + layout.line * 0.42
-        if state.asked:
+        if state.finding is not None:
+            sentence = fitted(state.finding.text, Style.STRONG, layout.header.width, self.measure)
+            yield Label(layout.header.x, below, sentence, Style.STRONG, Role.FAULT)
+        elif state.asked:
             yield Label(layout.header.x, below, f"asked: {asked_words(state.asked, now_s)}", Style.TEXT, Role.QUIET)
 
     def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
@@ -109,7 +120,8 @@ class TakeView:
 
     def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
         y = strip_y(layout)
-        left = f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}"
+        left = f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}{reviewed(state)}"
+        left = fitted(left, Style.TEXT, layout.now_x - layout.mm * 12.0 - layout.margin, self.measure)
         yield Label(layout.margin, y, left, Style.TEXT, Role.QUIET)
         told = legend(state)
         room = layout.width * 0.6 - layout.margin
@@ -127,6 +139,20 @@ def _ends(state: TakeState) -> Sequence[float]:
 
 def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
     return said(shown(FIRST_KEYS, LOOK_KEYS, display), state, display)
+
+
+def reviewed(state: TakeState) -> str:
+    """How far the review is: under way, refused, or how many findings there are."""
+    if state.asked is None:
+        return ""
+    if state.review is None:
+        return "; listening to the take …"
+    if state.review.refusal:
+        return f"; {state.review.refusal}"
+    if state.sounding is Sounding.ASKED:
+        return "; this is how it goes"
+    count = len(state.review.findings)
+    return f"; finding {state.chosen + 1} of {count}" if state.chosen is not None else f"; {count} findings"
 
 
 def legend(state: TakeState) -> str:

@@ -1,0 +1,57 @@
+"""What was found in a take, as marks: in the lanes where it was heard, and on a thin line for the whole take."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from companion.listen.findings import Finding
+from companion.window.layout import Layout
+from companion.window.marks import Arrow, Direction, Dot, Frame, Mark, Rect, Role, Rule
+from companion.window.ribbon import STRIPE_MM
+from companion.window.take_state import TakeState
+
+_LEAST_PX = 16.0
+_ROOM_MM = 2.6  # between a lane and the frame around it
+
+
+def finding_marks(state: TakeState, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
+    """The findings in sight: an arrow above the lanes, and a frame on the lane of each finger to blame.
+
+    The one that is looked at has a line through all lanes besides.
+    """
+    findings = state.review.findings if state.review else ()
+    for rank, finding in enumerate(findings):
+        x = x_at(finding.at_s)
+        if -_LEAST_PX <= x <= layout.width + _LEAST_PX:
+            yield from _one(finding, x, x_at, layout, chosen=rank == state.chosen)
+
+
+def _one(finding: Finding, x: float, x_at: Callable[[float], float], layout: Layout, *, chosen: bool) -> Iterator[Mark]:
+    top = layout.lanes.y - layout.line * 0.62
+    if chosen:
+        yield Rule(x, top, x, layout.lanes.bottom, Role.FAULT, 2.0)
+    yield Arrow(x, top - layout.line * 0.1, layout.line * (0.9 if chosen else 0.6), Direction.DOWN, Role.FAULT)
+    end = x_at(finding.at_s + (finding.ms or 0.0) / 1000.0)
+    half = (STRIPE_MM / 2 + _ROOM_MM) * layout.mm
+    for finger in finding.fingers:
+        rect = Rect(x, layout.lane_y(finger) - half, max(_LEAST_PX, end - x), 2 * half)
+        yield Frame(rect, Role.FAULT, width=3.0 if chosen else 2.0, radius=half * 0.6)
+
+
+def overview_marks(state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
+    """The whole take as a line: a stroke for each finding, the taller the one looked at, a dot for where it stands."""
+    if state.review is None or not state.review.findings:
+        return
+    y = layout.footer.y - layout.line * 0.22
+    length_s = max(state.take.end_s - state.begin_s, 1e-6)
+
+    def x_of(at_s: float) -> float:
+        share = min(max((at_s - state.begin_s) / length_s, 0.0), 1.0)
+        return layout.margin + share * (layout.width - 2 * layout.margin)
+
+    yield Rule(layout.margin, y, layout.width - layout.margin, y, Role.HAIR, 2.0)
+    for rank, finding in enumerate(state.review.findings):
+        tall = layout.line * (0.34 if rank == state.chosen else 0.2)
+        x = x_of(finding.at_s)
+        yield Rule(x, y - tall, x, y + tall, Role.FAULT, 3.0)
+    yield Dot(x_of(now_s), y, layout.line * 0.16, Role.INK)
