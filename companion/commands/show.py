@@ -140,7 +140,7 @@ def run(options: argparse.Namespace) -> int:
         at=options.at.time_s if options.at else None,
         playing=not options.paused,
         notice="; ".join(filter(None, (shelf.notice, unread))),
-        wishes=wishes_from(options, kept.live),
+        wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
         over=_over(options, take),
     )
     run_window(opening)

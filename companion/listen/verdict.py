@@ -130,11 +130,15 @@ def verdict_on(
 
 
 def _matters(asked: Asked, findings: Sequence[Finding]) -> tuple[Matter, ...]:
+    return tuple(Matter(group, drill_for(asked, group)) for group in most_urgent(findings))
+
+
+def most_urgent(findings: Sequence[Finding]) -> list[tuple[Finding, ...]]:
+    """Findings by their cause, what a teacher would mend first at the head."""
     groups: dict[Hashable, list[Finding]] = defaultdict(list)
     for finding in findings:
         groups[(finding.kind, finding.cause)].append(finding)
-    ranked = sorted(groups.values(), key=_urgency)
-    return tuple(Matter(tuple(group), drill_for(asked, group)) for group in ranked)
+    return [tuple(group) for group in sorted(groups.values(), key=_urgency)]
 
 
 def _urgency(group: Sequence[Finding]) -> tuple[int, int, float]:

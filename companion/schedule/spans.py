@@ -106,12 +106,13 @@ def _embellishment_span(schedule: Schedule, played: int) -> Span | None:
 
 def neighbour_phrase_s(tune: Tune, schedule: Schedule, time_s: float, steps: int) -> float:
     """Onset of the phrase `steps` further on in playing order (back if negative), or of the first or last one."""
-    starts = _phrase_starts(tune, schedule)
+    starts = phrase_starts_s(tune, schedule)
     current = max((i for i, start in enumerate(starts) if start <= time_s + 1e-6), default=0)
     return starts[min(max(current + steps, 0), len(starts) - 1)]
 
 
-def _phrase_starts(tune: Tune, schedule: Schedule) -> list[float]:
+def phrase_starts_s(tune: Tune, schedule: Schedule) -> list[float]:
+    """When each phrase begins, in playing order."""
     opening = {phrase.first for part in tune.parts for phrase in part.phrases}
     turns = [each.turn for each in schedule.played]
     starts = {

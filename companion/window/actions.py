@@ -59,6 +59,7 @@ class Action(enum.Enum):
     HEAR_MINE = "hear the take around the finding"
     HEAR_RIGHT = "hear what was asked there"
     STRICTNESS = "how strict a teacher"
+    FEEDBACK = "when findings are told"
     VERDICT = "what to mend first"
     LEAVE = "leave this screen"
     QUIT = "close the window"

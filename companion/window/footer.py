@@ -61,10 +61,15 @@ LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
     ),
     KeyHint((("Y", Action.LIVE_LEVEL),), lambda state, display: f"your sound {level_word(state.live.level)}"),
 )
+EAR_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint((("Q", Action.FEEDBACK),), lambda state, display: state.ear.feedback.value),
+    KeyHint((("A", Action.STRICTNESS),), lambda state, display: f"{state.ear.strictness.value} teacher"),
+)
 PLAY_IN_KEYS: tuple[KeyHint[PlayState], ...] = (
     *LIVE_KEYS,
     KeyHint((("E", Action.FREE_PLAY),), lambda state, display: "free play"),
     KeyHint((("R", Action.TAKES),), lambda state, display: "takes"),
+    *EAR_KEYS,
 )
 VIEW_KEYS: tuple[KeyHint[PlayState], ...] = (
     *LOOK_KEYS,

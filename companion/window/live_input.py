@@ -10,6 +10,7 @@ from pathlib import Path
 from companion.listen.played import Played
 from companion.midi.keys import KEYS_MAP
 from companion.window.instruments import Instruments
+from companion.window.live_ear import LiveEar, at_tune_time
 from companion.window.live_sound import LiveSound
 from companion.window.played_in import PlayedIn
 from companion.window.played_keys import PlayedKeys
@@ -40,6 +41,7 @@ class LiveInput:
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
         self._keeper = TakeKeeper(takes)
+        self.ear = LiveEar()
 
     def open(self, instruments: Instruments, wanted: str | None) -> None:
         """The ports are there: listen to the one asked for, else quietly to the one used last."""
@@ -102,6 +104,8 @@ class LiveInput:
         came = self.choice.fetch()
         self._follow_run(run)
         self._hear(came.played)
+        if run:
+            self.ear.pass_time(run.position_s)
         self._keeper.follow(run, self._player(), came)
 
     def _hear(self, events: Iterable[Played]) -> None:
@@ -109,13 +113,19 @@ class LiveInput:
             self._now = moment_after(self._now, played)
             self._free.add(self._now)
             if self._run:
-                self._beside.add(replace(self._now, at_s=self._run.position_at(played.at_s)))
+                at_s = self._run.position_at(played.at_s)
+                self._beside.add(replace(self._now, at_s=at_s))
+                self.ear.hear(at_tune_time(played, at_s))
 
     def _follow_run(self, run: TuneRun | None) -> None:
         """Where a run begins, what was played there before gives way; where it ends, nothing is held on."""
         before, self._run = self._run, run
         if before and run and run.goes_on(before):
             return
+        if run:
+            self.ear.begin(run)
+        elif before:
+            self.ear.end()
         if before:
             self._beside.add(Moment(before.position_s, self._now.state))
         if before and run and (run.tune is not before.tune or run.timing != before.timing):

@@ -77,6 +77,7 @@ class PlayScreen:
         if self.state.playing:
             at_s, position_s = self.live.clock(), self.position_s()
             run = TuneRun(self.state.tune, self.state.timing, at_s, position_s)
+        self.live.ear.settings = self.state.ear
         self.live.gather(run)
         if self.live.choice.name:
             live = self.state.live
@@ -140,7 +141,7 @@ class PlayScreen:
     def preferences(self, display: Display) -> Preferences:
         """What is to be kept for the next time."""
         shown = replace(display, full_screen=False, all_keys=False)
-        return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live)
+        return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live, self.state.ear)
 
     def tell(self, notice: str) -> None:
         """Show one line to the user."""
@@ -160,14 +161,16 @@ class PlayScreen:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
         now_s = self.position_s()
+        told = self.live.ear.told(self.state.tune, self.state.schedule, now_s)
         return self._view_for(canvas).picture(
-            self.state, canvas.display, now_s, canvas.width, canvas.height, self.live.beside(now_s)
+            self.state, canvas.display, now_s, canvas.width, canvas.height, self.live.beside(now_s), told
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
         """A click in the lanes goes to the moment that stands there."""
         view = self._view_for(canvas)
-        return view.seek_at(self.state, canvas.display, (x, y), self.position_s(), (canvas.width, canvas.height))
+        now_s, size = self.position_s(), (canvas.width, canvas.height)
+        return view.seek_at(self.state, canvas.display, (x, y), now_s, size, self.live.beside(now_s))
 
     def close(self) -> None:
         """Fall silent, and end any take well."""

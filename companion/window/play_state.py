@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
+from companion.listen.strictness import Strictness
 from companion.midi.keys import Touch
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
@@ -18,6 +19,7 @@ from companion.sound.live import Sounding
 from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.actions import Action, Intent, Pick, Seek
 from companion.window.display import following
+from companion.window.live_ear import EarSettings, Feedback
 from companion.window.live_sound import LiveSettings
 
 SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
@@ -33,7 +35,8 @@ class PlayState:
 
     `shelf` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
     `span` is what is repeated, None where nothing is. `notice` is one line to the user, empty when there is none.
-    `live` is how what is played in sounds, `touch` how the computer's keys play, None while they do not.
+    `ear` is how what is played in is listened to, `live` how it sounds, `touch` how the computer's keys play, None
+    while they do not.
     """
 
     shelf: tuple[Tune, ...]
@@ -47,6 +50,7 @@ class PlayState:
     extent: Extent = Extent.TUNE
     span: Span | None = None
     notice: str = ""
+    ear: EarSettings = field(default_factory=EarSettings)
     live: LiveSettings = field(default_factory=LiveSettings)
     touch: Touch | None = None
 
@@ -164,6 +168,14 @@ def _live_level(state: PlayState) -> PlayState:
     return replace(state, live=replace(state.live, level=next_level(state.live.level)))
 
 
+def _feedback(state: PlayState) -> PlayState:
+    return replace(state, ear=replace(state.ear, feedback=following(tuple(Feedback), state.ear.feedback)))
+
+
+def _strictness(state: PlayState) -> PlayState:
+    return replace(state, ear=replace(state.ear, strictness=following(tuple(Strictness), state.ear.strictness)))
+
+
 def _live_way(state: PlayState) -> PlayState:
     return replace(state, live=replace(state.live, way=following(tuple(Sounding), state.live.way)))
 
@@ -191,6 +203,8 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.METRONOME: _metronome,
     Action.LIVE_LEVEL: _live_level,
     Action.LIVE_WAY: _live_way,
+    Action.FEEDBACK: _feedback,
+    Action.STRICTNESS: _strictness,
     Action.PLAY_KEYS: _play_keys,
     Action.PITCH_UP: lambda state: _pitch(state, PITCH_STEP_HZ),
     Action.PITCH_DOWN: lambda state: _pitch(state, -PITCH_STEP_HZ),

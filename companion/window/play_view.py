@@ -7,15 +7,17 @@ from dataclasses import dataclass, replace
 from companion.schedule.events import Schedule
 from companion.schedule.spans import whereabouts
 from companion.window.actions import Seek
-from companion.window.display import Display
+from companion.window.display import Display, Print
 from companion.window.footer import footer_marks, footer_rows
 from companion.window.hands import hand_marks
 from companion.window.header import header_marks, place_marks
 from companion.window.layout import Layout, lay_out
-from companion.window.marks import Mark, Measure, Picture
+from companion.window.live_ear import MOST_LINES, NOTHING_TOLD, Told
+from companion.window.marks import Label, Mark, Measure, Picture, Role, Style
 from companion.window.play_state import PlayState
-from companion.window.played_in import NOTHING_PLAYED, PlayedIn
-from companion.window.played_marks import played_marks, thin_lines
+from companion.window.played_in import NOTHING_PLAYED, Light, PlayedIn
+from companion.window.played_marks import fitted, played_marks, thin_lines
+from companion.window.review_marks import finding_marks
 from companion.window.ribbon import Ribbon
 
 
@@ -43,9 +45,13 @@ class PlayView:
         width: int,
         height: int,
         played: PlayedIn = NOTHING_PLAYED,
+        heard: Told = NOTHING_TOLD,
     ) -> Picture:
-        """The screen at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it."""
-        layout = self.layout(state, display, width, height)
+        """The screen at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
+
+        heard: what the ear has to say of it.
+        """
+        layout = self.layout(state, display, width, height, played)
         ribbon = self._ribbon(state, layout)
         foot_marks, foot_targets = footer_marks(state, display, layout.footer, self.measure)
         here = whereabouts(state.tune, state.schedule, now_s)
@@ -56,24 +62,49 @@ class PlayView:
         told = replace(played, fault=played.fault or state.notice)
         moving: list[Mark] = [
             *ribbon.marks(now_s, state.span),
+            *finding_marks(heard.marked, None, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
             *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
             *played_marks(told, layout, display, self.measure),
             *header_marks(state.schedule, event, layout, room_right, self.measure),
+            *self._sentences(heard, display, layout),
         ]
         return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
 
-    def layout(self, state: PlayState, display: Display, width: int, height: int) -> Layout:
-        """The places of the screen at that size."""
+    def layout(
+        self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
+    ) -> Layout:
+        """The places of the screen at that size; where something is played in on, with room for what the ear says."""
         margin = max(14.0, width * 0.026)
         rows = footer_rows(state, display, width - 2 * margin, self.measure)
-        return lay_out(width, height, self.measure, rows, display.print)
+        lines = 1 if played.light is Light.OFF else 1 + lines_told(display)
+        return lay_out(width, height, self.measure, rows, display.print, header_lines=lines)
+
+    def _sentences(self, heard: Told, display: Display, layout: Layout) -> list[Mark]:
+        """What the ear has to say, below what is in hand."""
+        first = layout.header.y + self.measure.height(Style.LARGE) * 0.92 + layout.line * 1.42
+        return [
+            Label(
+                layout.header.x,
+                first + rank * layout.line,
+                fitted(text, Style.STRONG, layout.header.width, self.measure),
+                Style.STRONG,
+                Role.FAULT,
+            )
+            for rank, text in enumerate(heard.lines[: lines_told(display)])
+        ]
 
     def seek_at(
-        self, state: PlayState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
+        self,
+        state: PlayState,
+        display: Display,
+        at: tuple[float, float],
+        now_s: float,
+        size: tuple[int, int],
+        played: PlayedIn = NOTHING_PLAYED,
     ) -> Seek | None:
         """What a click in the lanes asks for: to go to the moment that stands there."""
-        layout = self.layout(state, display, *size)
+        layout = self.layout(state, display, *size, played)
         if not layout.lanes.holds(*at):
             return None
         return Seek(self._ribbon(state, layout).time_at(at[0], now_s))
@@ -84,3 +115,8 @@ class PlayView:
             ribbon = Ribbon(state.schedule, state.lanes, layout, state.timing, self.measure)
             kept = self._kept = _Kept(state.schedule, layout, ribbon)
         return kept.ribbon
+
+
+def lines_told(display: Display) -> int:
+    """How many sentences have room: in big print the most urgent one."""
+    return 1 if display.print is Print.BIG else MOST_LINES

@@ -33,7 +33,9 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
         state = replace(open_crossing(named, sound, None), playing=True)
         return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
 
-    return TakeScreen(open_take(take, (screen.state.tune, *screen.state.shelf)), player, screen.take_back, crossing)
+    state = open_take(take, (screen.state.tune, *screen.state.shelf))
+    state = replace(state, strictness=screen.state.ear.strictness)
+    return TakeScreen(state, player, screen.take_back, crossing)
 
 
 def _read_over(screen: PlayScreen, summary: Summary) -> TakeScreen | None:

@@ -10,10 +10,12 @@ from enum import Enum
 from pathlib import Path
 from typing import Any, TypeVar
 
+from companion.listen.strictness import Strictness
 from companion.schedule.timing import Gracing
 from companion.sound.live import Sounding
 from companion.sound.settings import SoundSettings, Voice
 from companion.window.display import Display, Hand, Print, Viewpoint
+from companion.window.live_ear import EarSettings, Feedback
 from companion.window.live_sound import LiveSettings
 from companion.window.theme import THEMES
 from fingering.errors import UserError
@@ -30,6 +32,7 @@ class Preferences:
     sound: SoundSettings = field(default_factory=SoundSettings)
     gracing: Gracing = Gracing.STRETCH
     live: LiveSettings = field(default_factory=LiveSettings)
+    ear: EarSettings = field(default_factory=EarSettings)
 
 
 def preferences_path() -> Path:
@@ -99,11 +102,12 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
         },
         "movement": {"gracing": preferences.gracing.name},
         "live": {"level": preferences.live.level, "way": preferences.live.way.name},
+        "ear": {"feedback": preferences.ear.feedback.name, "strictness": preferences.ear.strictness.name},
     }
 
 
 def _from_plain(plain: Mapping[str, Mapping[str, Any]]) -> Preferences:
-    display, sound, live = plain["display"], plain["sound"], plain.get("live")
+    display, sound, live, ear = plain["display"], plain["sound"], plain.get("live"), plain.get("ear")
     return Preferences(
         Display(
             theme={theme.name: theme for theme in THEMES}[display["theme"]],
@@ -120,8 +124,11 @@ def _from_plain(plain: Mapping[str, Mapping[str, Any]]) -> Preferences:
             metronome_level=float(sound["metronome_level"]),
         ),
         _member(Gracing, plain["movement"]["gracing"]),
-        # Files of before there was playing in have no such part.
+        # Files of before there was playing in, or an ear, have no such parts.
         LiveSettings(float(live["level"]), _member(Sounding, live["way"])) if live else LiveSettings(),
+        EarSettings(_member(Feedback, ear["feedback"]), _member(Strictness, ear["strictness"]))
+        if ear
+        else EarSettings(),
     )
 
 

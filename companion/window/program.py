@@ -18,6 +18,7 @@ from companion.sound.settings import SoundSettings
 from companion.window.display import Display
 from companion.window.doors import DOORS
 from companion.window.instruments import Instruments
+from companion.window.live_ear import EarSettings
 from companion.window.live_input import LiveInput
 from companion.window.live_sound import LiveSettings
 from companion.window.play_screen import PlayScreen
@@ -39,6 +40,7 @@ class Wishes:
     live: LiveSettings = field(default_factory=LiveSettings)
     out_port: str | None = None
     backend: Backend = Backend.SYSTEM
+    ear: EarSettings = field(default_factory=EarSettings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +92,9 @@ def choose_tune(screen: PlayScreen) -> TunesScreen:
 def play_screen(opening: Opening, live: LiveInput | None = None) -> PlayScreen:
     """The playing screen as it opens, still without sound; `live` is what is played in, if anything is yet."""
     state = first_state(opening.shelf, opening.tune, opening.timing)
-    state = replace(
-        state, sound=opening.sound, playing=opening.playing, notice=opening.notice, live=opening.wishes.live
-    )
+    wishes = opening.wishes
+    state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
+    state = replace(state, live=wishes.live, ear=wishes.ear)
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
     return PlayScreen(state, SilentPlayer(time.perf_counter), choose_tune, {**DOORS, **PLAYING_DOORS}, live)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from companion.listen.findings import Finding
 from companion.window.layout import Layout
@@ -14,16 +14,17 @@ _LEAST_PX = 16.0
 _ROOM_MM = 2.6  # between a lane and the frame around it
 
 
-def finding_marks(state: TakeState, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
+def finding_marks(
+    findings: Sequence[Finding], chosen: int | None, x_at: Callable[[float], float], layout: Layout
+) -> Iterator[Mark]:
     """The findings in sight: an arrow above the lanes, and a frame on the lane of each finger to blame.
 
-    The one that is looked at has a line through all lanes besides.
+    The one that is looked at, `chosen`, has a line through all lanes besides.
     """
-    findings = state.review.findings if state.review else ()
     for rank, finding in enumerate(findings):
         x = x_at(finding.at_s)
         if -_LEAST_PX <= x <= layout.width + _LEAST_PX:
-            yield from _one(finding, x, x_at, layout, chosen=rank == state.chosen)
+            yield from _one(finding, x, x_at, layout, chosen=rank == chosen)
 
 
 def _one(finding: Finding, x: float, x_at: Callable[[float], float], layout: Layout, *, chosen: bool) -> Iterator[Mark]:

@@ -52,7 +52,12 @@ class TakeView:
         still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
         moving: list[Mark] = [
             *self._lines(state, now_s, layout),
-            *finding_marks(state, lambda at_s: layout.now_x + (at_s - now_s) * layout.px_per_s, layout),
+            *finding_marks(
+                state.review.findings if state.review else (),
+                state.chosen,
+                lambda at_s: layout.now_x + (at_s - now_s) * layout.px_per_s,
+                layout,
+            ),
             *overview_marks(state, now_s, layout),
             *hand_marks(state.lanes, now_s, 1.0, layout, display),
             *self._header(state, now_s, layout),

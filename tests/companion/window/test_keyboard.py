@@ -71,7 +71,7 @@ def test_a_key_is_what_is_printed_on_it(code: int, typed: str, cap: str) -> None
         (key(pygame.K_RIGHT), Action.ON),
         (key(pygame.K_UP), Action.TEMPO_UP),
         (key(pygame.K_MINUS, "-"), Action.SLOWER),
-        (key(pygame.K_q, "q"), None),
+        (key(pygame.K_z, "z"), None),
         (pygame.event.Event(pygame.QUIT), Action.QUIT),
         (pygame.event.Event(pygame.MOUSEMOTION, pos=(0, 0)), None),
     ],

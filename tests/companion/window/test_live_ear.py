@@ -1,0 +1,131 @@
+"""The ear beside a running tune: the same findings as afterwards, told when the learner chose."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.listen.judgement import judge
+from companion.listen.played import Played
+from companion.midi.keys import KEYS_MAP
+from companion.midi.takes import read_take
+from companion.schedule.build import build_schedule
+from companion.schedule.events import Schedule
+from companion.schedule.spans import phrase_starts_s
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.window.display import Display
+from companion.window.live_ear import MOST_LINES, EarSettings, Feedback, LiveEar, Told
+from companion.window.marks import Arrow, Role
+from companion.window.play_state import first_state
+from companion.window.play_view import PlayView
+from companion.window.played_in import Light, PlayedIn
+from companion.window.still import lettering_for
+from companion.window.tune_run import TuneRun
+from tests.companion.window import scenes
+from tests.companion.window.players import write_take
+
+SIZE = (1280, 720)
+FRAME_S = 1.0 / 60.0
+
+
+@pytest.fixture(scope="module")
+def tune() -> Tune:
+    """The tune of these tests."""
+    return scenes.tune()
+
+
+@pytest.fixture(scope="module")
+def schedule(tune: Tune) -> Schedule:
+    """At its own tempo."""
+    return build_schedule(tune, Timing())
+
+
+@pytest.fixture(scope="module")
+def events(tune: Tune, schedule: Schedule, tmp_path_factory: pytest.TempPathFactory) -> tuple[Played, ...]:
+    """Played finger by finger, each finger up to 60 ms late."""
+    return read_take(write_take(tmp_path_factory.mktemp("takes"), tune, schedule, Timing(), KEYS_MAP)).events
+
+
+def play(ear: LiveEar, tune: Tune, events: tuple[Played, ...], until_s: float) -> None:
+    """A run of the tune from its start, frame by frame, up to a moment."""
+    ear.begin(TuneRun(tune, Timing(), 0.0, 0.0))
+    waiting = [event for event in events if event.at_s <= until_s]
+    for frame in range(1, int(until_s / FRAME_S) + 1):
+        while waiting and waiting[0].at_s <= frame * FRAME_S:
+            ear.hear(waiting.pop(0))
+        ear.pass_time(frame * FRAME_S)
+
+
+def told(ear: LiveEar, tune: Tune, schedule: Schedule, now_s: float) -> Told:
+    """What is to be read at a moment."""
+    return ear.told(tune, schedule, now_s)
+
+
+def test_what_is_found_live_is_what_is_found_afterwards(
+    tune: Tune, schedule: Schedule, events: tuple[Played, ...]
+) -> None:
+    """The same listener hears a running tune and a take."""
+    ear = LiveEar()
+    play(ear, tune, events, schedule.duration_s + 2.0)
+    ear.end()
+    live = sorted(ear.last_run, key=lambda each: (each.at_s, each.kind.value))
+    assert live == list(judge(tune, events).findings)
+
+
+def test_nothing_is_told_before_a_phrase_is_over(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
+    """Then its own findings are, three sentences at most, and those only are marked."""
+    first_s, second_s, third_s = phrase_starts_s(tune, schedule)[:3]
+    ear = LiveEar()
+    play(ear, tune, events, (first_s + second_s) / 2)
+    assert told(ear, tune, schedule, (first_s + second_s) / 2) == Told()
+    ear = LiveEar()
+    now_s = (second_s + third_s) / 2
+    play(ear, tune, events, now_s)
+    heard = told(ear, tune, schedule, now_s)
+    assert 0 < len(heard.lines) <= MOST_LINES
+    assert heard.marked
+    assert all(first_s <= schedule.note_onsets_s[each.played] < second_s for each in heard.marked)
+
+
+def test_told_at_the_end_is_told_at_the_end(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
+    """Not a word while the tune runs."""
+    ear = LiveEar()
+    ear.settings = EarSettings(Feedback.AT_END)
+    play(ear, tune, events, 12.0)
+    assert told(ear, tune, schedule, 12.0) == Told()
+    ear.end()
+    assert 0 < len(told(ear, tune, schedule, 12.0).lines) <= MOST_LINES
+
+
+def test_told_at_once_is_marked_as_it_happens(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
+    """Everything found so far is in the lanes, the latest in words."""
+    ear = LiveEar()
+    ear.settings = EarSettings(Feedback.AT_ONCE)
+    play(ear, tune, events, 5.0)
+    heard = told(ear, tune, schedule, 5.0)
+    assert heard.marked == ear.findings
+    assert heard.marked
+    assert heard.lines[-1] == ear.findings[-1].text
+
+
+def test_another_run_begins_afresh(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
+    """What the run before showed stays to be read until the first phrase of this one is over."""
+    ear = LiveEar()
+    play(ear, tune, events, 12.0)
+    ear.begin(TuneRun(tune, Timing(), 20.0, 0.0))
+    assert ear.findings == ()
+    assert told(ear, tune, schedule, 0.5).lines
+
+
+def test_the_ear_has_room_in_the_picture(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
+    """Its sentences stand below what is in hand, its findings in the lanes."""
+    ear = LiveEar()
+    ear.settings = EarSettings(Feedback.AT_ONCE)
+    play(ear, tune, events, 14.0)
+    now_s = ear.findings[-1].at_s + 0.3
+    heard = told(ear, tune, schedule, now_s)
+    view = PlayView(lettering_for(SIZE, Display()))
+    listening = PlayedIn(light=Light.ARRIVING)
+    picture = view.picture(first_state((tune,), tune, Timing()), Display(), now_s, *SIZE, listening, heard)
+    assert set(heard.lines) <= {label.text for label in scenes.labels(picture)}
+    assert any(isinstance(mark, Arrow) and mark.role is Role.FAULT for mark in picture.moving)
