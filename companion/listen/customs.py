@@ -95,7 +95,7 @@ class Follower:
         due = self.pulse.due(place_s, length_s)
         limit_s = max(limit[0], limit[1] * due.spread_s)
         at_s = unit.moment_s(self.custom, due.at_s)
-        off = abs(at_s - due.at_s) >= limit_s
+        off = abs(at_s - due.at_s) >= limit_s and abs(unit.nearest_s(due.at_s) - due.at_s) >= 0.5 * limit_s
         rival_s = self.pulse.rival_due_s(place_s)
         if off and rival_s is not None:
             off = abs(unit.moment_s(self.custom, rival_s) - rival_s) >= limit_s
