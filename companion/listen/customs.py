@@ -6,6 +6,7 @@ import math
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import combinations
 
 from companion.listen.pulse import OUTLIER, Due, Metronome, Pulse
 from companion.schedule.timing import Placement, Timing
@@ -20,22 +21,30 @@ PLAUSIBLE = 7.0
 Custom = Callable[[Family], Placement]
 
 
-def as_pipers_do(family: Family) -> Placement:
-    """Each family in its way."""
-    return Timing().placements[family]
+# Families that a player treats alike. Single gracenotes begin on the beat whoever plays, or nobody could tell it.
+_ALIKE = (
+    frozenset({Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}),
+    frozenset({Family.THROW}),
+    frozenset(Family) - {Family.SINGLE, Family.THROW, Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH},
+)
 
 
-def all_on(family: Family) -> Placement:
-    """All begin on the beat."""
-    return Placement.ON
+def _custom(before: frozenset[Family]) -> Custom:
+    """These families end on the beat, all others begin on it."""
+    places = {family: Placement.BEFORE if family in before else Placement.ON for family in Family}
+    return places.__getitem__
 
 
-def all_before(family: Family) -> Placement:
-    """All end on the beat."""
-    return Placement.BEFORE
+def _customs() -> tuple[Custom, ...]:
+    """As pipers do first; then every choice for the families that go together; last, everything before the beat."""
+    usual = frozenset(family for family, place in Timing().placements.items() if place is Placement.BEFORE)
+    mixed = (frozenset().union(*chosen) for count in range(len(_ALIKE) + 1) for chosen in combinations(_ALIKE, count))
+    others = dict.fromkeys((*mixed, frozenset(Family)))
+    others.pop(usual, None)
+    return tuple(map(_custom, (usual, *others)))
 
 
-CUSTOMS: tuple[Custom, ...] = (as_pipers_do, all_on, all_before)
+CUSTOMS = _customs()
 """The first is the likeliest. The one that foresees best is believed."""
 
 
