@@ -64,9 +64,11 @@ BEGIN_AT_NOTE = 19.0
 """The same to any other melody note: learners begin again where a bar or a phrase does."""
 
 LEAP_TOKENS = 16.0
+LEAP_DOUBLING = 3.0
 LEAP_FORWARD = 2.0
-"""Each doubling of the distance beyond a bar's worth of notes costs 1 more, and going forward 2: phrases come
-back in a tune, and of two equal places learners go to the nearer one, back rather than on."""
+"""Each doubling of the distance beyond a bar's worth of notes costs 3 more, and going forward 2: phrases come
+back in a tune, and of two equal places learners go to the nearer one, back rather than on. But who leaves out a bar of
+a part's repeat goes on in the repeat, and does not go back a whole part to the same bar of its first time."""
 
 STOP_BEFORE_BEGINNING = 5.0
 """What a stop takes off the two costs above: who stops, thinks, and begins again."""

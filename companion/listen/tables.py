@@ -108,5 +108,5 @@ def _extra(tokens: tuple[Token, ...]) -> Floats:
 
 def _leap(size: int) -> Floats:
     """What the distance adds to beginning anew, by the offset in places; negative ones count from the end."""
-    far = np.log2(1.0 + np.arange(size) / costs.LEAP_TOKENS)
+    far = costs.LEAP_DOUBLING * np.log2(1.0 + np.arange(size) / costs.LEAP_TOKENS)
     return np.concatenate([far + costs.LEAP_FORWARD, far[:0:-1]])
