@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from statistics import mean
 
 from companion.listen.asked import Asked
 from companion.listen.findings import Finding, FindingKind
@@ -193,8 +195,8 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
     if len(timed) < 2:
         return []
     lengths_ms = [_relative_ms(asked, each) for each in timed]
-    longest, shortest = max(lengths_ms), min(lengths_ms)
-    if longest < limits.uneven_ratio * shortest or longest - shortest < limits.uneven_ms:
+    stray_ms = max(_strays_ms(lengths_ms, limits), default=0.0)
+    if not stray_ms:
         return []
     played = "-".join(f"{length:.0f}" for length in lengths_ms)
     place = place_of(asked, group.played)
@@ -210,11 +212,20 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
             letters(notes),
             letters(notes),
             (),
-            longest - shortest,
+            stray_ms,
             text,
             cause,
         )
     ]
+
+
+def _strays_ms(lengths_ms: Sequence[float], limits: Limits) -> Iterator[float]:
+    """By how much each gracenote that is not like its fellows differs from their mean, one after the other."""
+    for rank, length_ms in enumerate(lengths_ms):
+        fellows_ms = mean([*lengths_ms[:rank], *lengths_ms[rank + 1 :]])
+        short, long = sorted((length_ms, fellows_ms))
+        if long >= limits.uneven_ratio * short and long - short >= limits.uneven_ms:
+            yield long - short
 
 
 def _finding(

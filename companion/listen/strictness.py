@@ -13,7 +13,8 @@ class Limits:
     crossing_ms: a noise between two notes, or a finger that slips. Four cycles of low A at 480 Hz, 8.3 ms, give a
     pitch; below 3 ms nothing is heard, from 20 ms two sounds have an order (Hirsh 1959, through Watson 2004).
     gracenote_ms: one gracenote; no published lengths, good ones are 25 to 60 ms (common practice).
-    uneven_ratio, uneven_ms: the longest of an embellishment's gracenotes against its shortest; 20 ms as for order.
+    uneven_ratio, uneven_ms: one of an embellishment's gracenotes against the mean of its fellows, twice as long or half
+    (a choice, no source); above the 20 ms as for order.
     off_time_ms: a melody note against the pulse. Players in ensembles stray 30 to 50 ms from each other (Rasch 1979).
     off_time_spreads: the same in standard deviations of the player's own unsteadiness, whichever of the two is more.
     pointing_ratio: the ratio asked against the ratio played, for a long and a short note that make one beat.
@@ -44,7 +45,7 @@ class Strictness(enum.Enum):
 
 
 _LIMITS = {
-    Strictness.EASY: Limits(20.0, 120.0, 3.2, 40.0, 100.0, 4.0, 1.9, 400.0),
-    Strictness.USUAL: Limits(8.0, 85.0, 2.4, 28.0, 50.0, 3.2, 1.45, 150.0),
-    Strictness.HARD: Limits(3.0, 70.0, 1.9, 20.0, 30.0, 2.8, 1.25, 90.0),
+    Strictness.EASY: Limits(20.0, 120.0, 2.6, 36.0, 100.0, 4.0, 1.9, 400.0),
+    Strictness.USUAL: Limits(8.0, 85.0, 2.0, 26.0, 50.0, 3.2, 1.45, 150.0),
+    Strictness.HARD: Limits(3.0, 70.0, 1.6, 18.0, 30.0, 2.8, 1.25, 90.0),
 }
