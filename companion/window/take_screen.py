@@ -17,6 +17,7 @@ from companion.window.take_state import (
     Sounding,
     TakeState,
     asked_schedule,
+    asked_slow_down,
     choose_finding,
     heard_s,
     heard_schedule,
@@ -55,7 +56,7 @@ class TakeScreen:
         if not self.state.playing:
             return self.state.position_s
         heard = self._player.position_s()
-        return heard / self.state.slow_down if self._asked_sounds else taken_s(self.state, heard)
+        return heard / asked_slow_down(self.state) if self._asked_sounds else taken_s(self.state, heard)
 
     def act(self, intent: Intent) -> Turn | Screen:
         """Carry out an intent."""
@@ -148,7 +149,7 @@ class TakeScreen:
             self._player.play()
 
     def _heard_s(self, take_s: float) -> float:
-        return max(0.0, take_s) * self.state.slow_down if self._asked_sounds else heard_s(self.state, take_s)
+        return max(0.0, take_s) * asked_slow_down(self.state) if self._asked_sounds else heard_s(self.state, take_s)
 
     def _become(self, new: TakeState, stood_at_s: float) -> None:
         old, self.state = self.state, new

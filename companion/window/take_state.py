@@ -129,12 +129,18 @@ def taken_s(state: TakeState, heard: float) -> float:
     return heard / state.slow_down + state.begin_s
 
 
+def asked_slow_down(state: TakeState) -> float:
+    """How much slower than the take what was asked is sounded: as the take is, but nothing beyond SLOWEST in all."""
+    then = (state.take.heading.timing or Timing()).slow_down
+    return min(state.slow_down, SLOWEST / then)
+
+
 def asked_schedule(state: TakeState) -> Schedule | None:
     """What was asked, as a player sounds it while the take is slowed down; its first beat is at 0 s."""
     if state.asked is None:
         return None
     timing = state.take.heading.timing or Timing()
-    slowed = replace(timing, slow_down=min(SLOWEST, timing.slow_down * state.slow_down))
+    slowed = replace(timing, slow_down=timing.slow_down * asked_slow_down(state))
     turns = range(*state.take.heading.turns) if state.take.heading.turns else None
     return build_schedule(state.asked.tune, slowed, turns)
 
