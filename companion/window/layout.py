@@ -44,11 +44,17 @@ class Layout:
 
 
 def lay_out(
-    width: int, height: int, measure: Measure, footer_rows: int, print_size: Print, header_lines: int = 1
+    width: int,
+    height: int,
+    measure: Measure,
+    footer_rows: int,
+    print_size: Print,
+    header_lines: int = 1,
+    foot_lines: float = 0.0,
 ) -> Layout:
     """Place header, lanes and footer; the lanes get what the words leave.
 
-    header_lines: lines of text below the header's large one.
+    header_lines: lines of text below the header's large one. foot_lines: room to leave above the footer.
     """
     line = measure.height(Style.TEXT)
     margin = max(14.0, width * 0.026)
@@ -57,7 +63,7 @@ def lay_out(
     footer_height = footer_rows * row
     footer = Rect(margin, round(height - footer_height - margin * 0.4), width - 2 * margin, footer_height)
     lanes_top = header.bottom + line * 1.7
-    lanes_bottom = max(footer.y - line * 4.35, lanes_top + line * LEAST_LANES_LINES)
+    lanes_bottom = max(footer.y - line * (4.35 + foot_lines), lanes_top + line * LEAST_LANES_LINES)
     places_mm = [hole.position_mm for hole in reference_chanter().holes]
     mm = (lanes_bottom - lanes_top) / (places_mm[-1] - places_mm[0])
     lane_ys = tuple(lanes_top + (place_mm - places_mm[0]) * mm for place_mm in places_mm)

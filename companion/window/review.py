@@ -10,7 +10,7 @@ from companion.listen.judgement import judge
 from companion.listen.strictness import Strictness
 from companion.listen.verdict import Verdict
 from companion.midi.takes import Take
-from companion.score.model import Tune
+from companion.window.asked_tune import Asked, as_heard, turns_of
 from fingering.errors import UserError
 
 
@@ -18,31 +18,31 @@ from fingering.errors import UserError
 class Review:
     """What was found in a take, in order of time, and the verdict; or `refusal`, why it was not judged ("" if it was).
 
-    Times are the take's: seconds from the tune's first beat.
+    heard: what was asked, where it was heard. Times are the take's: seconds from the tune's first beat.
     """
 
     strictness: Strictness
     findings: tuple[Finding, ...] = ()
     verdict: Verdict | None = None
+    heard: Asked | None = None
     refusal: str = ""
 
 
-def review(take: Take, tune: Tune, strictness: Strictness) -> Review:
+def review(take: Take, asked: Asked, strictness: Strictness) -> Review:
     """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal."""
-    turns = range(*take.heading.turns) if take.heading.turns else None
     try:
-        judgement = judge(tune, take.events, strictness, turns=turns)
+        judgement = judge(asked.tune, take.events, strictness, turns=turns_of(take))
     except UserError as error:
-        return Review(strictness, refusal=f"not judged: {error}")
-    return Review(strictness, judgement.findings, judgement.verdict)
+        return Review(strictness, refusal=error.what)
+    return Review(strictness, judgement.findings, judgement.verdict, as_heard(asked, judgement.places))
 
 
 class Reviewing:
     """A review under way in a thread of its own, so that the window goes on drawing; `result` once it is there."""
 
-    def __init__(self, take: Take, tune: Tune, strictness: Strictness) -> None:
+    def __init__(self, take: Take, asked: Asked, strictness: Strictness) -> None:
         self.result: Review | None = None
-        self._asked = take, tune, strictness
+        self._asked = take, asked, strictness
         self._thread = threading.Thread(target=self._run, name="reviewing a take", daemon=True)
         self._thread.start()
 

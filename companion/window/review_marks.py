@@ -10,6 +10,11 @@ from companion.window.marks import Arrow, Direction, Dot, Frame, Mark, Rect, Rol
 from companion.window.ribbon import STRIPE_MM
 from companion.window.take_state import TakeState
 
+ARROW_TALL = 0.5  # in lines; so high above the first lane an arrow stays clear of the line of words
+ARROW_ABOVE = 0.6
+OVERVIEW_LINES = 0.75
+"""The room that the whole take as a line needs above the keys."""
+
 _LEAST_PX = 16.0
 _ROOM_MM = 2.6  # between a lane and the frame around it
 
@@ -28,10 +33,10 @@ def finding_marks(
 
 
 def _one(finding: Finding, x: float, x_at: Callable[[float], float], layout: Layout, *, chosen: bool) -> Iterator[Mark]:
-    top = layout.lanes.y - layout.line * 0.62
+    y = layout.lanes.y - layout.line * ARROW_ABOVE
     if chosen:
-        yield Rule(x, top, x, layout.lanes.bottom, Role.FAULT, 2.0)
-    yield Arrow(x, top - layout.line * 0.1, layout.line * (0.9 if chosen else 0.6), Direction.DOWN, Role.FAULT)
+        yield Rule(x, y, x, layout.lanes.bottom, Role.FAULT, 2.0)
+    yield Arrow(x, y, layout.line * ARROW_TALL, Direction.DOWN, Role.FAULT)
     end = x_at(finding.at_s + (finding.ms or 0.0) / 1000.0)
     half = (STRIPE_MM / 2 + _ROOM_MM) * layout.mm
     for finger in finding.fingers:
@@ -43,7 +48,7 @@ def overview_marks(state: TakeState, now_s: float, layout: Layout) -> Iterator[M
     """The whole take as a line: a stroke for each finding, the taller the one looked at, a dot for where it stands."""
     if state.review is None or not state.review.findings:
         return
-    y = layout.footer.y - layout.line * 0.22
+    y = layout.footer.y - layout.line * OVERVIEW_LINES * 0.6
     length_s = max(state.take.end_s - state.begin_s, 1e-6)
 
     def x_of(at_s: float) -> float:

@@ -108,7 +108,7 @@ class TakeScreen:
 
     def _begin_review(self) -> Reviewing | None:
         asked = self.state.asked
-        return Reviewing(self.state.take, asked.tune, self.state.strictness) if asked else None
+        return Reviewing(self.state.take, asked, self.state.strictness) if asked else None
 
     def _verdict(self) -> Turn | Screen:
         review = self.state.review

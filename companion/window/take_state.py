@@ -10,29 +10,20 @@ from itertools import pairwise
 
 from companion.listen.findings import Finding
 from companion.listen.strictness import Strictness
-from companion.midi.heading import content_hash
 from companion.midi.takes import Take
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
-from companion.schedule.lanes import Lane, finger_lanes
+from companion.schedule.lanes import Lane
 from companion.schedule.recorded import PlayedState, recorded_schedule
 from companion.schedule.spans import Span
 from companion.schedule.timing import SLOWEST, Timing
 from companion.score.model import Tune
 from companion.window.actions import Action, Intent, Seek
+from companion.window.asked_tune import Asked, asked_of, turns_of
 from companion.window.display import following
 from companion.window.play_state import next_slow_down
 from companion.window.review import Review
 from companion.window.trail import REST, Moment, lanes_of, moments_of
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """The tune that a take was played to, timed as it was then."""
-
-    tune: Tune
-    schedule: Schedule
-    lanes: tuple[Lane, ...]
 
 
 class Sounding(Enum):
@@ -42,16 +33,19 @@ class Sounding(Enum):
     ASKED = "as asked"
 
 
-# What is heard around a finding: this much before it and after its end, in seconds of the take.
-LOOK_BACK_S = 0.25
+LOOK_BACK_S = 0.5
+"""Looked at, a finding lies so far left of the chanter: beside the fingers, not under them."""
+
 BEFORE_S = 1.0
 AFTER_S = 1.2
+"""What is heard around a finding: so much before it and after its end, in seconds of what sounds."""
 
 
 @dataclass(frozen=True, slots=True)
 class TakeState:
-    """Times are those of the take as it was played, from the tune's first beat on; `slow_down` is the playing back.
+    """Times are those of what sounds, at full speed; `slow_down` is the playing back.
 
+    They count from the tune's first beat: the take's own as it was played, or the tune's while it sounds as asked.
     asked: None where the tune was not found, or none was asked. moments and lanes: what was played. review: None until
     the take has been judged. chosen: which of its findings is looked at. loop: the stretch that is heard over and over.
     """
@@ -73,6 +67,11 @@ class TakeState:
     def finding(self) -> Finding | None:
         """The finding that is looked at."""
         return self.review.findings[self.chosen] if self.review and self.chosen is not None else None
+
+    @property
+    def beside(self) -> Asked | None:
+        """What was asked as it lies beside the take: once that was judged, where its notes were heard."""
+        return self.review.heard if self.review and self.review.heard else self.asked
 
     @property
     def begin_s(self) -> float:
@@ -97,19 +96,6 @@ def open_take(take: Take, tunes: Iterable[Tune]) -> TakeState:
     moments = tuple(moment for moment, after in pairwise(every) if after.at_s > moment.at_s)
     state = TakeState(take, asked_of(take, tunes), moments, lanes_of(moments, take.end_s), 0.0)
     return replace(state, position_s=state.begin_s)
-
-
-def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
-    """What a take was a take of: the tune with the very same notes."""
-    identity = take.heading.tune
-    if identity is None:
-        return None
-    tune = next((tune for tune in tunes if content_hash(tune) == identity.content), None)
-    if tune is None:
-        return None
-    turns = range(*take.heading.turns) if take.heading.turns else None
-    schedule = build_schedule(tune, take.heading.timing or Timing(), turns)
-    return Asked(tune, schedule, finger_lanes(schedule))
 
 
 def heard_schedule(state: TakeState) -> Schedule:
@@ -141,15 +127,14 @@ def asked_schedule(state: TakeState) -> Schedule | None:
         return None
     timing = state.take.heading.timing or Timing()
     slowed = replace(timing, slow_down=timing.slow_down * asked_slow_down(state))
-    turns = range(*state.take.heading.turns) if state.take.heading.turns else None
-    return build_schedule(state.asked.tune, slowed, turns)
+    return build_schedule(state.asked.tune, slowed, turns_of(state.take))
 
 
 def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeState:
     """The state after an intent that came while the take stood at `position_s`."""
     now = replace(state, position_s=position_s)
     match intent:
-        case Seek(time_s):
+        case Seek(time_s) if now.sounding is Sounding.TAKE:
             return _freely(replace(now, position_s=min(max(time_s, now.begin_s), now.take.end_s)))
         case _:
             change = _CHANGES.get(intent) if isinstance(intent, Action) else None
@@ -157,6 +142,8 @@ def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeStat
 
 
 def _step(state: TakeState, movements: int) -> TakeState:
+    if state.sounding is Sounding.ASKED:
+        return _back_to_take(state)
     index = bisect_right(state.moments, state.position_s, key=lambda each: each.at_s) - 1 + movements
     at_s = state.moments[min(index, len(state.moments) - 1)].at_s if index >= 0 and state.moments else state.begin_s
     return _freely(replace(state, playing=False, position_s=max(at_s, state.begin_s)))
@@ -165,6 +152,13 @@ def _step(state: TakeState, movements: int) -> TakeState:
 def _freely(state: TakeState) -> TakeState:
     """The take itself, and not one stretch of it over and over."""
     return replace(state, sounding=Sounding.TAKE, loop=None)
+
+
+def _back_to_take(state: TakeState) -> TakeState:
+    """From what was asked to the take: to the finding that is looked at, else to its beginning."""
+    if state.chosen is not None:
+        return choose_finding(state, state.chosen)
+    return _freely(replace(state, playing=False, position_s=state.begin_s))
 
 
 def choose_finding(state: TakeState, rank: int) -> TakeState:
@@ -186,22 +180,29 @@ def _next_finding(state: TakeState, steps: int) -> TakeState:
     if state.chosen is not None:
         return choose_finding(state, state.chosen + steps)
     findings = state.review.findings if state.review else ()
-    passed = bisect_right(findings, state.position_s, key=lambda each: each.at_s)
+    stands_s = state.position_s if state.sounding is Sounding.TAKE else state.begin_s
+    passed = bisect_right(findings, stands_s, key=lambda each: each.at_s)
     return choose_finding(state, passed if steps > 0 else passed - 1)
 
 
 def hear(state: TakeState, sounding: Sounding) -> TakeState:
-    """Hear what lies around the finding over and over, as it was played or as it was asked."""
+    """Hear what lies around the finding over and over: as it was played, or the same notes as they were asked."""
     finding = state.finding
-    if finding is None or (sounding is Sounding.ASKED and state.asked is None):
+    if finding is None:
         return state
-    start_s = max(state.begin_s, finding.at_s - BEFORE_S)
-    end_s = min(state.take.end_s, finding.at_s + (finding.ms or 0.0) / 1000.0 + AFTER_S)
-    return hear_stretch(state, sounding, Span(start_s, end_s))
+    if sounding is Sounding.TAKE:
+        first_s, last_s = state.begin_s, state.take.end_s
+        at_s, end_s = finding.at_s, finding.at_s + (finding.ms or 0.0) / 1000.0
+    elif state.asked is not None:
+        first_s, last_s = 0.0, state.asked.schedule.duration_s
+        at_s = end_s = state.asked.schedule.note_onsets_s[finding.played]
+    else:
+        return state
+    return hear_stretch(state, sounding, Span(max(first_s, at_s - BEFORE_S), min(last_s, end_s + AFTER_S)))
 
 
 def hear_stretch(state: TakeState, sounding: Sounding, stretch: Span) -> TakeState:
-    """Hear a stretch of the take over and over."""
+    """Hear a stretch of the take, or of the tune as it was asked, over and over."""
     return replace(state, sounding=sounding, loop=stretch, position_s=stretch.start_s, playing=True)
 
 

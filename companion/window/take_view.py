@@ -6,20 +6,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from companion.midi.hole_map import HoleMap
+from companion.schedule.events import Kind
 from companion.schedule.timing import Timing
 from companion.window.actions import Action, Seek
+from companion.window.asked_tune import Asked
 from companion.window.display import Display
 from companion.window.faults import short_name
 from companion.window.footer import slowness
 from companion.window.free_view import NOTES_ONLY, PX_SHARE, lane_marks
 from companion.window.hands import hand_marks
 from companion.window.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
-from companion.window.layout import Layout, lay_out
+from companion.window.layout import TUBE_MM, Layout, lay_out
 from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
 from companion.window.played_marks import fitted, full_lines, strip_y, thin_lines
-from companion.window.review_marks import finding_marks, overview_marks
+from companion.window.review_marks import OVERVIEW_LINES, finding_marks, overview_marks
 from companion.window.ribbon import Ribbon
-from companion.window.take_state import Asked, Sounding, TakeState
+from companion.window.take_state import Sounding, TakeState
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 
@@ -50,16 +52,11 @@ class TakeView:
         layout = self.layout(state, display, width, height)
         foot_marks, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
         still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
+        lanes = state.asked.lanes if state.asked and state.sounding is Sounding.ASKED else state.lanes
         moving: list[Mark] = [
             *self._lines(state, now_s, layout),
-            *finding_marks(
-                state.review.findings if state.review else (),
-                state.chosen,
-                lambda at_s: layout.now_x + (at_s - now_s) * layout.px_per_s,
-                layout,
-            ),
             *overview_marks(state, now_s, layout),
-            *hand_marks(state.lanes, now_s, 1.0, layout, display),
+            *hand_marks(lanes, now_s, 1.0, layout, display),
             *self._header(state, now_s, layout),
             *self._strip(state, now_s, layout),
         ]
@@ -69,7 +66,7 @@ class TakeView:
         """The places of the screen; a second of the take widens a little as it is slowed down."""
         margin = max(14.0, width * 0.026)
         rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
-        layout = lay_out(width, height, self.measure, rows, display.print)
+        layout = lay_out(width, height, self.measure, rows, display.print, foot_lines=OVERVIEW_LINES)
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
 
     def seek_at(
@@ -82,6 +79,10 @@ class TakeView:
         return Seek(now_s + (at[0] - layout.now_x) / layout.px_per_s)
 
     def _lines(self, state: TakeState, now_s: float, layout: Layout) -> list[Mark]:
+        """The lanes: what was asked, and over it, unless that sounds itself, what was played and found."""
+        if state.asked and state.sounding is Sounding.ASKED:
+            return self._ribbon(state.asked, layout).marks(now_s, state.loop)
+
         def x_at(time_s: float) -> float:
             return layout.now_x + (time_s - now_s) * layout.px_per_s
 
@@ -91,9 +92,13 @@ class TakeView:
             m for m, after in zip(state.moments, _ends(state), strict=True) if m.at_s < last_s and after > first_s
         ]
         end_s = min(last_s, state.take.end_s)
-        if state.asked is None:
+        if state.beside is None:
             return full_lines(inside, end_s, x_at, layout)
-        return [*self._ribbon(state.asked, layout).marks(now_s, None), *thin_lines(inside, end_s, x_at, layout)]
+        return [
+            *self._ribbon(state.beside, layout).marks(now_s, None),
+            *thin_lines(inside, end_s, x_at, layout),
+            *finding_marks(state.review.findings if state.review else (), state.chosen, x_at, layout),
+        ]
 
     def _ribbon(self, asked: Asked, layout: Layout) -> Ribbon:
         if self._kept is None or self._kept[0] is not asked or self._kept[1] != layout:
@@ -103,15 +108,13 @@ class TakeView:
 
     def _header(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
         large = self.measure.height(Style.LARGE) * 0.92
-        note = state.moment_at(now_s).note
-        words, role = (note.label, Role.INK) if note is not None else ("silence", Role.QUIET)
-        yield Label(layout.header.x, layout.header.y + large / 2, words, Style.LARGE, role)
+        words = sounding_words(state, now_s)
+        role = Role.INK if words else Role.QUIET
+        yield Label(layout.header.x, layout.header.y + large / 2, words or "silence", Style.LARGE, role)
         below = layout.header.y + large + layout.line * 0.42
-        if state.finding is not None:
-            sentence = fitted(state.finding.text, Style.STRONG, layout.header.width, self.measure)
-            yield Label(layout.header.x, below, sentence, Style.STRONG, Role.FAULT)
-        elif state.asked:
-            yield Label(layout.header.x, below, f"asked: {asked_words(state.asked, now_s)}", Style.TEXT, Role.QUIET)
+        told, style, role = told_words(state, now_s)
+        if told:
+            yield Label(layout.header.x, below, fitted(told, style, layout.header.width, self.measure), style, role)
 
     def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
         heading = state.take.heading
@@ -125,15 +128,17 @@ class TakeView:
 
     def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
         y = strip_y(layout)
-        left = f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}{reviewed(state)}"
-        left = fitted(left, Style.TEXT, layout.now_x - layout.mm * 12.0 - layout.margin, self.measure)
-        yield Label(layout.margin, y, left, Style.TEXT, Role.QUIET)
+        clock = f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}"
+        room = layout.now_x - layout.mm * TUBE_MM - layout.margin
+        ways = (", ".join(filter(None, (reviewed(state), clock))), reviewed(state) or clock)
+        left = next((each for each in ways if self.measure.width(each, Style.TEXT) <= room), ways[-1])
+        yield Label(layout.margin, y, fitted(left, Style.TEXT, room, self.measure), Style.TEXT, Role.QUIET)
         told = legend(state)
         room = layout.width * 0.6 - layout.margin
         text = fitted(told, Style.TEXT, room, self.measure)
         right = layout.width - layout.margin
         yield Label(right, y, text, Style.TEXT, Role.QUIET, Anchor.RIGHT)
-        if state.asked:
+        if state.asked and state.sounding is Sounding.TAKE:
             x = right - self.measure.width(text, Style.TEXT) - layout.line * 0.5
             yield Rule(x - layout.line * 1.1, y, x, y, Role.PLAYED, 3.0)
 
@@ -150,20 +155,43 @@ def reviewed(state: TakeState) -> str:
     """How far the review is: under way, refused, or how many findings there are."""
     if state.asked is None:
         return ""
-    if state.review is None:
-        return "; listening to the take …"
-    if state.review.refusal:
-        return f"; {state.review.refusal}"
     if state.sounding is Sounding.ASKED:
-        return "; this is how it goes"
+        return "this is how it goes"
+    if state.review is None:
+        return "listening to the take …"
+    if state.review.refusal:
+        return "not judged"
     count = len(state.review.findings)
-    return f"; finding {state.chosen + 1} of {count}" if state.chosen is not None else f"; {count} findings"
+    if state.chosen is not None:
+        return f"finding {state.chosen + 1} of {count}"
+    return {0: "nothing to mend", 1: "1 finding"}.get(count, f"{count} findings")
+
+
+def sounding_words(state: TakeState, now_s: float) -> str:
+    """The note that sounds; nothing in silence."""
+    if state.asked and state.sounding is Sounding.ASKED:
+        event = state.asked.schedule.events[state.asked.schedule.event_index_at(now_s)]
+        return "" if event.kind is Kind.REST else event.note.label
+    note = state.moment_at(now_s).note
+    return note.label if note is not None else ""
+
+
+def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
+    """The line below the note: the finding that is looked at, why there is none, or what was asked."""
+    if state.sounding is Sounding.TAKE and state.finding is not None:
+        return state.finding.text, Style.STRONG, Role.FAULT
+    if state.review and state.review.refusal:
+        return state.review.refusal, Style.TEXT, Role.INK
+    beside = state.asked if state.sounding is Sounding.ASKED else state.beside
+    return (f"asked: {asked_words(beside, now_s)}" if beside else ""), Style.TEXT, Role.QUIET
 
 
 def legend(state: TakeState) -> str:
     """What the lines stand for, or why nothing asked is shown."""
     if state.take.heading.tune and not state.asked:
         return "its tune is not here, or has changed since"
+    if state.sounding is Sounding.ASKED:
+        return ""
     if not isinstance(state.take.heading.known, HoleMap):
         return NOTES_ONLY
     return "the fingers are those that played" if state.asked else ""

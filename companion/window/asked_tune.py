@@ -1,0 +1,47 @@
+"""What a take was asked to be: its tune, timed as it was then, or laid where its player came to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from companion.midi.heading import content_hash
+from companion.midi.takes import Take
+from companion.schedule.as_heard import Place, schedule_as_heard
+from companion.schedule.build import build_schedule
+from companion.schedule.events import Schedule
+from companion.schedule.lanes import Lane, finger_lanes
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A tune, its schedule and the fingers' lanes."""
+
+    tune: Tune
+    schedule: Schedule
+    lanes: tuple[Lane, ...]
+
+
+def turns_of(take: Take) -> range | None:
+    """The stretch of the tune's order that a take is of; None for all of it."""
+    return range(*take.heading.turns) if take.heading.turns else None
+
+
+def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
+    """What a take was a take of: the tune with the very same notes, timed as it was then."""
+    identity = take.heading.tune
+    if identity is None:
+        return None
+    tune = next((tune for tune in tunes if content_hash(tune) == identity.content), None)
+    if tune is None:
+        return None
+    schedule = build_schedule(tune, take.heading.timing or Timing(), turns_of(take))
+    return Asked(tune, schedule, finger_lanes(schedule))
+
+
+def as_heard(asked: Asked, places: Sequence[Place]) -> Asked:
+    """The same where its notes were heard, in the time of the take."""
+    schedule = schedule_as_heard(asked.schedule, places)
+    return Asked(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
