@@ -6,10 +6,12 @@ import enum
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.listen.asked import ask
+from companion.listen.asked import Asked, ask
+from companion.listen.credible import LEAST_NOTES, check_heard
 from companion.listen.findings import Finding
 from companion.listen.listener import Listener
 from companion.listen.played import Played
+from companion.listen.report import times_words
 from companion.listen.strictness import Strictness
 from companion.listen.verdict import most_urgent
 from companion.schedule.build import build_schedule
@@ -39,10 +41,14 @@ class EarSettings:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What is told now: a few sentences, the most urgent first, and the findings that are marked in the lanes."""
+    """What is told now: a few sentences, the most urgent first, and the findings that are marked in the lanes.
+
+    lit: the finding that was heard a moment ago, if it is told at once.
+    """
 
     lines: tuple[str, ...] = ()
     marked: tuple[Finding, ...] = ()
+    lit: Finding | None = None
 
 
 NOTHING_TOLD = Told()
@@ -50,33 +56,55 @@ MOST_LINES = 3
 AT_ONCE_S = 6.0
 """A finding that is told at once stays to be read for this long."""
 
+LIT_S = 1.5
+"""Its finger stays lit for this long: long enough to be seen from the corner of an eye, and never a flash."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Heard:
+    """What was found in a run of a tune up to now; `doubt` says why it is not believed, "" if it is."""
+
+    run: TuneRun
+    findings: tuple[Finding, ...] = ()
+    doubt: str = ""
+
 
 class LiveEar:
     """Listens to one run of a tune after the other. For the thread that draws; times are those of the tune."""
 
     def __init__(self) -> None:
         self.settings = EarSettings()
-        self.findings: tuple[Finding, ...] = ()
-        self.last_run: tuple[Finding, ...] = ()
-        self._run: TuneRun | None = None
+        self._now: _Heard | None = None
+        self._before: _Heard | None = None
+        self._asked: tuple[Tune, Asked] | None = None
         self._listener: Listener | None = None
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What was found in the run that goes on."""
+        return self._now.findings if self._now else ()
+
+    @property
+    def last_run(self) -> tuple[Finding, ...]:
+        """What was found in the last run in which something was played and that is over."""
+        return self._before.findings if self._before else ()
 
     def begin(self, run: TuneRun) -> None:
         """A run of a tune begins; the listener is made once something is played in it."""
         self.end()
-        self._run = run
+        self._now = _Heard(run)
 
     def hear(self, played: Played) -> None:
         """Something was played, at a moment of the tune."""
-        if self._run is None:
+        if self._now is None:
             return
         if self._listener is None:
-            asked = ask(build_schedule(self._run.tune, Timing()))
-            self._listener = Listener(asked, self.settings.strictness)
+            self._listener = Listener(self._asked_in(self._now.run.tune), self.settings.strictness)
         try:
             self._add(self._listener.feed(played))
         except UserError:  # time went back, as where a loop begins again: what follows is another run
-            self.begin(self._run)
+            self.begin(self._now.run)
+            self.hear(played)
 
     def pass_time(self, now_s: float) -> None:
         """The tune stands at `now_s`."""
@@ -87,42 +115,82 @@ class LiveEar:
         """The run is over: what is left to be said is said."""
         if self._listener is not None:
             self._add(self._listener.finish())
-            self.last_run = self.findings
-        self._listener, self._run, self.findings = None, None, ()
+            self._before = self._now
+        self._listener, self._now = None, None
+
+    def _asked_in(self, tune: Tune) -> Asked:
+        """What a tune asks for: worked out once, since a loop begins a run each time round."""
+        if self._asked is None or self._asked[0] is not tune:
+            self._asked = tune, ask(build_schedule(tune, Timing()))
+        return self._asked[1]
 
     def _add(self, found: Sequence[Finding]) -> None:
-        if found:
-            self.findings = (*self.findings, *found)
+        if self._now and self._listener and (found or self._now.doubt):
+            doubt = doubt_about(self._asked_in(self._now.run.tune), self._listener, self._now.run.tune)
+            self._now = replace(self._now, findings=(*self._now.findings, *found), doubt=doubt)
 
-    def told(self, tune: Tune, schedule: Schedule, now_s: float) -> Told:
-        """What is to be read while the tune stands at `now_s`."""
-        running = self._run is not None
+    def told(self, tune: Tune, timing: Timing, schedule: Schedule, now_s: float) -> Told:
+        """What is to be read while the tune stands at `now_s` of its schedule in that timing."""
+        now, before = self._now, self._before
+        if now is None:
+            return all_told(before, tune, timing)
+        if now.doubt and self.settings.feedback is not Feedback.AT_END:
+            return Told((now.doubt,))
         match self.settings.feedback:
             case Feedback.AT_ONCE:
-                recent = tuple(each for each in self.findings if now_s - each.at_s <= AT_ONCE_S)
-                return Told(tuple(each.text for each in recent[-MOST_LINES:]), self.findings)
-            case Feedback.AFTER_PHRASE if running:
-                done = finished(self.findings, tune, schedule, now_s)
-                return Told(sentences(done or (() if self.findings else self.last_run)), done)
-            case Feedback.AT_END if running:
-                return Told()
-            case _:
-                return Told(sentences(self.last_run), self.last_run)
+                return told_at_once(now.findings, now_s)
+            case Feedback.AFTER_PHRASE:
+                starts_s = phrases_begun(tune, schedule, now_s)
+                if now.run.position_s >= starts_s[-1] or len(starts_s) < 2:
+                    return Told(all_told(before, tune, timing).lines)
+                done = finished(now.findings, schedule, starts_s)
+                return Told(sentences(done), done)
+        return NOTHING_TOLD
 
 
-def finished(findings: Sequence[Finding], tune: Tune, schedule: Schedule, now_s: float) -> tuple[Finding, ...]:
+def doubt_about(asked: Asked, listener: Listener, tune: Tune) -> str:
+    """Why what is played does not seem to be the tune; nothing while it may be."""
+    if listener.tally.heard_notes < LEAST_NOTES:
+        return ""
+    try:
+        check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio)
+    except UserError as error:
+        return error.what
+    return ""
+
+
+def all_told(heard: _Heard | None, tune: Tune, timing: Timing) -> Told:
+    """A run that is over. Where the tune has another timing since, nothing can be marked in its lanes."""
+    if heard is None or heard.run.tune is not tune:
+        return NOTHING_TOLD
+    if heard.doubt:
+        return Told((heard.doubt,))
+    return Told(sentences(heard.findings), heard.findings if heard.run.timing == timing else ())
+
+
+def told_at_once(findings: Sequence[Finding], now_s: float) -> Told:
+    """The latest findings in words, all of them marked, the very latest lit."""
+    recent = tuple(each for each in findings if now_s - each.at_s <= AT_ONCE_S)
+    lit = recent[-1] if recent and now_s - recent[-1].at_s <= LIT_S else None
+    return Told(tuple(each.text for each in recent[-MOST_LINES:]), tuple(findings), lit)
+
+
+def phrases_begun(tune: Tune, schedule: Schedule, now_s: float) -> list[float]:
+    """When the phrases up to the one in which the tune stands began: that one at least."""
+    starts_s = phrase_starts_s(tune, schedule)
+    return [start for start in starts_s if start <= now_s] or starts_s[:1]
+
+
+def finished(findings: Sequence[Finding], schedule: Schedule, starts_s: Sequence[float]) -> tuple[Finding, ...]:
     """The findings of the phrase before the one in which the tune stands."""
-    starts_s = [start for start in phrase_starts_s(tune, schedule) if start <= now_s]
-    if len(starts_s) < 2:
-        return ()
-    before_s, current_s = starts_s[-2], starts_s[-1]
+    before_s, current_s = starts_s[-2:]
     return tuple(each for each in findings if before_s <= schedule.note_onsets_s[each.played] < current_s)
 
 
 def sentences(findings: Sequence[Finding]) -> tuple[str, ...]:
     """One sentence for each thing to mend, the most urgent first, at most MOST_LINES."""
     groups = most_urgent(findings)[:MOST_LINES]
-    return tuple(group[0].text + (f" ({len(group)} times)" if len(group) > 1 else "") for group in groups)
+    return tuple(group[0].text + (f" ({times_words(len(group))})" if len(group) > 1 else "") for group in groups)
 
 
 def at_tune_time(played: Played, at_s: float) -> Played:

@@ -161,7 +161,7 @@ class PlayScreen:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
         now_s = self.position_s()
-        told = self.live.ear.told(self.state.tune, self.state.schedule, now_s)
+        told = self.live.ear.told(self.state.tune, self.state.timing, self.state.schedule, now_s)
         return self._view_for(canvas).picture(
             self.state, canvas.display, now_s, canvas.width, canvas.height, self.live.beside(now_s), told
         )

@@ -17,7 +17,7 @@ from companion.window.marks import Label, Mark, Measure, Picture, Role, Style
 from companion.window.play_state import PlayState
 from companion.window.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.played_marks import fitted, played_marks, thin_lines
-from companion.window.review_marks import finding_marks
+from companion.window.review_marks import finding_marks, lit_marks
 from companion.window.ribbon import Ribbon
 
 
@@ -65,6 +65,7 @@ class PlayView:
             *finding_marks(heard.marked, None, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
             *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
+            *lit_marks(heard.lit, layout, display),
             *played_marks(told, layout, display, self.measure),
             *header_marks(state.schedule, event, layout, room_right, self.measure),
             *self._sentences(heard, display, layout),

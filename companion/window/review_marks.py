@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from companion.listen.findings import Finding
-from companion.window.layout import Layout
-from companion.window.marks import Arrow, Direction, Dot, Frame, Mark, Rect, Role, Rule
+from companion.window.display import Display
+from companion.window.hands import side_of
+from companion.window.layout import FINGER_MM, FINGER_REACH_MM, TUBE_MM, Layout
+from companion.window.marks import Arrow, Direction, Dot, Frame, Mark, Rect, Role, Rule, Side
 from companion.window.ribbon import STRIPE_MM
-from companion.window.take_state import TakeState
+from companion.window.take_state import Sounding, TakeState
 
 ARROW_TALL = 0.5  # in lines; so high above the first lane an arrow stays clear of the line of words
 ARROW_ABOVE = 0.6
@@ -44,8 +46,17 @@ def _one(finding: Finding, x: float, x_at: Callable[[float], float], layout: Lay
         yield Frame(rect, Role.FAULT, width=3.0 if chosen else 2.0, radius=half * 0.6)
 
 
+def lit_marks(finding: Finding | None, layout: Layout, display: Display) -> Iterator[Mark]:
+    """A frame around each finger that was just to blame, where it lies on the chanter."""
+    for finger in finding.fingers if finding else ():
+        reach, half = (TUBE_MM / 2 + FINGER_REACH_MM * 0.8) * layout.mm, FINGER_MM / 2 * layout.mm
+        away = reach if side_of(finger, display) is Side.RIGHT else -reach
+        left, right = sorted((layout.now_x + away, layout.now_x - away * 0.35))
+        yield Frame(Rect(left, layout.lane_y(finger) - half, right - left, 2 * half), Role.FAULT, 3.0, half * 0.8)
+
+
 def overview_marks(state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
-    """The whole take as a line: a stroke for each finding, the taller the one looked at, a dot for where it stands."""
+    """The whole take as a line: a stroke for each finding, the one looked at taller, a dot where the take stands."""
     if state.review is None or not state.review.findings:
         return
     y = layout.footer.y - layout.line * OVERVIEW_LINES * 0.6
@@ -60,4 +71,5 @@ def overview_marks(state: TakeState, now_s: float, layout: Layout) -> Iterator[M
         tall = layout.line * (0.34 if rank == state.chosen else 0.2)
         x = x_of(finding.at_s)
         yield Rule(x, y - tall, x, y + tall, Role.FAULT, 3.0)
-    yield Dot(x_of(now_s), y, layout.line * 0.16, Role.INK)
+    if state.sounding is Sounding.TAKE:
+        yield Dot(x_of(now_s), y, layout.line * 0.16, Role.INK)

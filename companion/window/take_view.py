@@ -128,7 +128,7 @@ class TakeView:
 
     def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
         y = strip_y(layout)
-        clock = f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}"
+        clock = "" if state.sounding is Sounding.ASKED else clock_words(state, now_s)
         room = layout.now_x - layout.mm * TUBE_MM - layout.margin
         ways = (", ".join(filter(None, (reviewed(state), clock))), reviewed(state) or clock)
         left = next((each for each in ways if self.measure.width(each, Style.TEXT) <= room), ways[-1])
@@ -165,6 +165,11 @@ def reviewed(state: TakeState) -> str:
     if state.chosen is not None:
         return f"finding {state.chosen + 1} of {count}"
     return {0: "nothing to mend", 1: "1 finding"}.get(count, f"{count} findings")
+
+
+def clock_words(state: TakeState, now_s: float) -> str:
+    """How far the take is, and how long."""
+    return f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}"
 
 
 def sounding_words(state: TakeState, now_s: float) -> str:

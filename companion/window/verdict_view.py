@@ -1,19 +1,26 @@
-"""The verdict as a picture: what to mend first and its drills, then what went well, as much as has room."""
+"""The verdict as a picture: what to mend first and its drills, then what went well.
+
+Where there is little room only the thing that is marked tells its drill; what comes after them gives way.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from companion.listen.report import times_words
 from companion.listen.verdict import Matter, Verdict
 from companion.window.actions import Pick
 from companion.window.hints import Hint, hint_marks, hint_rows
 from companion.window.layout import footer_row_height
-from companion.window.marks import Label, Mark, Picture, Rect, Role, Style, Target, Wash
+from companion.window.marks import Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.screen import Canvas
 from companion.window.wording import wrapped
 
 TITLE = "What to mend first"
 NOTHING = "Nothing to mend"
+INDENT_LINES = 2.4
+GAP_LINES = 0.3
 
 
 def verdict_picture(verdict: Verdict, rank: int, hints: Sequence[Hint], canvas: Canvas) -> Picture:
@@ -29,11 +36,19 @@ def verdict_picture(verdict: Verdict, rank: int, hints: Sequence[Hint], canvas: 
     marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, title, Style.LARGE))
     y = margin * 0.35 + measure.height(Style.LARGE) + line * 0.4
     bottom = footer.y - line * 0.6
-    marks.append(Label(margin, y, counts(verdict), Style.TEXT, Role.QUIET))
-    y += line * 1.2
-    for place, matter in enumerate(verdict.first):
-        y = _matter(matter, place, place == rank, Rect(margin, y, width, bottom - y), canvas, marks, targets)
-    _well(verdict, Rect(margin, y + line * 0.4, width, bottom - y - line * 0.4), canvas, marks)
+    for words in wrapped(counts(verdict), Style.TEXT, width, measure):
+        marks.append(Label(margin, y, words, Style.TEXT, Role.QUIET))
+        y += line
+    y += line * 0.2
+    said = [_said(matter, width - INDENT_LINES * line, measure) for matter in verdict.first]
+    if sum(map(_height, said)) * line > bottom - y:
+        said = [each if place == rank else replace(each, drill=()) for place, each in enumerate(said)]
+    for place, each in enumerate(said):
+        rect = Rect(margin, y, width, (_height(each) - GAP_LINES) * line)
+        targets.append(Target(rect, Pick(place)))
+        marks += _said_marks(each, place, rect, line, marked=place == rank)
+        y = rect.bottom + GAP_LINES * line
+    _rest(verdict, Rect(margin, y + line * 0.1, width, bottom - y - line * 0.1), canvas, marks)
     return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))
 
 
@@ -45,48 +60,56 @@ def counts(verdict: Verdict) -> str:
         f"clean movements {verdict.movements.right} of {verdict.movements.of}",
     ]
     if verdict.pace:
-        words.append(f"{verdict.pace.qpm:.0f} crotchets a minute")
+        pace = verdict.pace
+        words.append(f"{pace.qpm:.0f} crotchets a minute, between {pace.slowest_qpm:.0f} and {pace.fastest_qpm:.0f}")
     return ", ".join(words)
 
 
-def _matter(
-    matter: Matter, place: int, marked: bool, area: Rect, canvas: Canvas, marks: list[Mark], targets: list[Target]
-) -> float:
-    """One thing to mend and its drill; the y below it. What has no room is left out whole."""
-    line = canvas.measure.height(Style.TEXT)
-    inner = area.width - 2.4 * line
-    times = f" ({matter.count} times)" if matter.count > 1 else ""
-    words = wrapped(matter.findings[0].text + times, Style.STRONG, inner, canvas.measure)
-    drill = wrapped(matter.drill.text, Style.TEXT, inner, canvas.measure)
-    height = (len(words) + len(drill)) * line + line * 0.7
-    if height > area.height:
-        return area.y
-    rect = Rect(area.x, area.y, area.width, height)
-    targets.append(Target(rect, Pick(place)))
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """One thing to mend, in lines: what was heard, and its drill."""
+
+    heard: tuple[str, ...]
+    drill: tuple[str, ...]
+
+
+def _said(matter: Matter, width: float, measure: Measure) -> _Said:
+    times = f" ({times_words(matter.count)})" if matter.count > 1 else ""
+    heard = wrapped(matter.findings[0].text + times, Style.STRONG, width, measure)
+    return _Said(tuple(heard), tuple(wrapped(matter.drill.text, Style.TEXT, width, measure)))
+
+
+def _height(said: _Said) -> float:
+    """In lines, the gap below included."""
+    return len(said.heard) + len(said.drill) + 0.6 + GAP_LINES
+
+
+def _said_marks(said: _Said, place: int, rect: Rect, line: float, *, marked: bool) -> Iterator[Mark]:
     if marked:
-        marks.append(Wash(rect, Role.WASH, 6.0))
-    y = area.y + line * 0.85
-    marks.append(Label(area.x + line * 0.4, y, f"{place + 1}", Style.STRONG, Role.GUIDE))
-    for text, style, role in (
-        *((w, Style.STRONG, Role.INK) for w in words),
-        *((d, Style.TEXT, Role.QUIET) for d in drill),
-    ):
-        marks.append(Label(area.x + 1.6 * line, y, text, style, role))
+        yield Wash(rect, Role.WASH, 6.0)
+    y = rect.y + line * 0.8
+    yield Label(rect.x + line * 0.4, y, f"{place + 1}", Style.STRONG, Role.GUIDE)
+    for words in said.heard:
+        yield Label(rect.x + 1.6 * line, y, words, Style.STRONG)
         y += line
-    return area.y + height + line * 0.3
+    for words in said.drill:
+        yield Label(rect.x + 1.6 * line, y, words, Style.TEXT, Role.QUIET)
+        y += line
 
 
-def _well(verdict: Verdict, area: Rect, canvas: Canvas, marks: list[Mark]) -> None:
-    """What went well, as many lines as have room below a heading."""
+def _rest(verdict: Verdict, area: Rect, canvas: Canvas, marks: list[Mark]) -> None:
+    """What went well, then what was not judged, each under its heading: as many lines as have room."""
     line = canvas.measure.height(Style.TEXT)
-    lines = [
-        part
-        for each in verdict.went_well
-        for part in wrapped(each, Style.TEXT, area.width - 1.6 * line, canvas.measure)
-    ]
-    room = int(area.height // line) - 1
-    if room < 1:
-        return
-    marks.append(Label(area.x, area.y + line * 0.5, "What went well", Style.STRONG))
-    for rank, text in enumerate(lines[:room]):
-        marks.append(Label(area.x + 1.6 * line, area.y + line * (1.5 + rank), text, Style.TEXT))
+    y = area.y + line * 0.5
+    for heading, sentences in (("What went well", verdict.went_well), ("Not judged", verdict.not_judged)):
+        lines = [
+            part for each in sentences for part in wrapped(each, Style.TEXT, area.width - 1.6 * line, canvas.measure)
+        ]
+        room = int((area.bottom - y + line * 0.5) // line) - 1
+        if not lines or room < 1:
+            continue
+        marks.append(Label(area.x, y, heading, Style.STRONG))
+        for text in lines[:room]:
+            y += line
+            marks.append(Label(area.x + 1.6 * line, y, text))
+        y += line * 1.3

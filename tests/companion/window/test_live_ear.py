@@ -58,7 +58,7 @@ def play(ear: LiveEar, tune: Tune, events: tuple[Played, ...], until_s: float) -
 
 def told(ear: LiveEar, tune: Tune, schedule: Schedule, now_s: float) -> Told:
     """What is to be read at a moment."""
-    return ear.told(tune, schedule, now_s)
+    return ear.told(tune, Timing(), schedule, now_s)
 
 
 def test_what_is_found_live_is_what_is_found_afterwards(
