@@ -1,133 +1,102 @@
-"""Where players put the beat of an embellishment: several customs, each followed by a pulse of its own."""
+"""Where a player puts the beat of an embellishment: learnt for each kind of embellishment as the player is heard."""
 
 from __future__ import annotations
 
 import math
-from collections import deque
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from itertools import combinations
+from collections.abc import Callable, Mapping
 
-from companion.listen.pulse import OUTLIER, Due, Metronome, Pulse
+from companion.listen.heard import HeardUnit
+from companion.listen.pulse import Due
 from companion.schedule.timing import Placement, Timing
 from fingering.embellishments import Family
 
-FORESIGHT_NOTES = 60.0
-"""How many notes back it counts how well a custom foresaw the beat."""
+FIRST_ODDS = 2.5
+"""How sure it is at first that a player follows a school, as a logarithm of odds: twelve to one."""
 
-PLAUSIBLE = 7.0
-"""A custom is out of the question when another foresaw the beats so much better: odds of one to a thousand."""
+SINGLE_ODDS = 5.0
+"""The same for single gracenotes, which nearly all place alike."""
 
-Custom = Callable[[Family], Placement]
+SURE_ODDS = 4.0
+"""From here on a custom is taken for certain: odds of fifty to one. Until then both are allowed for."""
+
+CERTAIN_ODDS = 10.0
+"""And from here on even against a note of which one moment was where another custom would have it."""
+
+MOST_ODDS = 12.0
+MEMORY_NOTES = 60.0
+"""A custom is never so sure that it could not be unlearnt, and what was heard many notes ago fades to the school's."""
+
+MOST_SURPRISE = 4.5
+"""A note tells no more against a custom than one that is three standard deviations off: it may be a fault."""
 
 
-# Families that a player treats alike. Single gracenotes begin on the beat whoever plays, or nobody could tell it.
+# Families that a player treats alike; all others are treated as one more.
 _ALIKE = (
+    frozenset({Family.SINGLE}),
     frozenset({Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}),
     frozenset({Family.THROW}),
-    frozenset(Family) - {Family.SINGLE, Family.THROW, Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH},
+    frozenset({Family.BIRL}),
 )
 
 
-def _custom(before: frozenset[Family]) -> Custom:
-    """These families end on the beat, all others begin on it."""
-    places = {family: Placement.BEFORE if family in before else Placement.ON for family in Family}
-    return places.__getitem__
+def _kind(family: Family) -> int:
+    return next((rank for rank, alike in enumerate(_ALIKE) if family in alike), len(_ALIKE))
 
 
-def _customs() -> tuple[Custom, ...]:
-    """As pipers do first; then every choice for the families that go together; last, everything before the beat."""
-    usual = frozenset(family for family, place in Timing().placements.items() if place is Placement.BEFORE)
-    mixed = (frozenset().union(*chosen) for count in range(len(_ALIKE) + 1) for chosen in combinations(_ALIKE, count))
-    others = dict.fromkeys((*mixed, frozenset(Family)))
-    others.pop(usual, None)
-    return tuple(map(_custom, (usual, *others)))
+def _school(before: Callable[[Family], bool]) -> dict[int, float]:
+    """The odds, by kind, of one who follows a school in which such families end on the beat."""
+    odds: dict[int, float] = {}
+    for family in Family:
+        sure = SINGLE_ODDS if family is Family.SINGLE else FIRST_ODDS
+        odds.setdefault(_kind(family), sure if before(family) else -sure)
+    return odds
 
 
-CUSTOMS = _customs()
-"""The first is the likeliest. The one that foresees best is believed."""
+SCHOOLS = (
+    _school(lambda family: Timing().placements.get(family) is Placement.BEFORE),
+    _school(lambda family: False),
+    _school(lambda family: True),
+)
+"""What players may have been taught: as pipers do; all on the beat; all before it. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class HeardUnit:
-    """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
+class Customs:
+    """What is known of a player's customs: for each kind of embellishment, the odds that it ends on the beat."""
 
-    family: of its embellishment, None without one. plain: whether it was played as asked; otherwise either moment may
-    have been meant as its beat. apart: whether what came before tells nothing about when it was due.
-    """
+    def __init__(self, school: Mapping[int, float]) -> None:
+        self._school = school
+        self._odds = dict(school)
 
-    played: int
-    group_s: float
-    onset_s: float
-    family: Family | None
-    plain: bool
-    apart: bool
+    def moments_s(self, unit: HeardUnit) -> tuple[float, ...]:
+        """The moments that may have been meant as a note's beat, the likeliest first."""
+        if unit.family is None or unit.group_s == unit.onset_s:
+            return (unit.onset_s,)
+        odds = self._odds[_kind(unit.family)]
+        both = (unit.onset_s, unit.group_s) if odds > 0.0 else (unit.group_s, unit.onset_s)
+        return both[:1] if abs(odds) >= SURE_ODDS else both
 
-    def moment_s(self, custom: Custom, due_s: float | None = None) -> float:
-        """The moment meant as the beat; where something was amiss, whatever is nearest to when it was due."""
-        if due_s is not None and not self.plain:
-            return self.nearest_s(due_s)
-        if self.family is None:
-            return self.onset_s
-        return self.onset_s if custom(self.family) is Placement.BEFORE else self.group_s
+    def sure(self, unit: HeardUnit) -> bool:
+        """Whether the custom for a note's embellishment is known beyond doubt."""
+        return unit.family is None or abs(self._odds[_kind(unit.family)]) >= CERTAIN_ODDS
 
-    def nearest_s(self, due_s: float) -> float:
-        """What of it was nearest to a moment."""
-        return min(max(due_s, self.group_s), self.onset_s)
+    def beat(self, unit: HeardUnit) -> tuple[float, float]:
+        """The moment of a note's beat, weighed, and its standard deviation, in s."""
+        length = unit.onset_s - unit.group_s
+        if not unit.plain:
+            return unit.onset_s - 0.5 * length, 0.5 * length
+        if unit.family is None:
+            return unit.onset_s, 0.0
+        before = 1.0 / (1.0 + math.exp(-self._odds[_kind(unit.family)]))
+        return unit.group_s + before * length, math.sqrt(before * (1.0 - before)) * length
 
-
-@dataclass(frozen=True, slots=True)
-class Beat:
-    """When a melody note was taken to have its beat, and when it was due; `off` tells whether it was far off."""
-
-    played: int
-    onset_s: float
-    at_s: float
-    due: Due | None
-    off: bool
-
-
-@dataclass(slots=True)
-class Follower:
-    """A pulse that hears beats by one custom, how much they surprised it lately (a negative log-likelihood), and the
-    last three of them."""
-
-    custom: Custom
-    pulse: Pulse | Metronome
-    surprise: float = 0.0
-    recent: deque[Beat] = field(default_factory=lambda: deque(maxlen=3))
-
-    def beat(self, unit: HeardUnit, place_s: float, length_s: float, limit: tuple[float, float]) -> Beat:
-        """When a note had its beat, and whether that was off its time. limit: seconds, and standard deviations."""
-        if not self.pulse.running:
-            return Beat(unit.played, unit.onset_s, unit.moment_s(self.custom), None, False)
-        due = self.pulse.due(place_s, length_s)
-        limit_s = max(limit[0], limit[1] * due.spread_s)
-        at_s = unit.moment_s(self.custom, due.at_s)
-        off = abs(at_s - due.at_s) >= limit_s and abs(unit.nearest_s(due.at_s) - due.at_s) >= 0.5 * limit_s
-        rival_s = self.pulse.rival_due_s(place_s)
-        if off and rival_s is not None:
-            off = abs(unit.moment_s(self.custom, rival_s) - rival_s) >= limit_s
-        return Beat(unit.played, unit.onset_s, at_s, due, off)
-
-    def hear(self, unit: HeardUnit, beat: Beat, place_s: float, length_s: float) -> None:
-        """Take in a note with its beat."""
-        if beat.due is not None and unit.plain:
-            strays = min(abs(beat.at_s - beat.due.at_s) / beat.due.spread_s, OUTLIER)
-            self.surprise += 0.5 * strays**2 + math.log(beat.due.spread_s) - self.surprise / FORESIGHT_NOTES
-        unsure_s = 0.0 if unit.plain else 0.5 * (unit.onset_s - unit.group_s)
-        self.pulse.heard(place_s, length_s, beat.at_s, unsure_s=unsure_s)
-        if unit.apart:
-            self.recent.clear()
-        self.recent.append(beat)
-
-    def cut(self) -> None:
-        """What follows stands on its own."""
-        self.pulse.cut()
-        self.recent.clear()
-
-
-def plausible(followers: list[Follower]) -> list[Follower]:
-    """The followers that may be right, the best first."""
-    ranked = sorted(followers, key=lambda follower: follower.surprise)
-    return [each for each in ranked if each.surprise <= ranked[0].surprise + PLAUSIBLE]
+    def learn(self, unit: HeardUnit, due: Due) -> None:
+        """Take in what a note, played as asked, tells of the custom for its embellishment."""
+        if unit.family is None or not unit.plain:
+            return
+        on, before = (
+            min(0.5 * ((moment_s - due.at_s) / due.spread_s) ** 2, MOST_SURPRISE)
+            for moment_s in (unit.group_s, unit.onset_s)
+        )
+        kind = _kind(unit.family)
+        odds = self._odds[kind] + (self._school[kind] - self._odds[kind]) / MEMORY_NOTES + on - before
+        self._odds[kind] = min(max(odds, -MOST_ODDS), MOST_ODDS)

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from companion.listen.align import Reading, Step
 from companion.listen.asked import Asked
-from companion.listen.customs import HeardUnit
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.graces import GroupHeard, group_findings
+from companion.listen.heard import HeardUnit
 from companion.listen.rhythm import Rhythm
 from companion.listen.segments import Segment
 from companion.listen.slips import Neighbour, extra_findings, holes_for
@@ -28,7 +28,8 @@ HISTORY_TOKENS = 24
 
 HESITATED_MS = 250.0
 HESITATION_NOTES = 8
-"""A note so late may have begun a bar again: the ear waits so many notes to hear whether it did, and then says that."""
+"""A note so late may have begun a bar again: the ear waits so many notes to hear whether it did, and then says that
+alone."""
 
 HESITATION_S = 0.3
 """The melody note of a bar follows its first gracenote within this."""
@@ -108,7 +109,7 @@ class Interpreter:
             found += extra_findings(
                 self._asked, self._limits, self._extras, before=self._before, after=None, played=played
             )
-        found += self._rhythm.cut()
+        found += self._hesitating(self._rhythm.cut())
         return found + [each for _, each in self._hesitations]
 
     # --- stops, leaps, extras ---
@@ -118,7 +119,7 @@ class Interpreter:
         segment = step.segment
         if not segment.silence_s:
             return []
-        found = self._rhythm.cut() if segment.silence_s * 1000.0 >= self._limits.break_ms else []
+        found = self._hesitating(self._rhythm.cut()) if segment.silence_s * 1000.0 >= self._limits.break_ms else []
         if segment.silence_s * 1000.0 < self._limits.break_ms or self._token < 0:
             return found
         following = step.tokens[0] if step.tokens else self._token
@@ -148,7 +149,7 @@ class Interpreter:
             self._miss(range(self._token + 1, token), found, at_s=step.segment.onset_s)
             return found
         self._group = None  # cut off by a leap, its melody note never came: nothing is said of it
-        found += self._rhythm.cut()
+        off_time = self._rhythm.cut()
         self.tally.leaps += self._token >= 0
         self._apart = True
         played = self._asked.melody_of(token)
@@ -158,11 +159,13 @@ class Interpreter:
             token, at_s = self._really_began(token, step.segment.onset_s)
             played = self._asked.melody_of(token)
             bar = bar_words(self._asked, played).lower()
-            self._forget_hesitation(at_s)
+            found += [each for each in off_time if each.at_s < at_s]
+            self._hesitations.clear()
             text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
             cause = ("restart", self._asked.melody_of(self._token))
             found.append(self._simple(leap, at_s, played, "", "", None, text, cause))
             return found
+        found += self._hesitating(off_time)
         if self._token >= 0:
             found.append(self._skipped(step, token))
         return found
@@ -306,12 +309,6 @@ class Interpreter:
         waiting = [(left - 1, each) for left, each in self._hesitations if left > 1]
         self._hesitations = waiting + [(HESITATION_NOTES, each) for each in kept]
         return due + [each for each in found if each not in kept]
-
-    def _forget_hesitation(self, at_s: float) -> None:
-        """The bar was begun again at that moment: its first note was not late."""
-        self._hesitations = [
-            (left, each) for left, each in self._hesitations if not at_s <= each.at_s <= at_s + HESITATION_S
-        ]
 
     def _count(self, group: GroupHeard, event: Event, heard: Note) -> None:
         tally = self.tally

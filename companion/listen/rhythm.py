@@ -5,49 +5,58 @@ A note is off its time, or a pair too even, only when it is so by every custom t
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import replace
-from itertools import pairwise
+from itertools import islice, pairwise, takewhile
 from statistics import median
 
 from companion.listen.asked import Asked
-from companion.listen.customs import CUSTOMS, Beat, Follower, HeardUnit, plausible
+from companion.listen.customs import SCHOOLS
 from companion.listen.findings import Finding, FindingKind
+from companion.listen.follower import Follower, Places, plausible
+from companion.listen.heard import Beat, HeardUnit
 from companion.listen.pointing import Unpointed, pairs, ratio_words, unpointed
-from companion.listen.pulse import FIRST_NOTES, Metronome, Pulse, first_ratio
+from companion.listen.pulse import FIRST_NOTES, Metronome, Onset, Pulse, first_ratio
 from companion.listen.strictness import Limits
 from companion.listen.words import bar_words, melody_label
 
 FEWEST_NOTES = 3
 
+FOLLOWING_NOTES = 3
+"""A note is judged once so many have followed: one may be off its own time, two show where the pulse is."""
+
 
 class Rhythm:
-    """Judges melody onsets in the order in which they were heard.
+    """Judges melody onsets in the order in which they were heard, a few notes behind.
 
     moments: the played notes with when their beat was taken to be, in s.
     """
 
     def __init__(self, asked: Asked, limits: Limits, *, against_metronome: bool = False) -> None:
         self._asked, self._limits = asked, limits
-        self._places_s = asked.schedule.note_onsets_s
-        ends_s = (*self._places_s[1:], asked.schedule.duration_s)
-        self._lengths_s = tuple(end - begin for begin, end in zip(self._places_s, ends_s, strict=True))
-        self._pairs = pairs(asked)
+        at_s = asked.schedule.note_onsets_s
+        ends_s = (*at_s[1:], asked.schedule.duration_s)
+        lengths_s = tuple(end - begin for begin, end in zip(at_s, ends_s, strict=True))
+        self._places = Places(at_s, lengths_s, pairs(asked))
         self._against_metronome = against_metronome
-        self._followers: list[Follower] = []
-        self._waiting: list[HeardUnit] = []
+        self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
+        self._begun = False
+        self._waiting: deque[HeardUnit] = deque()
         self._off_s: list[float] = []
         self.moments: list[tuple[int, float]] = []
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
-        """Take in the next melody note."""
-        if not self._followers:
-            self._waiting.append(unit)
-            return self._begin() if len(self._waiting) >= FIRST_NOTES else []
-        return self._judge(unit)
+        """Take in the next melody note; returns what it tells of those before it."""
+        self._waiting.append(unit)
+        if not self._begun and len(self._waiting) >= FIRST_NOTES:
+            self._begin()
+        return self._judge_all_but(FOLLOWING_NOTES)
 
     def cut(self) -> list[Finding]:
         """What follows has nothing to do with what was before: a stop, a leap, the end."""
-        found = self._begin() if len(self._waiting) >= FEWEST_NOTES else []
+        if not self._begun and len(self._waiting) >= FEWEST_NOTES:
+            self._begin()
+        found = self._judge_all_but(0)
         self._waiting.clear()
         for follower in self._followers:
             follower.cut()
@@ -59,21 +68,24 @@ class Rhythm:
 
     # --- the first notes ---
 
-    def _begin(self) -> list[Finding]:
-        waiting, self._waiting = self._waiting, []
-        for custom in CUSTOMS:
-            pulse = self._first_pulse([(self._places_s[unit.played], unit.moment_s(custom)) for unit in waiting])
+    def _begin(self) -> None:
+        found = [self._first_pulse(follower) for follower in self._followers]
+        for follower, pulse in zip(self._followers, found, strict=True):
             if pulse is None:
-                self._followers.clear()
-                return []
-            self._followers.append(Follower(custom, pulse))
-        return [finding for unit in waiting for finding in self._judge(unit)]
+                return
+            follower.follow(pulse)
+        self._begun = True
 
-    def _first_pulse(self, moments: list[tuple[float, float]]) -> Pulse | Metronome | None:
+    def _first_pulse(self, follower: Follower) -> Pulse | Metronome | None:
         if self._against_metronome:
-            place_s, at_s = moments[0]
-            return Metronome(at_s - place_s, self._beat_length_s())
-        ratio = first_ratio(moments)
+            first = follower.onset(self._waiting[0])
+            return Metronome(first.at_s - first.place_s, self._beat_length_s())
+        runs: list[list[Onset]] = [[]]
+        for unit in self._waiting:
+            if unit.apart:
+                runs.append([])
+            runs[-1].append(follower.onset(unit))
+        ratio = first_ratio(runs)
         return Pulse(ratio) if ratio is not None and ratio > 0.0 else None
 
     def _beat_length_s(self) -> float:
@@ -82,42 +94,37 @@ class Rhythm:
 
     # --- judging ---
 
-    def _judge(self, unit: HeardUnit) -> list[Finding]:
-        believed = plausible(self._followers)
-        beats = {id(each): self._hear(each, unit) for each in self._followers}
-        told = [beats[id(each)] for each in believed]
-        self.moments.append((unit.played, told[0].at_s))
-        found = self._pointing(believed)
-        if all(beat.off for beat in told):
-            self._off_s.append(unit.onset_s)
-            if not self._evens(told[0]):
-                found.append(self._off_time(told[0]))
+    def _judge_all_but(self, last: int) -> list[Finding]:
+        found: list[Finding] = []
+        while self._begun and len(self._waiting) > last:
+            found += self._judge(self._waiting.popleft())
         return found
 
-    def _hear(self, follower: Follower, unit: HeardUnit) -> Beat:
-        place_s, length_s = self._places_s[unit.played], self._lengths_s[unit.played]
-        limit = (self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads)
-        beat = follower.beat(unit, place_s, length_s, limit)
-        if unit.apart:
-            beat = replace(beat, off=False)
-        follower.hear(unit, beat, place_s, length_s)
-        return beat
+    def _judge(self, unit: HeardUnit) -> list[Finding]:
+        following = list(islice(takewhile(lambda each: not each.apart, self._waiting), FOLLOWING_NOTES))
+        beats = {follower: follower.hear(unit, following) for follower in self._followers}
+        believed = plausible(self._followers)
+        likeliest = beats[believed[0]]
+        self.moments.append((unit.played, likeliest.at_s))
+        found = self._pointing(believed)
+        if all(beats[each].off for each in believed):
+            self._off_s.append(unit.onset_s)
+            if not self._evens(likeliest):
+                found.append(self._off_time(likeliest))
+        return found
 
     def _evens(self, beat: Beat) -> bool:
         """Whether a note is the second of a pair and strays to where the two are more alike: then its pointing is
         judged, not its time."""
-        pair = self._pairs.get(beat.played - 1)
+        pair = self._places.pair_ending(beat.played)
         return pair is not None and beat.due is not None and (beat.at_s < beat.due.at_s) == (pair.ratio > 1.0)
 
     def _pointing(self, believed: list[Follower]) -> list[Finding]:
-        if any(len(each.recent) < 3 for each in believed):
-            return []
-        one, two, three = believed[0].recent
-        pair = self._pairs.get(one.played)
-        if pair is None or (two.played, three.played) != (one.played + 1, one.played + 2):
+        pair = believed[0].recent_pair()
+        if pair is None or any(each.recent_pair() is None for each in believed):
             return []
         found = [unpointed(pair, self._as_played(each), self._limits) for each in believed]
-        return [self._too_even(found[0], one)] if found[0] is not None and all(found) else []
+        return [self._too_even(found[0], believed[0].recent[0])] if found[0] is not None and all(found) else []
 
     def _as_played(self, follower: Follower) -> list[Beat]:
         """The last beats. Against a metronome a player may be off it for long: then the notes are their own measure."""
