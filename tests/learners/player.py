@@ -32,6 +32,9 @@ ENDS_ON_BEAT = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
 POINTED = 1.9
 WANDER_HZ = 0.0175
 SHORTEST_S = 0.012
+MOST_STRAY = 0.25
+"""No clean onset strays by more than this share of the shorter interval beside it."""
+
 CALM_NOTES = 3
 """So many notes after a fault nothing else happens, so that each can be told."""
 
@@ -97,7 +100,8 @@ class Player:
         """Sound a note; returns when it began."""
         if self._sounds:
             at_s = max(at_s, self.last.at_s + SHORTEST_S)
-        self._sounds.append(Sound(at_s, note, state, self._silence_s))
+            self._silence_s = min(self._silence_s, at_s - self.last.at_s - SHORTEST_S)
+        self._sounds.append(Sound(at_s, note, state, max(0.0, self._silence_s)))
         self._silence_s = 0.0
         return at_s
 
@@ -186,7 +190,9 @@ class Player:
         before_s = self.length_s(self._index - 1) if self._index else length_s
         squeeze = min(1.0, 0.5 * min(length_s, before_s) / sum(lengths_s)) if lengths_s else 1.0
         lengths_s = [length * squeeze for length in lengths_s]
-        begins_s = beat_s + self._random.gauss(0.0, self._learner.spread * length_s)
+        strays_s = self._random.gauss(0.0, self._learner.spread * before_s)
+        most_s = MOST_STRAY * min(length_s, before_s)
+        begins_s = beat_s + min(max(strays_s, -most_s), most_s)
         if self._ends_on_beat(each):
             begins_s -= sum(lengths_s)
         return Group(self._index, each.note.note, length_s, begins_s, list(each.note.grace_notes), lengths_s)
