@@ -22,16 +22,22 @@ class Listener:
     """Hears one take of one tune. Times of events are seconds on any clock that does not go back.
 
     against_metronome: whether a metronome kept the time, at the schedule's tempo; else the learner's own pulse is
-    heard.
+    heard. gracenotes_slowed: how many times slower than at speed gracenotes are asked for, `Timing.gracenotes_slowed`.
     """
 
     def __init__(
-        self, asked: Asked, strictness: Strictness = Strictness.USUAL, *, against_metronome: bool = False
+        self,
+        asked: Asked,
+        strictness: Strictness = Strictness.USUAL,
+        *,
+        against_metronome: bool = False,
+        gracenotes_slowed: float = 1.0,
     ) -> None:
-        self.rhythm = Rhythm(asked, strictness.limits, against_metronome=against_metronome)
+        limits = strictness.limits.slowed(gracenotes_slowed)
+        self.rhythm = Rhythm(asked, limits, against_metronome=against_metronome)
         self._segmenter = Segmenter()
         self._aligner = Aligner(asked)
-        self._interpreter = Interpreter(asked, strictness.limits, self.rhythm)
+        self._interpreter = Interpreter(asked, limits, self.rhythm)
         self._steps: deque[Step] = deque()
 
     @property

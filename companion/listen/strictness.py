@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,10 @@ class Limits:
     off_time_spreads: float
     pointing_ratio: float
     break_ms: float
+
+    def slowed(self, times: float) -> Limits:
+        """The limits for one who slows gracenotes so many times down: those of gracenotes are longer by as much."""
+        return replace(self, gracenote_ms=times * self.gracenote_ms, uneven_ms=times * self.uneven_ms)
 
 
 class Strictness(enum.Enum):

@@ -58,3 +58,8 @@ class Timing:
         low, high = BEATS_PER_MINUTE_RANGE
         if self.beats_per_minute is not None and not low <= self.beats_per_minute <= high:
             raise UserError(f"{self.beats_per_minute:g} beats a minute is out of reach", f"choose {low:g} to {high:g}")
+
+    @property
+    def gracenotes_slowed(self) -> float:
+        """How many times as long as at speed gracenotes are asked to be."""
+        return self.slow_down if self.gracing is Gracing.STRETCH else 1.0
