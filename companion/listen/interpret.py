@@ -13,7 +13,7 @@ from companion.listen.graces import GroupHeard, group_findings
 from companion.listen.heard import HeardUnit
 from companion.listen.rhythm import Rhythm
 from companion.listen.segments import Segment
-from companion.listen.slips import Neighbour, extra_findings, holes_for
+from companion.listen.slips import Neighbour, extra_findings, gracenote_unmoved, holes_for
 from companion.listen.strictness import Limits
 from companion.listen.words import bar_words, letters, melody_label
 from companion.schedule.events import Event, Kind
@@ -61,6 +61,7 @@ class Interpreter:
         self.tally = Tally()
         self._token = -1
         self._before: Neighbour | None = None
+        self._melody_before: Note | None = None
         self._held: Segment | None = None
         self._history: deque[tuple[int, float]] = deque(maxlen=HISTORY_TOKENS)
         self._extras: list[Segment] = []
@@ -87,7 +88,7 @@ class Interpreter:
         self._history.append((first, step.segment.onset_s))
         self._held = step.segment
         found += self._run_on(step.tokens[1:])
-        self._before = Neighbour(step.segment, holes_for(self._asked, self._token, step.segment.note, ending=True))
+        self._before = self._neighbour(step.segment)
         return found
 
     def _run_on(self, tokens: Sequence[int]) -> list[Finding]:
@@ -98,8 +99,16 @@ class Interpreter:
             self._miss(range(self._token + 1, token), found, self._held.onset_s)
             found += self._hear(self._held, token, ())
             self._token = token
-            self._before = Neighbour(self._held, holes_for(self._asked, token, self._held.note, ending=True))
+            self._before = self._neighbour(self._held)
         return found
+
+    def _neighbour(self, segment: Segment) -> Neighbour:
+        """The token heard last, as what follows has it before it."""
+        holes = holes_for(self._asked, self._token, segment.note, ending=True)
+        if self._asked.tokens[self._token].is_melody:
+            self._melody_before = segment.note
+            return Neighbour(segment.note, segment, holes)
+        return Neighbour(segment.note, segment, holes, gracenote_unmoved(segment, self._melody_before))
 
     def finish(self) -> list[Finding]:
         """The take is over."""
@@ -211,7 +220,7 @@ class Interpreter:
     def _between(self, step: Step, token: int) -> list[Finding]:
         extras, self._extras = self._extras, []
         note = step.segment.note
-        after = Neighbour(step.segment, holes_for(self._asked, token, note, ending=False))
+        after = Neighbour(note, step.segment, holes_for(self._asked, token, note, ending=False))
         played = self._asked.melody_of(token)
         found = extra_findings(self._asked, self._limits, extras, before=self._before, after=after, played=played)
         if self._before is not None and step.reading is Reading.MATCH and self._before.segment.note is not note:

@@ -12,7 +12,8 @@ from companion.listen.strictness import Limits
 from companion.listen.words import bar_words, finger_words, grace_name, letters, named
 from fingering.chart import chart, sounded
 from fingering.crossings.blame import Explanation, explain, explain_states
-from fingering.holes import HoleState
+from fingering.holes import Finger, HoleState
+from fingering.movement import gracenote_states
 from fingering.notes import Note
 
 NOTE_FROM_S = 0.1
@@ -28,12 +29,21 @@ SETTLING_S = 0.08
 """Fingers still on the way this long after the new note began belong to its crossing."""
 
 
+SHARED_BLAME = 0.5
+"""A finger that was off its time by less than this share of what the guiltiest was is innocent."""
+
+
 @dataclass(frozen=True, slots=True)
 class Neighbour:
-    """A note on one side of an extra one: what was heard of it, and the holes it was asked with."""
+    """A note on one side of an extra one: its name in a movement, what was heard of it, the holes it was asked with.
 
+    unmoved: for a gracenote, the same where the fingers under it had not yet left the melody note before.
+    """
+
+    note: Note
     segment: Segment
     holes: HoleState
+    unmoved: Neighbour | None = None
 
 
 def extra_findings(
@@ -50,7 +60,9 @@ def extra_findings(
     if not extras or sum(map(_ms, extras)) < limits.crossing_ms:
         return []
     if before is not None and after is not None and _may_cross(before, after, extras):
-        found = _crossing(asked, extras, before, after, played)
+        found = _crossing(asked, limits, extras, before, after, played)
+        if found is None and before.unmoved is not None:
+            found = _crossing(asked, limits, extras, before.unmoved, after, played)
         if found is not None:
             return [found]
         if len(audible) > 1:
@@ -76,7 +88,7 @@ def _one_by_one(
     """Several that make no one crossing: each on its own, a crossing only where it touches the note it leads to."""
     found: list[Finding] = []
     for rank, each in enumerate(extras):
-        nearer = Neighbour(each, chart(each.note))
+        nearer = Neighbour(each.note, each, chart(each.note))
         left = before if rank == 0 else nearer
         found += extra_findings(asked, limits, [each], before=left, after=after, played=played)
     return found
@@ -86,13 +98,13 @@ def _one_by_one(
 
 
 def _crossing(
-    asked: Asked, extras: Sequence[Segment], before: Neighbour, after: Neighbour, played: int
+    asked: Asked, limits: Limits, extras: Sequence[Segment], before: Neighbour, after: Neighbour, played: int
 ) -> Finding | None:
     told = all(each.holes for each in (before.segment, *extras, after.segment))
     explanation = (_from_fingers if told else _from_notes)(extras, before, after)
     if explanation is None or not explanation.slips:
         return None
-    one, other = before.segment.note, after.segment.note
+    one, other = before.note, after.note
     heard = [each.note for each in extras]
     slip = explanation.slips[0]
     lasted_ms = sum(map(_ms, extras))
@@ -113,13 +125,20 @@ def _crossing(
         played,
         other.letter,
         letters(heard),
-        tuple(slip.finger for slip in explanation.slips),
+        _guilty(explanation, limits),
         lasted_ms,
         text,
         f"{one.label} to {other.label}",
         ("crossing", one, other),
         detail,
     )
+
+
+def _guilty(explanation: Explanation, limits: Limits) -> tuple[Finger, ...]:
+    """The fingers to blame, the guiltiest first: not those that were hardly off their time."""
+    first, *others = explanation.slips
+    least_ms = max(limits.crossing_ms, SHARED_BLAME * abs(first.ms))
+    return (first.finger, *(slip.finger for slip in others if abs(slip.ms) >= least_ms))
 
 
 def _from_notes(extras: Sequence[Segment], before: Neighbour, after: Neighbour) -> Explanation | None:
@@ -200,3 +219,11 @@ def holes_for(asked: Asked, token: int, heard: Note, *, ending: bool) -> HoleSta
     held = asked.tokens[token]
     state = held.closes if ending else held.opens
     return state if sounded(state) is heard else chart(heard)
+
+
+def gracenote_unmoved(segment: Segment, melody_before: Note | None) -> Neighbour | None:
+    """A gracenote as it is fingered over the melody note before it, in that note's name; None where it is not."""
+    if melody_before is None or segment.note is melody_before:
+        return None
+    (state,) = gracenote_states([segment.note], melody_before)
+    return Neighbour(melody_before, segment, state) if sounded(state) is segment.note else None

@@ -74,6 +74,34 @@ def test_hole_sensors_tell_the_true_finger() -> None:
     assert abs(found.crossing.finger_ms - 30.0) < 1.0
 
 
+def test_a_finger_that_is_late_under_a_gracenote_makes_a_crossing() -> None:
+    """From E to C the fingers go under the G gracenote; the lower middle one comes after it, and B is heard (common
+    practice, no source)."""
+    asked = asked_of("c2d2e2d2|A2e2{g}c2d2|c2d2e2f2|e4d4|")
+    events = played_as(asked)
+    melody_s = events[index_of(asked, 6)].at_s
+    (found,) = heard(asked, with_note(events, melody_s, Note.B, 0.04))
+    assert found.crossing is not None
+    assert (found.crossing.before, found.crossing.after, found.heard) == ("e", "c", "B")
+    assert found.fingers == (Finger.LOWER_MIDDLE,)
+
+
+def test_only_the_guilty_finger_is_named() -> None:
+    """One that was 4 ms off beside one that was 40 ms late has no part in the noise."""
+    asked = asked_of("c2d2e2d2|c2a2e2d2|c2d2e2f2|e4d4|")
+    events: list[Played] = [
+        Fingered(event.at_s, chart(event.note)) for event in played_as(asked) if event.note is not None
+    ]
+    rank = index_of(asked, 6)
+    at_s = events[rank].at_s
+    late = HoleState(chart(Note.E) | HoleState.of_closed([Finger.UPPER_RING]))
+    hardly = HoleState(late ^ HoleState.of_closed([Finger.THUMB]))
+    events.insert(rank, Fingered(at_s - 0.036, late))
+    events.insert(rank, Fingered(at_s - 0.040, hardly))
+    (found,) = heard(asked, [*events, Sounded(20.0, None)])
+    assert found.fingers == (Finger.UPPER_RING,)
+
+
 def test_a_missing_gracenote_is_told_with_its_place() -> None:
     """One of a doubling, or the only one."""
     asked = asked_of(FOUR_BARS)
