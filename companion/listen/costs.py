@@ -67,8 +67,11 @@ LEAP_TOKENS = 16.0
 LEAP_DOUBLING = 3.0
 LEAP_FORWARD = 2.0
 """Each doubling of the distance beyond a bar's worth of notes costs 3 more, and going forward 2: phrases come
-back in a tune, and of two equal places learners go to the nearer one, back rather than on. But who leaves out a bar of
-a part's repeat goes on in the repeat, and does not go back a whole part to the same bar of its first time."""
+back in a tune, and of two equal places learners go to the nearer one, back rather than on."""
+
+LEAP_ACROSS = 4.0
+"""Learners go by the page: who goes back on it begins again, and does not leap on into the part's repeat; who goes on,
+leaving out a bar, does not go back into the part's first time."""
 
 STOP_BEFORE_BEGINNING = 5.0
 """What a stop takes off the two costs above: who stops, thinks, and begins again."""

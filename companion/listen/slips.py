@@ -61,8 +61,9 @@ def extra_findings(
         return []
     if before is not None and after is not None and _may_cross(before, after, extras):
         found = _crossing(asked, limits, extras, before, after, played)
-        if found is None and before.unmoved is not None:
-            found = _crossing(asked, limits, extras, before.unmoved, after, played)
+        unmoved = before.unmoved
+        if found is None and unmoved is not None and all(each.note is not unmoved.note for each in extras):
+            found = _crossing(asked, limits, extras, unmoved, after, played)
         if found is not None:
             return [found]
         if len(audible) > 1:

@@ -35,8 +35,8 @@ class Tables:
     mismatch[note, j]: that note heard in the place of token j. extra[note, j]: that note heard, short, after token j.
     skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note
     that a held note can run on from, j itself where there is none; run_on[j] is what that leaves out. begin[j]:
-    beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. start_s,
-    length_s: as asked for.
+    beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. written[j]: the
+    rank of its melody note on the page. start_s, length_s: as asked for.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -48,6 +48,7 @@ class Tables:
         self.start_s = np.array([first_s, *(token.start_s for token in tokens)])
         self.length_s = np.array([0.0, *(token.end_s - token.start_s for token in tokens)])
         self._unit = np.array([-1, *(asked.melody_of(rank) for rank in range(len(tokens)))])
+        self.written = np.array([-1, *(asked.played(unit).note.rank for unit in self._unit[1:].tolist())])
         self.mismatch = self._mismatch()
         self.extra = _extra(tokens)
         self.skip = self._skip()

@@ -37,7 +37,7 @@ class View:
         self._shortened_most = np.where(grace, 0.0, costs.SHORTENED_NOTE_MOST)
         self._log_length = np.log2(np.maximum(tables.length_s[places], SHORTEST_S))
         one_before = np.maximum(places - 1, 0)
-        self._begin = tables.begin[places]
+        self._begin, self._written = tables.begin[places], tables.written[places]
         self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
         self._lay_runs()
         self._lay_skips()
@@ -111,7 +111,8 @@ class View:
         if not segment.silence_s:
             # A note held on swallows an equal one with which a bar begins: then its second is the first to be heard.
             begin = np.minimum(begin, np.where(self._note_before == last_note, self._begin_before, np.inf))
-        cost: Floats = begin + self._tables.leap[self.places - self.places[here]]
+        across = (self.ranks > here) != (self._written > self._written[here])
+        cost: Floats = begin + self._tables.leap[self.places - self.places[here]] + costs.LEAP_ACROSS * across
         return cost - costs.STOP_BEFORE_BEGINNING if segment.silence_s >= costs.STOP_S else cost
 
     def walk(self, leave: Floats, clock: Floats, now_s: float, unclocked_until_s: float) -> tuple[Floats, Ints]:
