@@ -23,8 +23,11 @@ from fingering.notes import Note
 LEAP_NOTES = 4
 """This many melody notes left out in a row are a stretch skipped, told once."""
 
-HISTORY_TOKENS = 24
+HISTORY_NOTES = 24
 """How far back to look for where someone really began again."""
+
+HELD_S = 0.25
+"""A note as long as this was no gracenote, but at most one that swallowed it."""
 
 HESITATED_MS = 250.0
 HESITATION_NOTES = 8
@@ -63,7 +66,7 @@ class Interpreter:
         self._before: Neighbour | None = None
         self._melody_before: Note | None = None
         self._held: Segment | None = None
-        self._history: deque[tuple[int, float]] = deque(maxlen=HISTORY_TOKENS)
+        self._history: deque[Segment] = deque(maxlen=HISTORY_NOTES)
         self._extras: list[Segment] = []
         self._group: GroupHeard | None = None
         self._apart = False
@@ -77,6 +80,7 @@ class Interpreter:
         found += self._stop(step)
         if step.reading is Reading.EXTRA:
             self._extras.append(step.segment)
+            self._history.append(step.segment)
             return found
         first = step.tokens[0]
         if step.reading is Reading.MATCH:
@@ -85,7 +89,7 @@ class Interpreter:
         if step.reading is Reading.MATCH:
             found += self._hear(step.segment, first, step.tokens)
         self._token, self._before = first, None
-        self._history.append((first, step.segment.onset_s))
+        self._history.append(step.segment)
         self._held = step.segment
         found += self._run_on(step.tokens[1:])
         self._before = self._neighbour(step.segment)
@@ -192,14 +196,16 @@ class Interpreter:
         it showed only later: at a bar's beginning from which all that was heard fits, best of all after hesitating."""
         tokens, bars = self._asked.tokens, set(self._asked.bar_starts)
         found = (token, at_s)
-        for back, (heard, began_s) in enumerate(reversed(self._history), start=1):
+        for back, heard in enumerate(reversed(self._history), start=1):
             earlier = token - back
-            if earlier < 0 or tokens[earlier].note is not tokens[heard].note:
+            if earlier < 0 or tokens[earlier].note is not heard.note:
+                break
+            if not tokens[earlier].is_melody and heard.lasted_s() >= HELD_S:
                 break
             if earlier in bars:
-                hesitated = self._rhythm.hesitated(began_s, began_s + HESITATION_S)
+                hesitated = self._rhythm.hesitated(heard.onset_s, heard.onset_s + HESITATION_S)
                 if hesitated or found[0] not in bars:
-                    found = (earlier, began_s)
+                    found = (earlier, heard.onset_s)
                 if hesitated:
                     break
         return found
