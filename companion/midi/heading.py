@@ -52,8 +52,9 @@ class Heading:
 
     began: when, with its time zone. tune, timing and turns: what was asked (turns: first and stop of the stretch of the
     tune's order); None in free play. tune_starts_s: from the take's beginning to the first melody note's beat, a
-    count-in. crotchet_s: how long a crotchet lasts as played, slow-down included. source: the port's name, or what else
-    was played on. known: the map in force; None where it is to be inferred.
+    count-in. crotchet_s: how long a crotchet lasts as played, slow-down included. metronome: whether one kept the time
+    with the tune. source: the port's name, or what else was played on. known: the map in force; None where it is to be
+    inferred.
     """
 
     began: datetime
@@ -64,6 +65,7 @@ class Heading:
     turns: tuple[int, int] | None = None
     tune_starts_s: float = 0.0
     crotchet_s: float = DEFAULT_CROTCHET_S
+    metronome: bool = False
 
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
@@ -85,6 +87,7 @@ def heading_to_text(heading: Heading) -> str:
             "timing": heading.timing and _timing_to_data(heading.timing),
             "turns": heading.turns,
             "tune_starts_s": heading.tune_starts_s,
+            "metronome": heading.metronome,
         }
     )
 
@@ -107,6 +110,7 @@ def heading_from_text(text: str, *, tempo_s: float) -> Heading:
         turns=(int(data["turns"][0]), int(data["turns"][1])) if data["turns"] else None,
         tune_starts_s=float(data["tune_starts_s"]),
         crotchet_s=tempo_s,
+        metronome=bool(data.get("metronome", False)),  # takes of before it was kept do not tell
     )
 
 

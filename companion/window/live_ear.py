@@ -76,7 +76,7 @@ class LiveEar:
         self.settings = EarSettings()
         self._now: _Heard | None = None
         self._before: _Heard | None = None
-        self._asked: tuple[Tune, Asked] | None = None
+        self._asked: tuple[Tune, float | None, Asked] | None = None
         self._listener: Listener | None = None
 
     @property
@@ -99,7 +99,7 @@ class LiveEar:
         if self._now is None:
             return
         if self._listener is None:
-            self._listener = Listener(self._asked_in(self._now.run.tune), self.settings.strictness)
+            self._listener = self._listener_to(self._now.run)
         try:
             self._add(self._listener.feed(played))
         except UserError:  # time went back, as where a loop begins again: what follows is another run
@@ -118,15 +118,25 @@ class LiveEar:
             self._before = self._now
         self._listener, self._now = None, None
 
-    def _asked_in(self, tune: Tune) -> Asked:
-        """What a tune asks for: worked out once, since a loop begins a run each time round."""
-        if self._asked is None or self._asked[0] is not tune:
-            self._asked = tune, ask(build_schedule(tune, Timing()))
-        return self._asked[1]
+    def _listener_to(self, run: TuneRun) -> Listener:
+        """One that listens as `judge` does to the take of a run."""
+        return Listener(
+            self._asked_in(run),
+            self.settings.strictness,
+            against_metronome=run.metronome_bpm is not None,
+            gracenotes_slowed=run.timing.gracenotes_slowed,
+        )
+
+    def _asked_in(self, run: TuneRun) -> Asked:
+        """What a run's tune asks for, at its metronome's pace: worked out once, since a loop begins a run each time."""
+        tune, bpm = run.tune, run.metronome_bpm
+        if self._asked is None or self._asked[0] is not tune or self._asked[1] != bpm:
+            self._asked = tune, bpm, ask(build_schedule(tune, Timing(beats_per_minute=bpm)))
+        return self._asked[2]
 
     def _add(self, found: Sequence[Finding]) -> None:
         if self._now and self._listener and (found or self._now.doubt):
-            doubt = doubt_about(self._asked_in(self._now.run.tune), self._listener, self._now.run.tune)
+            doubt = doubt_about(self._asked_in(self._now.run), self._listener, self._now.run.tune)
             self._now = replace(self._now, findings=(*self._now.findings, *found), doubt=doubt)
 
     def told(self, tune: Tune, timing: Timing, schedule: Schedule, now_s: float) -> Told:

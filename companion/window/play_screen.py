@@ -76,7 +76,8 @@ class PlayScreen:
         run = None
         if self.state.playing:
             at_s, position_s = self.live.clock(), self.position_s()
-            run = TuneRun(self.state.tune, self.state.timing, at_s, position_s)
+            metronome = self.state.sound.metronome_level > 0.0
+            run = TuneRun(self.state.tune, self.state.timing, at_s, position_s, metronome)
         self.live.ear.settings = self.state.ear
         self.live.gather(run)
         if self.live.choice.name:

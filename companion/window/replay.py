@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from companion.midi.line import Timed
 from companion.midi.takes import Take
@@ -34,7 +35,7 @@ def played_until(take: Take, at_s: float, beside: TuneRun | None = None) -> Live
     live.gather(beside)
     live.choice.follow(TakeSource(take, at_s), take.heading.known)
     position_s = beside.position_at(at_s) if beside else 0.0
-    run = TuneRun(beside.tune, beside.timing, at_s, position_s) if beside else None
+    run = replace(beside, at_s=at_s, position_s=position_s) if beside else None
     for _ in range(1 + len(take.messages)):
         live.gather(run)
         if not live.choice.fetched:

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 
 from companion.listen.findings import Finding
 from companion.listen.judgement import judge
+from companion.listen.played import Played, Sounded
 from companion.listen.strictness import Strictness
 from companion.listen.verdict import Verdict
 from companion.midi.takes import Take
+from companion.schedule.timing import Timing
 from companion.window.asked_tune import Asked, as_heard, turns_of
+from companion.window.tune_run import beats_heard
 from fingering.errors import UserError
 
 
@@ -30,11 +33,24 @@ class Review:
 
 def review(take: Take, asked: Asked, strictness: Strictness) -> Review:
     """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal."""
+    timing = take.heading.timing or Timing()
     try:
-        judgement = judge(asked.tune, take.events, strictness, turns=turns_of(take))
+        judgement = judge(
+            asked.tune,
+            events_of(take),
+            strictness,
+            metronome_bpm=beats_heard(asked.tune, timing) if take.heading.metronome else None,
+            gracenotes_slowed=timing.gracenotes_slowed,
+            turns=turns_of(take),
+        )
     except UserError as error:
         return Review(strictness, refusal=error.what)
     return Review(strictness, judgement.findings, judgement.verdict, as_heard(asked, judgement.places))
+
+
+def events_of(take: Take) -> tuple[Played, ...]:
+    """What was played, up to its end: a note that still sounds then was played until then."""
+    return *take.events, Sounded(take.end_s, None)
 
 
 class Reviewing:

@@ -104,6 +104,7 @@ class TakeKeeper:
             turns=(0, len(run.tune.order)),
             tune_starts_s=-run.position_at(self._began_s),
             crotchet_s=crotchet_s(run.tune, run.timing),
+            metronome=run.metronome,
         )
 
     def _end(self, player: Player) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.schedule.timing import Timing
+from companion.schedule.pace import tempo_of
+from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.model import Tune
 
 JUMP_S = 0.2
@@ -13,12 +14,21 @@ JUMP_S = 0.2
 
 @dataclass(frozen=True, slots=True)
 class TuneRun:
-    """The tune runs and stands at `position_s` of its schedule when the clock of what is played shows `at_s`."""
+    """The tune runs and stands at `position_s` of its schedule when the clock of what is played shows `at_s`.
+
+    metronome: whether it sounds with the tune.
+    """
 
     tune: Tune
     timing: Timing
     at_s: float
     position_s: float
+    metronome: bool = False
+
+    @property
+    def metronome_bpm(self) -> float | None:
+        """Beats a minute of the metronome that the player can keep to; None without one."""
+        return beats_heard(self.tune, self.timing) if self.metronome else None
 
     def position_at(self, clock_s: float) -> float:
         """The tune's time at another reading of the clock, in the same run."""
@@ -26,5 +36,12 @@ class TuneRun:
 
     def goes_on(self, before: TuneRun) -> bool:
         """Whether this is the same run of the same tune a moment later, without a jump."""
-        same = self.tune is before.tune and self.timing == before.timing
+        tune, timing, metronome = before.tune, before.timing, before.metronome
+        same = self.tune is tune and self.timing == timing and self.metronome == metronome
         return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S
+
+
+def beats_heard(tune: Tune, timing: Timing) -> float | None:
+    """Beats a minute as they sound, slow-down included; None for fewer than any metronome has: no ear follows those."""
+    heard = (timing.beats_per_minute or tempo_of(tune).beats_per_minute) / timing.slow_down
+    return heard if heard >= BEATS_PER_MINUTE_RANGE[0] else None

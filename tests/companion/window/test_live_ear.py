@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
+from companion.listen.findings import Finding, FindingKind
 from companion.listen.judgement import judge
-from companion.listen.played import Played
+from companion.listen.played import Played, Sounded
+from companion.listen.strictness import Strictness
 from companion.midi.keys import KEYS_MAP
-from companion.midi.takes import read_take
+from companion.midi.note_map import DEFAULT_MAP
+from companion.midi.takes import Take, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.spans import phrase_starts_s
-from companion.schedule.timing import Timing
+from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tune
+from companion.window.asked_tune import asked_of
 from companion.window.display import Display
 from companion.window.live_ear import MOST_LINES, EarSettings, Feedback, LiveEar, Told
 from companion.window.marks import Arrow, Role
 from companion.window.play_state import first_state
 from companion.window.play_view import PlayView
 from companion.window.played_in import Light, PlayedIn
+from companion.window.review import events_of, review
 from companion.window.still import lettering_for
 from companion.window.tune_run import TuneRun
 from tests.companion.window import scenes
@@ -43,12 +51,20 @@ def schedule(tune: Tune) -> Schedule:
 @pytest.fixture(scope="module")
 def events(tune: Tune, schedule: Schedule, tmp_path_factory: pytest.TempPathFactory) -> tuple[Played, ...]:
     """Played finger by finger, each finger up to 60 ms late."""
-    return read_take(write_take(tmp_path_factory.mktemp("takes"), tune, schedule, Timing(), KEYS_MAP)).events
+    return events_of(read_take(write_take(tmp_path_factory.mktemp("takes"), tune, schedule, Timing(), KEYS_MAP)))
 
 
-def play(ear: LiveEar, tune: Tune, events: tuple[Played, ...], until_s: float) -> None:
+def play(
+    ear: LiveEar,
+    tune: Tune,
+    events: tuple[Played, ...],
+    until_s: float,
+    timing: Timing | None = None,
+    *,
+    metronome: bool = False,
+) -> None:
     """A run of the tune from its start, frame by frame, up to a moment."""
-    ear.begin(TuneRun(tune, Timing(), 0.0, 0.0))
+    ear.begin(TuneRun(tune, timing or Timing(), 0.0, 0.0, metronome))
     waiting = [event for event in events if event.at_s <= until_s]
     for frame in range(1, int(until_s / FRAME_S) + 1):
         while waiting and waiting[0].at_s <= frame * FRAME_S:
@@ -68,8 +84,76 @@ def test_what_is_found_live_is_what_is_found_afterwards(
     ear = LiveEar()
     play(ear, tune, events, schedule.duration_s + 2.0)
     ear.end()
-    live = sorted(ear.last_run, key=lambda each: (each.at_s, each.kind.value))
-    assert live == list(judge(tune, events).findings)
+    assert in_order(ear) == list(judge(tune, events).findings)
+
+
+def in_order(ear: LiveEar) -> list[Finding]:
+    """What was found in the last run, in order of time."""
+    return sorted(ear.last_run, key=lambda each: (each.at_s, each.kind.value))
+
+
+def kept(tune: Tune, timing: Timing, folder: Path, *, metronome: bool) -> Take:
+    """A take of the tune in that timing, played just as it was asked, by notes."""
+    take = read_take(write_take(folder, tune, build_schedule(tune, timing), timing, DEFAULT_MAP))
+    return replace(take, heading=replace(take.heading, metronome=metronome))
+
+
+@pytest.mark.parametrize("gracing", Gracing)
+@pytest.mark.parametrize("metronome", [False, True])
+def test_what_is_played_as_it_is_shown_is_never_blamed(
+    tune: Tune, tmp_path: Path, gracing: Gracing, metronome: bool
+) -> None:
+    """Three times slower, gracenotes too or not, with a metronome or without: not live, and not in review."""
+    timing = Timing(slow_down=3.0, gracing=gracing)
+    take = kept(tune, timing, tmp_path, metronome=metronome)
+    ear = LiveEar()
+    play(ear, tune, events_of(take), take.end_s, timing, metronome=metronome)
+    ear.end()
+    assert ear.last_run == ()
+    asked = asked_of(take, (tune,))
+    assert asked is not None
+    assert review(take, asked, Strictness.USUAL).findings == ()
+
+
+def test_with_a_metronome_lateness_is_against_its_clicks(tune: Tune, tmp_path: Path) -> None:
+    """Steadily one part in fifty slower than its slowed clicks: found with it, live as in review, and not without."""
+    timing = Timing(beats_per_minute=72.0, slow_down=2.0)
+    for metronome in (False, True):
+        take = kept(tune, timing, tmp_path, metronome=metronome)
+        drifted = tuple(replace(each, at_s=each.at_s * 1.02) for each in take.events)
+        take = replace(take, events=drifted, end_s=take.end_s * 1.02)
+        ear = LiveEar()
+        play(ear, tune, events_of(take), take.end_s, timing, metronome=metronome)
+        ear.end()
+        asked = asked_of(take, (tune,))
+        assert asked is not None
+        assert in_order(ear) == list(review(take, asked, Strictness.USUAL).findings)
+        late = [each for each in ear.last_run if each.kind is FindingKind.LATE]
+        assert bool(late) == metronome
+        assert all("the metronome" in each.text for each in late)
+
+
+def test_a_metronome_slower_than_any_keeps_no_time(tune: Tune) -> None:
+    """Fewer than 10 clicks a minute, the least that the program has for a tempo: the learner's own pulse is heard."""
+    assert TuneRun(tune, Timing(slow_down=6.0), 0.0, 0.0, metronome=True).metronome_bpm == 10.0
+    assert TuneRun(tune, Timing(slow_down=6.1), 0.0, 0.0, metronome=True).metronome_bpm is None
+    assert TuneRun(tune, Timing(), 0.0, 0.0).metronome_bpm is None
+
+
+def test_the_last_note_held_to_the_end_is_heard(tune: Tune, tmp_path: Path) -> None:
+    """Fingers that stay down when the take ends have played the last note all the same."""
+    timing = Timing()
+    take = read_take(write_take(tmp_path, tune, build_schedule(tune, timing), timing, KEYS_MAP))
+    asked = asked_of(take, (tune,))
+    assert asked is not None
+    assert not isinstance(take.events[-1], Sounded)
+    reviewed = review(take, asked, Strictness.USUAL)
+    assert reviewed.verdict is not None
+    assert reviewed.heard is not None
+    assert not any("the take ends there" in each for each in reviewed.verdict.not_judged)
+    last = reviewed.heard.schedule.events[-1]
+    assert last.played == len(asked.schedule.played) - 1
+    assert last.end_s == pytest.approx(take.end_s, abs=0.3)
 
 
 def test_nothing_is_told_before_a_phrase_is_over(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:

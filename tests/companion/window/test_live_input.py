@@ -56,10 +56,13 @@ class Desk:
         """A note goes off now."""
         self.feed.play(Timed(self.clock(), NoteOff(0, number)))
 
-    def frames(self, seconds: float, position_s: float | None = None, timing: Timing = TIMING) -> None:
+    def frames(
+        self, seconds: float, position_s: float | None = None, timing: Timing = TIMING, *, metronome: bool = False
+    ) -> None:
         """Let time pass in frames; the tune runs from `position_s` on, or not at all."""
         for _ in range(round(seconds * 50)):
-            self.live.gather(None if position_s is None else TuneRun(TUNE, timing, self.clock(), position_s))
+            run = None if position_s is None else TuneRun(TUNE, timing, self.clock(), position_s, metronome)
+            self.live.gather(run)
             self.clock.now_s += 0.02
             position_s = None if position_s is None else position_s + 0.02
 
@@ -98,6 +101,17 @@ def test_a_tune_that_stands_keeps_what_was_played_and_takes_in_no_more(desk: Des
     desk.frames(5.0)
     assert notes_beside(desk, 15.0)[-2:] == [(6.0, Note.LOW_A), (6.98, None)]
     assert desk.live.freely(desk.clock()).now.note is Note.LOW_A
+
+
+def test_a_take_tells_whether_a_metronome_kept_the_time(desk: Desk, tmp_path: Path) -> None:
+    """Switched on or off while the tune runs, it ends the take and begins another: each is judged by one thing."""
+    for rank, metronome in enumerate((False, True)):
+        desk.strike(LOW_A)
+        desk.frames(1.0, rank, metronome=metronome)
+        desk.let(LOW_A)
+        desk.frames(0.1, rank + 1.0, metronome=metronome)
+    desk.live.close()
+    assert [take.heading.metronome for take in takes_in(tmp_path)] == [False, True]
 
 
 def test_a_second_time_round_replaces_the_first(desk: Desk) -> None:

@@ -23,6 +23,7 @@ from companion.window.marks import Arrow, Frame, Picture, Role
 from companion.window.play_screen import PlayScreen
 from companion.window.playing_doors import take_over
 from companion.window.program import choose_tune
+from companion.window.review import events_of
 from companion.window.screen import Canvas, Turn
 from companion.window.still import lettering_for
 from companion.window.take_screen import TakeScreen
@@ -82,7 +83,7 @@ def words_of(picture: Picture) -> str:
 def test_the_window_finds_what_the_command_line_finds(screen: TakeScreen, take: Take, tune: Tune) -> None:
     """One judge: the very same findings for the same take."""
     assert screen.state.review is not None
-    assert screen.state.review.findings == judge(tune, take.events, Strictness.USUAL).findings
+    assert screen.state.review.findings == judge(tune, events_of(take), Strictness.USUAL).findings
     assert len(screen.state.review.findings) > 10
 
 
