@@ -14,7 +14,7 @@ FIRST_ODDS = 2.5
 """How sure it is at first that a player follows a school, as a logarithm of odds: twelve to one."""
 
 SINGLE_ODDS = 5.0
-"""The same for single gracenotes, which nearly all place alike."""
+"""The same for single gracenotes and strikes, which nearly all place alike."""
 
 SURE_ODDS = 4.0
 """From here on a custom is taken for certain: odds of fifty to one. Until then both are allowed for."""
@@ -33,9 +33,11 @@ MOST_SURPRISE = 4.5
 # Families that a player treats alike; all others are treated as one more.
 _ALIKE = (
     frozenset({Family.SINGLE}),
+    frozenset({Family.STRIKE}),
     frozenset({Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}),
     frozenset({Family.THROW}),
     frozenset({Family.BIRL}),
+    frozenset({Family.DOUBLING, Family.HALF_DOUBLING, Family.THUMB_DOUBLING}),
 )
 
 
@@ -47,7 +49,7 @@ def _school(before: Callable[[Family], bool]) -> dict[int, float]:
     """The odds, by kind, of one who follows a school in which such families end on the beat."""
     odds: dict[int, float] = {}
     for family in Family:
-        sure = SINGLE_ODDS if family is Family.SINGLE else FIRST_ODDS
+        sure = SINGLE_ODDS if family in {Family.SINGLE, Family.STRIKE} else FIRST_ODDS
         odds.setdefault(_kind(family), sure if before(family) else -sure)
     return odds
 

@@ -96,7 +96,8 @@ class Follower:
             strays = min(abs(onset.at_s - due.at_s) / spread_s, OUTLIER)
             self.surprise += 0.5 * strays**2 + math.log(spread_s) - self.surprise / FORESIGHT_NOTES
             self._customs.learn(unit, due)
-            self._pulse.learn_spread(onset, due)
+            if self._places.pair_ending(unit.played) is None:
+                self._pulse.learn_spread(onset, due)
         return beat
 
     def _beat(self, unit: HeardUnit, due: Due) -> Beat:

@@ -25,6 +25,10 @@ HABIT_SPREAD = 0.15
 """How much pipers differ in pointing, as a logarithm of the ratio: some cut short notes to half of what is written
 (common practice, no source)."""
 
+MISTRUST, MOST_MISTRUST = 0.25, 0.6
+"""What each pair that is no habit adds to how unsure the next one is, up to the most: then the second notes of pairs
+tell little of the pulse, for they are just what is amiss."""
+
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
 MOST_HABIT = 0.6
@@ -123,8 +127,11 @@ class Pointedness:
     def learn(self, pair: Pair, played_ratio: float) -> None:
         """A pair was played in this ratio."""
         more = math.log(played_ratio / pair.ratio) * (1.0 if pair.ratio > 1.0 else -1.0)
+        habit = self._habits[pair.ratio > 1.0]
         if abs(more) <= MOST_HABIT:
-            self._habits[pair.ratio > 1.0].learn(more)
+            habit.learn(more)
+        else:
+            habit.spread = min(habit.spread + MISTRUST, MOST_MISTRUST)
 
 
 @dataclass(slots=True)
