@@ -17,7 +17,7 @@ import numpy as np
 from companion.listen import costs
 from companion.listen.asked import Asked
 from companion.listen.columns import Column
-from companion.listen.segments import Segment
+from companion.listen.segments import SETTLED_S, Segment
 from companion.listen.tables import Floats, Ints, Tables
 from companion.listen.view import View
 from fingering.notes import Note
@@ -211,7 +211,10 @@ class Aligner:
         new_clock = np.full(width, segment.onset_s)
         # After a stop any note may go on; otherwise only one that something else has interrupted.
         stopped = segment.silence_s > 0.0 or segment.note is self._last_note
-        interrupted = costs.RESUME + (leave if stopped else self._cost[EXTRA] + self._no_crossing)
+        between = self._columns[-1].segment
+        stood_still = between is not None and not stopped and between.lasted_s() >= SETTLED_S
+        resume = costs.RESUME_AFTER_NOTE if stood_still else costs.RESUME
+        interrupted = resume + (leave if stopped else self._cost[EXTRA] + self._no_crossing)
         going_on = (interrupted < match) & (view.note == segment.note)
         if going_on.any():
             match = np.where(going_on, interrupted, match)

@@ -19,6 +19,9 @@ MISSING_GRACENOTE = 3.2
 MISSING_FURTHER_GRACENOTE = 1.6
 """Each further one of the same group: who leaves out one finger of an embellishment often leaves out its fellow."""
 
+MISSING_EMBELLISHMENT = 3.2
+"""All gracenotes of a note left out: beginners leave out whole embellishments, so it is one slip, however many."""
+
 MISSING_NOTE = 5.5
 """A melody note left out."""
 
@@ -40,8 +43,11 @@ SHORT_S = 0.09
 RESUME = 0.3
 """The same note goes on after a noise or a stop; a little more than going on to the next one."""
 
+RESUME_AFTER_NOTE = 2.5
+"""The same where a whole note was in between: then two things are odd, that note and that the tune stands still."""
+
 LONG_GRACENOTE_FROM_S = 0.1
-LONG_GRACENOTE = 1.5
+LONG_GRACENOTE = 2.5
 """A gracenote as long as a melody note, reached at `segments.SETTLED_S`: slow fingers are common in learners."""
 
 WRONG_AND_LONG_GRACENOTE = 2.0
@@ -103,5 +109,5 @@ LONGEST_DOUBT = 48
 SKIP_TOKENS = 9
 """Notes that can be left out in one go without it being a leap: a crunluath and its melody note."""
 
-MERGE_CHAIN = 3
+MERGE_CHAIN = 6
 """How often one held note can swallow what should have parted it (a birl has three parts)."""

@@ -77,6 +77,8 @@ class Tables:
             total = total + np.where(melody, costs.MISSING_NOTE, np.where(alone, grace, costs.MISSING_ALONG))
             lost_unit = np.where(melody, unit, lost_unit)
             lost_graces = np.where(melody, 0, lost_graces + alone)
+            whole = (lost_graces == k) & (self._unit[np.maximum(lost - 1, 0)] != unit)
+            total = np.where(whole, np.minimum(total, costs.MISSING_EMBELLISHMENT), total)
             table[k, k + 1 :] = total[k + 1 :]
         return table
 
