@@ -201,6 +201,8 @@ class Interpreter:
             if earlier < 0 or tokens[earlier].note is not heard.note:
                 break
             if not tokens[earlier].is_melody and heard.lasted_s() >= HELD_S:
+                if earlier in bars and back > 1:
+                    found = (earlier, self._history[1 - back].onset_s)
                 break
             if earlier in bars:
                 hesitated = self._rhythm.hesitated(heard.onset_s, heard.onset_s + HESITATION_S)
@@ -224,7 +226,7 @@ class Interpreter:
         )
 
     def _between(self, step: Step, token: int) -> list[Finding]:
-        extras, self._extras = self._extras, []
+        extras, self._extras = self._unswallowed(self._extras), []
         note = step.segment.note
         after = Neighbour(note, step.segment, holes_for(self._asked, token, note, ending=False))
         played = self._asked.melody_of(token)
@@ -238,6 +240,14 @@ class Interpreter:
         elif extras and step.reading is Reading.MATCH:
             self._open(played).disturbed(extras[0].onset_s)
         return found
+
+    def _unswallowed(self, extras: list[Segment]) -> list[Segment]:
+        """Without a gracenote that the note before, as asked, would have swallowed: it is heard after another note."""
+        if not extras or self._token < 0:
+            return extras
+        tail, last = self._asked.events(self._token)[-1], extras[-1]
+        asked = tail.kind is Kind.GRACENOTE and tail.note is last.note and last.lasted_s() < HELD_S
+        return extras[:-1] if asked else extras
 
     # --- groups of gracenotes and their melody notes ---
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import sys
 
-from tests.learners.measure import clean_findings, measured
+from tests.learners.measure import Music, clean_findings, measured
 
 
 def main() -> None:
     """Measure from notes, from hole states, and on faultless takes."""
     takes = int(sys.argv[1]) if len(sys.argv) > 1 else 200
-    for holes in (False, True):
-        score = measured(takes, holes=holes)
-        print(f"{takes} takes told as {'hole states' if holes else 'notes'}, {score.notes} melody notes")
+    for music, holes in ((Music.TUNES, False), (Music.TUNES, True), (Music.DRILLS, False)):
+        score = measured(takes, music=music, holes=holes)
+        told = "hole states" if holes else "notes"
+        print(f"{takes} takes of {music.value} told as {told}, {score.notes} melody notes")
         print(score.table())
         fingers = score.fingers
         print(f"finger named right: {fingers['right']} of {sum(fingers.values())}\n")

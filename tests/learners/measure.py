@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import enum
 from functools import cache
 from random import Random
 
@@ -20,13 +21,28 @@ FAULTS = 0.12
 RESTARTS = 0.15
 STOPS = 0.05
 MADE_UP = 8
+DRILL_BOOK = "drills"
+
+
+class Music(enum.Enum):
+    """What is played: tunes, ours and made-up ones, or drills.
+
+    Drills go on by the same few notes, so that one place can often not be told from another, nor beginning again from
+    going on: they have a table of their own.
+    """
+
+    TUNES = "tunes"
+    DRILLS = "drills"
 
 
 @cache
-def tunes() -> tuple[tuple[Tune, Asked], ...]:
-    """All tunes of ours of two bars and more, and as many made up."""
-    found = [tune for file in bundled_files() for tune in open_book(str(file)).tunes if len(tune.bars) > 4]
-    found += [make_tune(draw) for draw in range(MADE_UP)]
+def pieces(music: Music) -> tuple[tuple[Tune, Asked], ...]:
+    """All of them of more than four bars."""
+    files = bundled_files()
+    books = [open_book(str(file)) for file in files if (file.stem == DRILL_BOOK) == (music is Music.DRILLS)]
+    found = [tune for book in books for tune in book.tunes if len(tune.bars) > 4]
+    if music is Music.TUNES:
+        found += [make_tune(draw) for draw in range(MADE_UP)]
     return tuple((tune, ask(build_schedule(tune, Timing()))) for tune in found)
 
 
@@ -44,12 +60,13 @@ def learner_of(draw: int, *, faults: float, stumbles: bool) -> Learner:
     )
 
 
-def measured(takes: int, *, holes: bool) -> Score:
-    """The score over so many takes, every second with restarts and stops."""
+def measured(takes: int, *, music: Music = Music.TUNES, holes: bool) -> Score:
+    """The score over so many takes, every second round of the pieces with restarts and stops."""
     score = Score()
+    played = pieces(music)
     for draw in range(takes):
-        tune, asked = tunes()[draw % len(tunes())]
-        take = simulate(tune, learner_of(draw, faults=FAULTS, stumbles=draw // len(tunes()) % 2 == 0), draw)
+        tune, asked = played[draw % len(played)]
+        take = simulate(tune, learner_of(draw, faults=FAULTS, stumbles=draw // len(played) % 2 == 0), draw)
         score.add(take.made, listen(take.holes if holes else take.notes, Listener(asked)))
         score.notes += take.melody_notes
     return score
@@ -58,8 +75,9 @@ def measured(takes: int, *, holes: bool) -> Score:
 def clean_findings(takes: int) -> tuple[int, int]:
     """How many findings so many faultless takes draw, and in how many melody notes."""
     findings = notes = 0
+    played = pieces(Music.TUNES)
     for draw in range(takes):
-        tune, asked = tunes()[draw % len(tunes())]
+        tune, asked = played[draw % len(played)]
         take = simulate(tune, learner_of(draw, faults=0.0, stumbles=False), draw)
         findings += len(listen(take.notes, Listener(asked)))
         notes += take.melody_notes
