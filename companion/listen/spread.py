@@ -19,7 +19,7 @@ SHARE_MEMORY_NOTES = 60.0
 RULED_OUT = 2.0
 """A trial that told what was heard so much worse, as a logarithm of odds: seven to one."""
 
-USUAL_SHARE = 0.3
+USUAL_SHARE = 0.15
 """How much even a spread that goes with an interval has of the player's usual one."""
 
 CLIPPED = 2.0
