@@ -56,12 +56,14 @@ def check_heard(asked: Asked, tally: Tally, title: str, ratio: float | None, whe
         raise UserError(f"only {tally.heard_notes} notes were played, too few to judge", "play more of the tune", where)
     share = melody_share(tally)
     if share < LEAST_SHARE:
-        what = f"this does not sound like {title} ({share:.0%} of the melody fits), so it is not judged"
+        what = f"this does not sound like {title} ({100.0 * share:.0f} % of the melody fits), so it is not judged"
         raise UserError(what, "choose the tune that was played, or set --low-a to the instrument's low A", where)
     if ratio is not None and not 1.0 / LONGEST_TIMES <= ratio <= LONGEST_TIMES:
         pace = f"{ratio:.0f} times as slow" if ratio > 1.0 else f"{1.0 / ratio:.0f} times as fast"
         raise UserError(
-            f"this take is {pace} as {title} is written, so it is not judged", "set the tune's own tempo", where
+            f"this take is {pace} as {title} is written, so it is not judged",
+            "play it nearer to that tempo, or write the tempo that you play at into the tune's Q: field",
+            where,
         )
 
 

@@ -40,13 +40,15 @@ def judge(
     *,
     metronome_bpm: float | None = None,
     gracenotes_slowed: float = 1.0,
+    slowed: float = 1.0,
     turns: range | None = None,
     where: str | None = None,
 ) -> Judgement:
     """Judge a take of a tune, or of the stretch `turns` of its order.
 
     metronome_bpm: beats a minute of the metronome that the learner played to; None for the learner's own pulse.
-    gracenotes_slowed: how many times slower than at speed gracenotes were asked for. where: names the take in errors.
+    gracenotes_slowed: how many times slower than at speed gracenotes were asked for; slowed: how many times slower than
+    the tune's own tempo it was. where: names the take in errors.
     Raises UserError for what is no performance of the tune.
     """
     asked = ask(build_schedule(tune, Timing(beats_per_minute=metronome_bpm), turns))
@@ -55,7 +57,9 @@ def judge(
         asked, strictness, against_metronome=metronome_bpm is not None, gracenotes_slowed=gracenotes_slowed
     )
     findings = listen(events, listener)
-    check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio, where)
+    # Against a metronome the schedule is at its tempo, not at the tune's.
+    ratio = listener.ratio if listener.ratio is None or metronome_bpm is not None else listener.ratio / slowed
+    check_heard(asked, listener.tally, tune.title or "the tune", ratio, where)
     verdict = verdict_on(asked, findings, listener.tally, listener.rhythm.moments, tune.title)
     return Judgement(asked, strictness, tuple(events), tuple(listener.tally.places), findings, verdict)
 
