@@ -11,10 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from companion.listen.class_table import Result, table_text
 from companion.listen.findings import FindingKind
 from companion.listen.judgement import Judgement, judge, judgement_to_data
 from companion.listen.played import Sounded
-from companion.listen.report import clock_words, table_text, verdict_text
+from companion.listen.report import clock_words, verdict_text
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as, tune_of, with_note
 from tests.learners.learner import Learner
@@ -98,7 +99,7 @@ def test_tempo_is_in_crotchets_a_minute() -> None:
 
 def test_several_takes_make_a_table() -> None:
     """A line each under a heading."""
-    table = table_text([(name, judged(name)) for name in LEARNERS]).splitlines()
+    table = table_text([Result(name, judged(name)) for name in LEARNERS]).splitlines()
     assert len(table) == 1 + len(LEARNERS)
     assert table[1].startswith("good")
 

@@ -1,0 +1,117 @@
+"""What is wrong all through a take: no gracenotes, none of one family, slips of one kind. One thing to learn each."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+
+from companion.listen.drills import MUCH_SLOWED, Drill, drill_for
+from companion.listen.evidence import Evidence, Matter
+from companion.listen.findings import Finding, FindingKind
+from companion.listen.sentences import worst_of
+from companion.listen.urgency import most_urgent
+from companion.listen.words import bars_words, place_to_play
+from fingering.embellishments import Family
+
+NEARLY_ALL = 0.9
+"""The least share of embellished notes with something left out, where no gracenotes were played. The others only
+seem to have one: a melody note sounds the same."""
+
+HARDLY_ANY = 0.15
+"""The most of the gracenotes that may seem to have been heard then."""
+
+SELDOM_TIMES = 3
+"""Embellishments of one sort are told together if the tune asks for so many."""
+
+SELDOM = 0.75
+"""And if something was left out of this share of them."""
+
+SLIPS = 4
+"""So many single slips of one kind are one thing to learn: to play as slowly as the fingers can follow."""
+
+_SLIPS = {
+    FindingKind.MISSING_NOTE: "melody notes in all were left out",
+    FindingKind.WRONG_NOTE: "wrong notes in all were played",
+    FindingKind.EXTRA_NOTE: "notes in all were not in the tune",
+    FindingKind.LONG_GRACENOTE: "gracenotes in all were too long",
+    FindingKind.UNEVEN: "embellishments in all were uneven",
+}
+"""The kinds of slips with one remedy wherever they were made."""
+
+
+def no_gracenotes(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """Only the melody was played."""
+    tally = evidence.tally
+    missing = [each for each in left if each.kind is FindingKind.MISSING_GRACENOTE]
+    embellished = {played for played, _ in tally.places if evidence.asked.schedule.embellishments[played]}
+    bare = {each.played for each in missing}
+    if len(bare) < SELDOM_TIMES or len(bare) < NEARLY_ALL * len(embellished | bare):
+        return []
+    if tally.gracenotes_right > HARDLY_ANY * tally.gracenotes:
+        return []
+    first = missing[0]
+    text = f"No gracenotes were played: the melody alone was heard, and the tune asks for {tally.gracenotes} of them."
+    return [Matter(tuple(missing), _one_at_a_time(evidence, first), text)]
+
+
+def _one_at_a_time(evidence: Evidence, first: Finding) -> Drill:
+    drill = drill_for(evidence.asked, [first])
+    where = bars_words([first.bar])
+    text = (
+        f"Begin with one: play {place_to_play(evidence.asked, first.played)} four times slower until it is clean ten "
+        f"times. Then {where} with all its gracenotes, then the next bar."
+    )
+    return Drill(text, drill.first, drill.last, MUCH_SLOWED)
+
+
+def seldom_played(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """Each sort of embellishment of which something was missing nearly every time."""
+    missing: dict[int, Finding] = {}
+    for each in left:
+        if each.kind is FindingKind.MISSING_GRACENOTE:
+            missing.setdefault(each.played, each)
+    matters = []
+    for plural, places in _by_sort(evidence, {played for played, _ in evidence.tally.places} | set(missing)):
+        faulty = [missing[played] for played in places if played in missing]
+        if len(faulty) >= max(SELDOM_TIMES, SELDOM * len(places)):
+            text = _seldom(evidence, plural, faulty, len(places))
+            matters.append(Matter(tuple(faulty), drill_for(evidence.asked, faulty), text))
+    return matters
+
+
+def _by_sort(evidence: Evidence, places: Iterable[int]) -> Iterable[tuple[str, list[int]]]:
+    """The places of each family, single gracenotes by which it is, under their name for several; those that no name is
+    known for left out."""
+    found: dict[str, list[int]] = defaultdict(list)
+    for played in sorted(places):
+        each = evidence.asked.schedule.embellishments[played]
+        if each is not None and each.family is not Family.UNNAMED:
+            found[f"{each.name}s" if each.family is Family.SINGLE else each.family.plural].append(played)
+    return found.items()
+
+
+def _seldom(evidence: Evidence, plural: str, faulty: Sequence[Finding], asked: int) -> str:
+    whole = all(len(each.asked) == _gracenotes(evidence, each) for each in faulty)
+    bars = bars_words([each.bar for each in faulty])
+    if len(faulty) == asked and whole:
+        return f"No {plural} were played: all {asked} were left out, in {bars}."
+    what = "were left out" if whole else "were not whole: something was left out of each"
+    return f"{len(faulty)} of {asked} {plural} {what}, in {bars}."
+
+
+def _gracenotes(evidence: Evidence, finding: Finding) -> int:
+    embellishment = evidence.asked.schedule.embellishments[finding.played]
+    return len(embellishment.gracenotes) if embellishment else 0
+
+
+def scattered_slips(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """Many slips of one kind, each at another place."""
+    matters = []
+    for kind, what in _SLIPS.items():
+        alone = [group[0] for group in most_urgent(left) if group[0].kind is kind and len(group) == 1]
+        group = tuple(each for each in alone if len(each.asked) <= 1 or kind is FindingKind.UNEVEN)
+        if len(group) >= SLIPS:
+            bars = bars_words([each.bar for each in group])
+            text = f"{worst_of(group).text} {len(group)} {what}, in {bars}."
+            matters.append(Matter(group, drill_for(evidence.asked, group), text))
+    return matters
