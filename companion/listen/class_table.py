@@ -6,11 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from companion.listen.judgement import Judgement
-from companion.listen.report import times_words
 from companion.listen.shares import named_shares
-from companion.listen.verdict import Matter
 from fingering.errors import UserError
-from fingering.notes import Note
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,22 +29,13 @@ COLUMNS = ("tempo", "notes", "gracenotes", "movements", "findings", "to mend fir
 
 
 def cells(judgement: Judgement) -> tuple[str, ...]:
-    """What stands in COLUMNS for one take; shares with their counts."""
+    """What stands in COLUMNS for one take: the tempo in the tune's beats, shares with their counts."""
     verdict = judgement.verdict
-    tempo = f"{verdict.pace.qpm:.0f}" if verdict.pace else "-"
+    pace = verdict.pace
+    tempo = f"{pace.in_beats(pace.qpm):.0f}" if pace else "-"
     shares = (f"{share.right} of {share.of}" if share.of else "-" for _, share in named_shares(verdict))
-    first = matter_name(verdict.first[0]) if verdict.first else "-"
+    first = verdict.first[0].text if verdict.first else "nothing"
     return tempo, *shares, str(len(judgement.findings)), first
-
-
-def matter_name(matter: Matter) -> str:
-    """Which matter it is, in a few words, and how often: "crossing from C to E (twice)"."""
-    one = matter.findings[0]
-    what = f"{one.kind.value.replace('-', ' ')}, {one.place}"
-    if one.crossing is not None:
-        before, after = (Note.from_letter(letter).label for letter in (one.crossing.before, one.crossing.after))
-        what = f"crossing from {before} to {after}"
-    return f"{what} ({times_words(matter.count)})"
 
 
 def table_text(results: Sequence[Result]) -> str:

@@ -7,11 +7,12 @@ from html import escape
 
 from companion.listen.class_table import COLUMNS, Result, cells
 from companion.listen.judgement import Judgement
+from companion.listen.pace import pace_words
 from companion.listen.page_lanes import picture_of
 from companion.listen.page_lines import Line, TakeLanes, lines_of
 from companion.listen.page_style import Palette, style_sheet
 from companion.listen.played import Fingered
-from companion.listen.report import clock_words, share_words, times_words
+from companion.listen.report import clock_words, share_words
 from companion.listen.shares import named_shares
 from companion.listen.verdict import Matter
 
@@ -64,7 +65,7 @@ def _section(rank: int, name: str, judgement: Judgement) -> str:
         f"<h3>What went well</h3>\n{_list(verdict.went_well)}",
     ]
     if verdict.first:
-        items = "".join(_matter(matter) for matter in verdict.first)
+        items = "".join(map(_matter, verdict.first))
         parts.append(f"<h3>What to mend first</h3>\n<ol>{items}</ol>")
     if verdict.not_judged:
         parts.append(f"<h3>Not judged</h3>\n{_list(verdict.not_judged)}")
@@ -76,8 +77,7 @@ def _numbers(judgement: Judgement) -> str:
     verdict = judgement.verdict
     rows = []
     if verdict.pace is not None:
-        pace = verdict.pace
-        rows.append(("Tempo", f"{pace.qpm:.0f} crotchets a minute, {pace.slowest_qpm:.0f} to {pace.fastest_qpm:.0f}"))
+        rows.append(("Tempo", pace_words(verdict.pace)))
     rows += [(name, share_words(share)) for name, share in named_shares(verdict) if share.of]
     lines = "".join(f'<tr><th scope="row">{name}</th><td>{words}</td></tr>' for name, words in rows)
     return f"<table>{lines}</table>"
@@ -88,9 +88,7 @@ def _list(lines: Sequence[str]) -> str:
 
 
 def _matter(matter: Matter) -> str:
-    often = f" ({times_words(matter.count)})" if matter.count > 1 else ""
-    text, drill = escape(matter.findings[0].text), escape(matter.drill.text)
-    return f'<li>{text}{often}<span class="drill">{drill}</span></li>'
+    return f'<li>{escape(matter.text)}<span class="drill">{escape(matter.drill.text)}</span></li>'
 
 
 def _findings(rank: int, judgement: Judgement, lines: Sequence[Line]) -> str:
