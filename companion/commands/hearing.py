@@ -12,9 +12,9 @@ from companion.midi.hole_map import HoleMap
 from companion.midi.messages import NoteOn
 from companion.midi.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.takes import Take, build_take, inferred_map, read_take
-from companion.schedule.pace import tempo_of
-from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
+from companion.schedule.timing import Timing
 from companion.score.model import Tune
+from companion.window.tune_run import beats_heard
 from fingering.errors import UserError
 
 DRUM_CHANNEL = 9
@@ -76,21 +76,17 @@ def _events(heading: Heading, take: Take) -> tuple[Played, ...]:
 
 def _asked_by(heading: Heading, tune: Tune, events: tuple[Played, ...]) -> HeardTake:
     """The same with what its heading tells: a stretch means nothing in a tune that was changed since."""
-    heard = HeardTake(events)
-    if heading.timing is not None:
-        slowed = heading.crotchet_s / crotchet_s(tune, Timing())
-        heard = replace(heard, slowed=slowed, gracenotes_slowed=heading.timing.gracenotes_slowed)
-    if heading.tune is not None and heading.tune.content != content_hash(tune):
-        return heard
-    turns = None if heading.turns is None else range(*heading.turns)
-    return replace(heard, turns=turns, metronome_bpm=_metronome_bpm(heading, tune, heard.slowed))
-
-
-def _metronome_bpm(heading: Heading, tune: Tune, slowed: float) -> float | None:
-    """The metronome's beats a minute; None for one slower than any, which nobody can follow by ear."""
-    beats_per_minute = tempo_of(tune).beats_per_minute / slowed
-    ran = heading.timing is not None and heading.metronome
-    return beats_per_minute if ran and beats_per_minute >= BEATS_PER_MINUTE_RANGE[0] else None
+    timing = heading.timing
+    if timing is None or heading.tune is None:
+        return HeardTake(events)
+    unchanged = heading.tune.content == content_hash(tune)
+    return HeardTake(
+        events,
+        turns=range(*heading.turns) if heading.turns and unchanged else None,
+        slowed=heading.crotchet_s / crotchet_s(tune, Timing()),
+        gracenotes_slowed=timing.gracenotes_slowed,
+        metronome_bpm=beats_heard(tune, timing) if heading.metronome else None,
+    )
 
 
 def _map_of(take: Take, struck: Sequence[NoteOn], low_a: int | None, path: str | Path) -> NoteMap | None:

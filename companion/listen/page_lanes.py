@@ -15,7 +15,7 @@ from fingering.holes import Finger
 BEFORE_S, AFTER_S = 0.35, 0.15
 """What is shown, fainter, of the lines before and after: a finding at a line's edge has its surroundings."""
 
-WIDTH, LEFT, TOP, LANE, GAP = 480.0, 56.0, 42.0, 16.0, 8.0
+WIDTH, LEFT, TOP, LANE, GAP = 480.0, 60.0, 42.0, 16.0, 8.0
 BOTTOM = TOP + 8 * LANE + GAP
 HEIGHT = BOTTOM + 38.0
 _PER_S = (WIDTH - LEFT) / (BEFORE_S + LINE_S + AFTER_S)

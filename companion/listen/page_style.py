@@ -54,5 +54,5 @@ a {{ color: {palette.played}; }} a:focus-visible {{ outline: 3px solid {palette.
 @media (max-width: 44rem) {{
   nav table, nav tbody, nav tr, nav th, nav td {{ display: block; padding: 0; }} nav thead {{ display: none; }}
   nav tr {{ margin: .7rem 0; }} nav td[data-name]::before {{ color: {palette.quiet}; content: attr(data-name) ": "; }}
-  svg text {{ font-size: 17px; }} }}
+  svg text {{ font-size: 16px; }} }}
 """
