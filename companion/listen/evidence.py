@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
+from operator import itemgetter
 
 from companion.listen.asked import Asked
 from companion.listen.drills import Drill
@@ -55,15 +57,24 @@ class Evidence:
     metronome_bpm: float | None
     off_own_pulse: frozenset[int]
 
-    def place_before(self, at_s: float) -> int | None:
-        """The played note that was heard last before a moment."""
-        return max(((heard_s, played) for played, heard_s in self.tally.places if heard_s < at_s), default=(0, None))[1]
+    def place_before(self, finding: Finding) -> int | None:
+        """The played note that was heard last before a restart."""
+        restarted = (finding.played, finding.at_s)
+        before = [each for each in self.tally.places if each[1] <= finding.at_s and each != restarted]
+        return max(before, key=itemgetter(1))[0] if before else None
 
-    def is_next_time(self, finding: Finding) -> bool:
-        """Whether someone only played the tune once more: from its very beginning, after its very end."""
-        notes = [rank for rank, each in enumerate(self.asked.schedule.played) if each.note.note is not None]
-        return (
-            finding.kind is FindingKind.RESTART
-            and finding.played == notes[0]
-            and self.place_before(finding.at_s) == notes[-1]
-        )
+    def next_times(self) -> list[Finding]:
+        """The restarts of one who plays the tune once more, from its beginning after its very end, and then follows the
+        page as before: they are no stumbles."""
+        played = self.asked.schedule.played
+        notes = [each.note for each in played if each.note.note is not None]
+        onwards = {(one.rank, two.rank) for one, two in pairwise(notes)}
+        once_more = (notes[-1].rank, notes[0].rank)
+        found: list[Finding] = []
+        for each in self.findings:
+            before = self.place_before(each) if each.kind is FindingKind.RESTART else None
+            if before is not None:
+                step = (played[before].note.rank, each.note)
+                if step == once_more or (found and step in onwards):
+                    found.append(each)
+        return found

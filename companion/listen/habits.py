@@ -10,14 +10,14 @@ from companion.listen.evidence import Evidence, Matter
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.sentences import worst_of
 from companion.listen.urgency import most_urgent
-from companion.listen.words import bars_words, place_to_play
-from fingering.embellishments import Family
+from companion.listen.words import bars_words, count_words, place_of, place_to_play, times_words
+from fingering.embellishments import Embellishment, Family
 
 NEARLY_ALL = 0.9
 """The least share of embellished notes with something left out, where no gracenotes were played. The others only
 seem to have one: a melody note sounds the same."""
 
-HARDLY_ANY = 0.15
+HARDLY_ANY = 0.1
 """The most of the gracenotes that may seem to have been heard then."""
 
 SELDOM_TIMES = 3
@@ -37,6 +37,13 @@ _SLIPS = {
     FindingKind.UNEVEN: "embellishments in all were uneven",
 }
 """The kinds of slips with one remedy wherever they were made."""
+
+_OF_EMBELLISHMENTS = (
+    FindingKind.MISSING_GRACENOTE,
+    FindingKind.WRONG_GRACENOTE,
+    FindingKind.LONG_GRACENOTE,
+    FindingKind.UNEVEN,
+)
 
 
 def no_gracenotes(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
@@ -104,6 +111,25 @@ def _gracenotes(evidence: Evidence, finding: Finding) -> int:
     return len(embellishment.gracenotes) if embellishment else 0
 
 
+def same_embellishment(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """An embellishment that went wrong now in this way, now in that."""
+    found: dict[Embellishment, list[Finding]] = defaultdict(list)
+    for each in left:
+        embellishment = evidence.asked.schedule.embellishments[each.played]
+        if each.kind in _OF_EMBELLISHMENTS and embellishment and len(embellishment.gracenotes) > 1:
+            found[embellishment].append(each)
+    matters = []
+    for faulty in found.values():
+        causes = most_urgent(faulty)
+        if len(causes) > 1:
+            group = tuple(each for cause in causes for each in cause)
+            place, bars = place_of(evidence.asked, group[0].played), bars_words([each.bar for each in group])
+            often = times_words(len({each.at_s for each in group}))
+            text = f"{worst_of(causes[0]).text} {place[0].upper()}{place[1:]} went wrong {often} in all, in {bars}."
+            matters.append(Matter(group, drill_for(evidence.asked, causes[0]), text))
+    return matters
+
+
 def scattered_slips(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
     """Many slips of one kind, each at another place."""
     matters = []
@@ -112,6 +138,6 @@ def scattered_slips(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]
         group = tuple(each for each in alone if len(each.asked) <= 1 or kind is FindingKind.UNEVEN)
         if len(group) >= SLIPS:
             bars = bars_words([each.bar for each in group])
-            text = f"{worst_of(group).text} {len(group)} {what}, in {bars}."
+            text = f"{worst_of(group).text} {count_words(len(group)).capitalize()} {what}, in {bars}."
             matters.append(Matter(group, drill_for(evidence.asked, group), text))
     return matters

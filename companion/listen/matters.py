@@ -5,18 +5,27 @@ from __future__ import annotations
 from companion.listen.drills import drill_for
 from companion.listen.evidence import Evidence, Matter
 from companion.listen.findings import Finding, FindingKind
-from companion.listen.habits import no_gracenotes, scattered_slips, seldom_played
+from companion.listen.habits import no_gracenotes, same_embellishment, scattered_slips, seldom_played
 from companion.listen.sentences import said_of
 from companion.listen.tempo import another_tempo, off_the_metronome, unsteady
 from companion.listen.urgency import most_urgent, urgency
 
-_GATHERINGS = (no_gracenotes, seldom_played, scattered_slips, another_tempo, off_the_metronome, unsteady)
+_GATHERINGS = (
+    no_gracenotes,
+    seldom_played,
+    same_embellishment,
+    scattered_slips,
+    another_tempo,
+    off_the_metronome,
+    unsteady,
+)
 """Each makes matters of some of the findings that are left and leaves the others alone, one after the other."""
 
 
 def matters_of(evidence: Evidence) -> tuple[Matter, ...]:
     """Everything there is to learn, what a teacher would mend first at the head."""
-    left = [each for each in evidence.findings if not evidence.is_next_time(each)]
+    next_times = evidence.next_times()
+    left = [each for each in evidence.findings if each not in next_times]
     matters: list[Matter] = []
     for gather in _GATHERINGS:
         gathered = gather(evidence, left)
@@ -29,5 +38,5 @@ def matters_of(evidence: Evidence) -> tuple[Matter, ...]:
 
 def _one_cause(evidence: Evidence, group: tuple[Finding, ...]) -> Matter:
     restart = group[0].kind is FindingKind.RESTART
-    stumbled = evidence.place_before(group[0].at_s) if restart else None
+    stumbled = evidence.place_before(group[0]) if restart else None
     return Matter(group, drill_for(evidence.asked, group, stumbled), said_of(group))

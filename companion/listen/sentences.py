@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from companion.listen.findings import Finding, FindingKind
-from companion.listen.words import bars_words, listed, span_words, times_words
+from companion.listen.words import bars_words, count_words, listed, span_words, times_words
 
 MOST_NAMES = 4
 
@@ -25,7 +25,8 @@ def said_of(group: Sequence[Finding]) -> str:
         case FindingKind.BREAK:
             return f"The sound stopped {times_words(len(group))}, for {_by(group)}, in {_bars(group)}."
         case FindingKind.POINTING:
-            return f"{worst_of(group).text} {len(group)} pairs in all were too even, in {_bars(group)}."
+            count = count_words(len(group)).capitalize()
+            return f"{worst_of(group).text} {count} pairs in all were too even, in {_bars(group)}."
         case _:
             return f"{worst_of(group).text} {times_words(len(group)).capitalize()} in all, in {_bars(group)}."
 

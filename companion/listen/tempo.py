@@ -48,9 +48,8 @@ def _belongs(evidence: Evidence, pace: Pace, finding: Finding) -> bool:
 def _stretch_words(evidence: Evidence, pace: Pace, stretch: Stretch) -> str:
     first, last = bar_phrase(evidence.asked, stretch.first), bar_phrase(evidence.asked, stretch.last)
     where = f"In {first}" if first == last else f"From {first} to {last}"
-    comma = "," if last.endswith("time") else ""
     other, rest = pace.in_beats(stretch.qpm), pace.in_beats(pace.qpm)
-    return f"{where}{comma} you played at {other:.0f}, elsewhere at {rest:.0f}."
+    return f"{where} you played at {other:.0f}, elsewhere at {rest:.0f}."
 
 
 def off_the_metronome(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:

@@ -17,9 +17,17 @@ def finger_words(finger: Finger) -> str:
     return "the thumb" if finger is Finger.THUMB else f"the {finger.label} finger"
 
 
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def count_words(count: int) -> str:
+    """A number as it is read aloud: "three", "twelve", "13"."""
+    return _COUNTS[count] if count < len(_COUNTS) else str(count)
+
+
 def times_words(count: int) -> str:
-    """ "once", "twice", "5 times"."""
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+    """ "once", "twice", "five times"."""
+    return {1: "once", 2: "twice"}.get(count, f"{count_words(count)} times")
 
 
 def listed(names: Sequence[str]) -> str:
@@ -114,19 +122,18 @@ def place_to_play(asked: Asked, played: int) -> str:
 def bar_words(asked: Asked, played: int) -> str:
     """ "Bar 3", "Pick-up", and where it comes back "Bar 3, second time"."""
     number, time = asked.played(played).bar.number, _time_round(asked, played)
-    return _with_time(f"Bar {number}" if number else "Pick-up", time)
+    bar = f"Bar {number}" if number else "Pick-up"
+    return bar if time == 1 else f"{bar}, {_ordinal(time)} time"
 
 
 def bar_phrase(asked: Asked, played: int) -> str:
-    """The same within a sentence: "bar 3", "the pick-up", "bar 3, second time"."""
-    return _with_time(bars_words([asked.played(played).bar.number]), _time_round(asked, played))
+    """The same within a sentence: "bar 3", "the pick-up", "bar 3 the second time"."""
+    bar, time = bars_words([asked.played(played).bar.number]), _time_round(asked, played)
+    return bar if time == 1 else f"{bar} the {_ordinal(time)} time"
 
 
-def _with_time(bar: str, time: int) -> str:
-    return bar if time == 1 else f"{bar}, {_TIMES.get(time, f'{time}th')} time"
-
-
-_TIMES = {2: "second", 3: "third"}
+def _ordinal(time: int) -> str:
+    return {2: "second", 3: "third", 4: "fourth"}.get(time, f"{time}th")
 
 
 def _time_round(asked: Asked, played: int) -> int:
