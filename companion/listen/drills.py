@@ -91,8 +91,8 @@ def _crossing(finding: Finding, where: str) -> str:
     before, after = (Note.from_letter(letter) for letter in (finding.crossing.before, finding.crossing.after))
     lesson = teach(Transition(chart(before), chart(after)))
     return (
-        f"Play {before.label} and {after.label} back and forth, four times slower, each held until it is quiet: "
-        f"{lesson.sentence}. Ten times clean, then in {where}."
+        f"Play {before.label} and {after.label} back and forth, four times slower, each held until it is quiet. "
+        f"{lesson.sentence[0].upper()}{lesson.sentence[1:]}. Ten times clean, then in {where}."
     )
 
 

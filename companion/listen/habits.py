@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 
 from companion.listen.drills import MUCH_SLOWED, Drill, drill_for
 from companion.listen.evidence import Evidence, Matter
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.sentences import worst_of
 from companion.listen.urgency import most_urgent
-from companion.listen.words import bars_words, count_words, place_of, place_to_play, times_words
+from companion.listen.words import bars_words, count_words, place_of, place_to_play, previous_note, times_words
 from fingering.embellishments import Embellishment, Family
 
 NEARLY_ALL = 0.9
@@ -26,17 +27,18 @@ SELDOM_TIMES = 3
 SELDOM = 0.75
 """And if something was left out of this share of them."""
 
-SLIPS = 4
-"""So many single slips of one kind are one thing to learn: to play as slowly as the fingers can follow."""
+SLIPS = 3
+"""So many single slips with one remedy are one thing to learn, wherever they were made."""
 
-_SLIPS = {
-    FindingKind.MISSING_NOTE: "melody notes in all were left out",
-    FindingKind.WRONG_NOTE: "wrong notes in all were played",
-    FindingKind.EXTRA_NOTE: "notes in all were not in the tune",
-    FindingKind.LONG_GRACENOTE: "gracenotes in all were too long",
-    FindingKind.UNEVEN: "embellishments in all were uneven",
-}
-"""The kinds of slips with one remedy wherever they were made."""
+_SLIPS: Mapping[tuple[FindingKind, ...], str] = MappingProxyType(
+    {
+        (FindingKind.WRONG_NOTE, FindingKind.MISSING_NOTE): "notes in all were wrong or left out",
+        (FindingKind.EXTRA_NOTE,): "notes in all were not in the tune",
+        (FindingKind.EXTRA_GRACENOTE,): "gracenotes in all were not in the tune",
+        (FindingKind.LONG_GRACENOTE,): "gracenotes in all were too long",
+        (FindingKind.UNEVEN,): "embellishments in all were uneven",
+    }
+)
 
 _OF_EMBELLISHMENTS = (
     FindingKind.MISSING_GRACENOTE,
@@ -56,9 +58,11 @@ def no_gracenotes(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
         return []
     if tally.gracenotes_right > HARDLY_ANY * tally.gracenotes:
         return []
-    first = missing[0]
-    text = f"No gracenotes were played: the melody alone was heard, and the tune asks for {tally.gracenotes} of them."
-    return [Matter(tuple(missing), _one_at_a_time(evidence, first), text)]
+    gone = tally.gracenotes - tally.gracenotes_right
+    none = "No gracenotes were played: all" if not tally.gracenotes_right else "Hardly any gracenotes were played:"
+    count = f"{gone}" if not tally.gracenotes_right else f"{gone} of {tally.gracenotes}"
+    text = f"{none} {count} were left out, and the melody was heard bare."
+    return [Matter(tuple(missing), _one_at_a_time(evidence, missing[0]), text)]
 
 
 def _one_at_a_time(evidence: Evidence, first: Finding) -> Drill:
@@ -98,17 +102,22 @@ def _by_sort(evidence: Evidence, places: Iterable[int]) -> Iterable[tuple[str, l
 
 
 def _seldom(evidence: Evidence, plural: str, faulty: Sequence[Finding], asked: int) -> str:
-    whole = all(len(each.asked) == _gracenotes(evidence, each) for each in faulty)
+    whole = all(len(each.asked) >= _could_be_heard(evidence, each.played) for each in faulty)
     bars = bars_words([each.bar for each in faulty])
     if len(faulty) == asked and whole:
-        return f"No {plural} were played: all {asked} were left out, in {bars}."
+        return f"No {plural} were played: all {count_words(asked)} were left out, in {bars}."
+    count = "All" if len(faulty) == asked else f"{len(faulty)} of"
     what = "were left out" if whole else "were not whole: something was left out of each"
-    return f"{len(faulty)} of {asked} {plural} {what}, in {bars}."
+    return f"{count} {asked} {plural} {what}, in {bars}."
 
 
-def _gracenotes(evidence: Evidence, finding: Finding) -> int:
-    embellishment = evidence.asked.schedule.embellishments[finding.played]
-    return len(embellishment.gracenotes) if embellishment else 0
+def _could_be_heard(evidence: Evidence, played: int) -> int:
+    """How many gracenotes of an embellishment are another note than the one before and the one that follows."""
+    embellishment = evidence.asked.schedule.embellishments[played]
+    if embellishment is None:
+        return 0
+    around = (embellishment.onto, previous_note(evidence.asked, played))
+    return sum(each not in around for each in embellishment.gracenotes)
 
 
 def same_embellishment(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
@@ -131,11 +140,11 @@ def same_embellishment(evidence: Evidence, left: Sequence[Finding]) -> list[Matt
 
 
 def scattered_slips(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """Many slips of one kind, each at another place."""
+    """Many slips with one remedy, each at another place."""
     matters = []
-    for kind, what in _SLIPS.items():
-        alone = [group[0] for group in most_urgent(left) if group[0].kind is kind and len(group) == 1]
-        group = tuple(each for each in alone if len(each.asked) <= 1 or kind is FindingKind.UNEVEN)
+    for kinds, what in _SLIPS.items():
+        alone = [cause[0] for cause in most_urgent(left) if cause[0].kind in kinds and len(cause) == 1]
+        group = tuple(each for each in alone if each.kind is FindingKind.UNEVEN or len(each.asked) <= 1)
         if len(group) >= SLIPS:
             bars = bars_words([each.bar for each in group])
             text = f"{worst_of(group).text} {count_words(len(group)).capitalize()} {what}, in {bars}."

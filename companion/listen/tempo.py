@@ -86,7 +86,8 @@ def _against(pace: Pace, bpm: float, kept_bpm: float, group: Sequence[Finding]) 
 
 
 def unsteady(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """A tempo that ran away, dragged or wandered; against a metronome only where nothing was said of that."""
+    """A tempo that ran away, dragged or wandered, and with it the notes that it left off their time; against a
+    metronome only where nothing was said of that."""
     pace = evidence.pace
     if pace is None or pace.stretches or (evidence.metronome_bpm is not None and _any_off(evidence)):
         return []
@@ -101,7 +102,8 @@ def unsteady(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
         *_bar_of(evidence, played),
         1.0,
     )
-    return [Matter((_stands_for(evidence, played, pace.trend < 0.0, text),), drill, text)]
+    group = tuple(each for each in left if each.kind in OFF_TIME)
+    return [Matter(group or (_stands_for(evidence, played, pace.trend < 0.0, text),), drill, text)]
 
 
 def _any_off(evidence: Evidence) -> bool:

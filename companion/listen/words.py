@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
 from companion.listen.asked import Asked
-from companion.schedule.events import Kind
 from fingering.embellishments import Embellishment, Family
 from fingering.holes import Finger
 from fingering.notes import Note
@@ -182,11 +181,3 @@ def previous_note(asked: Asked, played: int) -> Note | None:
     """The melody note before that one in the performance."""
     earlier = (asked.played(index).note.note for index in range(played - 1, -1, -1))
     return next(earlier, None)
-
-
-def event_index(asked: Asked, played: int, grace: int | None) -> int | None:
-    """The schedule's event of one gracenote, or of the melody note where `grace` is None."""
-    for index, event in enumerate(asked.schedule.events):
-        if event.played == played and event.grace == grace and event.kind is not Kind.REST:
-            return index
-    return None

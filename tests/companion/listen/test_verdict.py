@@ -67,7 +67,7 @@ def test_the_same_crossing_five_times_is_one_thing_to_learn() -> None:
     verdict = faulty(5).verdict
     assert (verdict.first[0].kind, verdict.first[0].count) == (FindingKind.CROSSING, 5)
     assert verdict.first[1].kind is FindingKind.WRONG_NOTE
-    assert "upper ring finger up first" in verdict.first[0].drill.text
+    assert "Upper ring finger up first" in verdict.first[0].drill.text
 
 
 def test_a_drill_points_at_its_place() -> None:
