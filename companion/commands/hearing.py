@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from companion.listen.played import Played
+from companion.listen.played import Played, Sounded
+from companion.midi.heading import Heading, TuneIdentity, content_hash, crotchet_s
+from companion.midi.hole_map import HoleMap
 from companion.midi.messages import NoteOn
 from companion.midi.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.takes import Take, build_take, inferred_map, read_take
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.window.tune_run import beats_heard
 from fingering.errors import UserError
 
 DRUM_CHANNEL = 9
@@ -21,43 +27,97 @@ MOST = 0.8
 
 @dataclass(frozen=True, slots=True)
 class HeardTake:
-    """What was played, in seconds from the beginning of the file; `turns` is the stretch of the tune, None for all."""
+    """What was played, in seconds from the beginning of the file, up to the silence that ends it; what was asked for.
+
+    turns: the stretch of the tune's order that was asked for, None for all. slowed: how many times slower than the
+    tune's own tempo, and gracenotes_slowed: how many times longer than at speed gracenotes were shown.
+    metronome_bpm: beats a minute of the metronome that ran, None for none.
+    """
 
     events: tuple[Played, ...]
-    turns: range | None
+    turns: range | None = None
+    slowed: float = 1.0
+    gracenotes_slowed: float = 1.0
+    metronome_bpm: float | None = None
 
 
-def hear_take(path: str | Path, low_a: int | None) -> HeardTake:
-    """Read a take, or any Standard MIDI File. low_a: the MIDI note of its low A; None as the take says, else 69.
+def hear_take(path: str | Path, tune: Tune, low_a: int | None) -> HeardTake:
+    """Read a take, or any Standard MIDI File, for a tune. low_a: the MIDI note of its low A; None as the take says,
+    else 69; what sensors tell of the holes needs none.
 
-    Raises UserError for a file that holds no playing of a chanter.
+    Raises UserError for a file that holds no playing of a chanter, or a take of another tune.
     """
     take = read_take(path)
-    numbers = [timed.message for timed in take.messages if isinstance(timed.message, NoteOn)]
-    if numbers and all(message.channel == DRUM_CHANNEL for message in numbers):
+    if take.heading.tune is not None:
+        _check_tune(take.heading.tune, tune, path)
+    struck = [timed.message for timed in take.messages if isinstance(timed.message, NoteOn)]
+    if struck and all(message.channel == DRUM_CHANNEL for message in struck):
         raise UserError("this is a drum track, so it is not judged", "give a take of a chanter", str(path))
-    known = NoteMap.of(low_a, Spelling.SHARPS) if low_a is not None else _map_of(take, numbers, path)
+    known = _map_of(take, struck, low_a, path)
     heading = take.heading if known is None else replace(take.heading, known=known)
+    return _asked_by(heading, tune, _events(heading, take))
+
+
+def _check_tune(wanted: TuneIdentity, tune: Tune, path: str | Path) -> None:
+    """Refuse a take of another tune; one that was changed since keeps its title, and is still the same to people."""
+    if wanted.content != content_hash(tune) and wanted.title != tune.title:
+        what = f"this is a take of {wanted.title}, not of {tune.title}, so it is not judged"
+        raise UserError(what, f"give that tune's file ({wanted.file})", str(path))
+
+
+def _events(heading: Heading, take: Take) -> tuple[Played, ...]:
+    """What was played, in the file's time: the take's own clock begins with the tune."""
     shift_s = heading.tune_starts_s
-    # The take's own clock begins with the tune; findings are told in the file's time.
     in_file_time = tuple(replace(timed, at_s=timed.at_s + shift_s) for timed in take.messages)
-    heard = build_take(replace(heading, tune_starts_s=0.0), in_file_time, take.end_s + shift_s)
-    turns = None if heading.turns is None else range(*heading.turns)
-    return HeardTake(heard.events, turns)
+    end_s = take.end_s + shift_s
+    # A note that still sounds when the take ends was played until then.
+    return (*build_take(replace(heading, tune_starts_s=0.0), in_file_time, end_s).events, Sounded(end_s, None))
 
 
-def _map_of(take: Take, struck: list[NoteOn], path: str | Path) -> NoteMap | None:
-    """The default map where it fits, else the likeliest; None where the take says itself how it was played."""
-    if take.heading.known is not None or not struck:
+def _asked_by(heading: Heading, tune: Tune, events: tuple[Played, ...]) -> HeardTake:
+    """The same with what its heading tells: a stretch means nothing in a tune that was changed since."""
+    timing = heading.timing
+    if timing is None or heading.tune is None:
+        return HeardTake(events)
+    unchanged = heading.tune.content == content_hash(tune)
+    return HeardTake(
+        events,
+        turns=range(*heading.turns) if heading.turns and unchanged else None,
+        slowed=heading.crotchet_s / crotchet_s(tune, Timing()),
+        gracenotes_slowed=timing.gracenotes_slowed,
+        metronome_bpm=beats_heard(tune, timing) if heading.metronome else None,
+    )
+
+
+def _map_of(take: Take, struck: Sequence[NoteOn], low_a: int | None, path: str | Path) -> NoteMap | None:
+    """The map asked for; else the default one where it fits, else the likeliest; None where the take tells its own."""
+    if isinstance(take.heading.known, HoleMap) or not struck:
+        return None
+    if low_a is not None:
+        return _map_from(low_a, struck, path)
+    if take.heading.known is not None:
         return None
     if _share(struck, DEFAULT_MAP) >= NEARLY_ALL:
         return DEFAULT_MAP
     likely = inferred_map(take.messages)
     if isinstance(likely, NoteMap) and _share(struck, likely) >= MOST:
         return likely
-    what = f"only {_share(struck, DEFAULT_MAP):.0%} of the notes are notes of the chanter, so it is not judged"
+    what = f"only {_percent(struck, DEFAULT_MAP)} of the notes are notes of the chanter, so it is not judged"
     raise UserError(what, "give --low-a N, the MIDI note of the instrument's low A", str(path))
 
 
-def _share(struck: list[NoteOn], note_map: NoteMap) -> float:
+def _map_from(low_a: int, struck: Sequence[NoteOn], path: str | Path) -> NoteMap:
+    """The map of that low A, in the spelling that fits better."""
+    known = max((NoteMap.of(low_a, spelling) for spelling in Spelling), key=lambda each: _share(struck, each))
+    if _share(struck, known) < MOST:
+        what = f"with its low A at {low_a} only {_percent(struck, known)} of the notes are notes of the chanter"
+        raise UserError(what, "give the MIDI note of the instrument's low A, or leave --low-a away", str(path))
+    return known
+
+
+def _share(struck: Sequence[NoteOn], note_map: NoteMap) -> float:
     return sum(message.number in note_map.numbers for message in struck) / len(struck)
+
+
+def _percent(struck: Sequence[NoteOn], note_map: NoteMap) -> str:
+    return f"{100.0 * _share(struck, note_map):.0f} %"

@@ -8,32 +8,32 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 
 from companion.commands.hearing import hear_take
 from companion.commands.options import add_tune_options, tune_from
-from companion.listen.judgement import Judgement, judge, judgement_to_data
+from companion.listen.class_table import Result, table_text
+from companion.listen.judgement import judge, judgement_to_data
 from companion.listen.page import page_of
-from companion.listen.report import table_text, verdict_text
+from companion.listen.page_style import Palette
+from companion.listen.report import verdict_text
 from companion.listen.strictness import Strictness
-from companion.schedule.timing import BEATS_PER_MINUTE_RANGE
+from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.model import Tune
+from companion.window.marks import Role
+from companion.window.theme import PAPER
 from fingering.errors import UserError
 
-
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """One take's name with its judgement, or why there is none."""
-
-    name: str
-    judgement: Judgement | None
-    refusal: UserError | None = None
+_STATUS = (
+    "Exit status: 0 if a take was judged, also where others of several were not (the table says why); 2 if none was."
+)
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Fill in the parser of the command."""
+    parser.epilog = _STATUS
     add_tune_options(parser)
     low, high = BEATS_PER_MINUTE_RANGE
     parser.add_argument("takes", metavar="TAKE", nargs="+", help="takes of ours, or any Standard MIDI Files")
@@ -50,7 +50,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--tempo",
         metavar="N",
         type=float,
-        help=f"a metronome kept N beats a minute, {low:g} to {high:g} (default: the learner's own pulse is judged)",
+        help=f"a metronome kept N beats a minute, {low:g} to {high:g} (default: the take's own metronome, if it had"
+        " one, else the learner's pulse)",
     )
     parser.add_argument("--json", action="store_true", help="print JSON: tempo, findings, summary")
     parser.add_argument(
@@ -59,34 +60,47 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Judge the takes asked for. Raises UserError, for several takes only when none of them could be judged."""
+    """Judge the takes asked for. Raises UserError when none of them could be judged."""
     tune = tune_from(options)
-    judged = list(_judge_all(options, tune))
-    for each in judged:
-        if each.refusal is not None:
-            if len(judged) == 1:
-                raise each.refusal
-            print(f"eightholes: {each.refusal}", file=sys.stderr)
-    good = [(each.name, each.judgement) for each in judged if each.judgement is not None]
-    if not good:
-        raise UserError("none of these takes could be judged", "see the lines above")
+    Timing(beats_per_minute=options.tempo)  # a tempo out of reach is no fault of the takes
+    results = list(_judge_all(options, tune))
+    if all(each.judgement is None for each in results):
+        raise _none_judged(results)
     if options.html:
-        _write_page(options.html, good)
-    print(_as_json(judged) if options.json else _as_text(good))
+        _write_page(options.html, results)
+    print(_as_json(results) if options.json else _as_text(results))
     return 0
 
 
-def judge_file(path: str, tune: Tune, strictness: Strictness, low_a: int | None, tempo: float | None) -> Judged:
+def _none_judged(results: Sequence[Result]) -> UserError:
+    """The refusal of the only take; of several, after a line for each."""
+    refusals = [each.refusal for each in results if each.refusal is not None]
+    if len(refusals) == 1:
+        return refusals[0]
+    for refusal in refusals:
+        print(f"eightholes: {refusal}", file=sys.stderr)
+    return UserError(f"none of these {len(refusals)} takes could be judged", "see the lines above")
+
+
+def judge_file(path: str, tune: Tune, strictness: Strictness, low_a: int | None, tempo: float | None) -> Result:
     """Judge one file."""
     try:
-        take = hear_take(path, low_a)
-        judgement = judge(tune, take.events, strictness, metronome_bpm=tempo, turns=take.turns, where=path)
+        take = hear_take(path, tune, low_a)
+        judgement = judge(
+            tune,
+            take.events,
+            strictness,
+            metronome_bpm=take.metronome_bpm if tempo is None else tempo,
+            gracenotes_slowed=take.gracenotes_slowed,
+            slowed=take.slowed,
+            turns=take.turns,
+        )
     except UserError as refusal:
-        return Judged(path, None, refusal)
-    return Judged(path, judgement)
+        return Result(path, None, UserError(refusal.what, refusal.remedy, refusal.where or path))
+    return Result(path, judgement)
 
 
-def _judge_all(options: argparse.Namespace, tune: Tune) -> Iterator[Judged]:
+def _judge_all(options: argparse.Namespace, tune: Tune) -> Iterator[Result]:
     paths: Sequence[str] = options.takes
     work = partial(
         judge_file, tune=tune, strictness=Strictness(options.strict), low_a=options.low_a, tempo=options.tempo
@@ -94,32 +108,44 @@ def _judge_all(options: argparse.Namespace, tune: Tune) -> Iterator[Judged]:
     if len(paths) == 1:
         yield work(paths[0])
         return
+    shown = sys.stderr.isatty()
     with ProcessPoolExecutor(max_workers=min(len(paths), os.cpu_count() or 1)) as pool:
         for done, each in enumerate(pool.map(work, paths), start=1):
-            print(f"\r{done} of {len(paths)} takes judged", end="", file=sys.stderr, flush=True)
+            if shown:
+                print(f"\r{done} of {len(paths)} takes judged", end="", file=sys.stderr, flush=True)
             yield each
-    print(file=sys.stderr)
+    if shown:
+        print(file=sys.stderr)
 
 
-def _as_json(judged: Sequence[Judged]) -> str:
+def _as_json(results: Sequence[Result]) -> str:
     """One take: its object. Several: {"takes": [{"take", ...}]}, refused ones with "refused"."""
-    if len(judged) == 1 and judged[0].judgement is not None:
-        return json.dumps(judgement_to_data(judged[0].judgement), indent=1)
+    if len(results) == 1 and results[0].judgement is not None:
+        return json.dumps(judgement_to_data(results[0].judgement), indent=1)
     rows = []
-    for each in judged:
+    for each in results:
         data = {"refused": str(each.refusal)} if each.judgement is None else judgement_to_data(each.judgement)
         rows.append({"take": each.name, **data})
     return json.dumps({"takes": rows}, indent=1)
 
 
-def _as_text(good: Sequence[tuple[str, Judgement]]) -> str:
-    return verdict_text(good[0][1]) if len(good) == 1 else table_text(good)
+def _as_text(results: Sequence[Result]) -> str:
+    alone = results[0].judgement if len(results) == 1 else None
+    return table_text(results) if alone is None else verdict_text(alone)
 
 
-def _write_page(path: Path, good: Sequence[tuple[str, Judgement]]) -> None:
+def _write_page(path: Path, results: Sequence[Result]) -> None:
+    named = [replace(each, name=Path(each.name).name) for each in results]
     try:
-        path.write_text(page_of([(Path(name).name, judgement) for name, judgement in good]), encoding="utf-8")
+        path.write_text(page_of(named, paper_colours()), encoding="utf-8")
     except OSError as error:
         raise UserError(
             f"the page cannot be written ({error.strerror})", "choose another place for it", str(path)
         ) from error
+
+
+def paper_colours() -> Palette:
+    """The window's paper theme for the page: a colour lives in one place."""
+    return Palette(
+        **{each.name: "#{:02x}{:02x}{:02x}".format(*PAPER[Role[each.name.upper()]]) for each in fields(Palette)}
+    )

@@ -10,7 +10,7 @@ from companion.listen.asked import Asked
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.segments import Segment
 from companion.listen.strictness import Limits
-from companion.listen.words import bar_words, grace_name, letters, melody_label, named, place_of
+from companion.listen.words import a_gracenote, bar_words, grace_name, letters, listed, named, place_of
 from companion.schedule.events import Event
 from fingering.chart import chart
 from fingering.holes import Finger, HoleState
@@ -50,10 +50,9 @@ class GroupHeard:
         """Gracenotes asked for that could be heard."""
         return len(self.graces) + len(self.missing)
 
-    @property
-    def right_count(self) -> int:
-        """Those that were heard as asked."""
-        return sum(each.segment.note is each.event.note for each in self.graces)
+    def right_count(self, melody: Segment) -> int:
+        """Those that were heard as asked, and apart from the melody note."""
+        return sum(each.segment.note is each.event.note and each.segment is not melody for each in self.graces)
 
     def heard(self, event: Event, segment: Segment, *, alone: bool, begins: bool) -> None:
         """A gracenote was heard, or swallowed by an equal note before it (`begins` is False)."""
@@ -125,7 +124,6 @@ def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
     events = group.missing
     notes = [event.note for event in events]
     bar, place = bar_words(asked, group.played), place_of(asked, group.played)
-    target = melody_label(asked, group.played)
     total = len(asked.played(group.played).note.gracenotes)
     if len(notes) == total:
         text = f"{bar}: {place} was left out."
@@ -136,16 +134,15 @@ def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
     fingers = _finger_of(asked, events[0])
     at_s = melody.onset_s
     cause = (FindingKind.MISSING_GRACENOTE, letters(notes), asked.schedule.embellishments[group.played])
-    del target
     return _finding(asked, group, FindingKind.MISSING_GRACENOTE, at_s, letters(notes), "", fingers, None, text, cause)
 
 
 def _wrong(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     wanted, heard = grace.event.note, grace.segment.note
     place = place_of(asked, group.played)
-    text = f"{bar_words(asked, group.played)}: in {place} {heard.label} was heard for {wanted.label}."
+    text = f"{bar_words(asked, group.played)}: {heard.label} was heard for {wanted.label} in {place}."
     if len(asked.played(group.played).note.gracenotes) == 1:
-        text = f"{bar_words(asked, group.played)}: {grace_name(heard)} was heard for {place}."
+        text = f"{bar_words(asked, group.played)}: {a_gracenote(heard)} was heard for {place}."
     cause = (FindingKind.WRONG_GRACENOTE, wanted, heard, asked.schedule.embellishments[group.played])
     fingers = chart(wanted).moves_to(chart(heard))
     lasted_ms = grace.segment.lasted_s() * 1000.0
@@ -168,7 +165,7 @@ def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     lasted_ms = grace.segment.lasted_s() * 1000.0
     place = place_of(asked, group.played)
     one = len(asked.played(group.played).note.gracenotes) == 1
-    what = place if one else f"{_short_name(note)} of {place}"
+    what = place if one else f"in {place} the {note.label}"
     text = f"{bar_words(asked, group.played)}: {what} lasted {lasted_ms:.0f} ms; a gracenote is gone in a blink."
     cause = (FindingKind.LONG_GRACENOTE, note, asked.schedule.embellishments[group.played])
     fingers = _finger_of(asked, grace.event)
@@ -187,10 +184,6 @@ def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     )
 
 
-def _short_name(note: Note) -> str:
-    return "the " + note.label
-
-
 def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHeard]) -> list[Finding]:
     if len(timed) < 2:
         return []
@@ -198,9 +191,9 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
     stray_ms = max(_strays_ms(lengths_ms, limits), default=0.0)
     if not stray_ms:
         return []
-    played = "-".join(f"{length:.0f}" for length in lengths_ms)
+    played = listed([f"{length:.0f}" for length in lengths_ms])
     place = place_of(asked, group.played)
-    text = f"{bar_words(asked, group.played)}: {place} was uneven, {played} ms; all its gracenotes alike."
+    text = f"{bar_words(asked, group.played)}: {place} was uneven, {played} ms; make its gracenotes alike."
     notes = [each.event.note for each in timed]
     cause = (FindingKind.UNEVEN, asked.schedule.embellishments[group.played])
     return [

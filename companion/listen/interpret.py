@@ -15,7 +15,7 @@ from companion.listen.rhythm import Rhythm
 from companion.listen.segments import Segment
 from companion.listen.slips import Neighbour, extra_findings, gracenote_unmoved, holes_for
 from companion.listen.strictness import Limits
-from companion.listen.words import bar_words, letters, melody_label
+from companion.listen.words import bar_phrase, bar_words, letters, melody_label, seconds_words
 from companion.schedule.events import Event, Kind
 from fingering.chart import chart
 from fingering.notes import Note
@@ -143,7 +143,7 @@ class Interpreter:
         if rest_due or self._leaps_to(following) is not None:
             return found
         played = self._asked.melody_of(following)
-        text = f"{bar_words(self._asked, played)}: the sound stopped for {segment.silence_s * 1000.0:.0f} ms."
+        text = f"{bar_words(self._asked, played)}: the sound stopped for {seconds_words(segment.silence_s * 1000.0)}."
         at_s = segment.onset_s - segment.silence_s
         return [*found, self._simple(FindingKind.BREAK, at_s, played, "", "", segment.silence_s, text, "break")]
 
@@ -165,13 +165,11 @@ class Interpreter:
         off_time = self._rhythm.cut()
         self.tally.leaps += self._token >= 0
         self._apart = True
-        played = self._asked.melody_of(token)
-        bar = bar_words(self._asked, played).lower()
         if leap is FindingKind.RESTART:
             self._swallow_beginning(token)
             token, at_s = self._really_began(token, step.segment.onset_s)
             played = self._asked.melody_of(token)
-            bar = bar_words(self._asked, played).lower()
+            bar = bar_phrase(self._asked, played)
             found += [each for each in off_time if each.at_s < at_s]
             self._hesitations.clear()
             text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
@@ -219,7 +217,7 @@ class Interpreter:
         self.tally.skipped_bars += bars
         notes = [self._asked.tokens[each].note for each in lost]
         reached = self._asked.melody_of(token)
-        on_to = f"{melody_label(self._asked, reached)} of {bar_words(self._asked, reached).lower()}"
+        on_to = f"{melody_label(self._asked, reached)} in {bar_phrase(self._asked, reached)}"
         text = f"{bar_words(self._asked, first)}: {len(lost)} melody notes were skipped, on to {on_to}."
         return self._simple(
             FindingKind.MISSING_NOTE, step.segment.onset_s, first, letters(notes), "", None, text, ("skip", first)
@@ -309,7 +307,7 @@ class Interpreter:
         if segment.note is not event.note:
             group.swallow(segment.note)
         found = group_findings(self._asked, self._limits, group, segment, begins=begins)
-        self._count(group, event, segment.note)
+        self._count(group, event, segment)
         if segment.note is not event.note and begins:
             found.append(self._wrong_note(segment, event))
         if not begins:
@@ -335,12 +333,12 @@ class Interpreter:
         self._hesitations = waiting + [(HESITATION_NOTES, each) for each in kept]
         return due + [each for each in found if each not in kept]
 
-    def _count(self, group: GroupHeard, event: Event, heard: Note) -> None:
+    def _count(self, group: GroupHeard, event: Event, melody: Segment) -> None:
         tally = self.tally
         tally.notes += 1
-        tally.notes_right += heard is event.note
+        tally.notes_right += melody.note is event.note
         tally.gracenotes += group.asked_count
-        tally.gracenotes_right += group.right_count
+        tally.gracenotes_right += group.right_count(melody)
 
     def _wrong_note(self, segment: Segment, event: Event) -> Finding:
         heard = segment.note

@@ -8,7 +8,7 @@ from typing import Any
 
 from companion.listen.asked import Asked, ask
 from companion.listen.credible import check_events, check_heard
-from companion.listen.findings import Finding, finding_to_data
+from companion.listen.findings import Finding, FindingKind, finding_to_data
 from companion.listen.listener import Listener, listen
 from companion.listen.played import Played
 from companion.listen.strictness import Strictness
@@ -40,13 +40,15 @@ def judge(
     *,
     metronome_bpm: float | None = None,
     gracenotes_slowed: float = 1.0,
+    slowed: float = 1.0,
     turns: range | None = None,
     where: str | None = None,
 ) -> Judgement:
     """Judge a take of a tune, or of the stretch `turns` of its order.
 
     metronome_bpm: beats a minute of the metronome that the learner played to; None for the learner's own pulse.
-    gracenotes_slowed: how many times slower than at speed gracenotes were asked for. where: names the take in errors.
+    gracenotes_slowed: how many times slower than at speed gracenotes were asked for; slowed: how many times slower than
+    the tune's own tempo it was. where: names the take in errors.
     Raises UserError for what is no performance of the tune.
     """
     asked = ask(build_schedule(tune, Timing(beats_per_minute=metronome_bpm), turns))
@@ -55,9 +57,25 @@ def judge(
         asked, strictness, against_metronome=metronome_bpm is not None, gracenotes_slowed=gracenotes_slowed
     )
     findings = listen(events, listener)
-    check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio, where)
-    verdict = verdict_on(asked, findings, listener.tally, listener.rhythm.moments, tune.title)
+    # Against a metronome the schedule is at its tempo, not at the tune's.
+    ratio = listener.ratio if listener.ratio is None or metronome_bpm is not None else listener.ratio / slowed
+    check_heard(asked, listener.tally, tune.title or "the tune", ratio, where)
+    verdict = verdict_on(
+        tune,
+        asked,
+        findings,
+        listener.tally,
+        listener.rhythm.moments,
+        metronome_bpm=metronome_bpm,
+        off_own_pulse=frozenset() if metronome_bpm is None else _off_own_pulse(asked, events, strictness),
+    )
     return Judgement(asked, strictness, tuple(events), tuple(listener.tally.places), findings, verdict)
+
+
+def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:
+    """The played notes that would be off their time without the metronome as well."""
+    off = (FindingKind.EARLY, FindingKind.LATE)
+    return frozenset(each.played for each in listen(events, Listener(asked, strictness)) if each.kind in off)
 
 
 def judgement_to_data(judgement: Judgement) -> dict[str, Any]:
@@ -97,7 +115,7 @@ def _matter(matter: Matter) -> dict[str, Any]:
         "kind": matter.kind.value,
         "count": matter.count,
         "bars": sorted({each.bar for each in matter.findings}),
-        "text": matter.findings[0].text,
+        "text": matter.text,
         "drill": matter.drill.text,
         "slow_down": matter.drill.slow_down,
     }

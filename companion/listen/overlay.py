@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.listen.judgement import Judgement
 from companion.listen.played import Fingered, Played
-from companion.schedule.events import Event, Kind
+from companion.schedule.events import Kind, Schedule
 from fingering.chart import chart
 from fingering.holes import HoleState
 from fingering.movement import gracenote_states
@@ -20,54 +19,27 @@ BRIEF_S = 0.11
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """The holes were in `state` from `start_s` to `end_s`; `letter` is a melody note's where it begins, else ""."""
+    """The holes were in `state` from `start_s` to `end_s`."""
 
     start_s: float
     end_s: float
     state: HoleState
-    letter: str = ""
 
 
-def asked_spans(judgement: Judgement) -> list[Span]:
-    """What was asked, moved to when its melody notes were heard; what was never reached is not there."""
+def asked_spans(heard: Schedule) -> list[Span]:
+    """What was asked, of a schedule as it was heard; nothing in rests, and where its notes were not reached."""
     spans: list[Span] = []
-    onsets = judgement.asked.schedule.note_onsets_s
-    for stretch in _stretches(judgement.places):
-        if len(stretch) < 2:
-            continue
-        marks = [(onsets[played], at_s) for played, at_s in stretch]
-        for event in judgement.asked.schedule.events:
-            if stretch[0][0] <= event.played < stretch[-1][0] and event.kind is not Kind.REST:
-                spans.append(_moved(event, marks))
+    ends_s = [*(state.at_s for state in heard.states[1:]), heard.duration_s]
+    for state, end_s in zip(heard.states, ends_s, strict=False):
+        event = heard.events[state.event]
+        until_s = min(end_s, event.end_s)
+        if event.kind is not Kind.REST and until_s > state.at_s:
+            spans.append(Span(state.at_s, until_s, state.state))
     return spans
 
 
-def _stretches(places: Sequence[tuple[int, float]]) -> list[list[tuple[int, float]]]:
-    """Places in rows that go forward; beginning again begins a new row."""
-    rows: list[list[tuple[int, float]]] = []
-    for place in places:
-        if rows and rows[-1][-1][0] < place[0]:
-            rows[-1].append(place)
-        else:
-            rows.append([place])
-    return rows
-
-
-def _moved(event: Event, marks: Sequence[tuple[float, float]]) -> Span:
-    letter = event.note.letter if event.kind is Kind.MELODY else ""
-    return Span(_warped(event.start_s, marks), _warped(event.end_s, marks), event.state, letter)
-
-
-def _warped(asked_s: float, marks: Sequence[tuple[float, float]]) -> float:
-    """Asked time as take time, straight between the melody notes heard on both sides."""
-    for (left, left_s), (right, right_s) in pairwise(marks):
-        if asked_s <= right or (right, right_s) == marks[-1]:
-            return left_s + (asked_s - left) * (right_s - left_s) / (right - left)
-    return marks[0][1]
-
-
 def played_spans(events: Sequence[Played]) -> list[Span]:
-    """What was played; where only notes were told, with the fingers that the chart has for them."""
+    """What was played; where only notes were told, with the fingers that they were likely played with."""
     spans: list[Span] = []
     for rank, (event, following) in enumerate(pairwise(events)):
         state = event.state if isinstance(event, Fingered) else _fingered(events, rank, event.note)
@@ -77,6 +49,7 @@ def played_spans(events: Sequence[Played]) -> list[Span]:
 
 
 def _fingered(events: Sequence[Played], rank: int, note: Note | None) -> HoleState | None:
+    """The chart's fingers for a note; for a brief one those of a gracenote onto what follows it."""
     if note is None:
         return None
     brief = [note]

@@ -1,61 +1,75 @@
-"""A take as a page that a learner can send to a teacher: lanes and list, no scripts, nothing fetched, prints well."""
+"""Takes as a page that a learner can send to a teacher: lanes and lists, no scripts, nothing fetched, prints well."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from html import escape
 
+from companion.listen.class_table import COLUMNS, Result, cells
 from companion.listen.judgement import Judgement
-from companion.listen.page_lanes import systems_of
-from companion.listen.report import clock_words, share_words, times_words
+from companion.listen.pace import pace_words
+from companion.listen.page_lanes import picture_of
+from companion.listen.page_lines import Line, TakeLanes, lines_of
+from companion.listen.page_style import Palette, style_sheet
+from companion.listen.played import Fingered
+from companion.listen.report import clock_words, share_words
+from companion.listen.shares import named_shares
 from companion.listen.verdict import Matter
 
-PAPER, INK, PLAYED, FAULT, GUIDE = "#f5f2ea", "#20242b", "#0072b2", "#b84a00", "#00785a"
 
-_STYLE = f"""
-:root {{ color-scheme: light; }}
-body {{ background: {PAPER}; color: {INK}; font: 1.05rem/1.5 Georgia, "Times New Roman", serif; margin: 2rem auto;
-  max-width: 64rem; padding: 0 1rem; }}
-h1 {{ font-size: 1.7rem; margin: 0 0 .2rem; }} h2 {{ font-size: 1.25rem; margin: 2rem 0 .4rem; }}
-table {{ border-collapse: collapse; }} th, td {{ text-align: left; padding: .1rem 1.2rem .1rem 0; }}
-th {{ font-weight: normal; }} td {{ font-variant-numeric: tabular-nums; }}
-ol, ul {{ margin: .3rem 0; padding-left: 2rem; }} li {{ margin: .35rem 0; }}
-.drill {{ display: block; border-left: 3px solid {GUIDE}; padding-left: .7rem; margin-top: .2rem; }}
-figure {{ margin: 1rem 0; break-inside: avoid; }} svg {{ width: 100%; height: auto; display: block; }}
-.asked {{ fill: none; stroke: {INK}; stroke-width: .8; }} .played {{ fill: {PLAYED}; }}
-.lane {{ stroke: {INK}; stroke-opacity: .25; stroke-width: .5; }} .beat {{ stroke: {INK}; stroke-width: .8; }}
-.fault {{ fill: {FAULT}; }} .number {{ fill: {FAULT}; font: bold 11px Georgia, serif; }}
-.word {{ fill: {INK}; font: 11px Georgia, serif; }}
-a {{ color: {PLAYED}; }} a:focus-visible {{ outline: 3px solid {INK}; outline-offset: 2px; }}
-@media print {{ body {{ margin: 0; max-width: none; font-size: 10.5pt; }} a {{ text-decoration: none; }} }}
-"""
-
-
-def page_of(takes: Sequence[tuple[str, Judgement]]) -> str:
-    """The page for one take or several, each by its name."""
-    title = takes[0][1].verdict.title or "A take"
-    body = "\n".join(_section(rank, name, judgement) for rank, (name, judgement) in enumerate(takes, start=1))
+def page_of(results: Sequence[Result], palette: Palette) -> str:
+    """The page for one take or several, of one tune, at least one of them judged."""
+    title = next(each.judgement.verdict.title for each in results if each.judgement) or "A take"
+    body = "\n".join(_body(title, results))
     return (
         f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}: what was played</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<main>\n"
-        f"{body}\n</main>\n</body>\n</html>\n"
+        f"<title>{escape(title)}: what was played</title>\n<style>{style_sheet(palette)}</style>\n</head>\n"
+        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
+
+
+def _body(title: str, results: Sequence[Result]) -> Iterator[str]:
+    yield f"<h1>{escape(title)}</h1>"
+    if len(results) > 1:
+        yield _table(results)
+    for rank, each in enumerate(results, start=1):
+        if each.judgement:
+            yield _section(rank, each.name, each.judgement)
+
+
+def _table(results: Sequence[Result]) -> str:
+    """All takes at a glance, each leading to its own section; refused ones with the reason."""
+    head = "".join(f'<th scope="col">{name}</th>' for name in ("take", *COLUMNS))
+    rows = []
+    for rank, each in enumerate(results, start=1):
+        take = escape(each.name)
+        if each.judgement:
+            named = zip(COLUMNS, cells(each.judgement), strict=True)
+            row = "".join(f'<td data-name="{name}">{escape(cell)}</td>' for name, cell in named)
+            rows.append(f'<tr><th scope="row"><a href="#t{rank}">{take}</a></th>{row}</tr>')
+        else:
+            reason = f'<td colspan="{len(COLUMNS)}">{escape(each.reason)}</td>'
+            rows.append(f'<tr><th scope="row">{take}</th>{reason}</tr>')
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+    return f'<nav aria-label="All takes">{table}</nav>'
 
 
 def _section(rank: int, name: str, judgement: Judgement) -> str:
     verdict = judgement.verdict
+    lanes = TakeLanes.of(judgement)
+    lines = list(lines_of(judgement, lanes))
     parts = [
-        f"<section>\n<h1>{escape(verdict.title)}</h1>\n<p>{escape(name)}, strictness {judgement.strictness.value}</p>",
+        f'<section id="t{rank}">\n<h2>{escape(name)}</h2>\n<p>Strictness: {judgement.strictness.value}.</p>',
         _numbers(judgement),
-        f"<h2>What went well</h2>\n{_list(verdict.went_well)}",
+        f"<h3>What went well</h3>\n{_list(verdict.went_well)}",
     ]
     if verdict.first:
-        items = "".join(_matter(matter) for matter in verdict.first)
-        parts.append(f"<h2>What to mend first</h2>\n<ol>{items}</ol>")
+        items = "".join(map(_matter, verdict.first))
+        parts.append(f"<h3>What to mend first</h3>\n<ol>{items}</ol>")
     if verdict.not_judged:
-        parts.append(f"<h2>Not judged</h2>\n{_list(verdict.not_judged)}")
-    parts += [_lanes(rank, judgement), _findings(rank, judgement), "</section>"]
+        parts.append(f"<h3>Not judged</h3>\n{_list(verdict.not_judged)}")
+    parts += [_findings(rank, judgement, lines), _lanes(rank, judgement, lanes, lines), "</section>"]
     return "\n".join(parts)
 
 
@@ -63,16 +77,10 @@ def _numbers(judgement: Judgement) -> str:
     verdict = judgement.verdict
     rows = []
     if verdict.pace is not None:
-        pace = verdict.pace
-        rows.append(("Tempo", f"{pace.qpm:.0f} crotchets a minute, {pace.slowest_qpm:.0f} to {pace.fastest_qpm:.0f}"))
-    shares = (
-        ("Melody notes", verdict.notes),
-        ("Gracenotes", verdict.gracenotes),
-        ("Clean movements", verdict.movements),
-    )
-    rows += [(name, share_words(share)) for name, share in shares if share.of]
-    cells = "".join(f'<tr><th scope="row">{name}</th><td>{words}</td></tr>' for name, words in rows)
-    return f"<table>{cells}</table>"
+        rows.append(("Tempo", pace_words(verdict.pace)))
+    rows += [(name, share_words(share)) for name, share in named_shares(verdict) if share.of]
+    lines = "".join(f'<tr><th scope="row">{name}</th><td>{words}</td></tr>' for name, words in rows)
+    return f"<table>{lines}</table>"
 
 
 def _list(lines: Sequence[str]) -> str:
@@ -80,25 +88,44 @@ def _list(lines: Sequence[str]) -> str:
 
 
 def _matter(matter: Matter) -> str:
-    often = f" ({times_words(matter.count)})" if matter.count > 1 else ""
-    text, drill = escape(matter.findings[0].text), escape(matter.drill.text)
-    return f'<li>{text}{often}<span class="drill">{drill}</span></li>'
+    return f'<li>{escape(matter.text)}<span class="drill">{escape(matter.drill.text)}</span></li>'
 
 
-def _lanes(rank: int, judgement: Judgement) -> str:
-    intro = (
-        "<h2>Finger by finger</h2>\n<p>One line for each hole, the thumb's on top; a bar is a closed hole. Outlined is "
-        "what was asked, filled is what was played. A triangle with its number marks a finding of the list below.</p>"
-    )
-    figures = "\n".join(f"<figure>{svg}</figure>" for svg in systems_of(judgement, rank))
-    return f"{intro}\n{figures}"
-
-
-def _findings(rank: int, judgement: Judgement) -> str:
+def _findings(rank: int, judgement: Judgement, lines: Sequence[Line]) -> str:
     if not judgement.findings:
-        return "<h2>Everything heard</h2>\n<p>Nothing to find fault with at this strictness.</p>"
-    items = "".join(
-        f'<li id="t{rank}f{number}"><span>{clock_words(finding.at_s)}</span> {escape(finding.text)}</li>'
-        for number, finding in enumerate(judgement.findings, start=1)
+        return "<h3>Everything heard</h3>\n<p>Nothing to find fault with at this strictness.</p>"
+    items = []
+    for place, line in enumerate(lines, start=1):
+        for number in line.findings:
+            finding = judgement.findings[number]
+            when = f'<a href="#t{rank}l{place}">{clock_words(finding.at_s)}</a>'
+            items.append(f'<li id="t{rank}f{number + 1}">{when} {escape(finding.text)}</li>')
+    return f"<h3>Everything heard</h3>\n<ol>{''.join(items)}</ol>"
+
+
+_KEY = (
+    "<p>A line for each hole, the thumb's on top, then the upper hand, then the lower; a bar is a closed hole."
+    '<svg class="key" viewBox="0 0 72 14" role="img" aria-label="an outlined bar">'
+    '<rect class="asked" x="1" y="1.5" width="70" height="11"/></svg>what was asked'
+    '<svg class="key" viewBox="0 0 72 14" role="img" aria-label="a filled bar">'
+    '<rect class="played" x="1" y="4" width="70" height="6"/></svg>what was played'
+    '<svg class="key" viewBox="0 0 72 14" role="img" aria-label="a triangle with a number, and a frame">'
+    '<path class="fault" d="M10 2h10l-5 9z"/><text class="number" x="24" y="12">1</text>'
+    '<rect class="finger" x="46" y="1" width="14" height="12" rx="3"/></svg>'
+    "a finding of the list, and its fingers. Letters name the melody: G and A are the low notes, g and a the high ones."
+    "</p>"
+)
+_GUESSED = (
+    "<p>This take tells notes, not fingers: the fingers drawn as played are those that its notes are commonly played "
+    "with, and a finger that the list names is the likeliest for what was heard.</p>"
+)
+
+
+def _lanes(rank: int, judgement: Judgement, lanes: TakeLanes, lines: Sequence[Line]) -> str:
+    told = any(isinstance(event, Fingered) for event in judgement.events)
+    figures = "\n".join(
+        f'<figure id="t{rank}l{place}">{picture_of(judgement, lanes, line, rank)}</figure>'
+        for place, line in enumerate(lines, start=1)
     )
-    return f"<h2>Everything heard</h2>\n<ol>{items}</ol>"
+    caveat = "" if told else _GUESSED
+    return f'<h3>Finger by finger</h3>\n{_KEY}{caveat}\n<div class="lanes">\n{figures}\n</div>'

@@ -1,13 +1,17 @@
-"""A verdict as text for people: one take at length, several as a table."""
+"""A verdict as text for people."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from textwrap import wrap
 
 from companion.listen.judgement import Judgement
+from companion.listen.pace import pace_words
+from companion.listen.shares import named_shares
 from companion.listen.verdict import Matter, Share
+from companion.listen.words import times_words as times_words
 
 WIDTH = 100
+"""Letters in a line, so that it can be read on a terminal and in a letter."""
 
 
 def verdict_text(judgement: Judgement) -> str:
@@ -26,43 +30,28 @@ def verdict_text(judgement: Judgement) -> str:
     if judgement.findings:
         lines += [f"Everything heard ({len(judgement.findings)})", *_finding_lines(judgement)]
     else:
-        lines.append("Nothing to find fault with at this strictness.")
+        what = "No single note" if verdict.matters else "Nothing"
+        lines.append(f"{what} to find fault with at this strictness.")
     return "\n".join(lines)
 
 
 def _tempo_lines(judgement: Judgement) -> list[str]:
     pace = judgement.verdict.pace
-    if pace is None:
-        return ["  Tempo: too few notes to tell"]
-    return [
-        f"  Tempo: {pace.qpm:.0f} crotchets a minute, between {pace.slowest_qpm:.0f} and {pace.fastest_qpm:.0f}",
-    ]
+    return [f"  Tempo: {pace_words(pace)}" if pace else "  Tempo: too few notes to tell"]
 
 
 def _share_lines(judgement: Judgement) -> list[str]:
-    verdict = judgement.verdict
-    named = (
-        ("Melody notes", verdict.notes),
-        ("Gracenotes", verdict.gracenotes),
-        ("Clean movements", verdict.movements),
-    )
-    return [f"{name}: {share_words(share)}" for name, share in named if share.of]
+    return [f"{name}: {share_words(share)}" for name, share in named_shares(judgement.verdict) if share.of]
 
 
 def share_words(share: Share) -> str:
-    """ "120 of 128 (94 %)"."""
-    return f"{share.right} of {share.of} ({100.0 * share.share:.0f} %)"
-
-
-def times_words(count: int) -> str:
-    """ "once", "twice", "5 times"."""
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+    """ "120 of 128 (93 %)"; rounded down, so that only all of them are 100 %."""
+    return f"{share.right} of {share.of} ({100 * share.right // max(1, share.of)} %)"
 
 
 def _matter_lines(rank: int, matter: Matter) -> list[str]:
-    bars = sorted({finding.bar for finding in matter.findings})
-    more = f" ({times_words(matter.count)}, bars {', '.join(map(str, bars))})" if matter.count > 1 else ""
-    return [f"  {rank}. {matter.findings[0].text}{more}", f"     {matter.drill.text}"]
+    heard = wrap(matter.text, WIDTH, initial_indent=f"  {rank}. ", subsequent_indent=" " * 5)
+    return [*heard, *wrap(matter.drill.text, WIDTH, initial_indent=" " * 5, subsequent_indent=" " * 5)]
 
 
 def _finding_lines(judgement: Judgement) -> list[str]:
@@ -73,19 +62,3 @@ def clock_words(at_s: float) -> str:
     """Minutes, seconds and hundredths: "1:05.20"."""
     hundredths = round(at_s * 100.0)
     return f"{hundredths // 6000}:{hundredths // 100 % 60:02d}.{hundredths % 100:02d}"
-
-
-def table_text(rows: Sequence[tuple[str, Judgement]]) -> str:
-    """Several takes, a line each."""
-    name_width = max(4, *(len(name) for name, _ in rows))
-    lines = [f"{'take':<{name_width}}  tempo  notes  gracenotes  movements  findings  first"]
-    for name, judgement in rows:
-        verdict = judgement.verdict
-        tempo = f"{verdict.pace.qpm:.0f}" if verdict.pace else "-"
-        shares = [f"{100.0 * share.share:.0f} %" for share in (verdict.notes, verdict.gracenotes, verdict.movements)]
-        first = f"{verdict.first[0].kind.value}, {times_words(verdict.first[0].count)}" if verdict.first else "-"
-        lines.append(
-            f"{name:<{name_width}}  {tempo:>5}  {shares[0]:>5}  {shares[1]:>10}  {shares[2]:>9}"
-            f"  {len(judgement.findings):>8}  {first}"
-        )
-    return "\n".join(lines)

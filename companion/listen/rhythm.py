@@ -136,7 +136,8 @@ class Rhythm:
         first, asked_ratio = found.pair.first, found.pair.ratio
         asked_words, played_words = ratio_words(asked_ratio), ratio_words(found.ratio)
         name, other = melody_label(self._asked, first), melody_label(self._asked, first + 1)
-        wish = f"hold {name}, cut {other}" if asked_ratio > 1.0 else f"cut {name}, hold {other}"
+        one_note, next_note = (name, other) if name != other else ("the first", "the second")
+        wish = f"hold {one_note}, cut {next_note}" if asked_ratio > 1.0 else f"cut {one_note}, hold {next_note}"
         bar = bar_words(self._asked, first)
         text = f"{bar}: {name} to {other} was {played_words} where {asked_words} is asked; {wish}."
         return self._finding(FindingKind.POINTING, one, asked_words, played_words, found.off_s, text)

@@ -9,7 +9,7 @@ from companion.listen.asked import Asked
 from companion.listen.findings import CrossingDetail, Finding, FindingKind
 from companion.listen.segments import HoleChange, Segment
 from companion.listen.strictness import Limits
-from companion.listen.words import bar_words, finger_words, grace_name, letters, named
+from companion.listen.words import a_gracenote, bar_words, finger_words, grace_name, letters, named
 from fingering.chart import chart, sounded
 from fingering.crossings.blame import Explanation, explain, explain_states
 from fingering.holes import Finger, HoleState
@@ -28,6 +28,8 @@ CROSSING_NOTES = 3
 SETTLING_S = 0.08
 """Fingers still on the way this long after the new note began belong to its crossing."""
 
+SURE = 0.8
+"""A finger that is known with less certainty is named as the likely one: notes alone do not always tell."""
 
 SHARED_BLAME = 0.5
 """A finger that was off its time by less than this share of what the guiltiest was is innocent."""
@@ -112,10 +114,11 @@ def _crossing(
     detail = CrossingDetail(
         one.letter, other.letter, explanation.sort.value, slip.finger, slip.ms, explanation.probability
     )
+    likely = "" if explanation.probability >= SURE else "probably "
     when = "late" if slip.ms > 0.0 else "early"
     text = (
-        f"{bar_words(asked, played)}: between {one.label} and {other.label} {finger_words(slip.finger)} was "
-        f"{abs(slip.ms):.0f} ms {when}; {named(heard)} was heard."
+        f"{bar_words(asked, played)}: between {one.label} and {other.label} {likely}{finger_words(slip.finger)} "
+        f"was {abs(slip.ms):.0f} ms {when}; {named(heard)} {'was' if len(heard) == 1 else 'were'} heard."
     )
     each = asked.played(played)
     return Finding(
@@ -187,7 +190,8 @@ def _extra(asked: Asked, extra: Segment, before: Neighbour | None, after: Neighb
     each = asked.played(played)
     kind = FindingKind.EXTRA_NOTE if is_note else FindingKind.EXTRA_GRACENOTE
     what = extra.note.label if is_note else grace_name(extra.note)
-    text = f"{bar_words(asked, played)}: {what} was played{_between(before, after)} but is not in the tune."
+    played_words = extra.note.label if is_note else a_gracenote(extra.note)
+    text = f"{bar_words(asked, played)}: {played_words} was played{_between(before, after)} but is not in the tune."
     holding = after or before
     fingers = chart(holding.segment.note).moves_to(chart(extra.note)) if is_note and holding else ()
     return Finding(

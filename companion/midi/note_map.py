@@ -41,7 +41,10 @@ class NoteMap:
 
     @classmethod
     def of(cls, low_a: int, spelling: Spelling) -> NoteMap:
-        """The map of an instrument whose low A is MIDI note `low_a`. Raises UserError beyond 0 to 127."""
+        """The map of an instrument whose low A is MIDI note `low_a`. Raises UserError where the nine leave 0 to 127."""
+        lowest, highest = -min(spelling.steps), HIGHEST_NUMBER - max(spelling.steps)
+        if not lowest <= low_a <= highest:
+            raise UserError(f"a low A of {low_a} leaves no room for the nine notes", f"choose {lowest} to {highest}")
         return cls(tuple(low_a + step for step in spelling.steps))
 
     @property

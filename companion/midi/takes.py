@@ -24,6 +24,7 @@ from fingering.errors import UserError
 SUFFIX = ".mid"
 _DEFAULT_TEMPO_US = 500_000  # Standard MIDI Files 1.0: 120 a minute
 _MICROSECONDS = 1_000_000
+_MAGIC = b"MThd"  # Standard MIDI Files 1.0: what each begins with
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +101,25 @@ def _refusals(path: Path) -> Iterator[None]:
     except FileNotFoundError:
         raise UserError(f"there is no take '{path}'", "see 'eightholes take list'") from None
     except (OSError, EOFError, ValueError, TypeError, LookupError, ArithmeticError, UserError) as error:
-        what = f"this is no take that can be read ({str(error) or 'it ends too soon'})"
-        raise UserError(what, "give a Standard MIDI File", str(path)) from error
+        raise UserError(_whats_wrong(path, error), "give a take, or another Standard MIDI File", str(path)) from error
+
+
+def _whats_wrong(path: Path, error: Exception) -> str:
+    """Why a file cannot be read, in words for people: a library's own say little to them."""
+    if path.is_dir():
+        return "this is a folder, not a take"
+    if isinstance(error, OSError) and error.strerror:
+        return f"this file cannot be read ({error.strerror.lower()})"
+    if isinstance(error, _Backwards):
+        return "the times in this file go backwards"
+    with path.open("rb") as file:
+        if file.read(len(_MAGIC)) != _MAGIC:
+            return "this is not a MIDI file"
+    return "this MIDI file ends too soon" if isinstance(error, EOFError) else "this MIDI file is spoilt"
+
+
+class _Backwards(ValueError):
+    """Times go backwards, or count film frames, which mido takes for ticks below nothing."""
 
 
 def _messages(midi: Any) -> tuple[list[Timed], float]:
@@ -110,6 +128,8 @@ def _messages(midi: Any) -> tuple[list[Timed], float]:
     messages: list[Timed] = []
     at_s = 0.0
     for told in midi:
+        if told.time < 0.0:
+            raise _Backwards
         at_s += told.time
         if not told.is_meta:
             messages.extend(line.feed(told.bytes(), at_s))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.midi.heading import content_hash
 from companion.midi.takes import Take
@@ -45,3 +45,15 @@ def as_heard(asked: Asked, places: Sequence[Place]) -> Asked:
     """The same where its notes were heard, in the time of the take."""
     schedule = schedule_as_heard(asked.schedule, places)
     return Asked(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
+
+
+def slowed(schedule: Schedule, factor: float) -> Schedule:
+    """The same performance so many times slower, all alike: crisp gracenotes too, since nothing is timed again."""
+    return replace(
+        schedule,
+        events=tuple(replace(e, start_s=e.start_s * factor, end_s=e.end_s * factor) for e in schedule.events),
+        states=tuple(replace(state, at_s=state.at_s * factor) for state in schedule.states),
+        beats=tuple(replace(beat, at_s=beat.at_s * factor) for beat in schedule.beats),
+        note_onsets_s=tuple(at_s * factor for at_s in schedule.note_onsets_s),
+        duration_s=schedule.duration_s * factor,
+    )

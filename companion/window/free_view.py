@@ -11,8 +11,9 @@ from companion.window.hints import Hint, hint_marks, hint_rows
 from companion.window.layout import Layout, lay_out
 from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
 from companion.window.played_in import Light, PlayedIn, Tells
-from companion.window.played_marks import cap_marks, fitted, full_lines, light_marks, told_words
+from companion.window.played_marks import cap_marks, full_lines, light_marks, told_words
 from companion.window.trail import Moment, lanes_of
+from companion.window.wording import fitted
 
 NOW_SHARE = 0.72
 PX_SHARE = 0.6  # of the pixels a second of a tune at full speed

@@ -36,10 +36,12 @@ def _large_line(
     note: str, embellishment: Embellishment | None, x: float, y: float, room: float, measure: Measure
 ) -> Iterator[Label]:
     """The note, and the embellishment in hand around or beside it: "C doubling", "throw on D", "low A taorluath"."""
+    left = x
     for words, role in _large_words(note, embellishment):
         width = measure.width(words, Style.LARGE)
         if width > room:
-            yield Label(x, y + measure.height(Style.LARGE) * 0.16, words.strip(), Style.STRONG, role)
+            low = y + measure.height(Style.LARGE) * 0.16
+            yield Label(x + (_gap(measure) if x > left else 0.0), low, words.strip(), Style.STRONG, role)
             return
         yield Label(x, y, words, Style.LARGE, role)
         x, room = x + width, room - width

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from companion.window.display import Print
 from companion.window.marks import Measure, Rect, Style
@@ -42,6 +43,11 @@ class Layout:
         """Height of a finger's lane, which is that of its hole."""
         return self.lane_ys[finger]
 
+    @property
+    def lane(self) -> float:
+        """How wide a lane is: as far as the closest two holes are apart."""
+        return min(low - high for high, low in pairwise(self.lane_ys))
+
 
 def lay_out(
     width: int,
@@ -62,7 +68,7 @@ def lay_out(
     row = footer_row_height(measure)
     footer_height = footer_rows * row
     footer = Rect(margin, round(height - footer_height - margin * 0.4), width - 2 * margin, footer_height)
-    lanes_top = header.bottom + line * 1.7
+    lanes_top = header.bottom + line * 2.0
     lanes_bottom = max(footer.y - line * (4.35 + foot_lines), lanes_top + line * LEAST_LANES_LINES)
     places_mm = [hole.position_mm for hole in reference_chanter().holes]
     mm = (lanes_bottom - lanes_top) / (places_mm[-1] - places_mm[0])

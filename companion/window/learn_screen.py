@@ -14,9 +14,10 @@ from companion.window.hints import Hint, hint_marks, hint_rows
 from companion.window.layout import Layout, lay_out
 from companion.window.marks import Dot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.play_screen import PlayScreen
-from companion.window.played_marks import fitted, light_marks
+from companion.window.played_marks import light_marks
 from companion.window.screen import Canvas, Screen, Turn
 from companion.window.trail import Moment, lanes_of
+from companion.window.wording import fitted
 from fingering.chart import chart
 from fingering.holes import Finger, HoleState
 from fingering.notes import Note

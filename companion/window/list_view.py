@@ -8,8 +8,8 @@ from companion.window.actions import Action, Pick
 from companion.window.hints import Hint, hint_marks, hint_rows
 from companion.window.layout import footer_row_height
 from companion.window.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
-from companion.window.played_marks import fitted
 from companion.window.screen import Canvas
+from companion.window.wording import fitted
 
 
 @dataclass(frozen=True, slots=True)

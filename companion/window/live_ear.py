@@ -11,15 +11,16 @@ from companion.listen.credible import LEAST_NOTES, check_heard
 from companion.listen.findings import Finding
 from companion.listen.listener import Listener
 from companion.listen.played import Played
-from companion.listen.report import times_words
+from companion.listen.sentences import worst_of
 from companion.listen.strictness import Strictness
-from companion.listen.verdict import most_urgent
+from companion.listen.urgency import most_urgent
+from companion.listen.words import times_words
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.spans import phrase_starts_s
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
-from companion.window.tune_run import TuneRun
+from companion.window.tune_run import TuneRun, times_slower
 from fingering.errors import UserError
 
 
@@ -136,7 +137,7 @@ class LiveEar:
 
     def _add(self, found: Sequence[Finding]) -> None:
         if self._now and self._listener and (found or self._now.doubt):
-            doubt = doubt_about(self._asked_in(self._now.run), self._listener, self._now.run.tune)
+            doubt = doubt_about(self._now.run, self._asked_in(self._now.run), self._listener)
             self._now = replace(self._now, findings=(*self._now.findings, *found), doubt=doubt)
 
     def told(self, tune: Tune, timing: Timing, schedule: Schedule, now_s: float) -> Told:
@@ -158,12 +159,15 @@ class LiveEar:
         return NOTHING_TOLD
 
 
-def doubt_about(asked: Asked, listener: Listener, tune: Tune) -> str:
+def doubt_about(run: TuneRun, asked: Asked, listener: Listener) -> str:
     """Why what is played does not seem to be the tune; nothing while it may be."""
     if listener.tally.heard_notes < LEAST_NOTES:
         return ""
     try:
-        check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio)
+        # Without a metronome the tune is asked for at its own tempo, however slowly it runs.
+        slowed = times_slower(run.tune, run.timing) if run.metronome_bpm is None else 1.0
+        ratio = listener.ratio and listener.ratio / slowed
+        check_heard(asked, listener.tally, run.tune.title or "the tune", ratio)
     except UserError as error:
         return error.what
     return ""
@@ -200,7 +204,7 @@ def finished(findings: Sequence[Finding], schedule: Schedule, starts_s: Sequence
 def sentences(findings: Sequence[Finding]) -> tuple[str, ...]:
     """One sentence for each thing to mend, the most urgent first, at most MOST_LINES."""
     groups = most_urgent(findings)[:MOST_LINES]
-    return tuple(group[0].text + (f" ({times_words(len(group))})" if len(group) > 1 else "") for group in groups)
+    return tuple(worst_of(group).text + (f" ({times_words(len(group))})" if len(group) > 1 else "") for group in groups)
 
 
 def at_tune_time(played: Played, at_s: float) -> Played:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from companion.schedule.events import Schedule
 from companion.schedule.spans import whereabouts
 from companion.window.actions import Seek
-from companion.window.display import Display, Print
+from companion.window.display import Display
 from companion.window.footer import footer_marks, footer_rows
 from companion.window.hands import hand_marks
 from companion.window.header import header_marks, place_marks
@@ -16,9 +16,10 @@ from companion.window.live_ear import MOST_LINES, NOTHING_TOLD, Told
 from companion.window.marks import Label, Mark, Measure, Picture, Role, Style
 from companion.window.play_state import PlayState
 from companion.window.played_in import NOTHING_PLAYED, Light, PlayedIn
-from companion.window.played_marks import fitted, played_marks, thin_lines
+from companion.window.played_marks import played_marks, thin_lines
 from companion.window.review_marks import finding_marks, lit_marks
 from companion.window.ribbon import Ribbon
+from companion.window.wording import fitted, wrapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +63,13 @@ class PlayView:
         told = replace(played, fault=played.fault or state.notice)
         moving: list[Mark] = [
             *ribbon.marks(now_s, state.span),
-            *finding_marks(heard.marked, None, lambda at_s: ribbon.x_at(at_s, now_s), layout),
+            *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
             *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
             *lit_marks(heard.lit, layout, display),
             *played_marks(told, layout, display, self.measure),
             *header_marks(state.schedule, event, layout, room_right, self.measure),
-            *self._sentences(heard, display, layout),
+            *self._sentences(heard, layout),
         ]
         return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
 
@@ -78,21 +79,19 @@ class PlayView:
         """The places of the screen at that size; where something is played in on, with room for what the ear says."""
         margin = max(14.0, width * 0.026)
         rows = footer_rows(state, display, width - 2 * margin, self.measure)
-        lines = 1 if played.light is Light.OFF else 1 + lines_told(display)
+        lines = 1 if played.light is Light.OFF else 1 + MOST_LINES
         return lay_out(width, height, self.measure, rows, display.print, header_lines=lines)
 
-    def _sentences(self, heard: Told, display: Display, layout: Layout) -> list[Mark]:
-        """What the ear has to say, below what is in hand."""
+    def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
+        """What the ear has to say, below what is in hand; an ellipsis tells that there was more than has room."""
+        width = layout.header.width
+        lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
+        if len(lines) > MOST_LINES:
+            lines[MOST_LINES - 1 :] = [fitted(f"{lines[MOST_LINES - 1]} …", Style.STRONG, width, self.measure)]
         first = layout.header.y + self.measure.height(Style.LARGE) * 0.92 + layout.line * 1.42
         return [
-            Label(
-                layout.header.x,
-                first + rank * layout.line,
-                fitted(text, Style.STRONG, layout.header.width, self.measure),
-                Style.STRONG,
-                Role.FAULT,
-            )
-            for rank, text in enumerate(heard.lines[: lines_told(display)])
+            Label(layout.header.x, first + rank * layout.line, text, Style.STRONG, Role.FAULT)
+            for rank, text in enumerate(lines)
         ]
 
     def seek_at(
@@ -116,8 +115,3 @@ class PlayView:
             ribbon = Ribbon(state.schedule, state.lanes, layout, state.timing, self.measure)
             kept = self._kept = _Kept(state.schedule, layout, ribbon)
         return kept.ribbon
-
-
-def lines_told(display: Display) -> int:
-    """How many sentences have room: in big print the most urgent one."""
-    return 1 if display.print is Print.BIG else MOST_LINES

@@ -11,6 +11,7 @@ from companion.window.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rec
 from companion.window.played_in import Light, PlayedIn
 from companion.window.ribbon import STRIPE_MM
 from companion.window.trail import REST, Moment, sounding_runs
+from companion.window.wording import fitted
 from fingering.holes import Finger
 
 THIN_MM = 1.5
@@ -18,6 +19,7 @@ GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
 CAP_AWAY_MM = 13.5  # between a finger's reach and the cap of the key that plays it: an arrow stands between them
+_CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
 
@@ -88,13 +90,15 @@ def ring_marks(now: Moment, layout: Layout, display: Display) -> Iterator[Mark]:
 
 
 def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Measure) -> Iterator[Mark]:
-    """The computer's keys that play, each beside the finger that plays it."""
-    closest = min(low - high for high, low in zip(layout.lane_ys, layout.lane_ys[1:], strict=False))
-    height = min(layout.line * 1.05, closest - 2.0)
+    """The computer's keys that play, each beside the finger that plays it; where lanes are close, every other further
+    out."""
+    crowded = layout.lane < measure.height(Style.STRONG) * _CAP_SHARE
+    height = min(layout.line * 1.05, layout.lane - 2.0)
     for finger, cap in zip(Finger, caps, strict=False):
         sign = side_of(finger, display).sign
         width = max(height, measure.width(cap, Style.STRONG) + layout.line * 0.5)
-        near = layout.now_x + sign * (TUBE_MM / 2 + FINGER_REACH_MM + CAP_AWAY_MM) * layout.mm
+        further = layout.line * 1.6 if crowded and finger % 2 else 0.0
+        near = layout.now_x + sign * ((TUBE_MM / 2 + FINGER_REACH_MM + CAP_AWAY_MM) * layout.mm + further)
         y = layout.lane_y(finger)
         rect = Rect(near if sign > 0 else near - width, y - height / 2, width, height)
         yield Wash(rect, Role.GROUND, 5.0)
@@ -146,11 +150,3 @@ def light_marks(
 def strip_y(layout: Layout) -> float:
     """The height of the line of words between header and lanes."""
     return layout.header.bottom + layout.line * 0.42
-
-
-def fitted(words: str, style: Style, room: float, measure: Measure) -> str:
-    """The words, shortened with an ellipsis where they have no room."""
-    if measure.width(words, style) <= room:
-        return words
-    length = next((n for n in range(len(words), 0, -1) if measure.width(f"{words[:n]}…", style) <= room), 0)
-    return f"{words[:length].rstrip()}…"

@@ -12,7 +12,7 @@ from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player
 from companion.window.actions import Action
 from companion.window.crossing_screen import CrossingScreen
-from companion.window.crossing_state import open_crossing
+from companion.window.crossing_state import open_crossing, update
 from companion.window.free_screen import FreeScreen
 from companion.window.instrument_screen import InstrumentScreen
 from companion.window.map_screen import MapScreen
@@ -29,8 +29,10 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
     player = screen.lend()
     sound = screen.state.sound
 
-    def crossing(named: NamedTransition, lent: Player, let_go: Callable[[], None]) -> CrossingScreen:
-        state = replace(open_crossing(named, sound, None), playing=True)
+    def crossing(named: NamedTransition, slow_down: float, lent: Player, let_go: Callable[[], None]) -> CrossingScreen:
+        """To be drilled, so it is played clean."""
+        clean = update(open_crossing(named, sound, slow_down=slow_down), Action.FLIP, 0.0)
+        state = replace(clean, playing=True)
         return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
 
     state = open_take(take, (screen.state.tune, *screen.state.shelf))

@@ -13,7 +13,7 @@ from companion.listen.verdict import Verdict
 from companion.midi.takes import Take
 from companion.schedule.timing import Timing
 from companion.window.asked_tune import Asked, as_heard, turns_of
-from companion.window.tune_run import beats_heard
+from companion.window.tune_run import beats_heard, times_slower
 from fingering.errors import UserError
 
 
@@ -41,10 +41,11 @@ def review(take: Take, asked: Asked, strictness: Strictness) -> Review:
             strictness,
             metronome_bpm=beats_heard(asked.tune, timing) if take.heading.metronome else None,
             gracenotes_slowed=timing.gracenotes_slowed,
+            slowed=times_slower(asked.tune, timing),
             turns=turns_of(take),
         )
     except UserError as error:
-        return Review(strictness, refusal=error.what)
+        return Review(strictness, refusal=str(error))
     return Review(strictness, judgement.findings, judgement.verdict, as_heard(asked, judgement.places))
 
 

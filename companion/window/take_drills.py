@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from companion.listen.drills import Drill
 from companion.listen.findings import Finding
+from companion.listen.verdict import Matter
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
-from companion.window.play_state import SLOW_DOWNS
-from companion.window.take_state import Sounding, TakeState, hear_stretch
+from companion.window.play_state import next_slow_down
+from companion.window.take_moves import hear_stretch
+from companion.window.take_state import Sounding, TakeState
 from fingering.crossings.transition import Transition
 
 
@@ -27,13 +28,17 @@ def movement_of(schedule: Schedule, finding: Finding) -> NamedTransition | None:
     return None
 
 
-def drilled(state: TakeState, drill: Drill) -> TakeState:
-    """The drill's notes as they are asked, over and over, as much slower as it says."""
-    if state.asked is None:
+def drilled(state: TakeState, matter: Matter) -> TakeState:
+    """Its drill's notes as they are asked, over and over, as much slower as it says.
+
+    The first of its findings is looked at: none where it is a matter of the whole take.
+    """
+    if state.asked is None or state.review is None:
         return state
-    schedule = state.asked.schedule
+    schedule, drill = state.asked.schedule, matter.drill
     last = drill.last + 1
     end_s = schedule.note_onsets_s[last] if last < len(schedule.note_onsets_s) else schedule.duration_s
     stretch = Span(schedule.note_onsets_s[drill.first], end_s)
-    slow_down = min(SLOW_DOWNS, key=lambda each: abs(each - drill.slow_down))
-    return hear_stretch(replace(state, slow_down=slow_down), Sounding.ASKED, stretch)
+    chosen = next((rank for rank, each in enumerate(state.review.findings) if each in matter.findings), None)
+    looked_at = replace(state, chosen=chosen, loop_slow_down=next_slow_down(drill.slow_down, 0))
+    return hear_stretch(looked_at, Sounding.ASKED, stretch)

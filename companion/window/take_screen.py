@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from companion.listen.verdict import Verdict
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.spans import Span
 from companion.sound.player import Player
@@ -13,23 +14,14 @@ from companion.window.marks import Picture
 from companion.window.review import Reviewing
 from companion.window.screen import Canvas, Screen, Turn
 from companion.window.take_drills import drilled, movement_of
-from companion.window.take_state import (
-    Sounding,
-    TakeState,
-    asked_schedule,
-    asked_slow_down,
-    choose_finding,
-    heard_s,
-    heard_schedule,
-    judged,
-    taken_s,
-    update_take,
-)
+from companion.window.take_moves import choose_finding, judged, update_take
+from companion.window.take_state import Sounding, TakeState, asked_schedule, heard_s, heard_schedule, taken_s
 from companion.window.take_view import TAKE_KEYS, TakeView
 from companion.window.verdict_screen import VerdictScreen
 
-# Opens the crossing screen over a take on the player that it lends; what is called when that screen goes.
-OpenCrossing = Callable[[NamedTransition, Player, Callable[[], None]], Screen]
+# Opens the crossing screen over a take, so many times slower, on the player that it lends; what is called when that
+# screen goes.
+OpenCrossing = Callable[[NamedTransition, float, Player, Callable[[], None]], Screen]
 
 
 class TakeScreen:
@@ -56,15 +48,15 @@ class TakeScreen:
         if not self.state.playing:
             return self.state.position_s
         heard = self._player.position_s()
-        return heard / asked_slow_down(self.state) if self._asked_sounds else taken_s(self.state, heard)
+        return heard / self.state.slow_down if self._asked_sounds else taken_s(self.state, heard)
 
     def act(self, intent: Intent) -> Turn | Screen:
         """Carry out an intent."""
         match intent:
-            case Action.LEAVE:
+            case Action.LEAVE if self.state.loop is None:
                 return Turn.BENEATH
-            case Action.VERDICT:
-                return self._verdict()
+            case Action.VERDICT if self.state.review and self.state.review.verdict:
+                return self._show_verdict(self.state.review.verdict)
             case _:
                 position_s = self.position_s()
                 self._become(update_take(self.state, intent, position_s), position_s)
@@ -110,13 +102,10 @@ class TakeScreen:
         asked = self.state.asked
         return Reviewing(self.state.take, asked, self.state.strictness) if asked else None
 
-    def _verdict(self) -> Turn | Screen:
-        review = self.state.review
-        if review is None or review.verdict is None:
-            return Turn.STAY
+    def _show_verdict(self, verdict: Verdict) -> Screen:
         position_s = self.position_s()
         self._become(replace(self.state, playing=False, position_s=position_s), position_s)
-        return VerdictScreen(review.verdict, self._drill)
+        return VerdictScreen(verdict, self._drill)
 
     def _drill(self, rank: int) -> Turn | Screen:
         """The drill for a thing to mend: the crossing where fingers crossed, else its notes over and over, slowed."""
@@ -126,8 +115,8 @@ class TakeScreen:
         matter = verdict.matters[rank]
         named = movement_of(self.state.asked.schedule, matter.findings[0])
         if named and self._open_crossing:
-            return self._open_crossing(named, self._player, self._load)
-        self._become(drilled(self.state, matter.drill), self.position_s())
+            return self._open_crossing(named, matter.drill.slow_down, self._player, self._load)
+        self._become(drilled(self.state, matter), self.position_s())
         return Turn.BENEATH
 
     @property
@@ -149,7 +138,7 @@ class TakeScreen:
             self._player.play()
 
     def _heard_s(self, take_s: float) -> float:
-        return max(0.0, take_s) * asked_slow_down(self.state) if self._asked_sounds else heard_s(self.state, take_s)
+        return max(0.0, take_s) * self.state.slow_down if self._asked_sounds else heard_s(self.state, take_s)
 
     def _become(self, new: TakeState, stood_at_s: float) -> None:
         old, self.state = self.state, new

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
+from companion.listen.findings import Finding
 from companion.midi.hole_map import HoleMap
 from companion.schedule.events import Kind
 from companion.schedule.timing import Timing
@@ -18,12 +19,21 @@ from companion.window.hands import hand_marks
 from companion.window.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
 from companion.window.layout import TUBE_MM, Layout, lay_out
 from companion.window.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
-from companion.window.played_marks import fitted, full_lines, strip_y, thin_lines
-from companion.window.review_marks import OVERVIEW_LINES, finding_marks, overview_marks
+from companion.window.played_marks import full_lines, strip_y, thin_lines
+from companion.window.review_marks import (
+    OVERVIEW_LINES,
+    chosen_arrow,
+    chosen_frames,
+    finding_marks,
+    lit_marks,
+    overview_marks,
+)
 from companion.window.ribbon import Ribbon
 from companion.window.take_state import Sounding, TakeState
+from companion.window.wording import fitted, wrapped_within
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
+MOST_TOLD = 3  # lines below the note
 
 FIRST_KEYS: tuple[KeyHint[TakeState], ...] = (
     KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
@@ -33,11 +43,14 @@ FIRST_KEYS: tuple[KeyHint[TakeState], ...] = (
     KeyHint((("M", Action.HEAR_MINE),), lambda state, display: "hear mine"),
     KeyHint((("R", Action.HEAR_RIGHT),), lambda state, display: "hear it right"),
     KeyHint((("J", Action.VERDICT),), lambda state, display: "what to mend"),
-    KeyHint((("G", Action.STRICTNESS),), lambda state, display: f"{state.strictness.value} teacher"),
-    KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back to the take" if state.loop else "back"),
 )
-TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, *LOOK_KEYS, *MORE_KEYS)
+OTHER_KEYS: tuple[KeyHint[TakeState], ...] = (
+    KeyHint((("A", Action.STRICTNESS),), lambda state, display: f"{state.strictness.value} teacher"),
+    KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
+    *LOOK_KEYS,
+)
+TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, *OTHER_KEYS, *MORE_KEYS)
 
 
 class TakeView:
@@ -57,6 +70,7 @@ class TakeView:
             *self._lines(state, now_s, layout),
             *overview_marks(state, now_s, layout),
             *hand_marks(lanes, now_s, 1.0, layout, display),
+            *_looked_at(state, now_s, layout, display),
             *self._header(state, now_s, layout),
             *self._strip(state, now_s, layout),
         ]
@@ -66,7 +80,8 @@ class TakeView:
         """The places of the screen; a second of the take widens a little as it is slowed down."""
         margin = max(14.0, width * 0.026)
         rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
-        layout = lay_out(width, height, self.measure, rows, display.print, foot_lines=OVERVIEW_LINES)
+        told, _, _ = self._told(state, state.position_s, width - 2 * margin)
+        layout = lay_out(width, height, self.measure, rows, display.print, max(1, len(told)), OVERVIEW_LINES)
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
 
     def seek_at(
@@ -83,9 +98,7 @@ class TakeView:
         if state.asked and state.sounding is Sounding.ASKED:
             return self._ribbon(state.asked, layout).marks(now_s, state.loop)
 
-        def x_at(time_s: float) -> float:
-            return layout.now_x + (time_s - now_s) * layout.px_per_s
-
+        x_at = _x_at(now_s, layout)
         first_s = now_s - layout.now_x / layout.px_per_s
         last_s = now_s + (layout.width - layout.now_x) / layout.px_per_s
         inside = [
@@ -95,10 +108,15 @@ class TakeView:
         if state.beside is None:
             return full_lines(inside, end_s, x_at, layout)
         return [
-            *self._ribbon(state.beside, layout).marks(now_s, None),
+            *self._ribbon(state.beside, layout).marks(now_s, state.loop),
             *thin_lines(inside, end_s, x_at, layout),
-            *finding_marks(state.review.findings if state.review else (), state.chosen, x_at, layout),
+            *finding_marks(_others(state), x_at, layout),
         ]
+
+    def _told(self, state: TakeState, now_s: float, width: float) -> tuple[list[str], Style, Role]:
+        """What is said below the note, in lines."""
+        told, style, role = told_words(state, now_s)
+        return wrapped_within(told, style, width, MOST_TOLD, self.measure), style, role
 
     def _ribbon(self, asked: Asked, layout: Layout) -> Ribbon:
         if self._kept is None or self._kept[0] is not asked or self._kept[1] != layout:
@@ -112,9 +130,9 @@ class TakeView:
         role = Role.INK if words else Role.QUIET
         yield Label(layout.header.x, layout.header.y + large / 2, words or "silence", Style.LARGE, role)
         below = layout.header.y + large + layout.line * 0.42
-        told, style, role = told_words(state, now_s)
-        if told:
-            yield Label(layout.header.x, below, fitted(told, style, layout.header.width, self.measure), style, role)
+        told, style, role = self._told(state, now_s, layout.header.width)
+        for rank, words in enumerate(told):
+            yield Label(layout.header.x, below + rank * layout.line, words, style, role)
 
     def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
         heading = state.take.heading
@@ -143,12 +161,36 @@ class TakeView:
             yield Rule(x - layout.line * 1.1, y, x, y, Role.PLAYED, 3.0)
 
 
+def _x_at(now_s: float, layout: Layout) -> Callable[[float], float]:
+    """Where a moment of the take stands when it is `now_s`."""
+    return lambda time_s: layout.now_x + (time_s - now_s) * layout.px_per_s
+
+
+def _others(state: TakeState) -> Iterator[Finding]:
+    """The findings that are not looked at."""
+    findings = state.review.findings if state.review else ()
+    return (finding for rank, finding in enumerate(findings) if rank != state.chosen)
+
+
+def _looked_at(state: TakeState, now_s: float, layout: Layout, display: Display) -> Iterator[Mark]:
+    """The finding that is looked at: on its lanes, and on its fingers while it is heard."""
+    finding = state.finding
+    if finding is None or state.sounding is Sounding.ASKED:
+        return
+    heard = 0.0 <= now_s - finding.at_s <= (finding.ms or 0.0) / 1000.0
+    yield from chosen_arrow(finding, _x_at(now_s, layout), layout)
+    if heard:
+        yield from lit_marks(finding, layout, display)
+    else:
+        yield from chosen_frames(finding, _x_at(now_s, layout), layout)
+
+
 def _ends(state: TakeState) -> Sequence[float]:
     return [*(each.at_s for each in state.moments[1:]), state.take.end_s][: len(state.moments)]
 
 
 def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
-    return said(shown(FIRST_KEYS, LOOK_KEYS, display), state, display)
+    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)
 
 
 def reviewed(state: TakeState) -> str:
@@ -182,7 +224,9 @@ def sounding_words(state: TakeState, now_s: float) -> str:
 
 
 def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
-    """The line below the note: the finding that is looked at, why there is none, or what was asked."""
+    """What is said below the note: the finding that is looked at, why there is none, or what was asked."""
+    if state.notice:
+        return state.notice, Style.TEXT, Role.INK
     if state.sounding is Sounding.TAKE and state.finding is not None:
         return state.finding.text, Style.STRONG, Role.FAULT
     if state.review and state.review.refusal:

@@ -41,6 +41,12 @@ class TuneRun:
         return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S
 
 
+def times_slower(tune: Tune, timing: Timing) -> float:
+    """How many times slower than its own tempo a tune runs, below 1 where it runs faster."""
+    own = tempo_of(tune).beats_per_minute
+    return timing.slow_down * own / (timing.beats_per_minute or own)
+
+
 def beats_heard(tune: Tune, timing: Timing) -> float | None:
     """Beats a minute as they sound, slow-down included; None for fewer than any metronome has: no ear follows those."""
     heard = (timing.beats_per_minute or tempo_of(tune).beats_per_minute) / timing.slow_down

@@ -10,14 +10,15 @@ from companion.window.hints import PAGE_KEYS, KeyHint, said
 from companion.window.list_view import moved
 from companion.window.marks import Picture
 from companion.window.screen import Canvas, Screen, Turn
-from companion.window.verdict_view import verdict_picture
+from companion.window.verdict_view import Stop, stops_of, verdict_picture
 
-VERDICT_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
-    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "drill it"),
+_MOVE: KeyHint[object] = KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move")
+_DRILL: KeyHint[object] = KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "drill it")
+_OTHERS: tuple[KeyHint[object], ...] = (
     *PAGE_KEYS,
     KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back to the take"),
 )
+VERDICT_KEYS: tuple[KeyHint[object], ...] = (_MOVE, _DRILL, *_OTHERS)
 
 
 class VerdictScreen:
@@ -26,36 +27,48 @@ class VerdictScreen:
     def __init__(self, verdict: Verdict, drill: Callable[[int], Turn | Screen]) -> None:
         self._verdict = verdict
         self._drill = drill
+        self._stops = stops_of(verdict)
         self.rank = 0
+
+    @property
+    def marked(self) -> Stop | None:
+        """What is marked; None where nothing is said at all."""
+        return self._stops[self.rank] if self._stops else None
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
         return tuple(key for hint in VERDICT_KEYS for key in hint.keys)
 
     def act(self, intent: Intent) -> Turn | Screen:
-        """Move along what is to be mended, or drill it."""
+        """Move along what is said, or drill what is to be mended."""
         match intent:
             case Action.LEAVE:
                 return Turn.BENEATH
-            case Action.CHOOSE if self._verdict.first:
-                return self._drill(self.rank)
+            case Action.CHOOSE:
+                return self._drill_marked()
             case Pick(rank):
                 self.rank = rank
-                return self._drill(rank)
+                return self._drill_marked()
             case Action():
-                self.rank = moved(self.rank, len(self._verdict.first), intent)
+                self.rank = moved(self.rank, len(self._stops), intent)
         return Turn.STAY
 
     def tick(self) -> None:
         """Nothing moves here."""
 
     def picture(self, canvas: Canvas) -> Picture:
-        """The verdict on one page."""
-        return verdict_picture(self._verdict, self.rank, said(VERDICT_KEYS, None, canvas.display), canvas)
+        """The page on which what is marked stands."""
+        drill = (_DRILL,) if self.marked and self.marked.matter is not None else ()
+        hints = said((_MOVE, *drill, *_OTHERS), None, canvas.display)
+        return verdict_picture(self._verdict, self.rank, hints, canvas)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Only what is to be mended can be clicked."""
+        """Only what is said can be clicked."""
         return None
 
     def close(self) -> None:
         """Nothing is held."""
+
+    def _drill_marked(self) -> Turn | Screen:
+        marked = self.marked
+        return self._drill(marked.matter) if marked and marked.matter is not None else Turn.STAY

@@ -17,6 +17,22 @@ def wrapped(text: str, style: Style, width: float, measure: Measure) -> list[str
     return lines
 
 
+def wrapped_within(text: str, style: Style, width: float, most: int, measure: Measure) -> list[str]:
+    """The same in at most so many lines; what has no room in the last one gives way to an ellipsis."""
+    lines = wrapped(text, style, width, measure)
+    if len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], fitted(" ".join(lines[most - 1 :]), style, width, measure)]
+
+
+def fitted(words: str, style: Style, room: float, measure: Measure) -> str:
+    """The words, shortened with an ellipsis where they have no room."""
+    if measure.width(words, style) <= room:
+        return words
+    length = next((n for n in range(len(words), 0, -1) if measure.width(f"{words[:n]}…", style) <= room), 0)
+    return f"{words[:length].rstrip()}…"
+
+
 def capital(text: str) -> str:
     """The same with a capital letter at its head."""
     return text[:1].upper() + text[1:]

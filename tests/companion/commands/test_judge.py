@@ -120,24 +120,87 @@ def test_a_drum_track_is_refused(tune: str, tmp_path: Path, capsys: pytest.Captu
     assert "drum track" in capsys.readouterr().err
 
 
-def test_a_file_that_is_none(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """One line, exit status 2."""
+def refusal(capsys: pytest.CaptureFixture[str], *words: str) -> str:
+    """The one line with which nothing is judged."""
+    assert main(["judge", *words]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    (line,) = err.splitlines()
+    assert line.startswith("eightholes: ")
+    return str(line)
+
+
+SPOILT = {
+    "nothing at all": (b"", "this is not a MIDI file"),
+    "not MIDI": (b"not midi", "this is not a MIDI file"),
+    "cut off": (b"MThd\0\0\0\6\0\0\0\1\1\0MTrk\0\0\0\x40\0", "this MIDI file ends too soon"),
+    # The division's first bit says that ticks are parts of a film's frame (Standard MIDI Files 1.0), here 25 a second.
+    "film frames": (
+        b"MThd\0\0\0\6\0\0\0\1\xe7\x28MTrk\0\0\0\x0c\0\x90\x45\x40\x20\x90\x45\0\0\xff\x2f\0",
+        "the times in this file go backwards",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SPOILT)
+def test_a_file_that_cannot_be_read(name: str, tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One line in words for people, exit status 2."""
+    content, told = SPOILT[name]
     take = tmp_path / "take.mid"
-    take.write_bytes(b"not midi")
-    assert main(["judge", tune, str(take)]) == 2
-    assert len(capsys.readouterr().err.splitlines()) == 1
+    take.write_bytes(content)
+    assert f"{take}: {told};" in refusal(capsys, tune, str(take))
+
+
+def test_a_folder_is_no_take(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Nor is a file that is not there."""
+    assert "this is a folder, not a take" in refusal(capsys, tune, str(tmp_path))
+    assert "there is no take" in refusal(capsys, tune, str(tmp_path / "nowhere.mid"))
+
+
+@pytest.mark.parametrize(("low_a", "told"), [("500", "choose 2 to 115"), ("70", "with its low A at 70 only")])
+def test_a_low_a_that_cannot_be(
+    low_a: str, told: str, tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Low G lies 2 semitones below it and high A 12 above, all from 0 to 127."""
+    assert told in refusal(capsys, tune, write_take(tmp_path / "take.mid"), "--low-a", low_a)
 
 
 def test_several_takes_make_one_table(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """With a progress line; a bad one costs only itself a line."""
+    """One that is refused stands in it with the reason; nothing else is printed where nobody watches."""
     bad = tmp_path / "bad.mid"
     bad.write_bytes(b"not midi")
     takes = [write_take(tmp_path / "one.mid"), write_take(tmp_path / "two.mid", skip=1), str(bad)]
     assert main(["judge", tune, *takes]) == 0
     out, err = capsys.readouterr()
-    assert "3 of 3 takes judged" in err
-    assert "no take that can be read" in err
-    assert len(out.splitlines()) == 3
+    assert err == ""
+    head, one, two, three = out.splitlines()
+    assert head.split() == ["take", "tempo", "notes", "gracenotes", "movements", "findings", "to", "mend", "first"]
+    assert one.startswith(takes[0])
+    assert two.endswith("the G gracenote on B was left out.")
+    assert three.startswith(takes[2])
+    assert "this is not a MIDI file" in three
+
+
+def test_progress_is_one_line_on_a_terminal(
+    tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is written over and over."""
+    takes = [write_take(tmp_path / "one.mid"), write_take(tmp_path / "two.mid")]
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    assert main(["judge", tune, *takes]) == 0
+    assert capsys.readouterr().err == "\r1 of 2 takes judged\r2 of 2 takes judged\n"
+
+
+def test_several_takes_of_which_none_can_be_judged(
+    tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A line for each, and exit status 2."""
+    bad, drums = tmp_path / "bad.mid", write_take(tmp_path / "drums.mid", channel=9)
+    bad.write_bytes(b"not midi")
+    assert main(["judge", tune, str(bad), drums]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert ["not a MIDI file" in lines[0], "drum track" in lines[1]] == [True, True]
+    assert "none of these 2 takes could be judged" in lines[2]
 
 
 def test_the_page_is_written(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

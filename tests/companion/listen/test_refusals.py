@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from random import Random
 
 import pytest
 
 from companion.listen.judgement import judge
 from companion.listen.played import Sounded
+from companion.score.abc import read_abc
 from companion.score.model import Tune
 from fingering.errors import UserError
 from fingering.notes import Note
@@ -15,6 +17,14 @@ from tests.companion.listen.playing import FOUR_BARS, asked_of, played_as, tune_
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
+
+TUNES = Path(__file__).resolve().parents[3] / "tunes"
+ALIKE = (
+    ("the-ropewalk-cat", "the-schoolmistress-of-tarrowick"),
+    ("the-last-ferry-to-tarrowick", "the-schoolmistress-of-tarrowick"),
+    ("the-ropewalk-cat", "the-last-ferry-to-tarrowick"),
+    ("the-last-ferry-to-tarrowick", "all-hands-to-tarrowick-pier"),
+)
 
 
 def refusal(tune: Tune, events: list[Sounded]) -> str:
@@ -43,6 +53,14 @@ def test_another_tune() -> None:
         assert "does not sound like Made up" in refusal(make_tune(draw + 50), list(take.notes))
 
 
+def test_another_tune_of_the_same_idiom() -> None:
+    """Beside those of the tunes that come with the program which are most like it, tunes are refused as well."""
+    tunes = {path.stem: read_abc(path).tunes[0] for path in TUNES.glob("*.abc")}
+    for played, beside in ALIKE:
+        take = simulate(tunes[played], Learner(70.0), 4)
+        assert "does not sound like" in refusal(tunes[beside], list(take.notes))
+
+
 @pytest.mark.parametrize("mean_s", [0.08, 0.2, 0.5])
 def test_sixty_seconds_of_noise(mean_s: float) -> None:
     """Notes of the chanter drawn at random, fast or slow."""
@@ -61,7 +79,13 @@ def test_ten_times_too_long() -> None:
     length_s = once[-1].at_s
     many = [Sounded(event.at_s + turn * length_s, event.note) for turn in range(10) for event in once[:-1]]
     assert "so it is not judged" in refusal(tune_of(FOUR_BARS), many)
-    assert "10 times as slow" in refusal(tune_of(FOUR_BARS), played_as(asked, 10.0))
+    assert "more than 5 times as slow" in refusal(tune_of(FOUR_BARS), played_as(asked, 10.0))
+
+
+def test_as_slow_as_it_was_asked_for() -> None:
+    """What the window slows down ten times is judged."""
+    asked = asked_of(FOUR_BARS)
+    assert judge(tune_of(FOUR_BARS), played_as(asked, 10.0), gracenotes_slowed=10.0, slowed=10.0).findings == ()
 
 
 def test_times_that_go_backwards() -> None:

@@ -11,10 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from companion.listen.class_table import Result, table_text
 from companion.listen.findings import FindingKind
 from companion.listen.judgement import Judgement, judge, judgement_to_data
 from companion.listen.played import Sounded
-from companion.listen.report import clock_words, table_text, verdict_text
+from companion.listen.report import clock_words, verdict_text
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as, tune_of, with_note
 from tests.learners.learner import Learner
@@ -66,7 +67,7 @@ def test_the_same_crossing_five_times_is_one_thing_to_learn() -> None:
     verdict = faulty(5).verdict
     assert (verdict.first[0].kind, verdict.first[0].count) == (FindingKind.CROSSING, 5)
     assert verdict.first[1].kind is FindingKind.WRONG_NOTE
-    assert "upper ring finger up first" in verdict.first[0].drill.text
+    assert "Upper ring finger up first" in verdict.first[0].drill.text
 
 
 def test_a_drill_points_at_its_place() -> None:
@@ -98,7 +99,7 @@ def test_tempo_is_in_crotchets_a_minute() -> None:
 
 def test_several_takes_make_a_table() -> None:
     """A line each under a heading."""
-    table = table_text([(name, judged(name)) for name in LEARNERS]).splitlines()
+    table = table_text([Result(name, judged(name)) for name in LEARNERS]).splitlines()
     assert len(table) == 1 + len(LEARNERS)
     assert table[1].startswith("good")
 

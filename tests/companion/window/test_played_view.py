@@ -20,9 +20,10 @@ from companion.window.layout import Layout
 from companion.window.marks import Dot, FingerMark, HoleMark, Picture, Role, Stripe, Style
 from companion.window.play_view import PlayView
 from companion.window.played_in import NOTHING_PLAYED, Light, PlayedIn, Tells
-from companion.window.played_marks import fitted, full_lines, ring_marks, thin_lines
+from companion.window.played_marks import full_lines, ring_marks, thin_lines
 from companion.window.still import lettering_for
 from companion.window.trail import Moment, moments_of
+from companion.window.wording import fitted
 from fingering.chart import chart
 from fingering.holes import ALL_CLOSED, Finger, HoleState
 from fingering.notes import Note

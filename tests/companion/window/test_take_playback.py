@@ -22,8 +22,9 @@ from companion.window.playing_doors import take_over
 from companion.window.program import choose_tune
 from companion.window.screen import Canvas, Turn
 from companion.window.still import lettering_for
+from companion.window.take_moves import update_take
 from companion.window.take_screen import TakeScreen
-from companion.window.take_state import TakeState, heard_s, heard_schedule, open_take, taken_s, update_take
+from companion.window.take_state import TakeState, heard_s, heard_schedule, open_take, taken_s
 from companion.window.take_view import TakeView
 from companion.window.takes_screen import TakesScreen
 from companion.window.trail import Moment
@@ -84,8 +85,8 @@ def test_playing_back_sounds_what_was_played(path: Path) -> None:
 @pytest.mark.parametrize("slow_down", [1.0, 3.0, 32.0])
 def test_slowing_down_stretches_all_alike(path: Path, slow_down: float) -> None:
     """Gracenotes too: a take is not timed again, it is played slower."""
-    state = replace(open_take(read_take(path), (scenes.tune(),)), slow_down=slow_down)
-    plain, slow = heard_schedule(replace(state, slow_down=1.0)), heard_schedule(state)
+    state = replace(open_take(read_take(path), (scenes.tune(),)), take_slow_down=slow_down)
+    plain, slow = heard_schedule(replace(state, take_slow_down=1.0)), heard_schedule(state)
     assert slow.duration_s == pytest.approx(plain.duration_s * slow_down)
     assert [each.at_s for each in slow.states] == pytest.approx([each.at_s * slow_down for each in plain.states])
     assert [each.at_s for each in slow.beats] == pytest.approx([each.at_s * slow_down for each in plain.beats])

@@ -1,0 +1,127 @@
+"""Takes of our own making: what their heading tells the ear."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from companion.__main__ import main
+from companion.commands.hearing import HeardTake, hear_take
+from companion.listen.judgement import judge
+from companion.midi.heading import Heading, TuneIdentity, content_hash, crotchet_s
+from companion.midi.keys import KEYS_MAP
+from companion.midi.line import Timed
+from companion.midi.messages import NoteOff, NoteOn
+from companion.midi.note_map import DEFAULT_MAP
+from companion.midi.take_file import TakeFile
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.score.abc import read_abc
+from companion.score.model import Tune
+from fingering.chart import chart
+from fingering.holes import Finger
+from fingering.notes import Note
+from tests.companion.listen.playing import FOUR_BARS, tune_of
+
+TUNE = tune_of(FOUR_BARS)
+TUNES = Path(__file__).resolve().parents[3] / "tunes"
+
+
+def take_of(tune: Tune, path: Path, timing: Timing, *, metronome: bool = False, turns: int | None = None) -> Path:
+    """A take that plays exactly what is shown, the last note held until the take ends."""
+    heading = Heading(
+        datetime(2026, 1, 2, 20, 15, 3, tzinfo=UTC),
+        "Chanter:MIDI",
+        DEFAULT_MAP,
+        TuneIdentity(tune.title, "their.abc", "1", content_hash(tune)),
+        timing,
+        (0, len(tune.order) if turns is None else turns),
+        tune_starts_s=1.0,
+        crotchet_s=crotchet_s(tune, timing),
+        metronome=metronome,
+    )
+    file = TakeFile(path, heading)
+    schedule = build_schedule(tune, timing)
+    sounding: Note | None = None
+    for event in schedule.events:
+        if event.note is not sounding:
+            off = () if sounding is None else (Timed(1.0 + event.start_s, NoteOff(0, sounding.midi)),)
+            file.append((*off, Timed(1.0 + event.start_s, NoteOn(0, event.note.midi))))
+            sounding = event.note
+    file.finish(1.0 + schedule.duration_s)
+    return path
+
+
+@pytest.mark.parametrize("slow_down", [1.0, 2.0, 8.0])
+def test_playing_what_is_shown_is_right_however_slow(slow_down: float, tmp_path: Path) -> None:
+    """Gracenotes too: they are slowed down with the melody."""
+    take = hear_take(take_of(TUNE, tmp_path / "a.mid", Timing(slow_down=slow_down)), TUNE, None)
+    assert take.slowed == pytest.approx(slow_down)
+    assert take.gracenotes_slowed == slow_down
+    assert judged(take, TUNE) == []
+
+
+def judged(take: HeardTake, tune: Tune) -> list[str]:
+    """What is said of a take."""
+    judgement = judge(
+        tune,
+        take.events,
+        metronome_bpm=take.metronome_bpm,
+        gracenotes_slowed=take.gracenotes_slowed,
+        slowed=take.slowed,
+        turns=take.turns,
+    )
+    return [each.text for each in judgement.findings]
+
+
+def test_a_note_held_until_the_take_ends_was_played(tmp_path: Path) -> None:
+    """All 25 melody notes of the four bars, the minim at the end among them, and nothing is left unjudged."""
+    take = hear_take(take_of(TUNE, tmp_path / "a.mid", Timing()), TUNE, None)
+    assert take.events[-1].at_s == pytest.approx(1.0 + build_schedule(TUNE, Timing()).duration_s, abs=0.001)
+    judgement = judge(TUNE, take.events, turns=take.turns)
+    assert judgement.verdict.notes.right == judgement.verdict.notes.of == len(TUNE.notes)
+    assert judgement.places[-1][0] == len(TUNE.notes) - 1
+    assert judgement.verdict.not_judged == ()
+
+
+def test_the_metronome_that_ran_judges(tmp_path: Path) -> None:
+    """At the pace that was heard: 60 beats a minute, one and a half times slower. One slower than any is left out."""
+    for slow_down, beats_per_minute in ((1.0, 60.0), (1.5, 40.0), (8.0, None)):
+        path = take_of(TUNE, tmp_path / f"{slow_down}.mid", Timing(slow_down=slow_down), metronome=True)
+        assert hear_take(path, TUNE, None).metronome_bpm == pytest.approx(beats_per_minute)
+    quiet = take_of(TUNE, tmp_path / "quiet.mid", Timing(slow_down=1.5))
+    assert hear_take(quiet, TUNE, None).metronome_bpm is None
+
+
+def test_a_stretch_means_nothing_in_a_tune_that_was_changed(tmp_path: Path) -> None:
+    """A tune that was mended since is laid beside the take whole."""
+    path = take_of(TUNE, tmp_path / "a.mid", Timing(), turns=2)
+    assert hear_take(path, TUNE, None).turns == range(2)
+    shorter = tune_of("{d}A{g}B{d}c{g}d e{g}fe{g}d|")
+    assert hear_take(path, shorter, None).turns is None
+
+
+def test_a_take_of_another_tune_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Beside every tune that comes with the program, shorter ones and longer ones."""
+    path = take_of(TUNE, tmp_path / "a.mid", Timing())
+    for file in sorted(TUNES.glob("*.abc")):
+        assert main(["judge", str(file), str(path)]) == 2
+        (line,) = capsys.readouterr().err.splitlines()
+        title = read_abc(file).tunes[0].title
+        assert (
+            f"this is a take of A test, not of {title}, so it is not judged; give that tune's file (their.abc)" in line
+        )
+
+
+def test_low_a_means_nothing_to_sensors(tmp_path: Path) -> None:
+    """A take of hole states among others of notes, all judged with --low-a."""
+    heading = Heading(datetime(2026, 1, 2, tzinfo=UTC), "Keys", KEYS_MAP)
+    file = TakeFile(tmp_path / "keys.mid", heading)
+    closed = [finger for finger in Finger if chart(Note.E).closed(finger)]
+    file.append(
+        [Timed(1.0, NoteOn(switch.channel, switch.number)) for switch in (KEYS_MAP.switches[each] for each in closed)]  # type: ignore[union-attr]
+    )
+    file.finish(2.0)
+    assert hear_take(tmp_path / "keys.mid", TUNE, 57).events == hear_take(tmp_path / "keys.mid", TUNE, None).events
