@@ -63,9 +63,8 @@ def extra_findings(
         return []
     if before is not None and after is not None and _may_cross(before, after, extras):
         found = _crossing(asked, limits, extras, before, after, played)
-        unmoved = before.unmoved
-        if found is None and unmoved is not None and all(each.note is not unmoved.note for each in extras):
-            found = _crossing(asked, limits, extras, unmoved, after, played)
+        if found is None and before.unmoved is not None and _may_cross_unmoved(before.unmoved, after, extras):
+            found = _crossing(asked, limits, extras, before.unmoved, after, played)
         if found is not None:
             return [found]
         if len(audible) > 1:
@@ -83,6 +82,11 @@ def _may_cross(before: Neighbour, after: Neighbour, extras: Sequence[Segment]) -
     return (
         lasted_s <= CROSSING_UP_TO_S and len(extras) <= CROSSING_NOTES and not stopped and before.holes != after.holes
     )
+
+
+def _may_cross_unmoved(unmoved: Neighbour, after: Neighbour, extras: Sequence[Segment]) -> bool:
+    """The melody note before, heard again, is no noise: then the gracenote came too soon."""
+    return unmoved.holes != after.holes and all(each.note is not unmoved.note for each in extras)
 
 
 def _one_by_one(

@@ -70,7 +70,7 @@ def test_a_family_that_is_never_played_is_one_thing_to_learn() -> None:
     """All doublings left out, the single gracenotes there."""
     judgement = bare(FOUR_BARS, lambda count: count > 1)
     (only,) = texts(judgement)
-    assert only == "No doublings were played: all five were left out, in bars 2 to 4."
+    assert only == "No doublings were played: all six were left out, in bars 2 to 4."
 
 
 def test_slips_with_one_remedy_are_told_together() -> None:
