@@ -8,7 +8,6 @@ from companion.listen.judgement import Judgement
 from companion.listen.pace import pace_words
 from companion.listen.shares import named_shares
 from companion.listen.verdict import Matter, Share
-from companion.listen.words import times_words as times_words
 
 WIDTH = 100
 """Letters in a line, so that it can be read on a terminal and in a letter."""

@@ -44,6 +44,16 @@ class Shell:
         self._picture: Picture | None = None
 
     @property
+    def top(self) -> Screen:
+        """The screen that is seen."""
+        return self._screens[-1]
+
+    @property
+    def picture(self) -> Picture | None:
+        """What was drawn last."""
+        return self._picture
+
+    @property
     def font_missing(self) -> str | None:
         """One line about a font that was not found."""
         return self._lettering.missing

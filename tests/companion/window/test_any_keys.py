@@ -9,13 +9,24 @@ from collections.abc import Iterator
 import pygame
 import pytest
 
+from companion.midi.keys import KEYS_MAP
+from companion.midi.takes import Take, read_take
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
+from companion.window.actions import Action
 from companion.window.display import Display
 from companion.window.doors import DOORS
+from companion.window.marks import Picture, Style
 from companion.window.play_screen import PlayScreen
+from companion.window.playing_doors import take_over
 from companion.window.program import choose_tune
+from companion.window.screen import Screen
 from companion.window.shell import SMALLEST, Shell, WindowSize
+from companion.window.take_screen import TakeScreen
+from companion.window.verdict_screen import VerdictScreen
 from tests.companion.window import scenes
+from tests.companion.window.players import write_take
 
 FRAMES = 250
 NAMED = (pygame.K_SPACE, pygame.K_LEFT, pygame.K_RIGHT, pygame.K_UP, pygame.K_DOWN, pygame.K_RETURN, pygame.K_ESCAPE)
@@ -54,13 +65,58 @@ def anything(draw: random.Random) -> pygame.event.Event:
     return pygame.event.Event(pygame.VIDEORESIZE, w=width, h=height, size=(width, height))
 
 
-@pytest.mark.parametrize("start", range(4))
-def test_nothing_that_is_pressed_breaks_the_window(shell: Shell, start: int) -> None:
-    """A frame either goes on or is the last one, because the user left; it never fails."""
-    draw = random.Random(start)
-    shell.frame()
-    for _ in range(FRAMES):
+def empty(picture: Picture) -> bool:
+    """Whether a picture lacks what each screen has: large words, others besides its keys, all of them in sight."""
+    words = [label for label in scenes.labels(picture) if label.text and 0 <= label.y < picture.height]
+    large = [label for label in words if label.style is Style.LARGE]
+    keys = {target.rect for target in picture.targets if isinstance(target.intent, Action)}
+    others = [label for label in words if not any(rect.holds(label.x, label.y) for rect in keys)]
+    return not large or len(others) <= len(large)
+
+
+def press_anything(shell: Shell, draw: random.Random, frames: int) -> Iterator[Screen]:
+    """A few things a frame, at random; the screen on top after each frame."""
+    for _ in range(frames):
         for _ in range(draw.randrange(3)):
             pygame.event.post(anything(draw))
         if not shell.frame():
             pygame.event.clear()
+        yield shell.top
+
+
+@pytest.mark.parametrize("start", range(4))
+def test_nothing_that_is_pressed_breaks_the_window(shell: Shell, start: int) -> None:
+    """A frame either goes on or is the last one, because the user left; it never fails, and it is never empty."""
+    shell.frame()
+    for _ in press_anything(shell, random.Random(start), FRAMES):
+        assert shell.picture is not None
+        assert not empty(shell.picture)
+
+
+@pytest.fixture(scope="module")
+def take(tmp_path_factory: pytest.TempPathFactory) -> Take:
+    """Played finger by finger, some fingers late: there is much to find."""
+    tune, timing = scenes.tune(), Timing()
+    folder = tmp_path_factory.mktemp("takes")
+    return read_take(write_take(folder, tune, build_schedule(tune, timing), timing, KEYS_MAP))
+
+
+@pytest.mark.parametrize("start", range(4))
+def test_nor_does_it_break_a_review(shell: Shell, take: Take, start: int) -> None:
+    """Before the take was judged and after, on what was found, in loops, on the verdict and in its drills."""
+    draw = random.Random(start)
+    seen: set[type[Screen]] = set()
+    for _ in range(8):
+        beneath = PlayScreen(scenes.state(), SilentPlayer(), choose_tune, DOORS)
+        reviewed = take_over(beneath, take)
+        if draw.random() < 0.8:
+            reviewed.finish_review()
+        shell.put(reviewed)
+        if draw.random() < 0.5:
+            pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=ord("j"), unicode="j", mod=0, scancode=0))
+        for top in press_anything(shell, draw, 40):
+            seen.add(type(top))
+            assert shell.picture is not None
+            assert not empty(shell.picture)
+        reviewed.finish_review()
+    assert {TakeScreen, VerdictScreen} <= seen
