@@ -20,17 +20,21 @@ from companion.schedule.spans import phrase_starts_s
 from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tune
 from companion.window.asked_tune import asked_of
-from companion.window.display import Display
+from companion.window.display import Display, Print
 from companion.window.live_ear import MOST_LINES, EarSettings, Feedback, LiveEar, Told
-from companion.window.marks import Arrow, Role
+from companion.window.marks import Arrow, Frame, Role
 from companion.window.play_state import first_state
 from companion.window.play_view import PlayView
 from companion.window.played_in import Light, PlayedIn
 from companion.window.review import events_of, review
+from companion.window.review_marks import lit_marks
 from companion.window.still import lettering_for
+from companion.window.theme import THEMES, Theme
 from companion.window.tune_run import TuneRun
+from fingering.holes import Finger
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take
+from tests.referees import require_module
 
 SIZE = (1280, 720)
 FRAME_S = 1.0 / 60.0
@@ -213,3 +217,38 @@ def test_the_ear_has_room_in_the_picture(tune: Tune, schedule: Schedule, events:
     picture = view.picture(first_state((tune,), tune, Timing()), Display(), now_s, *SIZE, listening, heard)
     assert set(heard.lines) <= {label.text for label in scenes.labels(picture)}
     assert any(isinstance(mark, Arrow) and mark.role is Role.FAULT for mark in picture.moving)
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", Print)
+def test_three_sentences_have_room(tune: Tune, size: tuple[int, int], print_size: Print) -> None:
+    """In both prints; of longer ones the last line shows that there is more."""
+    display = Display(print=print_size)
+    view = PlayView(lettering_for(size, display))
+    state, listening = first_state((tune,), tune, Timing()), PlayedIn(light=Light.ARRIVING)
+
+    def said(*lines: str) -> list[str]:
+        picture = view.picture(state, display, 3.0, *size, listening, Told(lines))
+        return [label.text for label in scenes.labels(picture) if label.role is Role.FAULT]
+
+    short = tuple(f"Bar {bar}: the D gracenote on low A was left out." for bar in (1, 2, 3))
+    assert said(*short) == list(short)
+    told = said(*(f"{each} " * 4 for each in short))
+    assert len(told) == MOST_LINES
+    assert told[-1].endswith("…")
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_the_frame_of_a_lit_finger_is_seen_on_skin(theme: Theme) -> None:
+    """It has an outline of the ground's colour, from which it differs (WCAG 2.2, 1.4.11: 3 to 1)."""
+    contrast = require_module("wcag_contrast_ratio")
+    finding = Finding(FindingKind.CROSSING, 1.0, 1, 1, 1, "e", "A", (Finger.UPPER_RING,), 40.0, "x", "E", "x")
+    display = Display(theme=theme)
+    view = PlayView(lettering_for(SIZE, display))
+    layout = view.layout(first_state((scenes.tune(),), scenes.tune(), Timing()), display, *SIZE)
+    under, over = [mark for mark in lit_marks(finding, layout, display) if isinstance(mark, Frame)]
+    assert (under.role, over.role) == (Role.GROUND, Role.FAULT)
+    assert under.rect.x < over.rect.x
+    assert under.rect.right > over.rect.right
+    ground, fault = (tuple(part / 255 for part in theme[role]) for role in (Role.GROUND, Role.FAULT))
+    assert contrast.rgb(ground, fault) >= 3.0

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 
 from companion.schedule.events import Event, Kind, Schedule
 from companion.schedule.timing import Timing
 from companion.window.display import Display, Hand, Print, Viewpoint
+from companion.window.header import header_marks
 from companion.window.marks import (
     Arch,
     Arrow,
@@ -216,3 +217,24 @@ def test_slowed_gracenotes_get_more_room() -> None:
 def test_labels_are_plain_words() -> None:
     """Every label has something to say."""
     assert all(isinstance(label, Label) and label.text.strip() for label in scenes.labels(scenes.picture(3.0)))
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_there_is_a_gap_after_the_large_note(size: tuple[int, int], print_size: Print) -> None:
+    """Also where the embellishment beside it has room in small type only."""
+    display = Display(print=print_size)
+    measure = lettering_for(size, display)
+    state = scenes.state()
+    for rank, event in enumerate(state.schedule.events):
+        layout = PlayView(measure).layout(state, display, *size)
+        room = layout.header.x + measure.width(f"{event.note.label} doub", Style.LARGE)
+        words = [
+            mark
+            for mark in header_marks(state.schedule, rank, layout, room, measure)
+            if isinstance(mark, Label) and mark.y < layout.header.y + measure.height(Style.LARGE) * 0.7
+        ]
+        for one, after in pairwise(words):
+            led = measure.width(after.text, after.style) - measure.width(after.text.lstrip(), after.style)
+            gap = after.x + led - one.x - measure.width(one.text.rstrip(), one.style)
+            assert gap > 2.0, (one.text, after.text)
