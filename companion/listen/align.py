@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import enum
 from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
 from statistics import median
 
@@ -85,7 +86,7 @@ class Aligner:
         self._last_note: Note | None = None
         self._no_crossing: Floats | float = 0.0
         self._wide = True
-        self._view = View(self._tables, self._wide_places(0), 0)
+        self._view = View(self._tables, self._all_places(0), 0)
         width = self._view.width
         self._cost, self._clock = np.full((2, width), np.inf), np.zeros((2, width))
         self._cost[MATCH, 0] = 0.0
@@ -106,6 +107,10 @@ class Aligner:
         runs += [np.arange(start, min(size, start + FAR_RUN)) for start in {1, *nearest}]
         return np.unique(np.concatenate(runs))
 
+    def _all_places(self, centre: int) -> Ints:
+        """A take, and what is played after a stop, may begin anywhere."""
+        return np.arange(self._tables.size)
+
     def _near_places(self, centre: int) -> Ints:
         return np.arange(centre, min(self._tables.size, centre + NEAR_AHEAD))
 
@@ -123,8 +128,8 @@ class Aligner:
         """What that extra note costs more where the note before goes on: then no fingers were crossing."""
         return 0.0 if extra is None else costs.EXTRA_SHORT - self._view.extra[extra]
 
-    def _widen(self) -> None:
-        """Something is amiss: read again, in the wide view, what is not settled."""
+    def _widen(self, places_about: Callable[[int], Ints]) -> None:
+        """Something is amiss: read again, in a wide view, what is not settled."""
         base, *later = self._columns
         self._wide = True
         self._columns = deque([base])
@@ -134,7 +139,7 @@ class Aligner:
         self._clock = base.clock
         self._last_note = None if base.segment is None else base.segment.note
         place = base.token(self._settled) + 1
-        self._move_view(self._wide_places(place), place)
+        self._move_view(places_about(place), place)
         for column in later:
             assert column.segment is not None
             self._append(self._next(column.segment))
@@ -148,7 +153,7 @@ class Aligner:
             self._unclocked_until_s = segment.onset_s
         self._append(self._next(segment))
         if not self._wide and (stopped or self._doubt() > costs.AMISS):
-            self._widen()
+            self._widen(self._all_places if stopped else self._wide_places)
         best = int(self._cost.argmin())
         state, rank = divmod(best, self._view.width)
         place = int(self._view.places[rank])
@@ -265,10 +270,10 @@ class Aligner:
         raise AssertionError("readings that agree on the oldest note part nowhere")
 
     def _stopped_lately(self) -> bool:
-        """Whether one of the last few notes, not settled yet, came after a stop."""
+        """Whether one of the last few notes, not settled yet, was the first of the take, or came after a stop."""
         lately = min(len(self._columns) - 1, costs.NOTES_AFTER_STOP)
         segments = (self._columns[-1 - back].segment for back in range(lately))
-        return any(segment is not None and segment.silence_s >= costs.STOP_S for segment in segments)
+        return any(segment is not None and _comes_out_of_silence(segment) for segment in segments)
 
     def _append(self, column: Column) -> None:
         """Add a column, and see where each of its states stood in the oldest one that is not settled."""
@@ -334,3 +339,7 @@ class Aligner:
         tokens = tuple(column.token(each) for each in column.chain(state))
         reading = Reading.RESUME if tokens[0] == after else Reading.MATCH
         return Step(column.segment, reading, tokens, after, cost, ran_on)
+
+
+def _comes_out_of_silence(segment: Segment) -> bool:
+    return not segment.rank or segment.silence_s >= costs.STOP_S

@@ -79,6 +79,9 @@ LEAP_ACROSS = 4.0
 """Learners go by the page: who goes back on it begins again, and does not leap on into the part's repeat; who goes on,
 leaving out a bar, does not go back into the part's first time."""
 
+PLAY_AGAIN = 2.0
+"""From the end of the tune to its beginning: tunes are played twice through."""
+
 STOP_BEFORE_BEGINNING = 5.0
 """What a stop takes off the two costs above: who stops, thinks, and begins again."""
 

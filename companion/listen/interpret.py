@@ -163,8 +163,10 @@ class Interpreter:
             return found
         self._group = None  # cut off by a leap, its melody note never came: nothing is said of it
         off_time = self._rhythm.cut()
-        self.tally.leaps += self._token >= 0
         self._apart = True
+        if self._plays_again(token):
+            return self._hesitating(off_time)
+        self.tally.leaps += self._token >= 0
         if leap is FindingKind.RESTART:
             self._swallow_beginning(token)
             token, at_s = self._really_began(token, step.segment.onset_s)
@@ -180,6 +182,10 @@ class Interpreter:
         if self._token >= 0:
             found.append(self._skipped(step, token))
         return found
+
+    def _plays_again(self, token: int) -> bool:
+        """Whether the tune begins anew after its end: there is nothing to be said of that."""
+        return token == 0 and self._token == len(self._asked.tokens) - 1
 
     def _swallow_beginning(self, token: int) -> None:
         """Where the note held before swallowed the first gracenote of a bar that is begun again."""

@@ -113,7 +113,11 @@ class View:
             begin = np.minimum(begin, np.where(self._note_before == last_note, self._begin_before, np.inf))
         across = (self.ranks > here) != (self._written > self._written[here])
         cost: Floats = begin + self._tables.leap[self.places - self.places[here]] + costs.LEAP_ACROSS * across
-        return cost - costs.STOP_BEFORE_BEGINNING if segment.silence_s >= costs.STOP_S else cost
+        if segment.silence_s >= costs.STOP_S:
+            cost -= costs.STOP_BEFORE_BEGINNING
+        if self.places[here] == self._tables.size - 1:
+            cost = np.where(self.places == 1, np.minimum(cost, costs.PLAY_AGAIN), cost)
+        return cost
 
     def walk(self, leave: Floats, clock: Floats, now_s: float, unclocked_until_s: float) -> tuple[Floats, Ints]:
         """The cheapest way onward to each place, and how many it skips; a little dearer off its time.
