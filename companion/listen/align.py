@@ -83,6 +83,7 @@ class Aligner:
         self.ratio: float | None = None
         self._last_melody: tuple[int, float] | None = None
         self._unclocked_until_s = float("-inf")
+        self._stopped_at = 0
         self._last_note: Note | None = None
         self._no_crossing: Floats | float = 0.0
         self._wide = True
@@ -151,6 +152,7 @@ class Aligner:
         stopped = segment.silence_s >= costs.STOP_S
         if stopped:
             self._unclocked_until_s = segment.onset_s
+            self._stopped_at = segment.rank
         self._append(self._next(segment))
         if not self._wide and (stopped or self._doubt() > costs.AMISS):
             self._widen(self._all_places if stopped else self._wide_places)
@@ -203,24 +205,25 @@ class Aligner:
         """One step of the walk: from the present costs to those after one more note."""
         view, width = self._view, self._view.width
         from_extra = self._cost[EXTRA] < self._cost[MATCH]
-        leave = np.where(from_extra, self._cost[EXTRA], self._cost[MATCH])
+        leave = np.minimum(self._cost[EXTRA], self._cost[MATCH])
         clock = np.where(from_extra, self._clock[EXTRA], self._clock[MATCH])
         states = view.ranks + width * from_extra
         match, skipped = view.walk(leave, clock, segment.onset_s, self._unclocked_until_s)
-        origin = states[np.maximum(view.ranks - 1 - skipped, 0)]
+        origin = states[np.maximum(view.one_before - skipped, 0)]
         if self._wide:
             cheapest = int(leave.argmin())
             begin = leave[cheapest] + view.begin_anew(cheapest, segment, self._last_note)
             anew = begin < match
             match, origin = np.where(anew, begin, match), np.where(anew, states[cheapest], origin)
-        new_clock = np.full(width, segment.onset_s)
+        new_clock = np.empty(width)
+        new_clock.fill(segment.onset_s)
         # After a stop any note may go on; otherwise only one that something else has interrupted.
         stopped = segment.silence_s > 0.0 or segment.note is self._last_note
         between = self._columns[-1].segment
         stood_still = between is not None and not stopped and between.lasted_s() >= SETTLED_S
         resume = costs.RESUME_AFTER_NOTE if stood_still else costs.RESUME
         interrupted = resume + (leave if stopped else self._cost[EXTRA] + self._no_crossing)
-        going_on = (interrupted < match) & (view.note == segment.note)
+        going_on = (interrupted < match) & view.sounds[segment.note]
         if going_on.any():
             match = np.where(going_on, interrupted, match)
             origin = np.where(going_on, states if stopped else view.ranks + width, origin)
@@ -271,9 +274,9 @@ class Aligner:
 
     def _stopped_lately(self) -> bool:
         """Whether one of the last few notes, not settled yet, was the first of the take, or came after a stop."""
-        lately = min(len(self._columns) - 1, costs.NOTES_AFTER_STOP)
-        segments = (self._columns[-1 - back].segment for back in range(lately))
-        return any(segment is not None and _comes_out_of_silence(segment) for segment in segments)
+        last = self._columns[-1].segment
+        assert last is not None
+        return last.rank - self._stopped_at < min(len(self._columns) - 1, costs.NOTES_AFTER_STOP)
 
     def _append(self, column: Column) -> None:
         """Add a column, and see where each of its states stood in the oldest one that is not settled."""
@@ -339,7 +342,3 @@ class Aligner:
         tokens = tuple(column.token(each) for each in column.chain(state))
         reading = Reading.RESUME if tokens[0] == after else Reading.MATCH
         return Step(column.segment, reading, tokens, after, cost, ran_on)
-
-
-def _comes_out_of_silence(segment: Segment) -> bool:
-    return not segment.rank or segment.silence_s >= costs.STOP_S

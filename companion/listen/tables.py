@@ -32,8 +32,8 @@ def passing_notes(before: HoleState, after: HoleState) -> frozenset[Note]:
 class Tables:
     """Costs over places 0 to n: place 0 is before the first token, place j holds token j - 1.
 
-    mismatch[note, j]: that note heard in the place of token j. extra[note, j]: that note heard, short, after token j.
-    skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note
+    sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place. extra[note, j]: that
+    note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note
     that a held note can run on from, j itself where there is none; run_on[j] is what that leaves out. begin[j]:
     beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. written[j]: the
     rank of its melody note on the page. start_s, length_s: as asked for.
@@ -43,6 +43,7 @@ class Tables:
         tokens = asked.tokens
         self.size = len(tokens) + 1
         self.note = np.array([-1, *(token.note for token in tokens)])
+        self.sounds = self.note[None, :] == np.arange(len(Note))[:, None]
         self.is_melody = np.array([False, *(token.is_melody for token in tokens)])
         first_s = tokens[0].start_s if tokens else 0.0
         self.start_s = np.array([first_s, *(token.start_s for token in tokens)])
@@ -59,7 +60,7 @@ class Tables:
 
     def _mismatch(self) -> Floats:
         wrong = np.where(self.is_melody, costs.WRONG_NOTE, costs.WRONG_GRACENOTE)
-        table = np.where(self.note[None, :] == np.arange(len(Note))[:, None], 0.0, wrong[None, :])
+        table = np.where(self.sounds, 0.0, wrong[None, :])
         table[:, 0] = np.inf
         return table
 

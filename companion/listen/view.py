@@ -25,9 +25,10 @@ class View:
         self._tables = tables
         self.places, self.centre, self.width = places, centre, len(places)
         self.ranks = np.arange(self.width)
+        self.one_before = self.ranks - 1
         self.states = np.arange(2 * self.width)
         self._nothing_ran_on = np.full(self.width, -1)
-        self.note = tables.note[places]
+        self.sounds = tables.sounds[:, places]
         self.extra = tables.extra[:, places]
         self._mismatch = tables.mismatch[:, places]
         grace = ~tables.is_melody[places]
