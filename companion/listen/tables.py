@@ -33,10 +33,10 @@ class Tables:
     """Costs over places 0 to n: place 0 is before the first token, place j holds token j - 1.
 
     sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place. extra[note, j]: that
-    note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place before j with the same note
-    that a held note can run on from, j itself where there is none; run_on[j] is what that leaves out. begin[j]:
-    beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there. written[j]: the
-    rank of its melody note on the page. start_s, length_s: as asked for.
+    note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place
+    before j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that
+    leaves out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take
+    there. written[j]: the rank of its melody note on the page. start_s, length_s: as asked for.
     """
 
     def __init__(self, asked: Asked) -> None:

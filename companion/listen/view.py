@@ -142,14 +142,18 @@ class View:
     def run_together(
         self, match: Floats, origin: Ints, clock: Floats, *, held: bool
     ) -> tuple[Floats, Ints, Floats, Ints, Ints]:
-        """A held note can stand for the next equal one as well, what should have parted them left out.
+        """A held note can stand for the next equal one as well, what should have parted them left out. What costs
+        so much more than the best that it would be settled against is not looked at.
 
         Returns cost, origin and clock with that, for each state from which it ran on (-1: it did not), and its root.
         """
         ran_on_from, roots = self._nothing_ran_on, self.states
-        for turn in range(costs.MERGE_CHAIN if held else 0):
+        if not held:
+            return match, origin, clock, ran_on_from, roots
+        most = match.min() + costs.COMMIT_MARGIN_MOST
+        for turn in range(costs.MERGE_CHAIN):
             merged = match[self._same] + self._run_on
-            better = merged < match
+            better = merged < np.minimum(match, most)
             if not better.any():
                 break
             if not turn:
