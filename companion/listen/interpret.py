@@ -185,7 +185,9 @@ class Interpreter:
 
     def _plays_again(self, token: int) -> bool:
         """Whether the tune begins anew after its end: there is nothing to be said of that."""
-        return token == 0 and self._token == len(self._asked.tokens) - 1
+        tokens, held = self._asked.tokens, self._held
+        swallowed = token == 1 and held is not None and held.note is tokens[0].note
+        return (token == 0 or swallowed) and self._token == len(tokens) - 1
 
     def _swallow_beginning(self, token: int) -> None:
         """Where the note held before swallowed the first gracenote of a bar that is begun again."""
@@ -238,7 +240,8 @@ class Interpreter:
         if self._before is not None and step.reading is Reading.MATCH and self._before.segment.note is not note:
             self.tally.movements += 1
             self.tally.movements_clean += not any(each.kind is FindingKind.CROSSING for each in found)
-        self.tally.extras += len(extras)
+        if not any(each.kind is FindingKind.CROSSING for each in found):
+            self.tally.extras += len(extras)
         if any(each.kind is FindingKind.EXTRA_NOTE for each in found):
             self._apart = True
         elif extras and step.reading is Reading.MATCH:

@@ -117,7 +117,8 @@ class View:
         if segment.silence_s >= costs.STOP_S:
             cost -= costs.STOP_BEFORE_BEGINNING
         if self.places[here] == self._tables.size - 1:
-            cost = np.where(self.places == 1, np.minimum(cost, costs.PLAY_AGAIN), cost)
+            swallowed = not segment.silence_s and self._tables.note[1] == last_note
+            cost = np.where(self.places == 1 + swallowed, np.minimum(cost, costs.PLAY_AGAIN), cost)
         return cost
 
     def walk(self, leave: Floats, clock: Floats, now_s: float, unclocked_until_s: float) -> tuple[Floats, Ints]:
