@@ -84,6 +84,7 @@ class Aligner:
         self._last_melody: tuple[int, float] | None = None
         self._unclocked_until_s = float("-inf")
         self._stopped_at = 0
+        self._lately, self._lost = 0.0, False
         self._last_note: Note | None = None
         self._no_crossing: Floats | float = 0.0
         self._wide = True
@@ -154,12 +155,14 @@ class Aligner:
             self._unclocked_until_s = segment.onset_s
             self._stopped_at = segment.rank
         self._append(self._next(segment))
-        if not self._wide and (stopped or self._doubt() > costs.AMISS):
+        best, doubt = self._best()
+        if not self._wide and (stopped or doubt > costs.AMISS):
             self._widen(self._all_places if stopped else self._wide_places)
-        best = int(self._cost.argmin())
+            best, doubt = self._best()
         state, rank = divmod(best, self._view.width)
         place = int(self._view.places[rank])
-        steps = self._settle(best)
+        self._lost = self._lately + doubt > costs.LOST
+        steps = self._settle(best, doubt)
         self._follow(place, state == MATCH, segment)
         return steps
 
@@ -171,21 +174,29 @@ class Aligner:
         best = int(self._columns[-1].own(np.array([self._cost.argmin()]))[0])
         return self._hand_on(last, best)
 
-    def _doubt(self) -> float:
-        """What the cheapest reading has cost since the last settled note."""
-        return float(self._cost.min() - self._columns[0].cost.ravel()[self._settled])
+    def _best(self) -> tuple[int, float]:
+        """The cheapest reading, and what it has cost since the last settled note."""
+        best, base = int(self._cost.argmin()), self._columns[0]
+        return best, float(self._cost.ravel()[best] - base.cost.ravel()[self._settled])
 
     def _follow(self, place: int, matched: bool, segment: Segment) -> None:
         """Learn the tempo from one melody note to the next, and keep the present place in view."""
         if matched and self._tables.is_melody[place]:
             self._learn_tempo(place, segment)
             self._last_melody = (place, segment.onset_s)
-        if len(self._columns) == 1:
+        if self._lost:
+            self._look_everywhere(place)
+        elif len(self._columns) == 1:
             if self._wide or place - self._view.centre > DRIFT:
                 self._wide = False
                 self._move_view(self._near_places(place), place)
         elif self._wide and self._view.width < self._tables.size and abs(place - self._view.centre) > DRIFT:
             self._move_view(self._wide_places(place), place)
+
+    def _look_everywhere(self, place: int) -> None:
+        if self._view.width < self._tables.size:
+            self._wide = True
+            self._move_view(self._all_places(place), place)
 
     def _learn_tempo(self, place: int, segment: Segment) -> None:
         if self._last_melody is None or segment.silence_s:
@@ -212,7 +223,8 @@ class Aligner:
         origin = states[np.maximum(view.one_before - skipped, 0)]
         if self._wide:
             cheapest = int(leave.argmin())
-            begin = leave[cheapest] + view.begin_anew(cheapest, segment, self._last_note)
+            found = view.begin_anywhere() if self._lost else view.begin_anew(cheapest, segment, self._last_note)
+            begin = leave[cheapest] + found
             anew = begin < match
             match, origin = np.where(anew, begin, match), np.where(anew, states[cheapest], origin)
         new_clock = np.empty(width)
@@ -247,14 +259,14 @@ class Aligner:
 
     # --- settling ---
 
-    def _settle(self, best: int) -> list[Step]:
+    def _settle(self, best: int, doubt: float) -> list[Step]:
         flat = self._cost.ravel()
         margin = min(
-            costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, self._doubt() - costs.CROSSING), costs.COMMIT_MARGIN_MOST
+            costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, doubt - costs.CROSSING), costs.COMMIT_MARGIN_MOST
         )
         if best >= self._view.width:
             margin = costs.COMMIT_MARGIN_MOST  # what an extra note was only shows with what follows it
-        if self._stopped_lately():
+        if self._lost or self._stopped_lately():
             margin = costs.COMMIT_MARGIN_STOPPED
         states = np.flatnonzero(flat <= flat[best] + margin)
         oldest = self._oldest[states]
@@ -307,8 +319,10 @@ class Aligner:
         for each in range(depth, 0, -1):
             before = self._state_before(each, state)
             steps.append(self._step(each, state, before))
+            self._lately += steps[-1].cost
             state = before
         self._settled = settled
+        self._lately *= costs.LOST_MEMORY**depth
         for _ in range(depth):
             self._columns.popleft()
         later = [self._columns.pop() for _ in range(len(self._columns) - 1)]

@@ -114,3 +114,9 @@ SKIP_TOKENS = 9
 
 MERGE_CHAIN = 6
 """How often one held note can swallow what should have parted it (a birl has three parts)."""
+
+LOST = 35.0
+LOST_MEMORY = 0.9
+"""Once the last notes have cost so much, each one before them counting for this share of what it did for the next, the
+ear has lost its place. It then looks for it anew all over the tune, as at the beginning of a take; a beginner with a
+fault at every third note stays well below."""

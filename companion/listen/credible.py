@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from companion.listen.asked import Asked
-from companion.listen.interpret import Tally
 from companion.listen.played import Fingered, Played, Sounded
+from companion.listen.tally import Tally
 from fingering.chart import sounded
 from fingering.errors import UserError
 from fingering.notes import Note

@@ -9,8 +9,8 @@ from operator import itemgetter
 from companion.listen.asked import Asked
 from companion.listen.drills import Drill
 from companion.listen.findings import Finding, FindingKind
-from companion.listen.interpret import Tally
 from companion.listen.pace import Pace
+from companion.listen.tally import Tally
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from companion.listen.align import Reading, Step
 from companion.listen.asked import Asked
 from companion.listen.findings import Finding, FindingKind
 from companion.listen.graces import GroupHeard, group_findings
 from companion.listen.heard import HeardUnit
+from companion.listen.hesitations import Hesitations
 from companion.listen.rhythm import Rhythm
 from companion.listen.segments import Segment
 from companion.listen.slips import Neighbour, extra_findings, gracenote_unmoved, holes_for
 from companion.listen.strictness import Limits
+from companion.listen.tally import Tally
 from companion.listen.words import bar_phrase, bar_words, letters, melody_label, seconds_words
 from companion.schedule.events import Event, Kind
 from fingering.chart import chart
@@ -29,31 +30,8 @@ HISTORY_NOTES = 24
 HELD_S = 0.25
 """A note as long as this was no gracenote, but at most one that swallowed it."""
 
-HESITATED_MS = 250.0
-HESITATION_NOTES = 8
-"""A note so late may have begun a bar again: the ear waits so many notes to hear whether it did, and then says that
-alone."""
-
 HESITATION_S = 0.3
 """The melody note of a bar follows its first gracenote within this."""
-
-
-@dataclass(slots=True)
-class Tally:
-    """What was heard, counted: how many of each sort were played as asked, of how many that could have been."""
-
-    notes: int = 0
-    notes_right: int = 0
-    gracenotes: int = 0
-    gracenotes_right: int = 0
-    movements: int = 0
-    movements_clean: int = 0
-    heard_notes: int = 0
-    extras: int = 0
-    leaps: int = 0
-    cost: float = 0.0
-    skipped_bars: list[int] = field(default_factory=list)
-    places: list[tuple[int, float]] = field(default_factory=list)
 
 
 class Interpreter:
@@ -70,7 +48,7 @@ class Interpreter:
         self._extras: list[Segment] = []
         self._group: GroupHeard | None = None
         self._apart = False
-        self._hesitations: list[tuple[int, Finding]] = []
+        self._hesitations = Hesitations()
 
     def take(self, step: Step) -> list[Finding]:
         """Take in one step. Its segment, and so those before it, may still be sounding: only what is over is judged."""
@@ -122,8 +100,8 @@ class Interpreter:
             found += extra_findings(
                 self._asked, self._limits, self._extras, before=self._before, after=None, played=played
             )
-        found += self._hesitating(self._rhythm.cut())
-        return found + [each for _, each in self._hesitations]
+        found += self._hesitations.pass_note(self._rhythm.cut())
+        return found + self._hesitations.finish()
 
     # --- stops, leaps, extras ---
 
@@ -132,7 +110,11 @@ class Interpreter:
         segment = step.segment
         if not segment.silence_s:
             return []
-        found = self._hesitating(self._rhythm.cut()) if segment.silence_s * 1000.0 >= self._limits.break_ms else []
+        found = (
+            self._hesitations.pass_note(self._rhythm.cut())
+            if segment.silence_s * 1000.0 >= self._limits.break_ms
+            else []
+        )
         if segment.silence_s * 1000.0 < self._limits.break_ms or self._token < 0:
             return found
         following = step.tokens[0] if step.tokens else self._token
@@ -165,7 +147,7 @@ class Interpreter:
         off_time = self._rhythm.cut()
         self._apart = True
         if self._plays_again(token):
-            return self._hesitating(off_time)
+            return self._hesitations.pass_note(off_time)
         self.tally.leaps += self._token >= 0
         if leap is FindingKind.RESTART:
             self._swallow_beginning(token)
@@ -173,12 +155,12 @@ class Interpreter:
             played = self._asked.melody_of(token)
             bar = bar_phrase(self._asked, played)
             found += [each for each in off_time if each.at_s < at_s]
-            self._hesitations.clear()
+            self._hesitations.forget()
             text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
             cause = ("restart", self._asked.melody_of(self._token))
             found.append(self._simple(leap, at_s, played, "", "", None, text, cause))
             return found
-        found += self._hesitating(off_time)
+        found += self._hesitations.pass_note(off_time)
         if self._token >= 0:
             found.append(self._skipped(step, token))
         return found
@@ -332,15 +314,7 @@ class Interpreter:
         )
         self._apart = False
         self.tally.places.append((event.played, segment.onset_s))
-        return found + self._hesitating(self._rhythm.heard(unit))
-
-    def _hesitating(self, found: list[Finding]) -> list[Finding]:
-        """Keep back what may have been a bar begun again, and let go of what has waited long enough."""
-        kept = [each for each in found if each.kind is FindingKind.LATE and (each.ms or 0.0) >= HESITATED_MS]
-        due = [each for left, each in self._hesitations if left <= 1]
-        waiting = [(left - 1, each) for left, each in self._hesitations if left > 1]
-        self._hesitations = waiting + [(HESITATION_NOTES, each) for each in kept]
-        return due + [each for each in found if each not in kept]
+        return found + self._hesitations.pass_note(self._rhythm.heard(unit))
 
     def _count(self, group: GroupHeard, event: Event, melody: Segment) -> None:
         tally = self.tally

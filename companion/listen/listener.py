@@ -11,11 +11,12 @@ from collections.abc import Iterable
 from companion.listen.align import Aligner, Step
 from companion.listen.asked import Asked
 from companion.listen.findings import Finding
-from companion.listen.interpret import Interpreter, Tally
+from companion.listen.interpret import Interpreter
 from companion.listen.played import Played
 from companion.listen.rhythm import Rhythm
 from companion.listen.segments import Segment, Segmenter
 from companion.listen.strictness import Strictness
+from companion.listen.tally import Tally
 
 
 class Listener:

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from companion.listen.asked import Asked
 from companion.listen.evidence import Evidence, Matter, Share
 from companion.listen.findings import Finding, FindingKind
-from companion.listen.interpret import Tally
 from companion.listen.matters import matters_of
 from companion.listen.pace import Pace, pace_of
 from companion.listen.praise import went_well
+from companion.listen.tally import Tally
 from companion.listen.unheard import not_judged
 from companion.listen.urgency import most_urgent
 from companion.score.model import Tune

@@ -103,11 +103,15 @@ class View:
         share = min(1.0, (lasted_s - costs.SHORT_S) / (SETTLED_S - costs.SHORT_S))
         return short + share * (costs.EXTRA_LONG - short)
 
+    def begin_anywhere(self) -> Floats:
+        """What it costs to begin at each place when nothing tells where: as at the beginning of a take."""
+        first: Floats = self._tables.first[self.places]
+        return first
+
     def begin_anew(self, here: int, segment: Segment, last_note: Note | None) -> Floats:
         """What it costs to begin anew at each place, from rank `here`: farther is dearer, forward most."""
         if not segment.rank:
-            first: Floats = self._tables.first[self.places]
-            return first
+            return self.begin_anywhere()
         begin = self._begin
         if not segment.silence_s:
             # A note held on swallows an equal one with which a bar begins: then its second is the first to be heard.
