@@ -34,6 +34,9 @@ CROSSING = 2.0
 EXTRA_SHORT = 4.0
 """A short note that no movement explains: a gracenote of the learner's own, or a finger that slipped."""
 
+UNSWALLOWED = 0.3
+"""A gracenote that sounds like the melody note before it, heard apart from it because another was played there."""
+
 EXTRA_LONG = 6.5
 """A note as long as a melody note that was not asked for: more than a wrong note, less than beginning again."""
 

@@ -79,7 +79,7 @@ class Follower:
             self.recent.clear()
         onset = self.onset(unit)
         if self._pulse.running:
-            beat = self._hear(unit, onset, [self.onset(each) for each in following])
+            beat = self._hear(unit, onset, [self.onset(each) for each in following if self._tells(each)])
         else:
             self._pulse.begin(onset)
             beat = Beat(unit.played, unit.onset_s, self._customs.moments_s(unit), None, False)
@@ -90,6 +90,8 @@ class Follower:
     def _hear(self, unit: HeardUnit, onset: Onset, following: list[Onset]) -> Beat:
         due = self._pulse.due(onset, following)
         beat = self._beat(unit, due)
+        if not self._tells(unit):
+            return beat
         self._pulse.heard(onset, due, following)
         if unit.plain and not unit.apart:
             spread_s = math.hypot(due.spread_s, onset.unsure_s)
@@ -99,6 +101,11 @@ class Follower:
             if self._places.pair_ending(unit.played) is None:
                 self._pulse.learn_spread(onset, due)
         return beat
+
+    def _tells(self, unit: HeardUnit) -> bool:
+        """Whether a note tells of the pulse at all."""
+        pair = self._places.pair_ending(unit.played)
+        return pair is None or self._pointedness.trusted(pair)
 
     def _beat(self, unit: HeardUnit, due: Due) -> Beat:
         nearest_s = unit.nearest_s(due.at_s)

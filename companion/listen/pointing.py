@@ -26,8 +26,8 @@ HABIT_SPREAD = 0.15
 (common practice, no source)."""
 
 MISTRUST, MOST_MISTRUST = 0.25, 0.6
-"""What each pair that is no habit adds to how unsure the next one is, up to the most: then the second notes of pairs
-tell little of the pulse, for they are just what is amiss."""
+"""What each pair that is no habit adds to how unsure the next one is, up to the most. From so much on the second notes
+of pairs tell nothing of the pulse, for they are just what is amiss."""
 
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
@@ -123,6 +123,10 @@ class Pointedness:
         ratio = _pointed(pair.ratio, habit.more)
         steep = length_s * ratio / (1.0 + ratio) ** 2
         return length_s * (ratio / (1.0 + ratio) - pair.ratio / (1.0 + pair.ratio)), steep * habit.spread
+
+    def trusted(self, pair: Pair) -> bool:
+        """Whether the player has a habit for such pairs: else their second notes tell nothing of the pulse."""
+        return self._habits[pair.ratio > 1.0].spread < MISTRUST
 
     def learn(self, pair: Pair, played_ratio: float) -> None:
         """A pair was played in this ratio."""

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.listen import costs
-from companion.listen.asked import Asked, Token
+from companion.listen.asked import Asked
+from companion.schedule.events import Kind
 from fingering.chart import sounded
 from fingering.holes import HoleState
 from fingering.notes import Note
@@ -51,7 +52,7 @@ class Tables:
         self._unit = np.array([-1, *(asked.melody_of(rank) for rank in range(len(tokens)))])
         self.written = np.array([-1, *(asked.played(unit).note.rank for unit in self._unit[1:].tolist())])
         self.mismatch = self._mismatch()
-        self.extra = _extra(tokens)
+        self.extra = _extra(asked)
         self.skip = self._skip()
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
@@ -102,11 +103,15 @@ class Tables:
         return begin, first
 
 
-def _extra(tokens: tuple[Token, ...]) -> Floats:
+def _extra(asked: Asked) -> Floats:
+    tokens = asked.tokens
     table = np.full((len(Note), len(tokens) + 1), costs.EXTRA_SHORT)
     for place in range(1, len(tokens)):
         for note in passing_notes(tokens[place - 1].closes, tokens[place].opens):
             table[note, place] = costs.CROSSING
+        before = tokens[place - 1]
+        if before.is_melody and asked.schedule.events[before.last].kind is Kind.GRACENOTE:
+            table[before.note, place] = costs.UNSWALLOWED
     return table
 
 
