@@ -56,6 +56,7 @@ class Player:
         self._phase = random.uniform(0.0, math.tau)
         self._silence_s = 0.0
         self._calm_until = CALM_NOTES
+        self._due_slip: Fault | None = None
         self._index = 0
         self._melody_notes = 0
 
@@ -176,11 +177,12 @@ class Player:
         if each.note.note is None:
             return
         group = self._group(each, beat_s, length_s)
-        slip = self._slip()
-        if slip is not None and SLIP_OF[slip](self, group):
-            self._calm_until = self._index + CALM_NOTES
-            return
-        if slip is not None:
+        self._due_slip = self._due_slip or self._slip()
+        if self._due_slip is not None and self._dares():
+            if SLIP_OF[self._due_slip](self, group):
+                self._calm_until = self._index + CALM_NOTES
+                self._due_slip = None
+                return
             group = self._group(each, beat_s, length_s)
         self.play_group(group)
 
@@ -206,6 +208,7 @@ class Player:
         return recognise(each.note.grace_notes, onto=each.note.note, before=before).family in ENDS_ON_BEAT
 
     def _slip(self) -> Fault | None:
+        """A slip that is due now; where it cannot be made, it is made at the next note where it can."""
         if not self._dares() or self._random.random() >= self._learner.faults:
             return None
         return self._random.choice(self._learner.kinds)

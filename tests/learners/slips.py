@@ -1,7 +1,8 @@
 """Slips, one function for each kind: each plays a melody note wrong in its way, or returns False where it cannot be.
 
 What could not be told from right playing, or from another slip, is not made: a gracenote left out that sounds the
-same as the note before, a foreign note on the fingers' way passed off as a gracenote of one's own.
+same as the note before or after, a foreign note on the fingers' way passed off as a gracenote of one's own, a whole
+embellishment early or late by about its own length, which is another custom.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ from fingering.holes import HoleState
 from fingering.movement import gracenote_states
 from fingering.notes import Note
 from tests.learners.learner import Group, Made, Sound
+
+CUSTOM_S = 0.05
 
 
 class Hands(Protocol):
@@ -143,7 +146,8 @@ def long_gracenote(hands: Hands, group: Group) -> bool:
 
 def uneven(hands: Hands, group: Group) -> bool:
     """Three gracenotes or more, one of 66 to 80 ms, the rest of 18 to 31."""
-    if len(group.graces) < 3 or group.graces[0] is hands.last.note or sum(group.lengths_s) < 0.09:
+    merged = group.graces and (group.graces[0] is hands.last.note or group.graces[-1] is group.note)
+    if len(group.graces) < 3 or merged or sum(group.lengths_s) < 0.09:
         return False
     short_s = hands.uniform(0.020, 0.028)
     group.lengths_s = [short_s * hands.uniform(0.9, 1.1) for _ in group.lengths_s]
@@ -185,7 +189,7 @@ def extra_note(hands: Hands, group: Group) -> bool:
 
 
 def early(hands: Hands, group: Group) -> bool:
-    """Too soon by 30 ms and 15 to 25 % of the longer interval beside it."""
+    """Too soon by 30 ms and 18 to 28 % of the longer interval beside it: more than unsteadiness does."""
     return _off_time(hands, group, Fault.EARLY, -1.0)
 
 
@@ -196,10 +200,11 @@ def late(hands: Hands, group: Group) -> bool:
 
 def _off_time(hands: Hands, group: Group, kind: Fault, sign: float) -> bool:
     before_s = hands.length_s(group.index - 1)
-    off_s = hands.uniform(0.15, 0.25) * max(group.length_s, before_s) + 0.03
+    off_s = hands.uniform(0.18, 0.28) * max(group.length_s, before_s) + 0.03
     room_s = 0.5 * min(group.length_s, before_s) - (sum(group.lengths_s) if kind is Fault.LATE else 0.0)
     pointed = hands.is_pointed(group.index - 1) or hands.is_pointed(group.index)
-    if pointed or off_s > room_s:
+    another_custom = len(group.graces) > 1 and abs(off_s - sum(group.lengths_s)) < CUSTOM_S
+    if pointed or another_custom or off_s > room_s:
         return False
     group.begins_s += sign * off_s
     hands.note_down(Made(kind, hands.play_group(group), group.index))
@@ -207,11 +212,12 @@ def _off_time(hands: Hands, group: Group, kind: Fault, sign: float) -> bool:
 
 
 def pointing(hands: Hands, group: Group) -> bool:
-    """A pointed pair played nearly even, the longer one 0.8 to 1.4 times the other."""
+    """A pointed pair played nearly even, the longer one 0.8 to 1.4 times the other, and well short of what is asked."""
     if not hands.is_pointed(group.index):
         return False
-    even = hands.uniform(0.8, 1.4)
-    longer_first = group.length_s > hands.length_s(group.index + 1)
+    one_s, two_s = group.length_s, hands.length_s(group.index + 1)
+    even = hands.uniform(0.8, min(1.4, max(one_s, two_s) / min(one_s, two_s) / 1.6))
+    longer_first = one_s > two_s
     hands.note_down(Made(Fault.POINTING, group.onset_s, group.index))
     hands.play_even(group, even if longer_first else 1.0 / even)
     return True

@@ -34,7 +34,7 @@ def played_with(asked: Asked, moved_s: Callable[[Event], float], spread_s: float
 @pytest.mark.parametrize("music", [EVEN, LENGTHS], ids=["even", "lengths"])
 @pytest.mark.parametrize("played", [13, 14, 17, 20])
 def test_a_note_off_its_time_is_told_and_no_other(music: str, played: int, off_s: float, kind: FindingKind) -> None:
-    """By a fifth of a crotchet, among notes that stray by 2 % (tapping, Repp 2005, from memory); onto long notes too."""
+    """By a fifth of a crotchet, among notes that stray by 2 % (tapping, Repp 2005, from memory); onto long ones too."""
     asked = asked_of(music)
     take = played_with(asked, lambda event: off_s if event.played == played else 0.0, 0.01)
     (found,) = heard(asked, take)
