@@ -267,7 +267,8 @@ class Aligner:
         if best >= self._view.width:
             margin = costs.COMMIT_MARGIN_MOST  # what an extra note was only shows with what follows it
         if self._lost or self._stopped_lately():
-            margin = costs.COMMIT_MARGIN_STOPPED
+            first = not self._lost and not self._stopped_at
+            margin = max(margin, costs.COMMIT_MARGIN_FIRST) if first else costs.COMMIT_MARGIN_STOPPED
         states = np.flatnonzero(flat <= flat[best] + margin)
         oldest = self._oldest[states]
         if (oldest != oldest[0]).any():

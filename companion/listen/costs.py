@@ -105,6 +105,9 @@ what beginning again costs: until then it may turn out to have been that."""
 AMISS = 3.0
 """From here on a reading is strange enough to think of beginning again: well below what that costs, less the margin."""
 
+COMMIT_MARGIN_FIRST = 8.0
+"""The margin for the first notes of a take: more than beginning at another bar costs."""
+
 COMMIT_MARGIN_STOPPED = 14.0
 NOTES_AFTER_STOP = 12
 """The margin while one of the last few notes followed a stop: more than beginning again costs there."""
