@@ -189,8 +189,8 @@ def test_told_at_once_is_marked_as_it_happens(tune: Tune, schedule: Schedule, ev
     """Everything found so far is in the lanes, the latest in words."""
     ear = LiveEar()
     ear.settings = EarSettings(Feedback.AT_ONCE)
-    play(ear, tune, events, 9.0)
-    heard = told(ear, tune, schedule, 9.0)
+    play(ear, tune, events, 14.0)
+    heard = told(ear, tune, schedule, 14.0)
     assert heard.marked == ear.findings
     assert heard.marked
     assert heard.lines[-1] == ear.findings[-1].text
