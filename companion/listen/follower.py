@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from companion.listen.customs import Customs
 from companion.listen.heard import Beat, HeardUnit
 from companion.listen.pointing import Pair, Pointedness
-from companion.listen.pulse import OUTLIER, Due, Metronome, Onset, Pulse
+from companion.listen.pulse import MOVING, OUTLIER, Due, Metronome, Onset, Pulse
 from companion.listen.strictness import Limits
 
 FORESIGHT_NOTES = 60.0
@@ -90,9 +90,9 @@ class Follower:
     def _hear(self, unit: HeardUnit, onset: Onset, following: list[Onset]) -> Beat:
         due = self._pulse.due(onset, following)
         beat = self._beat(unit, due)
-        if not self._tells(unit):
+        if not self._tells(unit) and not unit.apart:
             return beat
-        self._pulse.heard(onset, due, following)
+        self._pulse.heard(onset, due, following, moving=0.0 if unit.apart else MOVING)
         if unit.plain and not unit.apart:
             spread_s = math.hypot(due.spread_s, onset.unsure_s)
             strays = min(abs(onset.at_s - due.at_s) / spread_s, OUTLIER)

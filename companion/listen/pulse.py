@@ -152,15 +152,16 @@ class Pulse:
         noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
         return Due(state.due_s, known_s, noise_s, self._spread.strangeness * math.hypot(known_s, noise_s))
 
-    def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = ()) -> None:
-        """Take in the onset of a note, known when it was due and what follows it."""
+    def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
+        """Take in the onset of a note, known when it was due and what follows it. moving: how much less those that
+        follow must surprise for the pulse to have moved with the note."""
         ahead = self._ahead(onset)
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
         if on_time and expected:
             self._state = ahead.told(0.0, onset.at_s - ahead.due_s, ahead.var_due + noise)
-        elif on_time or self._moved(ahead, onset, following):
+        elif on_time or self._moved(ahead, onset, following, moving):
             self._state = self._anchored(onset)
         else:
             self._state = ahead
@@ -186,11 +187,11 @@ class Pulse:
             tellings += [(before + surprise, state) for before, surprise, state in believed]
         return min(tellings, key=itemgetter(0))
 
-    def _moved(self, ahead: _State, onset: Onset, following: Sequence[Onset]) -> bool:
+    def _moved(self, ahead: _State, onset: Onset, following: Sequence[Onset], moving: float) -> bool:
         """Whether those that follow surprise less if the pulse has moved with a note."""
         unmoved, _ = self._by_following(ahead, onset, following)
         moved, _ = self._by_following(self._anchored(onset), onset, following)
-        return moved + MOVING < unmoved
+        return moved + moving < unmoved
 
     # --- the state ---
 
@@ -252,7 +253,7 @@ class Metronome:
         spread_s = max(LEAST_SPREAD_S, METRONOME_SPREAD * max(onset.before_s, onset.after_s))
         return Due(self._offset_s + onset.place_s, 0.0, spread_s, spread_s)
 
-    def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = ()) -> None:
+    def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
         """A metronome is not moved by what is heard."""
 
     def learn_spread(self, onset: Onset, due: Due) -> None:

@@ -24,10 +24,10 @@ SLIPS = tuple(kind for kind in Fault if kind not in STUMBLES)
 class Learner:
     """How a learner plays.
 
-    spread: standard deviation of an onset, as a share of the interval before it. drift: how far tempo
-    wanders, as a share. faults: the chance of a slip at each melody note, its kind drawn evenly from `kinds`. stops,
-    restarts: the chance at each bar of a stop for breath, and of beginning again from a bar's beginning. before_beat:
-    whether embellishments end on the beat (None: as pipers do, each family in its way).
+    spread: standard deviation of the intervals between onsets, as a share of them: each onset strays by it over the
+    root of two. drift: how far tempo wanders, as a share. faults: the chance of a slip at each melody note, its kind
+    drawn evenly from `kinds`. stops, restarts: the chance at each bar of a stop for breath, and of beginning again from
+    a bar's beginning. before_beat: whether embellishments end on the beat (None: as pipers do, each family in its way).
     """
 
     beats_per_minute: float

@@ -192,7 +192,7 @@ class Player:
         before_s = self.length_s(self._index - 1) if self._index else length_s
         squeeze = min(1.0, 0.5 * min(length_s, before_s) / sum(lengths_s)) if lengths_s else 1.0
         lengths_s = [length * squeeze for length in lengths_s]
-        strays_s = self._random.gauss(0.0, self._learner.spread * before_s)
+        strays_s = self._random.gauss(0.0, self._learner.spread * before_s / math.sqrt(2.0))
         most_s = MOST_STRAY * min(length_s, before_s)
         begins_s = beat_s + min(max(strays_s, -most_s), most_s)
         if self._ends_on_beat(each):
