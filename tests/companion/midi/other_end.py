@@ -2,7 +2,8 @@
 
 ``send HEX`` sends one message and answers "sent". ``count N RATE`` sends N numbered messages, RATE a second, and
 answers with the moment each was sent (time.perf_counter, which all processes of a computer share on Linux).
-``hear N`` waits for N messages and answers with them in hexadecimal. It ends with its input.
+``hear N`` waits for N messages, or as long as HEARS_WITHIN_S, and answers with them in hexadecimal. It ends with its
+input.
 """
 
 from __future__ import annotations
@@ -10,6 +11,10 @@ from __future__ import annotations
 import sys
 import time
 from typing import Any
+
+
+HEARS_WITHIN_S = 20.0
+"""A message that is lost must fail a test, not stop it for good."""
 
 
 def numbered(number: int) -> list[int]:
@@ -33,7 +38,8 @@ def send_numbered(port: Any, count: int, rate: float) -> list[float]:
 def hear(port: Any, count: int) -> list[str]:
     """Wait for `count` messages."""
     heard: list[str] = []
-    while len(heard) < count:
+    gives_up_s = time.perf_counter() + HEARS_WITHIN_S
+    while len(heard) < count and time.perf_counter() < gives_up_s:
         got = port.get_message()
         if got:
             heard.append(bytes(got[0]).hex())
