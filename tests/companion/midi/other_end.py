@@ -12,7 +12,6 @@ import sys
 import time
 from typing import Any
 
-
 HEARS_WITHIN_S = 20.0
 """A message that is lost must fail a test, not stop it for good."""
 
