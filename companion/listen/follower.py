@@ -19,8 +19,9 @@ FORESIGHT_NOTES = 60.0
 PLAUSIBLE = 4.0
 """A follower is out of the question when another told so much better: odds of one to fifty."""
 
-AMISS_S = 0.06
-"""Where something else was amiss with a note it may be off its time by one gracenote more."""
+AMISS_S = 0.25
+"""Where something else was amiss with a note it must be off its time by so much more, a hesitation, for that to be told
+as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +113,8 @@ class Follower:
         moments_s = self._customs.moments_s(unit) if unit.plain else (nearest_s,)
         limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
         slack_s = AMISS_S if not unit.plain else 0.0
-        off = not unit.apart and all(abs(moment_s - due.at_s) >= limit_s + slack_s for moment_s in moments_s)
+        judged = self._pulse.settled and not unit.apart
+        off = judged and all(abs(moment_s - due.at_s) >= limit_s + slack_s for moment_s in moments_s)
         if off and unit.plain and not self._customs.sure(unit):
             off = abs(nearest_s - due.at_s) >= 0.5 * limit_s
         return Beat(unit.played, unit.onset_s, moments_s, due, off)

@@ -217,7 +217,7 @@ class Interpreter:
         extras, self._extras = self._unswallowed(self._extras), []
         note = step.segment.note
         after = Neighbour(note, step.segment, holes_for(self._asked, token, note, ending=False))
-        played = self._asked.melody_of(token)
+        played = self._asked.events(token)[0].played
         found = extra_findings(self._asked, self._limits, extras, before=self._before, after=after, played=played)
         if self._before is not None and step.reading is Reading.MATCH and self._before.segment.note is not note:
             self.tally.movements += 1

@@ -45,7 +45,7 @@ FIRST_INTERVAL_S = 0.5
 """The asked interval taken for the usual one at first."""
 
 SETTLED_NOTES = 3
-"""After a stop, a pulse that moves within so many notes has only just been found."""
+"""After a stop, a pulse has only just been found for so many notes: it may move, and none of them is off its time."""
 
 FIRST_NOTES = 5
 """Notes from which the first pulse is taken."""
@@ -128,6 +128,11 @@ class Pulse:
         """Whether a note has been heard since the last cut."""
         return self._place_s is not None
 
+    @property
+    def settled(self) -> bool:
+        """Whether enough notes were heard since the last cut for one to be off its time."""
+        return self._notes_since_cut >= SETTLED_NOTES
+
     def cut(self) -> None:
         """What follows stands on its own: the pulse keeps its tempo and forgets its phase."""
         self._place_s = None
@@ -146,7 +151,7 @@ class Pulse:
         """
         ahead = self._ahead(onset)
         surprise, state = self._by_following(ahead, onset, following)
-        if self._notes_since_cut < SETTLED_NOTES:
+        if not self.settled:
             vague = replace(ahead, var_due=VAGUE_S**2, cov=0.0)
             state = min((surprise, state), self._by_following(vague, onset, following), key=itemgetter(0))[1]
         noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
@@ -237,6 +242,11 @@ class Metronome:
     def running(self) -> bool:
         """Whether the beat on which the learner came in is known."""
         return not self._loose
+
+    @property
+    def settled(self) -> bool:
+        """A metronome goes as it goes."""
+        return True
 
     def cut(self) -> None:
         """What follows comes in on another beat."""
