@@ -50,6 +50,6 @@ class Strictness(enum.Enum):
 
 _LIMITS = {
     Strictness.EASY: Limits(20.0, 120.0, 2.6, 36.0, 100.0, 4.0, 1.9, 400.0),
-    Strictness.USUAL: Limits(8.0, 85.0, 2.0, 26.0, 50.0, 3.4, 1.45, 150.0),
+    Strictness.USUAL: Limits(8.0, 85.0, 2.0, 28.0, 50.0, 3.5, 1.45, 150.0),
     Strictness.HARD: Limits(3.0, 70.0, 1.6, 18.0, 30.0, 2.8, 1.25, 90.0),
 }
