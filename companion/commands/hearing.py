@@ -12,9 +12,9 @@ from companion.midi.hole_map import HoleMap
 from companion.midi.messages import NoteOn
 from companion.midi.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.takes import Take, build_take, inferred_map, read_take
+from companion.schedule.pace import beats_heard
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
-from companion.window.tune_run import beats_heard
 from fingering.errors import UserError
 
 DRUM_CHANNEL = 9

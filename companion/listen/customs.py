@@ -83,13 +83,13 @@ class Customs:
 
     def beat(self, unit: HeardUnit) -> tuple[float, float]:
         """The moment of a note's beat, weighed, and its standard deviation, in s."""
-        length = unit.onset_s - unit.group_s
+        length_s = unit.onset_s - unit.group_s
         if not unit.plain:
-            return unit.onset_s - 0.5 * length, 0.5 * length
+            return unit.onset_s - 0.5 * length_s, 0.5 * length_s
         if unit.family is None:
             return unit.onset_s, 0.0
         before = 1.0 / (1.0 + math.exp(-self._odds[_kind(unit.family)]))
-        return unit.group_s + before * length, math.sqrt(before * (1.0 - before)) * length
+        return unit.group_s + before * length_s, math.sqrt(before * (1.0 - before)) * length_s
 
     def learn(self, unit: HeardUnit, due: Due) -> None:
         """Take in what a note, played as asked, tells of the custom for its embellishment."""

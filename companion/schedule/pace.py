@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from companion.schedule.timing import DEFAULT_BEATS_PER_MINUTE, Timing
+from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, DEFAULT_BEATS_PER_MINUTE, Timing
 from companion.score.model import Bar, Tempo, Tune
 from companion.score.performance import PlayedNote
 
@@ -10,6 +10,18 @@ from companion.score.performance import PlayedNote
 def tempo_of(tune: Tune) -> Tempo:
     """The tune's own tempo, or the usual start of a metronome on the beat of its metre."""
     return tune.tempo or Tempo(tune.meter.beat_length, DEFAULT_BEATS_PER_MINUTE)
+
+
+def times_slower(tune: Tune, timing: Timing) -> float:
+    """How many times slower than its own tempo a tune runs, below 1 where it runs faster."""
+    own = tempo_of(tune).beats_per_minute
+    return timing.slow_down * own / (timing.beats_per_minute or own)
+
+
+def beats_heard(tune: Tune, timing: Timing) -> float | None:
+    """Beats a minute as they sound, slow-down included; None for fewer than any metronome has: no ear follows those."""
+    heard = (timing.beats_per_minute or tempo_of(tune).beats_per_minute) / timing.slow_down
+    return heard if heard >= BEATS_PER_MINUTE_RANGE[0] else None
 
 
 class Pace:

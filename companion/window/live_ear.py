@@ -17,10 +17,11 @@ from companion.listen.urgency import most_urgent
 from companion.listen.words import times_words
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
+from companion.schedule.pace import times_slower
 from companion.schedule.spans import phrase_starts_s
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
-from companion.window.tune_run import TuneRun, times_slower
+from companion.window.tune_run import TuneRun
 from fingering.errors import UserError
 
 

@@ -11,9 +11,9 @@ from companion.listen.played import Played, Sounded
 from companion.listen.strictness import Strictness
 from companion.listen.verdict import Verdict
 from companion.midi.takes import Take
+from companion.schedule.pace import beats_heard, times_slower
 from companion.schedule.timing import Timing
 from companion.window.asked_tune import Asked, as_heard, turns_of
-from companion.window.tune_run import beats_heard, times_slower
 from fingering.errors import UserError
 
 

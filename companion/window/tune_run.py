@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.schedule.pace import tempo_of
-from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
+from companion.schedule.pace import beats_heard
+from companion.schedule.timing import Timing
 from companion.score.model import Tune
 
 JUMP_S = 0.2
@@ -39,15 +39,3 @@ class TuneRun:
         tune, timing, metronome = before.tune, before.timing, before.metronome
         same = self.tune is tune and self.timing == timing and self.metronome == metronome
         return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S
-
-
-def times_slower(tune: Tune, timing: Timing) -> float:
-    """How many times slower than its own tempo a tune runs, below 1 where it runs faster."""
-    own = tempo_of(tune).beats_per_minute
-    return timing.slow_down * own / (timing.beats_per_minute or own)
-
-
-def beats_heard(tune: Tune, timing: Timing) -> float | None:
-    """Beats a minute as they sound, slow-down included; None for fewer than any metronome has: no ear follows those."""
-    heard = (timing.beats_per_minute or tempo_of(tune).beats_per_minute) / timing.slow_down
-    return heard if heard >= BEATS_PER_MINUTE_RANGE[0] else None
