@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
+from companion.files.lines import quoted
 from companion.score.abc.lengths import TICKS_PER_WHOLE, fraction_to_ticks
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import Settings
-from companion.score.abc.text import quoted
 from companion.score.abc.written import WrittenBar, WrittenNote
 from companion.score.place import Place
 

@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from companion.files.lines import quoted
 from companion.score.abc.keys import Key, pitch
 from companion.score.abc.lengths import fraction_to_ticks, read_length, ticks_to_fraction
-from companion.score.abc.text import quoted
 from companion.score.abc.tokens import BROKEN, LENGTH, PITCH
 from fingering.notes import Note
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from companion.files.lines import quoted
 from companion.score.abc.fields import KNOWN_FIELDS
 from companion.score.abc.lines import Line
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
-from companion.score.abc.text import plain_text, quoted
+from companion.score.abc.text import plain_text
 from companion.score.model import Field
 from companion.score.place import Place
 

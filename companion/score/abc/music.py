@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from companion.files.lines import quoted
 from companion.score.abc.barlines import BarBuilder
 from companion.score.abc.glyphs import Glyph, GlyphBooks, Trouble, read_chord
 from companion.score.abc.ornaments import Ornaments
 from companion.score.abc.problems import Problems
 from companion.score.abc.rhythm import Rhythm
 from companion.score.abc.settings import Settings
-from companion.score.abc.text import quoted
 from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
 from companion.score.abc.written import WrittenNote
 from companion.score.model import Gracenote, gracenote_of

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from companion.files.lines import quoted
 from companion.score.abc.decorations import DEFAULT_SYMBOLS, read_symbol
 from companion.score.abc.fields import default_unit, is_old_tempo, read_meter, read_tempo, read_unit
 from companion.score.abc.keys import PIPE_KEY, Key, read_key
 from companion.score.abc.problems import Problems
-from companion.score.abc.text import quoted
 from companion.score.model import FREE, Meter, Tempo
 from companion.score.place import Place
 

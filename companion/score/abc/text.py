@@ -14,7 +14,6 @@ _WHOLE = {
     "AE": "Æ", "ae": "æ", "OE": "Œ", "oe": "œ", "ss": "ß", "DH": "Ð", "dh": "ð", "TH": "Þ", "th": "þ",
     "AA": "Å", "aa": "å", "/O": "Ø", "/o": "ø",
 }  # fmt: skip
-_LONGEST_QUOTED = 40
 _ESCAPE = re.compile(r"\\(?:u([0-9a-fA-F]{4})|U([0-9a-fA-F]{8})|(/?[A-Za-z]{1,2})|([^\w\s])([A-Za-z])|([\\%&]))")
 
 
@@ -24,12 +23,6 @@ def plain_text(text: str) -> str:
         # A protected ampersand must not start an entity in the second step.
         text = _ESCAPE.sub(_character, text)
     return (html.unescape(text) if "&" in text else text).replace("\ue000", "&")
-
-
-def quoted(text: str) -> str:
-    """What a writer wrote, in quotation marks, cut short and on one line whatever it holds."""
-    shown = text if len(text) <= _LONGEST_QUOTED else f"{text[:_LONGEST_QUOTED]}…"
-    return f"'{''.join(sign if sign.isprintable() else f'<{ord(sign):02X}>' for sign in shown)}'"
 
 
 def _character(match: re.Match[str]) -> str:

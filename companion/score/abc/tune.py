@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from companion.files.lines import quoted
 from companion.score.abc.assemble import assemble
 from companion.score.abc.fields import BODY_FIELDS, KNOWN_FIELDS
 from companion.score.abc.glyphs import GlyphBooks
@@ -14,7 +15,7 @@ from companion.score.abc.lines import Line
 from companion.score.abc.music import MusicReader
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
-from companion.score.abc.text import plain_text, quoted
+from companion.score.abc.text import plain_text
 from companion.score.model import Field, Tune
 from companion.score.place import Place
 
