@@ -10,6 +10,7 @@ from pathlib import Path
 from companion.commands import crossing_text
 from companion.commands.crossing_options import note_named, read_late
 from companion.commands.library import sound_tune
+from companion.commands.options import add_transpose_option
 from companion.schedule.build import build_schedule
 from companion.schedule.crossing import NamedTransition, crossing_schedule, taught_ms
 from companion.schedule.timing import SLOWEST, Timing
@@ -45,6 +46,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"hold a finger back ('upper ring=40', up to {LATEST_MS:g} ms) and tell what is heard; may be given again",
     )
     parser.add_argument("--tune", metavar="N", type=int, help="the tune numbered X:N in the file (default: the first)")
+    add_transpose_option(parser)
     parser.add_argument(
         "--spread",
         metavar="MS",
@@ -120,7 +122,7 @@ def _cross_tune(options: argparse.Namespace, tuning: Tuning) -> None:
     name = options.words[0]
     if name in {note.letter for note in Note}:
         raise UserError(f"only one note, '{name}', was given", FORMS)
-    tune = sound_tune(name, options.tune)
+    tune = sound_tune(name, options.tune, options.transpose)
     schedule = build_schedule(tune, Timing())
     found = transitions(schedule, tuning, spread_ms=options.spread)
     if options.json:

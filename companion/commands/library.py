@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -10,8 +11,12 @@ import companion
 from companion.score.abc import read_abc
 from companion.score.choose import choose_tune
 from companion.score.model import Tune, Tunebook
-from companion.score.place import Problem, Severity
+from companion.score.problems import Problem, ProblemKind, Severity
 from fingering.errors import UserError
+
+MOST_PRINTED = 20
+MOST_OF_A_KIND = 5
+"""Problems of one tune, and of one kind in it, that are printed before it is played: a screen still shows them all."""
 
 
 def bundled_folder() -> Path:
@@ -39,29 +44,43 @@ def find_file(name: str) -> Path:
     raise UserError(f"there is no file '{name}'", f"give the path of an ABC file, or one of ours: {names}", name)
 
 
-def open_book(name: str) -> Tunebook:
-    """Read the tune file that `name` stands for. Raises UserError when it cannot be read at all."""
-    return read_abc(find_file(name))
+def open_book(name: str, transpose: int = 0) -> Tunebook:
+    """Read the tune file that `name` stands for, so many semitones higher than written.
+
+    Raises UserError when it cannot be read at all.
+    """
+    return read_abc(find_file(name), transpose=transpose)
 
 
-def problems_in(book: Tunebook, tune: Tune) -> tuple[Problem, ...]:
-    """What is wrong in the lines of `tune`, or in the file's head above the first tune."""
-    starts = [each.place.line for each in book.tunes]
-    later = [line for line in starts if line > tune.place.line]
-    stop = min(later, default=sys.maxsize)
-    head = min(starts)
-    return tuple(each for each in book.problems if each.place.line < head or tune.place.line <= each.place.line < stop)
+def transposed(tune: Tune) -> Tune:
+    """The same tune of the same file, read with the transposition that fits it. Raises UserError."""
+    book = read_abc(Path(tune.place.source), transpose=tune.fits or 0)
+    return next((each for each in book.tunes if each.place.line == tune.place.line), tune)
 
 
-def sound_tune(name: str, number: int | None) -> Tune:
+def sound_tune(name: str, number: int | None, transpose: int = 0) -> Tune:
     """The tune to be played whole: warnings go to standard error, a line each; the first error is raised."""
-    book = open_book(name)
+    book = open_book(name, transpose)
     tune = choose_tune(book, number)
-    problems = problems_in(book, tune)
+    problems = book.problems_of(tune)
     _refuse_errors([each for each in problems if each.severity is Severity.ERROR])
-    for problem in problems:
-        print(f"eightholes: {problem}", file=sys.stderr)
+    print_problems(problems)
     return tune
+
+
+def print_problems(problems: Sequence[Problem], prefix: str = "eightholes: ") -> None:
+    """Print what is wrong on standard error, a line each: errors before warnings, and few of a kind."""
+    shown: list[Problem] = []
+    kinds: Counter[ProblemKind] = Counter()
+    for problem in sorted(problems, key=lambda problem: problem.severity is not Severity.ERROR):
+        kinds[problem.kind] += 1
+        if kinds[problem.kind] <= MOST_OF_A_KIND and len(shown) < MOST_PRINTED:
+            shown.append(problem)
+    for problem in sorted(shown, key=lambda problem: problem.place):
+        print(f"{prefix}{problem}", file=sys.stderr)
+    more = len(problems) - len(shown)
+    if more:
+        print(f"{prefix}and {more} more like these; 'eightholes check FILE' lists them all", file=sys.stderr)
 
 
 def _refuse_errors(errors: Sequence[Problem]) -> None:

@@ -25,6 +25,14 @@ def add_tune_options(parser: argparse.ArgumentParser, *, default: str | None = N
     needed = None if default is None else "?"
     parser.add_argument("file", metavar="TUNE", nargs=needed, default=default, help="an ABC file, or a tune of ours")
     parser.add_argument("--tune", metavar="N", type=int, help="the tune numbered X:N in the file (default: the first)")
+    add_transpose_option(parser)
+
+
+def add_transpose_option(parser: argparse.ArgumentParser) -> None:
+    """--transpose, for tunes that were not written for a chanter."""
+    parser.add_argument(
+        "--transpose", metavar="N", type=int, default=0, help="read the tune N semitones higher, or lower (default: 0)"
+    )
 
 
 def add_timing_options(parser: argparse.ArgumentParser) -> None:
@@ -81,7 +89,7 @@ def _add_level(group: argparse._ArgumentGroup, flag: str, default: float) -> Non
 
 def tune_from(options: argparse.Namespace) -> Tune:
     """The tune asked for, ready to be played whole. Raises UserError at its first error."""
-    return sound_tune(options.file, options.tune)
+    return sound_tune(options.file, options.tune, options.transpose)
 
 
 def timing_from(options: argparse.Namespace) -> Timing:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from itertools import chain
 from typing import Any
 
-from companion.commands.library import open_book
+from companion.commands.library import open_book, print_problems
+from companion.commands.options import add_transpose_option
 from companion.score.checks import check
 from companion.score.choose import choose_tune
 from companion.score.model import Bar, MelodyNote, Part, Tempo, Tune
-from companion.score.place import Problem, Severity
+from companion.score.problems import Problem, Severity
 from fingering.embellishments import recognise
 from fingering.notes import Note
 
@@ -24,35 +23,51 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", help="an ABC file, or a tune of ours")
     parser.add_argument("--json", action="store_true", help="print JSON: a list with one object a tune")
     parser.add_argument("--tune", type=int, metavar="N", help="only the tune with X:N, or the Nth")
+    add_transpose_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the tunes on standard output and problems on standard error; 2 where any of them is an error."""
-    book = open_book(options.file)
+    book = open_book(options.file, options.transpose)
     tunes = book.tunes if options.tune is None else (choose_tune(book, options.tune),)
     if options.json:
-        print(json.dumps([tune_json(tune) for tune in tunes], ensure_ascii=False, indent=1))
+        _print_json(tunes)
     else:
-        print("\n\n".join("\n".join(listing(tune)) for tune in tunes))
-    return report(problems_of(book.problems, tunes))
+        for rank, tune in enumerate(tunes):
+            print(*([""] if rank else []), *listing(tune), sep="\n")
+    around = book.around if options.tune is None else ()
+    return report((around, *(problems_with_checks(book.problems_of(tune), tune) for tune in tunes)))
 
 
-def problems_of(read: Sequence[Problem], tunes: Iterable[Tune]) -> tuple[Problem, ...]:
-    """What the reader met; where that was no error, what cannot be played or heard as written too.
+def _print_json(tunes: Sequence[Tune]) -> None:
+    """Print a list with one object a tune; tune by tune, since a book makes far more text than it is."""
+    opening = "["
+    for tune in tunes:
+        text = json.dumps(tune_json(tune), ensure_ascii=False, indent=1)
+        print(f"{opening}\n {text.replace(chr(10), chr(10) + ' ')}", end="")
+        opening = ","
+    print("[]" if opening == "[" else "\n]")
+
+
+def problems_with_checks(read: Sequence[Problem], tune: Tune) -> tuple[Problem, ...]:
+    """What the reader met in a tune; where that was no error, what cannot be played or heard as written too.
 
     A tune with an error has lost notes, so that what is said of its neighbours would mislead.
     """
     if any(problem.severity is Severity.ERROR for problem in read):
         return tuple(read)
-    return (*read, *chain.from_iterable(map(check, tunes)))
+    return (*read, *check(tune))
 
 
-def report(problems: Iterable[Problem]) -> int:
-    """Print problems, a line each, on standard error; the exit status that they ask for."""
+def report(groups: Iterable[Sequence[Problem]]) -> int:
+    """Print the problems of each tune on standard error; the exit status that they ask for."""
     status = 0
-    for problem in problems:
-        print(problem, file=sys.stderr)
-        if problem.severity is Severity.ERROR:
+    said: set[Problem] = set()
+    for problems in groups:
+        new = [problem for problem in problems if problem not in said]
+        said.update(new)
+        print_problems(new, prefix="")
+        if any(problem.severity is Severity.ERROR for problem in new):
             status = 2
     return status
 

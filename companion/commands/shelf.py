@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import dataclass
 
-from companion.commands.library import bundled_files, open_book
+from companion.commands.library import bundled_files, open_book, print_problems
 from companion.score.abc import read_abc
 from companion.score.choose import choose_tune
 from companion.score.model import Tune
-from companion.score.place import Severity
+from companion.score.problems import Severity
 from fingering.errors import UserError
 
 DRILLS = "drills"
@@ -31,23 +30,23 @@ def bundled_tunes() -> tuple[Tune, ...]:
     return tuple(tune for file in files for tune in read_abc(file).tunes if tune.order)
 
 
-def shelf_for(name: str | None, number: int | None) -> Shelf:
+def shelf_for(name: str | None, number: int | None, transpose: int = 0) -> Shelf:
     """The shelf that begins with a file's tune, or with ours. What can be played is offered even from a faulty file.
 
-    Every problem goes to standard error. Raises UserError when nothing in the file can be played.
+    Problems of the first tune go to standard error. Raises UserError when nothing in the file can be played.
     """
     ours = bundled_tunes()
     if name is None:
         return Shelf(ours, _opening(ours))
-    book = open_book(name)
-    for problem in book.problems:
-        print(f"eightholes: {problem}", file=sys.stderr)
+    book = open_book(name, transpose)
     first = choose_tune(book, number)
-    if not any(note.note for note in first.notes):
+    problems = book.problems_of(first)
+    print_problems(problems)
+    if not any(note.note is not None for note in first.notes) and first.fits is None:
         raise UserError("nothing in this tune can be played", "write notes G A B c d e f g a", str(first.place))
-    errors = [problem for problem in book.problems if problem.severity is Severity.ERROR]
+    errors = [problem for problem in problems if problem.severity is Severity.ERROR]
     more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
-    playable = tuple(tune for tune in book.tunes if any(note.note for note in tune.notes))
+    playable = tuple(tune for tune in book.tunes if any(note.note is not None for note in tune.notes))
     return Shelf(playable + ours, first, f"{errors[0]}{more}" if errors else "")
 
 

@@ -7,7 +7,8 @@ from itertools import chain, pairwise
 
 from companion.score.model import MelodyNote, Tune
 from companion.score.performance import performance
-from companion.score.place import Place, Problem, Severity
+from companion.score.place import Place
+from companion.score.problems import Problem, ProblemKind
 from fingering.notes import Note
 
 # On these the upper index finger is up, so it cannot be lifted for a G gracenote: common practice, no source.
@@ -26,16 +27,12 @@ def check(tune: Tune) -> tuple[Problem, ...]:
     return tuple(sorted(unique.values(), key=lambda problem: (problem.place.line, problem.place.column)))
 
 
-def _warning(place: Place, what: str, remedy: str) -> Problem:
-    return Problem(place, what, remedy, Severity.WARNING)
-
-
 def _rests(notes: tuple[MelodyNote, ...]) -> Iterator[Problem]:
     """The sound of the pipes never stops: common practice, no source. Said once for a tune."""
     rest = next((note for note in notes if note.note is None), None)
     if rest is not None:
         what = "a chanter cannot rest: the note before goes on sounding"
-        yield _warning(rest.place, what, "lengthen that note instead")
+        yield Problem(rest.place, ProblemKind.REST, what, "lengthen that note instead")
 
 
 def _between(before: MelodyNote, after: MelodyNote) -> Iterator[Problem]:
@@ -45,14 +42,15 @@ def _between(before: MelodyNote, after: MelodyNote) -> Iterator[Problem]:
     if not after.gracenotes:
         if before.note is after.note:
             what = f"two notes on {after.note.label} with nothing between them sound as one"
-            yield _warning(after.place, what, "write a gracenote or a strike between them, or tie them")
+            remedy = "write a gracenote or a strike between them, or tie them"
+            yield Problem(after.place, ProblemKind.NOTES_NOT_PARTED, what, remedy)
         return
     first = after.gracenotes[0]
     if first.note is Note.HIGH_G and before.note in _INDEX_UP and after.note not in _INDEX_UP:
-        yield _warning(first.place, *_no_index_to_lift(before.note, after))
+        yield Problem(first.place, ProblemKind.GRACENOTE_OUT_OF_REACH, *_no_index_to_lift(before.note, after))
     elif first.note is before.note:
         what = f"a gracenote on {first.note.label} after the same note is not heard"
-        yield _warning(first.place, what, "leave it out or choose another")
+        yield Problem(first.place, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
     yield from _unheard_gracenotes(before.note, after, after.note)
 
 
@@ -70,11 +68,11 @@ def _unheard_gracenotes(before: Note, after: MelodyNote, onto: Note) -> Iterator
     for one, two in pairwise(after.gracenotes):
         if one.note is two.note:
             what = f"two gracenotes on {two.note.label} with nothing between them sound as one"
-            yield _warning(two.place, what, "leave one out")
+            yield Problem(two.place, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
     last = after.gracenotes[-1]
     if last.note is onto:
         what = f"a gracenote on {onto.label} before the same note is not heard"
-        yield _warning(last.place, what, "leave it out or choose another")
+        yield Problem(last.place, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
     elif len(after.gracenotes) == 1 and last.note is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
         what = "there is no G gracenote onto high A: the upper index finger has to stay up"
-        yield _warning(last.place, what, "leave it out or write the doubling {ag}")
+        yield Problem(last.place, ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}")

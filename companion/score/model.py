@@ -11,7 +11,8 @@ from fractions import Fraction
 from functools import partial
 from typing import NamedTuple
 
-from companion.score.place import Place, Problem
+from companion.score.place import Place
+from companion.score.problems import Problem
 from fingering.notes import Note
 
 
@@ -100,6 +101,7 @@ melody_note_of = partial(tuple.__new__, MelodyNote)
 class Bar:
     """What stands between two bar lines. `number` counts written bars from 1, an opening pick-up is 0.
 
+    A rest of several bars is one bar here, and the number of the bar after it tells how many they are.
     `tempo` is the tempo in force where the bar begins, if any was given. `length` is the written length before ties
     were joined. `ends_phrase` is set where the writer marked a phrase's end after this bar.
     """
@@ -143,7 +145,11 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Tune:
-    """One tune. `order` lists bar indices in the order they are played, repeats, endings and the part plan unfolded."""
+    """One tune. `order` lists bar indices in the order they are played, repeats, endings and the part plan unfolded.
+
+    `fits`: how many semitones higher the tune would have to be read for all its notes to be on the chanter; None where
+    they are already, or where no shift brings them there.
+    """
 
     reference: str
     title: str
@@ -157,6 +163,7 @@ class Tune:
     key: str = "HP"
     tempo: Tempo | None = None
     fields: tuple[Field, ...] = ()
+    fits: int | None = None
 
     @property
     def notes(self) -> tuple[MelodyNote, ...]:
@@ -166,8 +173,23 @@ class Tune:
 
 @dataclass(frozen=True, slots=True)
 class Tunebook:
-    """What a file held: its tunes and every problem met on the way. Tunes with errors hold what can still be played."""
+    """What a file held: its tunes, and every problem met on the way.
+
+    around: problems of no tune that is here. told: those of each tune, in the order of `tunes`; tunes with errors hold
+    what can still be played.
+    """
 
     source: str
     tunes: tuple[Tune, ...]
-    problems: tuple[Problem, ...] = ()
+    around: tuple[Problem, ...] = ()
+    told: tuple[tuple[Problem, ...], ...] = ()
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """All problems in the order of their places; those of a file header, which every tune meets, once."""
+        every = dict.fromkeys((*self.around, *(problem for each in self.told for problem in each)))
+        return tuple(sorted(every, key=lambda problem: problem.place))
+
+    def problems_of(self, tune: Tune) -> tuple[Problem, ...]:
+        """The problems of one tune of the book."""
+        return next((told for each, told in zip(self.tunes, self.told, strict=True) if each is tune), ())

@@ -83,7 +83,10 @@ def signature(bars: Sequence[Bar]) -> Signature:
 
 def _sound(note: MelodyNote) -> tuple[object, ...]:
     """Pitch, length and gracenotes; the length as two numbers, which are hashed far quicker than a fraction."""
-    return note.note, note.duration.as_integer_ratio(), tuple([grace.note for grace in note.gracenotes])
+    length = note.duration.as_integer_ratio()
+    if not note.gracenotes:
+        return note.note, length
+    return note.note, length, tuple([grace.note for grace in note.gracenotes])
 
 
 def _letter(rank: int) -> str:

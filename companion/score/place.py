@@ -1,13 +1,9 @@
-"""Where something stands in a file, and problems found there."""
+"""Where something stands in a file."""
 
 from __future__ import annotations
 
-import enum
-from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple
-
-from fingering.errors import UserError
 
 
 class Place(NamedTuple):
@@ -27,27 +23,3 @@ class Place(NamedTuple):
 
 # The same from a tuple of its three parts, in less time than by name: a reader makes one for every note.
 place_of = partial(tuple.__new__, Place)
-
-
-class Severity(enum.Enum):
-    """ERROR: what was written cannot be played as it stands. WARNING: it can, but the writer should know."""
-
-    ERROR = "error"
-    WARNING = "warning"
-
-
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """One thing wrong in a score; `str()` is the one line that people read."""
-
-    place: Place
-    what: str
-    remedy: str
-    severity: Severity = Severity.ERROR
-
-    def __str__(self) -> str:
-        return f"{self.place}: {self.what}; {self.remedy}"
-
-    def as_error(self) -> UserError:
-        """The same as an exception to raise."""
-        return UserError(self.what, self.remedy, str(self.place))

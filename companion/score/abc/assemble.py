@@ -3,27 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
-from companion.score.abc.bar_lengths import check_lengths, is_pick_up
+from companion.score.abc.bar_lengths import check_lengths, full_ticks, is_pick_up
+from companion.score.abc.bars import BarBuilder
 from companion.score.abc.header import Header
+from companion.score.abc.jumps import after_da_capo
 from companion.score.abc.lengths import ticks_to_fraction
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import Settings
 from companion.score.abc.ties import join_ties
 from companion.score.abc.unfold import find_stretches, played_order
-from companion.score.abc.written import WrittenBar, WrittenNote
-from companion.score.model import FREE, Bar, MelodyNote, Tune, melody_note_of
+from companion.score.abc.written import WrittenBar
+from companion.score.model import FREE, Bar, Tune
 from companion.score.parts import PartStart, divide
+from companion.score.problems import ProblemKind
 
 
-def assemble(header: Header, opening: Settings, written: Sequence[WrittenBar], problems: Problems) -> Tune:
-    """The tune of a header and at least one written bar; `opening` is what the header set."""
-    stretches = find_stretches(written, problems, planned=bool(header.plan))
-    order = played_order(stretches, header.plan, header.plan_place or header.place, problems)
-    first_number = 0 if is_pick_up(written) else 1
+def assemble(header: Header, opening: Settings, built: BarBuilder, problems: Problems, fits: int | None = None) -> Tune:
+    """The tune of a header and at least one written bar; `opening` is what the header set. fits: see `Tune`."""
+    written: Sequence[WrittenBar] = built.bars
+    if not built.lines and len(written) == 1:
+        written = _cut_into_bars(written[0], problems)
     lengths = [bar.ticks for bar in written]
-    check_lengths(written, lengths, order, problems)
+    stretches = find_stretches(written, problems, planned=bool(header.plan))
+    order = played_order(written, lengths, stretches, header.plan, header.plan_place or header.place, problems)
+    order = (
+        *order,
+        *after_da_capo(built.jumps, stretches, len(written), problems, planned=bool(header.plan)),
+    )
+    first_number = 0 if is_pick_up(written) else 1
+    check_lengths(written, lengths, order, opening.unit, header.place, problems)
     join_ties(written, order, problems)
     bars = _bars(written, lengths, first_number)
     later_endings = frozenset(i for stretch in stretches for i in stretch.later_endings())
@@ -40,34 +51,38 @@ def assemble(header: Header, opening: Settings, written: Sequence[WrittenBar], p
         key=opening.key.text,
         tempo=opening.tempo or bars[0].tempo,
         fields=tuple(header.fields),
+        fits=fits,
     )
+
+
+def _cut_into_bars(whole: WrittenBar, problems: Problems) -> list[WrittenBar]:
+    """The bars of a tune that was written without bar lines, as its metre has them; one where notes lie across."""
+    full = full_ticks(whole)
+    if not full or whole.ticks <= full:
+        return [whole]
+    what = f"the tune has no bar lines, so it is cut into bars of {whole.meter.text}"
+    problems.add(ProblemKind.NO_BAR_LINES, whole.place, what, "write the bar lines")
+    bars = [replace(whole, notes=[], lengths=[], tied=[])]
+    reached = 0
+    for rank, (note, ticks) in enumerate(zip(whole.notes, whole.lengths, strict=True)):
+        if reached >= full:
+            bars.append(WrittenBar(whole.meter, whole.tempo, note.place))
+            reached = 0
+        if rank in whole.tied:
+            bars[-1].tied.append(len(bars[-1].notes))
+        bars[-1].add(note, ticks)
+        reached += ticks
+    return bars
 
 
 def _bars(written: Sequence[WrittenBar], lengths: Sequence[int], first_number: int) -> tuple[Bar, ...]:
     bars: list[Bar] = []
-    index = 0
-    for number, (bar, ticks) in enumerate(zip(written, lengths, strict=True), start=first_number):
-        notes = tuple([_note(rank, note) for rank, note in enumerate(bar.notes, start=index)])
-        index += len(notes)
+    number = first_number
+    for bar, ticks in zip(written, lengths, strict=True):
         length = ticks_to_fraction(ticks)
-        bars.append(Bar(number, notes, bar.meter, length, bar.place, bar.tempo, bar.ends_phrase))
+        bars.append(Bar(number, tuple(bar.notes), bar.meter, length, bar.place, bar.tempo, bar.ends_phrase))
+        number += bar.counts_for
     return tuple(bars)
-
-
-def _note(rank: int, note: WrittenNote) -> MelodyNote:
-    return melody_note_of(
-        (
-            rank,
-            note.note,
-            ticks_to_fraction(note.ticks),
-            note.gracenotes,
-            note.place,
-            note.chord,
-            note.annotations,
-            note.decorations,
-            note.acciaccatura,
-        )
-    )
 
 
 def _part_starts(written: Sequence[WrittenBar]) -> tuple[PartStart, ...]:

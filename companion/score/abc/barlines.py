@@ -1,110 +1,72 @@
-"""Builds the written bars of a tune from notes and bar lines."""
+"""What a bar line and an ending's number say, however people write them (ABC 2.1 sections 4.8 to 4.10)."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
-from companion.files.lines import quoted
-from companion.score.abc.lengths import TICKS_PER_WHOLE, fraction_to_ticks
-from companion.score.abc.problems import Problems
-from companion.score.abc.settings import Settings
-from companion.score.abc.written import WrittenBar, WrittenNote
-from companion.score.place import Place
-
-MAX_REST_BARS = 500
 MAX_PASSES = 64
 
-_BAR_LINE = re.compile(r"\.?(:*)([\[\]|]*)(:*)([\d,-]*)")
+_ENDING = re.compile(r"(\d{1,4})(?:\s*-\s*(\d{1,4}))?")
+_LAST = re.compile(r"(?i)\blast\b")
+_IN_WORDS = {"first": "1", "second": "2", "third": "3", "fourth": "4"}
+_WORDED = re.compile(rf"(?i)[\^_<>@]?\s*(?:\d(?:st|nd|rd|th)|{'|'.join(_IN_WORDS)}|last)\s+(?:time|ending)s?[.:]?\s*")
 
 
-class BarBuilder:
-    """Bars as they are written. What stands at a bar's left is kept until its first note comes."""
+@dataclass(frozen=True, slots=True)
+class BarLine:
+    """A bar line. `closes` and `opens`: how often the stretch to its left and right is played (0: no repeat).
 
-    def __init__(self, settings: Settings, problems: Problems) -> None:
-        self.bars: list[WrittenBar] = []
-        self.open: WrittenBar | None = None
-        self._settings = settings
-        self._problems = problems
-        self._opens = 0
-        self._ending: tuple[int, ...] = ()
-        self._label: str | None = None
-        self._doubtful = False
+    `double`: a double or thick line, which ends a part. `ends_ending`: a bracket closes an ending. `line`: whether
+    there is a line at all, and not a lone bracket. `ending`: the passes of the ending that begins here, as written.
+    """
 
-    def begin(self, place: Place) -> WrittenBar:
-        """Open a bar whose first note stands at `place`."""
-        settings = self._settings
-        bar = WrittenBar(settings.meter, settings.tempo, place, self._opens, self._ending, self._label)
-        bar.doubtful = self._doubtful
-        self._opens, self._ending, self._label, self._doubtful = 0, (), None, False
-        self.open = bar
-        self.bars.append(bar)
-        return bar
+    closes: int
+    opens: int
+    double: bool
+    ends_ending: bool
+    line: bool
+    ending: str
 
-    def bar_line(self, text: str, place: Place) -> None:
-        """Close the open bar with a bar line: colons repeat, two lines or a thick one end a part, digits are passes."""
-        self.open = None
-        match = _BAR_LINE.match(text)
-        assert match is not None, text
-        before, line, after, ending = match.groups()
-        if not line:  # :: stands for :||:
-            before = after = before[: len(before) // 2]
-        if before:
-            self._close_repeat(len(before) + 1, place)
-        if self.bars and line not in ("", "|"):
-            self.bars[-1].double = True
-        if after:
-            self._opens = min(len(after) + 1, MAX_PASSES)
-        if ending:
-            self.ending(ending, place)
 
-    def _close_repeat(self, plays: int, place: Place) -> None:
-        if not self.bars:
-            self._problems.warn(place, "nothing stands before this repeat", "take the repeat sign out")
-            return
-        self.bars[-1].closes = max(self.bars[-1].closes, min(plays, MAX_PASSES))
+def read_bar_line(text: str) -> BarLine:
+    """What a run of ``|``, ``]``, ``[`` and ``:`` means, with the digits that may follow it."""
+    run = text.rstrip("0123456789,-.) \t").lstrip(".")
+    ending = text.strip().lstrip(".")[len(run) :].rstrip(".)")
+    before = len(run) - len(run.lstrip(":"))
+    if before == len(run):  # `::` stands for `:||:`; a lone colon for a repeat that lacks its line
+        half = before // 2 or 1
+        return BarLine(half + 1, half + 1 if before > 1 else 0, double=True, ends_ending=True, line=True, ending=ending)
+    after = len(run) - len(run.rstrip(":"))
+    middle = run[before : len(run) - after]
+    colons = middle.count(":")
+    lines = middle.replace(":", "")
+    if colons and not before and not after:  # `|::|` ends one repeat and begins another
+        before = after = max(1, colons // 2)
+    return BarLine(
+        closes=before + 1 if before else 0,
+        opens=after + 1 if after else 0,
+        double=lines not in ("|", "]") or bool(colons),
+        ends_ending="]" in lines,
+        line="|" in lines or before > 0 or after > 0 or len(lines) > 1,
+        ending=ending,
+    )
 
-    def ending(self, text: str, place: Place) -> None:
-        """The bars from here are played on some passes only: ``1``, ``1,3``, ``1-3`` (ABC 2.1 section 4.10)."""
-        self.open = None
-        passes: list[int] = []
-        for part in text.split(","):
-            first, _, last = part.partition("-")
-            passes.extend(range(int(first), min(int(last or first), MAX_PASSES) + 1))
-        good = tuple(sorted({each for each in passes if 1 <= each <= MAX_PASSES}))
-        if not good:
-            remedy = f"number endings from 1 to {MAX_PASSES}"
-            self._problems.error(place, f"{quoted(text)} numbers no ending that can be played", remedy)
-        self._ending = good
 
-    def label(self, text: str) -> None:
-        """A part begins here."""
-        self.open = None
-        self._label = text
+def is_worded_ending(text: str) -> bool:
+    """Whether words beside a bar line say that an ending begins: "1st time", "second ending", "last time"."""
+    return _WORDED.fullmatch(text) is not None
 
-    def rest_bars(self, count: int, place: Place) -> None:
-        """``Z4``: whole bars of rest."""
-        if self.open is not None:
-            self._problems.error(place, "a rest of whole bars stands within a bar", "put a bar line before it")
-            self.open.doubtful = True
-        if not 1 <= count <= MAX_REST_BARS:
-            remedy = f"write a count from 1 to {MAX_REST_BARS}"
-            self._problems.error(place, f"a rest of {count} bars cannot be played", remedy)
-            count = 1
-        for _ in range(count):
-            length = self._settings.meter.bar_length
-            ticks = fraction_to_ticks(length) if length else TICKS_PER_WHOLE
-            self.begin(place).notes.append(WrittenNote(None, ticks, (), place))
-        self.open = None
 
-    def end_phrase(self) -> None:
-        """A phrase mark: it ends the bar that it stands in, or the one before where no note of this one has come."""
-        bar = self.open or (self.bars[-1] if self.bars else None)
-        if bar is not None:
-            bar.ends_phrase = True
+def read_passes(text: str, after: int) -> tuple[int, ...]:
+    """The passes that an ending is played on: ``1``, ``1,3``, ``1-3``, ``2nd time``, ``last``; () where it names none.
 
-    def doubt(self) -> None:
-        """Something of this bar could not be read."""
-        if self.open is None:
-            self._doubtful = True
-        else:
-            self.open.doubtful = True
+    after: the highest pass of the ending before it; what only says "last" is the pass after that.
+    """
+    passes: set[int] = set()
+    text = re.sub(r"[a-z]+", lambda word: _IN_WORDS.get(word[0], word[0]), text.lower())
+    for first, last in _ENDING.findall(text):
+        passes.update(range(int(first), min(int(last or first), MAX_PASSES) + 1))
+    if not passes and _LAST.search(text):
+        passes = {after + 1}
+    return tuple(sorted(each for each in passes if 1 <= each <= MAX_PASSES))

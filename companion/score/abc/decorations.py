@@ -9,8 +9,6 @@ DEFAULT_SYMBOLS = {
     "P": "uppermordent", "S": "segno", "T": "trill", "u": "upbow", "v": "downbow",
 }  # fmt: skip
 PHRASE_ENDS = frozenset({"shortphrase", "mediumphrase", "longphrase"})
-# Marks that send the player elsewhere. They are kept but not followed: a plan of parts says the same without doubt.
-JUMPS = frozenset({"D.C.", "D.S.", "dacapo", "dacoda", "D.C.alcoda", "D.C.alfine", "D.S.alcoda", "D.S.alfine", "fine"})
 
 _DEFINITION = re.compile(r"\s*([H-Wh-w~])\s*=\s*(?:!([^!]*)!|\+([^+]*)\+|\"[^\"]*\")\s*")
 

@@ -14,10 +14,14 @@ BODY_FIELDS = frozenset("IKLMmNPQRrsTUVWw+")
 
 _PLAIN_METER = re.compile(r"(\d{1,3})/(\d{1,3})")
 _SUM_METER = re.compile(r"\(?(\d{1,2}(?:\+\d{1,2})+)\)?/(\d{1,3})")
+_METER_WITHIN = re.compile(r"(?<![\d/])(\d{1,2}/\d{1,2}|C\||C)(?![\d/\w|])")
 _UNIT = re.compile(r"1(?:/(\d{1,3}))?")
+_UNIT_WITHIN = re.compile(r"(?<!\d)1/(\d{1,3})(?!\d)")
 _TEMPO_WORD = re.compile(r'"([^"]*)"')
-_TEMPO = re.compile(r"((?:\d{1,3}/\d{1,3}\s*)+)=\s*(\d{1,4}(?:\.\d{1,6})?)")
-_OLD_TEMPO = re.compile(r"(?:C(\d{0,2})\s*=\s*)?(\d{1,4}(?:\.\d{1,6})?)")
+_NUMBER = r"\d{1,4}(?:\.\d{1,6})?"
+_TEMPO = re.compile(rf"((?:\d{{1,3}}/\d{{1,3}}\s*)+)=\s*({_NUMBER})")
+_OLD_TEMPO = re.compile(rf"(?:C(\d{{0,2}})\s*=\s*)?({_NUMBER})")
+_TEMPO_WITHIN = re.compile(rf"(\d{{1,3}}/\d{{1,3}})\s*=\D{{0,6}}?({_NUMBER})(?:\s*[-–]\s*({_NUMBER}))?")
 _FRACTION = re.compile(r"(\d+)/(\d+)")
 _MAX_UNIT = 512
 _BEATS = (Fraction(1, 64), Fraction(4))
@@ -27,26 +31,39 @@ _RATES = (5.0, 1000.0)
 def read_meter(text: str) -> Meter | None:
     """What follows ``M:`` (``6/8``, ``C``, ``C|``, ``(2+3)/8``, ``none`` or nothing); None where it is no metre."""
     text = text.strip()
-    if text == "C":
+    if text in ("C", "c"):
         return COMMON_TIME
-    if text == "C|":
+    if text in ("C|", "c|"):
         return Meter(2, 2, "C|")
     if text.lower() in ("none", ""):
         return FREE
-    match = _PLAIN_METER.fullmatch(text) or _SUM_METER.fullmatch(text.replace(" ", ""))
+    match = _PLAIN_METER.fullmatch(text.replace(" ", "")) or _SUM_METER.fullmatch(text.replace(" ", ""))
     if match is None:
         return None
     beats, unit = sum(map(int, match[1].split("+"))), int(match[2])
     return Meter(beats, unit, text) if beats and _is_power_of_two(unit) else None
 
 
+def meter_within(text: str) -> Meter | None:
+    """The first metre among other words, as in ``2/4 (march)``; None where there is none."""
+    match = _METER_WITHIN.search(text)
+    return read_meter(match[1]) if match else None
+
+
 def read_unit(text: str) -> Fraction | None:
     """What follows ``L:``: ``1`` or ``1/n``, n a power of two up to 512; None for anything else."""
     match = _UNIT.fullmatch(text.replace(" ", ""))
-    if match is None:
-        return None
-    below = int(match[1] or 1)
-    return Fraction(1, below) if _is_power_of_two(below) and below <= _MAX_UNIT else None
+    return _unit(match[1] or "1") if match else None
+
+
+def unit_within(text: str) -> Fraction | None:
+    """The first unit note length among other words, as in ``1/8.``; None where there is none."""
+    match = _UNIT_WITHIN.search(text)
+    return _unit(match[1]) if match else None
+
+
+def _unit(below: str) -> Fraction | None:
+    return Fraction(1, int(below)) if _is_power_of_two(int(below)) and int(below) <= _MAX_UNIT else None
 
 
 def default_unit(meter: Meter) -> Fraction:
@@ -74,9 +91,25 @@ def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
         beat = unit * int(match[1] or 1)
     else:
         return None
-    rate = float(match[2])
-    sensible = _BEATS[0] <= beat <= _BEATS[1] and _RATES[0] <= rate <= _RATES[1]
-    return Tempo(beat, rate, said) if sensible else None
+    return _sensible(beat, float(match[2]), said)
+
+
+def tempo_within(text: str) -> Tempo | None:
+    """The tempo among other words, ``1/4 = ca. 80``, or the middle of two, ``1/2=180-220``; None where none is."""
+    match = _TEMPO_WITHIN.search(_TEMPO_WORD.sub("", text))
+    if match is None:
+        return None
+    above, _, below = match[1].partition("/")
+    if int(below) == 0:
+        return None
+    rates = [float(rate) for rate in match.groups()[1:] if rate]
+    return _sensible(Fraction(int(above), int(below)), sum(rates) / len(rates), "")
+
+
+def _sensible(beat: Fraction, rate: float, said: str) -> Tempo | None:
+    """A tempo that can be played, else None."""
+    possible = _BEATS[0] <= beat <= _BEATS[1] and _RATES[0] <= rate <= _RATES[1]
+    return Tempo(beat, rate, said) if possible else None
 
 
 def is_old_tempo(text: str) -> bool:

@@ -7,24 +7,29 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from companion.files.lines import quoted
-from companion.score.abc.keys import Key, pitch
+from companion.score.abc.keys import Key, Pitch, pitch
 from companion.score.abc.lengths import fraction_to_ticks, read_length, ticks_to_fraction
 from companion.score.abc.tokens import BROKEN, LENGTH, PITCH
+from companion.score.problems import ProblemKind
 from fingering.notes import Note
 
 _NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
 _GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
 _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
-_SCALE = "write one of G A B c d e f g a"
+SCALE = "write one of G A B c d e f g a"
+
+MOST_SPELLINGS = 20_000
+"""Spellings that are remembered: far more than all pipe music has, so that a file of noise cannot fill the memory."""
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
     """What is wrong with a spelling.
 
-    `matter` names what is said once a tune and as a warning, "" is an error. `unmeasured`: no length could be read.
+    `matter` names what is said once a tune, "" what is said each time. `unmeasured`: no length could be read.
     """
 
+    kind: ProblemKind
     what: str
     remedy: str
     matter: str = ""
@@ -32,20 +37,32 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
+class Outside:
+    """A written note that the chanter does not have: how it is spelled, under which key, which MIDI note that is."""
+
+    written: str
+    key: str
+    midi: int
+
+
+@dataclass(frozen=True, slots=True)
 class Glyph:
-    """A written note: what it is on the chanter, its length, whether a tie and a broken-rhythm mark follow it.
+    """A written note: what it is on the chanter, its length in ticks and as a fraction of a whole note, and whether a
+    tie and a broken-rhythm mark follow it.
 
     `letter` is its capital letter, `sign` its accidental, both "" for a rest. `remarkable`: there is something to do
-    about it beyond playing it.
+    about it beyond playing it. `midi` is the MIDI note that is written, 0 for a rest.
     """
 
     note: Note | None
     ticks: int
+    length: Fraction
     tied: bool
     broken: str
     letter: str
     sign: str
-    trouble: Trouble | None
+    midi: int
+    trouble: Trouble | Outside | None
     remarkable: bool
 
 
@@ -58,7 +75,7 @@ class GraceGlyph:
 
     notes: tuple[tuple[Note, int, Fraction], ...]
     acciaccatura: bool
-    troubles: tuple[tuple[int, Trouble], ...]
+    troubles: tuple[tuple[int, Trouble | Outside], ...]
     remarkable: bool
 
 
@@ -68,30 +85,42 @@ def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
     assert match is not None, text
     written, length_text, tie, broken = match.groups()
     length = read_length(length_text)
-    trouble = None if length else _no_length(length_text)
+    trouble: Trouble | Outside | None = None if length else _no_length(length_text)
     ticks = fraction_to_ticks((length or Fraction(1)) * unit)
+    duration = ticks_to_fraction(ticks)
     if written in "xz":
-        return Glyph(None, ticks, False, broken, "", "", trouble, trouble is not None)
+        return Glyph(None, ticks, duration, False, broken, "", "", 0, trouble, trouble is not None)
     name = written.lstrip("^_=")
     sign = written[: -len(name)]
-    found, pitch_trouble = read_pitch(written, key)
-    trouble = trouble or pitch_trouble
-    return Glyph(found, ticks, tie == "-", broken, name[0].upper(), sign, trouble, bool(sign or trouble))
+    found = pitch(written, key)
+    trouble = trouble or _pitch_trouble(written, found, key)
+    return Glyph(
+        found.note,
+        ticks,
+        duration,
+        tie == "-",
+        broken,
+        name[0].upper(),
+        sign,
+        found.midi,
+        trouble,
+        bool(sign or trouble),
+    )
 
 
 def _no_length(text: str) -> Trouble:
-    return Trouble(f"{quoted(text)} is no note length", "write it as 2, /2 or 3/2", unmeasured=True)
+    what = f"{quoted(text)} is no note length"
+    return Trouble(ProblemKind.LENGTH_UNREADABLE, what, "write it as 2, /2 or 3/2", unmeasured=True)
 
 
-def read_pitch(written: str, key: Key) -> tuple[Note | None, Trouble | None]:
-    """The chanter's note for a written one, and what there is to say about it."""
-    found = pitch(written, key)
+def _pitch_trouble(written: str, found: Pitch, key: Key) -> Trouble | Outside | None:
+    """What there is to say about a note under a key."""
     if found.note is None:
-        return None, Trouble(f"no chanter has the note {quoted(written)} under K:{key.text}, so it is left out", _SCALE)
+        return Outside(written, key.text, found.midi)
     if not found.bent:
-        return found.note, None
+        return None
     what = f"under K:{key.text} '{written}' is not the chanter's {found.note.label}, but is played as it"
-    return found.note, Trouble(what, "write K:HP", f"{key.text}:{written[0]}")
+    return Trouble(ProblemKind.LETTER_BENT, what, "write K:HP", f"{key.text}:{written[0]}")
 
 
 def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
@@ -100,7 +129,7 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
     glyphs: notes by their spelling under the unit 1, since lengths of gracenotes only compare within their group.
     """
     notes: list[tuple[Note, int, Fraction]] = []
-    troubles: list[tuple[int, Trouble]] = []
+    troubles: list[tuple[int, Trouble | Outside]] = []
     inside = text.rstrip(" \t`")[1:-1]
     acciaccatura = inside.startswith("/")
     for match in _GRACENOTE.finditer(inside, int(acciaccatura)):
@@ -108,12 +137,12 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
         if match.lastgroup == "note":
             glyph = glyphs[match[0]]
             if glyph.note is not None:
-                notes.append((glyph.note, at, ticks_to_fraction(glyph.ticks)))
+                notes.append((glyph.note, at, glyph.length))
             if glyph.trouble:
                 troubles.append((at, glyph.trouble))
         elif match.lastgroup == "stray":
             what = f"{quoted(match[0])} has no meaning among gracenotes"
-            troubles.append((at, Trouble(what, f"take it out, {_SCALE}")))
+            troubles.append((at, Trouble(ProblemKind.GRACENOTE_UNREADABLE, what, f"take it out, {SCALE}")))
     return GraceGlyph(tuple(notes), acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
 
 
@@ -123,9 +152,11 @@ def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
     notes = [glyphs["".join(parts)] for parts in _CHORD_NOTE.findall(inside)]
     chosen = max(notes, key=lambda glyph: -1 if glyph.note is None else glyph.note)
     outer = glyphs[f"z{after.replace('-', '')}"]
+    ticks = notes[0].ticks * outer.ticks // glyphs["z"].ticks
     return replace(
         chosen,
-        ticks=notes[0].ticks * outer.ticks // glyphs["z"].ticks,
+        ticks=ticks,
+        length=ticks_to_fraction(ticks),
         tied="-" in text,
         broken=outer.broken,
         trouble=outer.trouble or chosen.trouble,
@@ -141,7 +172,9 @@ class GlyphBook(dict[str, Glyph]):
         self._unit = unit
 
     def __missing__(self, text: str) -> Glyph:
-        glyph = self[text] = read_note(text, self._key, self._unit)
+        glyph = read_note(text, self._key, self._unit)
+        if len(self) < MOST_SPELLINGS:
+            self[text] = glyph
         return glyph
 
 
@@ -153,7 +186,9 @@ class GraceBook(dict[str, GraceGlyph]):
         self._glyphs = GlyphBook(key, Fraction(1))
 
     def __missing__(self, text: str) -> GraceGlyph:
-        group = self[text] = read_graces(text, self._glyphs)
+        group = read_graces(text, self._glyphs)
+        if len(self) < MOST_SPELLINGS:
+            self[text] = group
         return group
 
 
@@ -161,19 +196,19 @@ class GlyphBooks:
     """All the books of one reading."""
 
     def __init__(self) -> None:
-        self._notes: dict[tuple[str, Fraction], GlyphBook] = {}
-        self._graces: dict[str, GraceBook] = {}
+        self._notes: dict[tuple[str, int, Fraction], GlyphBook] = {}
+        self._graces: dict[tuple[str, int], GraceBook] = {}
 
     def notes(self, key: Key, unit: Fraction) -> GlyphBook:
         """The book of notes under `key` and `unit`."""
-        book = self._notes.get((key.text, unit))
+        book = self._notes.get((key.text, key.shift, unit))
         if book is None:
-            book = self._notes[key.text, unit] = GlyphBook(key, unit)
+            book = self._notes[key.text, key.shift, unit] = GlyphBook(key, unit)
         return book
 
     def graces(self, key: Key) -> GraceBook:
         """The book of gracenote groups under `key`."""
-        book = self._graces.get(key.text)
+        book = self._graces.get((key.text, key.shift))
         if book is None:
-            book = self._graces[key.text] = GraceBook(key)
+            book = self._graces[key.text, key.shift] = GraceBook(key)
         return book

@@ -11,8 +11,10 @@ from companion.score.abc.lines import Line
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
 from companion.score.abc.text import plain_text
+from companion.score.abc.words import looks_like_music
 from companion.score.model import Field
 from companion.score.place import Place
+from companion.score.problems import ProblemKind
 
 _TUNE_ONLY = frozenset("XTKP")
 
@@ -32,26 +34,32 @@ class Header:
 
 
 def split_header(lines: Sequence[Line], problems: Problems) -> tuple[Sequence[Line], Sequence[Line]]:
-    """A tune's header lines, up to its K: field, and the lines of its body."""
-    for i, line in enumerate(lines):
+    """A tune's header lines, up to its K: field or its first line of music, and the lines of its body."""
+    music = next((i for i, line in enumerate(lines) if not line.key and looks_like_music((line.text,))), len(lines))
+    for i, line in enumerate(lines[:music]):
         if line.key == "K":
             stop = i + 1
             while stop < len(lines) and lines[stop].key == "+":
                 stop += 1
             return lines[:stop], lines[stop:]
     place = problems.place(lines[0].number, 1)
-    problems.error(place, "the tune has no key", "write K:HP as the last line of its header")
-    stop = next((i for i, line in enumerate(lines) if not line.key and "|" in line.text), len(lines))
-    return lines[:stop], lines[stop:]
+    what = "the tune has no key, so the pipe scale is taken"
+    problems.add(ProblemKind.NO_KEY, place, what, "write K:HP as the last line of its header")
+    return lines[:music], lines[music:]
 
 
-def read_header(lines: Sequence[Line], file_header: Sequence[Line], settings: Settings, problems: Problems) -> Header:
-    """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3)."""
-    header = Header(problems.place(lines[0].number, 1))
+def read_header(
+    lines: Sequence[Line], file_header: Sequence[Line], begins: int, settings: Settings, problems: Problems
+) -> Header:
+    """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3).
+
+    begins: the number of the tune's first line.
+    """
+    header = Header(problems.place(begins, 1))
     own = _joined(lines, problems)
     keys = {line.key for line in own}
     inherited = [
-        line for line in file_header if line.key not in _TUNE_ONLY and (line.key not in keys or line.key == "U")
+        line for line in file_header if line.key not in _TUNE_ONLY and (line.key not in keys or line.key in "UmI")
     ]
     told = [*inherited, *own]
     for line in told:
@@ -69,16 +77,28 @@ def read_header(lines: Sequence[Line], file_header: Sequence[Line], settings: Se
 def _joined(lines: Sequence[Line], problems: Problems) -> list[Line]:
     """Fields with their ``+:`` continuations joined by a blank (section 3.3); a line after H: without a key goes on."""
     joined: list[Line] = []
+    pieces: list[str] = []
     for line in lines:
         if joined and (line.key == "+" or (not line.key and joined[-1].key == "H")):
-            last = joined[-1]
-            joined[-1] = Line(last.number, last.column, last.key, f"{last.text.rstrip()} {line.text.strip()}")
-        elif not line.key:
-            what = "this line is neither a field nor, before the key, music"
-            problems.error(problems.place(line.number, 1), what, "begin it with a field's letter and a colon, or %")
-        else:
+            pieces.append(line.text.strip())
+            continue
+        _join(joined, pieces)
+        if line.key:
             joined.append(line)
+        elif problems.first_time("stray header line"):
+            what = "this line is neither a field nor, before the key, music"
+            remedy = "begin it with a field's letter and a colon, or %"
+            problems.add(ProblemKind.STRAY_HEADER_LINE, problems.place(line.number, 1), what, remedy)
+    _join(joined, pieces)
     return joined
+
+
+def _join(joined: list[Line], pieces: list[str]) -> None:
+    """Add the pieces to the last field, all at once: a thousand lines must not be copied a thousand times."""
+    if pieces:
+        last = joined[-1]
+        joined[-1] = last._replace(text=" ".join((last.text.rstrip(), *pieces)))
+        pieces.clear()
 
 
 def _take(line: Line, header: Header, problems: Problems) -> None:
@@ -86,8 +106,6 @@ def _take(line: Line, header: Header, problems: Problems) -> None:
     place = problems.place(line.number, line.column)
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
-    elif line.key == "m":
-        problems.warn(place, "macros are not played", "write out what the macro stands for")
     if line.key == "X":
         header.reference = text
     elif line.key == "T" and not header.title:
@@ -98,14 +116,15 @@ def _take(line: Line, header: Header, problems: Problems) -> None:
         header.rhythm = text
     elif line.key == "P":
         header.plan, header.plan_place = text, place
-    elif line.key not in SETTING_FIELDS or line.key in "UQ":
+    elif line.key not in SETTING_FIELDS or line.key in "UQIm":
         header.fields.append(Field(line.key, text, place))
 
 
 def report_unknown(line: Line, problems: Problems) -> None:
     """A field that ABC does not know is passed over, and said."""
     place = problems.place(line.number, max(1, line.column - 2))
-    problems.error(place, f"there is no field '{line.key}:'", "take the line out, or write N: for a remark")
+    what = f"there is no field '{line.key}:', so it is passed over"
+    problems.add(ProblemKind.UNKNOWN_FIELD, place, what, "take the line out, or write N: for a remark")
 
 
 def _check_order(lines: Sequence[Line], header: Header, problems: Problems) -> None:
@@ -113,8 +132,11 @@ def _check_order(lines: Sequence[Line], header: Header, problems: Problems) -> N
     keys = [line.key for line in lines]
     place = header.place
     if not header.title:
-        problems.deviation(place, "the tune has no title", "write T: and the title on the line after X:")
+        what = "the tune has no title"
+        problems.add(ProblemKind.NO_TITLE, place, what, "write T: and the title on the line after X:")
     elif keys[:1] == ["X"] and keys[1:2] != ["T"]:
-        problems.deviation(place, "the title is not the second line of the header", "write T: right after X:")
+        what = "the title is not the second line of the header"
+        problems.add(ProblemKind.FIELD_ORDER, place, what, "write T: right after X:")
     if keys[:1] == ["X"] and not header.reference.isdigit():
-        problems.deviation(place, f"{quoted(header.reference)} is no tune number", "write X:1 or such")
+        what = f"{quoted(header.reference)} is no tune number"
+        problems.add(ProblemKind.NO_NUMBER, place, what, "write X:1 or such")

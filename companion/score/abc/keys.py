@@ -31,17 +31,26 @@ _NO_CLEF = ("none", "")
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key: its `text`, which tells it from any other, and what it does to letters, capital letter to semitones."""
+    """A key: its `text`, which tells it from any other, and what it does to letters, capital letter to semitones.
+
+    `shift`: semitones that notes sound above what is written. `odd`: the field is not written as the standard has it.
+    """
 
     text: str
     alterations: Mapping[str, int]
+    shift: int = 0
+    odd: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Pitch:
-    """What a written note is on the chanter: None where it has no such note. `bent`: only a piper would read it so."""
+    """What a written note is on the chanter: None where it has no such note. `bent`: only a piper would read it so.
+
+    `midi`: the MIDI note that is written, the key's shift apart.
+    """
 
     note: Note | None
+    midi: int
     bent: bool = False
 
 
@@ -63,13 +72,15 @@ def pitch(written: str, key: Key) -> Pitch:
     upper = letter.upper()
     octave = (letter.islower()) + bare.count("'") - bare.count(",")
     bend = _ACCIDENTALS[sign] if sign else key.alterations.get(upper, 0)
-    note = _BY_MIDI.get(_MIDDLE_C + _NATURAL_SEMITONES[upper] + 12 * octave + bend)
-    if note is not None or sign:
-        return Pitch(note)
-    placed = upper if octave == 0 else letter.lower()
-    if placed in _PIPERS_OWN and octave in (0, 1) and bend >= 0:
-        return Pitch(_BY_LETTER.get(placed), bent=True)
-    return Pitch(None)
+    midi = _MIDDLE_C + _NATURAL_SEMITONES[upper] + 12 * octave + bend
+    note = _BY_MIDI.get(midi + key.shift)
+    octaves, semitones = divmod(key.shift, 12)
+    if note is not None or sign or semitones or bend < 0 or octave + octaves not in (0, 1):
+        return Pitch(note, midi)
+    placed = upper if octave + octaves == 0 else upper.lower()
+    if placed in _PIPERS_OWN:
+        return Pitch(_BY_LETTER.get(placed), midi, bent=True)
+    return Pitch(None, midi)
 
 
 def read_key(text: str) -> Key | None:
@@ -78,35 +89,36 @@ def read_key(text: str) -> Key | None:
     if not words or (_CLEF.fullmatch(words[0].lower()) and words[0].lower() not in _NO_CLEF):
         return Key("none", {})
     head, rest = words[0], words[1:]
-    if head in ("HP", "Hp"):
-        return Key(head, _PIPE_ALTERATIONS) if not _strange(rest) else None
+    if head[:2].upper() == "HP" and not head[2:3].isalnum():
+        name = head[:2] if head[:2] == "Hp" else "HP"
+        return Key(name, _PIPE_ALTERATIONS, odd=head != name or _strange(rest))
     if head.lower() == "none":
-        return _altered("none", 0, rest)
-    match = _TONIC.fullmatch(head)
-    return _read_tonic(match, rest) if match else None
+        return _altered("none", 0, rest, odd=False)
+    match = _TONIC.fullmatch(head[0].upper() + head[1:])
+    return _read_tonic(match, rest, odd=head[0].islower()) if match else None
 
 
-def _read_tonic(match: re.Match[str], rest: list[str]) -> Key | None:
+def _read_tonic(match: re.Match[str], rest: list[str], *, odd: bool) -> Key | None:
     letter, sign, mode = match.groups()
     if not mode and rest and rest[0][:3].lower() in (*_MODE_SHARPS, "exp"):
         mode, rest = rest[0], rest[1:]
     short = mode[:3].lower()
     name = letter + sign + mode
     if short == "exp":
-        return _altered(name, 0, rest)
+        return _altered(name, 0, rest, odd=odd)
     if short not in _MODE_SHARPS:
         return None
     sharps = _TONIC_SHARPS[letter] + {"#": 7, "b": -7, "": 0}[sign] + _MODE_SHARPS[short]
-    return _altered(name, sharps, rest) if abs(sharps) <= 7 else None
+    return _altered(name, sharps, rest, odd=odd) if abs(sharps) <= 7 else None
 
 
-def _altered(name: str, sharps: int, words: list[str]) -> Key | None:
+def _altered(name: str, sharps: int, words: list[str], *, odd: bool) -> Key:
     alterations = dict.fromkeys(_SHARPS_IN_ORDER[:sharps], 1) if sharps > 0 else {}
     if sharps < 0:
         alterations = dict.fromkeys(_SHARPS_IN_ORDER[sharps:], -1)
     added = [pair for word in words for pair in _ALTERATION.findall(word)]
     alterations.update((letter.upper(), _ACCIDENTALS[sign]) for sign, letter in added)
-    return Key(" ".join((name, *map("".join, added))), alterations) if not _strange(words) else None
+    return Key(" ".join((name, *map("".join, added))), alterations, odd=odd or _strange(words))
 
 
 def _strange(words: list[str]) -> bool:

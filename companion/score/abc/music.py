@@ -6,18 +6,37 @@ import re
 from collections.abc import Callable
 
 from companion.files.lines import quoted
-from companion.score.abc.barlines import BarBuilder
-from companion.score.abc.glyphs import Glyph, GlyphBooks, Trouble, read_chord
-from companion.score.abc.ornaments import Ornaments
+from companion.score.abc.barlines import is_worded_ending
+from companion.score.abc.bars import BarBuilder
+from companion.score.abc.glyphs import Glyph, GlyphBooks, Outside, Trouble, read_chord
+from companion.score.abc.jumps import JUMPS
+from companion.score.abc.lengths import ticks_to_fraction
+from companion.score.abc.macros import Rewritten
+from companion.score.abc.ornaments import PLAIN, Ornaments
+from companion.score.abc.outside import OutsideNotes
 from companion.score.abc.problems import Problems
 from companion.score.abc.rhythm import Rhythm
 from companion.score.abc.settings import Settings
 from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
-from companion.score.abc.written import WrittenNote
-from companion.score.model import Gracenote, gracenote_of
+from companion.score.model import Gracenote, gracenote_of, melody_note_of
 from companion.score.place import Place, place_of
+from companion.score.problems import ProblemKind
 
 Word = re.Match[str]
+
+CHECKED_EVERY = 64
+"""How many notes come into a bar before it is looked at whether it is beyond measure."""
+
+MOST_GRACENOTES = 64
+"""Gracenotes before one note: the longest movements of ceol mor have some twenty."""
+
+
+class BarTooLong(Exception):
+    """A bar takes no more notes: what stands from `index` of the line to the next bar line is passed over."""
+
+    def __init__(self, index: int) -> None:
+        super().__init__()
+        self.index = index
 
 
 class MusicReader:
@@ -27,21 +46,19 @@ class MusicReader:
         self, settings: Settings, books: GlyphBooks, problems: Problems, change: Callable[[str, str, Place], None]
     ) -> None:
         self.bars = BarBuilder(settings, problems)
+        self.outside = OutsideNotes()
         self._settings = settings
         self._books = books
         self._problems = problems
         self._source = problems.source
         self._change = change
         self._line = 0
+        self._rewritten: Rewritten | None = None
         self._rhythm = Rhythm(problems, self.bars.doubt)
-        self._ornaments = Ornaments(problems)
+        self._ornaments = Ornaments()
         self._gracenotes: tuple[Gracenote, ...] = ()  # of a group that stands apart from its note
         self._acciaccatura = False
         self._accidentals: dict[str, str] = {}
-        self._last: WrittenNote | None = None
-        self._handlers: dict[str | None, Callable[[Word], None]] = {
-            name: getattr(self, f"_{name}") for name in TOKEN.groupindex
-        }
         self.settings_changed()
 
     def settings_changed(self) -> None:
@@ -52,23 +69,53 @@ class MusicReader:
     def read_line(self, line: int, text: str) -> None:
         """Read one line of music; columns count from its start."""
         self._line = line
-        handlers = self._handlers
-        for word in TOKEN.finditer(text):
-            handlers[word.lastgroup](word)
+        self._rewritten = None
+        self._read(text)
+
+    def read_rewritten(self, line: int, rewritten: Rewritten) -> None:
+        """Read one line of music in which something stands for something else."""
+        self._line = line
+        self._rewritten = rewritten
+        self._read(rewritten.text)
+
+    def _read(self, text: str) -> None:
+        start = 0
+        while start >= 0:
+            try:
+                self._read_words(text, start)
+            except BarTooLong as passed:
+                start = text.find("|", passed.index)
+            else:
+                return
+
+    def _read_words(self, text: str, start: int) -> None:
+        """Raises BarTooLong where the rest of a bar is to be passed over."""
+        handlers = _HANDLERS
+        for word in TOKEN.finditer(text, start):
+            handlers[word.lastgroup](self, word)
 
     def finish(self, place: Place) -> None:
         """The tune is over: whatever still waits for a note waits in vain."""
         self._rhythm.finish(place)
         if self._gracenotes:
             what = "no note follows these gracenotes"
-            self._problems.error(self._gracenotes[0].place, what, "write the note that they lead onto")
+            remedy = "write the note that they lead onto"
+            self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._gracenotes[0].place, what, remedy)
 
     def _at(self, word: Word) -> Place:
-        return Place(self._source, self._line, word.start() + 1)
+        return self._place(word.start())
 
-    def _error(self, word: Word, what: str, remedy: str) -> None:
+    def _place(self, index: int) -> Place:
+        """The place in the file of a character of the line as it is read."""
+        column = index + 1 if self._rewritten is None else self._rewritten.place_of(index)
+        return place_of((self._source, self._line, column))
+
+    def _say(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
+        self._problems.add(kind, self._at(word), what, remedy)
+
+    def _doubt(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
         """Something could not be read, so the length of the bar that it stands in says nothing."""
-        self._problems.error(self._at(word), what, remedy)
+        self._say(kind, word, what, remedy)
         self.bars.doubt()
 
     # Notes and their gracenotes
@@ -76,27 +123,40 @@ class MusicReader:
     def _note(self, word: Word) -> None:
         graces, text = word.group(NOTE_GRACES, NOTE_REST)
         glyph = self._glyphs[text]
-        place = place_of((self._source, self._line, word.start(NOTE_REST) + 1))
+        if self._rewritten is None:
+            place = place_of((self._source, self._line, word.start(NOTE_REST) + 1))
+        else:
+            place = self._place(word.start(NOTE_REST))
         if glyph.remarkable or self._accidentals:
             glyph = self._examine(glyph, text, place)
         gracenotes = self._gracenotes
         if graces:
-            gracenotes += self._read_graces(graces, word.start() + 1)
-        self._add(glyph, gracenotes, place)
+            gracenotes += self._read_graces(graces, word.start())
+        self._add(glyph, gracenotes, place, word.start())
 
-    def _add(self, glyph: Glyph, gracenotes: tuple[Gracenote, ...], place: Place) -> None:
+    def _add(self, glyph: Glyph, gracenotes: tuple[Gracenote, ...], place: Place, index: int) -> None:
         if gracenotes and not glyph.letter:
             gracenotes = self._without_note(gracenotes)
-        note = WrittenNote(glyph.note, glyph.ticks, gracenotes, place, glyph.tied, self._acciaccatura)
-        self._gracenotes, self._acciaccatura = (), False
+        self._gracenotes = ()
+        bars = self.bars
+        bar = bars.open or bars.begin(place)
+        held = len(bar.notes)
+        if held and not held % CHECKED_EVERY and bars.full(place):
+            raise BarTooLong(index)
+        ticks, length = glyph.ticks, glyph.length
         if self._rhythm.waiting:
-            self._rhythm.fit(note)
-        if self._ornaments.waiting:
-            self._ornaments.adorn(note)
-        (self.bars.open or self.bars.begin(place)).notes.append(note)
-        self._last = note
+            ticks = self._rhythm.fit(ticks, place)
+            length = ticks_to_fraction(ticks)
+        adornment = self._ornaments.adornment() if self._ornaments.waiting else PLAIN
+        note = (bars.notes, glyph.note, length, gracenotes, place, *adornment, self._acciaccatura)
+        bar.notes.append(melody_note_of(note))
+        bar.lengths.append(ticks)
+        bars.notes += 1
+        self._acciaccatura = False
+        if glyph.tied:
+            bar.tied.append(held)
         if glyph.broken:
-            self._rhythm.break_after(note, glyph.broken, place)
+            self._rhythm.break_after(bar, glyph.broken, place)
 
     def _examine(self, glyph: Glyph, text: str, place: Place) -> Glyph:
         """Bar accidentals hold in every octave to the end of the bar (ABC 2.1 section 11.3); then say what is wrong."""
@@ -105,40 +165,49 @@ class MusicReader:
         elif glyph.letter in self._accidentals:
             glyph = self._glyphs[self._accidentals[glyph.letter] + text]
         if glyph.trouble:
-            self._say(glyph.trouble, place)
-            if glyph.trouble.unmeasured:
-                self.bars.doubt()
+            self._tell(glyph.trouble, place)
         return glyph
 
-    def _say(self, trouble: Trouble, place: Place) -> None:
-        if not trouble.matter:
-            self._problems.error(place, trouble.what, trouble.remedy)
-        elif self._problems.first_time(trouble.matter):
-            self._problems.warn(place, trouble.what, trouble.remedy)
+    def _tell(self, trouble: Trouble | Outside, place: Place) -> None:
+        if isinstance(trouble, Outside):
+            self.outside.add(trouble, place)
+            return
+        if trouble.unmeasured:
+            self.bars.doubt()
+        if not trouble.matter or self._problems.first_time(trouble.matter):
+            self._problems.add(trouble.kind, place, trouble.what, trouble.remedy)
 
     def _chord(self, word: Word) -> None:
-        place = self._at(word)
-        self._problems.warn(place, "a chanter plays one note at a time", "write the melody note alone")
+        self._say(ProblemKind.CHORD, word, "a chanter plays one note at a time", "write the melody note alone")
         glyph = read_chord(word["chord"], self._glyphs)
         if glyph.trouble:
-            self._say(glyph.trouble, place)
-        self._add(glyph, self._gracenotes, place)
+            self._tell(glyph.trouble, self._at(word))
+        self._add(glyph, self._gracenotes, self._at(word), word.start())
 
     def _graces(self, word: Word) -> None:
-        self._gracenotes += self._read_graces(word["graces"], word.start() + 1)
+        self._gracenotes += self._read_graces(word["graces"], word.start())
 
-    def _read_graces(self, text: str, column: int) -> tuple[Gracenote, ...]:
+    def _read_graces(self, text: str, index: int) -> tuple[Gracenote, ...]:
         group = self._groups[text]
-        source, line = self._source, self._line
         if group.remarkable:
             self._acciaccatura = group.acciaccatura
             for at, trouble in group.troubles:
-                self._say(trouble, Place(source, line, column + at))
-        return tuple([gracenote_of((note, place_of((source, line, column + at)), by)) for note, at, by in group.notes])
+                self._tell(trouble, self._place(index + at))
+        if len(group.notes) + len(self._gracenotes) > MOST_GRACENOTES:
+            what = f"more than {MOST_GRACENOTES} gracenotes lead onto one note, so they are left out"
+            remedy = "write those that belong to it"
+            self._problems.add(ProblemKind.GRACENOTES_BEYOND_MEASURE, self._place(index), what, remedy)
+            return ()
+        if self._rewritten is None:
+            source, line, column = self._source, self._line, index + 1
+            return tuple(
+                [gracenote_of((note, place_of((source, line, column + at)), by)) for note, at, by in group.notes]
+            )
+        return tuple(gracenote_of((note, self._place(index + at), by)) for note, at, by in group.notes)
 
     def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
         what = "gracenotes lead onto a rest, so they are left out"
-        self._problems.warn(gracenotes[0].place, what, "write them before a note")
+        self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, gracenotes[0].place, what, "write them before a note")
         return ()
 
     # Bars
@@ -149,21 +218,23 @@ class MusicReader:
         if self._accidentals:
             self._accidentals.clear()
         if word["bar"] == "|":
-            self.bars.open = None
-        else:
-            self.bars.bar_line(word["bar"], self._at(word))
+            self.bars.close()
+        elif not self.bars.bar_line(word["bar"], self._at(word)):
+            what = f"{quoted(word['bar'])} closes what was not opened"
+            self._say(ProblemKind.STRAY_SIGN, word, what, "take it out")
 
     def _ending(self, word: Word) -> None:
         self._accidentals.clear()
-        self.bars.ending(word["ending"][1:], self._at(word))
+        self.bars.ending(word["ending"][1:].strip().strip('"'), self._at(word))
 
     def _digits(self, word: Word) -> None:
         if self.bars.open is not None or not self.bars.bars:
-            self._error(word, f"the number {word['digits']} has no note before it", "take it out or write a note")
+            what = f"the number {word['digits']} has no note before it"
+            self._say(ProblemKind.STRAY_NUMBER, word, what, "take it out or write a note")
             return
         what = f"an ending is numbered with a blank after the bar line: '| {word['digits']}'"
-        self._problems.deviation(self._at(word), what, f"write '|{word['digits']}' or '[{word['digits']}'")
-        self.bars.ending(word["digits"][:4], self._at(word))
+        self._say(ProblemKind.ENDING_SPACED, word, what, f"write '|{word['digits']}' or '[{word['digits']}'")
+        self.bars.ending(word["digits"], self._at(word))
 
     def _multirest(self, word: Word) -> None:
         self.bars.rest_bars(int(word["multirest"][1:] or 1), self._at(word))
@@ -178,40 +249,57 @@ class MusicReader:
         self._rhythm.begin_tuplet(word["tuplet"], self._at(word), self._settings.meter)
 
     def _broken(self, word: Word) -> None:
-        note = self._last if self.bars.open is not None else None
-        self._rhythm.break_after(note, word["broken"], self._at(word))
+        self._rhythm.break_after(self.bars.open, word["broken"], self._at(word))
 
     def _tie(self, word: Word) -> None:
-        if self._last is None:
-            self._problems.error(self._at(word), "no note stands before this tie", "take the '-' out")
+        if not self.bars.bars:
+            self._say(ProblemKind.TIE_ALONE, word, "no note stands before this tie", "take the '-' out")
             return
-        self._problems.deviation(self._at(word), "a tie must touch its first note", "write c-c, not c -c")
-        self._last.tied = True
+        self._say(ProblemKind.TIE_DETACHED, word, "a tie must touch its first note", "write c-c, not c -c")
+        before = self.bars.bars[-1]
+        before.tied.append(len(before.notes) - 1)
 
     # Decorations and other marks
 
     def _quoted(self, word: Word) -> None:
-        self._ornaments.quote(word["quoted"][1:-1])
+        text = word["quoted"][1:-1]
+        if not text:
+            return
+        if self.bars.open is None and not self.bars.ending_begins and is_worded_ending(text):
+            what = f"an ending is written in words, {quoted(text)}, and is followed"
+            self._say(ProblemKind.ENDING_IN_WORDS, word, what, "write [1 and [2")
+            self.bars.ending(text, self._at(word))
+        self._ornaments.quote(text)
 
     def _decoration(self, word: Word) -> None:
         text = word["decoration"]
         if text[0] == "+":
-            self._problems.deviation(self._at(word), f"{quoted(text)} is an old form", "write it between two !")
-        if self._ornaments.decorate(text[1:-1], self._at(word)):
+            what = f"{quoted(text)} is an old form"
+            self._say(ProblemKind.OLD_DECORATION, word, what, "write it between two !")
+        self._decorate(text[1:-1], word)
+
+    def _decorate(self, name: str, word: Word) -> None:
+        if self._ornaments.decorate(name):
             self.bars.end_phrase()
+        elif name in JUMPS:
+            self.bars.jump(name, self._at(word))
 
     def _symbol(self, word: Word) -> None:
         symbol = word["symbol"][0]
         name = self._settings.symbols.get(symbol)
         if name is None:
-            self._error(word, f"'{symbol}' is neither a note nor a symbol", "take it out, or define it with U:")
-        elif name and self._ornaments.decorate(name, self._at(word)):
-            self.bars.end_phrase()
+            before_note = word.string[word.start() + 1 : word.start() + 2].isalpha()
+            kind = ProblemKind.UNKNOWN_SYMBOL if before_note else ProblemKind.LETTER_NO_NOTE
+            if not before_note or self._problems.first_time(f"symbol {symbol}"):
+                what = f"'{symbol}' is neither a note nor a symbol"
+                self._say(kind, word, what, "take it out, or define it with U:")
+        elif name:
+            self._decorate(name, word)
 
     def _linebreak(self, word: Word) -> None:
-        if word["linebreak"] == "!":
-            what = "'!' alone broke lines in older versions and means nothing now"
-            self._problems.deviation(self._at(word), what, "take it out or write $")
+        if word["linebreak"] == "!" and not self._settings.bang_ends_lines and self._problems.first_time("!"):
+            what = "'!' alone ended lines in older versions of ABC and is passed over"
+            self._say(ProblemKind.BANG_LINE_END, word, what, "take it out, or write I:linebreak ! into the header")
 
     def _slur(self, word: Word) -> None:
         """A slur parts no notes and joins none: nothing to play."""
@@ -227,15 +315,36 @@ class MusicReader:
 
     # What cannot be read
 
+    def _openfield(self, word: Word) -> None:
+        what = f"the field {quoted(word['openfield'].strip())} is not closed, so what follows it in its bar is lost"
+        self._doubt(ProblemKind.FIELD_NOT_CLOSED, word, what, "write ']' after it")
+
     def _unclosed(self, word: Word) -> None:
         if word["unclosed"] == "{":
-            self._error(word, "a brace of gracenotes is not closed", "write '}' after the last gracenote")
+            what, remedy = "a brace of gracenotes is not closed", "write '}' after the last gracenote"
+            self._doubt(ProblemKind.BRACE_NOT_CLOSED, word, what, remedy)
         else:
-            self._error(word, "a quotation mark is not closed", "write the second one")
+            what = "a quotation mark is not closed"
+            self._doubt(ProblemKind.QUOTATION_NOT_CLOSED, word, what, "write the second one")
 
     def _stray(self, word: Word) -> None:
         text = word["stray"]
-        if text in "}]":
-            self._error(word, f"'{text}' closes what was not opened", "take it out or write its partner")
-        else:
-            self._error(word, f"{quoted(text)} has no meaning in music", "take it out, or write % before a remark")
+        if text == "}":
+            what = "'}' closes what was not opened"
+            self._doubt(ProblemKind.BRACE_NOT_OPENED, word, what, "take it out or write its partner")
+        elif not self._goes_with_bar_line(word) and self._problems.first_time(f"sign {text}"):
+            what = f"{quoted(text)} has no meaning in music"
+            self._say(ProblemKind.STRAY_SIGN, word, what, "take it out, or write % before a remark")
+
+    def _goes_with_bar_line(self, word: Word) -> bool:
+        """Whether this is the bracket of `|[`, one of many ways to write a thick bar line."""
+        if word["stray"] != "[":
+            return False
+        before = word.string[max(0, word.start() - 2) : word.start()].rstrip()
+        return before.endswith(("|", ":", "]"))
+
+
+# What is done about each sort of word; looked up by the name of its group in TOKEN.
+_HANDLERS: dict[str | None, Callable[[MusicReader, Word], None]] = {
+    name: getattr(MusicReader, f"_{name}") for name in TOKEN.groupindex
+}

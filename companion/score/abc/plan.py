@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-# More than a piper plays in days; a plan of nested counts must not fill the memory.
-MAX_PLAYED = 100_000
+from companion.files.lines import quoted
+from companion.score.problems import ProblemKind
 
-_STEP = re.compile(r"(?P<part>[A-Za-z]\d*)|(?P<open>\()|(?P<close>\)\d*)|(?P<gap>[.\s]+)|(?P<stray>.)")
+# Ten hours of bars; a plan of nested counts must not fill the memory.
+MAX_PLAYED = 20_000
+
+_STEP = re.compile(r"(?P<part>[A-Za-z]\d*)|(?P<open>\()|(?P<close>\)\d*)|(?P<gap>[.,;\s-]+)|(?P<stray>.)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,10 +23,11 @@ class Run:
 
 
 class PlanError(ValueError):
-    """A plan that cannot be used: what is wrong and what to do."""
+    """A plan that cannot be used: of which kind its problem is, what is wrong and what to do."""
 
-    def __init__(self, what: str, remedy: str) -> None:
+    def __init__(self, what: str, remedy: str, kind: ProblemKind = ProblemKind.PLAN_UNREADABLE) -> None:
         super().__init__(what, remedy)
+        self.kind = kind
         self.what = what
         self.remedy = remedy
 
@@ -40,7 +44,8 @@ def read_plan(text: str) -> list[Run]:
         elif kind == "close":
             _close(levels, _count(step[1:]))
         elif kind == "stray":
-            raise PlanError(f"'{step}' has no meaning in a plan of parts", "use part letters, brackets and counts")
+            what = f"{quoted(step)} has no meaning in a plan of parts"
+            raise PlanError(what, "use part letters, brackets and counts")
     if len(levels) > 1:
         raise PlanError("a bracket in the plan is not closed", "write the ')'")
     return levels[0]
@@ -67,4 +72,5 @@ def _count(digits: str) -> int:
 
 def too_long() -> PlanError:
     """What is said of a plan beyond all measure."""
-    return PlanError(f"the plan asks for more than {MAX_PLAYED:,} bars", "make its counts smaller")
+    what = f"the plan asks for more than {MAX_PLAYED:,} bars"
+    return PlanError(what, "make its counts smaller", ProblemKind.PERFORMANCE_TOO_LONG)

@@ -1,72 +1,51 @@
-"""What went wrong while reading, gathered with its place."""
+"""What went wrong while reading one tune, or the lines around the tunes, gathered with its place."""
 
 from __future__ import annotations
 
-import enum
+from companion.score.place import Place
+from companion.score.problems import Problem, ProblemKind, Severity
 
-from companion.score.place import Place, Problem, Severity
-
-# Nobody reads more than this; a file of noise must not fill the memory with complaints.
-MAX_PROBLEMS = 500
-
-
-class Strictness(enum.Enum):
-    """How departures from the standard that still make sense are taken: STRICT as errors, LOOSE as warnings.
-
-    ABC 2.1 section 12: a file that begins with %abc-2.1 or later asks to be read strictly, any other loosely.
-    """
-
-    STRICT = "strict"
-    LOOSE = "loose"
+# A tune of noise must not fill the memory with complaints, and nobody puts right more than these at once. What is
+# beyond is counted, errors by themselves, so that no error is lost.
+MOST_PROBLEMS = 2_000
 
 
 class Problems:
-    """Collects the problems of one source. Lines and columns count from 1."""
+    """Collects problems of one source. Lines and columns count from 1."""
 
-    def __init__(self, source: str, strictness: Strictness = Strictness.LOOSE) -> None:
+    def __init__(self, source: str) -> None:
         self.source = source
-        self.strictness = strictness
-        self._found: dict[Problem, None] = {}  # a file header is read for every tune, its problems are said once
+        self._found: dict[Problem, None] = {}  # fields of a file header are read for every tune, and said once
         self._said: set[str] = set()
-        self._dropped = 0
+        self._has_error = False
+        self._dropped = {Severity.ERROR: 0, Severity.WARNING: 0}
 
     def place(self, line: int, column: int) -> Place:
         """A place in this source."""
         return Place(self.source, line, column)
 
-    def error(self, place: Place, what: str, remedy: str) -> None:
-        """Note something that cannot be played as it stands."""
-        self._add(Problem(place, what, remedy))
-
-    def warn(self, place: Place, what: str, remedy: str) -> None:
-        """Note something that is played, but perhaps not as the writer meant."""
-        self._add(Problem(place, what, remedy, Severity.WARNING))
-
-    def deviation(self, place: Place, what: str, remedy: str) -> None:
-        """Note a departure from the standard whose meaning is plain."""
-        strict = self.strictness is Strictness.STRICT
-        self._add(Problem(place, what, remedy, Severity.ERROR if strict else Severity.WARNING))
-
-    def next_tune(self) -> None:
-        """Another tune begins."""
-        self._said.clear()
+    def add(self, kind: ProblemKind, place: Place, what: str, remedy: str) -> None:
+        """Note one problem."""
+        if len(self._found) >= MOST_PROBLEMS:
+            self._dropped[kind.severity] += 1
+            if self._has_error or kind.severity is Severity.WARNING:
+                return
+            self._found.popitem()  # a warning makes room: a tune with an error must not pass as sound
+        problem = Problem(place, kind, what, remedy)
+        self._has_error = self._has_error or kind.severity is Severity.ERROR
+        self._found[problem] = None
 
     def first_time(self, matter: str) -> bool:
-        """Whether `matter` is asked about for the first time in this tune: what holds for all of it is said once."""
+        """Whether `matter` is asked about for the first time: what holds for all of a tune is said once."""
         new = matter not in self._said
         self._said.add(matter)
         return new
 
-    def _add(self, problem: Problem) -> None:
-        if len(self._found) < MAX_PROBLEMS:
-            self._found[problem] = None
-        elif problem not in self._found:
-            self._dropped += 1
-
     def in_order(self) -> tuple[Problem, ...]:
-        """All problems by place; one more at the end says how many were left unsaid."""
+        """All problems by place; the last one says how many more there are beyond MOST_PROBLEMS."""
         found = sorted(self._found, key=lambda problem: (problem.place.line, problem.place.column))
-        if self._dropped:
-            what = f"{self._dropped} more problems follow"
-            found.append(Problem(found[-1].place, what, "put right the ones above first"))
+        more = sum(self._dropped.values())
+        if more:
+            what = f"{more} more problems follow ({self._dropped[Severity.ERROR]} of them errors)"
+            found.append(Problem(found[-1].place, ProblemKind.MANY_PROBLEMS, what, "put right the ones above first"))
         return tuple(found)

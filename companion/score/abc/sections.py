@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from companion.score.abc.bar_lengths import is_short
 from companion.score.abc.problems import Problems
 from companion.score.abc.written import WrittenBar
+from companion.score.problems import ProblemKind
 
 
 @dataclass(slots=True)
-class Ending:
-    """Bars first to stop - 1, played on some `passes` only."""
+class Run:
+    """Bars first to stop - 1, played on some `passes` only, or on all of them (no passes)."""
 
     passes: tuple[int, ...]
     first: int
@@ -20,21 +22,28 @@ class Ending:
 
 @dataclass(slots=True)
 class Section:
-    """A stretch played `plays` times: bars first to stop - 1, then the ending of each pass. `opened`: by a ``|:``."""
+    """A stretch played `plays` times, bar `first` on: its runs in written order. `opened`: by a ``|:``."""
 
     first: int
-    stop: int
     opened: bool
     plays: int = 1
-    endings: list[Ending] = field(default_factory=list)
+    runs: list[Run] = field(default_factory=list)
+
+    @property
+    def endings(self) -> list[Run]:
+        """The runs that are played on some passes only: endings, or alternatives at the start."""
+        return [run for run in self.runs if run.passes]
+
+    @property
+    def leads_with_alternatives(self) -> bool:
+        """Whether it begins with what is played on some passes only, and goes on with what is played on all."""
+        return len(self.runs) > 1 and bool(self.runs[0].passes) and not self.runs[-1].passes
 
     def a_pass(self, number: int) -> Iterator[int]:
         """The bars of one pass, counted from 1."""
-        yield from range(self.first, self.stop)
-        for ending in self.endings:
-            if number in ending.passes:
-                yield from range(ending.first, ending.stop)
-                return
+        for run in self.runs:
+            if not run.passes or number in run.passes:
+                yield from range(run.first, run.stop)
 
 
 def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: Problems) -> tuple[Section, ...]:
@@ -46,7 +55,7 @@ def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: P
     finder.begin(first)
     for i in range(first, stop):
         finder.take(i, last=i + 1 == stop)
-    return tuple(section for section in finder.sections if section.endings or section.stop > section.first)
+    return tuple(section for section in finder.sections if section.runs)
 
 
 class _Finder:
@@ -60,19 +69,16 @@ class _Finder:
 
     def begin(self, first: int) -> None:
         self._closes = 1
-        self.sections.append(Section(first, first, opened=self._opens(first) > 0))
+        self.sections.append(Section(first, opened=self._opens(first) > 0))
 
     def take(self, i: int, *, last: bool) -> None:
         bar, section = self._bars[i], self.sections[-1]
         if bar.opens and i > section.first:
             self._end(section, i)
             section = self.sections[-1]
-        if bar.ending:
-            section.endings.append(Ending(bar.ending, i, i + 1))
-        if section.endings:
-            section.endings[-1].stop = i + 1
-        else:
-            section.stop = i + 1
+        if bar.ending or not section.runs or self._common_again(i, section):
+            section.runs.append(Run(bar.ending, i, i + 1))
+        section.runs[-1].stop = i + 1
         self._closes = max(self._closes, bar.closes)
         if last or self._ends_after(i, section):
             self._end(section, i + 1)
@@ -80,14 +86,38 @@ class _Finder:
     def _opens(self, i: int) -> int:
         return self._bars[i].opens if i < len(self._bars) else 0
 
+    def _common_again(self, i: int, section: Section) -> bool:
+        """Whether bar i, which begins no ending, is played on every pass though an ending stands before it.
+
+        So it is after alternatives at the start of a repeat: after the bracket that closes the last of them; or, where
+        none does, once it is as long as the first of them, a lone one if it is a pick-up.
+        """
+        run = section.runs[-1]
+        if not run.passes or self._closes > 1:
+            return False
+        if self._bars[i - 1].ends_ending:
+            return True
+        if not section.opened or not section.runs[0].passes:
+            return False
+        if len(section.runs) == 1:
+            return run.stop - run.first == 1 and is_short(self._bars[run.first])
+        first = section.runs[0]
+        return run.stop - run.first == first.stop - first.first
+
     def _ends_after(self, i: int, section: Section) -> bool:
         """Whether the section is over after bar i; another ending may follow the one that ends there."""
         bar = self._bars[i]
-        if not (bar.closes or bar.double):
+        in_ending = bool(section.runs[-1].passes)
+        if not (bar.closes or bar.double or (in_ending and bar.ends_ending and self._closes > 1)):
             return False
-        if section.endings:
-            return not self._bars[i + 1].ending or set(self._bars[i + 1].ending) & _passes(section) != set()
+        if in_ending:
+            following = self._bars[i + 1].ending
+            return (not following and not self._goes_on_after(bar)) or bool(set(following) & _passes(section))
         return bool(bar.closes) or not section.opened
+
+    def _goes_on_after(self, bar: WrittenBar) -> bool:
+        """Whether an ending's bracket closes it before anything is repeated, so that what all passes share follows."""
+        return bar.ends_ending and not bar.closes and self._closes == 1
 
     def _end(self, section: Section, after: int) -> None:
         section.plays = self._plays(section)
@@ -98,31 +128,37 @@ class _Finder:
         repeated = self._closes > 1
         if not repeated and len(section.endings) < 2:
             if opened:
-                self._problems.warn(bar.place, "the repeat that begins here has no end", "write :| where it ends")
+                what = "the repeat that begins here has no end"
+                self._problems.add(ProblemKind.REPEAT_NOT_CLOSED, bar.place, what, "write :| where it ends")
             if section.endings:
-                self._lone_ending(section.endings[0])
+                self._lone_ending(section)
             return 1
         if not section.endings:
             return max(self._closes, opened)
         plays = max(self._closes, opened, *_passes(section))
-        self._check_endings(section, plays)
+        if not section.leads_with_alternatives:
+            self._check_endings(section, plays)
         return plays
 
-    def _lone_ending(self, ending: Ending) -> None:
+    def _lone_ending(self, section: Section) -> None:
+        ending = section.endings[0]
         what = f"this is an ending for pass {ending.passes[0]}, but nothing is repeated"
-        self._problems.warn(self._bars[ending.first].place, what, "write |: and :| around what is repeated")
+        place = self._bars[ending.first].place
+        self._problems.add(ProblemKind.ENDING_ALONE, place, what, "write |: and :| around what is repeated")
         ending.passes = (1,)
 
     def _check_endings(self, section: Section, plays: int) -> None:
         for ending in section.endings[:-1]:
             if not self._bars[ending.stop - 1].closes:
                 place = self._bars[ending.first].place
-                self._problems.warn(place, "this ending has no repeat sign at its end", "write :| after it")
+                what = "this ending has no repeat sign at its end"
+                self._problems.add(ProblemKind.ENDING_NOT_CLOSED, place, what, "write :| after it")
         missing = next((number for number in range(1, plays + 1) if number not in _passes(section)), None)
         if missing:
             place = self._bars[section.endings[0].first].place
-            self._problems.warn(place, f"there is no ending for pass {missing}", f"write [{missing} and its bars")
+            what = f"there is no ending for pass {missing}"
+            self._problems.add(ProblemKind.ENDING_MISSING, place, what, f"write [{missing} and its bars")
 
 
 def _passes(section: Section) -> set[int]:
-    return {number for ending in section.endings for number in ending.passes}
+    return {number for run in section.runs for number in run.passes}

@@ -2,43 +2,51 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 from pathlib import Path
 
+from companion.files.lines import one_line
+from companion.files.reading import read_limited
+from companion.score.abc.foreign import foreign_format
 from companion.score.abc.problems import Problems
+from companion.score.place import Place
+from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError
 
+MOST_BYTES = 32_000_000
+"""The largest file that is read: some 30,000 tunes with all their gracenotes."""
+
 _LINE_END = re.compile(r"\r\n|\n|\r")
-_LATIN_1_DECLARED = re.compile(rb"(?im)^(?:I:|%%)\s*abc-charset[ \t]+(?:iso-8859-1|latin-?1)\b")
-_WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_LATIN_1_DECLARED = re.compile(rb"(?im)^(?:I:|%%)\s*abc-charset[ \t]+(?:iso-8859-1|latin-?1|windows-1252|cp-?1252)\b")
+_WIDE_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _CONTROLS = bytes(set(range(32)) - set(b"\t\n\r\f\v\x1a\x1b"))
 
 
 def read_bytes(path: Path) -> bytes:
-    """The bytes of an ABC file. Raises UserError where it is missing, unreadable, empty or not text."""
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise UserError("there is no such file", "check its name and folder", str(path)) from None
-    except IsADirectoryError:
-        raise UserError("this is a folder", "name an ABC file in it", str(path)) from None
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise UserError(f"the file cannot be read ({why})", "check that you may read it", str(path)) from None
+    """The bytes of an ABC file. Raises UserError where it is missing, unreadable, empty, too large or no text."""
+    data = read_limited(path, MOST_BYTES, "split it into several books")
+    source = one_line(str(path))
     if not data.strip():
-        raise UserError("the file is empty", "write a tune into it, from X:1 on", f"{path}:1:1")
-    _refuse_binary(data, str(path))
+        raise _refused(source, ProblemKind.FILE_UNREADABLE, "the file is empty", "write a tune into it, from X:1 on")
+    foreign = foreign_format(data)
+    if foreign:
+        name, remedy = foreign
+        raise _refused(source, ProblemKind.NOT_ABC, f"this is {name}, not ABC text", remedy)
+    if not data.startswith(_WIDE_MARKS):
+        _refuse_binary(data, source)
     return data
 
 
+def _refused(source: str, kind: ProblemKind, what: str, remedy: str, line: int = 1, column: int = 1) -> UserError:
+    return Problem(Place(source, line, column), kind, what, remedy).as_error()
+
+
 def _refuse_binary(data: bytes, source: str) -> None:
-    if data.startswith(_WIDE_MARKS):
-        raise UserError("the file is in UTF-16", "save it as UTF-8", f"{source}:1:1")
     at = next((i for i, byte in enumerate(data[:65536]) if byte in _CONTROLS), None)
     if at is not None:
-        line, column = _position(data, at)
         what = f"this is a binary file, not ABC text (it holds byte {data[at]})"
-        raise UserError(what, "choose a file of ABC text", f"{source}:{line}:{column}")
+        raise _refused(source, ProblemKind.NOT_ABC, what, "choose a file of ABC text", *_position(data, at))
 
 
 def _position(data: bytes, at: int) -> tuple[int, int]:
@@ -48,14 +56,24 @@ def _position(data: bytes, at: int) -> tuple[int, int]:
 
 
 def decode(data: bytes, problems: Problems) -> str:
-    """Text of the file: UTF-8 with or without a byte order mark, else Latin-1, which is said unless it was declared."""
+    """Text of a file: UTF-8, or UTF-16 with its mark, else Windows-1252, which is said unless it was declared.
+
+    Latin-1 is read as Windows-1252, which has all its letters and the curled quotation marks of office programs.
+    """
+    if data.startswith(_WIDE_MARKS):
+        return data.decode("utf-16", errors="replace")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         if not _LATIN_1_DECLARED.search(data):
             place = problems.place(*_position(data, error.start))
-            problems.warn(place, "this is not UTF-8, so the file was read as Latin-1", "save it as UTF-8")
-        return data.decode("latin-1")
+            what = "this is not UTF-8, so the file was read as Windows-1252 (Latin-1)"
+            problems.add(ProblemKind.NOT_UTF_8, place, what, "save it as UTF-8")
+        # Five bytes mean nothing in Windows-1252: Latin-1 has (invisible) signs for them.
+        return "".join(map(_WINDOWS_1252.__getitem__, data))
+
+
+_WINDOWS_1252 = tuple(bytes([byte]).decode("cp1252", errors="ignore") or chr(byte) for byte in range(256))
 
 
 def split_lines(text: str) -> list[str]:

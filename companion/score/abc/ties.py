@@ -3,16 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.score.abc.problems import Problems
-from companion.score.abc.written import WrittenBar, WrittenNote
+from companion.score.abc.written import WrittenBar
+from companion.score.model import MelodyNote
+from companion.score.place import Place
+from companion.score.problems import ProblemKind
 
 
 def join_ties(written: Sequence[WrittenBar], order: Sequence[int], problems: Problems) -> None:
-    """Tied notes of one pitch become one note in the bar of the first; every bar keeps what is left in it."""
-    if any(note.tied for bar in written for note in bar.notes):
-        _TieJoiner(written, order, problems).join()
+    """Tied notes of one pitch become one note in the bar of the first; every bar keeps what is left in it.
+
+    Notes are counted anew.
+    """
+    if not any(bar.tied for bar in written):
+        return
+    _TieJoiner(written, order, problems).join()
+    rank = 0
+    for bar in written:
+        bar.notes = [note._replace(rank=i) for i, note in enumerate(bar.notes, start=rank)]
+        rank += len(bar.notes)
+
+
+@dataclass(slots=True)
+class _Held:
+    """A note that a tie would lengthen: its bar, its rank among the notes that are kept there."""
+
+    bar: WrittenBar
+    rank: int
+
+    @property
+    def note(self) -> MelodyNote:
+        return self.bar.notes[self.rank]
+
+    @property
+    def place(self) -> Place:
+        return self.note.place
 
 
 class _TieJoiner:
@@ -22,33 +50,36 @@ class _TieJoiner:
         self._written = written
         self._problems = problems
         self._played_on_end = _played_on_end(order)
-        self._held: WrittenNote | None = None
+        self._held: _Held | None = None
 
     def join(self) -> None:
         for i, bar in enumerate(self._written):
             if self._held and (i - 1, i) not in self._played_on_end:
                 self._part("a tie reaches over bars that are not always played one after the other")
-            bar.notes = [note for note in bar.notes if not self._joins(note)]
+            notes, lengths, tied = bar.notes, bar.lengths, frozenset(bar.tied)
+            bar.notes, bar.lengths = [], []
+            for rank, (note, ticks) in enumerate(zip(notes, lengths, strict=True)):
+                self._take(bar, note, ticks, tied=rank in tied)
         if self._held:
             self._part("no note follows this tie")
 
-    def _joins(self, note: WrittenNote) -> bool:
-        """Whether `note` is swallowed by the one before."""
+    def _take(self, bar: WrittenBar, note: MelodyNote, ticks: int, *, tied: bool) -> None:
+        """Swallow a note that the one before is tied to, or keep it."""
         held = self._held
         if held and note.gracenotes:
             self._part("gracenotes part the notes of a tie")
-        elif held and note.note is not held.note:
+        elif held and note.note is not held.note.note:
             self._part("a tie leads to another note")
         elif held:
-            held.ticks += note.ticks
-            self._held = held if note.tied else None
-            return True
-        self._held = note if note.tied else None
-        return False
+            held.bar.set_length(held.rank, held.bar.lengths[held.rank] + ticks)
+            self._held = held if tied else None
+            return
+        bar.add(note, ticks)
+        self._held = _Held(bar, len(bar.notes) - 1) if tied else None
 
     def _part(self, what: str) -> None:
         if self._held:
-            self._problems.warn(self._held.place, what, "take the '-' out")
+            self._problems.add(ProblemKind.TIE_ALONE, self._held.place, what, "take the '-' out")
         self._held = None
 
 

@@ -2,65 +2,158 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from companion.files.lines import quoted
 from companion.score.abc.assemble import assemble
+from companion.score.abc.bars import MOST_BARS, MOST_NOTES, TuneTooLong
 from companion.score.abc.fields import BODY_FIELDS, KNOWN_FIELDS
 from companion.score.abc.glyphs import GlyphBooks
 from companion.score.abc.header import read_header, report_unknown, split_header
 from companion.score.abc.lines import Line
+from companion.score.abc.macros import Rewritten, TooLong, expand, without_entities
 from companion.score.abc.music import MusicReader
+from companion.score.abc.prepare import first_voice, plain_signs, without_overlays, without_unclosed_quotation
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
 from companion.score.abc.text import plain_text
+from companion.score.abc.transposing import Transposition
+from companion.score.abc.words import looks_like_words
 from companion.score.model import Field, Tune
 from companion.score.place import Place
+from companion.score.problems import Problem, ProblemKind
 
-_QUOTED_OR_OVERLAY = re.compile(r'"[^"]*"|&[^|]*')
-_VOICE = re.compile(r"\s*\[V:([^\]]*)\]")
-_UNCLOSED_QUOTE = re.compile(r'"[^"|]*')
+
+@dataclass(frozen=True, slots=True)
+class ReadTune:
+    """A tune, or None where it holds nothing to play, and all that is wrong with it."""
+
+    tune: Tune | None
+    problems: tuple[Problem, ...]
+
+
+def read_tune(
+    lines: Sequence[Line], file_header: Sequence[Line], books: GlyphBooks, source: str, transpose: int
+) -> ReadTune:
+    """Read the lines of one tune, `transpose` semitones higher than it says.
+
+    Where the file itself asks for a transposition that leads off the chanter, as files do that were made for another
+    instrument to play, the tune is read without it if more of its notes fit then.
+    """
+    reader = TuneReader(lines, file_header, books, Problems(source), Transposition(transpose))
+    read = reader.read()
+    if not reader.outside or not reader.asked_to_transpose:
+        return read
+    second = TuneReader(lines, file_header, books, Problems(source), Transposition(transpose, followed=False))
+    read_as_written = second.read(left_out=True)
+    return read_as_written if second.outside < reader.outside else read
 
 
 class TuneReader:
     """Reads the lines of one tune."""
 
     def __init__(
-        self, lines: Sequence[Line], file_header: Sequence[Line], books: GlyphBooks, problems: Problems
+        self,
+        lines: Sequence[Line],
+        file_header: Sequence[Line],
+        books: GlyphBooks,
+        problems: Problems,
+        transposition: Transposition,
     ) -> None:
         self._problems = problems
-        self._settings = Settings(problems)
+        self._wished = transposition.wished
+        self._settings = Settings(problems, transposition)
         head, self._body = split_header(lines, problems)
-        self._header = read_header(head, file_header, self._settings, problems)
+        self._header = read_header(head, file_header, lines[0].number, self._settings, problems)
         self._opening = replace(self._settings)
+        self.asked_to_transpose = self._settings.transposition.asked_by_file
         self._music = MusicReader(self._settings, books, problems, self._change)
         self._voice: str | None = None
         self._silent = False
 
-    def read(self) -> Tune | None:
-        """The tune, or None where it holds nothing to play."""
-        for line in self._body:
-            if line.key:
-                self._field_line(line)
-            else:
-                self._music_line(line)
-        last = self._body[-1] if self._body else None
-        place = self._problems.place(last.number, len(last.text) + 1) if last else self._header.place
-        self._music.finish(place)
+    @property
+    def outside(self) -> int:
+        """How many notes the chanter does not have."""
+        return self._music.outside.count
+
+    def read(self, *, left_out: bool = False) -> ReadTune:
+        """The tune and its problems. left_out: say that a transposition which the file asks for is not followed."""
+        self._read_body()
         bars = self._music.bars.bars
+        if left_out:
+            what = "the transposition that the file asks for leads off the chanter, so it is not followed"
+            self._add(ProblemKind.TRANSPOSITION_LEFT_OUT, self._header.place, what, "take it out of the file")
         if not bars:
-            self._problems.error(self._header.place, "the tune holds no music", "write its notes after the K: field")
+            what = "the tune holds no music"
+            self._add(ProblemKind.NO_MUSIC, self._header.place, what, "write its notes after the K: field")
+            return ReadTune(None, self._problems.in_order())
+        tune = assemble(self._header, self._opening, self._music.bars, self._problems, self._say_outside())
+        return ReadTune(tune, self._problems.in_order())
+
+    def _say_outside(self) -> int | None:
+        """Say which notes no chanter has; the transposition by which the whole tune fits, if there is one."""
+        if not self.outside:
             return None
-        return assemble(self._header, self._opening, bars, self._problems)
+        written = [note for bar in self._music.bars.bars for note in bar.notes]
+        within = {note.note.midi for note in written if note.note is not None}
+        within |= {grace.note.midi for note in written for grace in note.gracenotes}
+        shift = self._settings.transposition.shift
+        return self._music.outside.say(self._problems, within, shift, self._wished)
+
+    def _read_body(self) -> None:
+        place = self._header.place
+        try:
+            for line in self._body:
+                place = self._problems.place(line.number, len(line.text) + 1)
+                if line.key:
+                    self._field_line(line)
+                else:
+                    self._music_line(line)
+        except TuneTooLong:
+            what = f"the tune is longer than {MOST_BARS:,} bars or {MOST_NOTES:,} notes, so its rest is left out"
+            self._add(ProblemKind.TUNE_BEYOND_MEASURE, place, what, "make several tunes of it")
+        self._music.finish(place)
+
+    def _add(self, kind: ProblemKind, place: Place, what: str, remedy: str) -> None:
+        self._problems.add(kind, place, what, remedy)
 
     def _music_line(self, line: Line) -> None:
-        voice = _VOICE.match(line.text) if "[V:" in line.text else None
+        voice = first_voice(line.text)
         if voice:
             self._switch_voice(voice[1], self._problems.place(line.number, voice.start(1) + 1))
-        if not self._silent:
-            self._music.read_line(line.number, self._prepared(line))
+        if self._silent:
+            return
+        text = plain_signs(line.text)
+        if not self._settings.macros and looks_like_words(text, self._settings.symbols):
+            what = f"{quoted(text.strip())} looks like words, not music, so it is passed over"
+            place = self._problems.place(line.number, 1)
+            self._add(ProblemKind.WORDS_IN_MUSIC, place, what, "write % or N: before it")
+            return
+        if self._settings.macros or ("&" in text and ";" in text):
+            self._rewritten_line(line, text)
+            return
+        self._music.read_line(line.number, self._readable(line, text))
+
+    def _rewritten_line(self, line: Line, text: str) -> None:
+        """A line with macros, or with the entities of a web page."""
+        written = Rewritten(text, range(line.column, line.column + len(text)))
+        try:
+            rewritten = expand(without_entities(written), self._settings.macros)
+        except TooLong:
+            what = "the macros make this line too long, so they are not followed in it"
+            self._add(ProblemKind.MACRO_TOO_LONG, self._problems.place(line.number, 1), what, "make them shorter")
+            rewritten = written
+        self._music.read_rewritten(line.number, replace(rewritten, text=self._readable(line, rewritten.text)))
+
+    def _readable(self, line: Line, text: str) -> str:
+        """The line without what is not read as words, each sign of which becomes a blank."""
+        if "&" in text:
+            text = without_overlays(text, line.number, self._problems)
+        if text.count('"') % 2:
+            text = without_unclosed_quotation(text, line.number, self._problems)
+            self._music.bars.doubt()
+        return text
 
     def _field_line(self, line: Line) -> None:
         place = self._problems.place(line.number, line.column)
@@ -68,7 +161,7 @@ class TuneReader:
             report_unknown(line, self._problems)
         elif line.key not in BODY_FIELDS:
             what = f"the field {line.key}: belongs into the header"
-            self._problems.deviation(place, what, "write it before the K: field")
+            self._add(ProblemKind.FIELD_IN_BODY, place, what, "write it before the K: field")
             self._keep(line.key, line.text, place)
         else:
             self._change(line.key, line.text, place)
@@ -85,8 +178,8 @@ class TuneReader:
         elif key in KNOWN_FIELDS:
             self._keep(key, text, place)
         else:
-            what = f"there is no field '{key}:'"
-            self._problems.error(place, what, "take it out, or write [r:...] for a remark")
+            what = f"there is no field '{key}:', so it is passed over"
+            self._add(ProblemKind.UNKNOWN_FIELD, place, what, "take it out, or write [r:...] for a remark")
 
     def _keep(self, key: str, text: str, place: Place) -> None:
         self._header.fields.append(Field(key, plain_text(text.strip()), place))
@@ -95,33 +188,9 @@ class TuneReader:
         name = (text.split() or [""])[0]
         if self._voice is None:
             self._voice = name
+            self._settings.voice(text)
+            self._music.settings_changed()
         self._silent = name != self._voice
         if self._silent and self._problems.first_time("voices"):
             what = f"only the first voice is read, {quoted(name)} is left out"
-            self._problems.warn(place, what, "write it as a tune of its own")
-
-    def _prepared(self, line: Line) -> str:
-        """A line of music without what is not read as words: the continuation mark, overlays, an unclosed quotation."""
-        text = line.text
-        if "\\" in text:
-            text = text.rstrip().removesuffix("\\")
-        if "&" in text:
-            text = _QUOTED_OR_OVERLAY.sub(lambda match: self._without_overlay(match, line.number), text)
-        if text.count('"') % 2:
-            text = self._without_unclosed(text, line.number)
-        return text
-
-    def _without_overlay(self, match: re.Match[str], number: int) -> str:
-        if match[0].startswith('"'):
-            return match[0]
-        place = self._problems.place(number, match.start() + 1)
-        self._problems.warn(place, "a chanter plays one voice, so the overlay is left out", "write the melody alone")
-        return " " * len(match[0])
-
-    def _without_unclosed(self, text: str, number: int) -> str:
-        """Blank out what follows a last, lonely quotation mark in its bar."""
-        at = text.rindex('"')
-        place = self._problems.place(number, at + 1)
-        self._problems.error(place, "a quotation mark is not closed", "write the second one")
-        self._music.bars.doubt()
-        return _UNCLOSED_QUOTE.sub(lambda match: " " * len(match[0]), text[at:]).join((text[:at], ""))
+            self._add(ProblemKind.OTHER_VOICE, place, what, "write it as a tune of its own")

@@ -7,39 +7,62 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from companion.files.lines import one_line
 from companion.score.abc.glyphs import GlyphBooks
-from companion.score.abc.lines import sort_lines, wants_strict
-from companion.score.abc.problems import Problems, Strictness
+from companion.score.abc.lines import sort_lines
+from companion.score.abc.problems import Problems
 from companion.score.abc.source import decode, read_bytes, split_lines
-from companion.score.abc.tune import TuneReader
+from companion.score.abc.tune import read_tune
+from companion.score.fitting import FURTHEST
 from companion.score.model import Tune, Tunebook
+from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError
 
+MOST_TUNES = 6_000
+"""Tunes that are read from one file: several times the largest printed collection (from memory)."""
 
-def read_abc(path: Path, strictness: Strictness | None = None) -> Tunebook:
-    """Read an ABC file in UTF-8 or Latin-1, with any line ends.
+FEWEST_SOUNDS = 20_000
+SOUNDS_IN_CHARACTER = 0.3
+"""Notes and gracenotes that are read from a file: so many, and so many more for each of its characters. Tunes come to
+0.28 in a character (counted in our own and in 1,059 old reels); a file of noise comes to three times as much, and must
+not take more time and memory for its size than they do."""
 
-    strictness: None does as the file's first line asks. Problems within tunes are gathered in the book; what can be
-    played is there. Raises UserError where the file is missing, unreadable, empty, binary or holds no tune at all.
+MOST_HEADER_LINES = 40
+"""Lines of a file header that count for every tune."""
+
+
+def read_abc(path: Path, *, transpose: int = 0) -> Tunebook:
+    """Read an ABC file in UTF-8, UTF-16 with its mark, or Windows-1252, with any line ends.
+
+    transpose: semitones higher than it is written. Problems within tunes are gathered in the book; what can be played
+    is there. Raises UserError where the file is missing, unreadable, empty, binary, no ABC or holds no tune at all, or
+    where the transposition is out of reach.
     """
-    source = str(path)
+    if not -FURTHEST <= transpose <= FURTHEST:
+        raise UserError(
+            f"a transposition of {transpose} semitones is out of reach", f"choose -{FURTHEST} to {FURTHEST}"
+        )
     data = read_bytes(Path(path))
-    problems = Problems(source)
-    book = _read(decode(data, problems), problems, strictness)
+    problems = Problems(one_line(str(path)))
+    book = _read(decode(data, problems), problems, transpose)
     if not book.tunes:
         _refuse(book)
     return book
 
 
-def read_abc_text(text: str, source: str = "<text>", strictness: Strictness | None = None) -> Tunebook:
+def read_abc_text(text: str, source: str = "<text>", *, transpose: int = 0) -> Tunebook:
     """Read ABC from a string; `source` names it in problems. A text without tunes gives an empty book. Never raises."""
-    return _read(text, Problems(source), strictness)
+    return _read(text, Problems(source), transpose)
 
 
 def _refuse(book: Tunebook) -> None:
     for problem in book.problems:
-        raise problem.as_error()
-    raise UserError("this is not ABC: no line begins a tune", "write X:1, T: and K: lines", f"{book.source}:1:1")
+        if problem.kind is not ProblemKind.NOT_UTF_8:
+            raise problem.as_error()
+    problems = Problems(book.source)
+    what, remedy = "this is not ABC: no line begins a tune", "write X:1, T: and K: lines"
+    problems.add(ProblemKind.NO_TUNE, problems.place(1, 1), what, remedy)
+    raise problems.in_order()[0].as_error()
 
 
 @contextmanager
@@ -63,16 +86,26 @@ def _call_all_old() -> None:
 
 
 @_collector_paused()
-def _read(text: str, problems: Problems, strictness: Strictness | None) -> Tunebook:
-    lines = split_lines(text)
-    asked = Strictness.STRICT if wants_strict(lines[0]) else Strictness.LOOSE
-    problems.strictness = strictness or asked
-    found = sort_lines(lines, problems)
+def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
+    found = sort_lines(split_lines(text), problems, MOST_TUNES)
     books = GlyphBooks()
     tunes: list[Tune] = []
-    for tune_lines in found.tunes:
-        problems.next_tune()
-        tune = TuneReader(tune_lines, found.header, books, problems).read()
-        if tune is not None:
-            tunes.append(tune)
-    return Tunebook(problems.source, tuple(tunes), problems.in_order())
+    told: list[tuple[Problem, ...]] = []
+    around: list[Problem] = []
+    sounds = 0
+    most_sounds = FEWEST_SOUNDS + round(SOUNDS_IN_CHARACTER * len(text))
+    header = found.header[:MOST_HEADER_LINES]
+    for rank, lines in enumerate(found.tunes):
+        if rank >= MOST_TUNES or sounds > most_sounds:
+            what = f"this file holds more than {MOST_TUNES:,} tunes or {most_sounds:,} notes, so its rest is not read"
+            problems.add(ProblemKind.BOOK_TOO_LARGE, problems.place(lines[0].number, 1), what, "split it")
+            break
+        read = read_tune(lines, header, books, problems.source, transpose)
+        if read.tune is None:
+            around += read.problems
+            continue
+        tunes.append(read.tune)
+        told.append(read.problems)
+        sounds += len(header) + sum(1 + len(note.gracenotes) for bar in read.tune.bars for note in bar.notes)
+    around += problems.in_order()
+    return Tunebook(problems.source, tuple(tunes), tuple(around), tuple(told))

@@ -18,8 +18,7 @@ FAULTY = {
     "not ABC": (b"hello there\n", "1:1: this is not ABC"),
     "a note no chanter has": ((HEAD + "{g}A2B2c2C2|").encode(), "6:10: no chanter has the note 'C'"),
     "an unclosed brace": ((HEAD + "{gA2B2c2d2|").encode(), "6:1: a brace of gracenotes is not closed"),
-    "a bar too long": ((HEAD + "A2B2c2d2e2|").encode(), "6:1: the bar is too long"),
-    "an unknown field": ((HEAD.replace("K:", "Y:x\nK:") + GOOD).encode(), "5:1: there is no field 'Y:'"),
+    "a note length of nothing": ((HEAD + "A0B2c2d2|").encode(), "6:1: '0' is no note length"),
     "a plan with a part that is not there": (
         (HEAD.replace("K:", "P:AZ\nK:") + "P:A\n" + GOOD).encode(),
         "5:3: the plan names part Z",

@@ -104,7 +104,8 @@ def test_an_error_is_one_line_and_status_2_and_the_rest_is_printed(
     out, err = capsys.readouterr()
     assert [note["pitch"] for note in json.loads(out)[0]["bars"][0]["notes"]] == ["A", "z", "c"]
     assert err.splitlines()[0] == (
-        f"{path}:6:3: no chanter has the note 'D' under K:HP, so it is left out; write one of G A B c d e f g a"
+        f"{path}:6:3: no chanter has the note 'D' under K:HP, so it is left out; write one of G A B c d e f g a, "
+        "or read it with --transpose 5: the whole tune fits 5 semitones higher"
     )
 
 

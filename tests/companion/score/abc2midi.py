@@ -24,6 +24,14 @@ def without_gracenotes(abc: str) -> str:
     return re.sub(r"\{[^{}]*\}", "", abc)
 
 
+def without_trills(abc: str) -> str:
+    """The same tune without what abc2midi plays as many notes: trills and rolls."""
+    lines = abc.replace("!trill!", "").replace("!roll!", "").splitlines(keepends=True)
+    return "".join(
+        line if re.match("[A-Za-z]:", line) else re.sub(r"[T~](?=[\^_=]?[A-Ga-g])", "", line) for line in lines
+    )
+
+
 def heard(abc: str, reference: str, folder: Path) -> tuple[list[Sound], int]:
     """(MIDI tick, MIDI note) of each note that abc2midi plays of tune X:reference, and its ticks in a whole note."""
     program = require_program("abc2midi")

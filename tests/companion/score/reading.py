@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 
-from companion.score.abc import Strictness, read_abc_text
+from companion.score.abc import read_abc_text
 from companion.score.model import Bar, MelodyNote, Tune
-from companion.score.place import Severity
 
 HEAD = "X:1\nT:Test\nM:none\nL:1/8\nK:HP\n"
 
@@ -43,10 +42,10 @@ def order(abc: str) -> str:
     return "".join(bar.notes[0].note.letter if bar.notes and bar.notes[0].note is not None else "z" for bar in bars)
 
 
-def complaints(abc: str, strictness: Strictness | None = None) -> list[str]:
-    """Every problem of a text, as "E 6:3 what; remedy"."""
-    book = read_abc_text(whole(abc), "t", strictness)
+def complaints(abc: str) -> list[str]:
+    """Every problem of a text, as "E bar-too-long 6:3: what; remedy"."""
+    book = read_abc_text(whole(abc), "t")
     return [
-        f"{'E' if problem.severity is Severity.ERROR else 'W'} {str(problem).removeprefix('t:')}"
+        f"{problem.severity.value[0].upper()} {problem.kind.label} {str(problem).removeprefix('t:')}"
         for problem in book.problems
     ]

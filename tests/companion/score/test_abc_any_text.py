@@ -42,7 +42,8 @@ def assert_in_order(tune: Tune) -> None:
         assert held == list(range(part.first, part.stop))
     assert 0 < len(tune.order) <= MAX_PLAYED
     assert set(tune.order) <= set(range(len(tune.bars)))
-    assert [bar.number for bar in tune.bars] == list(range(tune.bars[0].number, tune.bars[0].number + len(tune.bars)))
+    numbers = [bar.number for bar in tune.bars]
+    assert numbers == sorted(set(numbers))
 
 
 @settings(max_examples=400)

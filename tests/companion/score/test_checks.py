@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.score.checks import check
-from companion.score.place import Severity
+from companion.score.problems import Severity
 from tests.companion.score.reading import tune_of
 
 NO_INDEX = "the upper index finger is already up"

@@ -1,0 +1,44 @@
+"""Marks that send the player elsewhere: *da capo al fine* is followed, all others are said not to be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from companion.score.abc.problems import Problems
+from companion.score.abc.unfold import Stretch
+from companion.score.place import Place
+from companion.score.problems import ProblemKind
+
+FINE = "fine"
+DA_CAPO = frozenset({"D.C.", "dacapo", "D.C.alfine"})
+JUMPS = DA_CAPO | {FINE, "D.S.", "dacoda", "D.C.alcoda", "D.S.alcoda", "D.S.alfine"}
+
+
+@dataclass(frozen=True, slots=True)
+class Jump:
+    """A mark by its decoration's name, where it stands, and the index of the bar that it ends."""
+
+    name: str
+    place: Place
+    bar: int
+
+
+def after_da_capo(
+    jumps: Sequence[Jump], stretches: Sequence[Stretch], bars: int, problems: Problems, *, planned: bool
+) -> list[int]:
+    """The bars that are played once more after the last: up to the fine, without repeats, as players do.
+
+    bars: how many there are. Only a da capo at the very end of a tune with a fine and without a plan is followed.
+    """
+    fine = next((jump.bar for jump in jumps if jump.name == FINE), None)
+    da_capo = any(jump.name in DA_CAPO and jump.bar == bars - 1 for jump in jumps)
+    followed = da_capo and fine is not None and not planned
+    for jump in jumps:
+        if not (followed and (jump.name == FINE or jump.name in DA_CAPO)) and problems.first_time(jump.name):
+            what = f"!{jump.name}! is not followed"
+            problems.add(ProblemKind.JUMP_NOT_FOLLOWED, jump.place, what, "write the order of parts with P:")
+    if not followed or fine is None:
+        return []
+    once = [i for stretch in stretches for section in stretch.sections for i in section.a_pass(section.plays)]
+    return once[: once.index(fine) + 1] if fine in once else []
