@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
+from companion.commands.library import transposed
 from companion.commands.options import (
     add_sound_options,
     add_timing_options,
@@ -55,7 +56,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def _shelf(options: argparse.Namespace) -> Shelf:
     if options.embellishment is None:
-        return shelf_for(options.file or None, options.tune)
+        return shelf_for(options.file or None, options.tune, options.transpose)
     if options.file:
         raise UserError("a tune and --embellishment do not go together", "leave one of them away")
     from companion.score.exercise import embellishment_exercise
@@ -142,6 +143,7 @@ def run(options: argparse.Namespace) -> int:
         notice="; ".join(filter(None, (shelf.notice, unread))),
         wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
         over=_over(options, take),
+        refit=transposed,
     )
     run_window(opening)
     return 0

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from companion.midi.folders import takes_folder
 from companion.midi.keys import Touch
+from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.actions import Action, Intent, Seek
 from companion.window.display import Display, Hand
@@ -16,7 +17,7 @@ from companion.window.key_caps import keys_under
 from companion.window.live_input import LiveInput
 from companion.window.live_sound import LiveSound, live_settings
 from companion.window.marks import Picture
-from companion.window.play_state import PlayState, update
+from companion.window.play_state import PlayState, open_tune, update
 from companion.window.play_view import PlayView
 from companion.window.preferences import Preferences
 from companion.window.screen import Canvas, KeyMove, Screen, Turn
@@ -123,6 +124,11 @@ class PlayScreen:
                 position_s = self.position_s()
                 self._become(update(self.state, intent, position_s), position_s)
                 return Turn.STAY
+
+    def exchange(self, old: Tune, new: Tune) -> None:
+        """Put another reading of a tune in its place, and open it."""
+        shelf = tuple(new if tune is old else tune for tune in self.state.shelf)
+        self._become(open_tune(replace(self.state, shelf=shelf, notice=""), new), self.position_s())
 
     def play_on_keys(self, touch: Touch | None) -> None:
         """The computer's keys play that way, or no longer."""

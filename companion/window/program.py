@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 from companion.midi.driver import Backend
@@ -17,6 +18,7 @@ from companion.sound.player import OpenedPlayer, SilentPlayer, open_player
 from companion.sound.settings import SoundSettings
 from companion.window.display import Display
 from companion.window.doors import DOORS
+from companion.window.fit_screen import FitScreen
 from companion.window.instruments import Instruments
 from companion.window.live_ear import EarSettings
 from companion.window.live_input import LiveInput
@@ -48,7 +50,8 @@ class Opening:
     """How the window opens: its shelf of tunes and the first one, its settings, and where the tune stands.
 
     at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none. wishes:
-    what is to be played in on. over: a screen to open at once over the playing screen.
+    what is to be played in on. over: a screen to open at once over the playing screen. refit: reads a tune again with
+    the transposition that fits the chanter, None where that is not offered.
     """
 
     shelf: tuple[Tune, ...]
@@ -62,6 +65,7 @@ class Opening:
     notice: str = ""
     wishes: Wishes = field(default_factory=Wishes)
     over: Callable[[PlayScreen], Screen] | None = None
+    refit: Callable[[Tune], Tune] | None = None
 
 
 class Keeper:
@@ -82,11 +86,28 @@ class Keeper:
         self._kept = preferences
 
 
-def choose_tune(screen: PlayScreen) -> TunesScreen:
+Refit = Callable[[Tune], Tune]
+
+
+def choose_tune(screen: PlayScreen, refit: Refit | None = None) -> TunesScreen:
     """The list of tunes over a playing screen."""
     state = screen.state
     current = next((rank for rank, tune in enumerate(state.shelf) if tune is state.tune), 0)
-    return TunesScreen(state.shelf, current, screen.act)
+    return TunesScreen(state.shelf, current, screen.act, lambda tune: fit_question(screen, tune, refit))
+
+
+def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None) -> FitScreen | None:
+    """The question how a tune is to be read; None where all its notes are on the chanter, or none can be brought."""
+    if tune.fits is None or refit is None:
+        return None
+
+    def shift() -> None:
+        try:
+            screen.exchange(tune, refit(tune))
+        except UserError as error:
+            screen.tell(str(error))
+
+    return FitScreen(tune, shift)
 
 
 def play_screen(opening: Opening, live: LiveInput | None = None) -> PlayScreen:
@@ -95,9 +116,10 @@ def play_screen(opening: Opening, live: LiveInput | None = None) -> PlayScreen:
     wishes = opening.wishes
     state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
     state = replace(state, live=wishes.live, ear=wishes.ear)
+    choose = partial(choose_tune, refit=opening.refit)
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(state, SilentPlayer(time.perf_counter), choose_tune, {**DOORS, **PLAYING_DOORS}, live)
+    return PlayScreen(state, SilentPlayer(time.perf_counter), choose, {**DOORS, **PLAYING_DOORS}, live)
 
 
 def run_window(opening: Opening) -> None:
@@ -114,6 +136,8 @@ def run_window(opening: Opening) -> None:
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
+    elif question := fit_question(screen, opening.tune, opening.refit):
+        shell.put(question)
     keeper = Keeper(preferences_path(), screen.tell)
     try:
         shell.run(lambda: _each_frame(screen, keeper, shell))

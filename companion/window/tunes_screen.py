@@ -20,31 +20,49 @@ TUNES_KEYS: tuple[KeyHint[object], ...] = (
 
 
 class TunesScreen:
-    """A shelf of tunes; `take` is called with the rank of the chosen one."""
+    """A shelf of tunes; `take` is called with the rank of the chosen one.
 
-    def __init__(self, shelf: Sequence[Tune], current: int, take: Callable[[Intent], object]) -> None:
+    ask: the question that a tune has to be asked first, None for most; it stands in the place of the list then.
+    """
+
+    def __init__(
+        self,
+        shelf: Sequence[Tune],
+        current: int,
+        take: Callable[[Intent], object],
+        ask: Callable[[Tune], Screen | None] = lambda tune: None,
+    ) -> None:
+        self._ask = ask
+        self._question: Screen | None = None
         self._shelf = shelf
         self._rank = current
         self._take = take
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
+        if self._question:
+            return self._question.keycaps()
         return tuple(key for hint in TUNES_KEYS for key in hint.keys)
 
     def act(self, intent: Intent) -> Turn | Screen:
         """Move along the shelf, or take a tune and go back."""
+        if self._question:
+            return self._question.act(intent)
         match intent:
             case Action.CHOOSE:
-                self._take(Pick(self._rank))
-                return Turn.BENEATH
-            case Pick():
-                self._take(intent)
-                return Turn.BENEATH
+                return self._chosen(self._rank)
+            case Pick(rank):
+                return self._chosen(rank)
             case Action.LEAVE:
                 return Turn.BENEATH
             case Action():
                 self._rank = moved(self._rank, len(self._shelf), intent)
         return Turn.STAY
+
+    def _chosen(self, rank: int) -> Turn:
+        self._take(Pick(rank))
+        self._question = self._ask(self._shelf[rank])
+        return Turn.STAY if self._question else Turn.BENEATH
 
     def tick(self) -> None:
         """Nothing moves here."""
@@ -57,7 +75,9 @@ class TunesScreen:
         """Nothing is held."""
 
     def picture(self, canvas: Canvas) -> Picture:
-        """The shelf, the chosen tune marked."""
+        """The shelf, the chosen tune marked; or the question that is to be answered first."""
+        if self._question:
+            return self._question.picture(canvas)
         hints = said(TUNES_KEYS, None, canvas.display)
         return list_picture(Listed("Tunes", tuple(map(_row, self._shelf)), self._rank, hints), canvas)
 
