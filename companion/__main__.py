@@ -18,6 +18,7 @@ COMMANDS = {
     "picture": "draw one moment of a tune into a PNG file",
     "sound": "render a tune into a WAV file",
     "read": "print what an ABC file holds",
+    "check": "tell all that is wrong in tune files, or looks wrong to a piper",
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "judge": "say of a take what a good teacher would say",

@@ -2,6 +2,6 @@
 
 from fingering.embellishments.catalogue import Entry, catalogue, entries_onto
 from fingering.embellishments.family import Embellishment, Family
-from fingering.embellishments.naming import recognise, spell
+from fingering.embellishments.naming import recognise, spell, usual_spelling
 
-__all__ = ["Embellishment", "Entry", "Family", "catalogue", "entries_onto", "recognise", "spell"]
+__all__ = ["Embellishment", "Entry", "Family", "catalogue", "entries_onto", "recognise", "spell", "usual_spelling"]

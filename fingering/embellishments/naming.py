@@ -50,6 +50,36 @@ def spell(name: str, *, onto: Note, before: Note | None = None) -> tuple[Note, .
     return suited.embellishment.gracenotes
 
 
+def usual_spelling(gracenotes: Sequence[Note], *, onto: Note, before: Note | None = None) -> tuple[Note, ...] | None:
+    """How pipers would spell a group that is spelled oddly; None where it is as they do, or where nothing is near.
+
+    Odd are a form that belongs after another note than `before`, and a group that is one gracenote away from an
+    embellishment of the catalogue and is none itself.
+    """
+    group = tuple(gracenotes)
+    entries = entries_onto(onto)
+    alike = [entry for entry in entries if entry.embellishment.gracenotes == group]
+    suited = [entry for entry in entries if entry.suits(before)]
+    if any(entry in suited for entry in alike) or (alike and before is None):
+        return None
+    if alike:
+        kinds = {entry.embellishment.family for entry in alike if entry.approach.only_from is not None}
+        usual = (entry for entry in suited if entry.embellishment.family in kinds)
+    else:
+        usual = (entry for entry in suited if _one_apart(entry.embellishment.gracenotes, group))
+    return next((entry.embellishment.gracenotes for entry in usual), None)
+
+
+def _one_apart(one: tuple[Note, ...], other: tuple[Note, ...]) -> bool:
+    """Whether two groups of two gracenotes at least differ by one that is another, is missing or is too many."""
+    shorter, longer = sorted((one, other), key=len)
+    if len(shorter) < 2 or len(longer) - len(shorter) > 1:
+        return False
+    differs = next((i for i, (a, b) in enumerate(zip(shorter, longer, strict=False)) if a is not b), len(shorter))
+    rest = shorter[differs + (len(shorter) == len(longer)) :]
+    return rest == longer[differs + 1 :]
+
+
 def _answering_to(name: str, onto: Note) -> list[Entry]:
     """The entries of that name, else those of the family of that name."""
     entries = entries_onto(onto)

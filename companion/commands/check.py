@@ -1,0 +1,147 @@
+"""`eightholes check`: everything that is wrong, or looks wrong, in tune files."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from companion.commands.library import find_file
+from companion.commands.progress import Progress
+from companion.files.lines import one_line
+from companion.score.abc import read_abc
+from companion.score.checks import check
+from companion.score.place import Place
+from companion.score.problems import Problem, ProblemKind, RefusedScore, Severity
+from companion.score.writing import check_writing
+from fingering.errors import UserError
+
+SUFFIXES = (".abc", ".abh")
+_NAMED_IN_SUMMARY = 8
+_STATUS = "Exit status: 0 without errors, 1 with errors, 2 where there is nothing to check."
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """What the command line of `check` may hold."""
+    parser.epilog = _STATUS
+    parser.add_argument("files", metavar="FILE", nargs="+", help="ABC files, folders of them, or tunes of ours")
+    parser.add_argument(
+        "--json", action="store_true", help="print JSON: file, line, column, severity, name, what, remedy of each"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print every problem, then what they come to. Raises UserError where no file is found."""
+    paths = list(_paths(options.files))
+    progress = Progress("checked", len(paths))
+    tally = Tally()
+    rows = _rows(paths, tally, progress)
+    if options.json:
+        _print_json(rows)
+    else:
+        for problem in rows:
+            print(f"{problem.place}: {problem.severity.value} {problem.kind.label}: {problem.what}; {problem.remedy}")
+        print("\n".join(tally.summary()))
+    return 1 if tally.severities[Severity.ERROR] else 0
+
+
+@dataclass(slots=True)
+class Tally:
+    """What was found so far: files, those with errors, tunes, problems by severity and by kind."""
+
+    files: int = 0
+    with_errors: int = 0
+    tunes: int = 0
+    severities: Counter[Severity] = field(default_factory=Counter)
+    kinds: Counter[ProblemKind] = field(default_factory=Counter)
+
+    def add(self, problems: Sequence[Problem], tunes: int) -> None:
+        """One more file."""
+        self.files += 1
+        self.tunes += tunes
+        self.with_errors += any(problem.severity is Severity.ERROR for problem in problems)
+        self.severities.update(problem.severity for problem in problems)
+        self.kinds.update(problem.kind for problem in problems)
+
+    def summary(self) -> Iterator[str]:
+        """What it comes to, for people."""
+        errors, warnings = self.severities[Severity.ERROR], self.severities[Severity.WARNING]
+        looked_at = f"{_count(self.files, 'file')} with {_count(self.tunes, 'tune')}"
+        in_files = f"{_count(errors, 'error')} in {_count(self.with_errors, 'file')}"
+        yield f"{looked_at}: {in_files}, {_count(warnings, 'warning')}"
+        for kind, count in self.kinds.most_common(_NAMED_IN_SUMMARY):
+            yield f"  {count:>6}  {kind.label}: {kind.meaning}"
+
+
+def problems_in(path: Path) -> tuple[tuple[Problem, ...], int]:
+    """Every problem of a file, in the order of their places, and how many tunes it holds."""
+    try:
+        book = read_abc(path)
+    except RefusedScore as refusal:
+        return (refusal.problem,), 0
+    except UserError as error:
+        place = Place(error.where or one_line(str(path)), 1, 1)
+        return (Problem(place, ProblemKind.FILE_UNREADABLE, error.what, error.remedy),), 0
+    found = dict.fromkeys(book.problems)
+    for tune in book.tunes:
+        # A tune that lost notes is not looked at as a piper would: its neighbours are not those that were meant.
+        if all(problem.severity is Severity.WARNING for problem in book.problems_of(tune)):
+            found.update(dict.fromkeys((*check(tune), *check_writing(tune))))
+    return tuple(sorted(found, key=lambda problem: problem.place)), len(book.tunes)
+
+
+def _rows(paths: Sequence[Path], tally: Tally, progress: Progress) -> Iterator[Problem]:
+    for path in paths:
+        problems, tunes = problems_in(path)
+        tally.add(problems, tunes)
+        progress.step()
+        yield from problems
+    progress.end()
+
+
+def _print_json(problems: Iterable[Problem]) -> None:
+    """Print a list, a row at a time: there may be a million of them."""
+    opening = "["
+    for problem in problems:
+        print(f"{opening}\n {json.dumps(_as_data(problem))}", end="")
+        opening = ","
+    print("[]" if opening == "[" else "\n]")
+
+
+def _as_data(problem: Problem) -> dict[str, str | int]:
+    return {
+        "file": problem.place.source,
+        "line": problem.place.line,
+        "column": problem.place.column,
+        "severity": problem.severity.value,
+        "name": problem.kind.label,
+        "what": problem.what,
+        "remedy": problem.remedy,
+    }
+
+
+def _paths(names: Sequence[str]) -> Iterator[Path]:
+    """The files that are meant: folders stand for all ABC files in them and below."""
+    for name in names:
+        if os.path.isdir(name):
+            files = sorted(_files_below(Path(name)))
+            if not files:
+                raise UserError("there is no ABC file in this folder", "name another one", one_line(name))
+            yield from files
+        elif os.path.lexists(name):
+            yield Path(name)
+        else:
+            yield find_file(name)
+
+
+def _files_below(folder: Path) -> Iterator[Path]:
+    for root, _, files in os.walk(folder):
+        yield from (Path(root, file) for file in files if file.lower().endswith(SUFFIXES))
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
