@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from companion.files.lines import one_line
 from companion.listen.played import Played, Sounded
 from companion.midi.heading import Heading, TuneIdentity, content_hash, crotchet_s
 from companion.midi.hole_map import HoleMap
 from companion.midi.messages import NoteOn
 from companion.midi.note_map import DEFAULT_MAP, NoteMap, Spelling
-from companion.midi.takes import Take, build_take, inferred_map, read_take
+from companion.midi.takes import Recording, build_take, inferred_map, read_recording
 from companion.schedule.pace import beats_heard
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
@@ -47,7 +48,7 @@ def hear_take(path: str | Path, tune: Tune, low_a: int | None) -> HeardTake:
 
     Raises UserError for a file that holds no playing of a chanter, or a take of another tune.
     """
-    take = read_take(path)
+    take = read_recording(path)
     if take.heading.tune is not None:
         _check_tune(take.heading.tune, tune, path)
     struck = [timed.message for timed in take.messages if isinstance(timed.message, NoteOn)]
@@ -60,36 +61,35 @@ def hear_take(path: str | Path, tune: Tune, low_a: int | None) -> HeardTake:
 
 def _check_tune(wanted: TuneIdentity, tune: Tune, path: str | Path) -> None:
     """Refuse a take of another tune; one that was changed since keeps its title, and is still the same to people."""
-    if wanted.content != content_hash(tune) and wanted.title != tune.title:
-        what = f"this is a take of {wanted.title}, not of {tune.title}, so it is not judged"
-        raise UserError(what, f"give that tune's file ({wanted.file})", str(path))
+    own = TuneIdentity.of(tune)
+    if wanted.content != own.content and wanted.title != own.title:
+        what = f"this is a take of {one_line(wanted.title)}, not of {one_line(own.title)}, so it is not judged"
+        raise UserError(what, f"give that tune's file ({one_line(wanted.file)})", str(path))
 
 
-def _events(heading: Heading, take: Take) -> tuple[Played, ...]:
+def _events(heading: Heading, take: Recording) -> tuple[Played, ...]:
     """What was played, in the file's time: the take's own clock begins with the tune."""
-    shift_s = heading.tune_starts_s
-    in_file_time = tuple(replace(timed, at_s=timed.at_s + shift_s) for timed in take.messages)
-    end_s = take.end_s + shift_s
     # A note that still sounds when the take ends was played until then.
-    return (*build_take(replace(heading, tune_starts_s=0.0), in_file_time, end_s).events, Sounded(end_s, None))
+    heard = build_take(replace(heading, tune_starts_s=0.0), take.messages, take.end_s)
+    return (*heard.events, Sounded(take.end_s, None))
 
 
 def _asked_by(heading: Heading, tune: Tune, events: tuple[Played, ...]) -> HeardTake:
-    """The same with what its heading tells: a stretch means nothing in a tune that was changed since."""
+    """What was played, with what its heading tells: a stretch means nothing in a tune that was changed since."""
     timing = heading.timing
     if timing is None or heading.tune is None:
         return HeardTake(events)
     unchanged = heading.tune.content == content_hash(tune)
     return HeardTake(
         events,
-        turns=range(*heading.turns) if heading.turns and unchanged else None,
+        turns=heading.stretch_of(tune) if unchanged else None,
         slowed=heading.crotchet_s / crotchet_s(tune, Timing()),
         gracenotes_slowed=timing.gracenotes_slowed,
         metronome_bpm=beats_heard(tune, timing) if heading.metronome else None,
     )
 
 
-def _map_of(take: Take, struck: Sequence[NoteOn], low_a: int | None, path: str | Path) -> NoteMap | None:
+def _map_of(take: Recording, struck: Sequence[NoteOn], low_a: int | None, path: str | Path) -> NoteMap | None:
     """The map asked for; else the default one where it fits, else the likeliest; None where the take tells its own."""
     if isinstance(take.heading.known, HoleMap) or not struck:
         return None

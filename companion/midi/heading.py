@@ -9,13 +9,30 @@ from datetime import datetime
 from types import MappingProxyType
 from typing import Any
 
-from companion.midi.map_text import Map, map_from_data, map_to_data
+from companion.files.kept_json import LONGEST_TEXT, Table, Unfit, parse_table
+from companion.midi.map_text import Map, map_from_table, map_to_data
+from companion.midi.standard_file import LONGEST_S
 from companion.schedule.pace import Pace
-from companion.schedule.timing import Gracing, Placement, Timing
+from companion.schedule.timing import (
+    BEATS_PER_MINUTE_RANGE,
+    GRACENOTE_RANGE_S,
+    LONGEST_LEAD_S,
+    SLOWEST,
+    Gracing,
+    Placement,
+    Timing,
+)
 from companion.score.model import Tune
 from fingering.embellishments import Family
+from fingering.errors import UserError
 
 FORMAT = "eightholes take 1"
+LARGEST_BYTES = 250_000
+"""More than any heading holds: four texts of LONGEST_TEXT letters, each twelve bytes at worst, and the rest."""
+
+_MOST_TURNS = 1_000_000
+"""More than any tune has; who lays a take beside its tune sees whether that one has so many."""
+
 CROTCHET = 0.25  # of a whole note
 DEFAULT_CROTCHET_S = 0.5  # where there is no tune: 120 a minute, the Standard MIDI File's own default
 
@@ -31,8 +48,9 @@ class TuneIdentity:
 
     @classmethod
     def of(cls, tune: Tune) -> TuneIdentity:
-        """The identity of a tune."""
-        return cls(tune.title, tune.place.source, tune.reference, content_hash(tune))
+        """The identity of a tune; what is longer than a heading can keep is cut."""
+        title, file, reference = (text[:LONGEST_TEXT] for text in (tune.title, tune.place.source, tune.reference))
+        return cls(title, file, reference, content_hash(tune))
 
 
 def content_hash(tune: Tune) -> str:
@@ -67,6 +85,15 @@ class Heading:
     crotchet_s: float = DEFAULT_CROTCHET_S
     metronome: bool = False
 
+    def stretch_of(self, tune: Tune) -> range | None:
+        """The turns of the tune's order that were asked for; None for all. Raises UserError where it has fewer."""
+        if self.turns is None:
+            return None
+        if self.turns[1] > len(tune.order):
+            what = f"this take tells of turn {self.turns[1]} of a tune that has {len(tune.order)}"
+            raise UserError(what, "it is spoilt, or was made by another version of the program")
+        return range(*self.turns)
+
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
     """Seconds that a crotchet of the tune's first bar lasts as played, to the microsecond as a file keeps it."""
@@ -80,7 +107,7 @@ def heading_to_text(heading: Heading) -> str:
         {
             "format": FORMAT,
             "began": heading.began.isoformat(),
-            "source": heading.source,
+            "source": heading.source[:LONGEST_TEXT],
             "map": map_to_data(heading.known),
             "tune": tune
             and {"title": tune.title, "file": tune.file, "reference": tune.reference, "content": tune.content},
@@ -92,26 +119,32 @@ def heading_to_text(heading: Heading) -> str:
     )
 
 
-def heading_from_text(text: str, *, tempo_s: float) -> Heading:
-    """What `heading_to_text` made; `tempo_s` is a crotchet's length.
-
-    Raises KeyError, TypeError, ValueError or UserError for any other text.
-    """
-    data = json.loads(text)
-    began = datetime.fromisoformat(data["began"])
-    if began.tzinfo is None:
-        raise ValueError("its beginning has no time zone")
+def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
+    """What `heading_to_text` made; `tempo_s` is a crotchet's length. Raises Unfit or UserError for any other text."""
+    data = parse_table(text, LARGEST_BYTES)
+    data.one_of("format", {FORMAT: FORMAT})
     return Heading(
-        began=began,
-        source=str(data["source"]),
-        known=map_from_data(data["map"]),
-        tune=TuneIdentity(**data["tune"]) if data["tune"] else None,
-        timing=_timing_from_data(data["timing"]) if data["timing"] else None,
-        turns=(int(data["turns"][0]), int(data["turns"][1])) if data["turns"] else None,
-        tune_starts_s=float(data["tune_starts_s"]),
+        began=data.moment("began"),
+        source=data.text("source"),
+        known=map_from_table(data, "map"),
+        tune=_tune_from_table(data.table("tune")) if data.has("tune") else None,
+        timing=_timing_from_table(data.table("timing")) if data.has("timing") else None,
+        turns=_turns_from_table(data) if data.has("turns") else None,
+        tune_starts_s=data.number("tune_starts_s", -LONGEST_S, LONGEST_S),
         crotchet_s=tempo_s,
-        metronome=bool(data.get("metronome", False)),  # takes of before it was kept do not tell
+        metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
     )
+
+
+def _tune_from_table(data: Table) -> TuneIdentity:
+    return TuneIdentity(data.text("title"), data.text("file"), data.text("reference"), data.text("content"))
+
+
+def _turns_from_table(data: Table) -> tuple[int, int]:
+    first, stop = data.wholes("turns", 2, 0, _MOST_TURNS)
+    if first >= stop:
+        raise Unfit("'turns' is not a stretch that goes forward")
+    return first, stop
 
 
 def _timing_to_data(timing: Timing) -> dict[str, Any]:
@@ -126,6 +159,22 @@ def _timing_to_data(timing: Timing) -> dict[str, Any]:
     }
 
 
-def _timing_from_data(data: dict[str, Any]) -> Timing:
-    placements = {Family(family): Placement(place) for family, place in data["placements"].items()}
-    return Timing(**{**data, "gracing": Gracing(data["gracing"]), "placements": MappingProxyType(placements)})
+def _timing_from_table(data: Table) -> Timing:
+    placements = data.table("placements")
+    families = {family.value: family for family in Family}
+    places = {place.value: place for place in Placement}
+    strange = set(placements.keys) - set(families)
+    if strange:
+        raise Unfit("'placements' names a family that is none")
+    told = {families[name]: placements.one_of(name, places) for name in placements.keys}
+    return Timing(
+        beats_per_minute=data.number("beats_per_minute", *BEATS_PER_MINUTE_RANGE)
+        if data.has("beats_per_minute")
+        else None,
+        slow_down=data.number("slow_down", 1.0, SLOWEST),
+        gracing=data.one_of("gracing", {gracing.value: gracing for gracing in Gracing}),
+        placements=MappingProxyType({**Timing().placements, **told}),  # a take may be older than a family
+        gracenote_s=data.number("gracenote_s", *GRACENOTE_RANGE_S),
+        max_share=data.number("max_share", 0.0, 1.0),
+        lead_s=data.number("lead_s", 0.0, LONGEST_LEAD_S),
+    )

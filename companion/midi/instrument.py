@@ -44,17 +44,18 @@ class NoteInstrument:
         """The last MIDI note number played outside a known map, for a line on the screen; drones do not count."""
         return self._strangers.last if self._strangers else None
 
-    def hear(self, timed: Timed) -> Iterator[Played]:
-        """Take in a message and yield what is played."""
+    def hear(self, timed: Timed) -> tuple[Played, ...]:
+        """Take in a message and tell what is played."""
         if isinstance(timed.message, Bend):
             self.bend = timed.message.amount
         if self._strangers:
             self._strangers.hear(timed)
-        yield from self._played(self._monophony.hear(timed.message, timed.at_s))
+        changes = self._monophony.hear(timed.message, timed.at_s)
+        return tuple(self._played(changes)) if changes else ()
 
-    def pass_time(self, now_s: float) -> Iterator[Played]:
-        """Yield what changes by time alone: a stuck note ends."""
-        yield from self._played(self._monophony.pass_time(now_s))
+    def pass_time(self, now_s: float) -> tuple[Played, ...]:
+        """Tell what changes by time alone: a stuck note ends."""
+        return tuple(self._played(self._monophony.pass_time(now_s)))
 
     def _played(self, changes: Iterable[Heard]) -> Iterator[Sounded]:
         for heard in changes:

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from companion.files.kept_json import Table
 from companion.midi.hole_map import ControlSwitch, HoleMap, NoteSwitch, Switch
-from companion.midi.note_map import NoteMap
+from companion.midi.note_map import HIGHEST_NUMBER, NoteMap
+from fingering.holes import Finger
+from fingering.notes import Note
 
 Map = NoteMap | HoleMap
+
+HIGHEST_CHANNEL = 15  # channels count from 0 in code
 
 
 def map_to_data(known: Map | None) -> dict[str, Any] | None:
@@ -20,13 +25,14 @@ def map_to_data(known: Map | None) -> dict[str, Any] | None:
     return None
 
 
-def map_from_data(data: dict[str, Any] | None) -> Map | None:
-    """What `map_to_data` made. Raises KeyError, TypeError, ValueError or UserError for anything else."""
-    if data is None:
+def map_from_table(table: Table, key: str) -> Map | None:
+    """What `map_to_data` made, under a key of a table. Raises Unfit or UserError for anything else."""
+    if not table.has(key):
         return None
-    if "notes" in data:
-        return NoteMap(tuple(int(number) for number in data["notes"]))
-    return HoleMap(tuple(_switch_from_data(switch) for switch in data["holes"]))
+    data = table.table(key)
+    if data.has("notes"):
+        return NoteMap(data.wholes("notes", len(Note), 0, HIGHEST_NUMBER))
+    return HoleMap(tuple(_switch_from_table(switch) for switch in data.tables("holes", len(Finger))))
 
 
 def _switch_to_data(switch: Switch) -> dict[str, int]:
@@ -35,7 +41,8 @@ def _switch_to_data(switch: Switch) -> dict[str, int]:
     return {"channel": switch.channel, "controller": switch.controller}
 
 
-def _switch_from_data(data: dict[str, int]) -> Switch:
-    if "note" in data:
-        return NoteSwitch(int(data["channel"]), int(data["note"]))
-    return ControlSwitch(int(data["channel"]), int(data["controller"]))
+def _switch_from_table(data: Table) -> Switch:
+    channel = data.whole("channel", 0, HIGHEST_CHANNEL)
+    if data.has("note"):
+        return NoteSwitch(channel, data.whole("note", 0, HIGHEST_NUMBER))
+    return ControlSwitch(channel, data.whole("controller", 0, HIGHEST_NUMBER))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -11,11 +9,13 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from companion.midi.map_text import Map, map_from_data, map_to_data
+from companion.files.keeping import read_kept, write_kept
+from companion.files.kept_json import Table
+from companion.midi.map_text import HIGHEST_CHANNEL, Map, map_from_table, map_to_data
 from companion.midi.port_names import stable_name
-from fingering.errors import UserError
 
 FILE_NAME = "ports.json"
+_WHAT = "what is known of the MIDI ports"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,31 +56,17 @@ class PortMemory:
 
 
 def read_memory(folder: Path) -> PortMemory:
-    """What was kept in a data folder; nothing where nothing was. Raises UserError for a file that cannot be read."""
-    path = folder / FILE_NAME
-    try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        ports = {str(name): _port_from_data(port) for name, port in data["ports"].items()}
-    except FileNotFoundError:
-        return PortMemory()
-    except (OSError, ValueError, TypeError, LookupError, AttributeError, UserError) as error:
-        what = f"what was known of the MIDI ports cannot be read ({error})"
-        raise UserError(what, "delete the file and learn the ports again", str(path)) from error
-    return PortMemory(MappingProxyType(ports))
+    """What was kept in a data folder; nothing where nothing was.
+
+    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    """
+    return read_kept(folder / FILE_NAME, _from_table, _WHAT) or PortMemory()
 
 
 def write_memory(memory: PortMemory, folder: Path) -> None:
     """Keep it in a data folder, made if need be; the old file stays until the new one is whole. Raises UserError."""
     data = {"ports": {name: _port_to_data(port) for name, port in memory.ports.items()}}
-    path = folder / FILE_NAME
-    fresh = path.with_suffix(f".{os.getpid()}.new")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        fresh.write_text(json.dumps(data, indent=1), encoding="utf-8")
-        fresh.replace(path)
-    except OSError as error:
-        what = f"what is known of the MIDI ports cannot be kept ({error.strerror})"
-        raise UserError(what, "see that there is room and that the folder is yours", str(folder)) from error
+    write_kept(folder / FILE_NAME, data, _from_table, _WHAT)
 
 
 def _port_to_data(port: KnownPort) -> dict[str, Any]:
@@ -88,6 +74,14 @@ def _port_to_data(port: KnownPort) -> dict[str, Any]:
     return {"map": map_to_data(port.known), "channel": port.channel, "last_used": last_used}
 
 
-def _port_from_data(data: dict[str, Any]) -> KnownPort:
-    last_used = datetime.fromisoformat(data["last_used"]) if data["last_used"] else None
-    return KnownPort(map_from_data(data["map"]), data["channel"], last_used)
+def _from_table(data: Table) -> PortMemory:
+    ports = data.table("ports")
+    return PortMemory(MappingProxyType({name: _port_from_table(ports.table(name)) for name in ports.keys}))
+
+
+def _port_from_table(data: Table) -> KnownPort:
+    return KnownPort(
+        known=map_from_table(data, "map"),
+        channel=data.whole("channel", 0, HIGHEST_CHANNEL) if data.has("channel") else None,
+        last_used=data.moment("last_used") if data.has("last_used") else None,
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
 
 import mido
 
@@ -14,6 +14,7 @@ BREATH_CONTROLLER = 2  # from memory of the controller table; its fine part woul
 ALL_SOUND_OFF = 120  # MIDI 1.0 Detailed Specification 4.2.1, pp. 24-25
 ALL_NOTES_OFF = 123  # p. 20
 _LAST_MODE_MESSAGE = 127  # 124 to 127 turn all notes off as well, p. 20
+_KEPT = 4096  # messages that are made once only: a take has the same few thousands of times
 BEND_STEPS = 8192  # either way from the centre, p. 19
 
 
@@ -79,33 +80,35 @@ VoiceMessage = NoteOn | NoteOff | Control | NotesOff | Pressure | Bend
 Message = VoiceMessage | ActiveSensing | SystemReset
 
 
-def _note_on(told: Any) -> Message:
-    kind = NoteOn if told.velocity else NoteOff
-    return kind(told.channel, told.note)
+def _control(channel: int, controller: int, value: int) -> VoiceMessage | None:
+    if controller < ALL_SOUND_OFF:
+        return Control(channel, controller, value)
+    silences = controller == ALL_SOUND_OFF or ALL_NOTES_OFF <= controller <= _LAST_MODE_MESSAGE
+    return NotesOff(channel) if silences else None
 
 
-def _control(told: Any) -> Message | None:
-    if told.control < ALL_SOUND_OFF:
-        return Control(told.channel, told.control, told.value)
-    silences = told.control == ALL_SOUND_OFF or ALL_NOTES_OFF <= told.control <= _LAST_MODE_MESSAGE
-    return NotesOff(told.channel) if silences else None
-
-
-_OURS: dict[str, Callable[[Any], Message | None]] = {
-    "note_on": _note_on,
-    "note_off": lambda told: NoteOff(told.channel, told.note),
-    "control_change": _control,
-    "aftertouch": lambda told: Pressure(told.channel, told.value),
-    "pitchwheel": lambda told: Bend(told.channel, told.pitch / BEND_STEPS),
-    "active_sensing": lambda told: ActiveSensing(),
-    "reset": lambda told: SystemReset(),
+# By the high four bits of the status byte, from the channel and the two data bytes: pp. 10, 18-20, numbers from memory.
+_VOICE: dict[int, Callable[[int, int, int], VoiceMessage | None]] = {
+    0x80: lambda channel, number, velocity: NoteOff(channel, number),
+    0x90: lambda channel, number, velocity: (NoteOn if velocity else NoteOff)(channel, number),
+    0xB0: _control,
+    0xD0: lambda channel, value, unused: Pressure(channel, value),
+    0xE0: lambda channel, fine, coarse: Bend(channel, ((coarse << 7 | fine) - BEND_STEPS) / BEND_STEPS),
 }
+_REAL_TIME: dict[int, Message] = {0xFE: ActiveSensing(), 0xFF: SystemReset()}
+
+
+@lru_cache(maxsize=_KEPT)
+def voice_message(status: int, first: int, second: int) -> VoiceMessage | None:
+    """The message of a status byte below F0 and its data bytes; None for what tells us nothing. second: 0 for none."""
+    understand = _VOICE.get(status & 0xF0)
+    return understand(status & 0x0F, first, second) if understand else None
 
 
 def _understood(message: bytes) -> Message | None:
-    told = mido.Message.from_bytes(message)
-    ours = _OURS.get(told.type)
-    return ours(told) if ours else None
+    if message[0] >= 0xF0:
+        return _REAL_TIME.get(message[0])
+    return voice_message(message[0], message[1], message[2] if len(message) > 2 else 0)
 
 
 def encode(message: VoiceMessage) -> bytes:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from companion.midi.messages import BREATH_CONTROLLER, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
+from companion.midi.messages import BREATH_CONTROLLER, Bend, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
 from fingering.notes import Note
 
 CHANTER_SPAN = Note.HIGH_A.midi - Note.LOW_G.midi
@@ -17,6 +16,10 @@ DRONE_AFTER_NOTES = 6
 
 STUCK_AFTER_S = 30.0
 """No note sounds longer than this without a message that changes it: the stuck-note guard."""
+
+MOST_HELD = 16
+"""Notes held at once: more than ten fingers and three drones can hold. Beyond it the oldest one counts as let go, so
+that a sender that never lets go cannot make each further note dearer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +79,9 @@ class Monophony:
         self._breath = Breath()
         self._sounding = Heard(float("-inf"), None)
 
-    def hear(self, message: VoiceMessage, at_s: float) -> Iterator[Heard]:
-        """Take in a message and yield what changes."""
-        yield from self.pass_time(at_s)
+    def hear(self, message: VoiceMessage, at_s: float) -> tuple[Heard, ...]:
+        """Take in a message and tell what changes."""
+        stuck = self.pass_time(at_s)
         self._breath.hear(message)
         match message:
             case NoteOn(channel, number):
@@ -87,17 +90,22 @@ class Monophony:
                 self._held.pop((channel, number), None)
             case NotesOff(channel):
                 self._held = {key: held for key, held in self._held.items() if key[0] != channel}
-        yield from self._changes(at_s)
+            case Bend():
+                return stuck
+        return stuck + self._changes(at_s)
 
-    def pass_time(self, now_s: float) -> Iterator[Heard]:
+    def pass_time(self, now_s: float) -> tuple[Heard, ...]:
         """Let go of a stuck note, stamped with the moment it fell due."""
         due_s = self._sounding.at_s + STUCK_AFTER_S
-        if self._sounding.number is not None and now_s > due_s:
-            self._held.clear()
-            yield from self._changes(due_s)
+        if self._sounding.number is None or now_s <= due_s:
+            return ()
+        self._held.clear()
+        return self._changes(due_s)
 
     def _strike(self, key: tuple[int, int], at_s: float) -> None:
         self._held.pop(key, None)
+        if len(self._held) == MOST_HELD:
+            del self._held[next(iter(self._held))]
         for held in self._held.values():
             held.covered += 1
             if held.covered >= DRONE_AFTER_NOTES and at_s - held.since_s >= DRONE_AFTER_S:
@@ -115,8 +123,9 @@ class Monophony:
                 return number
         return None
 
-    def _changes(self, at_s: float) -> Iterator[Heard]:
+    def _changes(self, at_s: float) -> tuple[Heard, ...]:
         number = self._number()
-        if number != self._sounding.number:
-            self._sounding = Heard(at_s, number)
-            yield self._sounding
+        if number == self._sounding.number:
+            return ()
+        self._sounding = Heard(at_s, number)
+        return (self._sounding,)

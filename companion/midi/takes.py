@@ -2,29 +2,29 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import islice
 from pathlib import Path
-from typing import Any
 
-import mido
-
+from companion.files.kept_json import FIRST_YEAR, LAST_YEAR, Unfit
+from companion.files.lines import one_line
+from companion.files.reading import read_limited
 from companion.listen.played import Played
 from companion.midi.heading import Heading, heading_from_text
 from companion.midi.inference import MapInference
 from companion.midi.instrument import instrument_for
-from companion.midi.line import Line, Timed
+from companion.midi.line import Timed
 from companion.midi.map_text import Map
 from companion.midi.monophony import Monophony
+from companion.midi.standard_file import LARGEST_BYTES, MidiContents, read_midi
 from fingering.errors import UserError
 
 SUFFIX = ".mid"
-_DEFAULT_TEMPO_US = 500_000  # Standard MIDI Files 1.0: 120 a minute
-_MICROSECONDS = 1_000_000
-_MAGIC = b"MThd"  # Standard MIDI Files 1.0: what each begins with
+ENOUGH_NOTES = 2000
+"""Notes from which a map is inferred: many times what makes it sure, and heard within 0.1 s."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +50,11 @@ def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: 
 
 
 def inferred_map(messages: Iterable[Timed]) -> Map:
-    """The note map that messages were most likely played by."""
+    """The note map that messages were most likely played by, judged by the first ENOUGH_NOTES of them."""
     monophony, inference = Monophony(), MapInference()
-    for timed in messages:
-        for heard in monophony.hear(timed.message, timed.at_s):
-            inference.hear(heard)
+    changes = (heard for timed in messages for heard in monophony.hear(timed.message, timed.at_s))
+    for heard in islice(changes, ENOUGH_NOTES):
+        inference.hear(heard)
     return inference.best.note_map
 
 
@@ -65,13 +65,35 @@ def _played(messages: Iterable[Timed], known: Map, end_s: float) -> Iterator[Pla
     yield from instrument.pass_time(end_s)
 
 
-def read_take(path: str | Path) -> Take:
-    """Read a take, or any Standard MIDI File as free play. Raises UserError if it is neither."""
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """What a take's file holds, not yet heard. Times count from its beginning. path: its file."""
+
+    heading: Heading
+    messages: tuple[Timed, ...]
+    end_s: float
+    path: Path
+
+
+def read_recording(path: str | Path) -> Recording:
+    """Read a take, or any Standard MIDI File as free play. Raises UserError for whatever else a file holds."""
     path = Path(path)
-    with _refusals(path):
-        midi = mido.MidiFile(path)
-        messages, end_s = _messages(midi)
-        return build_take(_heading(midi, path), messages, end_s, path)
+    place = one_line(str(path))
+    contents = read_midi(read_limited(path, LARGEST_BYTES, "give a take, or another Standard MIDI File"), place)
+    try:
+        heading = _heading(contents, path)
+    except Unfit as error:
+        what = f"the heading of this take is spoilt ({one_line(str(error))})"
+        raise UserError(what, "nothing can be read of it", place) from None
+    except UserError as error:  # a map that is none
+        raise UserError(f"the heading of this take is spoilt ({error.what})", error.remedy, place) from None
+    return Recording(heading, contents.messages, contents.end_s, path)
+
+
+def read_take(path: str | Path) -> Take:
+    """The take that `read_recording` reads, heard by its own map or the likeliest one. Raises UserError."""
+    recording = read_recording(path)
+    return build_take(recording.heading, recording.messages, recording.end_s, recording.path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,67 +107,27 @@ class Summary:
 
 
 def read_summary(path: Path) -> Summary:
-    """The same without what was played, several times sooner. Raises UserError."""
-    with _refusals(path):
-        midi = mido.MidiFile(path)
-        heading = _heading(midi, path)
-        count = sum(not told.is_meta for track in midi.tracks for told in track)
-        return Summary(heading, count, midi.length - heading.tune_starts_s, path)
+    """A take without what was played, read several times sooner. Raises UserError."""
+    recording = read_recording(path)
+    heading = recording.heading
+    return Summary(heading, len(recording.messages), recording.end_s - heading.tune_starts_s, path)
 
 
-@contextlib.contextmanager
-def _refusals(path: Path) -> Iterator[None]:
-    """Whatever mido or the heading's reader raises for a spoilt file becomes a UserError."""
-    try:
-        yield
-    except FileNotFoundError:
-        raise UserError(f"there is no take '{path}'", "see 'eightholes take list'") from None
-    except (OSError, EOFError, ValueError, TypeError, LookupError, ArithmeticError, UserError) as error:
-        raise UserError(_whats_wrong(path, error), "give a take, or another Standard MIDI File", str(path)) from error
-
-
-def _whats_wrong(path: Path, error: Exception) -> str:
-    """Why a file cannot be read, in words for people: a library's own say little to them."""
-    if path.is_dir():
-        return "this is a folder, not a take"
-    if isinstance(error, OSError) and error.strerror:
-        return f"this file cannot be read ({error.strerror.lower()})"
-    if isinstance(error, _Backwards):
-        return "the times in this file go backwards"
-    with path.open("rb") as file:
-        if file.read(len(_MAGIC)) != _MAGIC:
-            return "this is not a MIDI file"
-    return "this MIDI file ends too soon" if isinstance(error, EOFError) else "this MIDI file is spoilt"
-
-
-class _Backwards(ValueError):
-    """Times go backwards, or count film frames, which mido takes for ticks below nothing."""
-
-
-def _messages(midi: Any) -> tuple[list[Timed], float]:
-    """The messages of a file and its end; times in seconds from its beginning."""
-    line = Line()
-    messages: list[Timed] = []
-    at_s = 0.0
-    for told in midi:
-        if told.time < 0.0:
-            raise _Backwards
-        at_s += told.time
-        if not told.is_meta:
-            messages.extend(line.feed(told.bytes(), at_s))
-    return messages, at_s
-
-
-def _heading(midi: Any, path: Path) -> Heading:
+def _heading(contents: MidiContents, path: Path) -> Heading:
     """The heading of our own file; of another's, what can be told: when it was written, and its tempo."""
-    metas = [told for track in midi.tracks for told in track if told.is_meta]
-    tempo_us = next((told.tempo for told in metas if told.type == "set_tempo"), _DEFAULT_TEMPO_US)
-    tempo_s = tempo_us / _MICROSECONDS
-    text = next((told.text for told in metas if told.type == "text" and told.text.startswith("{")), None)
+    text = next((text for text in contents.texts if text.startswith(b"{")), None)
     if text is not None:
-        return heading_from_text(text, tempo_s=tempo_s)
-    began = datetime.fromtimestamp(path.stat().st_mtime, UTC)
-    return Heading(began=began, source=path.name, crotchet_s=tempo_s)
+        return heading_from_text(text, tempo_s=contents.crotchet_s)
+    return Heading(began=_written(path), source=path.name, crotchet_s=contents.crotchet_s)
+
+
+def _written(path: Path) -> datetime:
+    """When a file was written; the beginning of computers' time where that cannot be told or is no date."""
+    try:
+        written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+    except (OSError, OverflowError, ValueError):
+        return datetime.fromtimestamp(0, UTC)
+    return written if FIRST_YEAR <= written.year <= LAST_YEAR else datetime.fromtimestamp(0, UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +146,7 @@ def list_takes(folder: Path) -> Listing:
         return Listing((), ())
     except OSError as error:
         what = f"the folder of takes cannot be read ({error.strerror})"
-        raise UserError(what, "see who owns it", str(folder)) from None
+        raise UserError(what, "see who owns it", one_line(str(folder))) from None
     takes: list[Summary] = []
     problems: list[UserError] = []
     for path in paths:

@@ -13,6 +13,8 @@ from fingering.errors import UserError
 SLOWEST = 32.0
 DEFAULT_BEATS_PER_MINUTE = 60.0  # where a metronome usually starts: common practice, no source
 BEATS_PER_MINUTE_RANGE = (10.0, 400.0)
+GRACENOTE_RANGE_S = (0.005, 1.0)  # from what has no pitch yet to what is a melody note
+LONGEST_LEAD_S = 0.1
 
 
 class Gracing(enum.Enum):

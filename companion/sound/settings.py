@@ -12,6 +12,7 @@ SAMPLE_RATE_HZ = 48_000
 
 DEFAULT_LOW_A_HZ = 480.0
 LOW_A_RANGE_HZ = (440.0, 490.0)
+LEVEL_RANGE = (0.0, 1.0)  # silent to as loud as it goes
 
 DEFAULT_CHANTER_LEVEL = 0.5
 DEFAULT_DRONES_LEVEL = 0.25
@@ -50,7 +51,7 @@ class SoundSettings:
         if not low <= self.low_a_hz <= high:
             raise UserError(f"a low A of {self.low_a_hz:g} Hz is out of reach", f"choose {low:g} to {high:g} Hz")
         for part, level in self.levels.items():
-            if not 0.0 <= level <= 1.0:
+            if not LEVEL_RANGE[0] <= level <= LEVEL_RANGE[1]:
                 raise UserError(f"a {part} level of {level:g} is out of reach", "choose 0 (silent) to 1")
 
     @property

@@ -24,20 +24,18 @@ class Asked:
     lanes: tuple[Lane, ...]
 
 
-def turns_of(take: Take) -> range | None:
-    """The stretch of the tune's order that a take is of; None for all of it."""
-    return range(*take.heading.turns) if take.heading.turns else None
-
-
 def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
-    """What a take was a take of: the tune with the very same notes, timed as it was then."""
+    """What a take was a take of: the tune with the very same notes, timed as it was then; None where it is not there.
+
+    Raises UserError where the take asks for more of it than there is.
+    """
     identity = take.heading.tune
     if identity is None:
         return None
     tune = next((tune for tune in tunes if content_hash(tune) == identity.content), None)
     if tune is None:
         return None
-    schedule = build_schedule(tune, take.heading.timing or Timing(), turns_of(take))
+    schedule = build_schedule(tune, take.heading.timing or Timing(), take.heading.stretch_of(tune))
     return Asked(tune, schedule, finger_lanes(schedule))
 
 

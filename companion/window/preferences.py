@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-import json
 import os
-from collections.abc import Mapping
 from dataclasses import dataclass, field
-from enum import Enum
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
+from companion.files.keeping import read_kept, write_kept
+from companion.files.kept_json import Table
 from companion.listen.strictness import Strictness
 from companion.schedule.timing import Gracing
 from companion.sound.live import Sounding
-from companion.sound.settings import SoundSettings, Voice
+from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.display import Display, Hand, Print, Viewpoint
 from companion.window.live_ear import EarSettings, Feedback
 from companion.window.live_sound import LiveSettings
 from companion.window.theme import THEMES
-from fingering.errors import UserError
 from fingering.notes import TUNINGS
 
-Choice = TypeVar("Choice", bound=Enum)
+_WHAT = "the settings"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +41,7 @@ def preferences_path() -> Path:
 
 def write_preferences(preferences: Preferences, path: Path) -> None:
     """Put the file in place whole, or leave the old one. Raises UserError where it cannot be written."""
-    text = json.dumps(_to_plain(preferences), indent=2) + "\n"
-    draft = path.with_name(path.name + ".new")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with draft.open("w", encoding="utf-8") as stream:
-            stream.write(text)
-            stream.flush()
-            os.fsync(stream.fileno())
-        draft.replace(path)
-    except OSError as error:
-        raise UserError(
-            f"settings cannot be kept ({error.strerror})", "they hold until the window closes", str(path)
-        ) from None
+    write_kept(path, _to_plain(preferences), _from_table, _WHAT)
 
 
 def read_preferences(path: Path) -> Preferences:
@@ -63,24 +49,7 @@ def read_preferences(path: Path) -> Preferences:
 
     A file that cannot be understood is set aside under another name. Raises UserError after that.
     """
-    try:
-        plain = json.loads(path.read_text(encoding="utf-8"))
-        return _from_plain(plain)
-    except FileNotFoundError:
-        return Preferences()
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, UserError):
-        raise _set_aside(path) from None
-
-
-def _set_aside(path: Path) -> UserError:
-    aside = path.with_name(path.name + ".unreadable")
-    try:
-        path.replace(aside)
-        return UserError(
-            "the settings could not be read", f"they start afresh; the old file is {aside.name}", str(path)
-        )
-    except OSError as error:
-        return UserError(f"the settings could not be read ({error.strerror})", "they start afresh", str(path))
+    return read_kept(path, _from_table, _WHAT) or Preferences()
 
 
 def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
@@ -106,31 +75,42 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
     }
 
 
-def _from_plain(plain: Mapping[str, Mapping[str, Any]]) -> Preferences:
-    display, sound, live, ear = plain["display"], plain["sound"], plain.get("live"), plain.get("ear")
+def _from_table(plain: Table) -> Preferences:
+    # Files of before there was playing in, or an ear, have no such parts.
     return Preferences(
-        Display(
-            theme={theme.name: theme for theme in THEMES}[display["theme"]],
-            viewpoint=_member(Viewpoint, display["viewpoint"]),
-            upper_hand=_member(Hand, display["upper_hand"]),
-            print=_member(Print, display["print"]),
-        ),
-        SoundSettings(
-            voice=_member(Voice, sound["voice"]),
-            low_a_hz=float(sound["low_a_hz"]),
-            tuning={each.name: each for each in TUNINGS}[sound["tuning"]],
-            chanter_level=float(sound["chanter_level"]),
-            drones_level=float(sound["drones_level"]),
-            metronome_level=float(sound["metronome_level"]),
-        ),
-        _member(Gracing, plain["movement"]["gracing"]),
-        # Files of before there was playing in, or an ear, have no such parts.
-        LiveSettings(float(live["level"]), _member(Sounding, live["way"])) if live else LiveSettings(),
-        EarSettings(_member(Feedback, ear["feedback"]), _member(Strictness, ear["strictness"]))
-        if ear
-        else EarSettings(),
+        _display(plain.table("display")),
+        _sound(plain.table("sound")),
+        plain.table("movement").one_of("gracing", Gracing.__members__),
+        _live(plain.table("live")) if plain.has("live") else LiveSettings(),
+        _ear(plain.table("ear")) if plain.has("ear") else EarSettings(),
     )
 
 
-def _member(kind: type[Choice], name: str) -> Choice:
-    return kind[name]
+def _display(plain: Table) -> Display:
+    return Display(
+        theme=plain.one_of("theme", {theme.name: theme for theme in THEMES}),
+        viewpoint=plain.one_of("viewpoint", Viewpoint.__members__),
+        upper_hand=plain.one_of("upper_hand", Hand.__members__),
+        print=plain.one_of("print", Print.__members__),
+    )
+
+
+def _sound(plain: Table) -> SoundSettings:
+    return SoundSettings(
+        voice=plain.one_of("voice", Voice.__members__),
+        low_a_hz=plain.number("low_a_hz", *LOW_A_RANGE_HZ),
+        tuning=plain.one_of("tuning", {tuning.name: tuning for tuning in TUNINGS}),
+        chanter_level=plain.number("chanter_level", *LEVEL_RANGE),
+        drones_level=plain.number("drones_level", *LEVEL_RANGE),
+        metronome_level=plain.number("metronome_level", *LEVEL_RANGE),
+    )
+
+
+def _live(plain: Table) -> LiveSettings:
+    return LiveSettings(plain.number("level", *LEVEL_RANGE), plain.one_of("way", Sounding.__members__))
+
+
+def _ear(plain: Table) -> EarSettings:
+    return EarSettings(
+        plain.one_of("feedback", Feedback.__members__), plain.one_of("strictness", Strictness.__members__)
+    )

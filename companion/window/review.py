@@ -13,7 +13,7 @@ from companion.listen.verdict import Verdict
 from companion.midi.takes import Take
 from companion.schedule.pace import beats_heard, times_slower
 from companion.schedule.timing import Timing
-from companion.window.asked_tune import Asked, as_heard, turns_of
+from companion.window.asked_tune import Asked, as_heard
 from fingering.errors import UserError
 
 
@@ -42,7 +42,7 @@ def review(take: Take, asked: Asked, strictness: Strictness) -> Review:
             metronome_bpm=beats_heard(asked.tune, timing) if take.heading.metronome else None,
             gracenotes_slowed=timing.gracenotes_slowed,
             slowed=times_slower(asked.tune, timing),
-            turns=turns_of(take),
+            turns=take.heading.stretch_of(asked.tune),
         )
     except UserError as error:
         return Review(strictness, refusal=str(error))

@@ -1,0 +1,85 @@
+"""Small files that the program keeps for itself: read by one rule, written whole or not at all, and never lost."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, TypeVar
+
+from companion.files.kept_json import Table, Unfit, parse_table
+from companion.files.lines import one_line
+from companion.files.reading import read_limited
+from fingering.errors import UserError
+
+LARGEST_BYTES = 1_000_000
+"""What this program keeps in one such file is some kB; more is not its own."""
+
+Value = TypeVar("Value")
+Understand = Callable[[Table], Value]
+"""From the file's table to what it tells. May raise Unfit or UserError."""
+
+
+def read_kept(path: Path, understand: Understand[Value], what: str) -> Value | None:
+    """What a file tells, None where there is no file. what: what it holds, for people, like "the settings".
+
+    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    """
+    if not os.path.exists(path):
+        return None
+    try:
+        return understand(parse_table(read_limited(path, LARGEST_BYTES, "see what it is"), LARGEST_BYTES))
+    except UserError as error:
+        raise _set_aside(path, what, error.what) from None
+    except Unfit as error:
+        raise _set_aside(path, what, one_line(str(error))) from None
+
+
+def write_kept(path: Path, plain: Mapping[str, Any], understand: Understand[Any], what: str) -> None:
+    """Put a table in place whole, or leave the old file; what stands there and cannot be understood is set aside first.
+
+    Raises UserError where it cannot be written, or where that file cannot be set aside.
+    """
+    try:
+        read_kept(path, understand, what)
+    except UserError:
+        if os.path.lexists(path):
+            raise
+    draft = path.with_name(f"{path.name}.{os.getpid()}.new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _write_to_disk(draft, json.dumps(plain, indent=1) + "\n")
+        draft.replace(path)
+    except OSError as error:
+        remedy = "see that there is room and that the folder is yours"
+        raise UserError(f"{what} cannot be kept ({error.strerror})", remedy, one_line(str(path))) from None
+
+
+def _write_to_disk(draft: Path, text: str) -> None:
+    """Written through to the disk, so that a computer that fails leaves the old file or the whole new one."""
+    with draft.open("w", encoding="utf-8") as stream:
+        stream.write(text)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def _set_aside(path: Path, what: str, why: str) -> UserError:
+    """Rename a file so that nothing of it is lost, and say so."""
+    place, what = one_line(str(path)), f"{what} cannot be read ({why})"
+    aside = _free_name(path)
+    try:
+        path.rename(aside)
+    except OSError as error:
+        return UserError(what, f"move that file: nothing can be kept before ({error.strerror})", place)
+    return UserError(what, f"start afresh: the old file is kept as {one_line(aside.name)}", place)
+
+
+def _free_name(path: Path) -> Path:
+    """The first of ``settings.json.unreadable``, ``settings.json.unreadable 2`` and so on that is not taken."""
+    wanted = path.with_name(f"{path.name}.unreadable")
+    number = 1
+    while os.path.lexists(wanted):
+        number += 1
+        wanted = path.with_name(f"{path.name}.unreadable {number}")
+    return wanted
