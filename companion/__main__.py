@@ -9,6 +9,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
+from companion.files.lines import one_line
 from fingering.errors import UserError
 
 # Each command is a module of companion.commands with `configure(parser)` and `run(options) -> int`. Only the one that
@@ -67,7 +68,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))
     except UserError as error:
-        print(f"eightholes: {error}", file=sys.stderr)
+        print(f"eightholes: {one_line(str(error))}", file=sys.stderr)
         return 2
     except BrokenPipeError:
         return 0

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from companion.commands.hearing import hear_take
 from companion.commands.options import add_tune_options, tune_from
+from companion.files.lines import one_line
 from companion.listen.class_table import Result, table_text
 from companion.listen.judgement import judge, judgement_to_data
 from companion.listen.page import page_of
@@ -78,7 +79,7 @@ def _none_judged(results: Sequence[Result]) -> UserError:
     if len(refusals) == 1:
         return refusals[0]
     for refusal in refusals:
-        print(f"eightholes: {refusal}", file=sys.stderr)
+        print(f"eightholes: {one_line(str(refusal))}", file=sys.stderr)
     return UserError(f"none of these {len(refusals)} takes could be judged", "see the lines above")
 
 
@@ -131,11 +132,13 @@ def _as_json(results: Sequence[Result]) -> str:
 
 def _as_text(results: Sequence[Result]) -> str:
     alone = results[0].judgement if len(results) == 1 else None
-    return table_text(results) if alone is None else verdict_text(alone)
+    if alone is not None:
+        return verdict_text(alone)
+    return table_text([replace(each, name=one_line(each.name)) for each in results])
 
 
 def _write_page(path: Path, results: Sequence[Result]) -> None:
-    named = [replace(each, name=Path(each.name).name) for each in results]
+    named = [replace(each, name=one_line(Path(each.name).name)) for each in results]
     try:
         path.write_text(page_of(named, paper_colours()), encoding="utf-8")
     except OSError as error:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from companion.commands.ports import add_backend_option
 from companion.commands.shelf import Shelf, shelf_for
+from companion.files.places import on_this_computer
 from companion.midi.driver import Backend
 from companion.midi.heading import content_hash
 from companion.midi.keys import Touch
@@ -56,9 +58,12 @@ def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
 
 
 def shelf_of_take(take: Take, name: str | None) -> Shelf:
-    """The shelf of the tune file `name`, else of the file that the take tells, which begins with the take's tune."""
+    """The shelf of the tune file `name`, else of the file that the take tells, which begins with the take's tune.
+
+    A take can come from anyone: a file that it tells is opened on this computer only.
+    """
     told = take.heading.tune
-    if name is None and told and Path(told.file).is_file():
+    if name is None and told and on_this_computer(told.file) and os.path.isfile(told.file):
         name = told.file
     try:
         shelf = shelf_for(name, None)

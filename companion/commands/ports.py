@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
+from companion.files.lines import one_line
 from companion.midi.driver import Backend, Driver
 from companion.midi.folders import data_folder
 from companion.midi.hole_map import HoleMap
@@ -50,14 +51,14 @@ def _remembered() -> PortMemory:
     try:
         return read_memory(data_folder())
     except UserError as error:
-        print(f"eightholes: {error}", file=sys.stderr)
+        print(f"eightholes: {one_line(str(error))}", file=sys.stderr)
         return PortMemory()
 
 
 def _print_group(title: str, lines: list[str] | tuple[str, ...]) -> None:
     print(f"{title}:")
     for line in lines or ("none",):
-        print(f"  {line}")
+        print(f"  {one_line(line)}")
 
 
 def _told(port: KnownPort) -> str:

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from companion.files.lines import one_line
 from companion.midi.folders import takes_folder
 from companion.midi.takes import Listing, Summary, list_takes
 
@@ -33,18 +34,18 @@ def run(options: argparse.Namespace) -> int:
     else:
         _print_lines(listing, folder)
     for problem in listing.problems:
-        print(f"eightholes: {problem}", file=sys.stderr)
+        print(f"eightholes: {one_line(str(problem))}", file=sys.stderr)
     return 0
 
 
 def _print_lines(listing: Listing, folder: Path) -> None:
-    print(folder)
+    print(one_line(str(folder)))
     for take in listing.takes:
-        tune = take.heading.tune
-        title = tune.title if tune else "free play"
-        pace = f", {take.heading.timing.slow_down:g} times slower" if take.heading.timing else ""
-        began = f"{take.heading.began.astimezone():%Y-%m-%d %H:%M}"
-        print(f"  {began}  {title}{pace}, {take.end_s:.0f} s on {take.heading.source}  ({take.path.name})")
+        heading = take.heading
+        pace = f", {heading.timing.slow_down:g} times slower" if heading.timing else ""
+        began = f"{heading.began.astimezone():%Y-%m-%d %H:%M}"
+        what = f"{heading.shown_title}{pace}, {take.end_s:.0f} s on {heading.shown_source}"
+        print(f"  {began}  {what}  ({one_line(take.path.name)})")
     if not listing.takes:
         print("  no takes yet")
 

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Iterator
 from typing import Any
 
+from companion.files.lines import quoted
 from fingering.errors import UserError
 
 CLIENT_NAME = "eightholes"
@@ -147,5 +148,5 @@ def _import_rtmidi() -> Any:
 
 def _refusals(name: str) -> contextlib.AbstractContextManager[None]:
     return _our_errors(
-        f"the MIDI port '{name}' cannot be opened", "see that it is plugged in and that no other program holds it"
+        f"the MIDI port {quoted(name)} cannot be opened", "see that it is plugged in and that no other program holds it"
     )

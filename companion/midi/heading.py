@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from companion.files.kept_json import LONGEST_TEXT, Table, Unfit, parse_table
+from companion.files.lines import one_line
 from companion.midi.map_text import Map, map_from_table, map_to_data
 from companion.midi.standard_file import LONGEST_S
 from companion.schedule.pace import Pace
@@ -84,6 +85,16 @@ class Heading:
     tune_starts_s: float = 0.0
     crotchet_s: float = DEFAULT_CROTCHET_S
     metronome: bool = False
+
+    @property
+    def shown_title(self) -> str:
+        """The tune's title, or "free play", fit to be shown."""
+        return one_line(self.tune.title) if self.tune else "free play"
+
+    @property
+    def shown_source(self) -> str:
+        """What it was played on, fit to be shown."""
+        return one_line(self.source)
 
     def stretch_of(self, tune: Tune) -> range | None:
         """The turns of the tune's order that were asked for; None for all. Raises UserError where it has fewer."""

@@ -7,6 +7,7 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from companion.files.lines import one_line, quoted
 from companion.midi.driver import Driver
 from companion.midi.line import Line, Timed
 from companion.midi.monitor import Monitor
@@ -61,7 +62,7 @@ class InputPort:
         if self._reader is None and now_called:
             self._open(now_called)
         if now_called is None:
-            self.state, self.trouble = PortState.AWAY, f"{self.name} is gone; plug it in again"
+            self.state, self.trouble = PortState.AWAY, f"{one_line(self.name)} is gone; plug it in again"
 
     def fetch(self) -> Iterator[Timed]:
         """Yield what came since the last call, in order, and what a lost port or the lapse of time lets go."""
@@ -123,7 +124,7 @@ class Ports:
         port = self.await_port(meant(wanted, self.inputs), how)
         if port.state is PortState.REFUSED:
             self._listening.remove(port)
-            raise UserError(f"the MIDI port '{port.name}' cannot be opened", "see that no other program holds it")
+            raise UserError(f"the MIDI port {quoted(port.name)} cannot be opened", "see that no other program holds it")
         return port
 
     def await_port(self, name: str, how: Listening) -> InputPort:

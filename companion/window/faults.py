@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from companion.files.lines import one_line
 from companion.midi.instrument import Instrument, NoteInstrument
 from companion.midi.port_names import stable_name
 from companion.midi.ports import InputPort, PortState
@@ -15,7 +16,7 @@ LEARN = "teach them with P, then N"
 
 def short_name(port: str) -> str:
     """A port's name without its client's and its passing number: "Chanter MIDI 1" for "Chanter:Chanter MIDI 1 20:0"."""
-    name = stable_name(port)
+    name = one_line(stable_name(port))
     client, _, own = name.partition(":")
     return own if own.startswith(client) else name
 

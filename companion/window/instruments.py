@@ -18,10 +18,14 @@ from fingering.errors import UserError
 
 
 class Instruments:
-    """Ports and memory together. What is missing costs a line, kept in `trouble`, and the rest goes on."""
+    """Ports and memory together. What is missing costs a line, kept in `trouble`, and the rest goes on.
+
+    `forgotten` is the line for the screen where what was known of the ports could not be read.
+    """
 
     def __init__(self, folder: Path, backend: Backend, clock: Callable[[], float] = time.perf_counter) -> None:
         self.trouble = ""
+        self.forgotten = ""
         self._folder = folder
         self._clock = clock
         self._memory = self._read()
@@ -90,7 +94,7 @@ class Instruments:
         try:
             return read_memory(self._folder)
         except UserError as error:
-            self.trouble = str(error)
+            self.forgotten = str(error)
             return PortMemory()
 
     def _opened(self, backend: Backend) -> tuple[Driver | None, Ports | None]:

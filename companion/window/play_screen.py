@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
+from companion.files.lines import one_line
 from companion.midi.folders import takes_folder
 from companion.midi.keys import Touch
 from companion.score.model import Tune
@@ -152,7 +153,7 @@ class PlayScreen:
 
     def tell(self, notice: str) -> None:
         """Show one line to the user."""
-        self.state = replace(self.state, notice=notice)
+        self.state = replace(self.state, notice=one_line(notice))
 
     def tick(self) -> None:
         """At the end of a tune that is not repeated, stop and stand at its start again."""

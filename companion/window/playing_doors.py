@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
+from companion.files.lines import one_line
 from companion.midi.folders import takes_folder
 from companion.midi.takes import Summary, Take, list_takes, read_take
 from companion.schedule.crossing import NamedTransition
@@ -52,7 +53,7 @@ def takes_over(screen: PlayScreen) -> Screen | None:
     """The list of takes; one line to the user where their folder cannot be read."""
     folder = takes_folder()
     try:
-        return TakesScreen(list_takes(folder), str(folder), lambda take: _read_over(screen, take))
+        return TakesScreen(list_takes(folder), one_line(str(folder)), lambda take: _read_over(screen, take))
     except UserError as error:
         screen.tell(str(error))
         return None

@@ -131,18 +131,25 @@ def run_window(opening: Opening) -> None:
     shell = Shell(screen, opening.display, opening.size)
     shell.draw()
     opened = open_player(opening.sound)
-    _tell(screen, shell, opened)
-    screen.use(opened.player)
+    try:
+        _tell(screen, shell, opened)
+        screen.use(opened.player)
+        _run(screen, shell, opening, opened)
+    finally:
+        # Whatever went wrong: a sound's thread that outlives the device ends the program by a segmentation fault.
+        shell.close()
+        opened.close()
+
+
+def _run(screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlayer) -> None:
+    """Open what lies around the playing screen, and run until the window is closed."""
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
     elif question := fit_question(screen, opening.tune, opening.refit):
         shell.put(question)
     keeper = Keeper(preferences_path(), screen.tell)
-    try:
-        shell.run(lambda: _each_frame(screen, keeper, shell))
-    finally:
-        opened.close()
+    shell.run(lambda: _each_frame(screen, keeper, shell))
 
 
 def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:
@@ -150,6 +157,8 @@ def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None
     if opened.device:
         screen.live.sound.open_on(opened.device)
     instruments = Instruments(data_folder(), wishes.backend)
+    if instruments.forgotten:
+        screen.tell("; ".join(filter(None, (screen.state.notice, instruments.forgotten))))
     if wishes.out_port is not None:
         try:
             screen.live.sound.feed(instruments.outlet(wishes.out_port))

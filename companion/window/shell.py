@@ -93,9 +93,13 @@ class Shell:
                 clock.tick(FRAMES_PER_S)
                 time.sleep(0.001)  # hands the other threads a turn even when drawing is late
         finally:
-            for screen in reversed(self._screens):
-                screen.close()
-            pygame.display.quit()
+            self.close()
+
+    def close(self) -> None:
+        """Close what is still open: the screens, the top one first, then the window."""
+        while self._screens:
+            self._screens.pop().close()
+        pygame.display.quit()
 
     def _handle(self, event: pygame.event.Event) -> bool:
         if self._picture is None:

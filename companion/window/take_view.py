@@ -136,9 +136,8 @@ class TakeView:
 
     def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
         heading = state.take.heading
-        title = heading.tune.title if heading.tune else "free play"
         first, right = layout.header.y + layout.line * 0.75, layout.header.right
-        yield Label(right, first, f"Take of {title}", Style.STRONG, Role.INK, Anchor.RIGHT)
+        yield Label(right, first, f"Take of {heading.shown_title}", Style.STRONG, Role.INK, Anchor.RIGHT)
         told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
         room = layout.header.width * 0.55
         told = fitted(told, Style.TEXT, room, self.measure)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from companion.files.lines import one_line
 from companion.midi.takes import Listing, Summary
 from companion.window.actions import Action, Intent, Pick
 from companion.window.faults import short_name
@@ -11,6 +12,7 @@ from companion.window.hints import PAGE_KEYS, KeyHint, said
 from companion.window.list_view import Listed, Row, list_picture, moved
 from companion.window.marks import Picture, Role
 from companion.window.screen import Canvas, Screen, Turn
+from fingering.errors import UserError
 
 TAKES_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
@@ -29,7 +31,7 @@ class TakesScreen:
     def __init__(self, listing: Listing, where: str, play_back: Callable[[Summary], Screen | None]) -> None:
         self._takes = tuple(reversed(listing.takes))
         self._where = where
-        self._problem = str(listing.problems[0]) if listing.problems else ""
+        self._problem = _told(listing.problems)
         self._play_back = play_back
         self._rank = 0
 
@@ -69,12 +71,17 @@ class TakesScreen:
         """Nothing is held."""
 
 
+def _told(problems: Sequence[UserError]) -> str:
+    """The first of the files that are no takes, and how many more there are; "" for none."""
+    more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+    return f"{one_line(str(problems[0]))}{more}" if problems else ""
+
+
 def _row(take: Summary) -> Row:
     heading = take.heading
-    title = heading.tune.title if heading.tune else "free play"
     slow = f", {heading.timing.slow_down:g}× slower" if heading.timing and heading.timing.slow_down > 1 else ""
     length_s = take.end_s + heading.tune_starts_s
     return Row(
-        f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {title}",
+        f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {heading.shown_title}",
         f"{length_s:.0f} s{slow}, on {short_name(heading.source)}",
     )

@@ -137,7 +137,7 @@ SPOILT = {
     # The division's first bit says that ticks are parts of a film's frame (Standard MIDI Files 1.0), here 25 a second.
     "film frames": (
         b"MThd\0\0\0\6\0\0\0\1\xe7\x28MTrk\0\0\0\x0c\0\x90\x45\x40\x20\x90\x45\0\0\xff\x2f\0",
-        "the times in this file go backwards",
+        "the times in this MIDI file count film frames, not beats",
     ),
 }
 
@@ -153,8 +153,8 @@ def test_a_file_that_cannot_be_read(name: str, tune: str, tmp_path: Path, capsys
 
 def test_a_folder_is_no_take(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Nor is a file that is not there."""
-    assert "this is a folder, not a take" in refusal(capsys, tune, str(tmp_path))
-    assert "there is no take" in refusal(capsys, tune, str(tmp_path / "nowhere.mid"))
+    assert "this is a folder; name a file in it" in refusal(capsys, tune, str(tmp_path))
+    assert "there is no such file" in refusal(capsys, tune, str(tmp_path / "nowhere.mid"))
 
 
 @pytest.mark.parametrize(("low_a", "told"), [("500", "choose 2 to 115"), ("70", "with its low A at 70 only")])

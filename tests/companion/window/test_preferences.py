@@ -47,7 +47,7 @@ def test_a_file_that_cannot_be_understood_is_set_aside(tmp_path: Path) -> None:
     """And nothing of it is lost."""
     path = tmp_path / "settings.json"
     path.write_text('{"display": 1}')
-    with pytest.raises(UserError, match="start afresh: the old file is kept as settings.json.unreadable"):
+    with pytest.raises(UserError, match=r"start afresh: the old file is kept as settings\.json\.unreadable"):
         read_preferences(path)
     assert (tmp_path / "settings.json.unreadable").read_text() == '{"display": 1}'
     assert read_preferences(path) == Preferences()
