@@ -10,11 +10,19 @@ from pathlib import Path
 
 from companion.midi.heading import Heading
 from companion.midi.line import Timed
+from companion.midi.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.take_file import TakeFile
 from companion.midi.takes import SUFFIX, Take, build_take
 
-WRITE_EVERY_S = 0.25
-"""How often what was played is written: a crash loses no more than about this."""
+WRITE_EVERY_S = 0.05
+"""How often what was played is written. With the window's frame and `take_keeper.SETTLED_S`, no note that ended 0.25 s
+before the program is killed is lost (`python -m tests.kills`)."""
+
+FULL_AT_EVENTS = MOST_EVENTS * 9 // 10
+"""Messages in one take; what a window that was held up hands over at once still finds room."""
+
+FULL_AFTER_S = LONGEST_S / 7
+"""A day."""
 
 _LONGEST_SLUG = 40
 
@@ -42,6 +50,10 @@ class Recorder:
         """The take's file, None if it could not be made."""
         return self._file.path if self._file else None
 
+    def full_at(self, now_s: float) -> bool:
+        """Whether it holds as much as one file should: then another take is to begin, or nobody could read this one."""
+        return len(self._kept) >= FULL_AT_EVENTS or now_s - self._began_s >= FULL_AFTER_S
+
     def add(self, timed: Timed) -> None:
         """Keep a message, stamped by the clock of `began_s`."""
         since = Timed(max(0.0, timed.at_s - self._began_s), timed.message)
@@ -65,6 +77,7 @@ class Recorder:
             return None
 
     def _write_on(self) -> None:
+        self._write()
         while not self._stop.wait(WRITE_EVERY_S):
             self._write()
         self._write()

@@ -1,4 +1,7 @@
-"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end."""
+"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end.
+
+A run of hours becomes several takes.
+"""
 
 from __future__ import annotations
 
@@ -16,8 +19,9 @@ from companion.midi.recorder import Recorder
 from companion.window.source_choice import Came
 from companion.window.tune_run import TuneRun
 
-SETTLED_S = 0.25
-"""A take's file is begun this long after its run: by then the loudspeaker has told where the tune truly stands."""
+SETTLED_S = 0.125
+"""A take's file is begun this long after its run: by then the loudspeaker, whose queue holds 21 ms, has told where the
+tune truly stands, and what was played since is still on the disk within 0.25 s."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,8 @@ class TakeKeeper:
         self._waiting += came.messages
         if self._waiting and run.at_s - self._began_s >= SETTLED_S:
             self._write(run, player)
+        if self._recorder and self._recorder.full_at(run.at_s):
+            self._end(player)  # the next frame begins another
 
     def end(self, player: Player) -> None:
         """End any take; returns when it is on the disk."""

@@ -23,14 +23,11 @@ STARTS_WITHIN_S = 10.0
 @contextlib.contextmanager
 def jack_server() -> Iterator[Driver]:
     """Run jackd with its dummy driver, synchronous (-S loses no message), and hand out a driver of it."""
-    require_module("rtmidi")
-    words = [require_program("jackd"), "--name", SERVER, "--no-realtime", "-S", "-r"]
-    words += ["-d", "dummy", "-r", "48000", "-p", "128"]
     before = {name: os.environ.get(name) for name in ENVIRONMENT}
     os.environ.update(ENVIRONMENT)
-    server = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    server = start_jackd(SERVER)
     try:
-        driver = _connected(server)
+        driver = connected(server)
         yield driver
         driver.close()
     finally:
@@ -40,7 +37,16 @@ def jack_server() -> Iterator[Driver]:
             os.environ.pop(name) if value is None else os.environ.update({name: value})
 
 
-def _connected(server: subprocess.Popen[bytes]) -> Driver:
+def start_jackd(name: str) -> subprocess.Popen[bytes]:
+    """A JACK server of that name."""
+    require_module("rtmidi")
+    words = [require_program("jackd"), "--name", name, "--no-realtime", "-S", "-r"]
+    words += ["-d", "dummy", "-r", "48000", "-p", "128"]
+    return subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def connected(server: subprocess.Popen[bytes]) -> Driver:
+    """A driver of a server that was just started, as soon as it answers."""
     gives_up_s = time.monotonic() + STARTS_WITHIN_S
     while True:
         try:
