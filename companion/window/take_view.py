@@ -137,9 +137,10 @@ class TakeView:
     def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
         heading = state.take.heading
         first, right = layout.header.y + layout.line * 0.75, layout.header.right
-        yield Label(right, first, f"Take of {heading.shown_title}", Style.STRONG, Role.INK, Anchor.RIGHT)
-        told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
         room = layout.header.width * 0.55
+        title = fitted(f"Take of {heading.shown_title}", Style.STRONG, room, self.measure)
+        yield Label(right, first, title, Style.STRONG, Role.INK, Anchor.RIGHT)
+        told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
         told = fitted(told, Style.TEXT, room, self.measure)
         yield Label(right, first + layout.line, told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
+
 from companion.window.marks import Measure, Style
 
 
@@ -29,7 +31,8 @@ def fitted(words: str, style: Style, room: float, measure: Measure) -> str:
     """The words, shortened with an ellipsis where they have no room."""
     if measure.width(words, style) <= room:
         return words
-    length = next((n for n in range(len(words), 0, -1) if measure.width(f"{words[:n]}…", style) <= room), 0)
+    lengths = range(1, len(words))
+    length = bisect_right(lengths, room, key=lambda n: measure.width(f"{words[:n]}…", style))
     return f"{words[:length].rstrip()}…"
 
 

@@ -61,8 +61,9 @@ def forked(folder: Path) -> tuple[int, float]:
         os.dup2(writing, 1)
         try:
             keep(folder)
-        finally:
-            os._exit(1)
+        except Exception as error:  # whatever it is, the stage waits for an answer
+            os.write(1, f"{error!r}\n".encode())
+        os._exit(1)
     os.close(writing)
     with os.fdopen(reading) as answer:
         return pid, float(answer.readline())

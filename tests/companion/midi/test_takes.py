@@ -167,7 +167,7 @@ while True:
 """
 
 
-def test_a_program_killed_mid_tune_loses_less_than_a_second(tmp_path: Path) -> None:
+def test_a_program_killed_mid_tune_loses_a_quarter_of_a_second_at_most(tmp_path: Path) -> None:
     """SIGKILL, which nothing can catch, at a moment when it has played for more than a second and a half."""
     with subprocess.Popen(
         [sys.executable, "-c", _PLAYER, tmp_path], cwd=ROOT, stdout=subprocess.PIPE, text=True
@@ -180,7 +180,7 @@ def test_a_program_killed_mid_tune_loses_less_than_a_second(tmp_path: Path) -> N
         said.extend(float(line) for line in player.stdout.read().split("\n")[:-1])
     (path,) = tmp_path.iterdir()
     take = read_take(path)
-    assert take.messages[-1].at_s > said[-1] - 1.0
+    assert take.messages[-1].at_s > said[-1] - 0.25
     assert [each.at_s for each in take.messages] == pytest.approx(said[: len(take.messages)], abs=0.0001)
 
 

@@ -1,0 +1,188 @@
+"""Spoilt takes and settings through the command line, each in a process of its own with little memory."""
+
+from __future__ import annotations
+
+import json
+import os
+import resource
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from companion.commands.library import sound_tune
+from companion.commands.playing_options import shelf_of_take
+from companion.midi.heading import TuneIdentity, heading_to_text
+from companion.midi.takes import read_take
+from tests.companion.midi.spoilt import GOOD, HEADING, SPOILT, changed, take
+
+ROOT = Path(__file__).resolve().parents[3]
+MEMORY_BYTES = 2_000_000_000
+"""Addresses, not memory in use: numpy's threads alone reserve several hundred MB of them."""
+
+MOST_KB = 200_000
+TUNE = "all-hands-to-tarrowick-pier"
+
+
+def run(data: Path, *words: str) -> subprocess.CompletedProcess[str]:
+    """The command line, with its own data folder and little memory; fails where it shows a traceback."""
+
+    def limit() -> None:
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+
+    environment = {**os.environ, "EIGHTHOLES_DATA": str(data), "XDG_CONFIG_HOME": str(data / "config")}
+    environment |= {"OPENBLAS_NUM_THREADS": "1", "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
+    command = [sys.executable, "-m", "companion", *words]
+    ran = subprocess.run(
+        command, cwd=ROOT, env=environment, capture_output=True, text=True, preexec_fn=limit, timeout=60
+    )
+    assert "Traceback" not in ran.stderr
+    return ran
+
+
+@pytest.fixture(scope="module")
+def takes(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with every spoilt take, and good ones before and after them."""
+    folder = tmp_path_factory.mktemp("data")
+    (folder / "takes").mkdir()
+    for rank, (data, _) in enumerate(SPOILT.values(), start=10):
+        (folder / "takes" / f"{rank}.mid").write_bytes(data)
+    for name in ("00.mid", "99.mid"):
+        (folder / "takes" / name).write_bytes(GOOD)
+    return folder
+
+
+def test_good_takes_are_listed_beside_spoilt_ones(takes: Path) -> None:
+    """One line for each, on standard output the takes, on standard error the rest."""
+    ran = run(takes, "take", "list")
+    refused = [words for _, words in SPOILT.values() if words]
+    assert ran.returncode == 0
+    assert "(00.mid)" in ran.stdout
+    assert "(99.mid)" in ran.stdout
+    lines = ran.stderr.splitlines()
+    assert len(lines) == len(refused)
+    assert all(words in line for words, line in zip(refused, lines, strict=True))
+    assert all(line.startswith("eightholes: ") and line.isprintable() for line in lines)
+    assert len(json.loads(run(takes, "take", "list", "--json").stdout)) == len(SPOILT) - len(refused) + 2
+
+
+def test_several_takes_are_judged_in_one_table(takes: Path) -> None:
+    """A line for each, none of them judged: the good ones are of another tune."""
+    files = sorted(str(path) for path in (takes / "takes").iterdir())
+    ran = run(takes, "judge", TUNE, *files)
+    assert ran.returncode == 2
+    assert len(ran.stderr.splitlines()) == len(files) + 1
+
+
+MEASURED = """
+import resource, sys, time
+from companion.__main__ import main
+began_s = time.perf_counter()
+status = main(["judge", sys.argv[1], sys.argv[2]])
+print(status, time.perf_counter() - began_s, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+"""
+
+
+@pytest.mark.parametrize("name", [name for name, (_, words) in SPOILT.items() if words])
+def test_each_is_told_in_one_line(name: str, tmp_path: Path, takes: Path) -> None:
+    """Status 2; refused within 2 s and 200 MB."""
+    data, words = SPOILT[name]
+    path = tmp_path / "a.mid"
+    path.write_bytes(data)
+    command = [sys.executable, "-c", MEASURED, TUNE, str(path)]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60)
+    status, took_s, largest_kb = done.stdout.split()
+    (line,) = done.stderr.splitlines()
+    assert status == "2"
+    assert words in line
+    assert float(took_s) < 2.0
+    assert int(largest_kb) < MOST_KB
+
+
+def test_control_characters_of_a_take_are_not_printed(tmp_path: Path) -> None:
+    """Neither of its title, nor of what it was played on, nor of its own name."""
+    wild = "\x1b[2J\r\n\x00\ud800"
+    (tmp_path / "takes").mkdir()
+    path = tmp_path / "takes" / "a\n\x1b[2Jb.mid"
+    path.write_bytes(changed(tune__title=wild, tune__file=wild, source=wild))
+    ran = run(tmp_path, "take", "list")
+    assert ran.stdout.count("<1B>[2J") == 3
+    assert all(line.isprintable() for line in ran.stdout.splitlines())
+    assert len(ran.stdout.splitlines()) == 2
+    refused = run(tmp_path, "judge", TUNE, str(path))
+    assert refused.returncode == 2
+    (line,) = refused.stderr.splitlines()
+    assert line.isprintable()
+    assert "this is a take of <1B>[2J<0D><0A><00><D800>" in line
+
+
+def test_turns_that_the_tune_does_not_have_are_told(tmp_path: Path) -> None:
+    """By the judge, and by the window as it opens: in one line."""
+    tune = sound_tune(TUNE, None)
+    heading = replace(HEADING, tune=TuneIdentity.of(tune), turns=(0, 1_000_000))
+    (tmp_path / "a.mid").write_bytes(take(heading_to_text(heading)))
+    for words in (("judge", TUNE, "a.mid"), ("show", "--take", "a.mid")):
+        ran = run(tmp_path, *words[:-1], str(tmp_path / "a.mid"))
+        (line,) = ran.stderr.splitlines()
+        assert ran.returncode == 2
+        assert f"this take tells of turn 1000000 of a tune that has {len(tune.order)}" in line
+
+
+SPOILT_PORTS = {
+    "no JSON": "{",
+    "another kind": '{"ports": 3}',
+    "a channel of words": '{"ports": {"a": {"map": null, "channel": "x", "last_used": null}}}',
+    "channel 16": '{"ports": {"a": {"map": null, "channel": 16, "last_used": null}}}',
+    "the year 1": '{"ports": {"a": {"map": null, "channel": null, "last_used": "0001-01-01T00:00:00+00:00"}}}',
+    "no time zone": '{"ports": {"a": {"map": null, "channel": null, "last_used": "2026-01-01T00:00:00"}}}',
+    "nested deeply": '{"ports": ' + "[" * 100_000,
+    "a map of words": '{"ports": {"a": {"map": {"notes": "abcdefghi"}, "channel": null, "last_used": null}}}',
+}
+
+
+@pytest.mark.parametrize("name", SPOILT_PORTS)
+def test_spoilt_ports_are_told_in_one_line_and_set_aside(name: str, tmp_path: Path) -> None:
+    """Before anything else is done; where there is no MIDI that is a line of its own."""
+    (tmp_path / "ports.json").write_text(SPOILT_PORTS[name])
+    ran = run(tmp_path, "ports")
+    first, *rest = ran.stderr.splitlines()
+    assert first.startswith(f"eightholes: {tmp_path / 'ports.json'}: what is known of the MIDI ports cannot be read (")
+    assert first.isprintable()
+    assert (ran.returncode, len(rest)) in ((0, 0), (2, 1))
+    assert (tmp_path / "ports.json.unreadable").read_text() == SPOILT_PORTS[name]
+    again = run(tmp_path, "ports")
+    assert len(again.stderr.splitlines()) == len(rest)
+
+
+def test_control_characters_of_a_port_are_not_printed(tmp_path: Path) -> None:
+    """Of one that is remembered."""
+    known = {"wild\n\x1b[2J\ud800": {"map": None, "channel": 3, "last_used": None}}
+    (tmp_path / "ports.json").write_text(json.dumps({"ports": known}))
+    ran = run(tmp_path, "ports")
+    if ran.returncode == 0:
+        assert "wild<0A><1B>[2J<D800>: its notes are not learnt yet, channel 4" in ran.stdout
+    assert all(line.isprintable() for line in ran.stdout.splitlines())
+
+
+@pytest.mark.parametrize(
+    "path", ["//server/share/x.abc", r"\\server\share\x.abc", "smb://server/x.abc", "file:///x.abc", "a\0.abc"]
+)
+def test_a_path_to_another_computer_is_not_opened(path: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not even to see whether there is such a file."""
+    (tmp_path / "a.mid").write_bytes(changed(tune__file=path))
+    stranger = read_take(tmp_path / "a.mid")
+    asked: list[Any] = []
+    really: Callable[..., Any] = os.stat
+
+    def stat(name: Any, *more: Any, **others: Any) -> Any:
+        asked.append(name)
+        return really(name, *more, **others)
+
+    monkeypatch.setattr(os, "stat", stat)
+    shelf = shelf_of_take(stranger, None)
+    assert shelf.first in shelf.tunes
+    assert all("server" not in str(name) and "\0" not in str(name) and str(name) != path for name in asked)
