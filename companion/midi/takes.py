@@ -84,7 +84,7 @@ def read_recording(path: str | Path) -> Recording:
         heading = _heading(contents, path)
     except Unfit as error:
         what = f"the heading of this take is spoilt ({one_line(str(error))})"
-        raise UserError(what, "nothing can be read of it", place) from None
+        raise UserError(what, "move it elsewhere, and the other takes are listed without it", place) from None
     except UserError as error:  # a map that is none
         raise UserError(f"the heading of this take is spoilt ({error.what})", error.remedy, place) from None
     return Recording(heading, contents.messages, contents.end_s, path)
