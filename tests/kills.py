@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
+import queue
+import signal
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from companion.midi.messages import NoteOff, NoteOn, VoiceMessage
 from companion.midi.takes import read_take
@@ -22,6 +27,14 @@ PROMISED_S = 0.25
 
 AT_ONCE = 3
 """Stages at a time: each has a server, an instrument and the program itself, on the two cores of a small computer."""
+
+
+ANSWERS_WITHIN_S = 20.0
+FIRST_WITHIN_S = 240.0
+"""The first answer may have to wait for another run on this computer."""
+
+MOST_TROUPES = 5
+MOST_PROBLEMS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,33 +59,62 @@ class Kill:
 
 
 def kill_takes(count: int, folder: Path) -> list[Kill]:
-    """Stage so many killings."""
+    """Stage so many killings. Where JACK does not start, or stands still, nobody was killed: it is staged again."""
+    kills: list[Kill] = []
+    for troupe in range(MOST_TROUPES):
+        wanted = count - len(kills)
+        kills += [_judged(answer) for answer in _answers(wanted, folder / str(troupe))]
+        if len(kills) == count:
+            break
+    return kills
+
+
+def _answers(count: int, folder: Path) -> Iterator[dict[str, Any]]:
+    """Up to `count` answers; fewer where the stages fall silent."""
     words = [sys.executable, "-m", "tests.companion.midi.stage"]
-    pipe = subprocess.PIPE
-    nowhere = subprocess.DEVNULL  # JACK complains of servers that were killed
-    with subprocess.Popen(words, cwd=ROOT, stdin=pipe, stdout=pipe, stderr=nowhere, text=True) as stages:
-        return [_judged(answer) for answer in _answers(stages, count, folder)]
-
-
-def _answers(stages: subprocess.Popen[str], count: int, folder: Path) -> Iterator[dict[str, Any]]:
+    pipe, nowhere = subprocess.PIPE, subprocess.DEVNULL  # JACK complains of servers that were killed
+    # A group of their own, so that whatever hangs can be ended with its children.
+    stages = subprocess.Popen(words, cwd=ROOT, stdin=pipe, stdout=pipe, stderr=nowhere, start_new_session=True)
     assert stages.stdin is not None
     assert stages.stdout is not None
-    lanes, begun, done = [str(lane) for lane in range(AT_ONCE)], 0, 0
+    lines: queue.Queue[bytes] = queue.Queue()
+    listening = threading.Thread(target=_listen, args=(stages.stdout, lines), daemon=True)
+    listening.start()
+    lanes, begun, done, wanted = list(range(AT_ONCE)), 0, 0, count
     problems: list[str] = []
-    while done < count:
-        while lanes and begun < count + len(problems):
-            stages.stdin.write(f"{lanes.pop()} {folder / str(begun)}\n")
-            stages.stdin.flush()
-            begun += 1
-        answer = json.loads(stages.stdout.readline())
-        lanes.append(answer["lane"])
-        if "problem" in answer:  # JACK did not start: nobody was killed, so it is staged again
-            problems.append(answer["problem"])
-            assert len(problems) < count, problems
-        else:
-            done += 1
-            yield answer
-    stages.stdin.close()
+    try:
+        while done < count:
+            while lanes and begun < wanted:
+                stages.stdin.write(f"{lanes.pop()} {folder / str(begun)}\n".encode())
+                stages.stdin.flush()
+                begun += 1
+            answer = json.loads(lines.get(timeout=ANSWERS_WITHIN_S if done else FIRST_WITHIN_S))
+            lanes.append(int(answer["lane"]))
+            if "problem" in answer:
+                wanted += 1
+                problems.append(answer["problem"])
+                assert len(problems) < MOST_PROBLEMS, problems
+            else:
+                done += 1
+                yield answer
+        stages.stdin.close()
+        stages.wait(ANSWERS_WITHIN_S)
+    except (queue.Empty, subprocess.TimeoutExpired):
+        return
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(stages.pid, signal.SIGKILL)
+        stages.wait()
+        listening.join()
+        stages.stdout.close()
+        stages.stdin.close()
+
+
+def _listen(stream: IO[bytes], lines: queue.Queue[bytes]) -> None:
+    """Hand on the answers; what JACK itself prints is none."""
+    for line in stream:
+        if line.startswith(b"{"):
+            lines.put(line)
 
 
 def _judged(answer: dict[str, Any]) -> Kill:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import ctypes
 import os
+import signal
 import subprocess
 import sys
 import time
@@ -18,6 +20,7 @@ ROOT = Path(__file__).resolve().parents[3]
 SERVER = f"eightholes-test-{os.getpid()}"
 ENVIRONMENT = {"JACK_DEFAULT_SERVER": SERVER, "JACK_NO_START_SERVER": "1", "JACK_NO_AUDIO_RESERVATION": "1"}
 STARTS_WITHIN_S = 10.0
+_DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of prctl(2) on Linux
 
 
 @contextlib.contextmanager
@@ -38,11 +41,15 @@ def jack_server() -> Iterator[Driver]:
 
 
 def start_jackd(name: str) -> subprocess.Popen[bytes]:
-    """A JACK server of that name."""
+    """A JACK server of that name, which ends with the process that starts it, however that ends."""
     require_module("rtmidi")
     words = [require_program("jackd"), "--name", name, "--no-realtime", "-S", "-r"]
     words += ["-d", "dummy", "-r", "48000", "-p", "128"]
-    return subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    nowhere = subprocess.DEVNULL
+    libc = ctypes.CDLL(None)
+    return subprocess.Popen(
+        words, stdout=nowhere, stderr=nowhere, preexec_fn=lambda: libc.prctl(_DIE_WITH_PARENT, signal.SIGKILL)
+    )
 
 
 def connected(server: subprocess.Popen[bytes]) -> Driver:

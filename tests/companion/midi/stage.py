@@ -9,12 +9,14 @@ the notes that were played. All times are of time.perf_counter, which all proces
 
 from __future__ import annotations
 
+import fcntl
 import importlib
 import json
 import os
 import random
 import signal
 import sys
+import tempfile
 import time
 from pathlib import Path
 from typing import Any
@@ -127,7 +129,10 @@ def stage(name: str, folder: Path) -> str:
 
 
 def clear_away(name: str) -> None:
-    """A server that is killed keeps one of the few places there are, which only one of its name can give back."""
+    """A server that is killed keeps one of the eight places that JACK has, until one of the same name gives it back.
+
+    So the names are the same in every run: one that was cut short costs no place for good.
+    """
     use_server(name)
     server = start_jackd(name)
     connected(server).close()
@@ -140,9 +145,11 @@ def clear_away(name: str) -> None:
 def main() -> None:
     """Fork a stage for each line, "LANE FOLDER"."""
     names: set[str] = set()
+    lock = (Path(tempfile.gettempdir()) / "eightholes-kill.lock").open("w")
+    fcntl.flock(lock, fcntl.LOCK_EX)  # another run on this computer has servers of the same names
     for line in sys.stdin:
         lane, folder = line.rstrip("\n").split(" ", 1)
-        name = f"eightholes-kill-{os.getpid()}-{lane}"
+        name = f"eightholes-kill-{lane}"
         names.add(name)
         if os.fork() == 0:
             try:
