@@ -11,6 +11,7 @@ from companion.commands import crossing_text
 from companion.commands.crossing_options import note_named, read_late
 from companion.commands.library import sound_tune
 from companion.commands.options import add_transpose_option
+from companion.commands.outputs import add_force_option, check_output_of
 from companion.schedule.build import build_schedule
 from companion.schedule.crossing import NamedTransition, crossing_schedule, taught_ms
 from companion.schedule.timing import SLOWEST, Timing
@@ -56,6 +57,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--tuning", choices=[each.name for each in TUNINGS], default=HARMONIC.name)
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="a WAV file to write the crossing to")
+    add_force_option(parser)
     parser.add_argument(
         "--slow", metavar="F", type=float, default=1.0, help=f"slow-down of that sound, 1 to {SLOWEST:g} (default: 1)"
     )
@@ -86,12 +88,14 @@ def run(options: argparse.Namespace) -> int:
 
 def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
     start, end = map(note_named, options.words)
+    if options.output:
+        check_output_of(options, options.output)
     transition = Transition.between(start, end)
     late: tuple[Heard, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
     crossing = analyse(transition, tuning, spread_ms=options.spread)
     if options.output:
         off_ms = read_late(options.late) if options.late else taught_ms(crossing.lesson)
-        _write_sound(options.output, NamedTransition(transition, start, end), off_ms, options.slow, tuning)
+        _write_sound(options, NamedTransition(transition, start, end), off_ms, tuning)
     if options.json:
         _print_json(crossing_text.pair_data(start, end, crossing, late))
     else:
@@ -99,15 +103,16 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
 
 
 def _write_sound(
-    path: Path, named: NamedTransition, off_ms: Mapping[Finger, float], slow_down: float, tuning: Tuning
+    options: argparse.Namespace, named: NamedTransition, off_ms: Mapping[Finger, float], tuning: Tuning
 ) -> None:
     """The chanter alone, so that nothing covers what lies between."""
     from companion.sound.renderer import Renderer
     from companion.sound.settings import SoundSettings
     from companion.sound.wav import write_wav
 
-    schedule = crossing_schedule(named, off_ms, slow_down)
-    write_wav(path, Renderer(schedule, SoundSettings(tuning=tuning, drones_level=0.0)))
+    schedule = crossing_schedule(named, off_ms, options.slow)
+    sound = SoundSettings(tuning=tuning, drones_level=0.0)
+    write_wav(options.output, Renderer(schedule, sound), force=options.force)
 
 
 def _cross_all(options: argparse.Namespace, tuning: Tuning) -> None:

@@ -14,7 +14,9 @@ from pathlib import Path
 
 from companion.commands.hearing import hear_take
 from companion.commands.options import add_tune_options, tune_from
+from companion.commands.outputs import add_force_option, check_output_of
 from companion.files.lines import one_line
+from companion.files.writing import write_whole
 from companion.listen.class_table import Result, table_text
 from companion.listen.judgement import judge, judgement_to_data
 from companion.listen.page import page_of
@@ -58,17 +60,20 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--html", metavar="FILE", type=Path, help="write a page for a teacher: no scripts, opens anywhere"
     )
+    add_force_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Judge the takes asked for. Raises UserError when none of them could be judged."""
+    if options.html:
+        check_output_of(options, options.html, tune=options.file, others=options.takes)
     tune = tune_from(options)
     Timing(beats_per_minute=options.tempo)  # a tempo out of reach is no fault of the takes
     results = list(_judge_all(options, tune))
     if all(each.judgement is None for each in results):
         raise _none_judged(results)
     if options.html:
-        _write_page(options.html, results)
+        _write_page(options.html, results, force=options.force)
     print(_as_json(results) if options.json else _as_text(results))
     return 0
 
@@ -137,14 +142,9 @@ def _as_text(results: Sequence[Result]) -> str:
     return table_text([replace(each, name=one_line(each.name)) for each in results])
 
 
-def _write_page(path: Path, results: Sequence[Result]) -> None:
+def _write_page(path: Path, results: Sequence[Result], *, force: bool) -> None:
     named = [replace(each, name=one_line(Path(each.name).name)) for each in results]
-    try:
-        path.write_text(page_of(named, paper_colours()), encoding="utf-8")
-    except OSError as error:
-        raise UserError(
-            f"the page cannot be written ({error.strerror})", "choose another place for it", str(path)
-        ) from error
+    write_whole(path, page_of(named, paper_colours()).encode("utf-8", "backslashreplace"), force=force)
 
 
 def paper_colours() -> Palette:

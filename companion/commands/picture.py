@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
 from companion.commands.options import add_timing_options, add_tune_options, timing_from, tune_from
+from companion.commands.outputs import add_force_option, check_output_of
 from companion.commands.playing_options import shelf_of_take
 from companion.commands.window_options import add_display_options, display_from
+from companion.files.lines import one_line, quoted
 from companion.midi.takes import read_take
 from companion.schedule.timing import Timing
 from companion.window.actions import Action, Seek
@@ -41,6 +43,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--finding", metavar="N", type=int, help="at the Nth thing found in it, counted from 1")
     group.add_argument("--verdict", action="store_true", help="what to mend first, instead of the take")
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PNG file to write")
+    add_force_option(parser)
     parser.set_defaults(slow=None)  # a tune is drawn at full speed, a crossing as slow as it opens
 
 
@@ -50,9 +53,10 @@ def run(options: argparse.Namespace) -> int:
     from companion.window.still import write_still
 
     if options.output.suffix.lower() != ".png":
-        raise UserError(f"'{options.output}' is not a PNG file", "give a name that ends in .png")
-    write_still(_screen(options), display_from(options, Display()), options.size, options.output)
-    print(options.output)
+        raise UserError(f"{quoted(str(options.output))} is not a PNG file", "give a name that ends in .png")
+    check_output_of(options, options.output, tune=options.file, others=(options.take,))
+    write_still(_screen(options), display_from(options, Display()), options.size, options.output, force=options.force)
+    print(one_line(str(options.output)))
     return 0
 
 

@@ -14,6 +14,8 @@ from companion.commands.options import (
     timing_from,
     tune_from,
 )
+from companion.commands.outputs import add_force_option, check_output_of
+from companion.files.lines import one_line
 from companion.schedule.build import build_schedule
 from companion.sound.renderer import Renderer
 from companion.sound.wav import write_wav
@@ -23,6 +25,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """Fill in the parser of the command."""
     add_tune_options(parser)
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the WAV file to write")
+    add_force_option(parser)
     add_timing_options(parser)
     add_sound_options(parser)
 
@@ -30,9 +33,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Render the tune asked for. Raises UserError."""
     settings, timing = settings_from(options), timing_from(options)
+    check_output_of(options, options.output, tune=options.file)
     schedule = build_schedule(tune_from(options), timing)
-    write_wav(options.output, Renderer(schedule, settings), _Progress())
-    print(f"{options.output}: {schedule.duration_s:.1f} s")
+    write_wav(options.output, Renderer(schedule, settings), _Progress(), force=options.force)
+    print(f"{one_line(str(options.output))}: {schedule.duration_s:.1f} s")
     return 0
 
 
@@ -40,7 +44,7 @@ class _Progress:
     """A line on a terminal that says how far a long rendering has come; nothing where nobody watches."""
 
     def __init__(self) -> None:
-        self._watched = sys.stderr.isatty()
+        self._watched = sys.stderr is not None and sys.stderr.isatty()
         self._percent = -1
 
     def __call__(self, share: float) -> None:

@@ -11,10 +11,13 @@ from typing import Any, TypeVar
 from companion.files.kept_json import Table, Unfit, parse_table
 from companion.files.lines import one_line
 from companion.files.reading import read_limited
+from companion.files.writing import write_whole
 from fingering.errors import UserError
 
 LARGEST_BYTES = 1_000_000
 """What this program keeps in one such file is some kB; more is not its own."""
+
+_MAKE_ROOM = "see that there is room and that the folder is yours"
 
 Value = TypeVar("Value")
 Understand = Callable[[Table], Value]
@@ -46,22 +49,14 @@ def write_kept(path: Path, plain: Mapping[str, Any], understand: Understand[Any]
     except UserError:
         if os.path.lexists(path):
             raise
-    draft = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        _write_to_disk(draft, json.dumps(plain, indent=1) + "\n")
-        draft.replace(path)
     except OSError as error:
-        remedy = "see that there is room and that the folder is yours"
-        raise UserError(f"{what} cannot be kept ({error.strerror})", remedy, one_line(str(path))) from None
-
-
-def _write_to_disk(draft: Path, text: str) -> None:
-    """Written through to the disk, so that a computer that fails leaves the old file or the whole new one."""
-    with draft.open("w", encoding="utf-8") as stream:
-        stream.write(text)
-        stream.flush()
-        os.fsync(stream.fileno())
+        raise UserError(f"{what} cannot be kept ({error.strerror})", _MAKE_ROOM, one_line(str(path))) from None
+    try:
+        write_whole(path, (json.dumps(plain, indent=1) + "\n").encode(), force=True)
+    except UserError as error:
+        raise UserError(f"{what} cannot be kept: {error.what}", _MAKE_ROOM, one_line(str(path))) from None
 
 
 def _set_aside(path: Path, what: str, why: str) -> UserError:

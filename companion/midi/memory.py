@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -11,8 +11,10 @@ from typing import Any
 
 from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
+from companion.files.locking import locked
 from companion.midi.map_text import HIGHEST_CHANNEL, Map, map_from_table, map_to_data
 from companion.midi.port_names import stable_name
+from fingering.errors import UserError
 
 FILE_NAME = "ports.json"
 _WHAT = "what is known of the MIDI ports"
@@ -67,6 +69,22 @@ def write_memory(memory: PortMemory, folder: Path) -> None:
     """Keep it in a data folder, made if need be; the old file stays until the new one is whole. Raises UserError."""
     data = {"ports": {name: _port_to_data(port) for name, port in memory.ports.items()}}
     write_kept(folder / FILE_NAME, data, _from_table, _WHAT)
+
+
+def change_memory(folder: Path, change: Callable[[PortMemory], PortMemory], known: PortMemory) -> PortMemory:
+    """Change what is kept in a data folder, and return it: what another window learnt meanwhile is kept as well.
+
+    known: what is changed where the file is gone, or cannot be understood any more. Raises UserError where it cannot be
+    written.
+    """
+    with locked(folder / FILE_NAME):
+        try:
+            kept = read_memory(folder) if (folder / FILE_NAME).exists() else known
+        except UserError:  # it was set aside, and is told when it is read next
+            kept = known
+        changed = change(kept)
+        write_memory(changed, folder)
+    return changed
 
 
 def _port_to_data(port: KnownPort) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from companion.midi.driver import Backend, Driver
 from companion.midi.map_text import Map
-from companion.midi.memory import PortMemory, read_memory, write_memory
+from companion.midi.memory import PortMemory, change_memory, read_memory
 from companion.midi.monitor import Monitor, Sound
 from companion.midi.outlet import Outlet
 from companion.midi.port_names import meant
@@ -68,11 +68,12 @@ class Instruments:
 
     def learn(self, name: str, known: Map) -> None:
         """Keep a map for a port."""
-        self._keep(self._memory.learning(name, known))
+        self._keep(lambda memory: memory.learning(name, known))
 
     def used(self, name: str) -> None:
         """Remember that a port was played on."""
-        self._keep(self._memory.using(name, datetime.now(UTC)))
+        now = datetime.now(UTC)
+        self._keep(lambda memory: memory.using(name, now))
 
     def outlet(self, wanted: str) -> Outlet:
         """Open the out port that a user means. Raises UserError."""
@@ -105,9 +106,9 @@ class Instruments:
             self.trouble = str(error)
             return None, None
 
-    def _keep(self, memory: PortMemory) -> None:
-        self._memory = memory
+    def _keep(self, change: Callable[[PortMemory], PortMemory]) -> None:
         try:
-            write_memory(memory, self._folder)
+            self._memory = change_memory(self._folder, change, self._memory)
         except UserError as error:
+            self._memory = change(self._memory)
             self.trouble = str(error)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 
 import pygame
 
+from companion.files.writing import write_whole
 from companion.window.display import Display, Print
 from companion.window.draw import Painter
 from companion.window.lettering import Lettering, text_size
 from companion.window.marks import Picture
 from companion.window.screen import Canvas, Screen
-from fingering.errors import UserError
 
 
 def paint_still(picture: Picture, display: Display, lettering: Lettering) -> pygame.Surface:
@@ -26,11 +27,13 @@ def lettering_for(size: tuple[int, int], display: Display) -> Lettering:
     return Lettering(text_size(*size, display.print is Print.BIG))
 
 
-def write_still(screen: Screen, display: Display, size: tuple[int, int], path: Path) -> None:
-    """A screen as it stands, `size` = (width, height) pixels, as a PNG file. Raises UserError."""
+def write_still(screen: Screen, display: Display, size: tuple[int, int], path: Path, *, force: bool = False) -> None:
+    """A screen as it stands, `size` = (width, height) pixels, as a PNG file.
+
+    force: whether a file that stands there is written over. Raises UserError where it cannot be written.
+    """
     lettering = lettering_for(size, display)
     picture = screen.picture(Canvas(*size, display, lettering))
-    try:
-        pygame.image.save(paint_still(picture, display, lettering), str(path))
-    except (pygame.error, OSError) as error:
-        raise UserError(f"the picture cannot be written ({error})", "choose another place for it", str(path)) from None
+    png = BytesIO()
+    pygame.image.save(paint_still(picture, display, lettering), png, "x.png")
+    write_whole(path, png.getvalue(), force=force)

@@ -209,4 +209,4 @@ def test_the_page_is_written(tune: str, tmp_path: Path, capsys: pytest.CaptureFi
     assert main(["judge", tune, take, "--html", str(page)]) == 0
     assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     assert main(["judge", tune, take, "--html", str(tmp_path / "nowhere" / "page.html")]) == 2
-    assert "the page cannot be written" in capsys.readouterr().err
+    assert "there is no folder" in capsys.readouterr().err

@@ -26,7 +26,7 @@ def file(tmp_path: Path) -> Path:
 def _sound(file: Path, *words: str) -> NDArray[np.float64]:
     """The left side of what the command writes."""
     path = file.with_suffix(".wav")
-    assert main(["sound", str(file), "-o", str(path), *words]) == 0
+    assert main(["sound", str(file), "--force", "-o", str(path), *words]) == 0
     with wave.open(str(path)) as written:
         return np.frombuffer(written.readframes(written.getnframes()), "<i2").reshape(-1, 2)[:, 0] / 32_768.0
 
@@ -70,7 +70,7 @@ def test_a_metronome_ticks_when_asked(file: Path) -> None:
         (["--low-a", "500"], "a low A of 500 Hz is out of reach; choose 440 to 490 Hz"),
         (["--chanter", "2"], "a chanter level of 2 is out of reach; choose 0 (silent) to 1"),
         (["--metronome-level", "-1"], "a metronome level of -1 is out of reach; choose 0 (silent) to 1"),
-        (["-o", "/no/such/folder/x.wav"], "/no/such/folder/x.wav: cannot write it (No such file or directory)"),
+        (["-o", "/no/such/folder/x.wav"], "/no/such/folder/x.wav: there is no folder /no/such/folder; make it"),
     ],
 )
 def test_a_mistake_is_one_line_and_status_2(

@@ -38,7 +38,7 @@ CHANGE_NEEDS_CENTS = 75.0
 
 def _written(path: Path, schedule: Schedule, sound: SoundSettings) -> NDArray[np.float64]:
     """Render into a file and read it back: shape (frames, 2), -1 to 1."""
-    write_wav(path, Renderer(schedule, sound))
+    write_wav(path, Renderer(schedule, sound), force=True)
     with wave.open(str(path)) as file:
         assert (file.getnchannels(), file.getsampwidth(), file.getframerate()) == (2, 2, SAMPLE_RATE_HZ)
         data = file.readframes(file.getnframes())
@@ -168,6 +168,6 @@ def test_a_sound_too_long_for_the_format_is_the_users_error(tmp_path: Path) -> N
 def test_a_folder_that_is_not_there_is_the_users_error(tmp_path: Path) -> None:
     """The error names the file."""
     missing = tmp_path / "nowhere" / "x.wav"
-    with pytest.raises(UserError, match="cannot write it") as caught:
+    with pytest.raises(UserError, match="there is no folder") as caught:
         write_wav(missing, Renderer(build_schedule(tune(notes("A")), Timing()), CHANTER_ALONE))
     assert caught.value.where == str(missing)
