@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import importlib
 import os
+import signal
 import sys
 from collections.abc import Sequence
-from typing import NoReturn
+from typing import Any, NoReturn
 
-from companion.files.lines import one_line
+from companion.commands.signals import Terminated, signals_end_the_program
+from companion.files.lines import in_brief
+from companion.files.streams import prepare_streams
 from fingering.errors import UserError
 
 # Each command is a module of companion.commands with `configure(parser)` and `run(options) -> int`. Only the one that
@@ -28,12 +32,31 @@ COMMANDS = {
 }
 
 
+STATUS_OF_SIGNALS = 128  # and the signal's number: what shells report of a program that a signal ended
+LONGEST_COMPLAINT = 400
+"""Characters of what argparse says: a thousand words that it does not know make it repeat them all."""
+
+
 class Parser(argparse.ArgumentParser):
     """A parser whose complaints are one line like all others, where argparse would print its usage above them."""
 
+    _words: Sequence[str] = ()
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """Remember the words, of which a complaint repeats no more than a reader needs."""
+        self._words = tuple(args or ())
+        return super().parse_known_args(args, namespace)
+
     def error(self, message: str) -> NoReturn:
         """Raise UserError."""
-        raise UserError(message, f"'{self.prog} --help' tells what can be written")
+        brief = in_brief(message, self._words)
+        shown = brief if len(brief) <= LONGEST_COMPLAINT else f"{brief[:LONGEST_COMPLAINT]}…"
+        raise UserError(shown, f"'{self.prog} --help' tells what can be written")
+
+    def exit(self, status: int = 0, message: str | None = None) -> NoReturn:
+        """End after --help. Raises UserError where the help cannot be printed."""
+        _deliver()
+        super().exit(status, message)
 
 
 def build_parser(command: str) -> argparse.ArgumentParser:
@@ -63,17 +86,51 @@ def _run(words: Sequence[str]) -> int:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the program; returns the exit status: 0 done, 2 a mistake that the user can mend."""
+    """Run the program; returns the exit status: 0 done, 2 a mistake that the user can mend, 130 interrupted."""
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # pygame would greet on standard output, amid our JSON
+    if arguments is not None:
+        return _run_and_tell(list(arguments))
+    prepare_streams()
+    with signals_end_the_program():
+        return _run_and_tell(sys.argv[1:])
+
+
+def _run_and_tell(words: Sequence[str]) -> int:
+    """Run what was asked for; every fault of a user or a system ends in one line."""
     try:
-        return _run(list(sys.argv[1:] if arguments is None else arguments))
+        status = _run(words)
+        _deliver()
+        return status
     except UserError as error:
-        print(f"eightholes: {one_line(str(error))}", file=sys.stderr)
-        return 2
-    except BrokenPipeError:
+        return _complain(error, words)
+    except BrokenPipeError:  # whoever reads has read enough
         return 0
+    except OSError as error:
+        return _complain(_system_error(error), words)
     except KeyboardInterrupt:
-        return 130
+        return STATUS_OF_SIGNALS + signal.SIGINT
+    except Terminated as end:
+        return STATUS_OF_SIGNALS + end.number
+
+
+def _deliver() -> None:
+    """Send what was printed on its way. Raises UserError where it cannot go."""
+    if sys.stdout is not None:
+        sys.stdout.flush()
+
+
+def _complain(error: UserError, words: Sequence[str]) -> int:
+    print(f"eightholes: {in_brief(str(error), words)}", file=sys.stderr)
+    with contextlib.suppress(UserError, BrokenPipeError):  # one fault is told already
+        _deliver()
+    return 2
+
+
+def _system_error(error: OSError) -> UserError:
+    """What the system refused, where no command says it better."""
+    why = (error.strerror or str(error)).lower()
+    where = os.fsdecode(error.filename) if isinstance(error.filename, str | bytes) else None
+    return UserError(f"the system says: {why}", "see that there is room and that the files are yours", where)
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ from pathlib import Path
 from companion.commands import crossing_text
 from companion.commands.crossing_options import note_named, read_late
 from companion.commands.library import sound_tune
+from companion.commands.numbers import finite, whole
 from companion.commands.options import add_transpose_option
 from companion.commands.outputs import add_force_option, check_output_of
 from companion.schedule.build import build_schedule
@@ -46,12 +47,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default=[],
         help=f"hold a finger back ('upper ring=40', up to {LATEST_MS:g} ms) and tell what is heard; may be given again",
     )
-    parser.add_argument("--tune", metavar="N", type=int, help="the tune numbered X:N in the file (default: the first)")
+    parser.add_argument(
+        "--tune", metavar="N", type=whole, help="the tune numbered X:N in the file (default: the first)"
+    )
     add_transpose_option(parser)
     parser.add_argument(
         "--spread",
         metavar="MS",
-        type=float,
+        type=finite,
         default=GOOD_SPREAD_MS,
         help=f"spread of each finger's time, {low:g} to {high:g} ms (default: {GOOD_SPREAD_MS:g})",
     )
@@ -59,7 +62,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="a WAV file to write the crossing to")
     add_force_option(parser)
     parser.add_argument(
-        "--slow", metavar="F", type=float, default=1.0, help=f"slow-down of that sound, 1 to {SLOWEST:g} (default: 1)"
+        "--slow", metavar="F", type=finite, default=1.0, help=f"slow-down of that sound, 1 to {SLOWEST:g} (default: 1)"
     )
     parser.add_argument(
         "--json",

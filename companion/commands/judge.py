@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 
 from companion.commands.hearing import hear_take
+from companion.commands.numbers import finite, whole
 from companion.commands.options import add_tune_options, tune_from
 from companion.commands.outputs import add_force_option, check_output_of
+from companion.commands.processes import in_processes
+from companion.commands.progress import Progress
 from companion.files.lines import one_line
 from companion.files.writing import write_whole
 from companion.listen.class_table import Result, table_text
@@ -47,12 +48,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="how strict a teacher (default: usual)",
     )
     parser.add_argument(
-        "--low-a", metavar="N", type=int, help="the MIDI note of low A (default: the take's own, else 69)"
+        "--low-a", metavar="N", type=whole, help="the MIDI note of low A (default: the take's own, else 69)"
     )
     parser.add_argument(
         "--tempo",
         metavar="N",
-        type=float,
+        type=finite,
         help=f"a metronome kept N beats a minute, {low:g} to {high:g} (default: the take's own metronome, if it had"
         " one, else the learner's pulse)",
     )
@@ -114,14 +115,11 @@ def _judge_all(options: argparse.Namespace, tune: Tune) -> Iterator[Result]:
     if len(paths) == 1:
         yield work(paths[0])
         return
-    shown = sys.stderr.isatty()
-    with ProcessPoolExecutor(max_workers=min(len(paths), os.cpu_count() or 1)) as pool:
-        for done, each in enumerate(pool.map(work, paths), start=1):
-            if shown:
-                print(f"\r{done} of {len(paths)} takes judged", end="", file=sys.stderr, flush=True)
-            yield each
-    if shown:
-        print(file=sys.stderr)
+    progress = Progress("judged", len(paths))
+    for each in in_processes(work, paths):
+        progress.step()
+        yield each
+    progress.end()
 
 
 def _as_json(results: Sequence[Result]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections import Counter
 from collections.abc import Sequence
@@ -34,7 +35,7 @@ def bundled_files() -> tuple[Path, ...]:
 def find_file(name: str) -> Path:
     """The file at the path `name`, else the bundled one of that name, with or without ``.abc``. Raises UserError."""
     path = Path(name)
-    if path.exists():
+    if os.path.exists(path):  # false for names that cannot be, too
         return path
     wanted = name.lower().removesuffix(".abc").replace(" ", "-")
     for file in bundled_files():

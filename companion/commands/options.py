@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from companion.commands.library import sound_tune
+from companion.commands.numbers import finite, whole
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, DEFAULT_BEATS_PER_MINUTE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
 from companion.sound.settings import (
@@ -24,14 +25,20 @@ def add_tune_options(parser: argparse.ArgumentParser, *, default: str | None = N
     """TUNE (a file, or the name of a bundled tune; `default` if it may be left out) and --tune N."""
     needed = None if default is None else "?"
     parser.add_argument("file", metavar="TUNE", nargs=needed, default=default, help="an ABC file, or a tune of ours")
-    parser.add_argument("--tune", metavar="N", type=int, help="the tune numbered X:N in the file (default: the first)")
+    parser.add_argument(
+        "--tune", metavar="N", type=whole, help="the tune numbered X:N in the file (default: the first)"
+    )
     add_transpose_option(parser)
 
 
 def add_transpose_option(parser: argparse.ArgumentParser) -> None:
     """--transpose, for tunes that were not written for a chanter."""
     parser.add_argument(
-        "--transpose", metavar="N", type=int, default=0, help="read the tune N semitones higher, or lower (default: 0)"
+        "--transpose",
+        metavar="N",
+        type=whole,
+        default=0,
+        help="read the tune N semitones higher, or lower (default: 0)",
     )
 
 
@@ -41,11 +48,11 @@ def add_timing_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--tempo",
         metavar="N",
-        type=float,
+        type=finite,
         help=f"beats a minute, {low:g} to {high:g} (default: the tune's own, else {DEFAULT_BEATS_PER_MINUTE:g})",
     )
     parser.add_argument(
-        "--slow", metavar="F", type=float, default=1.0, help=f"slow-down, 1 to {SLOWEST:g} times (default: 1)"
+        "--slow", metavar="F", type=finite, default=1.0, help=f"slow-down, 1 to {SLOWEST:g} times (default: 1)"
     )
     parser.add_argument(
         "--crisp", action="store_true", help="slow down the melody only: gracenotes keep their own length"
@@ -62,7 +69,7 @@ def add_sound_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--low-a",
         metavar="HZ",
-        type=float,
+        type=finite,
         default=DEFAULT_LOW_A_HZ,
         help=f"the pipe chanter's low A, {low:g} to {high:g} Hz (default: {DEFAULT_LOW_A_HZ:g})",
     )
@@ -76,14 +83,14 @@ def add_sound_options(parser: argparse.ArgumentParser) -> None:
         "--metronome", action="store_const", const=DEFAULT_METRONOME_LEVEL, default=0.0, help="tick on each beat"
     )
     group.add_argument(
-        "--metronome-level", dest="metronome", metavar="LEVEL", type=float, help="the same at a level of 0 to 1"
+        "--metronome-level", dest="metronome", metavar="LEVEL", type=finite, help="the same at a level of 0 to 1"
     )
 
 
 def _add_level(group: argparse._ArgumentGroup, flag: str, default: float) -> None:
     part = flag.removeprefix("--")
     group.add_argument(
-        flag, metavar="LEVEL", type=float, default=default, help=f"level of the {part}, 0 to 1 (default: {default:g})"
+        flag, metavar="LEVEL", type=finite, default=default, help=f"level of the {part}, 0 to 1 (default: {default:g})"
     )
 
 

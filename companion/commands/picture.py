@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
+from companion.commands.numbers import finite, whole
 from companion.commands.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.outputs import add_force_option, check_output_of
 from companion.commands.playing_options import shelf_of_take
@@ -38,9 +39,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--take", metavar="FILE", type=Path, help="as it is played back, or beside TUNE if one is given")
     group.add_argument("--free", action="store_true", help="as free play, instead of played back")
     group.add_argument(
-        "--second", metavar="S", type=float, help="where in the take, from its tune's first beat (default: its end)"
+        "--second", metavar="S", type=finite, help="where in the take, from its tune's first beat (default: its end)"
     )
-    group.add_argument("--finding", metavar="N", type=int, help="at the Nth thing found in it, counted from 1")
+    group.add_argument("--finding", metavar="N", type=whole, help="at the Nth thing found in it, counted from 1")
     group.add_argument("--verdict", action="store_true", help="what to mend first, instead of the take")
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PNG file to write")
     add_force_option(parser)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from companion.commands.library import open_book, print_problems
+from companion.commands.numbers import whole
 from companion.commands.options import add_transpose_option
 from companion.score.checks import check
 from companion.score.choose import choose_tune
@@ -22,7 +23,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """What the command line of `read` may hold."""
     parser.add_argument("file", help="an ABC file, or a tune of ours")
     parser.add_argument("--json", action="store_true", help="print JSON: a list with one object a tune")
-    parser.add_argument("--tune", type=int, metavar="N", help="only the tune with X:N, or the Nth")
+    parser.add_argument("--tune", type=whole, metavar="N", help="only the tune with X:N, or the Nth")
     add_transpose_option(parser)
 
 

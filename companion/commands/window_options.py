@@ -44,14 +44,14 @@ def _usage_error(reader: Callable[[str], object]) -> Callable[[str], object]:
 
 def read_at(text: str) -> At:
     """Read BAR[.NOTE[.GRACENOTE]]. Raises UserError."""
-    if not re.fullmatch(r"\d+(\.\d+){0,2}", text):
+    if not re.fullmatch(r"\d{1,9}(\.\d{1,9}){0,2}", text):
         raise UserError(f"'{text}' is no place in a tune", "write BAR, BAR.NOTE or BAR.NOTE.GRACENOTE, like 3.2.1")
     return At(*map(int, text.split(".")))
 
 
 def read_size(text: str) -> tuple[int, int]:
     """Read WIDTHxHEIGHT in pixels. Raises UserError."""
-    found = re.fullmatch(r"(\d+)x(\d+)", text)
+    found = re.fullmatch(r"(\d{1,9})x(\d{1,9})", text)
     size = (int(found[1]), int(found[2])) if found else (0, 0)
     low, high = _SIZE_RANGE
     if not all(low <= side <= high for side in size):

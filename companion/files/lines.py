@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 LONGEST_QUOTED = 40
 """Characters of a stranger's text that a message repeats: enough to find it, and a line still holds the message."""
+
+
+LONGEST_NAME = 255
+"""Characters of a word that is repeated outside quotation marks, as the place of a fault: no file's name is longer."""
 
 
 def one_line(text: str) -> str:
@@ -17,3 +23,14 @@ def quoted(text: str) -> str:
     """`text` in quotation marks, as one line, cut after LONGEST_QUOTED characters."""
     shown = text if len(text) <= LONGEST_QUOTED else f"{text[:LONGEST_QUOTED]}…"
     return f"'{one_line(shown)}'"
+
+
+def in_brief(text: str, words: Iterable[str]) -> str:
+    """A message as one line, in which `words` that a user wrote are cut, and what follows a "=" in one."""
+    parts = {part for word in words for part in (word, word.partition("=")[2])}
+    for part in sorted(parts, key=len, reverse=True):
+        if len(part) > LONGEST_QUOTED:
+            text = text.replace(repr(part), quoted(part)).replace(f"'{part}'", quoted(part))
+        if len(part) > LONGEST_NAME:
+            text = text.replace(part, f"{part[:LONGEST_QUOTED]}…")
+    return one_line(text)

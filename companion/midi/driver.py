@@ -5,12 +5,12 @@ from __future__ import annotations
 import contextlib
 import enum
 import importlib
-import os
-import sys
+import importlib.util
 from collections.abc import Iterator
 from typing import Any
 
 from companion.files.lines import quoted
+from companion.files.streams import quiet_libraries
 from fingering.errors import UserError
 
 CLIENT_NAME = "eightholes"
@@ -22,24 +22,6 @@ class Backend(enum.Enum):
 
     SYSTEM = "system"
     JACK = "jack"
-
-
-@contextlib.contextmanager
-def _quiet() -> Iterator[None]:
-    """Keep what C libraries write to standard error off the terminal: the error that follows says it in one line."""
-    try:
-        sys.stderr.flush()
-        kept = os.dup(2)
-    except (OSError, AttributeError, ValueError):
-        yield
-        return
-    try:
-        with open(os.devnull, "wb") as nowhere:
-            os.dup2(nowhere.fileno(), 2)
-        yield
-    finally:
-        os.dup2(kept, 2)
-        os.close(kept)
 
 
 @contextlib.contextmanager
@@ -65,7 +47,7 @@ class InputHandle:
 
     def close(self) -> None:
         """Let the port go; a port that is gone already is no error."""
-        with contextlib.suppress(OSError, ValueError, RuntimeError), _quiet():
+        with contextlib.suppress(OSError, ValueError, RuntimeError), quiet_libraries():
             self._midi_in.close_port()
             self._midi_in.delete()
 
@@ -83,7 +65,7 @@ class OutputHandle:
 
     def close(self) -> None:
         """Let the port go; a port that is gone already is no error."""
-        with contextlib.suppress(OSError, ValueError, RuntimeError), _quiet():
+        with contextlib.suppress(OSError, ValueError, RuntimeError), quiet_libraries():
             self._midi_out.close_port()
             self._midi_out.delete()
 
@@ -96,7 +78,10 @@ class Driver:
         jack = backend is Backend.JACK
         self._api = self._rtmidi.API_UNIX_JACK if jack else self._rtmidi.API_UNSPECIFIED
         remedy = "start jackd" if jack else "play on the computer's keys, or start jackd and choose JACK"
-        with _our_errors(f"this computer offers no MIDI ports through {backend.value} drivers", remedy), _quiet():
+        with (
+            _our_errors(f"this computer offers no MIDI ports through {backend.value} drivers", remedy),
+            quiet_libraries(),
+        ):
             self._for_inputs = self._rtmidi.MidiIn(rtapi=self._api, name=f"{CLIENT_NAME} list in")
             self._for_outputs = self._rtmidi.MidiOut(rtapi=self._api, name=f"{CLIENT_NAME} list out")
 
@@ -110,7 +95,7 @@ class Driver:
 
     def open_input(self, name: str) -> InputHandle:
         """Open the input of exactly this name. Raises UserError if it is gone or refuses."""
-        with _refusals(name), _quiet():
+        with _refusals(name), quiet_libraries():
             midi_in = self._rtmidi.MidiIn(rtapi=self._api, name=CLIENT_NAME, queue_size_limit=_QUEUE_LIMIT)
             # Clock and Active Sensing are signs of life; system exclusive tells us nothing.
             midi_in.ignore_types(sysex=True, timing=False, active_sense=False)
@@ -119,14 +104,14 @@ class Driver:
 
     def open_output(self, name: str) -> OutputHandle:
         """Open the output of exactly this name. Raises UserError if it is gone or refuses."""
-        with _refusals(name), _quiet():
+        with _refusals(name), quiet_libraries():
             midi_out = self._rtmidi.MidiOut(rtapi=self._api, name=CLIENT_NAME)
             midi_out.open_port(midi_out.get_ports().index(name), name="out")
             return OutputHandle(midi_out)
 
     def close(self) -> None:
         """Leave the MIDI system."""
-        with contextlib.suppress(OSError, ValueError, RuntimeError), _quiet():
+        with contextlib.suppress(OSError, ValueError, RuntimeError), quiet_libraries():
             self._for_inputs.delete()
             self._for_outputs.delete()
 
@@ -136,14 +121,24 @@ class Driver:
             return tuple(name for name in client.get_ports() if not name.startswith(CLIENT_NAME))
 
 
+def check_rtmidi() -> None:
+    """See whether python-rtmidi is here, without loading it. Raises UserError."""
+    if importlib.util.find_spec("rtmidi") is None:
+        raise _no_rtmidi()
+
+
 def _import_rtmidi() -> Any:
     try:
         return importlib.import_module("rtmidi")
     except ImportError:
-        raise UserError(
-            "there is no python-rtmidi here, so MIDI ports cannot be opened",
-            "play on the computer's keys, or install python-rtmidi (Python 3.11 and 3.12 have it ready made)",
-        ) from None
+        raise _no_rtmidi() from None
+
+
+def _no_rtmidi() -> UserError:
+    return UserError(
+        "there is no python-rtmidi here, so MIDI ports cannot be opened",
+        "play on the computer's keys, or install python-rtmidi (Python 3.11 and 3.12 have it ready made)",
+    )
 
 
 def _refusals(name: str) -> contextlib.AbstractContextManager[None]:

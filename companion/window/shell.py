@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import time
 from collections.abc import Callable
@@ -9,6 +10,7 @@ from dataclasses import dataclass
 
 import pygame
 
+from companion.files.streams import quiet_libraries
 from companion.window.actions import Action
 from companion.window.display import Display, Print, change_display
 from companion.window.draw import Painter
@@ -20,6 +22,7 @@ from fingering.errors import UserError
 
 FRAMES_PER_S = 60
 SMALLEST = (640, 480)
+UNSEEN_DRIVERS = ("dummy", "offscreen")
 THREAD_SWITCH_S = 0.0005  # with Python's own 5 ms, sound and MIDI threads starve beside a drawing loop
 
 
@@ -172,7 +175,9 @@ class Shell:
     def _open(self) -> pygame.Surface:
         try:
             if not pygame.display.get_init():
-                pygame.display.init()
+                with quiet_libraries():
+                    pygame.display.init()
+                _refuse_unseen()
             if self.display.full_screen:
                 surface = pygame.display.set_mode((0, 0), pygame.FULLSCREEN)
             else:
@@ -183,3 +188,16 @@ class Shell:
             ) from None
         pygame.display.set_caption("eightholes")
         return surface
+
+
+def _refuse_unseen() -> None:
+    """Where there is no screen, SDL draws for nobody unless it is told not to. Raises UserError.
+
+    A driver that was asked for by name, as tests do, is taken.
+    """
+    driver = pygame.display.get_driver()
+    asked = os.environ.get("SDL_VIDEODRIVER", "").split(",")
+    if driver in UNSEEN_DRIVERS and driver not in asked:
+        pygame.display.quit()
+        what = "no window can be opened, since there is no screen here"
+        raise UserError(what, "run it where there is one, or use 'eightholes picture'")

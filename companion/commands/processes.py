@@ -1,0 +1,56 @@
+"""Spreads work over processes that end with the program, whatever ends it."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import os
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from typing import TypeVar
+
+from companion.commands.signals import leave_signals_to_the_parent
+from fingering.errors import UserError
+
+Given = TypeVar("Given")
+Made = TypeVar("Made")
+
+
+def in_processes(work: Callable[[Given], Made], given: Sequence[Given]) -> Iterator[Made]:
+    """What `work` makes of each, in their order. Raises UserError where the system ends a process."""
+    pool = ProcessPoolExecutor(
+        max_workers=min(len(given), os.cpu_count() or 1), initializer=leave_signals_to_the_parent
+    )
+    try:
+        for future in _begun(pool, work, given):
+            yield future.result()
+    except BrokenProcessPool:
+        what = "the system ended a process that worked on this"
+        raise UserError(what, "close other programs, so that there is memory for it") from None
+    except BaseException:
+        for worker in multiprocessing.active_children():  # one that works on would hold the program up
+            worker.terminate()
+        raise
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _begun(pool: ProcessPoolExecutor, work: Callable[[Given], Made], given: Sequence[Given]) -> list[Future[Made]]:
+    """Begin all the work; no signal reaches a new process before it knows what to do with it."""
+    with _signals_held():
+        return [pool.submit(work, each) for each in given]
+
+
+@contextlib.contextmanager
+def _signals_held() -> Iterator[None]:
+    if not hasattr(signal, "pthread_sigmask"):  # on Windows
+        yield
+        return
+    held = {signal.SIGINT, signal.SIGTERM}
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, held)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -1,0 +1,49 @@
+"""Ends the program well when the system asks it to: what is open is closed, and nothing half written is left."""
+
+from __future__ import annotations
+
+import contextlib
+import signal
+from collections.abc import Iterator
+from types import FrameType
+
+_BY_NAME = ("SIGINT", "SIGTERM", "SIGHUP")  # Ctrl-C, a shutdown, a terminal that is closed; Windows lacks the last
+
+
+class Terminated(BaseException):
+    """The system asks the program to end. No Exception, so that nothing takes it for a fault and goes on."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__(number)
+        self.number = number
+
+
+@contextlib.contextmanager
+def signals_end_the_program() -> Iterator[None]:
+    """Turn the first such signal into an exception, which closes all that is open; a second one ends it at once.
+
+    What is ignored stays so, as under nohup. For the main thread.
+    """
+    before = {}
+    for name in _BY_NAME:
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) in (signal.SIG_DFL, signal.default_int_handler):
+            before[number] = signal.signal(number, _end)
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _end(number: int, frame: FrameType | None) -> None:
+    signal.signal(number, signal.SIG_DFL)
+    raise KeyboardInterrupt if number == signal.SIGINT else Terminated(number)
+
+
+def leave_signals_to_the_parent() -> None:
+    """In a worker process: Ctrl-C is the parent's to hear, and the parent's own wish to end it works at once."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    if hasattr(signal, "pthread_sigmask"):  # the parent holds them back while it makes a process
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT, signal.SIGTERM})
