@@ -6,11 +6,12 @@ import argparse
 import sys
 
 from companion.files.lines import one_line
-from companion.midi.driver import Backend, Driver
+from companion.midi.driver import Backend
 from companion.midi.folders import data_folder
 from companion.midi.hole_map import HoleMap
 from companion.midi.memory import KnownPort, PortMemory, read_memory
 from companion.midi.port_names import stable_name
+from companion.midi.system import MidiSystem
 from fingering.errors import UserError
 
 
@@ -32,11 +33,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print the ports. Raises UserError where there is no MIDI."""
     memory = _remembered()
-    driver = Driver(Backend(options.backend))
+    system = MidiSystem(Backend(options.backend))
     try:
-        inputs, outputs = driver.inputs(), driver.outputs()
+        system.wait()
     finally:
-        driver.close()
+        system.close()
+    if system.trouble:
+        raise system.trouble
+    inputs, outputs = system.inputs, system.outputs
     _print_group("to play in from", [f"{name}: {_told(memory.about(name))}" for name in inputs])
     _print_group("to send out to", outputs)
     here = {stable_name(name) for name in inputs}

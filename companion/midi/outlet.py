@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from companion.listen.played import Played, Sounded
-from companion.midi.driver import OutputHandle
+from companion.midi.links import OutputLink
 from companion.midi.messages import NoteOff, NoteOn, NotesOff, encode
 from companion.midi.note_map import DEFAULT_MAP, NoteMap
 from fingering.chart import sounded
@@ -14,7 +14,7 @@ OUT_CHANNEL = 0
 class Outlet:
     """Sends the notes that sound, each new one on before the old one goes off, so that a synthesiser slurs them."""
 
-    def __init__(self, handle: OutputHandle, note_map: NoteMap = DEFAULT_MAP) -> None:
+    def __init__(self, handle: OutputLink, note_map: NoteMap = DEFAULT_MAP) -> None:
         self._handle = handle
         self._map = note_map
         self._on: int | None = None

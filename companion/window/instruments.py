@@ -4,17 +4,29 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from companion.midi.driver import Backend, Driver
+from companion.files.lines import quoted
+from companion.midi.driver import Backend
 from companion.midi.map_text import Map
 from companion.midi.memory import PortMemory, change_memory, read_memory
 from companion.midi.monitor import Monitor, Sound
 from companion.midi.outlet import Outlet
 from companion.midi.port_names import meant
 from companion.midi.ports import InputPort, Listening, Ports
+from companion.midi.system import MidiSystem
 from fingering.errors import UserError
+
+
+@dataclass(frozen=True, slots=True)
+class WantedOut:
+    """An out port that is asked for: who is to feed it once it is there, and who is told why it cannot be had."""
+
+    name: str
+    feed: Callable[[Outlet], None]
+    tell: Callable[[str], None]
 
 
 class Instruments:
@@ -24,12 +36,23 @@ class Instruments:
     """
 
     def __init__(self, folder: Path, backend: Backend, clock: Callable[[], float] = time.perf_counter) -> None:
-        self.trouble = ""
         self.forgotten = ""
         self._folder = folder
         self._clock = clock
         self._memory = self._read()
-        self._driver, self._ports = self._opened(backend)
+        self._trouble = ""
+        self._ports = self._opened(backend)
+        self._wanted_out: WantedOut | None = None
+
+    @property
+    def trouble(self) -> str:
+        """The line for the screen about what is missing, "" while all is well."""
+        return (self._ports.trouble if self._ports else None) or self._trouble
+
+    @property
+    def known_by_now(self) -> bool:
+        """Whether it is known which ports there are: the MIDI system takes some tenths of a second to say so."""
+        return self._ports is None or self._ports.known
 
     @property
     def inputs(self) -> tuple[str, ...]:
@@ -42,13 +65,17 @@ class Instruments:
         return self._memory.last_used
 
     def refresh(self) -> None:
-        """Look, once a second, which ports came and went."""
+        """Once a frame: notice which ports came and went."""
         if self._ports:
             self._ports.refresh(self._clock())
+        wanted, known = self._wanted_out, self.known_by_now
+        if wanted and known:
+            self._wanted_out = None
+            self._send_to(wanted)
 
     def listen(self, wanted: str, sound: Sound) -> InputPort:
-        """Open the port that a user means, and sound at once what comes. Raises UserError if none fits or opens."""
-        if self._ports is None:
+        """Listen to the port that a user means, and sound at once what comes. Raises UserError if none fits."""
+        if self._ports is None or (self.trouble and not self._ports.inputs):
             raise UserError(self.trouble or "there are no MIDI ports", "play on the computer's keys with I")
         name = meant(wanted, self._ports.inputs)
         return self._ports.listen(name, self._how(name, sound))
@@ -75,11 +102,9 @@ class Instruments:
         now = datetime.now(UTC)
         self._keep(lambda memory: memory.using(name, now))
 
-    def outlet(self, wanted: str) -> Outlet:
-        """Open the out port that a user means. Raises UserError."""
-        if self._driver is None:
-            raise UserError(f"'{wanted}' cannot be sent to: {self.trouble}", "leave --midi-out away")
-        return Outlet(self._driver.open_output(meant(wanted, self._driver.outputs())))
+    def send_to(self, wanted: WantedOut) -> None:
+        """Open the out port that a user means as soon as it is known which there are, at a `refresh`."""
+        self._wanted_out = wanted
 
     def close(self) -> None:
         """Let all ports go."""
@@ -98,17 +123,24 @@ class Instruments:
             self.forgotten = str(error)
             return PortMemory()
 
-    def _opened(self, backend: Backend) -> tuple[Driver | None, Ports | None]:
+    def _opened(self, backend: Backend) -> Ports | None:
         try:
-            driver = Driver(backend)
-            return driver, Ports(driver)
+            return Ports(MidiSystem(backend))
         except UserError as error:
-            self.trouble = str(error)
-            return None, None
+            self._trouble = str(error)
+            return None
+
+    def _send_to(self, wanted: WantedOut) -> None:
+        try:
+            if self._ports is None or self.trouble:
+                raise UserError(f"{quoted(wanted.name)} cannot be sent to: {self.trouble}", "leave --midi-out away")
+            wanted.feed(self._ports.outlet(wanted.name))
+        except UserError as error:
+            wanted.tell(str(error))
 
     def _keep(self, change: Callable[[PortMemory], PortMemory]) -> None:
         try:
             self._memory = change_memory(self._folder, change, self._memory)
         except UserError as error:
             self._memory = change(self._memory)
-            self.trouble = str(error)
+            self._trouble = str(error)

@@ -19,7 +19,7 @@ from companion.sound.settings import SoundSettings
 from companion.window.display import Display
 from companion.window.doors import DOORS
 from companion.window.fit_screen import FitScreen
-from companion.window.instruments import Instruments
+from companion.window.instruments import Instruments, WantedOut
 from companion.window.live_ear import EarSettings
 from companion.window.live_input import LiveInput
 from companion.window.live_sound import LiveSettings
@@ -160,10 +160,7 @@ def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None
     if instruments.forgotten:
         screen.tell("; ".join(filter(None, (screen.state.notice, instruments.forgotten))))
     if wishes.out_port is not None:
-        try:
-            screen.live.sound.feed(instruments.outlet(wishes.out_port))
-        except UserError as error:
-            screen.tell(str(error))
+        instruments.send_to(WantedOut(wishes.out_port, screen.live.sound.feed, screen.tell))
     if wishes.touch:
         screen.play_on_keys(wishes.touch)
     screen.live.open(instruments, wishes.port)

@@ -93,6 +93,8 @@ class SourceChoice:
     def listen_to(self, wanted: str) -> None:
         """Listen to a port, by its name or a part of it."""
         self.wanted = wanted
+        if self.instruments and not self.instruments.known_by_now:
+            return  # tried again in the next frame
         self._tried_s = self._clock()
         try:
             self._follow_port(self.instruments.listen(wanted, self._sound) if self.instruments else None)

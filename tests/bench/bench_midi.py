@@ -11,9 +11,11 @@ from typing import Any
 import numpy as np
 import rtmidi
 
-from companion.midi.ports import Listening, Ports
+from companion.midi.driver import Backend
+from companion.midi.ports import Ports
+from companion.midi.system import MidiSystem
 from tests.companion.midi.drawing import draw_while
-from tests.companion.midi.jack import jack_server, other_end
+from tests.companion.midi.jack import jack_server, opened, other_end
 
 MESSAGES = 5000
 PER_S = 500
@@ -34,9 +36,9 @@ def measure() -> tuple[list[float], list[float], list[float]]:
     """When each message was sent, when we stamped it, and when the peer did."""
     ours_s: list[float] = []
     peers_s: list[float] = []
-    with jack_server() as driver, other_end(NAME) as other:
-        ports = Ports(driver)
-        port = ports.listen(NAME, Listening())
+    with jack_server(), other_end(NAME) as other:
+        ports = Ports(MidiSystem(Backend.JACK))
+        port = opened(ports, NAME)
         peer = callback_peer(peers_s)
         ends_s = time.monotonic() + MESSAGES / PER_S + SETTLES_S
         other.order(f"count {MESSAGES} {PER_S}")
@@ -48,7 +50,7 @@ def measure() -> tuple[list[float], list[float], list[float]]:
 
         draw_while(going_on)
         sent_s = [float(word) for word in other.answer()]
-        ports.drop(port)
+        ports.close()
         peer.close_port()
         peer.delete()
     return sent_s, ours_s, peers_s

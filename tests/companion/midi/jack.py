@@ -9,10 +9,11 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from companion.midi.driver import Backend, Driver
+from companion.midi.ports import InputPort, Listening, Ports, PortState
 from fingering.errors import UserError
 from tests.referees import require_module, require_program
 
@@ -62,6 +63,23 @@ def connected(server: subprocess.Popen[bytes]) -> Driver:
             assert server.poll() is None, "jackd ended at once"
             assert time.monotonic() < gives_up_s, "jackd does not answer"
             time.sleep(0.1)
+
+
+def opened(ports: Ports, wanted: str, how: Listening | None = None) -> InputPort:
+    """The port that is meant, once it is open."""
+    until(ports, lambda: any(wanted in name for name in ports.inputs))
+    port = ports.listen(wanted, how or Listening())
+    until(ports, lambda: port.state is PortState.OPEN)
+    return port
+
+
+def until(ports: Ports, done: Callable[[], bool]) -> None:
+    """Frames of a window that draws nothing, until something is done."""
+    gives_up_s = time.monotonic() + STARTS_WITHIN_S
+    while not done():
+        assert time.monotonic() < gives_up_s, ports.trouble or ports.inputs
+        ports.refresh(time.perf_counter())
+        time.sleep(0.002)
 
 
 class OtherEnd:

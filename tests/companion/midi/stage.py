@@ -21,15 +21,16 @@ import time
 from pathlib import Path
 from typing import Any
 
-from companion.midi.driver import Backend, Driver
+from companion.midi.driver import Backend
 from companion.midi.held import Held
 from companion.midi.messages import NoteOff, NoteOn, encode
-from companion.midi.ports import Listening, Ports
+from companion.midi.ports import Ports
+from companion.midi.system import MidiSystem
 from companion.schedule.timing import Timing
 from companion.window.source_choice import Came
 from companion.window.take_keeper import Player, TakeKeeper
 from companion.window.tune_run import TuneRun
-from tests.companion.midi.jack import ENVIRONMENT, connected, start_jackd
+from tests.companion.midi.jack import ENVIRONMENT, connected, opened, start_jackd
 from tests.companion.tune_building import notes, tune
 
 PLAYER = "take-player"
@@ -40,13 +41,14 @@ EARLIEST_S, LATEST_S = 0.3, 1.2
 
 def keep(folder: Path) -> None:
     """Keep a take for ever; says on standard output when it began to listen."""
-    ports = Ports(Driver(Backend.JACK))
-    port = ports.listen(PLAYER, Listening())
+    ports = Ports(MidiSystem(Backend.JACK))
+    port = opened(ports, PLAYER)
     asked = tune(notes("gcd:c e gAd:A A"))
     keeper, held = TakeKeeper(folder), Held()
     began_s = time.perf_counter()
     os.write(1, f"{began_s}\n".encode())
     while True:
+        ports.refresh(time.perf_counter())
         came = Came(held.messages, tuple(port.fetch()))
         for timed in came.messages:
             held.hear(timed.message)

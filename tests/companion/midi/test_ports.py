@@ -11,23 +11,22 @@ import pytest
 
 from companion.__main__ import main
 from companion.listen.played import Fingered, Sounded
-from companion.midi.driver import Driver
+from companion.midi.driver import Backend
 from companion.midi.heading import Heading
 from companion.midi.line import Timed
 from companion.midi.messages import NoteOn, NotesOff, encode
 from companion.midi.monitor import Monitor
 from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.outlet import Outlet
-from companion.midi.port_names import meant
 from companion.midi.ports import InputPort, Listening, Ports, PortState
 from companion.midi.recorder import Recorder
+from companion.midi.system import MidiSystem
 from companion.midi.takes import read_take
 from fingering.chart import chart
 from fingering.errors import UserError
 from fingering.holes import HoleState
 from fingering.notes import Note
 from tests.companion.midi.drawing import draw_while
-from tests.companion.midi.jack import OtherEnd, jack_server, other_end
+from tests.companion.midi.jack import OtherEnd, jack_server, opened, other_end, until
 from tests.companion.midi.other_end import numbered
 
 MESSAGES, PER_S = 3000, 1000
@@ -36,10 +35,18 @@ LOW_A, B = "send 90 45 40", "send 90 47 40"
 
 
 @pytest.fixture(scope="module")
-def driver() -> Iterator[Driver]:
-    """A driver of a JACK server that runs for these tests."""
-    with jack_server() as driver:
-        yield driver
+def server() -> Iterator[None]:
+    """A JACK server that runs for these tests."""
+    with jack_server():
+        yield
+
+
+@pytest.fixture
+def ports(server: None) -> Iterator[Ports]:
+    """All its ports."""
+    ports = Ports(MidiSystem(Backend.JACK))
+    yield ports
+    ports.close()
 
 
 def fetched_until(
@@ -66,11 +73,10 @@ def one_came(fetched: list[Timed]) -> bool:
     return bool(fetched)
 
 
-def test_no_message_is_lost_while_the_window_draws(driver: Driver) -> None:
+def test_no_message_is_lost_while_the_window_draws(ports: Ports) -> None:
     """0 of 3,000 at 1,000 a second, in order, none twice."""
     with other_end("chanter maker") as other:
-        ports = Ports(driver)
-        port = ports.listen("chanter maker", Listening())
+        port = opened(ports, "chanter maker")
         other.order(f"count {MESSAGES} {PER_S}")
         timed = fetched_until(port, ports, lambda fetched: len(fetched) >= MESSAGES)
         ports.drop(port)
@@ -85,12 +91,11 @@ def play_a_note(other: OtherEnd, order: str) -> None:
     other.answer()
 
 
-def test_a_take_goes_on_when_the_port_was_away(driver: Driver, tmp_path: Path) -> None:
+def test_a_take_goes_on_when_the_port_was_away(ports: Ports, tmp_path: Path) -> None:
     """The cable is pulled while low A sounds, which ends it; it is plugged in again, and B comes into the same take."""
-    ports = Ports(driver)
     recorder = Recorder(tmp_path, Heading(datetime.now(UTC), "x", DEFAULT_MAP), began_s=time.perf_counter())
     with other_end("chanter maker") as other:
-        port = ports.listen("chanter maker", Listening())
+        port = opened(ports, "chanter maker")
         play_a_note(other, LOW_A)
         assert [each.message for each in fetched_until(port, ports, one_came, recorder.add)] == [NoteOn(0, 69)]
     assert [each.message for each in fetched_until(port, ports, one_came, recorder.add)] == [NotesOff(0)]
@@ -108,9 +113,8 @@ def test_a_take_goes_on_when_the_port_was_away(driver: Driver, tmp_path: Path) -
     assert notes == [Note.LOW_A, None, Note.B]
 
 
-def test_a_remembered_port_is_opened_when_it_comes(driver: Driver) -> None:
+def test_a_remembered_port_is_opened_when_it_comes(ports: Ports) -> None:
     """The program may start before the instrument is plugged in."""
-    ports = Ports(driver)
     port = ports.await_port("late comer:out", Listening())
     with other_end("late comer"):
         fetched_until(port, ports, lambda _: port.state is PortState.OPEN)
@@ -118,11 +122,10 @@ def test_a_remembered_port_is_opened_when_it_comes(driver: Driver) -> None:
     ports.drop(port)
 
 
-def test_two_programs_may_listen_to_one_port(driver: Driver) -> None:
+def test_two_programs_may_listen_to_one_port(ports: Ports) -> None:
     """Each gets every message, where the MIDI system allows it."""
     with other_end("chanter maker") as other:
-        ports = Ports(driver)
-        both = [ports.listen("chanter maker", Listening()) for _ in range(2)]
+        both = [opened(ports, "chanter maker") for _ in range(2)]
         play_a_note(other, LOW_A)
         heard = [fetched_until(port, ports, one_came) for port in both]
         for port in both:
@@ -130,12 +133,11 @@ def test_two_programs_may_listen_to_one_port(driver: Driver) -> None:
     assert [[each.message for each in timed] for timed in heard] == [[NoteOn(0, 69)]] * 2
 
 
-def test_what_is_played_sounds_before_the_next_frame_and_never_sticks(driver: Driver) -> None:
+def test_what_is_played_sounds_before_the_next_frame_and_never_sticks(ports: Ports) -> None:
     """The monitor sounds low A though nobody fetches, and falls silent when the port goes."""
     sounded: list[HoleState | None] = []
     with other_end("chanter maker") as other:
-        ports = Ports(driver)
-        port = ports.listen("chanter maker", Listening(monitor=Monitor(sounded.append, DEFAULT_MAP)))
+        port = opened(ports, "chanter maker", Listening(monitor=Monitor(sounded.append, DEFAULT_MAP)))
         play_a_note(other, LOW_A)
         gives_up_s = time.monotonic() + WAITS_AT_MOST_S
         while not sounded and time.monotonic() < gives_up_s:
@@ -145,10 +147,11 @@ def test_what_is_played_sounds_before_the_next_frame_and_never_sticks(driver: Dr
     assert sounded[-1] is None
 
 
-def test_a_synthesiser_is_fed(driver: Driver) -> None:
+def test_a_synthesiser_is_fed(ports: Ports) -> None:
     """Notes go out slurred, hole states as the note they sound, and all is silent at the end."""
     with other_end("synthesiser") as other:
-        outlet = Outlet(driver.open_output(meant("synthesiser", driver.outputs())))
+        until(ports, lambda: any("synthesiser" in name for name in ports.outputs))
+        outlet = ports.outlet("synthesiser")
         for played in (Sounded(0.0, Note.LOW_A), Sounded(1.0, Note.LOW_A), Fingered(2.0, chart(Note.B))):
             outlet.play(played)
         outlet.close()
@@ -156,13 +159,15 @@ def test_a_synthesiser_is_fed(driver: Driver) -> None:
         assert other.answer() == ["904540", "904740", "804540", "804740", "b07b00"]
 
 
-def test_a_port_that_is_not_there_is_told(driver: Driver) -> None:
+def test_a_port_that_is_not_there_is_told(ports: Ports) -> None:
     """In one line that lists what there is."""
-    with other_end("chanter maker"), pytest.raises(UserError, match="chanter maker"):
-        Ports(driver).listen("bagpipe", Listening())
+    with other_end("chanter maker"):
+        until(ports, lambda: any("chanter maker" in name for name in ports.inputs))
+        with pytest.raises(UserError, match="chanter maker"):
+            ports.listen("bagpipe", Listening())
 
 
-def test_the_ports_are_listed(driver: Driver, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_ports_are_listed(ports: Ports, capsys: pytest.CaptureFixture[str]) -> None:
     """With what is known of each."""
     with other_end("chanter maker"):
         assert main(["ports", "--backend", "jack"]) == 0

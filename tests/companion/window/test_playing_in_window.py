@@ -13,6 +13,7 @@ import pytest
 from companion.listen.played import Sounded
 from companion.midi.driver import Backend
 from companion.midi.folders import OVERRIDE
+from companion.midi.memory import read_memory
 from companion.midi.messages import encode
 from companion.midi.note_map import DEFAULT_MAP
 from companion.midi.ports import PortState
@@ -137,14 +138,13 @@ def test_a_port_asked_for_by_name_is_waited_for(window: Window) -> None:
     """The window opens without it and says so; the instrument is heard once it is plugged in, and remembered."""
     live = window.screen.live
     live.open(Instruments(window.folder, Backend.JACK), "late comer")
-    window.run_until(lambda: window.frames > 5)
-    assert "late comer" in window.shown.fault
+    window.run_until(lambda: "late comer" in window.shown.fault)
     assert window.shown.light is Light.AWAY
     with other_end("late comer"):
         window.run_until(lambda: window.shown.light is Light.QUIET)
-        window.run_until(lambda: Instruments(window.folder, Backend.JACK).last_used is not None)
+        window.run_until(lambda: read_memory(window.folder).last_used is not None)
     window.closed()
-    assert Instruments(window.folder, Backend.JACK).last_used == "late comer:out"
+    assert read_memory(window.folder).last_used == "late comer:out"
 
 
 def test_where_there_are_no_midi_drivers_a_line_says_so(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -154,5 +154,6 @@ def test_where_there_are_no_midi_drivers_a_line_says_so(window: Window, monkeypa
     window.screen.live.open(instruments, None)
     assert window.shown.fault == ""
     window.screen.live.listen_to("anything")
+    window.run_until(lambda: bool(window.shown.fault))
     assert "no MIDI ports" in window.shown.fault
     window.closed()
