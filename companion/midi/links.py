@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import enum
+import threading
 from collections import deque
 from collections.abc import Callable
 from typing import Any
 
+from companion.midi.line import Stamped
 from fingering.errors import UserError
 
 MOST_UNREAD = 65536
@@ -59,18 +61,25 @@ class InputLink(Link):
 
     def __init__(self, number: int, name: str, send: Send) -> None:
         super().__init__(number, name, send)
-        self._unread: deque[bytes] = deque(maxlen=MOST_UNREAD)
+        self._unread: deque[Stamped] = deque(maxlen=MOST_UNREAD)
+        self._came = threading.Event()
 
     def answered(self, answer: list[Any]) -> None:
         """What the process tells, messages among it."""
         match answer:
-            case ["came", _, data]:
-                self._unread.append(bytes.fromhex(data))
+            case ["came", _, at_s, data]:
+                self._unread.append(Stamped(at_s, bytes.fromhex(data)))
+                self._came.set()
             case _:
                 super().answered(answer)
 
-    def read(self) -> bytes | None:
-        """The next message's bytes, None when there is none waiting. Raises UserError once the port is lost."""
+    def wait(self, seconds: float) -> None:
+        """Wait for a message, but no longer than this."""
+        self._came.wait(seconds)
+        self._came.clear()
+
+    def read(self) -> Stamped | None:
+        """The next message, None when there is none waiting. Raises UserError once the port is lost."""
         if self._unread:
             return self._unread.popleft()
         if self.state is LinkState.LOST and self.trouble:

@@ -1,10 +1,9 @@
-"""Reads an open port from a small thread that stamps what comes, and keeps it for the frame that fetches it."""
+"""Reads an open port from a small thread, sounds what comes at once, and keeps it for the frame that fetches it."""
 
 from __future__ import annotations
 
 import contextlib
 import threading
-import time
 from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -53,20 +52,23 @@ class Inbox:
 
 
 class Handle(Protocol):
-    """An open input: see `driver.InputHandle`."""
+    """An open input: see `links.InputLink`."""
 
-    def read(self) -> bytes | None:
-        """The next message's bytes, None when there is none waiting. Raises UserError when the port fails."""
+    def read(self) -> Stamped | None:
+        """The next message, None when there is none waiting. Raises UserError when the port fails."""
+
+    def wait(self, seconds: float) -> None:
+        """Wait for a message, but no longer than this."""
 
     def close(self) -> None:
         """Let the port go."""
 
 
 class Reader:
-    """Polls an open input in a thread of its own, stamps every message and puts it in the inbox.
+    """Reads an open input in a thread of its own, and puts every message in the inbox.
 
-    rtmidi's own callback lost and doubled messages while a window drew, which polling does not. A monitor, if there is
-    one, sounds each message at once. Whatever goes wrong here ends in `trouble`, never in a thread that died unseen.
+    A monitor, if there is one, sounds each message at once. Whatever goes wrong here ends in `trouble`, never in a
+    thread that died unseen.
     """
 
     def __init__(self, handle: Handle, inbox: Inbox, clock: Clock, monitor: Monitor | None = None) -> None:
@@ -91,7 +93,7 @@ class Reader:
                 self._read_waiting()
                 if self._monitor:
                     self._monitor.pass_time(self._clock())
-                time.sleep(POLL_S)
+                self._handle.wait(POLL_S)
             self._read_waiting()
         except Exception as error:
             self.trouble = str(error) if isinstance(error, UserError) else f"reading the MIDI port failed ({error!r})"
@@ -100,10 +102,9 @@ class Reader:
 
     def _read_waiting(self) -> None:
         for _ in range(MOST_AT_ONCE):
-            data = self._handle.read()
-            if data is None:
+            stamped = self._handle.read()
+            if stamped is None:
                 return
-            stamped = Stamped(self._clock(), data)
             self._inbox.put(stamped)
             if self._monitor:
                 self._monitor.take(stamped)

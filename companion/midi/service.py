@@ -6,12 +6,16 @@ lines. `companion.midi.system` is the other end.
 
 Orders and answers are JSON lists, one a line. Orders: ["list"], ["in", LINK, NAME], ["out", LINK, NAME],
 ["send", LINK, HEX], ["close", LINK]; the end of the input ends the process. Answers: ["ports", INPUTS, OUTPUTS],
-["no ports", WHAT, REMEDY], ["open", LINK], ["refused", LINK, WHAT, REMEDY], ["came", LINK, HEX],
+["no ports", WHAT, REMEDY], ["open", LINK], ["refused", LINK, WHAT, REMEDY], ["came", LINK, SECONDS, HEX],
 ["lost", LINK, WHAT, REMEDY]; ["none", WHAT, REMEDY] says that this computer has no MIDI, and is the last one.
+
+What comes in is stamped here, which drawing cannot delay, by time.perf_counter: all processes of a computer share it.
+The ports are polled, since rtmidi's own callback lost and doubled messages while a window drew.
 """
 
 from __future__ import annotations
 
+import faulthandler
 import json
 import os
 import signal
@@ -25,6 +29,9 @@ from companion.midi.driver import Backend, Driver, InputHandle, OutputHandle
 from fingering.errors import UserError
 
 POLL_S = 0.0005
+HANGS_AT_MOST_S = 600.0
+"""A call that takes longer will never come back, and a process that nobody waits for must not stay for good."""
+
 MOST_AT_ONCE = 4096
 """Messages told of one port before the next order is looked at, so that a flood cannot prevent it."""
 
@@ -42,6 +49,8 @@ class Service:
         """Do what one order says."""
         match order:
             case ["list"]:
+                # Ends this process from outside Python, whose lock a call that hangs may hold.
+                faulthandler.dump_traceback_later(HANGS_AT_MOST_S, exit=True)
                 self._list()
             case ["in", int(link), str(name)]:
                 self._open(link, name, self._inputs, self._driver.open_input)
@@ -60,7 +69,7 @@ class Service:
                     data = handle.read()
                     if data is None:
                         break
-                    self._untold.append(["came", link, data.hex()])
+                    self._untold.append(["came", link, time.perf_counter(), data.hex()])
             except UserError as error:
                 self._lose(link, error)
 

@@ -25,6 +25,10 @@ STARTS_EVERY_S = 5.0
 _MOST_UNSENT = 4096
 """Orders kept for a process that does not take them; notes for a synthesiser that hangs are then left out."""
 
+_BLOCK = 65536
+_left_alone: list[subprocess.Popen[bytes]] = []
+"""Processes that hang; they end when the MIDI system goes on, or after `service.HANGS_AT_MOST_S`."""
+
 NO_ANSWER = UserError("the MIDI system does not answer", "start it again, or play on the computer's keys")
 ENDED = UserError("the MIDI system has failed", "plug the instrument in again, or start the MIDI system again")
 
@@ -64,7 +68,7 @@ class MidiSystem:
     def ask(self) -> None:
         """Ask which ports there are; the answer comes when it comes."""
         if self._process.ended and self._is_there and self._process.age_s > STARTS_EVERY_S:
-            self._process.close()
+            self._process.close(ENDS_WITHIN_S)
             self._process = _Process(self._backend, self._answered, self._lost)
             self._asked_s = None
         if self._asked_s is None and self._is_there:
@@ -92,8 +96,8 @@ class MidiSystem:
         return link
 
     def close(self) -> None:
-        """Leave the MIDI system; a process that hangs in it is ended."""
-        self._process.close(patient=self.trouble is None)
+        """Leave the MIDI system, without waiting for one that hangs."""
+        self._process.close(ENDS_WITHIN_S if self.trouble is None else 0.0)
 
     def _next_number(self) -> int:
         self._numbers += 1
@@ -161,18 +165,20 @@ class _Process:
         with contextlib.suppress(queue.Full):
             self._unsent.put_nowait(f"{json.dumps(order)}\n".encode("ascii"))
 
-    def close(self, *, patient: bool = True) -> None:
-        """End the process. patient: let it leave the MIDI system first, if it does so soon."""
+    def close(self, waits_s: float) -> None:
+        """Let the process leave the MIDI system and end, and wait for that, but no longer.
+
+        One that hangs is not killed: it ends when it goes on, while a JACK server whose client was killed as it hung
+        serves nobody any more.
+        """
         self._closing = True
-        if patient:
-            with contextlib.suppress(queue.Full):
-                self._unsent.put_nowait(None)
-            with contextlib.suppress(subprocess.TimeoutExpired):
-                self._child.wait(ENDS_WITHIN_S)
-        self._child.kill()  # no harm where it has ended
-        self._child.wait()
         with contextlib.suppress(queue.Full):
             self._unsent.put_nowait(None)
+        try:
+            self._child.wait(waits_s)
+        except subprocess.TimeoutExpired:
+            _left_alone.append(self._child)
+            return
         for thread in self._threads:
             thread.join()
 
@@ -184,11 +190,14 @@ class _Process:
                 orders.flush()
 
     def _read(self) -> None:
+        """Not through a buffered file, which could not be let go of while this thread waits in it."""
         assert self._child.stdout is not None
-        with self._child.stdout as answers:
-            for line in answers:
-                if line.endswith(b"\n"):  # a process that is killed may leave half a line
-                    self._answered(json.loads(line))
+        rest = b""
+        while data := os.read(self._child.stdout.fileno(), _BLOCK):
+            *lines, rest = (rest + data).split(b"\n")
+            for line in lines:
+                self._answered(json.loads(line))
+        self._child.stdout.close()
         self.ended = True
         if not self._closing:
             self._lost()

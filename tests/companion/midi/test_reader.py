@@ -21,12 +21,15 @@ class Flood:
         self._left = fails_after
         self.closed = False
 
-    def read(self) -> bytes | None:
+    def read(self) -> Stamped | None:
         """Low A on, for ever, or until it fails."""
         if self._left == 0:
             raise UserError("the MIDI port failed", "plug it in again")
         self._left = None if self._left is None else self._left - 1
-        return b"\x90\x45\x40"
+        return Stamped(time.perf_counter(), b"\x90\x45\x40")
+
+    def wait(self, seconds: float) -> None:
+        """There is always one."""
 
     def close(self) -> None:
         """Note it."""
