@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import threading
@@ -71,7 +72,9 @@ class Recorder:
     def _create(self, folder: Path) -> TakeFile | None:
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            return TakeFile(_free_path(folder, self._heading), self._heading)
+            while True:
+                with contextlib.suppress(FileExistsError):  # another window took the name in the same moment
+                    return TakeFile(_free_path(folder, self._heading), self._heading)
         except OSError as error:
             self._say(error)
             return None
