@@ -107,6 +107,10 @@ def _run_and_tell(words: Sequence[str]) -> int:
         return 0
     except OSError as error:
         return _complain(_system_error(error), words)
+    except MemoryError:
+        return _complain(
+            UserError("there is not enough memory for this", "ask for less, or close other programs"), words
+        )
     except KeyboardInterrupt:
         return STATUS_OF_SIGNALS + signal.SIGINT
     except Terminated as end:

@@ -15,6 +15,8 @@ from companion.window.theme import THEMES
 from fingering.errors import UserError
 
 _SIZE_RANGE = (320, 8192)
+_MOST_PIXELS = 7680 * 4320
+"""The largest screens made; this takes 0.8 GB and some ten seconds to draw, a square of 8192 four times of both."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,8 @@ def read_size(text: str) -> tuple[int, int]:
     low, high = _SIZE_RANGE
     if not all(low <= side <= high for side in size):
         raise UserError(f"'{text}' is no size", f"write WIDTHxHEIGHT in pixels, {low} to {high} each, like 1280x720")
+    if size[0] * size[1] > _MOST_PIXELS:
+        raise UserError(f"'{text}' is too large", f"choose a size of no more than {_MOST_PIXELS:,} pixels")
     return size
 
 

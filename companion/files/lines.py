@@ -26,8 +26,8 @@ def quoted(text: str) -> str:
 
 
 def in_brief(text: str, words: Iterable[str]) -> str:
-    """A message as one line, in which `words` that a user wrote are cut, and what follows a "=" in one."""
-    parts = {part for word in words for part in (word, word.partition("=")[2])}
+    """A message as one line, in which `words` that a user wrote are cut, and what stands about a "="."""
+    parts = {part for word in words for part in (word, word.partition("=")[2], *word.split("="))}
     for part in sorted(parts, key=len, reverse=True):
         if len(part) > LONGEST_QUOTED:
             text = text.replace(repr(part), quoted(part)).replace(f"'{part}'", quoted(part))

@@ -1,0 +1,54 @@
+"""The program as a process of its own, for what cannot be tried within the tests' own: signals, streams, limits."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import IO, Any
+
+ROOT = Path(__file__).resolve().parents[3]
+GIVES_UP_S = 60.0
+
+TUNE = "X:1\nT:Test\nM:4/4\nL:1/8\nQ:1/4=120\nK:HP\n{g}A2{d}B2{g}c2{e}d2|{g}e2{g}f2{a}g2a2|\n"
+"""A tune of four seconds."""
+
+
+def environment(**changes: str | None) -> dict[str, str]:
+    """The tests' own environment without a screen or a loudspeaker; None takes a variable away."""
+    wanted = {**os.environ, "PYTHONPATH": str(ROOT), "SDL_AUDIODRIVER": "dummy", **changes}
+    return {name: value for name, value in wanted.items() if value is not None}
+
+
+def start(
+    *words: str | bytes, folder: Path, env: Mapping[str, str] | None = None, **how: Any
+) -> subprocess.Popen[bytes]:
+    """Start the program in a folder, in a process group of its own as a shell does."""
+    pipes = {"stdin": subprocess.DEVNULL, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
+    command = [sys.executable, "-P", "-m", "companion", *words]
+    return subprocess.Popen(command, cwd=folder, env=env or environment(), start_new_session=True, **pipes)
+
+
+def run(
+    *words: str | bytes,
+    folder: Path,
+    env: Mapping[str, str] | None = None,
+    stdout: int | IO[Any] = subprocess.PIPE,
+    stderr: int | IO[Any] = subprocess.PIPE,
+    preexec_fn: Callable[[], object] | None = None,
+) -> tuple[int, bytes, str]:
+    """Run the program to its end: its exit status, and what it printed on both streams."""
+    with start(*words, folder=folder, env=env, stdout=stdout, stderr=stderr, preexec_fn=preexec_fn) as program:
+        try:
+            out, told = program.communicate(timeout=GIVES_UP_S)
+        finally:
+            program.kill()
+    return program.returncode, out or b"", (told or b"").decode("utf-8", "backslashreplace")
+
+
+def is_one_line(told: str) -> bool:
+    """Whether it is what a user should read: one line of ours with a remedy, that moves no cursor."""
+    line = told.removesuffix("\n")
+    return told.endswith("\n") and line.isprintable() and line.startswith("eightholes: ") and "; " in line

@@ -1,0 +1,146 @@
+"""Ctrl-C, a shutdown or a killing in the middle of everything: no traceback, and nothing half written."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.companion.commands.program import GIVES_UP_S, TUNE, environment, start
+from tests.companion.commands.test_judge import ABC, write_take
+
+ENDS_WITHIN_S = 5.0
+"""On a machine under load."""
+
+OF_STATUS = {signal.SIGINT: 130, signal.SIGTERM: 143, signal.SIGHUP: 129}
+MANY = 200
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder with long work for every command."""
+    (tmp_path / "tune.abc").write_text(TUNE.replace("|{g}e2", "|: {g}e2").replace("a2|", "a2:|") + "{g}A8|\n" * MANY)
+    (tmp_path / "judged.abc").write_text(ABC)
+    write_take(tmp_path / "take.mid")
+    (tmp_path / "many").mkdir()
+    for number in range(MANY):
+        (tmp_path / "many" / f"{number}.abc").write_text(TUNE + "{g}A8|\n" * MANY)
+    return tmp_path
+
+
+def wait_until(done: Callable[[], bool]) -> None:
+    """Wait, but not for good."""
+    gives_up_s = time.monotonic() + GIVES_UP_S
+    while not done():
+        assert time.monotonic() < gives_up_s
+        time.sleep(0.01)
+
+
+def drafts(folder: Path) -> list[Path]:
+    """Files that have no name yet."""
+    return list(folder.glob(".eightholes-*.part"))
+
+
+def ended(program: subprocess.Popen[bytes], number: signal.Signals) -> str:
+    """Send a signal to the whole group, as a terminal does; what is said on standard error, once it has ended."""
+    began_s = time.monotonic()
+    os.killpg(program.pid, number)
+    _, told = program.communicate(timeout=GIVES_UP_S)
+    assert time.monotonic() - began_s < ENDS_WITHIN_S
+    return told.decode()
+
+
+@pytest.mark.parametrize("number", OF_STATUS)
+def test_a_rendering_that_is_ended_leaves_nothing(folder: Path, number: signal.Signals) -> None:
+    """Neither under its name nor beside it, and not a word."""
+    before = set(folder.iterdir())
+    words = ("sound", "tune.abc", "-o", "out.wav", "--slow", "32")
+    with start(*words, folder=folder) as program:
+        wait_until(lambda: any(draft.stat().st_size > 100_000 for draft in drafts(folder)))
+        assert ended(program, number) == ""
+    assert program.returncode == OF_STATUS[number]
+    assert set(folder.iterdir()) == before
+
+
+def test_a_rendering_that_is_killed_leaves_nothing_under_its_name(folder: Path) -> None:
+    """The old file stays."""
+    (folder / "out.wav").write_bytes(b"old")
+    with start("sound", "tune.abc", "-o", "out.wav", "--slow", "32", "--force", folder=folder) as program:
+        wait_until(lambda: any(draft.stat().st_size > 100_000 for draft in drafts(folder)))
+        program.kill()
+        program.communicate()
+    assert (folder / "out.wav").read_bytes() == b"old"
+
+
+@pytest.fixture
+def window_folder(folder: Path) -> Iterator[Path]:
+    """A folder where the window keeps its things."""
+    yield folder
+    assert not list(folder.rglob("*.part"))
+
+
+def window_environment(folder: Path) -> dict[str, str]:
+    """A window that is drawn into memory, and keeps its things in a folder."""
+    return environment(SDL_VIDEODRIVER="dummy", EIGHTHOLES_DATA=str(folder), XDG_CONFIG_HOME=str(folder))
+
+
+WORK = {
+    "judge": ["judge", "judged.abc", *(["take.mid"] * MANY), "--html", "out.html"],
+    "check": ["check", *(["many"] * 50)],
+    "show": ["show", "tune.abc"],
+    "show free": ["show", "--free", "--keys"],
+}
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("work", ["judge", "check", "show", "show free"])
+def test_every_long_work_ends_when_it_is_told_to(window_folder: Path, work: str, number: signal.Signals) -> None:
+    """With the status that shells know, without a traceback from it or from the processes that it has begun."""
+    before = set(window_folder.iterdir())
+    with start(*WORK[work], folder=window_folder, env=window_environment(window_folder)) as program:
+        assert program.stdout is not None
+        time.sleep(1.5)
+        assert program.poll() is None
+        assert ended(program, number) == ""
+    assert program.returncode == OF_STATUS[number]
+    assert set(window_folder.iterdir()) - before <= {window_folder / "eightholes"}
+    with pytest.raises(ProcessLookupError):
+        os.killpg(program.pid, 0)
+
+
+def test_only_the_parent_needs_to_be_told(folder: Path) -> None:
+    """As by a service that ends one process: those that it has begun end too."""
+    with start(*WORK["judge"], folder=folder) as program:
+        time.sleep(1.5)
+        program.terminate()
+        _, told = program.communicate(timeout=ENDS_WITHIN_S)
+    assert (program.returncode, told) == (143, b"")
+    wait_until(lambda: _is_gone(program.pid))
+
+
+def _is_gone(group: int) -> bool:
+    try:
+        os.killpg(group, 0)
+    except ProcessLookupError:
+        return True
+    return False
+
+
+def test_a_hang_up_that_is_ignored_stays_so(folder: Path) -> None:
+    """As under nohup."""
+
+    def ignore() -> None:
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+
+    with start("show", "tune.abc", folder=folder, env=window_environment(folder), preexec_fn=ignore) as program:
+        time.sleep(1.0)
+        program.send_signal(signal.SIGHUP)
+        time.sleep(0.3)
+        assert program.poll() is None
+        assert ended(program, signal.SIGTERM) == ""
+    assert program.returncode == 143
