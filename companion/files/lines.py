@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable
 
 LONGEST_QUOTED = 40
@@ -13,10 +14,19 @@ LONGEST_NAME = 255
 
 
 def one_line(text: str) -> str:
-    """`text` with every character that does not print shown by its code: a newline as ``<0A>``."""
+    """`text` with every character that does not print shown by its code: a newline as ``<0A>``.
+
+    Blanks of all sorts, which word processors put between words, become plain ones.
+    """
     if text.isprintable():
         return text
-    return "".join(sign if sign.isprintable() else f"<{ord(sign):02X}>" for sign in text)
+    return "".join(map(_shown, text))
+
+
+def _shown(sign: str) -> str:
+    if sign.isprintable():
+        return sign
+    return " " if unicodedata.category(sign) == "Zs" else f"<{ord(sign):02X}>"
 
 
 def quoted(text: str) -> str:

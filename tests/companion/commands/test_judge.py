@@ -188,7 +188,7 @@ def test_progress_is_one_line_on_a_terminal(
     takes = [write_take(tmp_path / "one.mid"), write_take(tmp_path / "two.mid")]
     monkeypatch.setattr("sys.stderr.isatty", lambda: True)
     assert main(["judge", tune, *takes]) == 0
-    assert capsys.readouterr().err == "\r1 of 2 takes judged\r2 of 2 takes judged\n"
+    assert capsys.readouterr().err == "\rjudged 1 of 2\rjudged 2 of 2\r\x1b[K"
 
 
 def test_several_takes_of_which_none_can_be_judged(
