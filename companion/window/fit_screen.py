@@ -26,10 +26,10 @@ class FitScreen:
     def __init__(self, tune: Tune, shift: Callable[[], object]) -> None:
         self._shift = shift
         self._rank = 0
-        self._title = f"{tune.title or 'This tune'} leaves the chanter"
+        self._line = f"{tune.title or 'This tune'} has notes that no chanter has."
         self._rows = (
             Row(f"read it {shift_words(tune.fits or 0)}", "all its notes are on the chanter then"),
-            Row("read it as it is written", "notes that no chanter has are left out"),
+            Row("read it as it is written", "those notes are left out"),
         )
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
@@ -67,4 +67,4 @@ class FitScreen:
     def picture(self, canvas: Canvas) -> Picture:
         """The question and its two answers."""
         hints = said(FIT_KEYS, None, canvas.display)
-        return list_picture(Listed(self._title, self._rows, self._rank, hints), canvas)
+        return list_picture(Listed("Off the chanter", self._rows, self._rank, hints, self._line), canvas)

@@ -52,7 +52,8 @@ def list_picture(listed: Listed, canvas: Canvas) -> Picture:
     footer = Rect(margin, round(canvas.height - footer_height - margin * 0.4), width, footer_height)
     top = margin * 0.35 + measure.height(Style.LARGE)
     marks, targets = hint_marks(listed.hints, footer, measure)
-    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, listed.title, Style.LARGE))
+    title = fitted(listed.title, Style.LARGE, width, measure)
+    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, title, Style.LARGE))
     if listed.line:
         words = fitted(listed.line, Style.TEXT, width, measure)
         marks.append(Label(margin, top + line * 0.3, words, Style.TEXT, listed.role))

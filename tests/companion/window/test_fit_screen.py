@@ -16,6 +16,7 @@ from companion.sound.player import SilentPlayer
 from companion.window.actions import Action, Pick
 from companion.window.display import Display, Print
 from companion.window.fit_screen import FitScreen
+from companion.window.marks import Anchor
 from companion.window.play_screen import PlayScreen
 from companion.window.play_state import first_state
 from companion.window.program import choose_tune, fit_question
@@ -23,6 +24,7 @@ from companion.window.screen import Canvas, Turn
 from companion.window.still import lettering_for
 from companion.window.tunes_screen import TunesScreen
 from fingering.notes import Note
+from tests.companion.window import scenes
 
 LOW = "X:1\nT:The Sunken Bell\nM:2/4\nL:1/8\nK:HP\nC2E2|G2A2|\n"
 
@@ -97,10 +99,13 @@ def test_a_file_that_has_gone_costs_a_line(screen: PlayScreen, tmp_path: Path) -
 @pytest.mark.parametrize("size", [(800, 600), (1280, 720), (1920, 1080)])
 @pytest.mark.parametrize("print_", Print)
 def test_the_question_can_be_read_and_clicked(screen: PlayScreen, size: tuple[int, int], print_: Print) -> None:
-    """Both answers are targets within the window."""
+    """Both answers are targets within the window, and no words leave it."""
     pygame.font.init()
     display = Display(print=print_)
-    picture = question(screen).picture(Canvas(*size, display, lettering_for(size, display)))
+    lettering = lettering_for(size, display)
+    picture = question(screen).picture(Canvas(*size, display, lettering))
     rows = [target.rect for target in picture.targets if isinstance(target.intent, Pick)]
     assert len(rows) == 2
     assert all(rect.x >= 0 and rect.x + rect.width <= size[0] and rect.y + rect.height <= size[1] for rect in rows)
+    labels = [mark for mark in scenes.labels(picture) if mark.anchor is Anchor.LEFT]
+    assert all(label.x >= 0 and label.x + lettering.width(label.text, label.style) <= size[0] for label in labels)
