@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
@@ -23,12 +24,31 @@ def environment(**changes: str | None) -> dict[str, str]:
 
 
 def start(
-    *words: str | bytes, folder: Path, env: Mapping[str, str] | None = None, **how: Any
+    *words: str | bytes,
+    folder: Path,
+    env: Mapping[str, str] | None = None,
+    preexec_fn: Callable[[], object] | None = None,
+    **how: Any,
 ) -> subprocess.Popen[bytes]:
-    """Start the program in a folder, in a process group of its own as a shell does."""
+    """Start the program in a folder, in a process group of its own and with the signals that a shell gives it."""
+
+    def as_a_shell_does() -> None:
+        # Where the tests run in the background, a shell has had them ignore Ctrl-C, which their children inherit.
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+            signal.signal(number, signal.SIG_DFL)
+        if preexec_fn:
+            preexec_fn()
+
     pipes = {"stdin": subprocess.DEVNULL, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
     command = [sys.executable, "-P", "-m", "companion", *words]
-    return subprocess.Popen(command, cwd=folder, env=env or environment(), start_new_session=True, **pipes)
+    return subprocess.Popen(
+        command,
+        cwd=folder,
+        env=env or environment(),
+        start_new_session=True,
+        preexec_fn=as_a_shell_does,
+        **pipes,
+    )
 
 
 def run(

@@ -21,6 +21,7 @@ ROOT = Path(__file__).resolve().parents[3]
 SERVER = f"eightholes-test-{os.getpid()}"
 ENVIRONMENT = {"JACK_DEFAULT_SERVER": SERVER, "JACK_NO_START_SERVER": "1", "JACK_NO_AUDIO_RESERVATION": "1"}
 STARTS_WITHIN_S = 10.0
+ENDS_WITHIN_S = 5.0
 _DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of prctl(2) on Linux
 
 
@@ -35,8 +36,7 @@ def jack_server() -> Iterator[Driver]:
         yield driver
         driver.close()
     finally:
-        server.terminate()
-        server.wait()
+        end_jackd(server, SERVER)
         for name, value in before.items():
             os.environ.pop(name) if value is None else os.environ.update({name: value})
 
@@ -51,6 +51,23 @@ def start_jackd(name: str) -> subprocess.Popen[bytes]:
     return subprocess.Popen(
         words, stdout=nowhere, stderr=nowhere, preexec_fn=lambda: libc.prctl(_DIE_WITH_PARENT, signal.SIGKILL)
     )
+
+
+def end_jackd(server: subprocess.Popen[bytes], name: str) -> None:
+    """End a JACK server. One whose client was killed obeys no more and is killed, since a test must not wait for good.
+
+    A killed server keeps one of the eight places that JACK has, until one of the same name gives it back.
+    """
+    server.terminate()
+    try:
+        server.wait(ENDS_WITHIN_S)
+    except subprocess.TimeoutExpired:
+        server.kill()
+        server.wait()
+        successor = start_jackd(name)
+        connected(successor).close()
+        successor.terminate()
+        successor.wait()
 
 
 def connected(server: subprocess.Popen[bytes]) -> Driver:
