@@ -90,7 +90,9 @@ def still(folder: Path, *words: str) -> pygame.Surface:
     """What `eightholes picture` draws."""
     path = folder / "still.png"
     subprocess.run(
-        [sys.executable, "-m", "companion", "picture", *words, "-o", str(path)], check=True, capture_output=True
+        [sys.executable, "-m", "companion", "picture", *words, "--force", "-o", str(path)],
+        check=True,
+        capture_output=True,
     )
     return pygame.image.load(str(path))
 
