@@ -1,0 +1,1 @@
+"""Fuzzing: bytes that a machine thinks up go into everything that reads what others wrote."""
