@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 
+from companion.score.abc.macros import Rewritten
 from companion.score.abc.problems import Problems
 from companion.score.problems import ProblemKind
 
@@ -39,23 +40,24 @@ def plain_signs(text: str) -> str:
     return text.translate(_PLAIN)
 
 
-def without_overlays(text: str, line: int, problems: Problems) -> str:
-    """The line with blanks instead of second voices within bars, which are said."""
+def without_overlays(rewritten: Rewritten, line: int, problems: Problems) -> str:
+    """A line's text with blanks instead of second voices within bars, which are said."""
 
     def blank(match: re.Match[str]) -> str:
         if match[0].startswith('"'):
             return match[0]
         what = "a chanter plays one voice, so the overlay is left out"
-        place = problems.place(line, match.start() + 1)
+        place = problems.place(line, rewritten.place_of(match.start()))
         problems.add(ProblemKind.OVERLAY, place, what, "write the melody alone")
         return " " * len(match[0])
 
-    return _QUOTED_OR_OVERLAY.sub(blank, text)
+    return _QUOTED_OR_OVERLAY.sub(blank, rewritten.text)
 
 
-def without_unclosed_quotation(text: str, line: int, problems: Problems) -> str:
-    """The line with blanks instead of what follows a last, lonely quotation mark in its bar, which is said."""
+def without_unclosed_quotation(rewritten: Rewritten, line: int, problems: Problems) -> str:
+    """A line's text with blanks instead of what follows a last, lonely quotation mark in its bar, which is said."""
+    text = rewritten.text
     at = text.rindex('"')
     what = "a quotation mark is not closed, so what follows it in its bar is lost"
-    problems.add(ProblemKind.QUOTATION_NOT_CLOSED, problems.place(line, at + 1), what, "write the second one")
+    problems.add(ProblemKind.QUOTATION_NOT_CLOSED, problems.place(line, rewritten.place_of(at)), what, "write the second one")
     return _UNCLOSED_QUOTE.sub(lambda match: " " * len(match[0]), text[at:]).join((text[:at], ""))

@@ -130,30 +130,30 @@ class TuneReader:
             place = self._problems.place(line.number, 1)
             self._add(ProblemKind.WORDS_IN_MUSIC, place, what, "write % or N: before it")
             return
-        if self._settings.macros or ("&" in text and ";" in text):
-            self._rewritten_line(line, text)
-            return
-        self._music.read_line(line.number, self._readable(line, text))
-
-    def _rewritten_line(self, line: Line, text: str) -> None:
-        """A line with macros, or with the entities of a web page."""
         written = Rewritten(text, range(line.column, line.column + len(text)))
+        if self._settings.macros or ("&" in text and ";" in text):
+            self._rewritten_line(line, written)
+            return
+        self._music.read_line(line.number, self._readable(line, written))
+
+    def _rewritten_line(self, line: Line, written: Rewritten) -> None:
+        """A line with macros, or with the entities of a web page."""
         try:
             rewritten = expand(without_entities(written), self._settings.macros)
         except TooLong:
             what = "the macros make this line too long, so they are not followed in it"
             self._add(ProblemKind.MACRO_TOO_LONG, self._problems.place(line.number, 1), what, "make them shorter")
             rewritten = written
-        self._music.read_rewritten(line.number, replace(rewritten, text=self._readable(line, rewritten.text)))
+        self._music.read_rewritten(line.number, replace(rewritten, text=self._readable(line, rewritten)))
 
-    def _readable(self, line: Line, text: str) -> str:
-        """The line without what is not read as words, each sign of which becomes a blank."""
-        if "&" in text:
-            text = without_overlays(text, line.number, self._problems)
-        if text.count('"') % 2:
-            text = without_unclosed_quotation(text, line.number, self._problems)
+    def _readable(self, line: Line, rewritten: Rewritten) -> str:
+        """The line's text without what is not read as words, each sign of which becomes a blank."""
+        if "&" in rewritten.text:
+            rewritten = replace(rewritten, text=without_overlays(rewritten, line.number, self._problems))
+        if rewritten.text.count('"') % 2:
+            rewritten = replace(rewritten, text=without_unclosed_quotation(rewritten, line.number, self._problems))
             self._music.bars.doubt()
-        return text
+        return rewritten.text
 
     def _field_line(self, line: Line) -> None:
         place = self._problems.place(line.number, line.column)
