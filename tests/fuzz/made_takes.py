@@ -32,14 +32,17 @@ MAPS: tuple[NoteMap | HoleMap | None, ...] = (DEFAULT_MAP, None, SENSORS)
 TEMPOS = (None, 30.0, 60.0, 72.0, 90.0, 111.0, 180.0, 320.0)
 SLOWED = (1.0, 1.5, 2.0, 4.0, 8.0, 32.0)
 FREE_PLAY, METRONOME, WITHOUT = range(3)
-WHOLE = 0x80
-"""Of a heading's first byte: what sort of take, and whether of the whole tune, which takes many times as long."""
+WHOLE, STRANGE = 0x80, 0x40
+"""Of a heading's first byte: what sort of take; whether of the whole tune, which takes many times as long; whether the
+heading says what the program would not write: another tempo than the file's, more turns than the tune has."""
+
+STRANGE_TEMPOS = (1e-5, 0.01, 0.5, 2.0, 10.0)
 
 MOST_BARS = 8
-_PLAIN_NOTES = 9
-"""Below this byte a note of the chanter is played, each after the other let go: nearly all that takes hold."""
+_ANY_NUMBER = 0x10
+"""The bit that makes a note of any number; without it notes are the chanter's, as nearly all in a take are."""
 
-
+_FIRST_ODD = 0xE0
 _SENSOR_OFF, _SENSOR_ON = 0xE2, 0xE6
 """What `_odd` makes a Note Off of any number of, and the Note On of a sensor."""
 
@@ -57,11 +60,11 @@ def heading_from(draws: Draws, tune: Tune) -> Heading:
         TuneIdentity.of(tune),
         timing,
         tune_starts_s=draws.byte() / 50.0,
-        crotchet_s=crotchet_s(tune, timing),
+        crotchet_s=crotchet_s(tune, timing) * (draws.one_of(STRANGE_TEMPOS) if kind & STRANGE else 1.0),
         metronome=kind % 4 == METRONOME,
     )
     first = draws.byte() % len(tune.order)
-    stop = first + 1 + draws.byte() % min(MOST_BARS, len(tune.order) - first)
+    stop = first + 1 + draws.byte() % (MOST_BARS if kind & STRANGE else min(MOST_BARS, len(tune.order) - first))
     return heading if kind & WHOLE else replace(heading, turns=(first, stop))
 
 
@@ -71,10 +74,8 @@ def messages_from(draws: Draws) -> Iterator[Timed]:
     while draws.left:
         what, value, wait = draws.byte(), draws.byte() & 0x7F, draws.byte()
         at_s += wait * STEP_S if wait < LONG_FROM else (wait - LONG_FROM + 1) / 2.0
-        if what < 0xE0:
-            number = DEFAULT_MAP.numbers[what % len(Note)]
-            if what >= _PLAIN_NOTES:  # seldom by chance alone, and often once a fuzzer looks for it
-                number = value if what & 0x10 else number
+        if what < _FIRST_ODD:
+            number = value if what & _ANY_NUMBER else DEFAULT_MAP.numbers[what % len(Note)]
             yield Timed(at_s, NoteOff(0, sounding))
             yield Timed(at_s, NoteOn(0, number))
             sounding = number
@@ -105,7 +106,7 @@ def played_bytes(events: Sequence[Sounded]) -> bytes:
         wait = max(0, round((event.at_s - at_s) / STEP_S))
         wait = wait if wait < LONG_FROM else min(0xFF, LONG_FROM - 1 + round(wait * STEP_S * 2.0))
         at_s += wait * STEP_S if wait < LONG_FROM else (wait - LONG_FROM + 1) / 2.0
-        told += bytes((0xE0 if event.note is None else int(event.note), 0, wait))
+        told += bytes((_FIRST_ODD if event.note is None else int(event.note), 0, wait))
     return bytes(told)
 
 
