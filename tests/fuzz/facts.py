@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Iterable
 from itertools import pairwise
 
+from companion.commands.read import listing, tune_json
 from companion.listen.judgement import Judgement
 from companion.listen.played import Fingered, Played, Sounded
 from companion.midi.line import Timed
@@ -36,6 +38,17 @@ def assert_in_order(tune: Tune) -> None:
     assert set(tune.order) <= set(range(len(tune.bars)))
     numbers = [bar.number for bar in tune.bars]
     assert numbers == sorted(set(numbers))
+
+
+def assert_prints(tune: Tune) -> None:
+    """Nothing that the program shows of a tune can move a terminal's cursor or change its colours."""
+    for line in listing(tune):
+        assert line.isprintable(), line
+    kept = [tune.composer, tune.meter.text, tune.key, *(field.text for field in tune.fields)]
+    kept += [word for note in tune.notes for word in (note.chord, *note.annotations, *note.decorations)]
+    kept += [each.text for each in (tune.tempo, *(bar.tempo for bar in tune.bars)) if each]
+    assert all(word.isprintable() for word in kept), kept
+    json.dumps(tune_json(tune), allow_nan=False)
 
 
 def assert_within(problem: Problem, widths: list[int]) -> None:

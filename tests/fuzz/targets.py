@@ -42,6 +42,7 @@ from tests.fuzz.facts import (
     assert_judged,
     assert_messages,
     assert_played,
+    assert_prints,
     assert_said_in_a_line,
     assert_timed,
     assert_within,
@@ -81,6 +82,7 @@ def abc(data: bytes) -> None:
         assert_within(problem, widths)
     for tune in book.tunes[:MOST_TUNES]:
         assert_in_order(tune)
+        assert_prints(tune)
         for problem in (*check(tune), *check_writing(tune)):
             assert_within(problem, widths)
         turns = range(min(len(tune.order), MOST_TURNS))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from companion.files.lines import one_line
 from companion.score.abc.decorations import PHRASE_ENDS
 from companion.score.abc.text import plain_text
 
@@ -42,7 +43,7 @@ class Ornaments:
         """A decoration, known or not; True for a mark that ends a phrase, which belongs to no note."""
         if name in PHRASE_ENDS:
             return True
-        self._decorations.append(name)
+        self._decorations.append(one_line(name))
         self.waiting = True
         return False
 

@@ -59,5 +59,7 @@ def without_unclosed_quotation(rewritten: Rewritten, line: int, problems: Proble
     text = rewritten.text
     at = text.rindex('"')
     what = "a quotation mark is not closed, so what follows it in its bar is lost"
-    problems.add(ProblemKind.QUOTATION_NOT_CLOSED, problems.place(line, rewritten.place_of(at)), what, "write the second one")
+    problems.add(
+        ProblemKind.QUOTATION_NOT_CLOSED, problems.place(line, rewritten.place_of(at)), what, "write the second one"
+    )
     return _UNCLOSED_QUOTE.sub(lambda match: " " * len(match[0]), text[at:]).join((text[:at], ""))

@@ -6,6 +6,8 @@ import html
 import re
 import unicodedata
 
+from companion.files.lines import one_line
+
 _ACCENTS = {
     "`": "\u0300", "'": "\u0301", "^": "\u0302", "~": "\u0303", '"': "\u0308", "=": "\u0304", "u": "\u0306",
     "v": "\u030c", "H": "\u030b", ".": "\u0307", ",": "\u0327", "c": "\u0327", ";": "\u0328", "r": "\u030a",
@@ -16,13 +18,20 @@ _WHOLE = {
 }  # fmt: skip
 _ESCAPE = re.compile(r"\\(?:u([0-9a-fA-F]{4})|U([0-9a-fA-F]{8})|(/?[A-Za-z]{1,2})|([^\w\s])([A-Za-z])|([\\%&]))")
 
+_BLANK = re.compile(r"\s")
+
 
 def plain_text(text: str) -> str:
-    r"""`text` with ``\'e``, ``\u00e9``, ``&eacute;`` and their kin replaced; what is unknown stays as written."""
+    r"""`text` with ``\'e``, ``\u00e9``, ``&eacute;`` and their kin replaced; what is unknown stays as written.
+
+    Titles and their kin are shown on terminals, so no sign is left that would not print: blanks of every sort become
+    plain ones, and other signs are shown by their code.
+    """
     if "\\" in text:
         # A protected ampersand must not start an entity in the second step.
         text = _ESCAPE.sub(_character, text)
-    return (html.unescape(text) if "&" in text else text).replace("\ue000", "&")
+    text = (html.unescape(text) if "&" in text else text).replace("\ue000", "&")
+    return text if text.isprintable() else one_line(_BLANK.sub(" ", text))
 
 
 def _character(match: re.Match[str]) -> str:

@@ -172,7 +172,7 @@ class TuneReader:
             self._settings.apply(key, text, place)
             self._music.settings_changed()
         elif key == "P":
-            self._music.bars.label(text.strip().rstrip("."))
+            self._music.bars.label(plain_text(text.strip()).rstrip("."))
         elif key == "V":
             self._switch_voice(text, place)
         elif key in KNOWN_FIELDS:
