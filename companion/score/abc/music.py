@@ -101,6 +101,9 @@ class MusicReader:
             what = "no note follows these gracenotes"
             remedy = "write the note that they lead onto"
             self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._gracenotes[0].place, what, remedy)
+        # Or this reader and who obeys fields would hold each other and all that they read, which the collector, paused
+        # while a file is read, does not come round to: a folder of books would fill the memory.
+        self._change = lambda key, text, place: None
 
     def _at(self, word: Word) -> Place:
         return self._place(word.start())
