@@ -14,14 +14,19 @@ from collections.abc import Callable
 from pathlib import Path
 from types import FrameType
 
-from tests.fuzz.limits import LONGEST, MOST_MB, SLOW_CPU_S, TIMEOUT_S
+from tests.fuzz.limits import HUNGRY_MB, LONGEST, MOST_MB, SLOW_CPU_S, TIMEOUT_S
 
 MEGABYTE = 1 << 20
+KILOBYTES_IN_MEGABYTE = 1 << 10
 OURS = ("companion", "fingering", "tests/fuzz")
 
 
 class SlowInput(BaseException):
     """An input took longer than SLOW_CPU_S of a processor. No Exception, so that nothing under test can catch it."""
+
+
+class HungryInput(Exception):
+    """An input took more than HUNGRY_MB of memory."""
 
 
 class Watch:
@@ -35,9 +40,12 @@ class Watch:
 
     def run(self, data: bytes) -> None:
         """Run one input."""
+        before_kb = _peak_kb()
         signal.setitimer(signal.ITIMER_VIRTUAL, SLOW_CPU_S)
         try:
             self._target(data)
+            if _peak_kb() - before_kb > HUNGRY_MB * KILOBYTES_IN_MEGABYTE:
+                raise HungryInput(f"{(_peak_kb() - before_kb) // KILOBYTES_IN_MEGABYTE} MB")
         except (Exception, SlowInput) as error:
             signal.setitimer(signal.ITIMER_VIRTUAL, 0.0)
             self._keep(data, error)
@@ -54,6 +62,11 @@ class Watch:
         self._smallest[name] = len(data)
         (self._found / name).write_bytes(data)
         (self._found / f"{name}.txt").write_text("".join(traceback.format_exception(error)), encoding="utf-8")
+
+
+def _peak_kb() -> int:
+    """The most memory that this process ever had."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 
 
 def _name_of(error: BaseException) -> str:

@@ -5,6 +5,9 @@ from __future__ import annotations
 MOST_MB = 600
 """Memory of a fuzzing process: atheris and its counters, what was thought up so far, and the input."""
 
+HUNGRY_MB = 100
+"""By how much one input may raise the most memory that the process ever had: its 8 kB, and what loads at first."""
+
 TIMEOUT_S = 10
 """What libFuzzer gives one input by the clock, whatever it does."""
 

@@ -8,7 +8,7 @@ import pytest
 
 from tests.fuzz.child import SlowInput, Watch
 from tests.fuzz.draws import Draws
-from tests.fuzz.limits import LONGEST
+from tests.fuzz.limits import HUNGRY_MB, LONGEST
 from tests.fuzz.running import fuzz, last_line
 from tests.fuzz.seeds import seeds
 from tests.fuzz.targets import TARGETS
@@ -72,6 +72,17 @@ def test_what_takes_too_long_is_a_finding(tmp_path: Path, monkeypatch: pytest.Mo
     Watch(never_ends, tmp_path).run(b"x")
     assert [path.name for path in tmp_path.glob("*.txt")] == ["SlowInput-never_ends.txt"]
     assert not issubclass(SlowInput, Exception)
+
+
+def test_what_takes_too_much_memory_is_a_finding(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Though it gives it back: what counts is the most that the process ever had."""
+    had_kb = [100_000]
+    monkeypatch.setattr("tests.fuzz.child._peak_kb", lambda: had_kb[-1])
+    watch = Watch(lambda data: had_kb.append(had_kb[-1] + 1100 * len(data)), tmp_path)
+    watch.run(b"x" * (HUNGRY_MB - 10))
+    assert not list(tmp_path.iterdir())
+    watch.run(b"x" * HUNGRY_MB)
+    assert [path.name.split("-")[0] for path in tmp_path.glob("*.txt")] == ["HungryInput"]
 
 
 def test_choices_end_with_the_bytes() -> None:
