@@ -245,6 +245,8 @@ ROWS = (
     Row("8.2", "escaped signs", r"100\% \& \\", title, "100% & \\"),
     Row("8.2", "mnemonics", r"caf\'e \`a \^o \~n \"u \,c \/o \ae \ss \AA \vc", title, "café à ô ñ ü ç ø æ ß Å č"),
     Row("8.2", "code points", r"\u00e9\U0001D11E", title, "é𝄞"),
+    Row("8.2", "code points that do not print", r"\u001b[31m\u009b\u202e", title, "<1B>[31m<9B><202E>"),
+    Row("8.2", "blanks of other sorts", "a\u00a0b\tc", title, "a b c"),
     Row("8.2", "entities", "&eacute; &copy; &nosuch;", title, "é © &nosuch;"),
     # Old forms
     Row("12.2", "! alone breaks a line, loosely", "A!B|", severities, ["warning"]),
