@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from companion.files.lines import one_line, quoted
+from companion.files.lines import quoted
 from companion.score.abc.fields import KNOWN_FIELDS
 from companion.score.abc.lines import Line
 from companion.score.abc.problems import Problems
@@ -102,7 +102,7 @@ def _join(joined: list[Line], pieces: list[str]) -> None:
 
 
 def _take(line: Line, header: Header, problems: Problems) -> None:
-    text = one_line(plain_text(line.text.strip()))
+    text = plain_text(line.text.strip())
     place = problems.place(line.number, line.column)
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
