@@ -79,8 +79,8 @@ def _name_of(error: BaseException) -> str:
     return f"{type(error).__name__}-{Path(last.filename).stem}-{last.name}-{last.lineno}"
 
 
-def main(target: str, seconds: str, corpus: str, found: str) -> None:
-    """Fuzz until the time is over."""
+def main(target: str, seconds: str, corpus: str, found: str, seed: str) -> None:
+    """Fuzz until the time is over, from a seed of chance, 0 for another each time."""
     import atheris
 
     with atheris.instrument_imports(include=["companion", "fingering"]):
@@ -89,6 +89,7 @@ def main(target: str, seconds: str, corpus: str, found: str) -> None:
     watch = Watch(TARGETS[target], Path(found))
     options = (
         f"-max_total_time={seconds}",
+        f"-seed={seed}",
         f"-max_len={LONGEST[target]}",
         f"-timeout={TIMEOUT_S}",
         f"-rss_limit_mb={MOST_MB}",

@@ -39,8 +39,9 @@ class Run:
         return f"{self.target:<10}  {self.inputs:>9,} inputs  {rate:>7,.0f}/s  {self.peak_mb:>4} MB  {news}"
 
 
-def fuzz(target: str, seconds: int, corpus: Path, found: Path) -> Run:
+def fuzz(target: str, seconds: int, corpus: Path, found: Path, chance: int = 0) -> Run:
     """Fuzz a target for so many seconds. corpus: a folder of inputs to go on from and to add to; found: for findings.
+    chance: from which number the fuzzer takes it, 0 for another each time.
 
     Raises RuntimeError where the fuzzer itself does not run.
     """
@@ -52,7 +53,7 @@ def fuzz(target: str, seconds: int, corpus: Path, found: Path) -> Run:
     Path(f"{corpus}.words").write_text("".join(map(_dictionary_line, words(target))), encoding="ascii")
     began_s, inputs, peak_mb = time.monotonic(), 0, 0
     while (left := seconds - (time.monotonic() - began_s)) >= SHORTEST_S or not inputs:
-        said = _child(target, max(SHORTEST_S, round(left)), corpus, found)
+        said = _child(target, max(SHORTEST_S, round(left)), corpus, found, chance)
         inputs += _stat(said, "number_of_executed_units")
         peak_mb = max(peak_mb, _stat(said, "peak_rss_mb"))
         left_behind = [path for path in found.iterdir() if path.name.startswith(_LEFT_BEHIND) and _is_input(path)]
@@ -72,11 +73,11 @@ def last_line(found: Path, name: str) -> str:
     return lines[-1] if lines else ""
 
 
-def _child(target: str, seconds: int, corpus: Path, found: Path) -> str:
+def _child(target: str, seconds: int, corpus: Path, found: Path, chance: int) -> str:
     """All that one process says."""
     place = {"TMPDIR": str(MEMORY_FOLDER)} if MEMORY_FOLDER.is_dir() else {}
     done = subprocess.run(
-        [sys.executable, "-m", "tests.fuzz.child", target, str(seconds), str(corpus), str(found)],
+        [sys.executable, "-m", "tests.fuzz.child", target, str(seconds), str(corpus), str(found), str(chance)],
         cwd=ROOT,
         env={**os.environ, **place},
         stdout=subprocess.PIPE,
