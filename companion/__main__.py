@@ -11,8 +11,8 @@ import sys
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
-from companion.commands.signals import Terminated, signals_end_the_program
 from companion.files.lines import in_brief
+from companion.files.signals import Terminated, signals_end_the_program
 from companion.files.streams import prepare_streams
 from fingering.errors import UserError
 

@@ -11,7 +11,7 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from typing import TypeVar
 
-from companion.commands.signals import leave_signals_to_the_parent
+from companion.files.signals import leave_signals_to_the_parent
 from fingering.errors import UserError
 
 Given = TypeVar("Given")

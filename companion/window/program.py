@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
+from companion.files.signals import signals_held
 from companion.midi.driver import Backend
 from companion.midi.folders import data_folder
 from companion.midi.keys import Touch
@@ -149,7 +150,14 @@ def _run(screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlaye
     elif question := fit_question(screen, opening.tune, opening.refit):
         shell.put(question)
     keeper = Keeper(preferences_path(), screen.tell)
-    shell.run(lambda: _each_frame(screen, keeper, shell))
+    with signals_held() as raise_what_came:
+
+        def each_frame() -> None:
+            raise_what_came()
+            screen.listen_in()
+            keeper.keep(screen.preferences(shell.display))
+
+        shell.run(each_frame)
 
 
 def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:
@@ -164,11 +172,6 @@ def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None
     if wishes.touch:
         screen.play_on_keys(wishes.touch)
     screen.live.open(instruments, wishes.port)
-
-
-def _each_frame(screen: PlayScreen, keeper: Keeper, shell: Shell) -> None:
-    screen.listen_in()
-    keeper.keep(screen.preferences(shell.display))
 
 
 def _tell(screen: PlayScreen, shell: Shell, opened: OpenedPlayer) -> None:

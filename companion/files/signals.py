@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import contextlib
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from types import FrameType
 
 _BY_NAME = ("SIGINT", "SIGTERM", "SIGHUP")  # Ctrl-C, a shutdown, a terminal that is closed; Windows lacks the last
 
 
 class Terminated(BaseException):
-    """The system asks the program to end. No Exception, so that nothing takes it for a fault and goes on."""
+    """A user or the system asks the program to end. No Exception, so that nothing takes it for a fault and goes on.
+
+    Ctrl-C too: Python remembers a KeyboardInterrupt that passed through an `exec`, as of a dataclass that is being
+    made, and then ends itself by that signal, whatever status it is given.
+    """
 
     def __init__(self, number: int) -> None:
         super().__init__(number)
@@ -36,9 +40,41 @@ def signals_end_the_program() -> Iterator[None]:
             signal.signal(number, handler)
 
 
+class _Held:
+    """Which signal came while none may interrupt, None for none; `holding`: whether that is so now."""
+
+    holding = False
+    number: int | None = None
+
+
+_held = _Held()
+
+
 def _end(number: int, frame: FrameType | None) -> None:
     signal.signal(number, signal.SIG_DFL)
-    raise KeyboardInterrupt if number == signal.SIGINT else Terminated(number)
+    if _held.holding:
+        _held.number = number
+    else:
+        raise Terminated(number)
+
+
+@contextlib.contextmanager
+def signals_held() -> Iterator[Callable[[], None]]:
+    """Let no signal interrupt what goes on in small steps; what is handed out raises, between two, what has come.
+
+    pygame's C code can drop an exception that is raised while it calls Python: a window then went on for good.
+    """
+
+    def raise_what_came() -> None:
+        number, _held.number = _held.number, None
+        if number is not None:
+            raise Terminated(number)
+
+    _held.holding = True
+    try:
+        yield raise_what_came
+    finally:
+        _held.holding = False
 
 
 def leave_signals_to_the_parent() -> None:
