@@ -184,7 +184,7 @@ def test_several_takes_make_one_table(tune: str, tmp_path: Path, capsys: pytest.
 def test_progress_is_one_line_on_a_terminal(
     tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """It is written over and over."""
+    """It is written over and over, and cleared in the end."""
     takes = [write_take(tmp_path / "one.mid"), write_take(tmp_path / "two.mid")]
     monkeypatch.setattr("sys.stderr.isatty", lambda: True)
     assert main(["judge", tune, *takes]) == 0
