@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import ctypes
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -44,6 +45,7 @@ def jack_server() -> Iterator[Driver]:
 def start_jackd(name: str) -> subprocess.Popen[bytes]:
     """A JACK server of that name, which ends with the process that starts it, however that ends."""
     require_module("rtmidi")
+    _clear_away()
     words = [require_program("jackd"), "--name", name, "--no-realtime", "-S", "-r"]
     words += ["-d", "dummy", "-r", "48000", "-p", "128"]
     nowhere = subprocess.DEVNULL
@@ -68,6 +70,15 @@ def end_jackd(server: subprocess.Popen[bytes], name: str) -> None:
         connected(successor).close()
         successor.terminate()
         successor.wait()
+
+
+def _clear_away() -> None:
+    """Where no server runs, take away what one that was killed has locked for good: the next would wait for ever."""
+    for file in Path("/proc").glob("[0-9]*/comm"):
+        with contextlib.suppress(OSError):
+            if file.read_text().strip() == "jackd":
+                return
+    shutil.rmtree(f"/dev/shm/jack_db-{os.getuid()}", ignore_errors=True)
 
 
 def connected(server: subprocess.Popen[bytes]) -> Driver:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import signal
 import subprocess
@@ -24,7 +23,7 @@ from companion.schedule.timing import Timing
 from companion.window.instruments import Instruments
 from companion.window.program import Opening, play_screen
 from companion.window.shell import Shell
-from tests.companion.midi.jack import ENVIRONMENT, ROOT, connected, other_end, start_jackd
+from tests.companion.midi.jack import ENVIRONMENT, ROOT, connected, end_jackd, other_end, start_jackd
 
 ENDS_WITHIN_S = 3.0
 """From the wish to close the window to its end, on a machine under load."""
@@ -40,7 +39,12 @@ class StoppableServer:
 
     def __init__(self) -> None:
         self._process = start_jackd(SERVER)
-        connected(self._process).close()
+        try:
+            connected(self._process).close()
+        except BaseException:
+            self._process.kill()
+            self._process.wait()
+            raise
 
     def stop(self) -> None:
         """Make it hang."""
@@ -53,19 +57,7 @@ class StoppableServer:
     def end(self) -> None:
         """End it so that it gives back its place: a computer has few places for JACK servers."""
         self.go_on()
-        if not self._ended():
-            # One whose client was killed while it hung obeys no more; another of its name takes over its place.
-            self._process.kill()
-            self._process.wait()
-            self._process = start_jackd(SERVER)
-            connected(self._process).close()
-            assert self._ended()
-
-    def _ended(self) -> bool:
-        self._process.terminate()
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            self._process.wait(1.0)
-        return self._process.returncode is not None
+        end_jackd(self._process, SERVER)
 
 
 @pytest.fixture
