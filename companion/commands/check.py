@@ -38,19 +38,19 @@ def run(options: argparse.Namespace) -> int:
     """Print every problem, then what they come to. Raises UserError where no file is found."""
     paths = list(_paths(options.files))
     progress = Progress("checked", len(paths))
-    tally = Tally()
-    rows = _rows(paths, tally, progress)
+    checked = CheckedFiles()
+    rows = _rows(paths, checked, progress)
     if options.json:
         _print_json(rows)
     else:
         for problem in rows:
             print(f"{problem.place}: {problem.severity.value} {problem.kind.label}: {problem.what}; {problem.remedy}")
-        print("\n".join(tally.summary()))
-    return 1 if tally.severities[Severity.ERROR] else 0
+        print("\n".join(checked.summary()))
+    return 1 if checked.severities[Severity.ERROR] else 0
 
 
 @dataclass(slots=True)
-class Tally:
+class CheckedFiles:
     """What was found so far: files, those with errors, tunes, problems by severity and by kind."""
 
     files: int = 0
@@ -94,10 +94,10 @@ def problems_in(path: Path) -> tuple[tuple[Problem, ...], int]:
     return tuple(sorted(found, key=lambda problem: problem.place)), len(book.tunes)
 
 
-def _rows(paths: Sequence[Path], tally: Tally, progress: Progress) -> Iterator[Problem]:
+def _rows(paths: Sequence[Path], checked: CheckedFiles, progress: Progress) -> Iterator[Problem]:
     for path in paths:
         problems, tunes = problems_in(path)
-        tally.add(problems, tunes)
+        checked.add(problems, tunes)
         progress.step()
         yield from problems
     progress.end()

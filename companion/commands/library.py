@@ -54,7 +54,7 @@ def open_book(name: str, transpose: int = 0) -> Tunebook:
 
 
 def transposed(tune: Tune) -> Tune:
-    """The same tune of the same file, read with the transposition that fits it. Raises UserError."""
+    """Read a tune's file again, with the transposition that brings all its notes onto the chanter. Raises UserError."""
     book = read_abc(Path(tune.place.source), transpose=tune.fits or 0)
     return next((each for each in book.tunes if each.place.line == tune.place.line), tune)
 

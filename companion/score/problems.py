@@ -152,7 +152,7 @@ class Problem:
         return f"{self.place}: {self.what}; {self.remedy}"
 
     def as_error(self) -> RefusedScore:
-        """The same as an exception to raise."""
+        """An exception to raise, which says what this problem says."""
         return RefusedScore(self)
 
 

@@ -12,7 +12,7 @@ from companion.score.problems import ProblemKind
 
 
 @dataclass(slots=True)
-class Run:
+class Passage:
     """Bars first to stop - 1, played on some `passes` only, or on all of them (no passes)."""
 
     passes: tuple[int, ...]
@@ -22,28 +22,28 @@ class Run:
 
 @dataclass(slots=True)
 class Section:
-    """A stretch played `plays` times, bar `first` on: its runs in written order. `opened`: by a ``|:``."""
+    """A stretch played `plays` times, bar `first` on: its passages in written order. `opened`: by a ``|:``."""
 
     first: int
     opened: bool
     plays: int = 1
-    runs: list[Run] = field(default_factory=list)
+    passages: list[Passage] = field(default_factory=list)
 
     @property
-    def endings(self) -> list[Run]:
-        """The runs that are played on some passes only: endings, or alternatives at the start."""
-        return [run for run in self.runs if run.passes]
+    def endings(self) -> list[Passage]:
+        """The passages that are played on some passes only: endings, or alternatives at the start."""
+        return [passage for passage in self.passages if passage.passes]
 
     @property
     def leads_with_alternatives(self) -> bool:
         """Whether it begins with what is played on some passes only, and goes on with what is played on all."""
-        return len(self.runs) > 1 and bool(self.runs[0].passes) and not self.runs[-1].passes
+        return len(self.passages) > 1 and bool(self.passages[0].passes) and not self.passages[-1].passes
 
     def a_pass(self, number: int) -> Iterator[int]:
         """The bars of one pass, counted from 1."""
-        for run in self.runs:
-            if not run.passes or number in run.passes:
-                yield from range(run.first, run.stop)
+        for passage in self.passages:
+            if not passage.passes or number in passage.passes:
+                yield from range(passage.first, passage.stop)
 
 
 def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: Problems) -> tuple[Section, ...]:
@@ -55,7 +55,7 @@ def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: P
     finder.begin(first)
     for i in range(first, stop):
         finder.take(i, last=i + 1 == stop)
-    return tuple(section for section in finder.sections if section.runs)
+    return tuple(section for section in finder.sections if section.passages)
 
 
 class _Finder:
@@ -76,9 +76,9 @@ class _Finder:
         if bar.opens and i > section.first:
             self._end(section, i)
             section = self.sections[-1]
-        if bar.ending or not section.runs or self._common_again(i, section):
-            section.runs.append(Run(bar.ending, i, i + 1))
-        section.runs[-1].stop = i + 1
+        if bar.ending or not section.passages or self._common_again(i, section):
+            section.passages.append(Passage(bar.ending, i, i + 1))
+        section.passages[-1].stop = i + 1
         self._closes = max(self._closes, bar.closes)
         if last or self._ends_after(i, section):
             self._end(section, i + 1)
@@ -92,22 +92,22 @@ class _Finder:
         So it is after alternatives at the start of a repeat: after the bracket that closes the last of them; or, where
         none does, once it is as long as the first of them, a lone one if it is a pick-up.
         """
-        run = section.runs[-1]
-        if not run.passes or self._closes > 1:
+        passage = section.passages[-1]
+        if not passage.passes or self._closes > 1:
             return False
         if self._bars[i - 1].ends_ending:
             return True
-        if not section.opened or not section.runs[0].passes:
+        if not section.opened or not section.passages[0].passes:
             return False
-        if len(section.runs) == 1:
-            return run.stop - run.first == 1 and is_short(self._bars[run.first])
-        first = section.runs[0]
-        return run.stop - run.first == first.stop - first.first
+        if len(section.passages) == 1:
+            return passage.stop - passage.first == 1 and is_short(self._bars[passage.first])
+        first = section.passages[0]
+        return passage.stop - passage.first == first.stop - first.first
 
     def _ends_after(self, i: int, section: Section) -> bool:
         """Whether the section is over after bar i; another ending may follow the one that ends there."""
         bar = self._bars[i]
-        in_ending = bool(section.runs[-1].passes)
+        in_ending = bool(section.passages[-1].passes)
         if not (bar.closes or bar.double or (in_ending and bar.ends_ending and self._closes > 1)):
             return False
         if in_ending:
@@ -161,4 +161,4 @@ class _Finder:
 
 
 def _passes(section: Section) -> set[int]:
-    return {number for run in section.runs for number in run.passes}
+    return {number for passage in section.passages for number in passage.passes}

@@ -35,11 +35,11 @@ class Transposition:
         return self.followed and self.key + self.directive != 0
 
     def by_key(self, semitones: int) -> Transposition:
-        """The same with another shift by the key or voice."""
+        """This transposition with another shift by the key or voice, in semitones."""
         return replace(self, key=semitones)
 
     def by_directive(self, semitones: int) -> Transposition:
-        """The same with another shift by a directive."""
+        """This transposition with another shift by a directive, in semitones."""
         return replace(self, directive=semitones)
 
 

@@ -44,7 +44,7 @@ class Stretch:
 
         So the example of ABC 2.1 section 4.10 is meant: more than two endings, and no repeat of the part's own.
         """
-        numbers = [run.passes for section in self.sections for run in section.endings]
+        numbers = [each.passes for section in self.sections for each in section.endings]
         opened = any(section.opened for section in self.sections)
         return times > 2 and not opened and max((max(each) for each in numbers), default=0) == times
 
