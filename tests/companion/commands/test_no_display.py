@@ -18,11 +18,11 @@ def without_a_screen(folder: Path, **changes: str | None) -> dict[str, str]:
     return environment(**{**NO_SCREEN, "EIGHTHOLES_DATA": str(folder), "XDG_CONFIG_HOME": str(folder), **changes})
 
 
-@pytest.mark.parametrize("changes", [{}, {"DISPLAY": ":99"}, {"SDL_VIDEODRIVER": "x11"}])
+@pytest.mark.parametrize("changes", [{}, {"DISPLAY": ":4242"}, {"SDL_VIDEODRIVER": "x11"}])
 def test_the_window_says_that_there_is_no_screen(tmp_path: Path, changes: dict[str, str]) -> None:
     """In one line, with status 2, however it is that there is none."""
-    if Path("/tmp/.X11-unix/X99").exists():
-        pytest.skip("a screen 99 runs here")
+    if Path("/tmp/.X11-unix/X4242").exists():
+        pytest.skip("a screen of that number runs here")
     status, _, told = run(folder=tmp_path, env=without_a_screen(tmp_path, **changes))
     assert status == 2
     assert is_one_line(told)
