@@ -62,7 +62,8 @@ def _end(number: int, frame: FrameType | None) -> None:
 def signals_held() -> Iterator[Callable[[], None]]:
     """Let no signal interrupt what goes on in small steps; what is handed out raises, between two, what has come.
 
-    pygame's C code can drop an exception that is raised while it calls Python: a window then went on for good.
+    pygame's C code can drop an exception that is raised while it calls Python, as when a window is opened, which then
+    went on for good.
     """
 
     def raise_what_came() -> None:

@@ -129,20 +129,24 @@ def run_window(opening: Opening) -> None:
     The first frame does not wait for the sound: opening the loudspeaker can take as long as everything before it.
     """
     screen = play_screen(opening)
-    shell = Shell(screen, opening.display, opening.size)
-    shell.draw()
-    opened = open_player(opening.sound)
-    try:
-        _tell(screen, shell, opened)
-        screen.use(opened.player)
-        _run(screen, shell, opening, opened)
-    finally:
-        # Whatever went wrong: a sound's thread that outlives the device ends the program by a segmentation fault.
-        shell.close()
-        opened.close()
+    with signals_held() as raise_what_came:
+        shell = Shell(screen, opening.display, opening.size)
+        shell.draw()
+        opened = open_player(opening.sound)
+        try:
+            raise_what_came()
+            _tell(screen, shell, opened)
+            screen.use(opened.player)
+            _run(screen, shell, opening, opened, raise_what_came)
+        finally:
+            # Whatever went wrong: a sound's thread that outlives the device ends the program by a segmentation fault.
+            shell.close()
+            opened.close()
 
 
-def _run(screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlayer) -> None:
+def _run(
+    screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlayer, raise_what_came: Callable[[], None]
+) -> None:
     """Open what lies around the playing screen, and run until the window is closed."""
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
@@ -150,14 +154,13 @@ def _run(screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlaye
     elif question := fit_question(screen, opening.tune, opening.refit):
         shell.put(question)
     keeper = Keeper(preferences_path(), screen.tell)
-    with signals_held() as raise_what_came:
 
-        def each_frame() -> None:
-            raise_what_came()
-            screen.listen_in()
-            keeper.keep(screen.preferences(shell.display))
+    def each_frame() -> None:
+        raise_what_came()
+        screen.listen_in()
+        keeper.keep(screen.preferences(shell.display))
 
-        shell.run(each_frame)
+    shell.run(each_frame)
 
 
 def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:

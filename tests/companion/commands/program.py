@@ -68,6 +68,14 @@ def run(
     return program.returncode, out or b"", (told or b"").decode("utf-8", "backslashreplace")
 
 
+def told_by(program: subprocess.Popen[bytes]) -> str:
+    """What a program says on standard error until it ends; one that does not end is ended."""
+    try:
+        return program.communicate(timeout=GIVES_UP_S)[1].decode()
+    finally:
+        program.kill()
+
+
 def is_one_line(told: str) -> bool:
     """Whether it is what a user should read: one line of ours with a remedy, that moves no cursor."""
     line = told.removesuffix("\n")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.companion.commands.program import environment, is_one_line, run, start
+from tests.companion.commands.program import environment, is_one_line, run, start, told_by
 
 NO_SCREEN = {"DISPLAY": None, "WAYLAND_DISPLAY": None, "SDL_VIDEODRIVER": None, "XDG_RUNTIME_DIR": None}
 
@@ -37,5 +37,5 @@ def test_a_driver_that_was_asked_for_by_name_is_taken(tmp_path: Path, driver: st
         time.sleep(1.5)
         assert program.poll() is None
         program.send_signal(signal.SIGTERM)
-        program.communicate(timeout=10.0)
+        told_by(program)
     assert program.returncode == 143

@@ -7,11 +7,12 @@ import signal
 import subprocess
 import time
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
 
-from tests.companion.commands.program import GIVES_UP_S, TUNE, environment, start
+from tests.companion.commands.program import GIVES_UP_S, TUNE, environment, start, told_by
 from tests.companion.commands.test_judge import ABC, write_take
 
 ENDS_WITHIN_S = 5.0
@@ -50,9 +51,9 @@ def ended(program: subprocess.Popen[bytes], number: signal.Signals) -> str:
     """Send a signal to the whole group, as a terminal does; what is said on standard error, once it has ended."""
     began_s = time.monotonic()
     os.killpg(program.pid, number)
-    _, told = program.communicate(timeout=GIVES_UP_S)
+    told = told_by(program)
     assert time.monotonic() - began_s < ENDS_WITHIN_S
-    return told.decode()
+    return told
 
 
 @pytest.mark.parametrize("number", OF_STATUS)
@@ -118,8 +119,8 @@ def test_only_the_parent_needs_to_be_told(folder: Path) -> None:
     with start(*WORK["judge"], folder=folder) as program:
         time.sleep(1.5)
         program.terminate()
-        _, told = program.communicate(timeout=ENDS_WITHIN_S)
-    assert (program.returncode, told) == (143, b"")
+        told = told_by(program)
+    assert (program.returncode, told) == (143, "")
     wait_until(lambda: _is_gone(program.pid))
 
 
@@ -144,3 +145,22 @@ def test_a_hang_up_that_is_ignored_stays_so(folder: Path) -> None:
         assert program.poll() is None
         assert ended(program, signal.SIGTERM) == ""
     assert program.returncode == 143
+
+
+@pytest.mark.parametrize("driver", ["dummy", "offscreen"])
+def test_a_window_ends_at_whatever_moment_it_is_told_to(folder: Path, driver: str) -> None:
+    """While it opens too: pygame drops an exception that is raised as it fetches the window's icon."""
+    env = {**window_environment(folder), "SDL_VIDEODRIVER": driver}
+    with ExitStack() as all_windows:
+        began_s = time.monotonic()
+        windows = [all_windows.enter_context(start("show", "tune.abc", folder=folder, env=env)) for _ in range(8)]
+        for rank, window in enumerate(windows):
+            time.sleep(max(0.0, began_s + 1.0 + 0.3 * rank - time.monotonic()))
+            window.terminate()
+        try:
+            told = [window.communicate(timeout=GIVES_UP_S)[1] for window in windows]
+        finally:
+            for window in windows:
+                window.kill()
+    assert [window.returncode for window in windows] == [143] * len(windows)
+    assert told == [b""] * len(windows)
