@@ -16,6 +16,9 @@ from tests.referees import require_module
 
 CASES = Path(__file__).parent / "cases"
 KEPT = sorted(path for path in CASES.glob("*/*") if path.is_file())
+FEWEST = 10
+"""Inputs that even a busy machine comes to in that time: one of judge takes a tenth of a second."""
+
 SEED = 20111221
 """The same chance each time: a change must not fail for what another throw of the dice finds."""
 
@@ -42,7 +45,7 @@ def test_some_seconds_of_fuzzing_find_nothing(target: str, tmp_path: Path) -> No
     """Too short to find much; it shows that the fuzzer runs, and what would be found by anyone at once."""
     require_module("atheris")
     run = fuzz(target, SHORT_S, tmp_path / "corpus", tmp_path / "found", SEED)
-    assert run.inputs > len(seeds(target)) // 2
+    assert run.inputs >= FEWEST
     assert not run.new, [last_line(tmp_path / "found", name) for name in run.new]
 
 
