@@ -23,6 +23,8 @@ class Note(enum.IntEnum):
     HIGH_G = 7
     HIGH_A = 8
 
+    __hash__ = int.__hash__  # an enum's own hashes the name, slowly, and notes are looked up everywhere
+
     @property
     def label(self) -> str:
         """The name pipers say: "low G", "B", "high A"."""

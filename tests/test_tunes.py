@@ -143,7 +143,7 @@ def test_no_gracenote_asks_for_a_finger_that_is_up(tune: Tune) -> None:
     for before, here in pairwise(performance(tune)):
         if not here.note.gracenotes or here.note.note is None or before.note.note is None:
             continue
-        first = here.note.grace_notes[0]
+        first = here.note.gracenotes[0]
         finger = vent(first)
         if finger is not None and first > here.note.note and not chart(before.note.note).closed(finger):
             faults.append(str(here.note.place))
@@ -154,7 +154,7 @@ def test_no_gracenote_asks_for_a_finger_that_is_up(tune: Tune) -> None:
 def test_no_group_begins_with_the_note_that_sounds_already(tune: Tune) -> None:
     """It would not be heard."""
     played = pairwise(performance(tune))
-    unheard = [str(b.note.place) for a, b in played if b.note.gracenotes and b.note.grace_notes[0] is a.note.note]
+    unheard = [str(b.note.place) for a, b in played if b.note.gracenotes and b.note.gracenotes[0] is a.note.note]
     assert unheard == []
 
 

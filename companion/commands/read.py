@@ -99,14 +99,14 @@ def embellishment_names(notes: Sequence[MelodyNote]) -> Iterator[str | None]:
         if note.note is None or not note.gracenotes:
             yield None
         else:
-            yield recognise(note.grace_notes, onto=note.note, before=before, after=after).name
+            yield recognise(note.gracenotes, onto=note.note, before=before, after=after).name
 
 
 def _note(note: MelodyNote, embellishment: str | None) -> dict[str, Any]:
     return {
         "pitch": _pitch(note.note),
         "duration": _fraction(note.duration),
-        "gracenotes": [grace.letter for grace in note.grace_notes],
+        "gracenotes": [grace.letter for grace in note.gracenotes],
         "embellishment": embellishment,
     }
 

@@ -102,7 +102,7 @@ def group_findings(asked: Asked, limits: Limits, group: GroupHeard, melody: Segm
 
 def _relative_ms(asked: Asked, grace: GraceHeard) -> float:
     """How long a gracenote was, in ms, as if all of its group had been written equally long."""
-    written = asked.played(grace.event.played).note.gracenotes[grace.event.grace or 0].length
+    written = asked.played(grace.event.played).note.lengths_of_gracenotes()[grace.event.grace or 0]
     return grace.segment.lasted_s() * 1000.0 / float(written)
 
 

@@ -60,7 +60,10 @@ def content_hash(tune: Tune) -> str:
     for bar in tune.bars:
         lines.append(f"bar {bar.meter.text} {bar.length}")
         for note in bar.notes:
-            graces = " ".join(f"{grace.note.letter}{grace.length}" for grace in note.gracenotes)
+            graces = " ".join(
+                f"{grace.letter}{length}"
+                for grace, length in zip(note.gracenotes, note.lengths_of_gracenotes(), strict=True)
+            )
             lines.append(f"note {note.note.letter if note.note is not None else 'z'} {note.duration} {{{graces}}}")
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 

@@ -43,7 +43,7 @@ def name_embellishments(played: Sequence[PlayedNote]) -> tuple[Embellishment | N
     """The embellishment that leads onto each played note, between its neighbours; None where there is none."""
     notes = [each.note.note for each in played]
     return tuple(
-        recognise(each.note.grace_notes, onto=note, before=before, after=after)
+        recognise(each.note.gracenotes, onto=note, before=before, after=after)
         if each.note.gracenotes and note is not None
         else None
         for each, before, note, after in zip(played, [None, *notes], notes, [*notes[1:], None], strict=False)
@@ -68,7 +68,7 @@ def _grace_spans(
 ) -> list[_GraceSpan]:
     before = [_is_before(i, embellishment, timing) for i, embellishment in enumerate(embellishments)]
     wanted = [
-        [float(grace.length) * timing.gracenote_s for grace in each.note.gracenotes] if embellishment else []
+        [float(length) * timing.gracenote_s for length in each.note.lengths_of_gracenotes()] if embellishment else []
         for each, embellishment in zip(played, embellishments, strict=True)
     ]
     demand = [0.0] * len(played)
@@ -92,7 +92,7 @@ def _events(played: Sequence[PlayedNote], onsets: Sequence[float], spans: Sequen
         melody = each.note.note
         start = onsets[i] + spans[i].offset_s
         if melody is not None:
-            graces = each.note.grace_notes
+            graces = each.note.gracenotes
             states = gracenote_states(graces, melody)
             for rank, length in enumerate(spans[i].lengths_s):
                 yield Event(start, start + length, Kind.GRACENOTE, graces[rank], states[rank], i, rank)

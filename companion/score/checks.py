@@ -46,11 +46,11 @@ def _between(before: MelodyNote, after: MelodyNote) -> Iterator[Problem]:
             yield Problem(after.place, ProblemKind.NOTES_NOT_PARTED, what, remedy)
         return
     first = after.gracenotes[0]
-    if first.note is Note.HIGH_G and before.note in _INDEX_UP and after.note not in _INDEX_UP:
-        yield Problem(first.place, ProblemKind.GRACENOTE_OUT_OF_REACH, *_no_index_to_lift(before.note, after))
-    elif first.note is before.note:
-        what = f"a gracenote on {first.note.label} after the same note is not heard"
-        yield Problem(first.place, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
+    if first is Note.HIGH_G and before.note in _INDEX_UP and after.note not in _INDEX_UP:
+        yield Problem(after.grace_place(0), ProblemKind.GRACENOTE_OUT_OF_REACH, *_no_index_to_lift(before.note, after))
+    elif first is before.note:
+        what = f"a gracenote on {first.label} after the same note is not heard"
+        yield Problem(after.grace_place(0), ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
     yield from _unheard_gracenotes(before.note, after, after.note)
 
 
@@ -65,14 +65,16 @@ def _unheard_gracenotes(before: Note, after: MelodyNote, onto: Note) -> Iterator
 
     Between two high As a high G is no gracenote but a strike: the thumb falls.
     """
-    for one, two in pairwise(after.gracenotes):
-        if one.note is two.note:
-            what = f"two gracenotes on {two.note.label} with nothing between them sound as one"
-            yield Problem(two.place, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
+    for i, (one, two) in enumerate(pairwise(after.gracenotes), start=1):
+        if one is two:
+            what = f"two gracenotes on {two.label} with nothing between them sound as one"
+            yield Problem(after.grace_place(i), ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
     last = after.gracenotes[-1]
-    if last.note is onto:
+    if last is onto:
         what = f"a gracenote on {onto.label} before the same note is not heard"
-        yield Problem(last.place, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
-    elif len(after.gracenotes) == 1 and last.note is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
+        yield Problem(after.grace_place(-1), ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
+    elif len(after.gracenotes) == 1 and last is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
         what = "there is no G gracenote onto high A: the upper index finger has to stay up"
-        yield Problem(last.place, ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}")
+        yield Problem(
+            after.grace_place(-1), ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}"
+        )

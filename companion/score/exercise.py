@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from companion.score.model import COMMON_TIME, Bar, Gracenote, MelodyNote, Part, Phrase, Tempo, Tune
+from companion.score.model import COMMON_TIME, Bar, MelodyNote, Part, Phrase, Tempo, Tune
 from companion.score.place import Place
 from fingering.embellishments import recognise, spell
 from fingering.notes import Note
@@ -18,12 +18,11 @@ def embellishment_exercise(name: str, onto: Note, before: Note) -> Tune:
     notes = spell(name, onto=onto, before=before)
     title = recognise(notes, onto=onto, before=before).name
     place = Place(f"<{title}>", 1, 1)
-    graces = tuple(Gracenote(note, place) for note in notes)
     first = MelodyNote(0, before, _CROTCHET, (), place)
     rest = (
-        MelodyNote(1, onto, _CROTCHET, graces, place),
+        MelodyNote(1, onto, _CROTCHET, notes, place),
         MelodyNote(2, before, _CROTCHET, (), place),
-        MelodyNote(3, onto, _CROTCHET, graces, place),
+        MelodyNote(3, onto, _CROTCHET, notes, place),
     )
     bar = Bar(1, (first, *rest), COMMON_TIME, Fraction(1), place)
     part = Part("1", 0, 1, (Phrase(0, 1, "a"),))

@@ -57,43 +57,44 @@ class Tempo:
         return float(self.beat) * self.beats_per_minute / 60.0
 
 
-class Gracenote(NamedTuple):
-    """One gracenote; `length` is relative to the other gracenotes of its group (1 where nothing was written).
-
-    A named tuple, as a place is: there are more of them than of anything else, and reading a book is making them.
-    """
-
-    note: Note
-    place: Place
-    length: Fraction = Fraction(1)
-
-
-# The same from a tuple of its parts, in less time than by name.
-gracenote_of = partial(tuple.__new__, Gracenote)
+_ONE = Fraction(1)
 
 
 class MelodyNote(NamedTuple):
     """A melody note with the gracenotes that lead onto it, or a rest (`note` is None). Tied notes are one note.
 
-    `rank` is its place in written order, from 0. A named tuple, for the reason that a gracenote is one.
+    rank: its place in written order, from 0. grace_lengths: how long each gracenote is compared with the others of its
+    group; empty where nothing is written, so that all are alike. grace_offsets: where each stands before the note, as
+    lines up and columns left.
+
+    A named tuple, as a place is: reading a book is making these. What belongs to gracenotes does not depend on where
+    the note stands, so that notes spelled alike share it.
     """
 
     rank: int
     note: Note | None
     duration: Fraction
-    gracenotes: tuple[Gracenote, ...]
+    gracenotes: tuple[Note, ...]
     place: Place
     chord: str = ""
     annotations: tuple[str, ...] = ()
     decorations: tuple[str, ...] = ()
     acciaccatura: bool = False
+    grace_lengths: tuple[Fraction, ...] = ()
+    grace_offsets: tuple[tuple[int, int], ...] = ()
 
-    @property
-    def grace_notes(self) -> tuple[Note, ...]:
-        """The pitches of the gracenotes, in order."""
-        return tuple(grace.note for grace in self.gracenotes)
+    def lengths_of_gracenotes(self) -> tuple[Fraction, ...]:
+        """The length of each gracenote, compared with the others of its group."""
+        return self.grace_lengths or (_ONE,) * len(self.gracenotes)
+
+    def grace_place(self, i: int) -> Place:
+        """Where gracenote `i` stands."""
+        lines, columns = self.grace_offsets[i] if self.grace_offsets else (0, 0)
+        source, line, column = self.place
+        return Place(source, line - lines, column - columns)
 
 
+# The same from a tuple of its parts, in less time than by name.
 melody_note_of = partial(tuple.__new__, MelodyNote)
 
 

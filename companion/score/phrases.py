@@ -86,7 +86,7 @@ def _sound(note: MelodyNote) -> tuple[object, ...]:
     length = note.duration.as_integer_ratio()
     if not note.gracenotes:
         return note.note, length
-    return note.note, length, tuple([grace.note for grace in note.gracenotes])
+    return note.note, length, note.gracenotes
 
 
 def _letter(rank: int) -> str:

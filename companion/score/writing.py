@@ -38,14 +38,14 @@ def _odd_embellishments(tune: Tune) -> Iterator[Problem]:
 
 
 def _odd_embellishment(note: MelodyNote, onto: Note, before: Note | None) -> Iterator[Problem]:
-    usual = usual_spelling(note.grace_notes, onto=onto, before=before)
+    usual = usual_spelling(note.gracenotes, onto=onto, before=before)
     if usual is None:
         return
     name = recognise(usual, onto=onto, before=before).name
     come_from = f" from {before.label}" if before is not None else ""
-    what = f"{{{_letters(note.grace_notes)}}} onto {onto.label}{come_from} is spelled oddly"
+    what = f"{{{_letters(note.gracenotes)}}} onto {onto.label}{come_from} is spelled oddly"
     remedy = f"is the {name} {{{_letters(usual)}}} meant?"
-    yield Problem(note.gracenotes[0].place, ProblemKind.ODD_EMBELLISHMENT, what, remedy)
+    yield Problem(note.grace_place(0), ProblemKind.ODD_EMBELLISHMENT, what, remedy)
 
 
 def _letters(notes: tuple[Note, ...]) -> str:

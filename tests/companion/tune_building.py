@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from companion.score.model import Bar, Gracenote, MelodyNote, Meter, Part, Tempo, Tune
+from companion.score.model import Bar, MelodyNote, Meter, Part, Tempo, Tune
 from companion.score.place import Place
 from fingering.notes import Note
 
@@ -17,7 +17,7 @@ QUAVER = Fraction(1, 8)
 def note(letter: str, duration: Fraction = QUAVER, graces: str = "") -> MelodyNote:
     """A melody note by its ABC letter ("z" is a rest) with gracenotes by theirs; its index is set by `tune`."""
     pitch = None if letter == "z" else Note.from_letter(letter)
-    return MelodyNote(0, pitch, duration, tuple(Gracenote(Note.from_letter(each), HERE) for each in graces), HERE)
+    return MelodyNote(0, pitch, duration, tuple(Note.from_letter(each) for each in graces), HERE)
 
 
 def notes(text: str, duration: Fraction = QUAVER) -> tuple[MelodyNote, ...]:

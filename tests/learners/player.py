@@ -95,7 +95,7 @@ class Player:
     def next_group(self) -> tuple[Note | None, tuple[Note, ...]]:
         """The next melody note and its gracenotes."""
         following = self._played[self._index + 1].note
-        return following.note, following.grace_notes
+        return following.note, following.gracenotes
 
     def sound(self, at_s: float, note: Note, state: HoleState) -> float:
         """Sound a note; returns when it began."""
@@ -197,7 +197,7 @@ class Player:
         begins_s = beat_s + min(max(strays_s, -most_s), most_s)
         if self._ends_on_beat(each):
             begins_s -= sum(lengths_s)
-        return Group(self._index, each.note.note, length_s, begins_s, list(each.note.grace_notes), lengths_s)
+        return Group(self._index, each.note.note, length_s, begins_s, list(each.note.gracenotes), lengths_s)
 
     def _ends_on_beat(self, each: PlayedNote) -> bool:
         if not self._index or not each.note.gracenotes or each.note.note is None:
@@ -205,7 +205,7 @@ class Player:
         if self._learner.before_beat is not None:
             return self._learner.before_beat
         before = self._played[self._index - 1].note.note
-        return recognise(each.note.grace_notes, onto=each.note.note, before=before).family in ENDS_ON_BEAT
+        return recognise(each.note.gracenotes, onto=each.note.note, before=before).family in ENDS_ON_BEAT
 
     def _slip(self) -> Fault | None:
         """A slip that is due now; where it cannot be made, it is made at the next note where it can."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from random import Random
 
-from companion.score.model import COMMON_TIME, Bar, Gracenote, MelodyNote, Meter, Part, Phrase, Tempo, Tune
+from companion.score.model import COMMON_TIME, Bar, MelodyNote, Meter, Part, Phrase, Tempo, Tune
 from companion.score.place import Place
 from fingering.notes import Note
 
@@ -72,7 +72,7 @@ def make_tune(draw: int, *, bars: int = 8, parts: int = 2) -> Tune:
     for number, content in enumerate(written, start=1):
         notes = []
         for letter, graces, duration in content:
-            group = tuple(Gracenote(Note.from_letter(each), _NOWHERE) for each in graces)
+            group = tuple(Note.from_letter(each) for each in graces)
             notes.append(MelodyNote(index, Note.from_letter(letter), duration, group, _NOWHERE))
             index += 1
         made.append(Bar(number, tuple(notes), meter, length, _NOWHERE))

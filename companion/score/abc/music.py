@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from fractions import Fraction
 
 from companion.files.lines import quoted
 from companion.score.abc.barlines import is_worded_ending
 from companion.score.abc.bars import BarBuilder
-from companion.score.abc.glyphs import Glyph, GlyphBooks, Outside, Trouble, read_chord
+from companion.score.abc.glyphs import MOST_GRACENOTES, Glyph, GlyphBooks, Outside, PlainNote, Trouble, read_chord
 from companion.score.abc.jumps import JUMPS
 from companion.score.abc.lengths import ticks_to_fraction
 from companion.score.abc.macros import Rewritten
@@ -18,17 +19,21 @@ from companion.score.abc.problems import Problems
 from companion.score.abc.rhythm import Rhythm
 from companion.score.abc.settings import Settings
 from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
-from companion.score.model import Gracenote, gracenote_of, melody_note_of
+from companion.score.model import melody_note_of
 from companion.score.place import Place, place_of
 from companion.score.problems import ProblemKind
+from fingering.notes import Note
 
 Word = re.Match[str]
 
+Graces = tuple[tuple[Note, Fraction, Place], ...]
+"""Gracenotes as they are read: each with its relative length and its place."""
+
+NONE_PLAIN: dict[str, PlainNote | None] = {}
+"""What is known of words while something waits for the next note: none is to be read by its spelling alone."""
+
 CHECKED_EVERY = 64
 """How many notes come into a bar before it is looked at whether it is beyond measure."""
-
-MOST_GRACENOTES = 64
-"""Gracenotes before one note: the longest movements of ceol mor have some twenty."""
 
 
 class BarTooLong(Exception):
@@ -56,7 +61,7 @@ class MusicReader:
         self._rewritten: Rewritten | None = None
         self._rhythm = Rhythm(problems, self.bars.doubt)
         self._ornaments = Ornaments()
-        self._gracenotes: tuple[Gracenote, ...] = ()  # of a group that stands apart from its note
+        self._gracenotes: Graces = ()  # of a group that stands apart from its note
         self._acciaccatura = False
         self._accidentals: dict[str, str] = {}
         self.settings_changed()
@@ -65,6 +70,7 @@ class MusicReader:
         """A key or unit is new: the remembered spellings of the old ones no longer hold."""
         self._glyphs = self._books.notes(self._settings.key, self._settings.unit)
         self._groups = self._books.graces(self._settings.key)
+        self._words = self._books.words(self._settings.key, self._settings.unit)
 
     def read_line(self, line: int, text: str) -> None:
         """Read one line of music; columns count from its start."""
@@ -90,9 +96,40 @@ class MusicReader:
 
     def _read_words(self, text: str, start: int) -> None:
         """Raises BarTooLong where the rest of a bar is to be passed over."""
-        handlers = _HANDLERS
+        handlers, bars, source, line = _HANDLERS, self.bars, self._source, self._line
+        words = self._plain_words()
         for word in TOKEN.finditer(text, start):
-            handlers[word.lastgroup](self, word)
+            plain = words[word[0]] if words is not NONE_PLAIN else None
+            if plain is None:
+                handlers[word.lastgroup](self, word)
+                words = self._plain_words()
+                continue
+            # The same as `_note` does, without what needs no doing: most words of a tune go this way.
+            at, ticks, note, length, gracenotes, grace_lengths, grace_offsets = plain
+            place = place_of((source, line, word.start() + at + 1))
+            bar = bars.open or bars.begin(place)
+            held = len(bar.notes)
+            if held and not held % CHECKED_EVERY and bars.full(place):
+                raise BarTooLong(word.start())
+            rank = bars.notes
+            bar.notes.append(
+                melody_note_of((rank, note, length, gracenotes, place, "", (), (), False, grace_lengths, grace_offsets))
+            )
+            bar.lengths.append(ticks)
+            bars.notes = rank + 1
+
+    def _plain_words(self) -> dict[str, PlainNote | None]:
+        """What is known of words: of none while something waits that changes the next note."""
+        if (
+            self._gracenotes
+            or self._accidentals
+            or self._rhythm.waiting
+            or self._ornaments.waiting
+            or self._acciaccatura
+            or self._rewritten is not None
+        ):
+            return NONE_PLAIN
+        return self._words
 
     def finish(self, place: Place) -> None:
         """The tune is over: whatever still waits for a note waits in vain."""
@@ -100,7 +137,7 @@ class MusicReader:
         if self._gracenotes:
             what = "no note follows these gracenotes"
             remedy = "write the note that they lead onto"
-            self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._gracenotes[0].place, what, remedy)
+            self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._gracenotes[0][2], what, remedy)
         # Or this reader and who obeys fields would hold each other and all that they read, which the collector, paused
         # while a file is read, does not come round to: a folder of books would fill the memory.
         self._change = lambda key, text, place: None
@@ -126,10 +163,7 @@ class MusicReader:
     def _note(self, word: Word) -> None:
         graces, text = word.group(NOTE_GRACES, NOTE_REST)
         glyph = self._glyphs[text]
-        if self._rewritten is None:
-            place = place_of((self._source, self._line, word.start(NOTE_REST) + 1))
-        else:
-            place = self._place(word.start(NOTE_REST))
+        place = self._place(word.start(NOTE_REST))
         if glyph.remarkable or self._accidentals:
             glyph = self._examine(glyph, text, place)
         gracenotes = self._gracenotes
@@ -137,7 +171,7 @@ class MusicReader:
             gracenotes += self._read_graces(graces, word.start())
         self._add(glyph, gracenotes, place, word.start())
 
-    def _add(self, glyph: Glyph, gracenotes: tuple[Gracenote, ...], place: Place, index: int) -> None:
+    def _add(self, glyph: Glyph, gracenotes: Graces, place: Place, index: int) -> None:
         if gracenotes and not glyph.letter:
             gracenotes = self._without_note(gracenotes)
         self._gracenotes = ()
@@ -151,7 +185,8 @@ class MusicReader:
             ticks = self._rhythm.fit(ticks, place)
             length = ticks_to_fraction(ticks)
         adornment = self._ornaments.adornment() if self._ornaments.waiting else PLAIN
-        note = (bars.notes, glyph.note, length, gracenotes, place, *adornment, self._acciaccatura)
+        graces = _seen_from(place, gracenotes) if gracenotes else ((), (), ())
+        note = (bars.notes, glyph.note, length, graces[0], place, *adornment, self._acciaccatura, *graces[1:])
         bar.notes.append(melody_note_of(note))
         bar.lengths.append(ticks)
         bars.notes += 1
@@ -190,7 +225,7 @@ class MusicReader:
     def _graces(self, word: Word) -> None:
         self._gracenotes += self._read_graces(word["graces"], word.start())
 
-    def _read_graces(self, text: str, index: int) -> tuple[Gracenote, ...]:
+    def _read_graces(self, text: str, index: int) -> Graces:
         group = self._groups[text]
         if group.remarkable:
             self._acciaccatura = group.acciaccatura
@@ -201,16 +236,12 @@ class MusicReader:
             remedy = "write those that belong to it"
             self._problems.add(ProblemKind.GRACENOTES_BEYOND_MEASURE, self._place(index), what, remedy)
             return ()
-        if self._rewritten is None:
-            source, line, column = self._source, self._line, index + 1
-            return tuple(
-                [gracenote_of((note, place_of((source, line, column + at)), by)) for note, at, by in group.notes]
-            )
-        return tuple(gracenote_of((note, self._place(index + at), by)) for note, at, by in group.notes)
+        places = (self._place(index + at) for at in group.positions)
+        return tuple(zip(group.notes, group.lengths, places, strict=True))
 
-    def _without_note(self, gracenotes: tuple[Gracenote, ...]) -> tuple[Gracenote, ...]:
+    def _without_note(self, gracenotes: Graces) -> Graces:
         what = "gracenotes lead onto a rest, so they are left out"
-        self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, gracenotes[0].place, what, "write them before a note")
+        self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, gracenotes[0][2], what, "write them before a note")
         return ()
 
     # Bars
@@ -345,6 +376,14 @@ class MusicReader:
             return False
         before = word.string[max(0, word.start() - 2) : word.start()].rstrip()
         return before.endswith(("|", ":", "]"))
+
+
+def _seen_from(
+    place: Place, gracenotes: Graces
+) -> tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]:
+    """The gracenotes onto a note at `place`: their pitches, lengths and offsets, as `MelodyNote` has them."""
+    notes, lengths, places = zip(*gracenotes, strict=True)
+    return notes, lengths, tuple((place.line - each.line, place.column - each.column) for each in places)
 
 
 # What is done about each sort of word; looked up by the name of its group in TOKEN.

@@ -97,7 +97,7 @@ class TuneReader:
             return None
         written = [note for bar in self._music.bars.bars for note in bar.notes]
         within = {note.note.midi for note in written if note.note is not None}
-        within |= {grace.note.midi for note in written for grace in note.gracenotes}
+        within |= {grace.midi for note in written for grace in note.gracenotes}
         shift = self._settings.transposition.shift
         return self._music.outside.say(self._problems, within, shift, self._wished)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from companion.score.abc.lengths import ticks_to_fraction
-from companion.score.model import MelodyNote, Meter, Tempo, melody_note_of
+from companion.score.model import MelodyNote, Meter, Tempo
 from companion.score.place import Place
 
 
@@ -58,4 +58,4 @@ class WrittenBar:
 
 def rest_of(rank: int, ticks: int, place: Place) -> MelodyNote:
     """A rest as long as `ticks`."""
-    return melody_note_of((rank, None, ticks_to_fraction(ticks), (), place, "", (), (), False))
+    return MelodyNote(rank, None, ticks_to_fraction(ticks), (), place)

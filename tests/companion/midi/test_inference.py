@@ -24,7 +24,7 @@ MAPS = [NoteMap.of(low_a, spelling) for low_a, spelling in product(range(57, 69)
 def graced(tune: Tune) -> list[Note]:
     """Every note and gracenote of a tune as it is played."""
     played = [each.note for each in performance(tune)]
-    return [note for each in played if each.note is not None for note in (*each.grace_notes, each.note)]
+    return [note for each in played if each.note is not None for note in (*each.gracenotes, each.note)]
 
 
 def bare(tune: Tune) -> list[Note]:

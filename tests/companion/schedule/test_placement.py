@@ -81,8 +81,8 @@ def test_the_melody_keeps_its_time_whatever_the_gracenotes_do() -> None:
 def test_gracenote_lengths_within_a_group_are_relative() -> None:
     """A gracenote written twice as long lasts twice as long."""
     plain = note("c", graces="gcd")
-    long_first = plain.gracenotes[0]._replace(length=Fraction(2))
-    schedule = build_schedule(tune([plain._replace(gracenotes=(long_first, *plain.gracenotes[1:]))]), Timing())
+    long_first = plain._replace(grace_lengths=(Fraction(2), Fraction(1), Fraction(1)))
+    schedule = build_schedule(tune([long_first]), Timing())
     lengths = [event.end_s - event.start_s for event in _graces(schedule)]
     assert lengths == pytest.approx([2 * GRACENOTE_S, GRACENOTE_S, GRACENOTE_S])
 

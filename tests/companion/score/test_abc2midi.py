@@ -42,5 +42,5 @@ def test_made_up_tunes_sound_alike(abc: str) -> None:
 @given(tunes())
 def test_no_gracenote_is_lost(abc: str) -> None:
     """As many gracenotes are read as letters stand in braces, in the same order."""
-    read = [grace.note.letter for note in read_abc_text(abc).tunes[0].notes for grace in note.gracenotes]
+    read = [grace.letter for note in read_abc_text(abc).tunes[0].notes for grace in note.gracenotes]
     assert read == re.findall("[A-Ga-g]", "".join(re.findall(r"\{([^}]*)\}", abc)))

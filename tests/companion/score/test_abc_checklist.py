@@ -199,7 +199,7 @@ ROWS = (
         "4.12",
         "lengths within braces",
         "{g2d/}c|",
-        lambda abc: [g.length for g in tune_of(abc).notes[0].gracenotes],
+        lambda abc: list(tune_of(abc).notes[0].grace_lengths),
         [2, Fraction(1, 2)],
     ),
     Row("4.12", "A<{g}A", "A<{g}A|", spell, "A1/2 {g}A3/2"),

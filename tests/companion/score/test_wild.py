@@ -52,7 +52,7 @@ def _spell(bar: Bar) -> Iterator[str]:
 
 
 def _spell_note(note: MelodyNote) -> str:
-    graces = "".join(grace.letter for grace in note.grace_notes)
+    graces = "".join(grace.letter for grace in note.gracenotes)
     letter = "z" if note.note is None else note.note.letter
     return f"{{{graces}}}{letter}{8 * note.duration}" if graces else f"{letter}{8 * note.duration}"
 
