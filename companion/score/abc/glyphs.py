@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import NamedTuple
+from functools import lru_cache
 
 from companion.files.lines import quoted
 from companion.score.abc.keys import Key, Pitch, pitch
@@ -15,15 +15,14 @@ from companion.score.problems import ProblemKind
 from fingering.notes import Note
 
 _NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
-_WORD = re.compile(rf"(?P<graces>\{{[^{{}}]*\}}[ \t`]*)?(?P<note>(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)[ \t`]*")
 _GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
 _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
 SCALE = "write one of G A B c d e f g a"
 
-LONGEST_SPELLING = 64
-MOST_SPELLINGS = 20_000
-"""Spellings that are remembered: far more than all pipe music has, so that a file of noise cannot fill the memory."""
-
+MOST_SPELLINGS = 5_000
+MOST_BOOKS = 8
+"""Spellings that are remembered, and the keys and units under which they are: far more than a book of pipe music has,
+so that files of noise cannot fill the memory."""
 
 MOST_GRACENOTES = 64
 """Gracenotes before one note: the longest movements of ceol mor have some twenty."""
@@ -76,12 +75,13 @@ class Glyph:
 @dataclass(frozen=True, slots=True)
 class GraceGlyph:
     """A gracenote group: for each note that the chanter has the note, its relative length, and the characters from the
-    brace to it. `remarkable`: as for a note.
+    brace to it, and its offset from the note that stands right after the group. `remarkable`: as for a note.
     """
 
     notes: tuple[Note, ...]
     lengths: tuple[Fraction, ...]
     positions: tuple[int, ...]
+    offsets: tuple[tuple[int, int], ...]
     acciaccatura: bool
     troubles: tuple[tuple[int, Trouble | Outside], ...]
     remarkable: bool
@@ -155,7 +155,8 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
         elif match.lastgroup == "stray":
             what = f"{quoted(match[0])} has no meaning among gracenotes"
             troubles.append((at, Trouble(ProblemKind.GRACENOTE_UNREADABLE, what, f"take it out, {SCALE}")))
-    parts = tuple(notes), tuple(lengths), tuple(positions)
+    offsets = tuple((0, len(text) - at) for at in positions)
+    parts = tuple(notes), tuple(lengths), tuple(positions), offsets
     return GraceGlyph(*parts, acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
 
 
@@ -205,75 +206,13 @@ class GraceBook(dict[str, GraceGlyph]):
         return group
 
 
-class PlainNote(NamedTuple):
-    """A note with the gracenotes before it, as one word, about which nothing is to be done but to play it.
-
-    at: how many characters after the word's beginning the note itself stands. The rest is as in `MelodyNote`.
-    """
-
-    at: int
-    ticks: int
-    note: Note | None
-    length: Fraction
-    gracenotes: tuple[Note, ...]
-    grace_lengths: tuple[Fraction, ...]
-    grace_offsets: tuple[tuple[int, int], ...]
+@lru_cache(maxsize=MOST_BOOKS)
+def note_book(key: Key, unit: Fraction) -> GlyphBook:
+    """The book of notes under a key and a unit note length."""
+    return GlyphBook(key, unit)
 
 
-class WordBook(dict[str, PlainNote | None]):
-    """Plain notes by their spelling, None for any other word; what is looked up for the first time is worked out."""
-
-    def __init__(self, notes: GlyphBook, graces: GraceBook) -> None:
-        super().__init__()
-        self._notes = notes
-        self._graces = graces
-
-    def __missing__(self, text: str) -> PlainNote | None:
-        word = _WORD.fullmatch(text) if len(text) <= LONGEST_SPELLING else None
-        plain = self._plain_note(word) if word else None
-        if len(self) < MOST_SPELLINGS and len(text) <= LONGEST_SPELLING:
-            self[text] = plain
-        return plain
-
-    def _plain_note(self, word: re.Match[str]) -> PlainNote | None:
-        glyph = self._notes[word["note"]]
-        if glyph.remarkable or glyph.tied or glyph.broken:
-            return None
-        if not word["graces"]:
-            return PlainNote(0, glyph.ticks, glyph.note, glyph.length, (), (), ())
-        group = self._graces[word["graces"]]
-        if group.remarkable or glyph.note is None or len(group.notes) > MOST_GRACENOTES:
-            return None
-        at = word.start("note")
-        offsets = tuple((0, at - position) for position in group.positions)
-        return PlainNote(at, glyph.ticks, glyph.note, glyph.length, group.notes, group.lengths, offsets)
-
-
-class GlyphBooks:
-    """All the books of one reading."""
-
-    def __init__(self) -> None:
-        self._notes: dict[tuple[str, int, Fraction], GlyphBook] = {}
-        self._graces: dict[tuple[str, int], GraceBook] = {}
-        self._words: dict[tuple[str, int, Fraction], WordBook] = {}
-
-    def notes(self, key: Key, unit: Fraction) -> GlyphBook:
-        """The book of notes under `key` and `unit`."""
-        book = self._notes.get((key.text, key.shift, unit))
-        if book is None:
-            book = self._notes[key.text, key.shift, unit] = GlyphBook(key, unit)
-        return book
-
-    def words(self, key: Key, unit: Fraction) -> WordBook:
-        """The book of notes with their gracenotes under `key` and `unit`."""
-        book = self._words.get((key.text, key.shift, unit))
-        if book is None:
-            book = self._words[key.text, key.shift, unit] = WordBook(self.notes(key, unit), self.graces(key))
-        return book
-
-    def graces(self, key: Key) -> GraceBook:
-        """The book of gracenote groups under `key`."""
-        book = self._graces.get((key.text, key.shift))
-        if book is None:
-            book = self._graces[key.text, key.shift] = GraceBook(key)
-        return book
+@lru_cache(maxsize=MOST_BOOKS)
+def grace_book(key: Key) -> GraceBook:
+    """The book of gracenote groups under a key."""
+    return GraceBook(key)

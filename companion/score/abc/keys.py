@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from fingering.notes import Note
@@ -37,9 +37,9 @@ class Key:
     """
 
     text: str
-    alterations: Mapping[str, int]
+    alterations: Mapping[str, int] = field(compare=False)
     shift: int = 0
-    odd: bool = False
+    odd: bool = field(default=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

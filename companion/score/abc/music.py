@@ -9,16 +9,17 @@ from fractions import Fraction
 from companion.files.lines import quoted
 from companion.score.abc.barlines import is_worded_ending
 from companion.score.abc.bars import BarBuilder
-from companion.score.abc.glyphs import MOST_GRACENOTES, Glyph, GlyphBooks, Outside, PlainNote, Trouble, read_chord
+from companion.score.abc.glyphs import MOST_GRACENOTES, Glyph, Outside, Trouble, grace_book, note_book, read_chord
 from companion.score.abc.jumps import JUMPS
 from companion.score.abc.lengths import ticks_to_fraction
 from companion.score.abc.macros import Rewritten
 from companion.score.abc.ornaments import PLAIN, Ornaments
 from companion.score.abc.outside import OutsideNotes
+from companion.score.abc.plain import NOT_GRACED, Graced, graced_by, plain_book
 from companion.score.abc.problems import Problems
 from companion.score.abc.rhythm import Rhythm
 from companion.score.abc.settings import Settings
-from companion.score.abc.tokens import NOTE_GRACES, NOTE_REST, TOKEN
+from companion.score.abc.tokens import JOINED, NOTE, TOKEN
 from companion.score.model import melody_note_of
 from companion.score.place import Place, place_of
 from companion.score.problems import ProblemKind
@@ -28,9 +29,6 @@ Word = re.Match[str]
 
 Graces = tuple[tuple[Note, Fraction, Place], ...]
 """Gracenotes as they are read: each with its relative length and its place."""
-
-NONE_PLAIN: dict[str, PlainNote | None] = {}
-"""What is known of words while something waits for the next note: none is to be read by its spelling alone."""
 
 CHECKED_EVERY = 64
 """How many notes come into a bar before it is looked at whether it is beyond measure."""
@@ -47,13 +45,10 @@ class BarTooLong(Exception):
 class MusicReader:
     """Reads the music of one tune, line by line, into `bars`. Inline fields are handed to `change`."""
 
-    def __init__(
-        self, settings: Settings, books: GlyphBooks, problems: Problems, change: Callable[[str, str, Place], None]
-    ) -> None:
+    def __init__(self, settings: Settings, problems: Problems, change: Callable[[str, str, Place], None]) -> None:
         self.bars = BarBuilder(settings, problems)
         self.outside = OutsideNotes()
         self._settings = settings
-        self._books = books
         self._problems = problems
         self._source = problems.source
         self._change = change
@@ -68,9 +63,9 @@ class MusicReader:
 
     def settings_changed(self) -> None:
         """A key or unit is new: the remembered spellings of the old ones no longer hold."""
-        self._glyphs = self._books.notes(self._settings.key, self._settings.unit)
-        self._groups = self._books.graces(self._settings.key)
-        self._words = self._books.words(self._settings.key, self._settings.unit)
+        self._glyphs = note_book(self._settings.key, self._settings.unit)
+        self._groups = grace_book(self._settings.key)
+        self._words = plain_book(self._settings.key, self._settings.unit)
 
     def read_line(self, line: int, text: str) -> None:
         """Read one line of music; columns count from its start."""
@@ -96,40 +91,9 @@ class MusicReader:
 
     def _read_words(self, text: str, start: int) -> None:
         """Raises BarTooLong where the rest of a bar is to be passed over."""
-        handlers, bars, source, line = _HANDLERS, self.bars, self._source, self._line
-        words = self._plain_words()
+        handlers = _HANDLERS
         for word in TOKEN.finditer(text, start):
-            plain = words[word[0]] if words is not NONE_PLAIN else None
-            if plain is None:
-                handlers[word.lastgroup](self, word)
-                words = self._plain_words()
-                continue
-            # The same as `_note` does, without what needs no doing: most words of a tune go this way.
-            at, ticks, note, length, gracenotes, grace_lengths, grace_offsets = plain
-            place = place_of((source, line, word.start() + at + 1))
-            bar = bars.open or bars.begin(place)
-            held = len(bar.notes)
-            if held and not held % CHECKED_EVERY and bars.full(place):
-                raise BarTooLong(word.start())
-            rank = bars.notes
-            bar.notes.append(
-                melody_note_of((rank, note, length, gracenotes, place, "", (), (), False, grace_lengths, grace_offsets))
-            )
-            bar.lengths.append(ticks)
-            bars.notes = rank + 1
-
-    def _plain_words(self) -> dict[str, PlainNote | None]:
-        """What is known of words: of none while something waits that changes the next note."""
-        if (
-            self._gracenotes
-            or self._accidentals
-            or self._rhythm.waiting
-            or self._ornaments.waiting
-            or self._acciaccatura
-            or self._rewritten is not None
-        ):
-            return NONE_PLAIN
-        return self._words
+            handlers[word.lastgroup](self, word)
 
     def finish(self, place: Place) -> None:
         """The tune is over: whatever still waits for a note waits in vain."""
@@ -160,21 +124,86 @@ class MusicReader:
 
     # Notes and their gracenotes
 
+    def _run(self, word: Word) -> None:
+        """Notes that follow each other."""
+        index = word.start()
+        joined = JOINED.findall(word.string, index, word.end())
+        done = 0
+        while done < len(joined):
+            if not self._changes_notes():
+                done, index = self._add_plain(joined, done, index)
+            for text in joined[done : done + 1]:
+                for note in NOTE.finditer(word.string, index, index + len(text)):
+                    self._sound(note)
+                index += len(text)
+            done += 1
+
+    def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
+        """Add what is plain, from the word at `index` on; which word is not, and where it stands."""
+        source, line, words, bars = self._source, self._line, self._words, self.bars
+        bar = bars.open
+        rank = bars.notes
+        for text in joined[done:] if done else joined:
+            notes = words[text]
+            if notes is None:
+                break
+            if bar is None:
+                bar = bars.begin(place_of((source, line, index + notes[0][0])))
+            held = len(bar.notes)
+            if held and (held - 1) // CHECKED_EVERY != (held + len(notes) - 1) // CHECKED_EVERY:
+                break
+            for column, ticks, note, length, graces, by, offsets in notes:
+                place = place_of((source, line, index + column))
+                bar.notes.append(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
+                bar.lengths.append(ticks)
+                rank += 1
+            index += len(text)
+            done += 1
+        bars.notes = rank
+        return done, index
+
+    def _changes_notes(self) -> bool:
+        """Whether something is in force, or waits for the next note, that makes more of it than its spelling says."""
+        return bool(
+            self._gracenotes
+            or self._accidentals
+            or self._rhythm.waiting
+            or self._ornaments.waiting
+            or self._acciaccatura
+            or self._rewritten is not None
+        )
+
     def _note(self, word: Word) -> None:
-        graces, text = word.group(NOTE_GRACES, NOTE_REST)
+        """A note that a tie or broken rhythm follows."""
+        note = NOTE.match(word.string, word.start())
+        assert note is not None, word[0]
+        self._sound(note)
+
+    def _sound(self, word: Word) -> None:
+        graces, text = word.groups()
         glyph = self._glyphs[text]
-        place = self._place(word.start(NOTE_REST))
+        place = self._place(word.start(2))
         if glyph.remarkable or self._accidentals:
             glyph = self._examine(glyph, text, place)
-        gracenotes = self._gracenotes
-        if graces:
-            gracenotes += self._read_graces(graces, word.start())
-        self._add(glyph, gracenotes, place, word.start())
+        self._add(glyph, self._graced(graces, glyph, word.start(), place), place, word.start())
 
-    def _add(self, glyph: Glyph, gracenotes: Graces, place: Place, index: int) -> None:
-        if gracenotes and not glyph.letter:
-            gracenotes = self._without_note(gracenotes)
+    def _graced(self, text: str | None, glyph: Glyph, index: int, place: Place) -> Graced:
+        """The gracenotes onto a note at `place`: those that wait for it, and the group that stands at `index`."""
+        if not self._gracenotes:
+            if not text:
+                return NOT_GRACED
+            graced = graced_by(self._groups[text], glyph) if self._rewritten is None else None
+            if graced is not None:
+                return graced
+        waiting = self._gracenotes + (self._read_graces(text, index) if text else ())
         self._gracenotes = ()
+        if waiting and not glyph.letter:
+            what = "gracenotes lead onto a rest, so they are left out"
+            self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, waiting[0][2], what, "write them before a note")
+            return NOT_GRACED
+        return _seen_from(place, waiting) if waiting else NOT_GRACED
+
+    def _add(self, glyph: Glyph, graced: Graced, place: Place, index: int) -> None:
         bars = self.bars
         bar = bars.open or bars.begin(place)
         held = len(bar.notes)
@@ -185,8 +214,8 @@ class MusicReader:
             ticks = self._rhythm.fit(ticks, place)
             length = ticks_to_fraction(ticks)
         adornment = self._ornaments.adornment() if self._ornaments.waiting else PLAIN
-        graces = _seen_from(place, gracenotes) if gracenotes else ((), (), ())
-        note = (bars.notes, glyph.note, length, graces[0], place, *adornment, self._acciaccatura, *graces[1:])
+        gracenotes, *more = graced
+        note = (bars.notes, glyph.note, length, gracenotes, place, *adornment, self._acciaccatura, *more)
         bar.notes.append(melody_note_of(note))
         bar.lengths.append(ticks)
         bars.notes += 1
@@ -220,7 +249,8 @@ class MusicReader:
         glyph = read_chord(word["chord"], self._glyphs)
         if glyph.trouble:
             self._tell(glyph.trouble, self._at(word))
-        self._add(glyph, self._gracenotes, self._at(word), word.start())
+        place = self._at(word)
+        self._add(glyph, self._graced(None, glyph, word.start(), place), place, word.start())
 
     def _graces(self, word: Word) -> None:
         self._gracenotes += self._read_graces(word["graces"], word.start())
@@ -238,11 +268,6 @@ class MusicReader:
             return ()
         places = (self._place(index + at) for at in group.positions)
         return tuple(zip(group.notes, group.lengths, places, strict=True))
-
-    def _without_note(self, gracenotes: Graces) -> Graces:
-        what = "gracenotes lead onto a rest, so they are left out"
-        self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, gracenotes[0][2], what, "write them before a note")
-        return ()
 
     # Bars
 
@@ -378,9 +403,7 @@ class MusicReader:
         return before.endswith(("|", ":", "]"))
 
 
-def _seen_from(
-    place: Place, gracenotes: Graces
-) -> tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]:
+def _seen_from(place: Place, gracenotes: Graces) -> Graced:
     """The gracenotes onto a note at `place`: their pitches, lengths and offsets, as `MelodyNote` has them."""
     notes, lengths, places = zip(*gracenotes, strict=True)
     return notes, lengths, tuple((place.line - each.line, place.column - each.column) for each in places)

@@ -9,14 +9,24 @@ PITCH = r"(?:\^{1,2}|_{1,2}|=)?[A-Ga-g][,']*"
 BROKEN = r"(?:>+|<+)"
 ENDING = r"\d{1,4}(?:-\d{1,4})?(?:,[ ]?\d{1,4}(?:-\d{1,4})?)*"
 
-# One match is one word, with the blanks after it (a backquote is a blank: ABC 2.1 section 4.7). A melody note is a
-# single word together with the gracenotes before it and the tie and broken-rhythm mark after it: they make up most of
-# a tune. Groups: 2 the gracenotes, 3 the rest of the note. A bar line is any run of | ] : and of [ before | or ], since
-# people write all sorts of them (section 4.8), with the number of the ending that begins there.
-NOTE_GRACES, NOTE_REST = 2, 3
+LONGEST_RUN = 64
+"""Notes that are read as one run: more than a bar has."""
+
+# A melody note together with the gracenotes before it, the tie and the broken-rhythm mark after it, and the blanks that
+# follow (a backquote is a blank: ABC 2.1 section 4.7). Groups: 1 the gracenotes, 2 the rest of the note.
+NOTE = re.compile(rf"(\{{[^{{}}]*\}}[ \t`]*)?((?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)[ \t`]*")
+
+# Notes that broken rhythm joins, without groups: mostly a single one.
+_PLAIN = rf"(?:\{{[^{{}}]*\}}[ \t`]*)?(?:{PITCH}|[xz]){LENGTH}"
+JOINED = re.compile(rf"(?:{_PLAIN}{BROKEN}[ \t`]*)*{_PLAIN}{BROKEN}?[ \t`]*")
+
+# One match is one word, with the blanks after it. Notes that follow each other without a tie are one
+# word, a run: they make up most of a tune. A bar line is any row of | ] : and of [ before | or ], since people write
+# all sorts of them (section 4.8), with the number of the ending that begins there.
 TOKEN = re.compile(
     rf"""(?:
-      (?P<note>(\{{[^{{}}]*\}}[\ \t`]*)?((?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?))
+      (?P<run>(?:(?:\{{[^{{}}]*\}}[\ \t`]*)?(?>(?:{PITCH}|[xz]){LENGTH})(?!-){BROKEN}?[\ \t`]*){{1,{LONGEST_RUN}}}+)
+    | (?P<note>(?:\{{[^{{}}]*\}}[\ \t`]*)?(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)
     | (?P<bar>\.?(?:[|\]:]|\[(?=[|\]]))+(?:{ENDING}[.)]?)?)
     | (?P<field>\[[A-Za-z]:[^\[\]|]*\|?\])
     | (?P<openfield>\[[A-Za-z]:[^\[\]|]*)

@@ -9,7 +9,6 @@ from companion.files.lines import quoted
 from companion.score.abc.assemble import assemble
 from companion.score.abc.bars import MOST_BARS, MOST_NOTES, TuneTooLong
 from companion.score.abc.fields import BODY_FIELDS, KNOWN_FIELDS
-from companion.score.abc.glyphs import GlyphBooks
 from companion.score.abc.header import read_header, report_unknown, split_header
 from companion.score.abc.lines import Line
 from companion.score.abc.macros import Rewritten, TooLong, expand, without_entities
@@ -33,19 +32,17 @@ class ReadTune:
     problems: tuple[Problem, ...]
 
 
-def read_tune(
-    lines: Sequence[Line], file_header: Sequence[Line], books: GlyphBooks, source: str, transpose: int
-) -> ReadTune:
+def read_tune(lines: Sequence[Line], file_header: Sequence[Line], source: str, transpose: int) -> ReadTune:
     """Read the lines of one tune, `transpose` semitones higher than it says.
 
     Where the file itself asks for a transposition that leads off the chanter, as files do that were made for another
     instrument to play, the tune is read without it if more of its notes fit then.
     """
-    reader = TuneReader(lines, file_header, books, Problems(source), Transposition(transpose))
+    reader = TuneReader(lines, file_header, Problems(source), Transposition(transpose))
     read = reader.read()
     if not reader.outside or not reader.asked_to_transpose:
         return read
-    second = TuneReader(lines, file_header, books, Problems(source), Transposition(transpose, followed=False))
+    second = TuneReader(lines, file_header, Problems(source), Transposition(transpose, followed=False))
     read_as_written = second.read(left_out=True)
     return read_as_written if second.outside < reader.outside else read
 
@@ -57,7 +54,6 @@ class TuneReader:
         self,
         lines: Sequence[Line],
         file_header: Sequence[Line],
-        books: GlyphBooks,
         problems: Problems,
         transposition: Transposition,
     ) -> None:
@@ -68,7 +64,7 @@ class TuneReader:
         self._header = read_header(head, file_header, lines[0].number, self._settings, problems)
         self._opening = replace(self._settings)
         self.asked_to_transpose = self._settings.transposition.asked_by_file
-        self._music = MusicReader(self._settings, books, problems, self._change)
+        self._music = MusicReader(self._settings, problems, self._change)
         self._voice: str | None = None
         self._silent = False
 

@@ -8,7 +8,6 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from companion.files.lines import one_line
-from companion.score.abc.glyphs import GlyphBooks
 from companion.score.abc.lines import sort_lines
 from companion.score.abc.problems import Problems
 from companion.score.abc.source import decode, read_bytes, split_lines
@@ -88,7 +87,6 @@ def _call_all_old() -> None:
 @_collector_paused()
 def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
     found = sort_lines(split_lines(text), problems, MOST_TUNES)
-    books = GlyphBooks()
     tunes: list[Tune] = []
     told: list[tuple[Problem, ...]] = []
     around: list[Problem] = []
@@ -100,7 +98,7 @@ def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
             what = f"this file holds more than {MOST_TUNES:,} tunes or {most_sounds:,} notes, so its rest is not read"
             problems.add(ProblemKind.BOOK_TOO_LARGE, problems.place(lines[0].number, 1), what, "split it")
             break
-        read = read_tune(lines, header, books, problems.source, transpose)
+        read = read_tune(lines, header, problems.source, transpose)
         if read.tune is None:
             around += read.problems
             continue
