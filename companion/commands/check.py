@@ -87,9 +87,9 @@ def problems_in(path: Path) -> tuple[tuple[Problem, ...], int]:
         place = Place(error.where or one_line(str(path)), 1, 1)
         return (Problem(place, ProblemKind.FILE_UNREADABLE, error.what, error.remedy),), 0
     found = dict.fromkeys(book.problems)
-    for tune in book.tunes:
+    for tune, told in book.with_problems():
         # A tune that lost notes is not looked at as a piper would: its neighbours are not those that were meant.
-        if all(problem.severity is Severity.WARNING for problem in book.problems_of(tune)):
+        if all(problem.severity is Severity.WARNING for problem in told):
             found.update(dict.fromkeys((*check(tune), *check_writing(tune))))
     return tuple(sorted(found, key=lambda problem: problem.place)), len(book.tunes)
 

@@ -30,14 +30,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print the tunes on standard output and problems on standard error; 2 where any of them is an error."""
     book = open_book(options.file, options.transpose)
-    tunes = book.tunes if options.tune is None else (choose_tune(book, options.tune),)
+    around, told = book.around, tuple(book.with_problems())
+    if options.tune is not None:
+        tune = choose_tune(book, options.tune)
+        around, told = (), ((tune, book.problems_of(tune)),)
     if options.json:
-        _print_json(tunes)
+        _print_json([tune for tune, _ in told])
     else:
-        for rank, tune in enumerate(tunes):
+        for rank, (tune, _) in enumerate(told):
             print(*([""] if rank else []), *listing(tune), sep="\n")
-    around = book.around if options.tune is None else ()
-    return report((around, *(problems_with_checks(book.problems_of(tune), tune) for tune in tunes)))
+    return report((around, *(problems_with_checks(problems, tune) for tune, problems in told)))
 
 
 def _print_json(tunes: Sequence[Tune]) -> None:
@@ -116,7 +118,7 @@ def _pitch(note: Note | None) -> str:
 
 
 def _fraction(length: Fraction) -> str:
-    return f"{length.numerator}/{length.denominator}"
+    return "{}/{}".format(*length.as_integer_ratio())
 
 
 def _tempo(tempo: Tempo | None) -> dict[str, Any] | None:

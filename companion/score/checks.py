@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import chain, pairwise
+from typing import NamedTuple
 
 from companion.score.model import MelodyNote, Tune
-from companion.score.performance import performance
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
 from fingering.notes import Note
@@ -15,66 +16,98 @@ from fingering.notes import Note
 _INDEX_UP = frozenset({Note.HIGH_G, Note.HIGH_A})
 
 
+class _Fault(NamedTuple):
+    """What is wrong with a step from one note to another: at gracenote `at`, or at the note itself (None)."""
+
+    at: int | None
+    kind: ProblemKind
+    what: str
+    remedy: str
+
+
 def check(tune: Tune) -> tuple[Problem, ...]:
     """Warnings about `tune` in the order of their places. Neighbours are those of the performance, repeats and all."""
-    notes = tune.notes
-    played = [each.note.rank for each in performance(tune)]
-    pairs = sorted(set(pairwise(played)), key=lambda pair: (pair[1], pair[0]))
-    found = chain(_rests(notes), *(_between(notes[before], notes[after]) for before, after in pairs))
     unique: dict[Place, Problem] = {}
-    for problem in found:
+    for problem in chain(_rests(tune), _faulty_steps(tune)):
         unique.setdefault(problem.place, problem)
     return tuple(sorted(unique.values(), key=lambda problem: (problem.place.line, problem.place.column)))
 
 
-def _rests(notes: tuple[MelodyNote, ...]) -> Iterator[Problem]:
+def _rests(tune: Tune) -> Iterator[Problem]:
     """The sound of the pipes never stops: common practice, no source. Said once for a tune."""
-    rest = next((note for note in notes if note.note is None), None)
+    rest = next((note for bar in tune.bars for note in bar.notes if note.note is None), None)
     if rest is not None:
         what = "a chanter cannot rest: the note before goes on sounding"
         yield Problem(rest.place, ProblemKind.REST, what, "lengthen that note instead")
 
 
-def _between(before: MelodyNote, after: MelodyNote) -> Iterator[Problem]:
-    """What is wrong with the way from one note to the next."""
-    if before.note is None or after.note is None:
-        return
-    if not after.gracenotes:
-        if before.note is after.note:
-            what = f"two notes on {after.note.label} with nothing between them sound as one"
+def _faulty_steps(tune: Tune) -> Iterator[Problem]:
+    """In the order of the notes that are stepped to, and for each in that of the notes before it."""
+    faulty: set[tuple[int, int]] = set()
+    by_rank: dict[int, MelodyNote] = {}
+    for before, after in _steps(tune):
+        if before.note is not None and after.note is not None and _faults(before.note, after.note, after.gracenotes):
+            faulty.add((after.rank, before.rank))
+            by_rank[before.rank], by_rank[after.rank] = before, after
+    for onto, start in sorted(faulty):
+        before, after = by_rank[start], by_rank[onto]
+        assert before.note is not None
+        assert after.note is not None
+        for at, kind, what, remedy in _faults(before.note, after.note, after.gracenotes):
+            yield Problem(after.place if at is None else after.grace_place(at), kind, what, remedy)
+
+
+def _steps(tune: Tune) -> Iterator[tuple[MelodyNote, MelodyNote]]:
+    """Each note of the performance with the one that is played before it, in any order, each pair once."""
+    sounding = [i for i in tune.order if tune.bars[i].notes]
+    for i in set(sounding):
+        yield from pairwise(tune.bars[i].notes)
+    for i, j in set(pairwise(sounding)):
+        yield tune.bars[i].notes[-1], tune.bars[j].notes[0]
+
+
+@lru_cache(maxsize=4096)
+def _faults(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> tuple[_Fault, ...]:
+    """What is wrong with the step from one note to the next."""
+    return tuple(_every_fault(before, onto, gracenotes))
+
+
+def _every_fault(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> Iterator[_Fault]:
+    if not gracenotes:
+        if before is onto:
+            what = f"two notes on {onto.label} with nothing between them sound as one"
             remedy = "write a gracenote or a strike between them, or tie them"
-            yield Problem(after.place, ProblemKind.NOTES_NOT_PARTED, what, remedy)
+            yield _Fault(None, ProblemKind.NOTES_NOT_PARTED, what, remedy)
         return
-    first = after.gracenotes[0]
-    if first is Note.HIGH_G and before.note in _INDEX_UP and after.note not in _INDEX_UP:
-        yield Problem(after.grace_place(0), ProblemKind.GRACENOTE_OUT_OF_REACH, *_no_index_to_lift(before.note, after))
-    elif first is before.note:
+    first = gracenotes[0]
+    if first is Note.HIGH_G and before in _INDEX_UP and onto not in _INDEX_UP:
+        yield _no_index_to_lift(before, single=len(gracenotes) == 1)
+    elif first is before:
         what = f"a gracenote on {first.label} after the same note is not heard"
-        yield Problem(after.grace_place(0), ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
-    yield from _unheard_gracenotes(before.note, after, after.note)
+        yield _Fault(0, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
+    yield from _unheard_gracenotes(before, onto, gracenotes)
 
 
-def _no_index_to_lift(before: Note, after: MelodyNote) -> tuple[str, str]:
+def _no_index_to_lift(before: Note, *, single: bool) -> _Fault:
     what = f"there is no G gracenote from {before.label}: the upper index finger is already up"
-    half = "write the half doubling" if len(after.gracenotes) > 1 else "leave it out"
-    return what, half if before is Note.HIGH_A else f"{half}, or let the thumb play it: a high A gracenote"
+    half = "leave it out" if single else "write the half doubling"
+    remedy = half if before is Note.HIGH_A else f"{half}, or let the thumb play it: a high A gracenote"
+    return _Fault(0, ProblemKind.GRACENOTE_OUT_OF_REACH, what, remedy)
 
 
-def _unheard_gracenotes(before: Note, after: MelodyNote, onto: Note) -> Iterator[Problem]:
+def _unheard_gracenotes(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> Iterator[_Fault]:
     """Gracenotes that sound the same as the gracenote before them, or the last one as its melody note.
 
     Between two high As a high G is no gracenote but a strike: the thumb falls.
     """
-    for i, (one, two) in enumerate(pairwise(after.gracenotes), start=1):
+    for i, (one, two) in enumerate(pairwise(gracenotes), start=1):
         if one is two:
             what = f"two gracenotes on {two.label} with nothing between them sound as one"
-            yield Problem(after.grace_place(i), ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
-    last = after.gracenotes[-1]
+            yield _Fault(i, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
+    last = gracenotes[-1]
     if last is onto:
         what = f"a gracenote on {onto.label} before the same note is not heard"
-        yield Problem(after.grace_place(-1), ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
-    elif len(after.gracenotes) == 1 and last is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
+        yield _Fault(len(gracenotes) - 1, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
+    elif len(gracenotes) == 1 and last is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
         what = "there is no G gracenote onto high A: the upper index finger has to stay up"
-        yield Problem(
-            after.grace_place(-1), ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}"
-        )
+        yield _Fault(0, ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}")

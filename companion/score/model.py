@@ -6,6 +6,7 @@ identity is `MelodyNote.rank`, its rank in written order, which a staff or a tak
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
@@ -98,8 +99,7 @@ class MelodyNote(NamedTuple):
 melody_note_of = partial(tuple.__new__, MelodyNote)
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """What stands between two bar lines. `number` counts written bars from 1, an opening pick-up is 0.
 
     A rest of several bars is one bar here, and the number of the bar after it tells how many they are.
@@ -193,4 +193,8 @@ class Tunebook:
 
     def problems_of(self, tune: Tune) -> tuple[Problem, ...]:
         """The problems of one tune of the book."""
-        return next((told for each, told in zip(self.tunes, self.told, strict=True) if each is tune), ())
+        return next((told for each, told in self.with_problems() if each is tune), ())
+
+    def with_problems(self) -> Iterator[tuple[Tune, tuple[Problem, ...]]]:
+        """Each tune with its problems."""
+        return zip(self.tunes, self.told, strict=True)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
+from operator import itemgetter
 from string import ascii_lowercase
 
 from companion.score.model import Bar, MelodyNote, Phrase
@@ -17,7 +18,11 @@ BARS_IN_PHRASE = 2
 _FULL = 5040
 _HALF = _FULL // 2
 
-Signature = tuple[tuple[object, ...], ...]
+_SOUND = itemgetter(MelodyNote._fields.index("note"), MelodyNote._fields.index("gracenotes"))
+
+Sounds = tuple[tuple[object, ...], ...]
+"""Pitch and gracenotes of each note, bar by bar."""
+Lengths = tuple[tuple[tuple[int, int], ...], ...]
 
 
 def is_lead_in(bar: Bar) -> bool:
@@ -58,35 +63,40 @@ def phrase_starts(
 
 
 class Letters:
-    """Hands out letters: "a" to the first phrase, the same to all that are played alike, "b" to the next new one."""
+    """Hands out letters: "a" to the first phrase, the same to all that are played alike, "b" to the next new one.
+
+    Lengths are looked at only where two phrases have the same notes, since to compare fractions is slow.
+    """
 
     def __init__(self) -> None:
-        self._given: dict[Signature, str] = {}
+        self._count = 0
+        self._first: dict[Sounds, tuple[Sequence[Bar], str]] = {}
+        self._given: dict[tuple[Sounds, Lengths], str] = {}
 
-    def of(self, signature: Signature) -> str:
-        """The letter of the phrases with this signature."""
-        return self._given.setdefault(signature, _letter(len(self._given)))
+    def of(self, bars: Sequence[Bar]) -> str:
+        """The letter of a phrase. Pitch, length and gracenotes of each note make phrases alike, but no lead-in does."""
+        body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
+        sounds = tuple([tuple(map(_SOUND, bar.notes)) for bar in body])
+        first, letter = self._first.setdefault(sounds, (body, _letter(self._count)))
+        if first is body:
+            self._count += 1
+            return letter
+        self._given.setdefault((sounds, _lengths(first)), letter)
+        alike = sounds, _lengths(body)
+        if alike not in self._given:
+            self._given[alike] = _letter(self._count)
+            self._count += 1
+        return self._given[alike]
+
+
+def _lengths(bars: Sequence[Bar]) -> Lengths:
+    """The lengths of all notes, as two numbers each, which are hashed far quicker than a fraction."""
+    return tuple([tuple([note.duration.as_integer_ratio() for note in bar.notes]) for bar in bars])
 
 
 def phrases(bars: Sequence[Bar], starts: Sequence[int], stop: int, letters: Letters) -> tuple[Phrase, ...]:
     """The phrases that begin at `starts`; the last ends before bar `stop`."""
-    return tuple(
-        Phrase(first, after, letters.of(signature(bars[first:after]))) for first, after in pairwise([*starts, stop])
-    )
-
-
-def signature(bars: Sequence[Bar]) -> Signature:
-    """What makes phrases equal: pitch, length and gracenotes of each note, bar by bar, without a lead-in."""
-    body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
-    return tuple(tuple(map(_sound, bar.notes)) for bar in body)
-
-
-def _sound(note: MelodyNote) -> tuple[object, ...]:
-    """Pitch, length and gracenotes; the length as two numbers, which are hashed far quicker than a fraction."""
-    length = note.duration.as_integer_ratio()
-    if not note.gracenotes:
-        return note.note, length
-    return note.note, length, note.gracenotes
+    return tuple(Phrase(first, after, letters.of(bars[first:after])) for first, after in pairwise([*starts, stop]))
 
 
 def _letter(rank: int) -> str:

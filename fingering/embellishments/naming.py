@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from fingering.embellishments.catalogue import Entry, entries_onto, plain_name
 from fingering.embellishments.family import Embellishment, Family
@@ -18,7 +19,11 @@ def recognise(
     A first gracenote that only repeats the note before is not heard, so what follows it gives the name then. No
     embellishment of the catalogue depends on the note `after`; it is there so that one may.
     """
-    group = tuple(gracenotes)
+    return _recognise(tuple(gracenotes), onto, before)
+
+
+@lru_cache(maxsize=4096)
+def _recognise(group: tuple[Note, ...], onto: Note, before: Note | None) -> Embellishment:
     found = _named(group, onto, before)
     if found is not None:
         return Embellishment(found.family, found.name, group, onto)

@@ -64,10 +64,11 @@ def read_header(
     told = [*inherited, *own]
     for line in told:
         _take(line, header, problems)
+    setting = {line.key for line in told}.intersection(SETTING_FIELDS)
     for key in SETTING_FIELDS:
         if key == "Q":
             settings.derive_unit()
-        for line in told:
+        for line in told if key in setting else ():
             if line.key == key:
                 settings.apply(key, line.text, problems.place(line.number, line.column))
     _check_order(own, header, problems)

@@ -139,24 +139,28 @@ class MusicReader:
             done += 1
 
     def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
-        """Add what is plain, from the word at `index` on; which word is not, and where it stands."""
+        """Add what is plain, from the word at `index` on; which word is not, and where it stands.
+
+        No more than may come into the bar before it is to be looked at again.
+        """
         source, line, words, bars = self._source, self._line, self._words, self.bars
-        bar = bars.open
+        notes = words[joined[done]]
+        if notes is None:
+            return done, index
+        bar = bars.open or bars.begin(place_of((source, line, index + notes[0][0])))
+        free = -len(bar.notes) % CHECKED_EVERY if bar.notes else CHECKED_EVERY
         rank = bars.notes
+        add, add_length = bar.notes.append, bar.lengths.append
         for text in joined[done:] if done else joined:
             notes = words[text]
-            if notes is None:
-                break
-            if bar is None:
-                bar = bars.begin(place_of((source, line, index + notes[0][0])))
-            held = len(bar.notes)
-            if held and (held - 1) // CHECKED_EVERY != (held + len(notes) - 1) // CHECKED_EVERY:
+            if notes is None or len(notes) > free:
                 break
             for column, ticks, note, length, graces, by, offsets in notes:
                 place = place_of((source, line, index + column))
-                bar.notes.append(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
-                bar.lengths.append(ticks)
+                add(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
+                add_length(ticks)
                 rank += 1
+                free -= 1
             index += len(text)
             done += 1
         bars.notes = rank

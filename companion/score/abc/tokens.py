@@ -16,16 +16,18 @@ LONGEST_RUN = 64
 # follow (a backquote is a blank: ABC 2.1 section 4.7). Groups: 1 the gracenotes, 2 the rest of the note.
 NOTE = re.compile(rf"(\{{[^{{}}]*\}}[ \t`]*)?((?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)[ \t`]*")
 
-# Notes that broken rhythm joins, without groups: mostly a single one.
-_PLAIN = rf"(?:\{{[^{{}}]*\}}[ \t`]*)?(?:{PITCH}|[xz]){LENGTH}"
-JOINED = re.compile(rf"(?:{_PLAIN}{BROKEN}[ \t`]*)*{_PLAIN}{BROKEN}?[ \t`]*")
+# The same without accidental and tie, so that it is found quickly.
+_BLANKS = r"[\x20\t`]*+"
+_BARE = rf"(?:\{{[^{{}}]*\}}{_BLANKS})?[A-Ga-gxz](?>[,']*{LENGTH})"
+# Within a run: notes that broken rhythm joins, mostly a single one.
+JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{BROKEN}?{_BLANKS}")
 
-# One match is one word, with the blanks after it. Notes that follow each other without a tie are one
+# One match is one word, with the blanks after it. Bare notes that follow each other are one
 # word, a run: they make up most of a tune. A bar line is any row of | ] : and of [ before | or ], since people write
 # all sorts of them (section 4.8), with the number of the ending that begins there.
 TOKEN = re.compile(
     rf"""(?:
-      (?P<run>(?:(?:\{{[^{{}}]*\}}[\ \t`]*)?(?>(?:{PITCH}|[xz]){LENGTH})(?!-){BROKEN}?[\ \t`]*){{1,{LONGEST_RUN}}}+)
+      (?P<run>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}){{1,{LONGEST_RUN}}}+)
     | (?P<note>(?:\{{[^{{}}]*\}}[\ \t`]*)?(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)
     | (?P<bar>\.?(?:[|\]:]|\[(?=[|\]]))+(?:{ENDING}[.)]?)?)
     | (?P<field>\[[A-Za-z]:[^\[\]|]*\|?\])

@@ -104,6 +104,11 @@ def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
             continue
         tunes.append(read.tune)
         told.append(read.problems)
-        sounds += len(header) + sum(1 + len(note.gracenotes) for bar in read.tune.bars for note in bar.notes)
+        sounds += len(header) + _sounds(read.tune)
     around += problems.in_order()
     return Tunebook(problems.source, tuple(tunes), tuple(around), tuple(told))
+
+
+def _sounds(tune: Tune) -> int:
+    """How many notes and gracenotes a tune has as it is written."""
+    return sum([len(bar.notes) + sum([len(note.gracenotes) for note in bar.notes]) for bar in tune.bars])

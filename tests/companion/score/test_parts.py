@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from companion.score.phrases import Letters
 from tests.companion.score.reading import complaints, tune_of
+from tests.companion.tune_building import note, tune
 
 HEAD = "X:1\nT:t\nM:2/4\nL:1/8\nK:HP\n"
 
@@ -149,4 +152,5 @@ def test_a_free_metre_counts_bars() -> None:
 def test_letters_go_on_after_z() -> None:
     """aa, ab, ..."""
     letters = Letters()
-    assert [letters.of(((i,),)) for i in range(28)][-3:] == ["z", "aa", "ab"]
+    bars = [tune([note("A", Fraction(i + 1, 8))]).bars for i in range(28)]
+    assert [letters.of(each) for each in bars][-3:] == ["z", "aa", "ab"]
