@@ -19,7 +19,7 @@ _GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P
 _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
 SCALE = "write one of G A B c d e f g a"
 
-MOST_SPELLINGS = 5_000
+MOST_SPELLINGS = 10_000
 MOST_BOOKS = 8
 """Spellings that are remembered, and the keys and units under which they are: far more than a book of pipe music has,
 so that files of noise cannot fill the memory."""

@@ -133,6 +133,8 @@ class MusicReader:
             if not self._changes_notes():
                 done, index = self._add_plain(joined, done, index)
             for text in joined[done : done + 1]:
+                if text[0] == "(":
+                    self._begin_tuplet(text, index)
                 for note in NOTE.finditer(word.string, index, index + len(text)):
                     self._sound(note)
                 index += len(text)
@@ -309,7 +311,10 @@ class MusicReader:
     # Rhythm
 
     def _tuplet(self, word: Word) -> None:
-        self._rhythm.begin_tuplet(word["tuplet"], self._at(word), self._settings.meter)
+        self._begin_tuplet(word["tuplet"], word.start())
+
+    def _begin_tuplet(self, text: str, index: int) -> None:
+        self._rhythm.begin_tuplet(text, self._place(index), self._settings.meter)
 
     def _broken(self, word: Word) -> None:
         self._rhythm.break_after(self.bars.open, word["broken"], self._at(word))

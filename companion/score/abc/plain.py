@@ -19,7 +19,7 @@ from companion.score.abc.glyphs import (
 )
 from companion.score.abc.keys import Key
 from companion.score.abc.lengths import broken_pair, ticks_to_fraction
-from companion.score.abc.tokens import NOTE
+from companion.score.abc.tokens import NOTE, TRIPLET
 from fingering.notes import Note
 
 Graced = tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
@@ -64,7 +64,7 @@ class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
             graced = graced_by(self._graces[graces], glyph) if graces else NOT_GRACED
             if glyph.remarkable or glyph.tied or graced is None or (broken and notes[-1][1] != glyph.ticks):
                 return None
-            ticks = glyph.ticks
+            ticks = glyph.ticks * 2 // TRIPLET if text[0] == "(" else glyph.ticks
             if broken:
                 before, ticks = broken_pair(ticks, ticks, broken)
                 notes[-1] = _lasting(notes[-1], before)

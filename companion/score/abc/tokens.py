@@ -9,6 +9,9 @@ PITCH = r"(?:\^{1,2}|_{1,2}|=)?[A-Ga-g][,']*"
 BROKEN = r"(?:>+|<+)"
 ENDING = r"\d{1,4}(?:-\d{1,4})?(?:,[ ]?\d{1,4}(?:-\d{1,4})?)*"
 
+TRIPLET = 3
+"""The tuplet that pipe music has, three notes in the time of two in any metre."""
+
 LONGEST_RUN = 64
 """Notes that are read as one run: more than a bar has."""
 
@@ -19,17 +22,18 @@ NOTE = re.compile(rf"(\{{[^{{}}]*\}}[ \t`]*)?((?:{PITCH}|[xz]){LENGTH}-?{BROKEN}
 # The same without accidental and tie, so that it is found quickly.
 _BLANKS = r"[\x20\t`]*+"
 _BARE = rf"(?:\{{[^{{}}]*\}}{_BLANKS})?[A-Ga-gxz](?>[,']*{LENGTH})"
-# Within a run: notes that broken rhythm joins, mostly a single one.
-JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{BROKEN}?{_BLANKS}")
+_TRIPLET = rf"\({TRIPLET}(?![\d:]){_BLANKS}(?:{_BARE}(?![-<>]){_BLANKS}){{3}}"
+# Within a run: notes that broken rhythm joins, mostly a single one; or a plain triplet.
+JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{BROKEN}?{_BLANKS}|{_TRIPLET}")
 
 # One match is one word, with the blanks after it. Bare notes that follow each other are one
 # word, a run: they make up most of a tune. A bar line is any row of | ] : and of [ before | or ], since people write
 # all sorts of them (section 4.8), with the number of the ending that begins there.
 TOKEN = re.compile(
     rf"""(?:
-      (?P<run>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}){{1,{LONGEST_RUN}}}+)
-    | (?P<note>(?:\{{[^{{}}]*\}}[\ \t`]*)?(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)
+      (?P<run>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}|{_TRIPLET}){{1,{LONGEST_RUN}}}+)
     | (?P<bar>\.?(?:[|\]:]|\[(?=[|\]]))+(?:{ENDING}[.)]?)?)
+    | (?P<note>(?:\{{[^{{}}]*\}}[\ \t`]*)?(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)
     | (?P<field>\[[A-Za-z]:[^\[\]|]*\|?\])
     | (?P<openfield>\[[A-Za-z]:[^\[\]|]*)
     | (?P<ending>\[[\ \t]*(?:{ENDING}[.):]?|"[^"]*"))
