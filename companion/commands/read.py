@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
     else:
         for rank, (tune, _) in enumerate(told):
             print(*([""] if rank else []), *listing(tune), sep="\n")
-    return report((around, *(problems_with_checks(problems, tune) for tune, problems in told)))
+    return report(around, told)
 
 
 def _print_json(tunes: Sequence[Tune]) -> None:
@@ -52,27 +52,33 @@ def _print_json(tunes: Sequence[Tune]) -> None:
     print("[]" if opening == "[" else "\n]")
 
 
-def problems_with_checks(read: Sequence[Problem], tune: Tune) -> tuple[Problem, ...]:
-    """What the reader met in a tune; where that was no error, what cannot be played or heard as written too.
+def report(around: Sequence[Problem], told: Iterable[tuple[Tune, Sequence[Problem]]]) -> int:
+    """Print the problems around the tunes and of each tune on standard error; the exit status that they ask for.
 
-    A tune with an error has lost notes, so that what is said of its neighbours would mislead.
+    Those of a file header, which every tune meets, are said once.
     """
-    if any(problem.severity is Severity.ERROR for problem in read):
-        return tuple(read)
-    return (*read, *check(tune))
-
-
-def report(groups: Iterable[Sequence[Problem]]) -> int:
-    """Print the problems of each tune on standard error; the exit status that they ask for."""
-    status = 0
-    said: set[Problem] = set()
-    for problems in groups:
+    worst = [_worst(around)]
+    print_problems(around, prefix="")
+    said = set(around)
+    for tune, problems in told:
         new = [problem for problem in problems if problem not in said]
         said.update(new)
-        print_problems(new, prefix="")
-        if any(problem.severity is Severity.ERROR for problem in new):
-            status = 2
-    return status
+        worst.append(_worst(new))
+        print_problems((*new, *piping_problems(problems, tune)), prefix="")
+    return 2 if Severity.ERROR in worst else 0
+
+
+def _worst(problems: Sequence[Problem]) -> Severity:
+    errors = any(problem.severity is Severity.ERROR for problem in problems)
+    return Severity.ERROR if errors else Severity.WARNING
+
+
+def piping_problems(read: Sequence[Problem], tune: Tune) -> tuple[Problem, ...]:
+    """What of a tune cannot be played or heard as written; nothing where the reader met an error.
+
+    Such a tune has lost notes, so that what is said of their neighbours would mislead.
+    """
+    return () if _worst(read) is Severity.ERROR else check(tune)
 
 
 def tune_json(tune: Tune) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import chain, pairwise
+from operator import itemgetter
 from typing import NamedTuple
 
 from companion.score.model import MelodyNote, Tune
@@ -43,17 +44,14 @@ def _rests(tune: Tune) -> Iterator[Problem]:
 
 def _faulty_steps(tune: Tune) -> Iterator[Problem]:
     """In the order of the notes that are stepped to, and for each in that of the notes before it."""
-    faulty: set[tuple[int, int]] = set()
-    by_rank: dict[int, MelodyNote] = {}
+    faulty: list[tuple[int, int, MelodyNote, tuple[_Fault, ...]]] = []
     for before, after in _steps(tune):
-        if before.note is not None and after.note is not None and _faults(before.note, after.note, after.gracenotes):
-            faulty.add((after.rank, before.rank))
-            by_rank[before.rank], by_rank[after.rank] = before, after
-    for onto, start in sorted(faulty):
-        before, after = by_rank[start], by_rank[onto]
-        assert before.note is not None
-        assert after.note is not None
-        for at, kind, what, remedy in _faults(before.note, after.note, after.gracenotes):
+        if before.note is not None and after.note is not None:
+            faults = _faults(before.note, after.note, after.gracenotes)
+            if faults:
+                faulty.append((after.rank, before.rank, after, faults))
+    for _, _, after, faults in sorted(faulty, key=itemgetter(0, 1)):
+        for at, kind, what, remedy in faults:
             yield Problem(after.place if at is None else after.grace_place(at), kind, what, remedy)
 
 

@@ -135,8 +135,7 @@ class Part:
     phrases: tuple[Phrase, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """A header field that is kept but not interpreted."""
 
     key: str

@@ -29,7 +29,7 @@ MOST_NOTES_IN_BAR = 4_000
 
 
 class TuneTooLong(Exception):
-    """A tune has more than MOST_BARS bars, or MOST_NOTES notes: what follows is not read."""
+    """A tune has more bars, notes or words than any that is played: what follows is not read."""
 
 
 class BarBuilder:

@@ -25,7 +25,8 @@ MOST_BOOKS = 8
 so that files of noise cannot fill the memory."""
 
 MOST_GRACENOTES = 64
-"""Gracenotes before one note: the longest movements of ceol mor have some twenty."""
+LONGEST_GROUP = 16 * MOST_GRACENOTES
+"""Gracenotes before one note: the longest movements of ceol mor have some twenty. Characters of a group of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +141,10 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
     lengths: list[Fraction] = []
     positions: list[int] = []
     troubles: list[tuple[int, Trouble | Outside]] = []
+    if len(text) > LONGEST_GROUP:
+        what = f"more than {MOST_GRACENOTES} gracenotes lead onto one note, so they are left out"
+        trouble = Trouble(ProblemKind.GRACENOTES_BEYOND_MEASURE, what, "write those that belong to it")
+        return GraceGlyph((), (), (), (), acciaccatura=False, troubles=((0, trouble),), remarkable=True)
     inside = text.rstrip(" \t`")[1:-1]
     acciaccatura = inside.startswith("/")
     for match in _GRACENOTE.finditer(inside, int(acciaccatura)):

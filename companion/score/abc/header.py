@@ -33,6 +33,20 @@ class Header:
     fields: list[Field] = field(default_factory=list)
 
 
+@dataclass(frozen=True, slots=True)
+class FileHeader:
+    """The lines before a file's first tune that hold for all of them, and each of them as a field."""
+
+    lines: tuple[Line, ...]
+    fields: tuple[Field, ...]
+
+    @classmethod
+    def of(cls, lines: Sequence[Line], problems: Problems) -> FileHeader:
+        """Of the lines of a file header, those that may hold for a tune."""
+        kept = tuple(line for line in lines if line.key not in _TUNE_ONLY)
+        return cls(kept, tuple(_field(line, problems) for line in kept))
+
+
 def split_header(lines: Sequence[Line], problems: Problems) -> tuple[Sequence[Line], Sequence[Line]]:
     """A tune's header lines, up to its K: field or its first line of music, and the lines of its body."""
     music = next((i for i, line in enumerate(lines) if not line.key and looks_like_music((line.text,))), len(lines))
@@ -49,7 +63,7 @@ def split_header(lines: Sequence[Line], problems: Problems) -> tuple[Sequence[Li
 
 
 def read_header(
-    lines: Sequence[Line], file_header: Sequence[Line], begins: int, settings: Settings, problems: Problems
+    lines: Sequence[Line], file_header: FileHeader, begins: int, settings: Settings, problems: Problems
 ) -> Header:
     """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3).
 
@@ -58,12 +72,12 @@ def read_header(
     header = Header(problems.place(begins, 1))
     own = _joined(lines, problems)
     keys = {line.key for line in own}
-    inherited = [
-        line for line in file_header if line.key not in _TUNE_ONLY and (line.key not in keys or line.key in "UmI")
-    ]
-    told = [*inherited, *own]
-    for line in told:
-        _take(line, header, problems)
+    inherited = [i for i, line in enumerate(file_header.lines) if line.key not in keys or line.key in "UmI"]
+    told = [*(file_header.lines[i] for i in inherited), *own]
+    for i in inherited:
+        _take(file_header.lines[i], file_header.fields[i], header, problems)
+    for line in own:
+        _take(line, _field(line, problems), header, problems)
     setting = {line.key for line in told}.intersection(SETTING_FIELDS)
     for key in SETTING_FIELDS:
         if key == "Q":
@@ -102,23 +116,25 @@ def _join(joined: list[Line], pieces: list[str]) -> None:
         pieces.clear()
 
 
-def _take(line: Line, header: Header, problems: Problems) -> None:
-    text = plain_text(line.text.strip())
-    place = problems.place(line.number, line.column)
+def _field(line: Line, problems: Problems) -> Field:
+    return Field(line.key, plain_text(line.text.strip()), problems.place(line.number, line.column))
+
+
+def _take(line: Line, field: Field, header: Header, problems: Problems) -> None:
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
     if line.key == "X":
-        header.reference = text
+        header.reference = field.text
     elif line.key == "T" and not header.title:
-        header.title = text
+        header.title = field.text
     elif line.key == "C" and not header.composer:
-        header.composer = text
+        header.composer = field.text
     elif line.key == "R":
-        header.rhythm = text
+        header.rhythm = field.text
     elif line.key == "P":
-        header.plan, header.plan_place = text, place
+        header.plan, header.plan_place = field.text, field.place
     elif line.key not in SETTING_FIELDS or line.key in "UQIm":
-        header.fields.append(Field(line.key, text, place))
+        header.fields.append(field)
 
 
 def report_unknown(line: Line, problems: Problems) -> None:

@@ -21,7 +21,8 @@ _ENTITY = re.compile(rf"{_LEFT_ALONE}|&(?:gt|lt|amp|quot|apos|nbsp|#\d{{1,5}});"
 
 MOST_GROWTH = 64
 LONGEST_LINE = 100_000
-"""How many times longer macros may make a line, and how long at most: they stand for embellishments, not for tunes."""
+"""How many times longer macros may make a line, and how long it may be at most: they stand for embellishments, not for
+tunes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +73,12 @@ def without_entities(line: Rewritten) -> Rewritten:
 def expand(line: Rewritten, macros: Sequence[Macro]) -> Rewritten:
     """The line with all macros written out, later definitions first. Raises TooLong."""
     length = len(line.text)
+    if macros and length > LONGEST_LINE:
+        raise TooLong
     longest = max(length, min(LONGEST_LINE, MOST_GROWTH * (length + 1)))
     for macro in reversed(macros):
+        if macro.written.partition("n")[0] not in line.text:
+            continue
         line = _rewrite(line, _pattern(macro), partial(_meant, macro), longest)
     return line
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from companion.files.lines import quoted
 from companion.score.abc.barlines import is_worded_ending
-from companion.score.abc.bars import BarBuilder
+from companion.score.abc.bars import BarBuilder, TuneTooLong
 from companion.score.abc.glyphs import MOST_GRACENOTES, Glyph, Outside, Trouble, grace_book, note_book, read_chord
 from companion.score.abc.jumps import JUMPS
 from companion.score.abc.lengths import ticks_to_fraction
@@ -30,6 +30,9 @@ Word = re.Match[str]
 Graces = tuple[tuple[Note, Fraction, Place], ...]
 """Gracenotes as they are read: each with its relative length and its place."""
 
+MOST_WORDS = 100_000
+"""Words of a tune's lines that are read, be they notes, bar lines or noise: ten times a bar has, in the longest."""
+
 CHECKED_EVERY = 64
 """How many notes come into a bar before it is looked at whether it is beyond measure."""
 
@@ -48,6 +51,7 @@ class MusicReader:
     def __init__(self, settings: Settings, problems: Problems, change: Callable[[str, str, Place], None]) -> None:
         self.bars = BarBuilder(settings, problems)
         self.outside = OutsideNotes()
+        self.words = 0
         self._settings = settings
         self._problems = problems
         self._source = problems.source
@@ -94,6 +98,9 @@ class MusicReader:
         handlers = _HANDLERS
         for word in TOKEN.finditer(text, start):
             handlers[word.lastgroup](self, word)
+            self.words += 1
+            if self.words > MOST_WORDS:
+                raise TuneTooLong
 
     def finish(self, place: Place) -> None:
         """The tune is over: whatever still waits for a note waits in vain."""

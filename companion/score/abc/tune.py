@@ -9,10 +9,10 @@ from companion.files.lines import quoted
 from companion.score.abc.assemble import assemble
 from companion.score.abc.bars import MOST_BARS, MOST_NOTES, TuneTooLong
 from companion.score.abc.fields import BODY_FIELDS, KNOWN_FIELDS
-from companion.score.abc.header import read_header, report_unknown, split_header
+from companion.score.abc.header import FileHeader, read_header, report_unknown, split_header
 from companion.score.abc.lines import Line
 from companion.score.abc.macros import Rewritten, TooLong, expand, without_entities
-from companion.score.abc.music import MusicReader
+from companion.score.abc.music import MOST_WORDS, MusicReader
 from companion.score.abc.prepare import first_voice, plain_signs, without_overlays, without_unclosed_quotation
 from companion.score.abc.problems import Problems
 from companion.score.abc.settings import SETTING_FIELDS, Settings
@@ -26,13 +26,17 @@ from companion.score.problems import Problem, ProblemKind
 
 @dataclass(frozen=True, slots=True)
 class ReadTune:
-    """A tune, or None where it holds nothing to play, and all that is wrong with it."""
+    """A tune, or None where it holds nothing to play, and all that is wrong with it.
+
+    cost: how many words, notes and gracenotes were read.
+    """
 
     tune: Tune | None
     problems: tuple[Problem, ...]
+    cost: int
 
 
-def read_tune(lines: Sequence[Line], file_header: Sequence[Line], source: str, transpose: int) -> ReadTune:
+def read_tune(lines: Sequence[Line], file_header: FileHeader, source: str, transpose: int) -> ReadTune:
     """Read the lines of one tune, `transpose` semitones higher than it says.
 
     Where the file itself asks for a transposition that leads off the chanter, as files do that were made for another
@@ -44,7 +48,8 @@ def read_tune(lines: Sequence[Line], file_header: Sequence[Line], source: str, t
         return read
     second = TuneReader(lines, file_header, Problems(source), Transposition(transpose, followed=False))
     read_as_written = second.read(left_out=True)
-    return read_as_written if second.outside < reader.outside else read
+    better = read_as_written if second.outside < reader.outside else read
+    return replace(better, cost=read.cost + read_as_written.cost)
 
 
 class TuneReader:
@@ -53,7 +58,7 @@ class TuneReader:
     def __init__(
         self,
         lines: Sequence[Line],
-        file_header: Sequence[Line],
+        file_header: FileHeader,
         problems: Problems,
         transposition: Transposition,
     ) -> None:
@@ -83,9 +88,9 @@ class TuneReader:
         if not bars:
             what = "the tune holds no music"
             self._add(ProblemKind.NO_MUSIC, self._header.place, what, "write its notes after the K: field")
-            return ReadTune(None, self._problems.in_order())
+            return ReadTune(None, self._problems.in_order(), self._music.words)
         tune = assemble(self._header, self._opening, self._music.bars, self._problems, self._say_outside())
-        return ReadTune(tune, self._problems.in_order())
+        return ReadTune(tune, self._problems.in_order(), self._music.words + _sounds(tune))
 
     def _say_outside(self) -> int | None:
         """Say which notes no chanter has; the transposition by which the whole tune fits, if there is one."""
@@ -107,7 +112,8 @@ class TuneReader:
                 else:
                     self._music_line(line)
         except TuneTooLong:
-            what = f"the tune is longer than {MOST_BARS:,} bars or {MOST_NOTES:,} notes, so its rest is left out"
+            longest = f"{MOST_BARS:,} bars, {MOST_NOTES:,} notes or {MOST_WORDS:,} signs"
+            what = f"the tune is longer than {longest}, so its rest is left out"
             self._add(ProblemKind.TUNE_BEYOND_MEASURE, place, what, "make several tunes of it")
         self._music.finish(place)
 
@@ -190,3 +196,8 @@ class TuneReader:
         if self._silent and self._problems.first_time("voices"):
             what = f"only the first voice is read, {quoted(name)} is left out"
             self._add(ProblemKind.OTHER_VOICE, place, what, "write it as a tune of its own")
+
+
+def _sounds(tune: Tune) -> int:
+    """How many notes and gracenotes a tune has as it is written."""
+    return sum([len(bar.notes) + sum([len(note.gracenotes) for note in bar.notes]) for bar in tune.bars])

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from companion.files.lines import one_line
+from companion.score.abc.header import FileHeader
 from companion.score.abc.lines import sort_lines
 from companion.score.abc.problems import Problems
 from companion.score.abc.source import decode, read_bytes, split_lines
@@ -20,11 +21,11 @@ from fingering.errors import UserError
 MOST_TUNES = 6_000
 """Tunes that are read from one file: several times the largest printed collection (from memory)."""
 
-FEWEST_SOUNDS = 20_000
-SOUNDS_IN_CHARACTER = 0.3
-"""Notes and gracenotes that are read from a file: so many, and so many more for each of its characters. Tunes come to
-0.28 in a character (counted in our own and in 1,059 old reels); a file of noise comes to three times as much, and must
-not take more time and memory for its size than they do."""
+LEAST_COST = 20_000
+COST_OF_CHARACTER = 0.35
+"""What may be read from a file, in notes, gracenotes and words of a line: so many, and so many more for each of its
+characters. Tunes come to 0.33 in a character (counted in our own and in 1,059 old reels, with four words to a bar); a
+file of noise comes to three times as much, and must not take more time and memory for its size than they do."""
 
 MOST_HEADER_LINES = 40
 """Lines of a file header that count for every tune."""
@@ -90,25 +91,21 @@ def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
     tunes: list[Tune] = []
     told: list[tuple[Problem, ...]] = []
     around: list[Problem] = []
-    sounds = 0
-    most_sounds = FEWEST_SOUNDS + round(SOUNDS_IN_CHARACTER * len(text))
-    header = found.header[:MOST_HEADER_LINES]
+    cost = 0
+    highest_cost = LEAST_COST + round(COST_OF_CHARACTER * len(text))
+    header = FileHeader.of(found.header[:MOST_HEADER_LINES], problems)
     for rank, lines in enumerate(found.tunes):
-        if rank >= MOST_TUNES or sounds > most_sounds:
-            what = f"this file holds more than {MOST_TUNES:,} tunes or {most_sounds:,} notes, so its rest is not read"
+        if rank >= MOST_TUNES or cost > highest_cost:
+            most = f"{MOST_TUNES:,} tunes or {highest_cost:,} notes and signs"
+            what = f"this file holds more than {most}, so its rest is not read"
             problems.add(ProblemKind.BOOK_TOO_LARGE, problems.place(lines[0].number, 1), what, "split it")
             break
         read = read_tune(lines, header, problems.source, transpose)
+        cost += len(header.lines) + read.cost
         if read.tune is None:
             around += read.problems
             continue
         tunes.append(read.tune)
         told.append(read.problems)
-        sounds += len(header) + _sounds(read.tune)
     around += problems.in_order()
     return Tunebook(problems.source, tuple(tunes), tuple(around), tuple(told))
-
-
-def _sounds(tune: Tune) -> int:
-    """How many notes and gracenotes a tune has as it is written."""
-    return sum([len(bar.notes) + sum([len(note.gracenotes) for note in bar.notes]) for bar in tune.bars])
