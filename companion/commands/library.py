@@ -6,6 +6,7 @@ import os
 import sys
 from collections import Counter
 from collections.abc import Sequence
+from itertools import chain
 from pathlib import Path
 
 import companion
@@ -73,10 +74,14 @@ def print_problems(problems: Sequence[Problem], prefix: str = "eightholes: ") ->
     """Print what is wrong on standard error, a line each: errors before warnings, and few of a kind."""
     shown: list[Problem] = []
     kinds: Counter[ProblemKind] = Counter()
-    for problem in sorted(problems, key=lambda problem: problem.severity is not Severity.ERROR):
-        kinds[problem.kind] += 1
-        if kinds[problem.kind] <= MOST_OF_A_KIND and len(shown) < MOST_PRINTED:
+    errors = [problem for problem in problems if problem.kind.severity is Severity.ERROR]
+    warnings = [problem for problem in problems if problem.kind.severity is Severity.WARNING]
+    for problem in chain(errors, warnings):
+        if kinds[problem.kind] < MOST_OF_A_KIND:
+            kinds[problem.kind] += 1
             shown.append(problem)
+        if len(shown) == MOST_PRINTED:
+            break
     for problem in sorted(shown, key=lambda problem: problem.place):
         print(f"{prefix}{problem}", file=sys.stderr)
     more = len(problems) - len(shown)

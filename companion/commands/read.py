@@ -38,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
         _print_json([tune for tune, _ in told])
     else:
         for rank, (tune, _) in enumerate(told):
-            print(*([""] if rank else []), *listing(tune), sep="\n")
+            print("\n".join((*([""] if rank else []), *listing(tune))))
     return report(around, told)
 
 
@@ -69,7 +69,7 @@ def report(around: Sequence[Problem], told: Iterable[tuple[Tune, Sequence[Proble
 
 
 def _worst(problems: Sequence[Problem]) -> Severity:
-    errors = any(problem.severity is Severity.ERROR for problem in problems)
+    errors = any(problem.kind.severity is Severity.ERROR for problem in problems)
     return Severity.ERROR if errors else Severity.WARNING
 
 
@@ -161,9 +161,10 @@ def _tempo_words(tempo: Tempo | None) -> str:
 
 
 def _bar_words(bar: Bar, names: Iterator[str | None]) -> str:
-    return "  ".join(_note_words(note, next(names)) for note in bar.notes)
+    return "  ".join([_note_words(note, name) for note, name in zip(bar.notes, names, strict=False)])
 
 
 def _note_words(note: MelodyNote, embellishment: str | None) -> str:
-    melody = f"{_pitch(note.note)} {_fraction(note.duration)}"
-    return f"{melody} ({embellishment})" if embellishment else melody
+    numerator, denominator = note.duration.as_integer_ratio()
+    more = f" ({embellishment})" if embellishment else ""
+    return f"{_pitch(note.note)} {numerator}/{denominator}{more}"

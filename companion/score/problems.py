@@ -128,6 +128,8 @@ class ProblemKind(enum.Enum):
         self.severity = severity
         self.meaning = meaning
 
+    __hash__ = object.__hash__  # an enum's own hashes the name, and a book may have a hundred thousand problems
+
     @property
     def label(self) -> str:
         """The name that programs use: "bar-too-long"."""

@@ -18,8 +18,10 @@ from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError
 
-MOST_TUNES = 6_000
-"""Tunes that are read from one file: several times the largest printed collection (from memory)."""
+LEAST_TUNES = 1_000
+CHARACTERS_OF_TUNE = 400
+"""How many tunes may be read from a file: so many, and one more for so many characters. A whole pipe tune of two parts
+has some 500 (counted in our own); only exercises have fewer, and nobody writes thousands of these."""
 
 LEAST_COST = 20_000
 COST_OF_CHARACTER = 0.35
@@ -87,7 +89,8 @@ def _call_all_old() -> None:
 
 @_collector_paused()
 def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
-    found = sort_lines(split_lines(text), problems, MOST_TUNES)
+    most_tunes = LEAST_TUNES + len(text) // CHARACTERS_OF_TUNE
+    found = sort_lines(split_lines(text), problems, most_tunes)
     tunes: list[Tune] = []
     told: list[tuple[Problem, ...]] = []
     around: list[Problem] = []
@@ -95,8 +98,8 @@ def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
     highest_cost = LEAST_COST + round(COST_OF_CHARACTER * len(text))
     header = FileHeader.of(found.header[:MOST_HEADER_LINES], problems)
     for rank, lines in enumerate(found.tunes):
-        if rank >= MOST_TUNES or cost > highest_cost:
-            most = f"{MOST_TUNES:,} tunes or {highest_cost:,} notes and signs"
+        if rank >= most_tunes or cost > highest_cost:
+            most = f"{most_tunes:,} tunes or {highest_cost:,} notes and signs"
             what = f"this file holds more than {most}, so its rest is not read"
             problems.add(ProblemKind.BOOK_TOO_LARGE, problems.place(lines[0].number, 1), what, "split it")
             break

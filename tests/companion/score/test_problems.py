@@ -9,7 +9,7 @@ import pytest
 from companion.commands.check import problems_in
 from companion.score.abc.bars import MOST_BARS
 from companion.score.abc.problems import MOST_PROBLEMS
-from companion.score.abc.tunebook import MOST_TUNES
+from companion.score.abc.tunebook import LEAST_TUNES
 from companion.score.problems import ProblemKind, Severity
 from tests.companion.score.reading import HEAD
 
@@ -27,7 +27,7 @@ SHOWN = {
     K.FILE_UNREADABLE: " \n",
     K.NOT_ABC: "%PDF-1.7",
     K.NO_TUNE: "Dear piper,\n",
-    K.BOOK_TOO_LARGE: (MOST_TUNES + 1) * "X:1\nT:t\nK:HP\nA|\n\n",
+    K.BOOK_TOO_LARGE: 2 * LEAST_TUNES * "X:1\nT:t\nK:HP\nA|\n\n",
     K.NOT_UTF_8: "X:1\nT:Caf\udce9\nK:HP\nA|\n",
     K.TEXT_NOT_CLOSED: "A|\n%%begintext\nB|",
     K.MANY_PROBLEMS: (MOST_PROBLEMS + 1) * "A0",
