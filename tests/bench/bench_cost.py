@@ -1,4 +1,4 @@
-"""Seconds that `read` takes for a megabyte, of our own tunes beside abc2midi, and of each hostile thing beside those."""
+"""Seconds that `read` takes for a megabyte: of our own tunes beside abc2midi, of hostile things beside the tunes."""
 
 from __future__ import annotations
 
