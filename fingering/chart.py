@@ -35,7 +35,7 @@ def vent(note: Note) -> Finger | None:
 
 
 def sounded(state: HoleState) -> Note:
-    """The note that a hole state sounds as, by its topmost open hole (within 60 cents: see fingering.acoustics)."""
+    """The note that a hole state sounds as, by its topmost open hole within 60 cents (see fingering.acoustics)."""
     return _NOTE_BY_VENT[state.topmost_open()]
 
 

@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
-from companion.midi.messages import NoteOff, NoteOn, VoiceMessage
-from companion.midi.takes import read_take
+from companion.midi.stream.messages import NoteOff, NoteOn, VoiceMessage
+from companion.midi.takes.reading import read_take
 from fingering.errors import UserError
 from tests.companion.midi.jack import ROOT
 

@@ -24,6 +24,45 @@ BELOW: dict[str, set[str]] = {
     "midi": {"files", "score", "schedule", "listen"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi"},
 }
+# The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
+FOLDERS: dict[str, dict[str, set[str]]] = {
+    "score.abc": {
+        "text": set(),
+        "header": {"text"},
+        "music": {"text", "header"},
+        "form": {"text", "header", "music"},
+        "": {"text", "header", "music", "form"},
+    },
+    "listen": {
+        "model": set(),
+        "rhythm": {"model"},
+        "align": {"model"},
+        "find": {"model", "rhythm", "align"},
+        "verdict": {"model", "rhythm"},
+        "": {"model", "find", "verdict"},
+        "report": {"", "model", "rhythm", "verdict"},
+    },
+    "midi": {
+        "stream": set(),
+        "maps": {"stream"},
+        "ports": {"stream", "maps"},
+        "takes": {"stream", "maps"},
+        "": {"stream", "maps"},
+    },
+    "window": {
+        "core": set(),
+        "paint": {"core"},
+        "lanes": {"core"},
+        "live": {"core", "lanes"},
+        "play": {"core", "lanes", "live"},
+        "crossing": {"core", "lanes", "play"},
+        "takes": {"core", "lanes", "live", "play"},
+        "": {"core", "paint", "lanes", "live", "play", "crossing", "takes"},
+    },
+    "commands": {"shared": set(), "": {"shared"}},
+}
+WIDEST_FOLDER = 16
+"""Modules beside its subfolders that a folder may hold, so that it can be read at a glance."""
 DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}}
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
@@ -61,6 +100,32 @@ def test_a_module_imports_only_from_below(path: Path) -> None:
     elif package(name) not in TOP:
         allowed = BELOW[package(name)] | {package(name), "__init__"}
         assert {package(module) for module in ours} <= allowed
+
+
+def folder(package: str, name: str) -> str:
+    """The folder of a package that one of its modules lies in, "" for the package itself."""
+    inner = name.removeprefix(f"companion.{package}.").split(".")
+    return inner[0] if inner[0] in FOLDERS[package] and name != f"companion.{package}" else ""
+
+
+@pytest.mark.parametrize("path", MODULES, ids=dotted)
+def test_a_folder_imports_only_from_those_below(path: Path) -> None:
+    """Within a package as between packages."""
+    name = dotted(path)
+    for package, below in FOLDERS.items():
+        within = f"companion.{package}."
+        if name.startswith(within):
+            own = folder(package, name)
+            others = {folder(package, module) for module in imported(path) if module.startswith(within)}
+            assert others <= below[own] | {own}
+
+
+def test_no_folder_is_too_wide() -> None:
+    """A folder of many modules has subfolders, which say what is inside."""
+    widths = {path.parent: 0 for path in MODULES}
+    for path in MODULES:
+        widths[path.parent] += path.name != "__init__.py"
+    assert not {str(each): width for each, width in widths.items() if width > WIDEST_FOLDER}
 
 
 @pytest.mark.parametrize("path", MODULES, ids=dotted)

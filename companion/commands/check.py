@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from companion.commands.library import find_file
-from companion.commands.progress import Progress
+from companion.commands.shared.library import find_file
+from companion.commands.shared.progress import Progress
 from companion.files.lines import one_line
 from companion.score.abc import read_abc
 from companion.score.checks import check

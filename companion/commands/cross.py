@@ -7,12 +7,12 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
-from companion.commands import crossing_text
-from companion.commands.crossing_options import note_named, read_late
-from companion.commands.library import sound_tune
-from companion.commands.numbers import finite, whole
-from companion.commands.options import add_transpose_option
-from companion.commands.outputs import add_force_option, check_output_of
+from companion.commands.shared import crossing_text
+from companion.commands.shared.crossing_options import note_named, read_late
+from companion.commands.shared.library import sound_tune
+from companion.commands.shared.numbers import finite, whole
+from companion.commands.shared.options import add_transpose_option
+from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.schedule.build import build_schedule
 from companion.schedule.crossing import NamedTransition, crossing_schedule, taught_ms
 from companion.schedule.timing import SLOWEST, Timing

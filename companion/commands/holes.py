@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from companion.commands.options import add_timing_options, add_tune_options, timing_from, tune_from
+from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Kind, Schedule, TimedState
 

@@ -10,24 +10,24 @@ from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 
-from companion.commands.hearing import hear_take
-from companion.commands.numbers import finite, whole
-from companion.commands.options import add_tune_options, tune_from
-from companion.commands.outputs import add_force_option, check_output_of
-from companion.commands.processes import in_processes
-from companion.commands.progress import Progress
+from companion.commands.shared.hearing import hear_take
+from companion.commands.shared.numbers import finite, whole
+from companion.commands.shared.options import add_tune_options, tune_from
+from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.processes import in_processes
+from companion.commands.shared.progress import Progress
 from companion.files.lines import one_line
 from companion.files.writing import write_whole
-from companion.listen.class_table import Result, table_text
 from companion.listen.judgement import judge, judgement_to_data
-from companion.listen.page import page_of
-from companion.listen.page_style import Palette
-from companion.listen.report import verdict_text
-from companion.listen.strictness import Strictness
+from companion.listen.model.strictness import Strictness
+from companion.listen.report.class_table import Result, table_text
+from companion.listen.report.page import page_of
+from companion.listen.report.page_style import Palette
+from companion.listen.report.text import verdict_text
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.model import Tune
-from companion.window.marks import Role
-from companion.window.theme import PAPER
+from companion.window.core.marks import Role
+from companion.window.core.theme import PAPER
 from fingering.errors import UserError
 
 _STATUS = (

@@ -6,22 +6,22 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
-from companion.commands.numbers import finite, whole
-from companion.commands.options import add_timing_options, add_tune_options, timing_from, tune_from
-from companion.commands.outputs import add_force_option, check_output_of
-from companion.commands.playing_options import shelf_of_take
-from companion.commands.window_options import add_display_options, display_from
+from companion.commands.shared.crossing_options import add_crossing_options, delay_from, named_from
+from companion.commands.shared.numbers import finite, whole
+from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
+from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.playing_options import shelf_of_take
+from companion.commands.shared.window_options import add_display_options, display_from
 from companion.files.lines import one_line, quoted
-from companion.midi.takes import read_take
+from companion.midi.takes.reading import read_take
 from companion.schedule.timing import Timing
-from companion.window.actions import Action, Seek
-from companion.window.tune_run import TuneRun
+from companion.window.core.actions import Action, Seek
+from companion.window.live.tune_run import TuneRun
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
-    from companion.window.screen import Screen
-    from companion.window.take_screen import TakeScreen
+    from companion.window.core.screen import Screen
+    from companion.window.takes.take_screen import TakeScreen
 
 FORMS = "give a tune, or --crossing FROM TO, or --map, or --take FILE"
 
@@ -50,8 +50,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Draw, and say where."""
-    from companion.window.display import Display
-    from companion.window.still import write_still
+    from companion.window.core.display import Display
+    from companion.window.paint.still import write_still
 
     if options.output.suffix.lower() != ".png":
         raise UserError(f"{quoted(str(options.output))} is not a PNG file", "give a name that ends in .png")
@@ -73,7 +73,7 @@ def _screen(options: argparse.Namespace) -> Screen:
         return _take_screen(options)
     if options.file:
         return _tune_screen(options)
-    from companion.window.doors import crossing_alone, map_alone
+    from companion.window.navigation import crossing_alone, map_alone
 
     if options.map:
         return map_alone()
@@ -82,7 +82,7 @@ def _screen(options: argparse.Namespace) -> Screen:
 
 
 def _tune_screen(options: argparse.Namespace) -> Screen:
-    from companion.window.doors import tune_map_over
+    from companion.window.navigation import tune_map_over
     from companion.window.program import Opening, play_screen
 
     options.slow = options.slow or 1.0
@@ -94,10 +94,10 @@ def _tune_screen(options: argparse.Namespace) -> Screen:
 
 def _take_screen(options: argparse.Namespace) -> Screen:
     """A take played back; or, as the window showed it while it was played, beside a tune or freely."""
-    from companion.window.free_screen import FreeScreen
-    from companion.window.playing_doors import take_over
+    from companion.window.live.replay import played_until
+    from companion.window.play.free_screen import FreeScreen
+    from companion.window.playing_navigation import take_over
     from companion.window.program import Opening, play_screen
-    from companion.window.replay import played_until
 
     take = read_take(options.take)
     timing = take.heading.timing or Timing()
@@ -118,7 +118,7 @@ def _take_screen(options: argparse.Namespace) -> Screen:
 
 def _reviewed(played_back: TakeScreen, options: argparse.Namespace) -> Screen:
     """The take once it has been judged, at one of its findings; or the verdict on it. Raises UserError."""
-    from companion.window.screen import Turn
+    from companion.window.core.screen import Turn
 
     played_back.finish_review()
     review = played_back.state.review

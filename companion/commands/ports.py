@@ -5,24 +5,15 @@ from __future__ import annotations
 import argparse
 import sys
 
+from companion.commands.shared.playing_options import add_backend_option
 from companion.files.lines import one_line
-from companion.midi.driver import Backend
-from companion.midi.folders import data_folder
-from companion.midi.hole_map import HoleMap
-from companion.midi.memory import KnownPort, PortMemory, read_memory
-from companion.midi.port_names import stable_name
-from companion.midi.system import MidiSystem
+from companion.midi.maps.hole_map import HoleMap
+from companion.midi.maps.memory import KnownPort, PortMemory, read_memory
+from companion.midi.ports.driver import Backend
+from companion.midi.ports.system import MidiSystem
+from companion.midi.stream.port_names import stable_name
+from companion.midi.takes.folders import data_folder
 from fingering.errors import UserError
-
-
-def add_backend_option(parser: argparse.ArgumentParser) -> None:
-    """--backend, for every command that opens MIDI ports."""
-    parser.add_argument(
-        "--backend",
-        choices=[backend.value for backend in Backend],
-        default=Backend.SYSTEM.value,
-        help="whose MIDI ports: the system's own (ALSA on Linux), or a running JACK server's (default: system)",
-    )
 
 
 def configure(parser: argparse.ArgumentParser) -> None:

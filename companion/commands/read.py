@@ -8,9 +8,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from companion.commands.library import open_book, print_problems
-from companion.commands.numbers import whole
-from companion.commands.options import add_transpose_option
+from companion.commands.shared.library import open_book, print_problems
+from companion.commands.shared.numbers import whole
+from companion.commands.shared.options import add_transpose_option
 from companion.score.checks import check
 from companion.score.choose import choose_tune
 from companion.score.model import Bar, MelodyNote, Part, Tempo, Tune

@@ -7,27 +7,27 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from companion.commands.crossing_options import add_crossing_options, delay_from, named_from
-from companion.commands.library import transposed
-from companion.commands.options import (
+from companion.commands.shared.crossing_options import add_crossing_options, delay_from, named_from
+from companion.commands.shared.library import transposed
+from companion.commands.shared.options import (
     add_sound_options,
     add_timing_options,
     add_tune_options,
     settings_from,
     timing_from,
 )
-from companion.commands.playing_options import add_playing_options, shelf_of_take, wishes_from
-from companion.commands.shelf import Shelf, shelf_for
-from companion.commands.window_options import add_display_options, display_from
-from companion.midi.takes import Take, read_take
+from companion.commands.shared.playing_options import add_playing_options, shelf_of_take, wishes_from
+from companion.commands.shared.tune_list import Shelf, shelf_for
+from companion.commands.shared.window_options import add_display_options, display_from
+from companion.midi.takes.reading import Take, read_take
 from companion.schedule.timing import Gracing
-from companion.window.preferences import Preferences, preferences_path, read_preferences
+from companion.window.play.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
 from fingering.notes import Note
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
-    from companion.window.play_screen import PlayScreen
-    from companion.window.screen import Screen
+    from companion.window.core.screen import Screen
+    from companion.window.play.play_screen import PlayScreen
 
 OPENING_SLOW_DOWN = 2.0
 EMBELLISHMENT_SLOW_DOWN = 8.0
@@ -104,8 +104,8 @@ def _kept() -> tuple[Preferences, str]:
 
 def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScreen], Screen] | None:
     """What opens over the tune at once: the take, the free play or the crossing that was asked for."""
-    from companion.window.free_screen import FreeScreen
-    from companion.window.playing_doors import take_over
+    from companion.window.play.free_screen import FreeScreen
+    from companion.window.playing_navigation import take_over
 
     if take:
         return lambda screen: take_over(screen, take)
@@ -115,8 +115,8 @@ def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScree
         if options.late:
             raise UserError("--late needs a crossing", "give --crossing FROM TO")
         return None
-    from companion.window.crossing_state import Delay
-    from companion.window.doors import crossing_over
+    from companion.window.crossing.crossing_state import Delay
+    from companion.window.navigation import crossing_over
 
     named, late = named_from(options), delay_from(options)
     return lambda screen: crossing_over(screen, named, Delay(*late) if late else None)

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from companion.commands.options import (
+from companion.commands.shared.options import (
     add_sound_options,
     add_timing_options,
     add_tune_options,
@@ -14,7 +14,7 @@ from companion.commands.options import (
     timing_from,
     tune_from,
 )
-from companion.commands.outputs import add_force_option, check_output_of
+from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.files.lines import one_line
 from companion.schedule.build import build_schedule
 from companion.sound.renderer import Renderer

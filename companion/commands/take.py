@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from companion.files.lines import one_line
-from companion.midi.folders import takes_folder
-from companion.midi.takes import Listing, Summary, list_takes
+from companion.midi.takes.folders import takes_folder
+from companion.midi.takes.reading import Listing, Summary, list_takes
 
 _MILLISECONDS = 1000
 

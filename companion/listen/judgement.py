@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from companion.listen.asked import Asked, ask
-from companion.listen.credible import check_events, check_heard
-from companion.listen.findings import Finding, FindingKind, finding_to_data
-from companion.listen.listener import Listener, listen
-from companion.listen.played import Played
-from companion.listen.strictness import Strictness
-from companion.listen.verdict import Matter, Share, Verdict, verdict_on
+from companion.listen.find.credible import check_events, check_heard
+from companion.listen.find.listener import Listener, listen
+from companion.listen.model.asked import Asked, ask
+from companion.listen.model.findings import Finding, FindingKind, finding_to_data
+from companion.listen.model.played import Played
+from companion.listen.model.strictness import Strictness
+from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune

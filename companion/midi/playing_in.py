@@ -6,14 +6,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
-from companion.listen.played import Played, Sounded
-from companion.midi.calibration import Calibration
-from companion.midi.held import Held
-from companion.midi.hole_map import HoleLearning
-from companion.midi.instrument import Instrument, instrument_for
-from companion.midi.line import Timed
-from companion.midi.map_text import Map
-from companion.midi.messages import VoiceMessage
+from companion.listen.model.played import Played, Sounded
+from companion.midi.maps.calibration import Calibration
+from companion.midi.maps.hole_map import HoleLearning
+from companion.midi.maps.instrument import Instrument, instrument_for
+from companion.midi.maps.map_text import Map
+from companion.midi.stream.held import Held
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import VoiceMessage
 
 Learning = Calibration | HoleLearning
 """A map in the making: `wanted` says what to play next, `learnt_map` is the finished one."""

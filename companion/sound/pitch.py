@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fingering.acoustics import pitch_ratios, veils
+from fingering.acoustics.sounding import pitch_ratios, veils
 from fingering.notes import Tuning
 
 STATE_COUNT = 256

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import pygame
 
-from companion.window.actions import Action, Intent
-from companion.window.marks import Picture
-from companion.window.screen import Canvas, Screen
+from companion.window.core.actions import Action, Intent
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Screen
 
 _NAMED = {
     "space": pygame.K_SPACE,

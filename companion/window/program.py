@@ -9,28 +9,28 @@ from functools import partial
 from pathlib import Path
 
 from companion.files.signals import signals_held
-from companion.midi.driver import Backend
-from companion.midi.folders import data_folder
-from companion.midi.keys import Touch
+from companion.midi.maps.keys import Touch
+from companion.midi.ports.driver import Backend
+from companion.midi.takes.folders import data_folder
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.sound.player import OpenedPlayer, SilentPlayer, open_player
 from companion.sound.settings import SoundSettings
-from companion.window.display import Display
-from companion.window.doors import DOORS
-from companion.window.fit_screen import FitScreen
-from companion.window.instruments import Instruments, WantedOut
-from companion.window.live_ear import EarSettings
-from companion.window.live_input import LiveInput
-from companion.window.live_sound import LiveSettings
-from companion.window.play_screen import PlayScreen
-from companion.window.play_state import first_state, respan
-from companion.window.playing_doors import PLAYING_DOORS
-from companion.window.preferences import Preferences, preferences_path, write_preferences
-from companion.window.screen import Screen
+from companion.window.core.display import Display
+from companion.window.core.screen import Screen
+from companion.window.live.ear import EarSettings
+from companion.window.live.input import LiveInput
+from companion.window.live.instruments import Instruments, WantedOut
+from companion.window.live.sound import LiveSettings
+from companion.window.navigation import DOORS
+from companion.window.play.fit_screen import FitScreen
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import first_state, respan
+from companion.window.play.preferences import Preferences, preferences_path, write_preferences
+from companion.window.play.tunes_screen import TunesScreen
+from companion.window.playing_navigation import PLAYING_DOORS
 from companion.window.shell import Shell, WindowSize
-from companion.window.tunes_screen import TunesScreen
 from fingering.errors import UserError
 
 

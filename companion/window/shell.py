@@ -11,13 +11,13 @@ from dataclasses import dataclass
 import pygame
 
 from companion.files.streams import quiet_libraries
-from companion.window.actions import Action
-from companion.window.display import Display, Print, change_display
-from companion.window.draw import Painter
+from companion.window.core.actions import Action
+from companion.window.core.display import Display, Print, change_display
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, KeyMove, KeyTaker, Screen, Turn
 from companion.window.keyboard import intent_of
-from companion.window.lettering import Lettering, text_size
-from companion.window.marks import Picture
-from companion.window.screen import Canvas, KeyMove, KeyTaker, Screen, Turn
+from companion.window.paint.draw import Painter
+from companion.window.paint.lettering import Lettering, text_size
 from fingering.errors import UserError
 
 FRAMES_PER_S = 60

@@ -5,14 +5,14 @@ from __future__ import annotations
 import enum
 from dataclasses import dataclass
 
-from fingering.acoustics import Sounding, soundings
+from fingering.acoustics.sounding import Sounding, soundings
 from fingering.chart import sounded
 from fingering.crossings.transition import Transition
 from fingering.holes import HoleState
 from fingering.notes import HARMONIC, Note, Tuning
 
 # A pitch farther than this from both ends is a foreign note. Every hole state sounds within 60 cents of the note it is
-# named by (fingering.acoustics), so what is nearer is still heard as one of the two notes, if out of tune.
+# named by (fingering.acoustics.sounding), so what is nearer is still heard as one of the two notes, if out of tune.
 FOREIGN_CENTS = 60.0
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from fingering.acoustics import Sounding, soundings
+from fingering.acoustics.sounding import Sounding, soundings
 from fingering.crossings.passing import Kind, foreign_flags
 from fingering.crossings.transition import Transition
 from fingering.errors import UserError

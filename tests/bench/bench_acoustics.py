@@ -11,9 +11,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from fingering.acoustics import reference_chanter
 from fingering.acoustics.elements import SeriesTerm
 from fingering.acoustics.ladder import ALL_STATES, Model, resonances
+from fingering.acoustics.sounding import reference_chanter
 from fingering.crossings import difficulty as difficulty_module
 from fingering.crossings.analysis import all_pairs
 from tests.fingering.acoustics.openwind_referee import openwind_hz

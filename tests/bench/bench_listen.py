@@ -15,9 +15,9 @@ from random import Random
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.listen.align import Aligner
-from companion.listen.asked import Asked, ask
-from companion.listen.segments import Segment
+from companion.listen.align.aligner import Aligner
+from companion.listen.model.asked import Asked, ask
+from companion.listen.model.segments import Segment
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Kind
 from companion.schedule.timing import Timing

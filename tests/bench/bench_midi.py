@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 import rtmidi
 
-from companion.midi.driver import Backend
-from companion.midi.ports import Ports
-from companion.midi.system import MidiSystem
+from companion.midi.ports.driver import Backend
+from companion.midi.ports.named_ports import Ports
+from companion.midi.ports.system import MidiSystem
 from tests.companion.midi.drawing import draw_while
 from tests.companion.midi.jack import jack_server, opened, other_end
 

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import mido
 
-from companion.commands.library import bundled_files
+from companion.commands.shared.library import bundled_files
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Kind, Schedule
 from companion.schedule.timing import Timing

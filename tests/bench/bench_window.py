@@ -15,13 +15,13 @@ import numpy as np
 import numpy.typing as npt
 import pygame
 
-from companion.commands.shelf import bundled_tunes
+from companion.commands.shared.tune_list import bundled_tunes
 from companion.schedule.timing import Timing
-from companion.window.display import Display
-from companion.window.draw import Painter
-from companion.window.play_state import PlayState, first_state
-from companion.window.play_view import PlayView
-from companion.window.still import lettering_for
+from companion.window.core.display import Display
+from companion.window.paint.draw import Painter
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_state import PlayState, first_state
+from companion.window.play.play_view import PlayView
 
 Floats = npt.NDArray[np.float64]
 

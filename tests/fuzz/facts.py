@@ -9,11 +9,11 @@ from itertools import pairwise
 
 from companion.commands.read import listing, tune_json
 from companion.listen.judgement import Judgement
-from companion.listen.played import Fingered, Played, Sounded
-from companion.midi.line import Timed
-from companion.midi.messages import encode
+from companion.listen.model.played import Fingered, Played, Sounded
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import encode
 from companion.schedule.events import Schedule
-from companion.score.abc.plan import MAX_PLAYED
+from companion.score.abc.form.plan import MAX_PLAYED
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from fingering.errors import UserError

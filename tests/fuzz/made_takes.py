@@ -7,13 +7,13 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from companion.listen.played import Sounded
-from companion.midi.heading import Heading, TuneIdentity, crotchet_s
-from companion.midi.hole_map import NONE_CLOSED, HoleMap, NoteSwitch
-from companion.midi.line import Timed
-from companion.midi.messages import Bend, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
-from companion.midi.note_map import DEFAULT_MAP, NoteMap
-from companion.midi.take_file import TakeFile
+from companion.listen.model.played import Sounded
+from companion.midi.maps.hole_map import NONE_CLOSED, HoleMap, NoteSwitch
+from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import Bend, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
+from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
+from companion.midi.takes.take_file import TakeFile
 from companion.schedule.events import TimedState
 from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tune

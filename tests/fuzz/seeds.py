@@ -9,16 +9,16 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from companion.listen.played import Sounded
-from companion.midi.heading import heading_to_text
-from companion.midi.keys import KEYS_MAP
-from companion.midi.memory import FILE_NAME, PortMemory, write_memory
-from companion.midi.note_map import DEFAULT_MAP
+from companion.listen.model.played import Sounded
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.maps.memory import FILE_NAME, PortMemory, write_memory
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.takes.heading import heading_to_text
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Gracing, Timing
-from companion.window.display import Display, Hand, Print, Viewpoint
-from companion.window.preferences import Preferences, write_preferences
-from companion.window.theme import THEMES
+from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.theme import THEMES
+from companion.window.play.preferences import Preferences, write_preferences
 from tests.companion.midi.spoilt import GOOD, HEADING, NOTES, SPOILT
 from tests.companion.score.test_abc_any_text import HEADS, LINES, WORDS
 from tests.fuzz.limits import LONGEST

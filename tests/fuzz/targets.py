@@ -13,28 +13,28 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from companion.commands.judge import judge_file, paper_colours
-from companion.listen.class_table import table_text
 from companion.listen.judgement import judgement_to_data
-from companion.listen.page import page_of
-from companion.listen.report import verdict_text
-from companion.listen.strictness import Strictness
-from companion.midi.calibration import Calibration
-from companion.midi.hole_map import HoleLearning
-from companion.midi.instrument import instrument_for
-from companion.midi.line import Line, Timed
-from companion.midi.memory import FILE_NAME, read_memory, write_memory
-from companion.midi.messages import ActiveSensing, Decoder, SystemReset, encode
-from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.takes import read_summary, read_take
+from companion.listen.model.strictness import Strictness
+from companion.listen.report.class_table import table_text
+from companion.listen.report.page import page_of
+from companion.listen.report.text import verdict_text
+from companion.midi.maps.calibration import Calibration
+from companion.midi.maps.hole_map import HoleLearning
+from companion.midi.maps.instrument import instrument_for
+from companion.midi.maps.memory import FILE_NAME, read_memory, write_memory
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.stream.line import Line, Timed
+from companion.midi.stream.messages import ActiveSensing, Decoder, SystemReset, encode
+from companion.midi.takes.reading import read_summary, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
-from companion.score.abc.problems import Problems
-from companion.score.abc.source import decode, split_lines
+from companion.score.abc.text.problems import Problems
+from companion.score.abc.text.source import decode, split_lines
 from companion.score.checks import check
 from companion.score.model import Tune
 from companion.score.writing import check_writing
-from companion.window.preferences import read_preferences, write_preferences
+from companion.window.play.preferences import read_preferences, write_preferences
 from fingering.errors import UserError
 from tests.fuzz.draws import Draws
 from tests.fuzz.facts import (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from companion.listen.findings import FindingKind as Fault
-from companion.listen.played import Played, Sounded
+from companion.listen.model.findings import FindingKind as Fault
+from companion.listen.model.played import Played, Sounded
 from companion.score.model import Tune
 from fingering.holes import Finger, HoleState
 from fingering.notes import Note

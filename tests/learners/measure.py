@@ -6,9 +6,9 @@ import enum
 from functools import cache
 from random import Random
 
-from companion.commands.library import bundled_files, open_book
-from companion.listen.asked import Asked, ask
-from companion.listen.listener import Listener, listen
+from companion.commands.shared.library import bundled_files, open_book
+from companion.listen.find.listener import Listener, listen
+from companion.listen.model.asked import Asked, ask
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from random import Random
 
-from companion.listen.findings import FindingKind as Fault
+from companion.listen.model.findings import FindingKind as Fault
 from companion.score.model import Tune
 from companion.score.performance import PlayedNote, performance
 from fingering.chart import chart

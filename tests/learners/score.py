@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from companion.listen.findings import Finding, FindingKind
+from companion.listen.model.findings import Finding, FindingKind
 from tests.learners.learner import Made
 
 NEAR_S = 0.15

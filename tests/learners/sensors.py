@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from companion.listen.played import Fingered, Played, Sounded
+from companion.listen.model.played import Fingered, Played, Sounded
 from tests.learners.learner import Sound
 
 LEAD_S = 0.004

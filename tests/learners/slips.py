@@ -11,7 +11,7 @@ from collections.abc import Callable
 from itertools import combinations
 from typing import Protocol
 
-from companion.listen.findings import FindingKind as Fault
+from companion.listen.model.findings import FindingKind as Fault
 from fingering.chart import chart, sounded
 from fingering.holes import HoleState
 from fingering.movement import gracenote_states

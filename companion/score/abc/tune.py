@@ -6,19 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from companion.files.lines import quoted
-from companion.score.abc.assemble import assemble
-from companion.score.abc.bars import MOST_BARS, MOST_NOTES, TuneTooLong
-from companion.score.abc.fields import BODY_FIELDS, KNOWN_FIELDS
-from companion.score.abc.header import FileHeader, read_header, report_unknown, split_header
-from companion.score.abc.lines import Line
-from companion.score.abc.macros import Rewritten, TooLong, expand, without_entities
-from companion.score.abc.music import MOST_WORDS, MusicReader
-from companion.score.abc.prepare import first_voice, plain_signs, without_overlays, without_unclosed_quotation
-from companion.score.abc.problems import Problems
-from companion.score.abc.settings import SETTING_FIELDS, Settings
-from companion.score.abc.text import plain_text
-from companion.score.abc.transposing import Transposition
-from companion.score.abc.words import looks_like_words
+from companion.score.abc.form.assemble import assemble
+from companion.score.abc.header.fields import BODY_FIELDS, KNOWN_FIELDS
+from companion.score.abc.header.reader import FileHeader, read_header, report_unknown, split_header
+from companion.score.abc.header.settings import SETTING_FIELDS, Settings
+from companion.score.abc.header.transposing import Transposition
+from companion.score.abc.music.bars import MOST_BARS, MOST_NOTES, TuneTooLong
+from companion.score.abc.music.reader import MOST_WORDS, MusicReader
+from companion.score.abc.text.lines import Line
+from companion.score.abc.text.macros import Rewritten, TooLong, expand, without_entities
+from companion.score.abc.text.prepare import first_voice, plain_signs, without_overlays, without_unclosed_quotation
+from companion.score.abc.text.problems import Problems
+from companion.score.abc.text.strings import plain_text
+from companion.score.abc.text.words import looks_like_words
 from companion.score.model import Field, Tune
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import main
-from companion.commands.shelf import shelf_for
+from companion.commands.shared.tune_list import shelf_for
 
 HEAD = "X:1\nT:Test\nM:4/4\nL:1/8\nK:HP\n"
 GOOD = "{g}A2B2c2d2|"

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from companion.__main__ import main
-from companion.commands.crossing_options import note_named
+from companion.commands.shared.crossing_options import note_named
 from fingering.chart import chart
 from fingering.holes import HoleState
 from fingering.notes import Note

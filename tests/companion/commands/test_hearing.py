@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import main
-from companion.commands.hearing import HeardTake, hear_take
+from companion.commands.shared.hearing import HeardTake, hear_take
 from companion.listen.judgement import judge
-from companion.midi.heading import Heading, TuneIdentity, content_hash, crotchet_s
-from companion.midi.keys import KEYS_MAP
-from companion.midi.line import Timed
-from companion.midi.messages import NoteOff, NoteOn
-from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.take_file import TakeFile
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOff, NoteOn
+from companion.midi.takes.heading import Heading, TuneIdentity, content_hash, crotchet_s
+from companion.midi.takes.take_file import TakeFile
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import COMMANDS, build_parser, main
-from companion.commands.numbers import finite, whole
+from companion.commands.shared.numbers import finite, whole
 from companion.files.lines import LONGEST_QUOTED
 from tests.companion.commands.program import TUNE, is_one_line
 from tests.companion.commands.test_judge import ABC, write_take

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import main
-from companion.commands.library import sound_tune
-from companion.commands.playing_options import shelf_of_take
-from companion.midi.keys import KEYS_MAP
-from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.takes import read_take
+from companion.commands.shared.library import sound_tune
+from companion.commands.shared.playing_options import shelf_of_take
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.takes.reading import read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from tests.companion.commands.test_crossing_pictures import png_size

@@ -1,4 +1,4 @@
-"""`eightholes ports` where there are no ports. With real ports: tests/companion/midi/test_ports.py."""
+"""`eightholes ports` where there are no ports. With real ports: tests/companion/midi/ports/test_ports.py."""
 
 from __future__ import annotations
 

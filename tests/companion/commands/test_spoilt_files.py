@@ -14,10 +14,10 @@ from typing import Any
 
 import pytest
 
-from companion.commands.library import sound_tune
-from companion.commands.playing_options import shelf_of_take
-from companion.midi.heading import TuneIdentity, heading_to_text
-from companion.midi.takes import read_take
+from companion.commands.shared.library import sound_tune
+from companion.commands.shared.playing_options import shelf_of_take
+from companion.midi.takes.heading import TuneIdentity, heading_to_text
+from companion.midi.takes.reading import read_take
 from tests.companion.midi.spoilt import GOOD, HEADING, SPOILT, changed, take
 
 ROOT = Path(__file__).resolve().parents[3]

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import main
-from companion.midi.heading import Heading, TuneIdentity
-from companion.midi.line import Timed
-from companion.midi.messages import NoteOn
-from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.take_file import TakeFile
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOn
+from companion.midi.takes.heading import Heading, TuneIdentity
+from companion.midi.takes.take_file import TakeFile
 from companion.schedule.timing import Timing
 
 TUNE = TuneIdentity("A Tune", "tunes/a.abc", "1", "0" * 64)

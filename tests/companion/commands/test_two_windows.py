@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from companion.files import locking
-from companion.midi.memory import read_memory
-from companion.midi.takes import list_takes, read_take
-from companion.window.preferences import read_preferences
+from companion.midi.maps.memory import read_memory
+from companion.midi.takes.reading import list_takes, read_take
+from companion.window.play.preferences import read_preferences
 from fingering.errors import UserError
 from tests.companion.commands.program import GIVES_UP_S, ROOT, environment
 
@@ -21,15 +21,15 @@ KEEPS = f"""
 import sys
 from datetime import datetime, UTC
 from pathlib import Path
-from companion.midi.driver import Backend
-from companion.midi.heading import Heading
-from companion.midi.line import Timed
-from companion.midi.messages import NoteOn
-from companion.midi.note_map import NoteMap, Spelling
-from companion.midi.recorder import Recorder
+from companion.midi.ports.driver import Backend
+from companion.midi.takes.heading import Heading
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOn
+from companion.midi.maps.note_map import NoteMap, Spelling
+from companion.midi.takes.recorder import Recorder
 from companion.sound.settings import SoundSettings
-from companion.window.instruments import Instruments
-from companion.window.preferences import Preferences, write_preferences
+from companion.window.live.instruments import Instruments
+from companion.window.play.preferences import Preferences, write_preferences
 
 folder, name, low_a = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 print("ready", flush=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from companion.listen.asked import Asked, ask
-from companion.listen.findings import Finding, FindingKind
-from companion.listen.listener import Listener, listen
-from companion.listen.played import Played, Sounded
-from companion.listen.strictness import Strictness
+from companion.listen.find.listener import Listener, listen
+from companion.listen.model.asked import Asked, ask
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.played import Played, Sounded
+from companion.listen.model.strictness import Strictness
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc

@@ -7,11 +7,11 @@ from functools import cache
 
 import pytest
 
-from companion.listen.asked import Asked, ask
-from companion.listen.findings import Finding, FindingKind
-from companion.listen.listener import Listener, listen
-from companion.listen.played import Played
-from companion.listen.segments import SETTLED_S
+from companion.listen.find.listener import Listener, listen
+from companion.listen.model.asked import Asked, ask
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.played import Played
+from companion.listen.model.segments import SETTLED_S
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from tests.learners.learner import Learner, Simulated

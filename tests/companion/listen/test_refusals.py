@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from companion.listen.judgement import judge
-from companion.listen.played import Sounded
+from companion.listen.model.played import Sounded
 from companion.score.abc import read_abc
 from companion.score.model import Tune
 from fingering.errors import UserError

@@ -9,7 +9,7 @@ from functools import cache
 
 import pytest
 
-from companion.listen.findings import FindingKind
+from companion.listen.model.findings import FindingKind
 from tests.learners.measure import clean_findings, measured
 from tests.learners.score import Score
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pygame
 
-from companion.commands.shelf import bundled_tunes
+from companion.commands.shared.tune_list import bundled_tunes
 from companion.schedule.timing import Timing
 from companion.window.program import Opening, play_screen
 from companion.window.shell import Shell, WindowSize

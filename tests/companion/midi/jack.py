@@ -13,8 +13,8 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from companion.midi.driver import Backend, Driver
-from companion.midi.ports import InputPort, Listening, Ports, PortState
+from companion.midi.ports.driver import Backend, Driver
+from companion.midi.ports.named_ports import InputPort, Listening, Ports, PortState
 from fingering.errors import UserError
 from tests.referees import require_module, require_program
 

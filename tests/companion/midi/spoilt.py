@@ -6,8 +6,8 @@ import json
 from datetime import UTC, datetime
 from typing import Any
 
-from companion.midi.heading import Heading, TuneIdentity, heading_to_text
-from companion.midi.note_map import DEFAULT_MAP
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.takes.heading import Heading, TuneIdentity, heading_to_text
 from companion.schedule.timing import Timing
 
 BEGAN = datetime(2026, 1, 2, 20, 15, 3, tzinfo=UTC)

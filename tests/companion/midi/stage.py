@@ -21,15 +21,15 @@ import time
 from pathlib import Path
 from typing import Any
 
-from companion.midi.driver import Backend
-from companion.midi.held import Held
-from companion.midi.messages import NoteOff, NoteOn, encode
-from companion.midi.ports import Ports
-from companion.midi.system import MidiSystem
+from companion.midi.ports.driver import Backend
+from companion.midi.ports.named_ports import Ports
+from companion.midi.ports.system import MidiSystem
+from companion.midi.stream.held import Held
+from companion.midi.stream.messages import NoteOff, NoteOn, encode
 from companion.schedule.timing import Timing
-from companion.window.source_choice import Came
-from companion.window.take_keeper import Player, TakeKeeper
-from companion.window.tune_run import TuneRun
+from companion.window.live.source_choice import Came
+from companion.window.live.take_keeper import Player, TakeKeeper
+from companion.window.live.tune_run import TuneRun
 from tests.companion.midi.jack import ENVIRONMENT, connected, opened, start_jackd
 from tests.companion.tune_building import notes, tune
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from companion.listen.played import Fingered, Sounded
-from companion.midi.calibration import Calibration
-from companion.midi.hole_map import HoleLearning
-from companion.midi.keys import KEYS_MAP, Hand, KeyChanter, KeyLayout, KeySource, Touch
-from companion.midi.line import Timed
-from companion.midi.messages import NoteOff, NoteOn, VoiceMessage
-from companion.midi.monophony import STUCK_AFTER_S
-from companion.midi.note_map import DEFAULT_MAP, NoteMap, Spelling
+from companion.listen.model.played import Fingered, Sounded
+from companion.midi.maps.calibration import Calibration
+from companion.midi.maps.hole_map import HoleLearning
+from companion.midi.maps.keys import KEYS_MAP, Hand, KeyChanter, KeyLayout, KeySource, Touch
+from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.playing_in import PlayingIn
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOff, NoteOn, VoiceMessage
+from companion.midi.stream.monophony import STUCK_AFTER_S
 from fingering.holes import ALL_CLOSED, Finger
 from fingering.notes import Note
 

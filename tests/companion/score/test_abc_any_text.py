@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.score.abc import read_abc, read_abc_text
-from companion.score.abc.plan import MAX_PLAYED
+from companion.score.abc.form.plan import MAX_PLAYED
 from companion.score.checks import check
 from companion.score.model import Tune
 from fingering.errors import UserError

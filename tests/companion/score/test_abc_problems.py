@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from companion.score.abc import read_abc_text
-from companion.score.abc.problems import MOST_PROBLEMS
+from companion.score.abc.text.problems import MOST_PROBLEMS
 from tests.companion.score.reading import complaints, order, spell, tune_of, whole
 
 HEAD = "X:1\nT:t\nM:2/4\nL:1/8\nK:HP\n"

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from companion.commands.library import bundled_files
+from companion.commands.shared.library import bundled_files
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Event, Kind, Schedule
 from companion.schedule.timing import Gracing, Timing

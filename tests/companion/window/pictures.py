@@ -14,25 +14,25 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
-from companion.listen.drills import Drill
-from companion.listen.findings import Finding, FindingKind
-from companion.listen.strictness import Strictness
-from companion.listen.verdict import Matter, Pace, Share, Verdict
-from companion.midi.keys import KEYS_MAP
-from companion.midi.takes import read_take
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.strictness import Strictness
+from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.verdict import Matter, Pace, Share, Verdict
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.takes.reading import read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
-from companion.window.actions import Action
-from companion.window.display import Display, Print
-from companion.window.marks import Picture
-from companion.window.review import Review
-from companion.window.screen import Canvas, Turn
-from companion.window.still import lettering_for, paint_still
-from companion.window.take_moves import choose_finding, judged, update_take
-from companion.window.take_state import TakeState, open_take
-from companion.window.take_view import TakeView
-from companion.window.theme import NIGHT
-from companion.window.verdict_screen import VerdictScreen
+from companion.window.core.actions import Action
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Turn
+from companion.window.core.theme import NIGHT
+from companion.window.paint.still import lettering_for, paint_still
+from companion.window.takes.review import Review
+from companion.window.takes.take_moves import choose_finding, judged, update_take
+from companion.window.takes.take_state import TakeState, open_take
+from companion.window.takes.take_view import TakeView
+from companion.window.takes.verdict_screen import VerdictScreen
 from fingering.holes import Finger
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take

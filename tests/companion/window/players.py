@@ -8,13 +8,13 @@ from datetime import UTC, datetime
 from itertools import pairwise
 from pathlib import Path
 
-from companion.midi.heading import Heading, TuneIdentity, crotchet_s
-from companion.midi.keys import KEYS_MAP
-from companion.midi.line import Timed
-from companion.midi.map_text import Map
-from companion.midi.messages import NoteOff, NoteOn
-from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.recorder import Recorder
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.maps.map_text import Map
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOff, NoteOn
+from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
+from companion.midi.takes.recorder import Recorder
 from companion.schedule.events import Kind, Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune

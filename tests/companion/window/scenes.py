@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc_text
 from companion.score.model import Tune
-from companion.window.display import Display, Print
-from companion.window.marks import Anchor, Label, Measure, Picture, Rect
-from companion.window.play_state import PlayState, first_state
-from companion.window.play_view import PlayView
-from companion.window.still import lettering_for
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Anchor, Label, Measure, Picture, Rect
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_state import PlayState, first_state
+from companion.window.play.play_view import PlayView
 
 SIZES = ((800, 600), (1280, 720), (1920, 1080))
 PRINTS = tuple(Print)

@@ -9,22 +9,22 @@ from collections.abc import Iterator
 import pygame
 import pytest
 
-from companion.midi.keys import KEYS_MAP
-from companion.midi.takes import Take, read_take
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.takes.reading import Take, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
-from companion.window.actions import Action
-from companion.window.display import Display
-from companion.window.doors import DOORS
-from companion.window.marks import Picture, Style
-from companion.window.play_screen import PlayScreen
-from companion.window.playing_doors import take_over
+from companion.window.core.actions import Action
+from companion.window.core.display import Display
+from companion.window.core.marks import Picture, Style
+from companion.window.core.screen import Screen
+from companion.window.navigation import DOORS
+from companion.window.play.play_screen import PlayScreen
+from companion.window.playing_navigation import take_over
 from companion.window.program import choose_tune
-from companion.window.screen import Screen
 from companion.window.shell import SMALLEST, Shell, WindowSize
-from companion.window.take_screen import TakeScreen
-from companion.window.verdict_screen import VerdictScreen
+from companion.window.takes.take_screen import TakeScreen
+from companion.window.takes.verdict_screen import VerdictScreen
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take
 

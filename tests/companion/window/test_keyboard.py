@@ -8,14 +8,14 @@ import pygame
 import pytest
 
 from companion.sound.player import SilentPlayer
-from companion.window.actions import Action, Intent, Seek
-from companion.window.display import Display
+from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.display import Display
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas
 from companion.window.keyboard import intent_of, keycap
-from companion.window.marks import Picture
-from companion.window.play_screen import PlayScreen
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_screen import PlayScreen
 from companion.window.program import choose_tune
-from companion.window.screen import Canvas
-from companion.window.still import lettering_for
 from tests.companion.window import scenes
 
 SIZE = (1280, 720)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
-from companion.listen.played import Fingered
-from companion.midi.takes import list_takes, read_take
+from companion.listen.model.played import Fingered
+from companion.midi.takes.reading import list_takes, read_take
 from fingering.chart import chart
 from fingering.holes import ALL_CLOSED
 from fingering.notes import Note

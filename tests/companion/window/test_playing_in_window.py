@@ -10,20 +10,20 @@ from pathlib import Path
 import pygame
 import pytest
 
-from companion.listen.played import Sounded
-from companion.midi.driver import Backend
-from companion.midi.folders import OVERRIDE
-from companion.midi.memory import read_memory
-from companion.midi.messages import encode
-from companion.midi.note_map import DEFAULT_MAP
-from companion.midi.ports import PortState
-from companion.midi.takes import Take, list_takes, read_take
+from companion.listen.model.played import Sounded
+from companion.midi.maps.memory import read_memory
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.ports.driver import Backend
+from companion.midi.ports.named_ports import PortState
+from companion.midi.stream.messages import encode
+from companion.midi.takes.folders import OVERRIDE
+from companion.midi.takes.reading import Take, list_takes, read_take
 from companion.schedule.timing import Timing
-from companion.window.instruments import Instruments
-from companion.window.live_input import LiveInput
-from companion.window.live_sound import LiveSound
-from companion.window.play_screen import PlayScreen
-from companion.window.played_in import Light, PlayedIn
+from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.live.input import LiveInput
+from companion.window.live.instruments import Instruments
+from companion.window.live.sound import LiveSound
+from companion.window.play.play_screen import PlayScreen
 from companion.window.program import Opening, play_screen
 from companion.window.shell import Shell, WindowSize
 from fingering.notes import Note

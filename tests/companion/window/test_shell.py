@@ -9,14 +9,14 @@ import pygame
 import pytest
 
 from companion.sound.player import SilentPlayer
-from companion.window.actions import Action, Intent, Pick
-from companion.window.display import Display, Print
-from companion.window.play_screen import PlayScreen
+from companion.window.core.actions import Action, Intent, Pick
+from companion.window.core.display import Display, Print
+from companion.window.core.screen import Turn
+from companion.window.core.theme import NIGHT
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.tunes_screen import TunesScreen
 from companion.window.program import choose_tune
-from companion.window.screen import Turn
 from companion.window.shell import Shell, WindowSize
-from companion.window.theme import NIGHT
-from companion.window.tunes_screen import TunesScreen
 from tests.companion.window import scenes
 
 

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from companion.midi.memory import PortMemory, read_memory
-from companion.window.preferences import Preferences, read_preferences, write_preferences
+from companion.midi.maps.memory import PortMemory, read_memory
+from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from fingering.errors import UserError
 
 ROOT = Path(__file__).resolve().parents[3]

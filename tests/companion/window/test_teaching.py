@@ -8,22 +8,22 @@ from pathlib import Path
 import pygame
 import pytest
 
-from companion.midi.line import Timed
-from companion.midi.messages import NoteOff, NoteOn
-from companion.midi.note_map import NoteMap, Spelling
+from companion.midi.maps.note_map import NoteMap, Spelling
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.sound.live import Sounding
 from companion.sound.player import SilentPlayer
-from companion.window.actions import Action, Pick
-from companion.window.display import Display, Print
-from companion.window.instrument_screen import InstrumentScreen
-from companion.window.learn_screen import LearnScreen, Lesson, hole_lesson, learnt_words, note_lesson
-from companion.window.live_input import LiveInput
-from companion.window.live_sound import LiveSound
-from companion.window.marks import Dot, Label, Picture, Style
-from companion.window.play_screen import PlayScreen
+from companion.window.core.actions import Action, Pick
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Dot, Label, Picture, Style
+from companion.window.core.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.live.input import LiveInput
+from companion.window.live.sound import LiveSound
+from companion.window.paint.still import lettering_for
+from companion.window.play.instrument_screen import InstrumentScreen
+from companion.window.play.learn_screen import LearnScreen, Lesson, hole_lesson, learnt_words, note_lesson
+from companion.window.play.play_screen import PlayScreen
 from companion.window.program import choose_tune
-from companion.window.screen import Canvas, KeyMove, Screen, Turn
-from companion.window.still import lettering_for
 from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.window import scenes

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from fingering.acoustics import reference_chanter
 from fingering.acoustics.elements import SeriesTerm
 from fingering.acoustics.ladder import Model, resonances
+from fingering.acoustics.sounding import reference_chanter
 from fingering.chart import chart
 from fingering.holes import HoleState
 from fingering.notes import TUNINGS, Note, Tuning

@@ -6,7 +6,7 @@ import subprocess
 import sys
 
 LIGHT = (
-    "fingering.acoustics",
+    "fingering.acoustics.sounding",
     "fingering.crossings.blame",
     "fingering.crossings.orders",
     "fingering.crossings.passing",
@@ -19,7 +19,7 @@ def test_what_sounds_is_known_without_numpy() -> None:
     """Only computing anew, and the difficulty's integrals, need it."""
     script = (
         f"import sys\nfor name in {LIGHT!r}: __import__(name)\n"
-        "from fingering.acoustics import pitch_ratios, veils\n"
+        "from fingering.acoustics.sounding import pitch_ratios, veils\n"
         "assert len(pitch_ratios()) == len(veils()) == 256\n"
         "sys.exit('numpy' in sys.modules)"
     )

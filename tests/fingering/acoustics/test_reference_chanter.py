@@ -5,19 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fingering.acoustics import (
-    pitch_ratios,
-    reference_chanter,
-    sound_of,
-    soundings,
-    table_harmonic,
-    table_macneill,
-    veils,
-)
+from fingering.acoustics import table_harmonic, table_macneill
 from fingering.acoustics.calibrate import LOW_A_HZ, SKETCH, calibrate
 from fingering.acoustics.ensemble import cents_above_low_a, members, uncertainties_cents
 from fingering.acoustics.freeze import main
 from fingering.acoustics.ladder import ALL_STATES, Model, resonances, tree_impedances
+from fingering.acoustics.sounding import (
+    pitch_ratios,
+    reference_chanter,
+    soundings,
+    veils,
+)
 from fingering.chart import chart, sounded
 from fingering.errors import UserError
 from fingering.holes import HoleState
@@ -101,7 +99,7 @@ def test_no_state_sounds_outside_the_nine_notes(tuning: Tuning) -> None:
 
 def test_naming_by_nearest_pitch_errs_at_the_low_g_gracenote() -> None:
     """`x oxx xxxx` lies nearer to F than to high G, though the G gracenote's hole is the topmost open."""
-    heard = sound_of(HoleState.parse("x oxx xxxx"))
+    heard = soundings()[HoleState.parse("x oxx xxxx")]
     assert heard.note is Note.HIGH_G
     assert abs(heard.cents - HARMONIC.cents(Note.F)) < abs(heard.cents - HARMONIC.cents(Note.HIGH_G))
 
@@ -116,7 +114,7 @@ def test_the_nine_notes_are_exactly_in_the_tuning() -> None:
 def test_a_false_fingering_sounds_veiled() -> None:
     """A G gracenote over low A has lost much of its third harmonic; veils lie between 0 and 1."""
     assert all(0.0 <= veil <= 1.0 for veil in veils())
-    assert sound_of(HoleState.parse("x oxx xxxo")).veil > 0.3
+    assert soundings()[HoleState.parse("x oxx xxxo")].veil > 0.3
 
 
 @each_tuning
@@ -135,11 +133,11 @@ def test_a_note_settles_in_10_to_15_ms() -> None:
     """Q / (pi f) is the time in which a resonance dies down to 1/e; three of them settle a note."""
     for note in Note:
         frequency_hz = LOW_A_HZ * HARMONIC.ratio(note)
-        assert 0.010 < sound_of(chart(note)).q / (np.pi * frequency_hz) < 0.016
+        assert 0.010 < soundings()[chart(note)].q / (np.pi * frequency_hz) < 0.016
 
 
 def test_a_tuning_without_a_table_is_a_user_error() -> None:
     """It names the tunings that have one."""
     other = Tuning("odd", HARMONIC.ratios, "made up")
     with pytest.raises(UserError, match="'odd'; use one of harmonic, macneill"):
-        sound_of(HoleState(0), other)
+        soundings(other)

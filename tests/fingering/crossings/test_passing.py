@@ -7,7 +7,7 @@ from itertools import combinations
 import pytest
 from hypothesis import given
 
-from fingering.acoustics import sound_of
+from fingering.acoustics.sounding import soundings
 from fingering.chart import chart, sounded
 from fingering.crossings.passing import FOREIGN_CENTS, Kind, Sort, passings
 from fingering.crossings.transition import Transition
@@ -90,7 +90,7 @@ def test_28_of_36_pairs_can_sound_a_foreign_pitch_15_below_both_none_above() -> 
     """By the model, more than 60 cents from either note."""
     foreign = below = above = 0
     for pair in combinations(Note, 2):
-        ends = [sound_of(chart(note)).cents for note in pair]
+        ends = [soundings()[chart(note)].cents for note in pair]
         heard = [each.sounding.cents for each in passings(Transition.between(*pair)) if each.kind is Kind.FOREIGN]
         foreign += bool(heard)
         below += any(cents < min(ends) - FOREIGN_CENTS for cents in heard)

@@ -1,0 +1,30 @@
+"""The options of the commands that write a file: its name, and leave to write over one that stands there."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from pathlib import Path
+
+from companion.commands.shared.library import bundled_files, find_file
+from companion.files.writing import check_output
+
+
+def add_force_option(parser: argparse.ArgumentParser) -> None:
+    """--force, the same for every command that writes."""
+    parser.add_argument(
+        "--force", action="store_true", help="write over a file that is there already (never one that is read here)"
+    )
+
+
+def check_output_of(
+    options: argparse.Namespace, output: Path, *, tune: str | None = None, others: Iterable[Path | str | None] = ()
+) -> None:
+    """Refuse, before any work, an output that cannot or must not be written. Raises UserError.
+
+    tune: what was given for a tune, a file or the name of one of ours. others: further files that are read.
+    """
+    inputs = [Path(each) for each in others if each]
+    if tune:
+        inputs.append(find_file(tune))
+    check_output(output, force=options.force, inputs=inputs, ours=bundled_files())

@@ -1,0 +1,82 @@
+"""The options of the commands that are played in: ports, the computer's keys, how it sounds, takes."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from companion.commands.shared.tune_list import Shelf, shelf_for
+from companion.files.places import on_this_computer
+from companion.midi.maps.keys import Touch
+from companion.midi.ports.driver import Backend
+from companion.midi.takes.heading import content_hash
+from companion.midi.takes.reading import Take
+from companion.sound.live import Sounding
+from companion.window.live.sound import LiveSettings
+from fingering.errors import UserError
+
+if TYPE_CHECKING:
+    from companion.window.program import Wishes
+
+_TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
+
+
+def add_playing_options(parser: argparse.ArgumentParser) -> None:
+    """--midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --take and --backend."""
+    group = parser.add_argument_group("playing in")
+    group.add_argument("--midi", metavar="NAME", help="listen to this MIDI port (default: the one used last)")
+    group.add_argument("--midi-out", metavar="NAME", help="send what is played to this MIDI port as well")
+    group.add_argument(
+        "--keys",
+        choices=_TOUCHES,
+        nargs="?",
+        const="closed",
+        help="play on eight of the computer's keys; held is closed, or lifted for keyboards that drop keys",
+    )
+    group.add_argument("--no-live-sound", action="store_true", help="for an instrument that makes its own sound")
+    group.add_argument("--low-latency", action="store_true", help="sound sooner, with a click at each change")
+    group.add_argument("--free", action="store_true", help="free play, without a tune")
+    group.add_argument("--take", metavar="FILE", type=Path, help="play a take back")
+    add_backend_option(parser)
+
+
+def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
+    """What is to be played in on, the sound as it was `kept` where nothing was asked."""
+    from companion.window.program import Wishes
+
+    live = replace(
+        kept,
+        level=0.0 if options.no_live_sound else kept.level,
+        way=Sounding.LOW_LATENCY if options.low_latency else kept.way,
+    )
+    touch = _TOUCHES[options.keys] if options.keys else None
+    return Wishes(options.midi, touch, live, options.midi_out, Backend(options.backend))
+
+
+def shelf_of_take(take: Take, name: str | None) -> Shelf:
+    """The shelf of the tune file `name`, else of the file that the take tells, which begins with the take's tune.
+
+    A take can come from anyone: a file that it tells is opened on this computer only.
+    """
+    told = take.heading.tune
+    if name is None and told and on_this_computer(told.file) and os.path.isfile(told.file):
+        name = told.file
+    try:
+        shelf = shelf_for(name, None)
+    except UserError:
+        shelf = shelf_for(None, None)
+    found = next((tune for tune in shelf.tunes if told and content_hash(tune) == told.content), None)
+    return replace(shelf, first=found or shelf.first)
+
+
+def add_backend_option(parser: argparse.ArgumentParser) -> None:
+    """--backend, for every command that opens MIDI ports."""
+    parser.add_argument(
+        "--backend",
+        choices=[backend.value for backend in Backend],
+        default=Backend.SYSTEM.value,
+        help="whose MIDI ports: the system's own (ALSA on Linux), or a running JACK server's (default: system)",
+    )

@@ -1,0 +1,87 @@
+"""The options of the commands that draw: the moment, the size and the look."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from companion.schedule.events import Schedule
+from companion.schedule.spans import moment
+from companion.score.model import Tune
+from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.theme import THEMES
+from fingering.errors import UserError
+
+_SIZE_RANGE = (320, 8192)
+_MOST_PIXELS = 7680 * 4320
+"""The largest screens made; this takes 0.8 GB and some ten seconds to draw, a square of 8192 four times of both."""
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """A written bar, a note of it and a gracenote onto that, counted from 1; None: the first note, no gracenote."""
+
+    bar: int
+    note: int | None = None
+    gracenote: int | None = None
+
+    def time_s(self, tune: Tune, schedule: Schedule) -> float:
+        """When that sounds, at its first time round."""
+        return moment(tune, schedule, self.bar, self.note, self.gracenote)
+
+
+def _usage_error(reader: Callable[[str], object]) -> Callable[[str], object]:
+    """argparse prints a ValueError's type only; a UserError's words have to be handed to it."""
+
+    def read(text: str) -> object:
+        try:
+            return reader(text)
+        except UserError as error:
+            raise argparse.ArgumentTypeError(str(error)) from None
+
+    return read
+
+
+def read_at(text: str) -> At:
+    """Read BAR[.NOTE[.GRACENOTE]]. Raises UserError."""
+    if not re.fullmatch(r"\d{1,9}(\.\d{1,9}){0,2}", text):
+        raise UserError(f"'{text}' is no place in a tune", "write BAR, BAR.NOTE or BAR.NOTE.GRACENOTE, like 3.2.1")
+    return At(*map(int, text.split(".")))
+
+
+def read_size(text: str) -> tuple[int, int]:
+    """Read WIDTHxHEIGHT in pixels. Raises UserError."""
+    found = re.fullmatch(r"(\d{1,9})x(\d{1,9})", text)
+    size = (int(found[1]), int(found[2])) if found else (0, 0)
+    low, high = _SIZE_RANGE
+    if not all(low <= side <= high for side in size):
+        raise UserError(f"'{text}' is no size", f"write WIDTHxHEIGHT in pixels, {low} to {high} each, like 1280x720")
+    if size[0] * size[1] > _MOST_PIXELS:
+        raise UserError(f"'{text}' is too large", f"choose a size of no more than {_MOST_PIXELS:,} pixels")
+    return size
+
+
+def add_display_options(parser: argparse.ArgumentParser) -> None:
+    """--at, --size, --theme, --onlooker, --right-hand-above, --big-print."""
+    parser.add_argument("--at", metavar="BAR[.NOTE[.GRACENOTE]]", type=_usage_error(read_at), help="where in the tune")
+    parser.add_argument(
+        "--size", metavar="WxH", type=_usage_error(read_size), default=(1280, 720), help="in pixels (default: 1280x720)"
+    )
+    parser.add_argument("--theme", choices=[theme.name for theme in THEMES])
+    parser.add_argument("--onlooker", action="store_true", help="seen by one who stands before the player")
+    parser.add_argument("--right-hand-above", action="store_true", help="for players who hold the right hand above")
+    parser.add_argument("--big-print", action="store_true", help="larger words, for a projector")
+
+
+def display_from(options: argparse.Namespace, kept: Display) -> Display:
+    """The display asked for, the rest as it was `kept`."""
+    theme = next((theme for theme in THEMES if theme.name == options.theme), kept.theme)
+    return replace(
+        kept,
+        theme=theme,
+        viewpoint=Viewpoint.ONLOOKER if options.onlooker else kept.viewpoint,
+        upper_hand=Hand.RIGHT if options.right_hand_above else kept.upper_hand,
+        print=Print.BIG if options.big_print else kept.print,
+    )

@@ -1,0 +1,1 @@
+"""Which asked note each heard note is."""

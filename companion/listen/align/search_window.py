@@ -1,0 +1,172 @@
+"""The part of a tune that the alignment has in view: what each way of reading one heard note costs at its places."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
+
+from companion.listen.align import costs
+from companion.listen.align.tables import Floats, Ints, Tables
+from companion.listen.model.segments import SETTLED_S, Segment
+from fingering.notes import Note
+
+SHORTEST_S = 0.001
+
+
+class View:
+    """Costs at `places`, sorted, of the tables; `centre` is the place that it was laid about.
+
+    Arrays of costs run over the places in view; so do clocks, when the last melody was matched there, in seconds.
+    """
+
+    def __init__(self, tables: Tables, places: Ints, centre: int) -> None:
+        self._tables = tables
+        self.places, self.centre, self.width = places, centre, len(places)
+        self.ranks = np.arange(self.width)
+        self.one_before = self.ranks - 1
+        self.states = np.arange(2 * self.width)
+        self._nothing_ran_on = np.full(self.width, -1)
+        self.sounds = tables.sounds[:, places]
+        self.extra = tables.extra[:, places]
+        self._mismatch = tables.mismatch[:, places]
+        grace = ~tables.is_melody[places]
+        wrong = costs.WRONG_AND_LONG_GRACENOTE * (self._mismatch > 0.0)
+        self._long_grace = grace * (costs.LONG_GRACENOTE + wrong)
+        self._mismatch_long = self._mismatch + self._long_grace
+        self._shortened_most = np.where(grace, 0.0, costs.SHORTENED_NOTE_MOST)
+        self._log_length = np.log2(np.maximum(tables.length_s[places], SHORTEST_S))
+        one_before = np.maximum(places - 1, 0)
+        self._begin, self._written = tables.begin[places], tables.written[places]
+        self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
+        self._lay_runs()
+        self._lay_skips()
+        self.set_ratio(None)
+
+    def _lay_runs(self) -> None:
+        """Where a held note can run on from."""
+        tables, places = self._tables, self.places
+        held = tables.same[places]
+        self._same = np.minimum(np.searchsorted(places, held), self.width - 1)
+        self._run_on = np.where(places[self._same] == held, tables.run_on[places], np.inf)
+        self._run_on_s = tables.start_s[places] - tables.start_s[places[self._same]]
+
+    def _lay_skips(self) -> None:
+        """Where each place can be come to from, skipping so many: axis 0 is how many, axis 1 the place come to."""
+        tables, places = self._tables, self.places
+        shifts = np.arange(costs.SKIP_TOKENS)[:, None]
+        come_from = self.ranks[None, :] - 1 - shifts
+        before = places[np.maximum(come_from, 0)]
+        adjacent = (come_from >= 0) & (before == places[None, :] - 1 - shifts)
+        self._skip = np.where(adjacent, tables.skip[:, places], np.inf)
+        self._asked_s = np.where(adjacent, tables.start_s[places] - tables.start_s[before], 0.0)
+        pad = costs.SKIP_TOKENS
+        self._leave, self._leave_clock = np.full(pad + self.width, np.inf), np.zeros(pad + self.width)
+        self._from = sliding_window_view(self._leave, self.width)[pad - 1 :: -1][:pad]
+        self._from_clock = sliding_window_view(self._leave_clock, self.width)[pad - 1 :: -1][:pad]
+        self._work, self._slack = np.empty_like(self._skip), np.empty_like(self._skip)
+
+    def set_ratio(self, ratio: float | None) -> None:
+        """Played seconds for each asked second; None while it is not known, and then time tells nothing."""
+        self._ratio = ratio
+        self._shortened = costs.SHORTENED_NOTE * (self._log_length + math.log2(ratio or 1.0))
+        if ratio is not None:
+            self._expected_s = self._asked_s * ratio
+            self._per_s = costs.OFF_TIME / (costs.OFF_TIME_SHARE * self._expected_s + costs.OFF_TIME_S)
+
+    def of(self, other: View, values: Floats, unknown: float | None = None) -> Floats:
+        """Values over the places of another view as values over these; where it did not look, `unknown` if given."""
+        at = np.minimum(np.searchsorted(other.places, self.places), other.width - 1)
+        moved: Floats = values[..., at]
+        if unknown is not None:
+            moved = np.where(other.places[at] == self.places, moved, unknown)
+        return moved
+
+    def heard_as(self, segment: Segment) -> Floats:
+        """What it costs to hear a note as each place's own, by its pitch and its length."""
+        lasted_s = segment.lasted_s()
+        if lasted_s >= SETTLED_S:
+            settled: Floats = self._mismatch_long[segment.note]
+            return settled
+        shortened = np.maximum(self._shortened - costs.SHORTENED_NOTE * math.log2(2.0 * lasted_s), 0.0)
+        cost: Floats = self._mismatch[segment.note] + np.minimum(shortened, self._shortened_most)
+        share = (lasted_s - costs.LONG_GRACENOTE_FROM_S) / (SETTLED_S - costs.LONG_GRACENOTE_FROM_S)
+        return cost + share * self._long_grace[segment.note] if share > 0.0 else cost
+
+    def heard_as_extra(self, segment: Segment) -> Floats:
+        """What it costs to hear a note as one too many, after each place."""
+        short: Floats = self.extra[segment.note]
+        lasted_s = segment.lasted_s()
+        if lasted_s <= costs.SHORT_S:
+            return short
+        share = min(1.0, (lasted_s - costs.SHORT_S) / (SETTLED_S - costs.SHORT_S))
+        return short + share * (costs.EXTRA_LONG - short)
+
+    def begin_anywhere(self) -> Floats:
+        """What it costs to begin at each place when nothing tells where: as at the beginning of a take."""
+        first: Floats = self._tables.first[self.places]
+        return first
+
+    def begin_anew(self, here: int, segment: Segment, last_note: Note | None) -> Floats:
+        """What it costs to begin anew at each place, from rank `here`: farther is dearer, forward most."""
+        if not segment.rank:
+            return self.begin_anywhere()
+        begin = self._begin
+        if not segment.silence_s:
+            # A note held on swallows an equal one with which a bar begins: then its second is the first to be heard.
+            begin = np.minimum(begin, np.where(self._note_before == last_note, self._begin_before, np.inf))
+        across = (self.ranks > here) != (self._written > self._written[here])
+        cost: Floats = begin + self._tables.leap[self.places - self.places[here]] + costs.LEAP_ACROSS * across
+        if segment.silence_s >= costs.STOP_S:
+            cost -= costs.STOP_BEFORE_BEGINNING
+        if self.places[here] == self._tables.size - 1:
+            swallowed = not segment.silence_s and self._tables.note[1] == last_note
+            cost = np.where(self.places == 1 + swallowed, np.minimum(cost, costs.PLAY_AGAIN), cost)
+        return cost
+
+    def walk(self, leave: Floats, clock: Floats, now_s: float, unclocked_until_s: float) -> tuple[Floats, Ints]:
+        """The cheapest way onward to each place, and how many it skips; a little dearer off its time.
+
+        leave: what it costs to have been at each place. Clocks before `unclocked_until_s` tell nothing.
+        """
+        pad, work, slack = costs.SKIP_TOKENS, self._work, self._slack
+        self._leave[pad:], self._leave_clock[pad:] = leave, clock
+        np.add(self._from, self._skip, out=work)
+        if self._ratio is not None and unclocked_until_s < now_s:
+            np.subtract(now_s, self._from_clock, out=slack)
+            slack -= self._expected_s
+            np.abs(slack, out=slack)
+            slack *= self._per_s
+            np.minimum(slack, costs.OFF_TIME_MOST, out=slack)
+            slack *= self._from_clock >= unclocked_until_s
+            work += slack
+        skipped = work.argmin(axis=0)
+        return work[skipped, self.ranks], skipped
+
+    def run_together(
+        self, match: Floats, origin: Ints, clock: Floats, *, held: bool
+    ) -> tuple[Floats, Ints, Floats, Ints, Ints]:
+        """A held note can stand for the next equal one as well, what should have parted them left out. What costs
+        so much more than the best that it would be settled against is not looked at.
+
+        Returns cost, origin and clock with that, for each state from which it ran on (-1: it did not), and its root.
+        """
+        ran_on_from, roots = self._nothing_ran_on, self.states
+        if not held:
+            return match, origin, clock, ran_on_from, roots
+        most = match.min() + costs.COMMIT_MARGIN_MOST
+        for turn in range(costs.MERGE_CHAIN):
+            merged = match[self._same] + self._run_on
+            better = merged < np.minimum(match, most)
+            if not better.any():
+                break
+            if not turn:
+                ran_on_from, roots = ran_on_from.copy(), roots.copy()
+            before = self._same[better]
+            ran_on_from[better] = before
+            roots[: self.width][better] = roots[before]
+            match = np.where(better, merged, match)
+            origin = np.where(better, origin[self._same], origin)
+            clock = np.where(better, clock[self._same] + self._run_on_s * (self._ratio or 1.0), clock)
+        return match, origin, clock, ran_on_from, roots

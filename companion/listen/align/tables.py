@@ -1,0 +1,121 @@
+"""A tune's tokens as arrays: what each reading of a heard note would cost at each place of the tune."""
+
+from __future__ import annotations
+
+import functools
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.listen.align import costs
+from companion.listen.model.asked import Asked
+from companion.schedule.events import Kind
+from fingering.chart import sounded
+from fingering.holes import HoleState
+from fingering.notes import Note
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@functools.cache
+def passing_notes(before: HoleState, after: HoleState) -> frozenset[Note]:
+    """The notes that can sound on the way between two hole states, the fingers that move moving in any order."""
+    moving = before.moves_to(after)
+    passed = set()
+    for count in range(1, len(moving)):
+        for done in combinations(moving, count):
+            passed.add(sounded(HoleState(before ^ HoleState.of_closed(done))))
+    return frozenset(passed - {sounded(before), sounded(after)})
+
+
+class Tables:
+    """Costs over places 0 to n: place 0 is before the first token, place j holds token j - 1.
+
+    sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place. extra[note, j]: that
+    note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place
+    before j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that
+    leaves out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take
+    there. written[j]: the rank of its melody note on the page. start_s, length_s: as asked for.
+    """
+
+    def __init__(self, asked: Asked) -> None:
+        tokens = asked.tokens
+        self.size = len(tokens) + 1
+        self.note = np.array([-1, *(token.note for token in tokens)])
+        self.sounds = self.note[None, :] == np.arange(len(Note))[:, None]
+        self.is_melody = np.array([False, *(token.is_melody for token in tokens)])
+        first_s = tokens[0].start_s if tokens else 0.0
+        self.start_s = np.array([first_s, *(token.start_s for token in tokens)])
+        self.length_s = np.array([0.0, *(token.end_s - token.start_s for token in tokens)])
+        self._unit = np.array([-1, *(asked.melody_of(rank) for rank in range(len(tokens)))])
+        self.written = np.array([-1, *(asked.played(unit).note.rank for unit in self._unit[1:].tolist())])
+        self.mismatch = self._mismatch()
+        self.extra = _extra(asked)
+        self.skip = self._skip()
+        self.same, self.run_on = self._same()
+        self.begin, self.first = self._beginnings(asked)
+        self.leap = _leap(self.size)
+        self.far_starts = tuple(rank + 1 for rank in asked.far_starts)
+
+    def _mismatch(self) -> Floats:
+        wrong = np.where(self.is_melody, costs.WRONG_NOTE, costs.WRONG_GRACENOTE)
+        table = np.where(self.sounds, 0.0, wrong[None, :])
+        table[:, 0] = np.inf
+        return table
+
+    def _skip(self) -> Floats:
+        table = np.full((costs.SKIP_TOKENS, self.size), np.inf)
+        table[0, 1:] = 0.0
+        total = np.zeros(self.size)
+        lost_unit = np.full(self.size, -2)
+        lost_graces = np.zeros(self.size, dtype=np.int64)
+        for k in range(1, costs.SKIP_TOKENS):
+            lost = np.maximum(np.arange(self.size) - k, 0)
+            melody, unit = self.is_melody[lost], self._unit[lost]
+            grace = np.where(lost_graces == 0, costs.MISSING_GRACENOTE, costs.MISSING_FURTHER_GRACENOTE)
+            alone = ~melody & (unit != lost_unit)
+            total = total + np.where(melody, costs.MISSING_NOTE, np.where(alone, grace, costs.MISSING_ALONG))
+            lost_unit = np.where(melody, unit, lost_unit)
+            lost_graces = np.where(melody, 0, lost_graces + alone)
+            whole = (lost_graces == k) & (self._unit[np.maximum(lost - 1, 0)] != unit)
+            total = np.where(whole, np.minimum(total, costs.MISSING_EMBELLISHMENT), total)
+            table[k, k + 1 :] = total[k + 1 :]
+        return table
+
+    def _same(self) -> tuple[Ints, Floats]:
+        same, cost = np.arange(self.size), np.full(self.size, np.inf)
+        for k in reversed(range(costs.SKIP_TOKENS)):
+            held = np.arange(self.size) - 1 - k
+            fits = (held >= 1) & (self.note[np.maximum(held, 0)] == self.note)
+            same = np.where(fits, held, same)
+            cost = np.where(fits, self.skip[k], cost)
+        return same, cost
+
+    def _beginnings(self, asked: Asked) -> tuple[Floats, Floats]:
+        begin, first = np.full(self.size, np.inf), np.full(self.size, np.inf)
+        fresh = np.append(True, self._unit[1:] != self._unit[:-1])
+        places = np.flatnonzero((fresh | self.is_melody) & (self._unit >= 0))
+        begin[places], first[places] = costs.BEGIN_AT_NOTE, costs.FIRST_AT_NOTE
+        bars = np.array(asked.bar_starts, dtype=np.int64) + 1
+        begin[bars], first[bars] = costs.BEGIN_AT_BAR, costs.FIRST_AT_BAR
+        return begin, first
+
+
+def _extra(asked: Asked) -> Floats:
+    tokens = asked.tokens
+    table = np.full((len(Note), len(tokens) + 1), costs.EXTRA_SHORT)
+    for place in range(1, len(tokens)):
+        for note in passing_notes(tokens[place - 1].closes, tokens[place].opens):
+            table[note, place] = costs.CROSSING
+        before = tokens[place - 1]
+        if before.is_melody and asked.schedule.events[before.last].kind is Kind.GRACENOTE:
+            table[before.note, place] = costs.UNSWALLOWED
+    return table
+
+
+def _leap(size: int) -> Floats:
+    """What the distance adds to beginning anew, by the offset in places; negative ones count from the end."""
+    far = costs.LEAP_DOUBLING * np.log2(1.0 + np.arange(size) / costs.LEAP_TOKENS)
+    return np.concatenate([far + costs.LEAP_FORWARD, far[:0:-1]])

@@ -1,0 +1,1 @@
+"""From aligned notes to findings."""

@@ -1,0 +1,72 @@
+"""Whether a take is a performance of the tune at all: what is not is said plainly, and never judged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from companion.listen.model.asked import Asked
+from companion.listen.model.played import Fingered, Played, Sounded
+from companion.listen.model.tally import Tally
+from fingering.chart import sounded
+from fingering.errors import UserError
+from fingering.notes import Note
+
+LEAST_NOTES = 8
+"""Fewer notes show nothing, if they are not all of a shorter tune."""
+
+LONGEST_TIMES = 5.0
+"""A take with so many times the notes of the tune, or so many times as slow, is not one attempt at it."""
+
+LEAST_SHARE = 0.55
+"""The least share of the melody to be heard right. Takes of another tune reach 0.5, of a bar or two 0.7, notes drawn at
+random 0.4; takes with a fault at every third note have 0.72 and more (simulated learners)."""
+
+LEAP_COUNTS = 4
+"""A leap counts as this many notes not heard: a walk that leaps often fits anything."""
+
+
+def check_events(asked: Asked, events: Sequence[Played], where: str | None = None) -> None:
+    """Refuse what needs no listening to. Raises UserError."""
+    notes = [note for event in events if (note := note_of(event)) is not None]
+    if not notes:
+        raise UserError("nothing was played in this take", "record it again, and look at the port", where)
+    wanted = {token.note for token in asked.tokens}
+    if len(set(notes)) == 1 and len(wanted) > 1:
+        what = f"all of this take is one note, {notes[0].label}, so it is not judged"
+        raise UserError(what, "see that the fingers reach the program: eightholes ports", where)
+    if not asked.tokens:
+        raise UserError("the tune has no notes", "choose another", where)
+    if len(notes) > LONGEST_TIMES * len(asked.tokens) + LEAST_NOTES:
+        what = f"this take has {len(notes)} notes where the tune has {len(asked.tokens)}, so it is not judged"
+        raise UserError(what, "cut it to one attempt", where)
+
+
+def note_of(event: Played) -> Note | None:
+    """What an event sounds, None for silence."""
+    if isinstance(event, Fingered):
+        return sounded(event.state)
+    assert isinstance(event, Sounded)
+    return event.note
+
+
+def check_heard(asked: Asked, tally: Tally, title: str, ratio: float | None, where: str | None = None) -> None:
+    """Refuse what was listened to and is no performance of the tune. Raises UserError."""
+    wanted = sum(token.is_melody for token in asked.tokens)
+    if tally.heard_notes < min(LEAST_NOTES, wanted):
+        raise UserError(f"only {tally.heard_notes} notes were played, too few to judge", "play more of the tune", where)
+    share = melody_share(tally)
+    if share < LEAST_SHARE:
+        what = f"this does not sound like {title} ({100.0 * share:.0f} % of the melody fits), so it is not judged"
+        raise UserError(what, "choose the tune that was played, or set --low-a to the instrument's low A", where)
+    if ratio is not None and not 1.0 / LONGEST_TIMES <= ratio <= LONGEST_TIMES:
+        pace = f"{LONGEST_TIMES:.0f} times as {'slow' if ratio > 1.0 else 'fast'}"
+        raise UserError(
+            f"this take is more than {pace} as {title} was asked for, so it is not judged",
+            "play it nearer to that tempo, or write the tempo that you play at into the tune's Q: field",
+            where,
+        )
+
+
+def melody_share(tally: Tally) -> float:
+    """Right melody notes among those asked for, everything else that was heard, and leaps."""
+    return tally.notes_right / max(1, tally.notes + tally.extras + LEAP_COUNTS * tally.leaps)

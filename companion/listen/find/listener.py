@@ -1,0 +1,86 @@
+"""The listener: hears a learner event by event, and says what it finds as soon as it is sure of it.
+
+A take from a file goes through the same listener, so live and from a file the findings are the same.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable
+
+from companion.listen.align.aligner import Aligner, Step
+from companion.listen.find.interpret import Interpreter
+from companion.listen.model.asked import Asked
+from companion.listen.model.findings import Finding
+from companion.listen.model.played import Played
+from companion.listen.model.segments import Segment, Segmenter
+from companion.listen.model.strictness import Strictness
+from companion.listen.model.tally import Tally
+from companion.listen.rhythm.rhythm import Rhythm
+
+
+class Listener:
+    """Hears one take of one tune. Times of events are seconds on any clock that does not go back.
+
+    against_metronome: whether a metronome kept the time, at the schedule's tempo; else the learner's own pulse is
+    heard. gracenotes_slowed: how many times slower than at speed gracenotes are asked for, `Timing.gracenotes_slowed`.
+    """
+
+    def __init__(
+        self,
+        asked: Asked,
+        strictness: Strictness = Strictness.USUAL,
+        *,
+        against_metronome: bool = False,
+        gracenotes_slowed: float = 1.0,
+    ) -> None:
+        limits = strictness.limits.slowed(gracenotes_slowed)
+        self.rhythm = Rhythm(asked, limits, against_metronome=against_metronome)
+        self._segmenter = Segmenter()
+        self._aligner = Aligner(asked)
+        self._interpreter = Interpreter(asked, limits, self.rhythm)
+        self._steps: deque[Step] = deque()
+
+    @property
+    def tally(self) -> Tally:
+        """What was heard so far, counted."""
+        return self._interpreter.tally
+
+    @property
+    def ratio(self) -> float | None:
+        """Played seconds for each second of the schedule, as heard lately; None before it is known."""
+        return self._aligner.ratio
+
+    def feed(self, event: Played) -> list[Finding]:
+        """Hear one event; returns what it shows. Raises UserError when time runs backwards."""
+        return self._read(self._segmenter.feed(event))
+
+    def advance(self, now_s: float) -> list[Finding]:
+        """Let time pass: a note that goes on sounding tells something too."""
+        return self._read(self._segmenter.advance(now_s))
+
+    def finish(self) -> list[Finding]:
+        """The take is over; returns the last findings."""
+        found = self._read(self._segmenter.finish())
+        self._steps.extend(self._aligner.finish())
+        return found + self._interpret() + self._interpreter.finish()
+
+    def _read(self, segments: Iterable[Segment]) -> list[Finding]:
+        found: list[Finding] = []
+        for segment in segments:
+            self._steps.extend(self._aligner.push(segment))
+            found += self._interpret()
+        return found
+
+    def _interpret(self) -> list[Finding]:
+        found: list[Finding] = []
+        while self._steps:
+            found += self._interpreter.take(self._steps.popleft())
+        return found
+
+
+def listen(events: Iterable[Played], listener: Listener) -> tuple[Finding, ...]:
+    """All findings of a whole take, in order of time. Raises UserError when time runs backwards."""
+    found = [finding for event in events for finding in listener.feed(event)]
+    found += listener.finish()
+    return tuple(sorted(found, key=lambda finding: (finding.at_s, finding.kind.value)))

@@ -1,0 +1,1 @@
+"""A judged take as text, as a table and as a page."""

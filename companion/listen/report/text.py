@@ -1,0 +1,63 @@
+"""A verdict as text for people."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from companion.listen.judgement import Judgement
+from companion.listen.rhythm.pace import pace_words
+from companion.listen.verdict.shares import named_shares
+from companion.listen.verdict.verdict import Matter, Share
+
+WIDTH = 100
+"""Letters in a line, so that it can be read on a terminal and in a letter."""
+
+
+def verdict_text(judgement: Judgement) -> str:
+    """The verdict on one take, in the order in which a teacher would say it."""
+    verdict = judgement.verdict
+    lines = [verdict.title, ""]
+    lines += [*_tempo_lines(judgement), *(f"  {line}" for line in _share_lines(judgement)), ""]
+    lines += ["What went well", *(f"  {line}" for line in verdict.went_well), ""]
+    if verdict.first:
+        lines.append("What to mend first")
+        for rank, matter in enumerate(verdict.first, start=1):
+            lines += _matter_lines(rank, matter)
+        lines.append("")
+    if verdict.not_judged:
+        lines += ["Not judged", *(f"  {line}" for line in verdict.not_judged), ""]
+    if judgement.findings:
+        lines += [f"Everything heard ({len(judgement.findings)})", *_finding_lines(judgement)]
+    else:
+        what = "No single note" if verdict.matters else "Nothing"
+        lines.append(f"{what} to find fault with at this strictness.")
+    return "\n".join(lines)
+
+
+def _tempo_lines(judgement: Judgement) -> list[str]:
+    pace = judgement.verdict.pace
+    return [f"  Tempo: {pace_words(pace)}" if pace else "  Tempo: too few notes to tell"]
+
+
+def _share_lines(judgement: Judgement) -> list[str]:
+    return [f"{name}: {share_words(share)}" for name, share in named_shares(judgement.verdict) if share.of]
+
+
+def share_words(share: Share) -> str:
+    """ "120 of 128 (93 %)"; rounded down, so that only all of them are 100 %."""
+    return f"{share.right} of {share.of} ({100 * share.right // max(1, share.of)} %)"
+
+
+def _matter_lines(rank: int, matter: Matter) -> list[str]:
+    heard = wrap(matter.text, WIDTH, initial_indent=f"  {rank}. ", subsequent_indent=" " * 5)
+    return [*heard, *wrap(matter.drill.text, WIDTH, initial_indent=" " * 5, subsequent_indent=" " * 5)]
+
+
+def _finding_lines(judgement: Judgement) -> list[str]:
+    return [f"  {clock_words(finding.at_s)}  {finding.text}" for finding in judgement.findings]
+
+
+def clock_words(at_s: float) -> str:
+    """Minutes, seconds and hundredths: "1:05.20"."""
+    hundredths = round(at_s * 100.0)
+    return f"{hundredths // 6000}:{hundredths // 100 % 60:02d}.{hundredths % 100:02d}"

@@ -1,0 +1,1 @@
+"""When each note was due: the pulse, the beat of embellishments, pointing, pace."""

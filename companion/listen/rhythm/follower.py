@@ -1,0 +1,142 @@
+"""One way to hear a player's rhythm: a pulse, and the customs of a school, both of which adapt to the player."""
+
+from __future__ import annotations
+
+import math
+from collections import deque
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from companion.listen.model.strictness import Limits
+from companion.listen.rhythm.beat_placement import Customs
+from companion.listen.rhythm.heard import Beat, HeardUnit
+from companion.listen.rhythm.pointing import Pair, Pointedness
+from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Metronome, Onset, Pulse
+
+FORESIGHT_NOTES = 60.0
+"""How many notes back it counts how well a follower told when notes were due."""
+
+PLAUSIBLE = 4.0
+"""A follower is out of the question when another told so much better: odds of one to fifty."""
+
+AMISS_S = 0.25
+"""Where something else was amiss with a note it must be off its time by so much more, a hesitation, for that to be told
+as well."""
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where the melody notes of a tune stand and how long they are, in s, and its pointed pairs by their first note."""
+
+    at_s: Sequence[float]
+    lengths_s: Sequence[float]
+    pairs: Mapping[int, Pair]
+
+    def pair_ending(self, played: int) -> Pair | None:
+        """The pointed pair of which a note is the second."""
+        return self.pairs.get(played - 1)
+
+
+class Follower:
+    """Hears beats by the customs of one school.
+
+    recent: the last three beats that have to do with each other. surprise: how much notes surprised it lately, as a
+    negative log-likelihood.
+    """
+
+    def __init__(self, places: Places, limits: Limits, school: Mapping[int, float]) -> None:
+        self._places, self._limits = places, limits
+        self._customs, self._pointedness = Customs(school), Pointedness()
+        self._pulse: Pulse | Metronome = Pulse(1.0)
+        self.recent: deque[Beat] = deque(maxlen=3)
+        self.surprise = 0.0
+
+    def follow(self, pulse: Pulse | Metronome) -> None:
+        """Begin with a pulse."""
+        self._pulse = pulse
+
+    def cut(self) -> None:
+        """What follows stands on its own."""
+        self._pulse.cut()
+        self.recent.clear()
+
+    def onset(self, unit: HeardUnit) -> Onset:
+        """What a note tells of the pulse; the second of a pointed pair comes where the player puts it by habit."""
+        played = unit.played
+        length_s = self._places.lengths_s[played]
+        before_s = self._places.lengths_s[played - 1] if played else length_s
+        place_s, unsure_s = self._places.at_s[played], 0.0
+        pair = self._places.pair_ending(played)
+        if pair is not None:
+            shift_s, spread_s = self._pointedness.shift(pair, before_s + length_s)
+            place_s += shift_s
+            unsure_s = spread_s * self._pulse.ratio
+        at_s, spread_s = self._customs.beat(unit)
+        return Onset(place_s, before_s, length_s, at_s, math.hypot(spread_s, unsure_s))
+
+    def hear(self, unit: HeardUnit, following: Iterable[HeardUnit]) -> Beat:
+        """Take in a note, known those that follow; returns when it was due, and whether it was off its time."""
+        if unit.apart:
+            self.recent.clear()
+        onset = self.onset(unit)
+        if self._pulse.running:
+            beat = self._hear(unit, onset, [self.onset(each) for each in following if self._tells(each)])
+        else:
+            self._pulse.begin(onset)
+            beat = Beat(unit.played, unit.onset_s, self._customs.moments_s(unit), None, False)
+        self.recent.append(beat)
+        self._learn_pointing()
+        return beat
+
+    def _hear(self, unit: HeardUnit, onset: Onset, following: list[Onset]) -> Beat:
+        due = self._pulse.due(onset, following)
+        beat = self._beat(unit, due)
+        if not self._tells(unit) and not unit.apart:
+            return beat
+        self._pulse.heard(onset, due, following, moving=0.0 if unit.apart else MOVING)
+        if unit.plain and not unit.apart:
+            spread_s = math.hypot(due.spread_s, onset.unsure_s)
+            strays = min(abs(onset.at_s - due.at_s) / spread_s, OUTLIER)
+            self.surprise += 0.5 * strays**2 + math.log(spread_s) - self.surprise / FORESIGHT_NOTES
+            self._customs.learn(unit, due)
+            if self._places.pair_ending(unit.played) is None:
+                self._pulse.learn_spread(onset, due)
+        return beat
+
+    def _tells(self, unit: HeardUnit) -> bool:
+        """Whether a note tells of the pulse at all."""
+        pair = self._places.pair_ending(unit.played)
+        return pair is None or self._pointedness.trusted(pair)
+
+    def _beat(self, unit: HeardUnit, due: Due) -> Beat:
+        nearest_s = unit.nearest_s(due.at_s)
+        moments_s = self._customs.moments_s(unit) if unit.plain else (nearest_s,)
+        limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
+        slack_s = AMISS_S if not unit.plain else 0.0
+        judged = self._pulse.settled and not unit.apart
+        off = judged and all(abs(moment_s - due.at_s) >= limit_s + slack_s for moment_s in moments_s)
+        if off and unit.plain and not self._customs.sure(unit):
+            off = abs(nearest_s - due.at_s) >= 0.5 * limit_s
+        return Beat(unit.played, unit.onset_s, moments_s, due, off)
+
+    def _learn_pointing(self) -> None:
+        pair = self.recent_pair()
+        if pair is None:
+            return
+        one, two, three = self.recent
+        if three.at_s > two.at_s > one.at_s and not one.off and not three.off:
+            self._pointedness.learn(pair, (two.at_s - one.at_s) / (three.at_s - two.at_s))
+
+    def recent_pair(self) -> Pair | None:
+        """The pair that the last three beats make, with the note after it."""
+        if len(self.recent) < 3:
+            return None
+        one, two, three = self.recent
+        pair = self._places.pairs.get(one.played)
+        return pair if (two.played, three.played) == (one.played + 1, one.played + 2) else None
+
+
+def plausible(followers: Sequence[Follower]) -> list[Follower]:
+    """The followers that may be right, the best first."""
+    ranked = sorted(followers, key=lambda follower: follower.surprise)
+    return [each for each in ranked if each.surprise <= ranked[0].surprise + PLAUSIBLE]

@@ -1,0 +1,163 @@
+"""Pointing: pairs of a long and a short note, and how unequal they were played."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise, product
+
+from companion.listen.model.asked import Asked
+from companion.listen.model.strictness import Limits
+from companion.listen.rhythm.heard import Beat
+from companion.listen.rhythm.pulse import Due
+
+LEAST_POINTED = 1.9
+"""A long and a short note are pointed when one was written at least nearly twice as long as the other."""
+
+PAIR_SPREAD = 1.4
+"""How much further the middle of a pair strays than one note alone does: three onsets have a part in it."""
+
+STALE_S = 0.001
+
+HABIT_SPREAD = 0.15
+"""How much pipers differ in pointing, as a logarithm of the ratio: some cut short notes to half of what is written
+(common practice, no source)."""
+
+MISTRUST, MOST_MISTRUST = 0.25, 0.6
+"""What each pair that is no habit adds to how unsure the next one is, up to the most. From so much on the second notes
+of pairs tell nothing of the pulse, for they are just what is amiss."""
+
+HABIT_WANDER = 0.02
+PAIR_RATIO_SPREAD = 0.12
+MOST_HABIT = 0.6
+"""How much a habit changes from pair to pair, how much one pair strays from it, and what is no habit but a slip."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two notes within one beat, one long, one short: played notes `first` and `first` + 1; ratio as asked for."""
+
+    first: int
+    ratio: float
+
+
+@dataclass(frozen=True, slots=True)
+class Unpointed:
+    """A pair played too even: the ratio played, and how far the second note was from where it should have been."""
+
+    pair: Pair
+    ratio: float
+    off_s: float
+
+
+def pairs(asked: Asked) -> dict[int, Pair]:
+    """The pointed pairs of a tune by their first played note."""
+    found: dict[int, Pair] = {}
+    at = _places_in_bar(asked)
+    for first, (one, two) in enumerate(pairwise(asked.schedule.played)):
+        a, b = one.note, two.note
+        if a.note is None or b.note is None or one.turn != two.turn or first - 1 in found or not b.duration:
+            continue
+        beat = one.bar.meter.beat_length
+        within = at[first] % beat + a.duration + b.duration <= beat
+        ratio = float(a.duration / b.duration)
+        if within and max(ratio, 1.0 / ratio) >= LEAST_POINTED:
+            found[first] = Pair(first, ratio)
+    return found
+
+
+def _places_in_bar(asked: Asked) -> list[Fraction]:
+    """Where in its bar each played note begins; a pick-up is taken to end on the bar line."""
+    places: list[Fraction] = []
+    turn, at = None, Fraction(0)
+    for each in asked.schedule.played:
+        if each.turn != turn:
+            full = each.bar.meter.bar_length
+            turn, at = each.turn, (full - each.bar.length if full and each.bar.number == 0 else Fraction(0))
+        places.append(at)
+        at += each.note.duration
+    return places
+
+
+def unpointed(pair: Pair, beats: Sequence[Beat], limits: Limits) -> Unpointed | None:
+    """Whether a pair was played too even, from its two beats and the next one, whatever moments were meant as their
+    beats; None if it was not. The likeliest moments tell how even."""
+    one, two, three = beats
+    likely = product(_moments_s(one), two.moments_s, _moments_s(three))
+    found = [_unpointed(pair, moments_s, two.due, limits) for moments_s in likely]
+    return found[0] if all(found) else None
+
+
+def _moments_s(beat: Beat) -> tuple[float, ...]:
+    """The moments that may have been a beat; of one off its time, the moment when it was due."""
+    return (beat.due.at_s,) if beat.off and beat.due else beat.moments_s
+
+
+def _unpointed(pair: Pair, moments_s: Sequence[float], due: Due | None, limits: Limits) -> Unpointed | None:
+    begin_s, middle_s, end_s = moments_s
+    first_s, second_s = middle_s - begin_s, end_s - middle_s
+    if first_s <= STALE_S or second_s <= STALE_S:
+        return None
+    played = first_s / second_s
+    closer = pair.ratio / played if pair.ratio > 1.0 else played / pair.ratio
+    off_s = middle_s - (begin_s + (end_s - begin_s) * pair.ratio / (1.0 + pair.ratio))
+    noise_s = PAIR_SPREAD * due.noise_s if due else 0.0
+    if closer < limits.pointing_ratio or abs(off_s) < limits.off_time_spreads * noise_s:
+        return None
+    return Unpointed(pair, played, off_s)
+
+
+class Pointedness:
+    """How much more, or less, than asked for a player points: the logarithm of played to asked, kept for pairs with
+    the long note first and for those with the short note first."""
+
+    def __init__(self) -> None:
+        self._habits = {True: _Habit(), False: _Habit()}
+
+    def shift(self, pair: Pair, length_s: float) -> tuple[float, float]:
+        """How much later than asked for the second note of a pair, `length_s` long, comes by habit, and how sure that
+        is. Seconds, or asked seconds, as `length_s` is."""
+        habit = self._habits[pair.ratio > 1.0]
+        ratio = _pointed(pair.ratio, habit.more)
+        steep = length_s * ratio / (1.0 + ratio) ** 2
+        return length_s * (ratio / (1.0 + ratio) - pair.ratio / (1.0 + pair.ratio)), steep * habit.spread
+
+    def trusted(self, pair: Pair) -> bool:
+        """Whether the player has a habit for such pairs: else their second notes tell nothing of the pulse."""
+        return self._habits[pair.ratio > 1.0].spread < MISTRUST
+
+    def learn(self, pair: Pair, played_ratio: float) -> None:
+        """A pair was played in this ratio."""
+        more = math.log(played_ratio / pair.ratio) * (1.0 if pair.ratio > 1.0 else -1.0)
+        habit = self._habits[pair.ratio > 1.0]
+        if abs(more) <= MOST_HABIT:
+            habit.learn(more)
+        else:
+            habit.spread = min(habit.spread + MISTRUST, MOST_MISTRUST)
+
+
+@dataclass(slots=True)
+class _Habit:
+    """A Kalman filter of one number."""
+
+    more: float = 0.0
+    spread: float = HABIT_SPREAD
+
+    def learn(self, more: float) -> None:
+        variance = self.spread**2 + HABIT_WANDER**2
+        gain = variance / (variance + PAIR_RATIO_SPREAD**2)
+        self.more += gain * (more - self.more)
+        self.spread = math.sqrt((1.0 - gain) * variance)
+
+
+def _pointed(ratio: float, more: float) -> float:
+    return ratio * math.exp(more if ratio > 1.0 else -more)
+
+
+def ratio_words(ratio: float) -> str:
+    """ "3:1", "1:2.4": a ratio of two lengths with the smaller as 1."""
+    more = max(ratio, 1.0 / ratio)
+    shown = f"{more:.1f}".removesuffix(".0") if more < 99.5 else f"{more:.0f}"
+    return f"{shown}:1" if ratio >= 1.0 else f"1:{shown}"

@@ -1,0 +1,174 @@
+"""Early, late and pointing: melody onsets against the learner's own pulse, or against the metronome.
+
+A note is off its time, or a pair too even, only when it is so by every custom that may be the player's.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import replace
+from itertools import islice, pairwise, takewhile
+from statistics import median
+
+from companion.listen.model.asked import Asked
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.strictness import Limits
+from companion.listen.model.words import bar_words, melody_label
+from companion.listen.rhythm.beat_placement import SCHOOLS
+from companion.listen.rhythm.follower import Follower, Places, plausible
+from companion.listen.rhythm.heard import Beat, HeardUnit
+from companion.listen.rhythm.pointing import Unpointed, pairs, ratio_words, unpointed
+from companion.listen.rhythm.pulse import FIRST_NOTES, Metronome, Onset, Pulse, first_ratio
+
+FEWEST_NOTES = 3
+
+FOLLOWING_NOTES = 3
+"""A note is judged once so many have followed: one may be off its own time, two show where the pulse is."""
+
+
+class Rhythm:
+    """Judges melody onsets in the order in which they were heard, a few notes behind.
+
+    moments: the played notes with when their beat was taken to be, in s.
+    """
+
+    def __init__(self, asked: Asked, limits: Limits, *, against_metronome: bool = False) -> None:
+        self._asked, self._limits = asked, limits
+        at_s = asked.schedule.note_onsets_s
+        ends_s = (*at_s[1:], asked.schedule.duration_s)
+        lengths_s = tuple(end - begin for begin, end in zip(at_s, ends_s, strict=True))
+        self._places = Places(at_s, lengths_s, pairs(asked))
+        self._against_metronome = against_metronome
+        self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
+        self._begun = False
+        self._waiting: deque[HeardUnit] = deque()
+        self._off_s: list[float] = []
+        self.moments: list[tuple[int, float]] = []
+
+    def heard(self, unit: HeardUnit) -> list[Finding]:
+        """Take in the next melody note; returns what it tells of those before it."""
+        self._waiting.append(unit)
+        if not self._begun and len(self._waiting) >= FIRST_NOTES:
+            self._begin()
+        return self._judge_all_but(FOLLOWING_NOTES)
+
+    def cut(self) -> list[Finding]:
+        """What follows has nothing to do with what was before: a stop, a leap, the end."""
+        if not self._begun and len(self._waiting) >= FEWEST_NOTES:
+            self._begin()
+        found = self._judge_all_but(0)
+        self._waiting.clear()
+        for follower in self._followers:
+            follower.cut()
+        return found
+
+    def hesitated(self, from_s: float, to_s: float) -> bool:
+        """Whether a note that was far off its time began between these two moments."""
+        return any(from_s <= onset_s <= to_s for onset_s in self._off_s)
+
+    # --- the first notes ---
+
+    def _begin(self) -> None:
+        found = [self._first_pulse(follower) for follower in self._followers]
+        for follower, pulse in zip(self._followers, found, strict=True):
+            if pulse is None:
+                return
+            follower.follow(pulse)
+        self._begun = True
+
+    def _first_pulse(self, follower: Follower) -> Pulse | Metronome | None:
+        if self._against_metronome:
+            first = follower.onset(self._waiting[0])
+            return Metronome(first.at_s - first.place_s, self._beat_length_s())
+        runs: list[list[Onset]] = [[]]
+        for unit in self._waiting:
+            if unit.apart:
+                runs.append([])
+            runs[-1].append(follower.onset(unit))
+        ratio = first_ratio(runs)
+        return Pulse(ratio) if ratio is not None and ratio > 0.0 else None
+
+    def _beat_length_s(self) -> float:
+        beats = self._asked.schedule.beats
+        return median(after.at_s - before.at_s for before, after in pairwise(beats)) if len(beats) > 1 else 1.0
+
+    # --- judging ---
+
+    def _judge_all_but(self, last: int) -> list[Finding]:
+        found: list[Finding] = []
+        while self._begun and len(self._waiting) > last:
+            found += self._judge(self._waiting.popleft())
+        return found
+
+    def _judge(self, unit: HeardUnit) -> list[Finding]:
+        following = list(islice(takewhile(lambda each: not each.apart, self._waiting), FOLLOWING_NOTES))
+        beats = {follower: follower.hear(unit, following) for follower in self._followers}
+        believed = plausible(self._followers)
+        likeliest = beats[believed[0]]
+        self.moments.append((unit.played, likeliest.at_s))
+        found = self._pointing(believed)
+        if all(beats[each].off for each in believed):
+            self._off_s.append(unit.onset_s)
+            if not self._evens(likeliest):
+                found.append(self._off_time(likeliest))
+        return found
+
+    def _evens(self, beat: Beat) -> bool:
+        """Whether a note is the second of a pair and strays to where the two are more alike: then its pointing is
+        judged, not its time."""
+        pair = self._places.pair_ending(beat.played)
+        return pair is not None and beat.due is not None and (beat.at_s < beat.due.at_s) == (pair.ratio > 1.0)
+
+    def _pointing(self, believed: list[Follower]) -> list[Finding]:
+        pair = believed[0].recent_pair()
+        if pair is None or any(each.recent_pair() is None for each in believed):
+            return []
+        found = [unpointed(pair, self._as_played(each), self._limits) for each in believed]
+        return [self._too_even(found[0], believed[0].recent[0])] if found[0] is not None and all(found) else []
+
+    def _as_played(self, follower: Follower) -> list[Beat]:
+        """The last beats. Against a metronome a player may be off it for long: then the notes are their own measure."""
+        return [replace(beat, off=beat.off and not self._against_metronome) for beat in follower.recent]
+
+    # --- findings ---
+
+    def _too_even(self, found: Unpointed, one: Beat) -> Finding:
+        first, asked_ratio = found.pair.first, found.pair.ratio
+        asked_words, played_words = ratio_words(asked_ratio), ratio_words(found.ratio)
+        name, other = melody_label(self._asked, first), melody_label(self._asked, first + 1)
+        one_note, next_note = (name, other) if name != other else ("the first", "the second")
+        wish = f"hold {one_note}, cut {next_note}" if asked_ratio > 1.0 else f"cut {one_note}, hold {next_note}"
+        bar = bar_words(self._asked, first)
+        text = f"{bar}: {name} to {other} was {played_words} where {asked_words} is asked; {wish}."
+        return self._finding(FindingKind.POINTING, one, asked_words, played_words, found.off_s, text)
+
+    def _off_time(self, beat: Beat) -> Finding:
+        assert beat.due is not None
+        off_s = beat.at_s - beat.due.at_s
+        kind = FindingKind.LATE if off_s > 0.0 else FindingKind.EARLY
+        label = melody_label(self._asked, beat.played)
+        against = "the metronome" if self._against_metronome else "your pulse"
+        text = (
+            f"{bar_words(self._asked, beat.played)}: {label} came {abs(off_s) * 1000.0:.0f} ms {kind.value} "
+            f"against {against}."
+        )
+        note = self._asked.played(beat.played).note.note
+        letter = note.letter if note is not None else ""
+        return self._finding(kind, beat, letter, letter, off_s, text)
+
+    def _finding(self, kind: FindingKind, beat: Beat, asked: str, heard: str, off_s: float, text: str) -> Finding:
+        each = self._asked.played(beat.played)
+        return Finding(
+            kind,
+            beat.onset_s,
+            each.bar.number,
+            each.note.rank,
+            beat.played,
+            asked,
+            heard,
+            (),
+            abs(off_s) * 1000.0,
+            text,
+            melody_label(self._asked, beat.played),
+            kind.value,
+        )

@@ -1,0 +1,42 @@
+"""The things to learn that a take shows: findings gathered by what a teacher would say of them in one sentence."""
+
+from __future__ import annotations
+
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.verdict.drills import drill_for
+from companion.listen.verdict.evidence import Evidence, Matter
+from companion.listen.verdict.habits import no_gracenotes, same_embellishment, scattered_slips, seldom_played
+from companion.listen.verdict.priority import most_urgent, urgency
+from companion.listen.verdict.sentences import said_of
+from companion.listen.verdict.tempo import another_tempo, off_the_metronome, unsteady
+
+_GATHERINGS = (
+    no_gracenotes,
+    seldom_played,
+    same_embellishment,
+    scattered_slips,
+    another_tempo,
+    off_the_metronome,
+    unsteady,
+)
+"""Each makes matters of some of the findings that are left and leaves the others alone, one after the other."""
+
+
+def matters_of(evidence: Evidence) -> tuple[Matter, ...]:
+    """Everything there is to learn, what a teacher would mend first at the head."""
+    next_times = evidence.next_times()
+    left = [each for each in evidence.findings if each not in next_times]
+    matters: list[Matter] = []
+    for gather in _GATHERINGS:
+        gathered = gather(evidence, left)
+        taken = {id(finding) for matter in gathered for finding in matter.findings}
+        left = [each for each in left if id(each) not in taken]
+        matters += gathered
+    matters += [_one_cause(evidence, group) for group in most_urgent(left)]
+    return tuple(sorted(matters, key=lambda matter: urgency(matter.findings)))
+
+
+def _one_cause(evidence: Evidence, group: tuple[Finding, ...]) -> Matter:
+    restart = group[0].kind is FindingKind.RESTART
+    stumbled = evidence.place_before(group[0]) if restart else None
+    return Matter(group, drill_for(evidence.asked, group, stumbled), said_of(group))

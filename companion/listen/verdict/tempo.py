@@ -1,0 +1,140 @@
+"""Tempo as something to learn: a stretch at another tempo, one that the metronome did not have, one that wanders."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.words import bar_phrase, bars_words, melody_label, span_words
+from companion.listen.rhythm.pace import TREND, UNSTEADY, Pace, Stretch
+from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.evidence import Evidence, Matter
+
+OFF_TIME = (FindingKind.EARLY, FindingKind.LATE)
+
+TOGETHER = 3
+"""So many notes off the metronome, but in time with each other, are a matter of tempo and not of single notes."""
+
+ANOTHER = 0.01
+"""A tempo that differs by this share from the metronome's is another one."""
+
+
+def another_tempo(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """A line at half tempo is one thing to say, not one for each of its notes."""
+    pace = evidence.pace
+    if pace is None or not pace.stretches:
+        return []
+    slowest = min(pace.stretches, key=lambda each: each.qpm)
+    group = tuple(each for each in left if each.kind in OFF_TIME and _belongs(evidence, pace, each))
+    text = " ".join(_stretch_words(evidence, pace, each) for each in pace.stretches)
+    steady_bpm = pace.in_beats(min(pace.qpm, slowest.qpm))
+    drill = Drill(
+        f"Set the metronome to {steady_bpm:.0f}, which the hardest bars allow, and play everything at that; faster "
+        "only when all of it is clean.",
+        slowest.first,
+        slowest.last,
+        1.0,
+    )
+    return [Matter(group or (_stands_for(evidence, slowest.first, slowest.qpm < pace.qpm, text),), drill, text)]
+
+
+def _belongs(evidence: Evidence, pace: Pace, finding: Finding) -> bool:
+    """Whether a note was off its time because of a stretch: within it, or against the metronome that it left behind."""
+    if finding.played not in evidence.off_own_pulse and evidence.metronome_bpm is not None:
+        return True
+    return any(each.first - TOGETHER <= finding.played <= each.last + TOGETHER for each in pace.stretches)
+
+
+def _stretch_words(evidence: Evidence, pace: Pace, stretch: Stretch) -> str:
+    first, last = bar_phrase(evidence.asked, stretch.first), bar_phrase(evidence.asked, stretch.last)
+    where = f"In {first}" if first == last else f"From {first} to {last}"
+    other, rest = pace.in_beats(stretch.qpm), pace.in_beats(pace.qpm)
+    return f"{where} you played at {other:.0f}, elsewhere at {rest:.0f}."
+
+
+def off_the_metronome(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """Notes that are off the metronome and yet in time with each other."""
+    pace, kept_bpm = evidence.pace, evidence.metronome_bpm
+    group = tuple(each for each in left if each.kind in OFF_TIME and each.played not in evidence.off_own_pulse)
+    if pace is None or kept_bpm is None or len(group) < TOGETHER:
+        return []
+    bpm = pace.in_beats(pace.qpm)
+    drill_bpm = min(bpm, kept_bpm)
+    text = (
+        f"Set the metronome to {drill_bpm:.0f} and play {bars_words([group[0].bar])} until each beat falls on a click; "
+        "then go on, bar by bar, and only then faster."
+    )
+    drill = Drill(text, *_bar_of(evidence, group[0].played), 1.0)
+    return [Matter(group, drill, _against(pace, bpm, kept_bpm, group))]
+
+
+def _against(pace: Pace, bpm: float, kept_bpm: float, group: Sequence[Finding]) -> str:
+    if not pace.is_steady:
+        slowest, fastest = (f"{pace.in_beats(each):.0f}" for each in (pace.slowest_qpm, pace.fastest_qpm))
+        between = f"you played between {slowest} and {fastest}"
+        return f"You did not stay with the metronome: it kept {kept_bpm:.0f}, {between}."
+    if abs(bpm / kept_bpm - 1.0) >= ANOTHER:
+        places = 0 if round(bpm) != round(kept_bpm) else 1
+        went = "fell behind" if bpm < kept_bpm else "ran ahead of"
+        return f"The metronome kept {kept_bpm:.{places}f}, you played at {bpm:.{places}f} and {went} it."
+    by = span_words([each.ms or 0.0 for each in group])
+    kinds = {each.kind for each in group}
+    if len(kinds) == 1:
+        side = "behind" if FindingKind.LATE in kinds else "ahead of"
+        return f"You kept the metronome's tempo, but {side} the click: {len(group)} notes, by {by}."
+    return f"You drifted about the metronome, now ahead of it, now behind: {len(group)} notes, by {by}."
+
+
+def unsteady(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """A tempo that ran away, dragged or wandered, and with it the notes that it left off their time; against a
+    metronome only where nothing was said of that."""
+    pace = evidence.pace
+    if pace is None or pace.stretches or (evidence.metronome_bpm is not None and _any_off(evidence)):
+        return []
+    ran = abs(pace.trend) >= TREND
+    if not ran and pace.wander < UNSTEADY:
+        return []
+    text = _ran(pace) if ran else _wandered(evidence, pace)
+    played = pace.fastest if pace.trend > 0.0 else pace.slowest
+    drill = Drill(
+        f"Play the whole with the metronome at {pace.in_beats(min(pace.qpm, pace.first_qpm)):.0f}, then without it; at "
+        "the end start it again, and see whether it is still your tempo.",
+        *_bar_of(evidence, played),
+        1.0,
+    )
+    group = tuple(each for each in left if each.kind in OFF_TIME)
+    return [Matter(group or (_stands_for(evidence, played, pace.trend < 0.0, text),), drill, text)]
+
+
+def _any_off(evidence: Evidence) -> bool:
+    return any(each.kind in OFF_TIME and each.played not in evidence.off_own_pulse for each in evidence.findings)
+
+
+def _ran(pace: Pace) -> str:
+    first, last = (f"{pace.in_beats(each):.0f}" for each in (pace.first_qpm, pace.last_qpm))
+    how = "ran away" if pace.trend > 0.0 else "dragged"
+    return f"The tempo {how}: about {first} in the first third, {last} in the last."
+
+
+def _wandered(evidence: Evidence, pace: Pace) -> str:
+    slowest, fastest = (f"{pace.in_beats(each):.0f}" for each in (pace.slowest_qpm, pace.fastest_qpm))
+    return (
+        f"The tempo wandered: {slowest} about {bar_phrase(evidence.asked, pace.slowest)}; {fastest} about "
+        f"{bar_phrase(evidence.asked, pace.fastest)}."
+    )
+
+
+def _bar_of(evidence: Evidence, played: int) -> tuple[int, int]:
+    """The played notes with which the bar of one begins and ends."""
+    turn = evidence.asked.played(played).turn
+    held = [rank for rank, each in enumerate(evidence.asked.schedule.played) if each.turn == turn]
+    return held[0], held[-1]
+
+
+def _stands_for(evidence: Evidence, played: int, slow: bool, text: str) -> Finding:
+    """A finding for what no one note is to blame for, at the place where it was most so."""
+    each = evidence.asked.played(played)
+    at_s = next((heard_s for index, heard_s in evidence.tally.places if index == played), 0.0)
+    kind = FindingKind.LATE if slow else FindingKind.EARLY
+    label = melody_label(evidence.asked, played)
+    return Finding(kind, at_s, each.bar.number, each.note.rank, played, "", "", (), None, text, label, "tempo")

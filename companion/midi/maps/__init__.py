@@ -1,0 +1,1 @@
+"""What an instrument sends for each note or hole: known, learnt or guessed."""

@@ -1,0 +1,105 @@
+"""What is known of each port, kept between sessions in one small JSON file of the data folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from companion.files.keeping import read_kept, write_kept
+from companion.files.kept_json import Table
+from companion.files.locking import locked
+from companion.midi.maps.map_text import HIGHEST_CHANNEL, Map, map_from_table, map_to_data
+from companion.midi.stream.port_names import stable_name
+from fingering.errors import UserError
+
+FILE_NAME = "ports.json"
+_WHAT = "what is known of the MIDI ports"
+
+
+@dataclass(frozen=True, slots=True)
+class KnownPort:
+    """What is known of a port. channel: the one to listen to, None for all; last_used: with its time zone."""
+
+    known: Map | None = None
+    channel: int | None = None
+    last_used: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PortMemory:
+    """Known ports by the part of their names that stays."""
+
+    ports: Mapping[str, KnownPort] = field(default_factory=lambda: MappingProxyType({}))
+
+    def about(self, name: str) -> KnownPort:
+        """What is known of the port called `name`; nothing, for one never seen."""
+        return self.ports.get(stable_name(name), KnownPort())
+
+    def learning(self, name: str, known: Map) -> PortMemory:
+        """This memory with a map learnt for a port."""
+        return self._with(name, replace(self.about(name), known=known))
+
+    def using(self, name: str, at: datetime) -> PortMemory:
+        """This memory with a port used at a time."""
+        return self._with(name, replace(self.about(name), last_used=at))
+
+    @property
+    def last_used(self) -> str | None:
+        """The name of the port used last, to be opened again without asking; None before the first."""
+        used = {name: port.last_used for name, port in self.ports.items() if port.last_used}
+        return max(used, key=lambda name: used[name].timestamp(), default=None)
+
+    def _with(self, name: str, port: KnownPort) -> PortMemory:
+        return PortMemory(MappingProxyType({**self.ports, stable_name(name): port}))
+
+
+def read_memory(folder: Path) -> PortMemory:
+    """What was kept in a data folder; nothing where nothing was.
+
+    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    """
+    return read_kept(folder / FILE_NAME, _from_table, _WHAT) or PortMemory()
+
+
+def write_memory(memory: PortMemory, folder: Path) -> None:
+    """Keep it in a data folder, made if need be; the old file stays until the new one is whole. Raises UserError."""
+    data = {"ports": {name: _port_to_data(port) for name, port in memory.ports.items()}}
+    write_kept(folder / FILE_NAME, data, _from_table, _WHAT)
+
+
+def change_memory(folder: Path, change: Callable[[PortMemory], PortMemory], known: PortMemory) -> PortMemory:
+    """Change what is kept in a data folder, and return it: what another window learnt meanwhile is kept as well.
+
+    known: what is changed where the file is gone, or cannot be understood any more. Raises UserError where it cannot be
+    written.
+    """
+    with locked(folder / FILE_NAME):
+        try:
+            kept = read_memory(folder) if (folder / FILE_NAME).exists() else known
+        except UserError:  # it was set aside, and is told when it is read next
+            kept = known
+        changed = change(kept)
+        write_memory(changed, folder)
+    return changed
+
+
+def _port_to_data(port: KnownPort) -> dict[str, Any]:
+    last_used = port.last_used.isoformat() if port.last_used else None
+    return {"map": map_to_data(port.known), "channel": port.channel, "last_used": last_used}
+
+
+def _from_table(data: Table) -> PortMemory:
+    ports = data.table("ports")
+    return PortMemory(MappingProxyType({name: _port_from_table(ports.table(name)) for name in ports.keys}))
+
+
+def _port_from_table(data: Table) -> KnownPort:
+    return KnownPort(
+        known=map_from_table(data, "map"),
+        channel=data.whole("channel", 0, HIGHEST_CHANNEL) if data.has("channel") else None,
+        last_used=data.moment("last_used") if data.has("last_used") else None,
+    )

@@ -1,0 +1,1 @@
+"""MIDI ports, owned by a process of their own."""

@@ -1,0 +1,1 @@
+"""Streams of MIDI bytes: messages, and what of them sounds."""

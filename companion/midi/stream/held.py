@@ -1,0 +1,33 @@
+"""What an instrument holds at a moment, as the messages that lead there: a take that begins then must know it."""
+
+from __future__ import annotations
+
+from companion.midi.stream.messages import Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
+
+
+class Held:
+    """Follows notes held, controllers and aftertouch."""
+
+    def __init__(self) -> None:
+        self._notes: dict[tuple[int, int], VoiceMessage] = {}
+        self._values: dict[tuple[int, int | None], VoiceMessage] = {}
+
+    @property
+    def messages(self) -> tuple[VoiceMessage, ...]:
+        """Controllers and aftertouch at their last values, then the notes held, in the order they were struck."""
+        return (*self._values.values(), *self._notes.values())
+
+    def hear(self, message: VoiceMessage) -> None:
+        """Take in any message."""
+        match message:
+            case NoteOn(channel, number):
+                self._notes.pop((channel, number), None)
+                self._notes[channel, number] = message
+            case NoteOff(channel, number):
+                self._notes.pop((channel, number), None)
+            case NotesOff(channel):
+                self._notes = {key: note for key, note in self._notes.items() if key[0] != channel}
+            case Control(channel, controller, _):
+                self._values[channel, controller] = message
+            case Pressure(channel, _):
+                self._values[channel, None] = message

@@ -1,0 +1,74 @@
+"""One end of a MIDI line: bytes become timed messages, and a sender that dies lets go of its notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from companion.midi.stream.messages import ActiveSensing, Decoder, NotesOff, SystemReset, VoiceMessage
+
+SENSING_TIMEOUT_S = 0.330
+"""Silence from a sender of Active Sensing that means it is gone: MIDI 1.0 Detailed Specification 4.2.1, p. 32."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamped:
+    """Bytes as they came in, and when, in seconds on the clock of time.perf_counter."""
+
+    at_s: float
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """A message and when it came."""
+
+    at_s: float
+    message: VoiceMessage
+
+
+class Line:
+    """Decodes one sender's bytes. A reset, a lost port and a lapse of Active Sensing become a NotesOff on every channel
+    that the sender used. Active Sensing is enforced only once the sender has sent it.
+
+    channel: 0 to 15, the only one listened to; None listens to all.
+    """
+
+    def __init__(self, channel: int | None = None) -> None:
+        self._decoder = Decoder()
+        self._channel = channel
+        self._used: set[int] = set()
+        self._last_sign_s: float | None = None
+
+    def feed(self, data: Iterable[int], at_s: float) -> Iterator[Timed]:
+        """Take in bytes (0 to 255 each) and yield the messages that they complete, after any lapse before them."""
+        yield from self.pass_time(at_s)
+        for message in self._decoder.feed(data):
+            match message:
+                case ActiveSensing():
+                    self._last_sign_s = at_s
+                case SystemReset():
+                    yield from self._silence(at_s)
+                case _ if self._channel is None or message.channel == self._channel:
+                    self._used.add(message.channel)
+                    yield Timed(at_s, message)
+        if self._last_sign_s is not None:
+            self._last_sign_s = at_s
+
+    def pass_time(self, now_s: float) -> Iterator[Timed]:
+        """Yield what a lapse of Active Sensing before `now_s` silences, stamped with the moment it lapsed."""
+        if self._last_sign_s is None:
+            return
+        lapses_s = self._last_sign_s + SENSING_TIMEOUT_S
+        if now_s > lapses_s:
+            self._last_sign_s = None
+            yield from self._silence(lapses_s)
+
+    def lose(self, at_s: float) -> Iterator[Timed]:
+        """The port went away: nothing is held, and what comes next may be cut anywhere."""
+        self._decoder = Decoder()
+        self._last_sign_s = None
+        yield from self._silence(at_s)
+
+    def _silence(self, at_s: float) -> Iterator[Timed]:
+        yield from (Timed(at_s, NotesOff(channel)) for channel in sorted(self._used))

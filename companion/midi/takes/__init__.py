@@ -1,0 +1,1 @@
+"""Takes: kept while they are played, listed and read."""

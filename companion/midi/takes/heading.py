@@ -1,0 +1,194 @@
+"""What a take is a take of: the tune and how it was timed, when, and on what it was played."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from types import MappingProxyType
+from typing import Any
+
+from companion.files.kept_json import LONGEST_TEXT, Table, Unfit, parse_table
+from companion.files.lines import one_line
+from companion.midi.maps.map_text import Map, map_from_table, map_to_data
+from companion.midi.takes.standard_file import LONGEST_S
+from companion.schedule.pace import Pace
+from companion.schedule.timing import (
+    BEATS_PER_MINUTE_RANGE,
+    GRACENOTE_RANGE_S,
+    LONGEST_LEAD_S,
+    SLOWEST,
+    Gracing,
+    Placement,
+    Timing,
+)
+from companion.score.model import Tune
+from fingering.embellishments import Family
+from fingering.errors import UserError
+
+FORMAT = "eightholes take 1"
+LARGEST_BYTES = 250_000
+"""More than any heading holds: four texts of LONGEST_TEXT letters, each twelve bytes at worst, and the rest."""
+
+_MOST_TURNS = 1_000_000
+"""More than any tune has; who lays a take beside its tune sees whether that one has so many."""
+
+CROTCHET = 0.25  # of a whole note
+DEFAULT_CROTCHET_S = 0.5  # where there is no tune: 120 a minute, the Standard MIDI File's own default
+
+
+@dataclass(frozen=True, slots=True)
+class TuneIdentity:
+    """Which tune: its title, the file and the X: reference it came from, and a hash of its notes and their order."""
+
+    title: str
+    file: str
+    reference: str
+    content: str
+
+    @classmethod
+    def of(cls, tune: Tune) -> TuneIdentity:
+        """The identity of a tune; what is longer than a heading can keep is cut."""
+        title, file, reference = (text[:LONGEST_TEXT] for text in (tune.title, tune.place.source, tune.reference))
+        return cls(title, file, reference, content_hash(tune))
+
+
+def content_hash(tune: Tune) -> str:
+    """SHA-256, in hex, of what is played: notes, lengths, gracenotes, metres, order. Titles and layout do not count."""
+    lines = [f"order {' '.join(map(str, tune.order))}"]
+    for bar in tune.bars:
+        lines.append(f"bar {bar.meter.text} {bar.length}")
+        for note in bar.notes:
+            graces = " ".join(
+                f"{grace.letter}{length}"
+                for grace, length in zip(note.gracenotes, note.lengths_of_gracenotes(), strict=True)
+            )
+            lines.append(f"note {note.note.letter if note.note is not None else 'z'} {note.duration} {{{graces}}}")
+    return hashlib.sha256("\n".join(lines).encode()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """Everything about a take but the playing.
+
+    began: when, with its time zone. tune, timing and turns: what was asked (turns: first and stop of the stretch of the
+    tune's order); None in free play. tune_starts_s: from the take's beginning to the first melody note's beat, a
+    count-in. crotchet_s: how long a crotchet lasts as played, slow-down included. metronome: whether one kept the time
+    with the tune. source: the port's name, or what else was played on. known: the map in force; None where it is to be
+    inferred.
+    """
+
+    began: datetime
+    source: str
+    known: Map | None = None
+    tune: TuneIdentity | None = None
+    timing: Timing | None = None
+    turns: tuple[int, int] | None = None
+    tune_starts_s: float = 0.0
+    crotchet_s: float = DEFAULT_CROTCHET_S
+    metronome: bool = False
+
+    @property
+    def shown_title(self) -> str:
+        """The tune's title, or "free play", fit to be shown."""
+        return one_line(self.tune.title) if self.tune else "free play"
+
+    @property
+    def shown_source(self) -> str:
+        """What it was played on, fit to be shown."""
+        return one_line(self.source)
+
+    def stretch_of(self, tune: Tune) -> range | None:
+        """The turns of the tune's order that were asked for; None for all. Raises UserError where it has fewer."""
+        if self.turns is None:
+            return None
+        if self.turns[1] > len(tune.order):
+            what = f"this take tells of turn {self.turns[1]} of a tune that has {len(tune.order)}"
+            raise UserError(what, "it is spoilt, or was made by another version of the program")
+        return range(*self.turns)
+
+
+def crotchet_s(tune: Tune, timing: Timing) -> float:
+    """Seconds that a crotchet of the tune's first bar lasts as played, to the microsecond as a file keeps it."""
+    return round(Pace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET, 6)
+
+
+def heading_to_text(heading: Heading) -> str:
+    """The heading as one line of ASCII text; crotchet_s is left out, since the file's tempo tells it."""
+    tune = heading.tune
+    return json.dumps(
+        {
+            "format": FORMAT,
+            "began": heading.began.isoformat(),
+            "source": heading.source[:LONGEST_TEXT],
+            "map": map_to_data(heading.known),
+            "tune": tune
+            and {"title": tune.title, "file": tune.file, "reference": tune.reference, "content": tune.content},
+            "timing": heading.timing and _timing_to_data(heading.timing),
+            "turns": heading.turns,
+            "tune_starts_s": heading.tune_starts_s,
+            "metronome": heading.metronome,
+        }
+    )
+
+
+def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
+    """What `heading_to_text` made; `tempo_s` is a crotchet's length. Raises Unfit or UserError for any other text."""
+    data = parse_table(text, LARGEST_BYTES)
+    data.one_of("format", {FORMAT: FORMAT})
+    return Heading(
+        began=data.moment("began"),
+        source=data.text("source"),
+        known=map_from_table(data, "map"),
+        tune=_tune_from_table(data.table("tune")) if data.has("tune") else None,
+        timing=_timing_from_table(data.table("timing")) if data.has("timing") else None,
+        turns=_turns_from_table(data) if data.has("turns") else None,
+        tune_starts_s=data.number("tune_starts_s", -LONGEST_S, LONGEST_S),
+        crotchet_s=tempo_s,
+        metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
+    )
+
+
+def _tune_from_table(data: Table) -> TuneIdentity:
+    return TuneIdentity(data.text("title"), data.text("file"), data.text("reference"), data.text("content"))
+
+
+def _turns_from_table(data: Table) -> tuple[int, int]:
+    first, stop = data.wholes("turns", 2, 0, _MOST_TURNS)
+    if first >= stop:
+        raise Unfit("'turns' is not a stretch that goes forward")
+    return first, stop
+
+
+def _timing_to_data(timing: Timing) -> dict[str, Any]:
+    return {
+        "beats_per_minute": timing.beats_per_minute,
+        "slow_down": timing.slow_down,
+        "gracing": timing.gracing.value,
+        "placements": {family.value: placement.value for family, placement in timing.placements.items()},
+        "gracenote_s": timing.gracenote_s,
+        "max_share": timing.max_share,
+        "lead_s": timing.lead_s,
+    }
+
+
+def _timing_from_table(data: Table) -> Timing:
+    placements = data.table("placements")
+    families = {family.value: family for family in Family}
+    places = {place.value: place for place in Placement}
+    strange = set(placements.keys) - set(families)
+    if strange:
+        raise Unfit("'placements' names a family that is none")
+    told = {families[name]: placements.one_of(name, places) for name in placements.keys}
+    return Timing(
+        beats_per_minute=data.number("beats_per_minute", *BEATS_PER_MINUTE_RANGE)
+        if data.has("beats_per_minute")
+        else None,
+        slow_down=data.number("slow_down", 1.0, SLOWEST),
+        gracing=data.one_of("gracing", {gracing.value: gracing for gracing in Gracing}),
+        placements=MappingProxyType({**Timing().placements, **told}),  # a take may be older than a family
+        gracenote_s=data.number("gracenote_s", *GRACENOTE_RANGE_S),
+        max_share=data.number("max_share", 0.0, 1.0),
+        lead_s=data.number("lead_s", 0.0, LONGEST_LEAD_S),
+    )

@@ -1,0 +1,157 @@
+"""Takes: reading one, listing a folder of them, and what was played in it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from itertools import islice
+from pathlib import Path
+
+from companion.files.kept_json import FIRST_YEAR, LAST_YEAR, Unfit
+from companion.files.lines import one_line
+from companion.files.reading import read_limited
+from companion.listen.model.played import Played
+from companion.midi.maps.inference import MapInference
+from companion.midi.maps.instrument import instrument_for
+from companion.midi.maps.map_text import Map
+from companion.midi.stream.line import Timed
+from companion.midi.stream.monophony import Monophony
+from companion.midi.takes.heading import Heading, heading_from_text
+from companion.midi.takes.standard_file import LARGEST_BYTES, MidiContents, read_midi
+from fingering.errors import UserError
+
+SUFFIX = ".mid"
+ENOUGH_NOTES = 2000
+"""Notes from which a map is inferred: many times what makes it sure, and heard within 0.1 s."""
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """One recorded attempt. Times count from the tune's first melody note's beat, in free play from the beginning.
+
+    messages: what came in, raw. events: what was played. end_s: when it ended. path: its file, None if it has none.
+    """
+
+    heading: Heading
+    messages: tuple[Timed, ...]
+    events: tuple[Played, ...]
+    end_s: float
+    path: Path | None = None
+
+
+def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:
+    """The take of these messages; times count from its beginning."""
+    shift_s = heading.tune_starts_s
+    moved = tuple(Timed(timed.at_s - shift_s, timed.message) for timed in messages)
+    known = heading.known or inferred_map(moved)
+    return Take(heading, moved, tuple(_played(moved, known, end_s - shift_s)), end_s - shift_s, path)
+
+
+def inferred_map(messages: Iterable[Timed]) -> Map:
+    """The note map that messages were most likely played by, judged by the first ENOUGH_NOTES of them."""
+    monophony, inference = Monophony(), MapInference()
+    changes = (heard for timed in messages for heard in monophony.hear(timed.message, timed.at_s))
+    for heard in islice(changes, ENOUGH_NOTES):
+        inference.hear(heard)
+    return inference.best.note_map
+
+
+def _played(messages: Iterable[Timed], known: Map, end_s: float) -> Iterator[Played]:
+    instrument = instrument_for(known)
+    for timed in messages:
+        yield from instrument.hear(timed)
+    yield from instrument.pass_time(end_s)
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """What a take's file holds, not yet heard. Times count from its beginning. path: its file."""
+
+    heading: Heading
+    messages: tuple[Timed, ...]
+    end_s: float
+    path: Path
+
+
+def read_recording(path: str | Path) -> Recording:
+    """Read a take, or any Standard MIDI File as free play. Raises UserError for whatever else a file holds."""
+    path = Path(path)
+    place = one_line(str(path))
+    contents = read_midi(read_limited(path, LARGEST_BYTES, "give a take, or another Standard MIDI File"), place)
+    try:
+        heading = _heading(contents, path)
+    except Unfit as error:
+        what = f"the heading of this take is spoilt ({one_line(str(error))})"
+        raise UserError(what, "move it elsewhere, and the other takes are listed without it", place) from None
+    except UserError as error:  # a map that is none
+        raise UserError(f"the heading of this take is spoilt ({error.what})", error.remedy, place) from None
+    return Recording(heading, contents.messages, contents.end_s, path)
+
+
+def read_take(path: str | Path) -> Take:
+    """The take that `read_recording` reads, heard by its own map or the likeliest one. Raises UserError."""
+    recording = read_recording(path)
+    return build_take(recording.heading, recording.messages, recording.end_s, recording.path)
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """A take as a list shows it: its heading, how many messages it holds, when it ended (as `Take.end_s`), its file."""
+
+    heading: Heading
+    messages: int
+    end_s: float
+    path: Path
+
+
+def read_summary(path: Path) -> Summary:
+    """A take without what was played, read several times sooner. Raises UserError."""
+    recording = read_recording(path)
+    heading = recording.heading
+    return Summary(heading, len(recording.messages), recording.end_s - heading.tune_starts_s, path)
+
+
+def _heading(contents: MidiContents, path: Path) -> Heading:
+    """The heading of our own file; of another's, what can be told: when it was written, and its tempo."""
+    text = next((text for text in contents.texts if text.startswith(b"{")), None)
+    if text is not None:
+        return heading_from_text(text, tempo_s=contents.crotchet_s)
+    return Heading(began=_written(path), source=path.name, crotchet_s=contents.crotchet_s)
+
+
+def _written(path: Path) -> datetime:
+    """When a file was written; the beginning of computers' time where that cannot be told or is no date."""
+    try:
+        written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+    except (OSError, OverflowError, ValueError):
+        return datetime.fromtimestamp(0, UTC)
+    return written if FIRST_YEAR <= written.year <= LAST_YEAR else datetime.fromtimestamp(0, UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The takes of a folder, oldest first, and a line for each file there that is none."""
+
+    takes: tuple[Summary, ...]
+    problems: tuple[UserError, ...]
+
+
+def list_takes(folder: Path) -> Listing:
+    """List the takes of a folder; one that does not exist holds none. Raises UserError if it cannot be read."""
+    try:
+        paths = sorted(Path(entry) for entry in os.scandir(folder) if entry.name.endswith(SUFFIX))
+    except FileNotFoundError:
+        return Listing((), ())
+    except OSError as error:
+        what = f"the folder of takes cannot be read ({error.strerror})"
+        raise UserError(what, "see who owns it", one_line(str(folder))) from None
+    takes: list[Summary] = []
+    problems: list[UserError] = []
+    for path in paths:
+        try:
+            takes.append(read_summary(path))
+        except UserError as error:
+            problems.append(error)
+    return Listing(tuple(sorted(takes, key=lambda take: take.heading.began)), tuple(problems))

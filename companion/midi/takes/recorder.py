@@ -1,0 +1,121 @@
+"""Keeps what is played as a take, written to disk as it happens, by a thread that may wait for the disk."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import re
+import threading
+from collections import deque
+from pathlib import Path
+
+from companion.midi.stream.line import Timed
+from companion.midi.takes.heading import Heading
+from companion.midi.takes.reading import SUFFIX, Take, build_take
+from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
+from companion.midi.takes.take_file import TakeFile
+
+WRITE_EVERY_S = 0.05
+"""How often what was played is written. With the window's frame and `take_keeper.SETTLED_S`, no note that ended 0.25 s
+before the program is killed is lost (`python -m tests.kills`)."""
+
+FULL_AT_EVENTS = MOST_EVENTS * 9 // 10
+"""Messages in one take; what a window that was held up hands over at once still finds room."""
+
+FULL_AFTER_S = LONGEST_S / 7
+"""A day."""
+
+_LONGEST_SLUG = 40
+
+
+class Recorder:
+    """A take in the making. All is kept in memory as well, so that a disk that is full or not there costs no playing.
+
+    `trouble` is the line for the screen when it cannot be written, None while all is well.
+    """
+
+    def __init__(self, folder: Path, heading: Heading, *, began_s: float) -> None:
+        """Begin a take in `folder`, made if need be. began_s: its beginning on the clock that stamps the messages."""
+        self.trouble: str | None = None
+        self._heading = heading
+        self._began_s = began_s
+        self._kept: list[Timed] = []
+        self._unwritten: deque[Timed] = deque()
+        self._file = self._create(folder)
+        self._stop = threading.Event()
+        self._writer = threading.Thread(target=self._write_on, name="take writer", daemon=True)
+        self._writer.start()
+
+    @property
+    def path(self) -> Path | None:
+        """The take's file, None if it could not be made."""
+        return self._file.path if self._file else None
+
+    def full_at(self, now_s: float) -> bool:
+        """Whether it holds as much as one file should: then another take is to begin, or nobody could read this one."""
+        return len(self._kept) >= FULL_AT_EVENTS or now_s - self._began_s >= FULL_AFTER_S
+
+    def add(self, timed: Timed) -> None:
+        """Keep a message, stamped by the clock of `began_s`."""
+        since = Timed(max(0.0, timed.at_s - self._began_s), timed.message)
+        self._kept.append(since)
+        self._unwritten.append(since)
+
+    def finish(self, now_s: float) -> Take | None:
+        """End the take and hand it back; None when nothing was played, and then no file is left either."""
+        self._stop.set()
+        self._writer.join()
+        end_s = max(now_s - self._began_s, self._kept[-1].at_s if self._kept else 0.0)
+        path = self._close(end_s)
+        return build_take(self._heading, self._kept, end_s, path) if self._kept else None
+
+    def _create(self, folder: Path) -> TakeFile | None:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            while True:
+                with contextlib.suppress(FileExistsError):  # another window took the name in the same moment
+                    return TakeFile(_free_path(folder, self._heading), self._heading)
+        except OSError as error:
+            self._say(error)
+            return None
+
+    def _write_on(self) -> None:
+        self._write()
+        while not self._stop.wait(WRITE_EVERY_S):
+            self._write()
+        self._write()
+
+    def _write(self) -> None:
+        if self._file is None or self.trouble:
+            return
+        try:
+            self._file.append([self._unwritten.popleft() for _ in range(len(self._unwritten))])
+        except OSError as error:
+            self._say(error)
+
+    def _close(self, end_s: float) -> Path | None:
+        if self._file is None:
+            return None
+        if not self._kept:
+            self._file.abandon()
+            self._file.path.unlink(missing_ok=True)
+            return None
+        try:
+            self._file.finish(end_s)
+        except OSError as error:
+            self._say(error)
+        return self._file.path
+
+    def _say(self, error: OSError) -> None:
+        if self.trouble is None:
+            reason = (error.strerror or str(error)).lower()
+            self.trouble = f"this take is kept only until the program ends ({reason}); make room and play again"
+
+
+def _free_path(folder: Path, heading: Heading) -> Path:
+    """A name that tells when and what: ``2026-11-25 20-15-03 the-title.mid``, numbered if it is taken."""
+    title = heading.tune.title if heading.tune else "free play"
+    slug = re.sub(r"\W+", "-", title.casefold()).strip("-")[:_LONGEST_SLUG] or "tune"
+    stem = f"{heading.began:%Y-%m-%d %H-%M-%S} {slug}"
+    names = (stem, *(f"{stem} {number}" for number in range(2, 1000)))
+    return next(path for name in names if not os.path.lexists(path := folder / f"{name}{SUFFIX}"))

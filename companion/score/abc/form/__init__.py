@@ -1,0 +1,1 @@
+"""From written bars to a tune: ties, repeats, parts, the order of playing."""

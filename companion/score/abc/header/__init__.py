@@ -1,0 +1,1 @@
+"""Headers and the settings that they make."""

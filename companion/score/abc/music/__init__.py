@@ -1,0 +1,1 @@
+"""From lines of music to written bars."""

@@ -1,0 +1,223 @@
+"""The parsed forms of written notes and gracenote groups, remembered so that each spelling is worked out once."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+
+from companion.files.lines import quoted
+from companion.score.abc.header.keys import Key, Pitch, pitch
+from companion.score.abc.music.lengths import fraction_to_ticks, read_length, ticks_to_fraction
+from companion.score.abc.music.tokens import BROKEN, LENGTH, PITCH
+from companion.score.problems import ProblemKind
+from fingering.notes import Note
+
+_NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
+_GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
+_CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
+SCALE = "write one of G A B c d e f g a"
+
+MOST_SPELLINGS = 10_000
+MOST_BOOKS = 8
+"""Spellings that are remembered, and the keys and units under which they are: far more than a book of pipe music has,
+so that files of noise cannot fill the memory."""
+
+MOST_GRACENOTES = 64
+LONGEST_GROUP = 16 * MOST_GRACENOTES
+"""Gracenotes before one note: the longest movements of ceol mor have some twenty. Characters of a group of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What is wrong with a spelling.
+
+    `matter` names what is said once a tune, "" what is said each time. `unmeasured`: no length could be read.
+    """
+
+    kind: ProblemKind
+    what: str
+    remedy: str
+    matter: str = ""
+    unmeasured: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """A written note that the chanter does not have: how it is spelled, under which key, which MIDI note that is."""
+
+    written: str
+    key: str
+    midi: int
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """A written note: what it is on the chanter, its length in ticks and as a fraction of a whole note, and whether a
+    tie and a broken-rhythm mark follow it.
+
+    `letter` is its capital letter, `sign` its accidental, both "" for a rest. `remarkable`: there is something to do
+    about it beyond playing it. `midi` is the MIDI note that is written, 0 for a rest.
+    """
+
+    note: Note | None
+    ticks: int
+    length: Fraction
+    tied: bool
+    broken: str
+    letter: str
+    sign: str
+    midi: int
+    trouble: Trouble | Outside | None
+    remarkable: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GraceGlyph:
+    """A gracenote group: for each note that the chanter has the note, its relative length, and the characters from the
+    brace to it, and its offset from the note that stands right after the group. `remarkable`: as for a note.
+    """
+
+    notes: tuple[Note, ...]
+    lengths: tuple[Fraction, ...]
+    positions: tuple[int, ...]
+    offsets: tuple[tuple[int, int], ...]
+    acciaccatura: bool
+    troubles: tuple[tuple[int, Trouble | Outside], ...]
+    remarkable: bool
+
+
+def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
+    """Work out one spelling, such as ``c3/2>``, under a key and a unit note length."""
+    match = _NOTE.fullmatch(text)
+    assert match is not None, text
+    written, length_text, tie, broken = match.groups()
+    length = read_length(length_text)
+    trouble: Trouble | Outside | None = None if length else _no_length(length_text)
+    ticks = fraction_to_ticks((length or Fraction(1)) * unit)
+    duration = ticks_to_fraction(ticks)
+    if written in "xz":
+        return Glyph(None, ticks, duration, False, broken, "", "", 0, trouble, trouble is not None)
+    name = written.lstrip("^_=")
+    sign = written[: -len(name)]
+    found = pitch(written, key)
+    trouble = trouble or _pitch_trouble(written, found, key)
+    return Glyph(
+        found.note,
+        ticks,
+        duration,
+        tie == "-",
+        broken,
+        name[0].upper(),
+        sign,
+        found.midi,
+        trouble,
+        bool(sign or trouble),
+    )
+
+
+def _no_length(text: str) -> Trouble:
+    what = f"{quoted(text)} is no note length"
+    return Trouble(ProblemKind.LENGTH_UNREADABLE, what, "write it as 2, /2 or 3/2", unmeasured=True)
+
+
+def _pitch_trouble(written: str, found: Pitch, key: Key) -> Trouble | Outside | None:
+    """What there is to say about a note under a key."""
+    if found.note is None:
+        return Outside(written, key.text, found.midi)
+    if not found.bent:
+        return None
+    what = f"under K:{key.text} '{written}' is not the chanter's {found.note.label}, but is played as it"
+    return Trouble(ProblemKind.LETTER_BENT, what, "write K:HP", f"{key.text}:{written[0]}")
+
+
+def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
+    """Work out one group in its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12).
+
+    glyphs: notes by their spelling under the unit 1, since lengths of gracenotes only compare within their group.
+    """
+    notes: list[Note] = []
+    lengths: list[Fraction] = []
+    positions: list[int] = []
+    troubles: list[tuple[int, Trouble | Outside]] = []
+    if len(text) > LONGEST_GROUP:
+        what = f"more than {MOST_GRACENOTES} gracenotes lead onto one note, so they are left out"
+        trouble = Trouble(ProblemKind.GRACENOTES_BEYOND_MEASURE, what, "write those that belong to it")
+        return GraceGlyph((), (), (), (), acciaccatura=False, troubles=((0, trouble),), remarkable=True)
+    inside = text.rstrip(" \t`")[1:-1]
+    acciaccatura = inside.startswith("/")
+    for match in _GRACENOTE.finditer(inside, int(acciaccatura)):
+        at = match.start() + 1
+        if match.lastgroup == "note":
+            glyph = glyphs[match[0]]
+            if glyph.note is not None:
+                notes.append(glyph.note)
+                lengths.append(glyph.length)
+                positions.append(at)
+            if glyph.trouble:
+                troubles.append((at, glyph.trouble))
+        elif match.lastgroup == "stray":
+            what = f"{quoted(match[0])} has no meaning among gracenotes"
+            troubles.append((at, Trouble(ProblemKind.GRACENOTE_UNREADABLE, what, f"take it out, {SCALE}")))
+    offsets = tuple((0, len(text) - at) for at in positions)
+    parts = tuple(notes), tuple(lengths), tuple(positions), offsets
+    return GraceGlyph(*parts, acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
+
+
+def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
+    """Several notes at once, ``[Ae]2``: the highest that the chanter has, as long as the first is written."""
+    inside, _, after = text[1:].rpartition("]")
+    notes = [glyphs["".join(parts)] for parts in _CHORD_NOTE.findall(inside)]
+    chosen = max(notes, key=lambda glyph: -1 if glyph.note is None else glyph.note)
+    outer = glyphs[f"z{after.replace('-', '')}"]
+    ticks = notes[0].ticks * outer.ticks // glyphs["z"].ticks
+    return replace(
+        chosen,
+        ticks=ticks,
+        length=ticks_to_fraction(ticks),
+        tied="-" in text,
+        broken=outer.broken,
+        trouble=outer.trouble or chosen.trouble,
+    )
+
+
+class GlyphBook(dict[str, Glyph]):
+    """Notes by their spelling under one key and unit; what is looked up for the first time is worked out."""
+
+    def __init__(self, key: Key, unit: Fraction) -> None:
+        super().__init__()
+        self._key = key
+        self._unit = unit
+
+    def __missing__(self, text: str) -> Glyph:
+        glyph = read_note(text, self._key, self._unit)
+        if len(self) < MOST_SPELLINGS:
+            self[text] = glyph
+        return glyph
+
+
+class GraceBook(dict[str, GraceGlyph]):
+    """Gracenote groups by their spelling under one key; what is looked up for the first time is worked out."""
+
+    def __init__(self, key: Key) -> None:
+        super().__init__()
+        self._glyphs = GlyphBook(key, Fraction(1))
+
+    def __missing__(self, text: str) -> GraceGlyph:
+        group = read_graces(text, self._glyphs)
+        if len(self) < MOST_SPELLINGS:
+            self[text] = group
+        return group
+
+
+@lru_cache(maxsize=MOST_BOOKS)
+def note_book(key: Key, unit: Fraction) -> GlyphBook:
+    """The book of notes under a key and a unit note length."""
+    return GlyphBook(key, unit)
+
+
+@lru_cache(maxsize=MOST_BOOKS)
+def grace_book(key: Key) -> GraceBook:
+    """The book of gracenote groups under a key."""
+    return GraceBook(key)

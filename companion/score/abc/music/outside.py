@@ -1,0 +1,61 @@
+"""Notes of a tune that no chanter has, gathered to be said once, with the shift that makes the tune fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from companion.files.lines import one_line
+from companion.score.abc.music.glyphs import SCALE, Outside
+from companion.score.abc.text.problems import Problems
+from companion.score.fitting import shift_that_fits, shift_words
+from companion.score.place import Place
+from companion.score.problems import ProblemKind
+
+_NAMED = 4
+"""How many different notes a message names: enough to see what is meant."""
+
+
+class OutsideNotes:
+    """Counts the notes that the chanter does not have. `count`: how many there are in the tune."""
+
+    def __init__(self) -> None:
+        self.count = 0
+        self._first: Place | None = None
+        self._kinds: dict[str, Outside] = {}
+
+    def add(self, note: Outside, place: Place) -> None:
+        """One more."""
+        self.count += 1
+        if self._first is None or place < self._first:
+            self._first = place
+        self._kinds.setdefault(note.written, note)
+
+    def say(self, problems: Problems, within: Iterable[int], shift: int, wished: int) -> int | None:
+        """Say what is outside, and return how the whole tune would have to be transposed to fit; None if nothing fits.
+
+        within: the MIDI notes of the tune that the chanter has, as they sound. shift: how much higher than written
+        the tune sounds now, of which `wished` semitones are the user's own wish.
+        """
+        if self._first is None:
+            return None
+        fits = shift_that_fits({*within, *(note.midi + shift for note in self._kinds.values())})
+        what = f"{self._named()} so {'it is' if self.count == 1 else 'they are'} left out"
+        remedy = SCALE if fits is None else _remedy(fits, wished + fits)
+        problems.add(ProblemKind.NOTE_OUTSIDE_NINE, self._first, what, remedy)
+        return None if fits is None else wished + fits
+
+    def _named(self) -> str:
+        kinds = list(self._kinds.values())
+        names = [f"'{one_line(kind.written)}'" for kind in kinds[:_NAMED]]
+        more = f" and {len(kinds) - _NAMED} more" if len(kinds) > _NAMED else ""
+        times = f" ({self.count} times in this tune)" if self.count > len(kinds) else ""
+        note = "note" if len(kinds) == 1 else "notes"
+        return f"no chanter has the {note} {', '.join(names)}{more} under K:{kinds[0].key}{times},"
+
+
+def _remedy(shift: int, transpose: int) -> str:
+    """What to do where the whole tune would fit the chanter higher or lower."""
+    if shift % 12:
+        return f"{SCALE}, or read it with --transpose {transpose}: the whole tune fits {shift_words(shift)}"
+    far = shift_words(abs(shift)).removesuffix(" higher")
+    return f"is it written {far} too {'low' if shift > 0 else 'high'}? read it with --transpose {transpose}"

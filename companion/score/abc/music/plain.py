@@ -1,0 +1,85 @@
+"""Plain notes: those about which nothing is to be done but to play them. Most of a tune is these.
+
+Each spelling is worked out once, with its gracenotes and with the notes that broken rhythm joins to it.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import lru_cache
+
+from companion.score.abc.header.keys import Key
+from companion.score.abc.music.glyphs import (
+    MOST_BOOKS,
+    MOST_GRACENOTES,
+    MOST_SPELLINGS,
+    Glyph,
+    GraceGlyph,
+    grace_book,
+    note_book,
+)
+from companion.score.abc.music.lengths import broken_pair, ticks_to_fraction
+from companion.score.abc.music.tokens import NOTE, TRIPLET
+from fingering.notes import Note
+
+Graced = tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
+"""The gracenotes onto a note, their lengths and their offsets, as in `MelodyNote`."""
+
+NOT_GRACED: Graced = ((), (), ())
+
+PlainNote = tuple[int, int, Note | None, Fraction, tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
+"""Its column, counted from 1 at the beginning of its word; its length in ticks; the rest as in `MelodyNote`."""
+
+
+def graced_by(group: GraceGlyph, glyph: Glyph) -> Graced | None:
+    """A group of gracenotes right before its note; None where there is something to say about it."""
+    if group.remarkable or glyph.note is None or len(group.notes) > MOST_GRACENOTES:
+        return None
+    return group.notes, group.lengths, group.offsets
+
+
+class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
+    """The notes of a word by its spelling, in the order of playing; None where there is something to say about one.
+
+    What is looked up for the first time is worked out.
+    """
+
+    def __init__(self, key: Key, unit: Fraction) -> None:
+        super().__init__()
+        self._notes = note_book(key, unit)
+        self._graces = grace_book(key)
+
+    def __missing__(self, text: str) -> tuple[PlainNote, ...] | None:
+        notes = self._work_out(text)
+        if len(self) < MOST_SPELLINGS:
+            self[text] = notes
+        return notes
+
+    def _work_out(self, text: str) -> tuple[PlainNote, ...] | None:
+        notes: list[PlainNote] = []
+        broken = ""
+        for match in NOTE.finditer(text):
+            graces, spelling = match.groups()
+            glyph = self._notes[spelling]
+            graced = graced_by(self._graces[graces], glyph) if graces else NOT_GRACED
+            if glyph.remarkable or glyph.tied or graced is None or (broken and notes[-1][1] != glyph.ticks):
+                return None
+            ticks = glyph.ticks * 2 // TRIPLET if text[0] == "(" else glyph.ticks
+            if broken:
+                before, ticks = broken_pair(ticks, ticks, broken)
+                notes[-1] = _lasting(notes[-1], before)
+            notes.append(_lasting((match.start(2) + 1, ticks, glyph.note, glyph.length, *graced), ticks))
+            broken = glyph.broken
+        return None if broken else tuple(notes)
+
+
+def _lasting(note: PlainNote, ticks: int) -> PlainNote:
+    """The same note with another length."""
+    column, _, pitch, _, *graced = note
+    return column, ticks, pitch, ticks_to_fraction(ticks), *graced  # type: ignore[return-value]
+
+
+@lru_cache(maxsize=MOST_BOOKS)
+def plain_book(key: Key, unit: Fraction) -> PlainBook:
+    """The book of plain notes under a key and a unit note length."""
+    return PlainBook(key, unit)

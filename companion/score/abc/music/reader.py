@@ -1,0 +1,431 @@
+"""Reads lines of music: words become notes, and notes fill bars."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from fractions import Fraction
+
+from companion.files.lines import quoted
+from companion.score.abc.header.settings import Settings
+from companion.score.abc.music.barlines import is_worded_ending
+from companion.score.abc.music.bars import BarBuilder, TuneTooLong
+from companion.score.abc.music.glyphs import MOST_GRACENOTES, Glyph, Outside, Trouble, grace_book, note_book, read_chord
+from companion.score.abc.music.jumps import JUMPS
+from companion.score.abc.music.lengths import ticks_to_fraction
+from companion.score.abc.music.ornaments import PLAIN, Ornaments
+from companion.score.abc.music.outside import OutsideNotes
+from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_book
+from companion.score.abc.music.rhythm import Rhythm
+from companion.score.abc.music.tokens import JOINED, NOTE, TOKEN
+from companion.score.abc.text.macros import Rewritten
+from companion.score.abc.text.problems import Problems
+from companion.score.model import melody_note_of
+from companion.score.place import Place, place_of
+from companion.score.problems import ProblemKind
+from fingering.notes import Note
+
+Word = re.Match[str]
+
+Graces = tuple[tuple[Note, Fraction, Place], ...]
+"""Gracenotes as they are read: each with its relative length and its place."""
+
+MOST_WORDS = 100_000
+"""Words of a tune's lines that are read, be they notes, bar lines or noise: ten times a bar has, in the longest."""
+
+CHECKED_EVERY = 64
+"""How many notes come into a bar before it is looked at whether it is beyond measure."""
+
+
+class BarTooLong(Exception):
+    """A bar takes no more notes: what stands from `index` of the line to the next bar line is passed over."""
+
+    def __init__(self, index: int) -> None:
+        super().__init__()
+        self.index = index
+
+
+class MusicReader:
+    """Reads the music of one tune, line by line, into `bars`. Inline fields are handed to `change`."""
+
+    def __init__(self, settings: Settings, problems: Problems, change: Callable[[str, str, Place], None]) -> None:
+        self.bars = BarBuilder(settings, problems)
+        self.outside = OutsideNotes()
+        self.words = 0
+        self._settings = settings
+        self._problems = problems
+        self._source = problems.source
+        self._change = change
+        self._line = 0
+        self._rewritten: Rewritten | None = None
+        self._rhythm = Rhythm(problems, self.bars.doubt)
+        self._ornaments = Ornaments()
+        self._gracenotes: Graces = ()  # of a group that stands apart from its note
+        self._acciaccatura = False
+        self._accidentals: dict[str, str] = {}
+        self.settings_changed()
+
+    def settings_changed(self) -> None:
+        """A key or unit is new: the remembered spellings of the old ones no longer hold."""
+        self._glyphs = note_book(self._settings.key, self._settings.unit)
+        self._groups = grace_book(self._settings.key)
+        self._words = plain_book(self._settings.key, self._settings.unit)
+
+    def read_line(self, line: int, text: str) -> None:
+        """Read one line of music; columns count from its start."""
+        self._line = line
+        self._rewritten = None
+        self._read(text)
+
+    def read_rewritten(self, line: int, rewritten: Rewritten) -> None:
+        """Read one line of music in which something stands for something else."""
+        self._line = line
+        self._rewritten = rewritten
+        self._read(rewritten.text)
+
+    def _read(self, text: str) -> None:
+        start = 0
+        while start >= 0:
+            try:
+                self._read_words(text, start)
+            except BarTooLong as passed:
+                start = text.find("|", passed.index)
+            else:
+                return
+
+    def _read_words(self, text: str, start: int) -> None:
+        """Raises BarTooLong where the rest of a bar is to be passed over."""
+        handlers = _HANDLERS
+        for word in TOKEN.finditer(text, start):
+            handlers[word.lastgroup](self, word)
+            self.words += 1
+            if self.words > MOST_WORDS:
+                raise TuneTooLong
+
+    def finish(self, place: Place) -> None:
+        """The tune is over: whatever still waits for a note waits in vain."""
+        self._rhythm.finish(place)
+        if self._gracenotes:
+            what = "no note follows these gracenotes"
+            remedy = "write the note that they lead onto"
+            self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._gracenotes[0][2], what, remedy)
+        # Or this reader and who obeys fields would hold each other and all that they read, which the collector, paused
+        # while a file is read, does not come round to: a folder of books would fill the memory.
+        self._change = lambda key, text, place: None
+
+    def _at(self, word: Word) -> Place:
+        return self._place(word.start())
+
+    def _place(self, index: int) -> Place:
+        """The place in the file of a character of the line as it is read."""
+        column = index + 1 if self._rewritten is None else self._rewritten.place_of(index)
+        return place_of((self._source, self._line, column))
+
+    def _say(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
+        self._problems.add(kind, self._at(word), what, remedy)
+
+    def _doubt(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
+        """Something could not be read, so the length of the bar that it stands in says nothing."""
+        self._say(kind, word, what, remedy)
+        self.bars.doubt()
+
+    # Notes and their gracenotes
+
+    def _run(self, word: Word) -> None:
+        """Notes that follow each other."""
+        index = word.start()
+        joined = JOINED.findall(word.string, index, word.end())
+        done = 0
+        while done < len(joined):
+            if not self._changes_notes():
+                done, index = self._add_plain(joined, done, index)
+            for text in joined[done : done + 1]:
+                if text[0] == "(":
+                    self._begin_tuplet(text, index)
+                for note in NOTE.finditer(word.string, index, index + len(text)):
+                    self._sound(note)
+                index += len(text)
+            done += 1
+
+    def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
+        """Add what is plain, from the word at `index` on; which word is not, and where it stands.
+
+        No more than may come into the bar before it is to be looked at again.
+        """
+        source, line, words, bars = self._source, self._line, self._words, self.bars
+        notes = words[joined[done]]
+        if notes is None:
+            return done, index
+        bar = bars.open or bars.begin(place_of((source, line, index + notes[0][0])))
+        free = -len(bar.notes) % CHECKED_EVERY if bar.notes else CHECKED_EVERY
+        rank = bars.notes
+        add, add_length = bar.notes.append, bar.lengths.append
+        for text in joined[done:] if done else joined:
+            notes = words[text]
+            if notes is None or len(notes) > free:
+                break
+            for column, ticks, note, length, graces, by, offsets in notes:
+                place = place_of((source, line, index + column))
+                add(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
+                add_length(ticks)
+                rank += 1
+                free -= 1
+            index += len(text)
+            done += 1
+        bars.notes = rank
+        return done, index
+
+    def _changes_notes(self) -> bool:
+        """Whether something is in force, or waits for the next note, that makes more of it than its spelling says."""
+        return bool(
+            self._gracenotes
+            or self._accidentals
+            or self._rhythm.waiting
+            or self._ornaments.waiting
+            or self._acciaccatura
+            or self._rewritten is not None
+        )
+
+    def _note(self, word: Word) -> None:
+        """A note that a tie or broken rhythm follows."""
+        note = NOTE.match(word.string, word.start())
+        assert note is not None, word[0]
+        self._sound(note)
+
+    def _sound(self, word: Word) -> None:
+        graces, text = word.groups()
+        glyph = self._glyphs[text]
+        place = self._place(word.start(2))
+        if glyph.remarkable or self._accidentals:
+            glyph = self._examine(glyph, text, place)
+        self._add(glyph, self._graced(graces, glyph, word.start(), place), place, word.start())
+
+    def _graced(self, text: str | None, glyph: Glyph, index: int, place: Place) -> Graced:
+        """The gracenotes onto a note at `place`: those that wait for it, and the group that stands at `index`."""
+        if not self._gracenotes:
+            if not text:
+                return NOT_GRACED
+            graced = graced_by(self._groups[text], glyph) if self._rewritten is None else None
+            if graced is not None:
+                return graced
+        waiting = self._gracenotes + (self._read_graces(text, index) if text else ())
+        self._gracenotes = ()
+        if waiting and not glyph.letter:
+            what = "gracenotes lead onto a rest, so they are left out"
+            self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, waiting[0][2], what, "write them before a note")
+            return NOT_GRACED
+        return _seen_from(place, waiting) if waiting else NOT_GRACED
+
+    def _add(self, glyph: Glyph, graced: Graced, place: Place, index: int) -> None:
+        bars = self.bars
+        bar = bars.open or bars.begin(place)
+        held = len(bar.notes)
+        if held and not held % CHECKED_EVERY and bars.full(place):
+            raise BarTooLong(index)
+        ticks, length = glyph.ticks, glyph.length
+        if self._rhythm.waiting:
+            ticks = self._rhythm.fit(ticks, place)
+            length = ticks_to_fraction(ticks)
+        adornment = self._ornaments.adornment() if self._ornaments.waiting else PLAIN
+        gracenotes, *more = graced
+        note = (bars.notes, glyph.note, length, gracenotes, place, *adornment, self._acciaccatura, *more)
+        bar.notes.append(melody_note_of(note))
+        bar.lengths.append(ticks)
+        bars.notes += 1
+        self._acciaccatura = False
+        if glyph.tied:
+            bar.tied.append(held)
+        if glyph.broken:
+            self._rhythm.break_after(bar, glyph.broken, place)
+
+    def _examine(self, glyph: Glyph, text: str, place: Place) -> Glyph:
+        """Bar accidentals hold in every octave to the end of the bar (ABC 2.1 section 11.3); then say what is wrong."""
+        if glyph.sign:
+            self._accidentals[glyph.letter] = glyph.sign
+        elif glyph.letter in self._accidentals:
+            glyph = self._glyphs[self._accidentals[glyph.letter] + text]
+        if glyph.trouble:
+            self._tell(glyph.trouble, place)
+        return glyph
+
+    def _tell(self, trouble: Trouble | Outside, place: Place) -> None:
+        if isinstance(trouble, Outside):
+            self.outside.add(trouble, place)
+            return
+        if trouble.unmeasured:
+            self.bars.doubt()
+        if not trouble.matter or self._problems.first_time(trouble.matter):
+            self._problems.add(trouble.kind, place, trouble.what, trouble.remedy)
+
+    def _chord(self, word: Word) -> None:
+        self._say(ProblemKind.CHORD, word, "a chanter plays one note at a time", "write the melody note alone")
+        glyph = read_chord(word["chord"], self._glyphs)
+        if glyph.trouble:
+            self._tell(glyph.trouble, self._at(word))
+        place = self._at(word)
+        self._add(glyph, self._graced(None, glyph, word.start(), place), place, word.start())
+
+    def _graces(self, word: Word) -> None:
+        self._gracenotes += self._read_graces(word["graces"], word.start())
+
+    def _read_graces(self, text: str, index: int) -> Graces:
+        group = self._groups[text]
+        if group.remarkable:
+            self._acciaccatura = group.acciaccatura
+            for at, trouble in group.troubles:
+                self._tell(trouble, self._place(index + at))
+        if len(group.notes) + len(self._gracenotes) > MOST_GRACENOTES:
+            what = f"more than {MOST_GRACENOTES} gracenotes lead onto one note, so they are left out"
+            remedy = "write those that belong to it"
+            self._problems.add(ProblemKind.GRACENOTES_BEYOND_MEASURE, self._place(index), what, remedy)
+            return ()
+        places = (self._place(index + at) for at in group.positions)
+        return tuple(zip(group.notes, group.lengths, places, strict=True))
+
+    # Bars
+
+    def _bar(self, word: Word) -> None:
+        if self._rhythm.waiting:
+            self._rhythm.bar_line(self._at(word))
+        if self._accidentals:
+            self._accidentals.clear()
+        if word["bar"] == "|":
+            self.bars.close()
+        elif not self.bars.bar_line(word["bar"], self._at(word)):
+            what = f"{quoted(word['bar'])} closes what was not opened"
+            self._say(ProblemKind.STRAY_SIGN, word, what, "take it out")
+
+    def _ending(self, word: Word) -> None:
+        self._accidentals.clear()
+        self.bars.ending(word["ending"][1:].strip().strip('"'), self._at(word))
+
+    def _digits(self, word: Word) -> None:
+        if self.bars.open is not None or not self.bars.bars:
+            what = f"the number {word['digits']} has no note before it"
+            self._say(ProblemKind.STRAY_NUMBER, word, what, "take it out or write a note")
+            return
+        what = f"an ending is numbered with a blank after the bar line: '| {word['digits']}'"
+        self._say(ProblemKind.ENDING_SPACED, word, what, f"write '|{word['digits']}' or '[{word['digits']}'")
+        self.bars.ending(word["digits"], self._at(word))
+
+    def _multirest(self, word: Word) -> None:
+        self.bars.rest_bars(int(word["multirest"][1:] or 1), self._at(word))
+
+    def _field(self, word: Word) -> None:
+        text = word["field"]
+        self._change(text[1], text[3:-1], self._at(word))
+
+    # Rhythm
+
+    def _tuplet(self, word: Word) -> None:
+        self._begin_tuplet(word["tuplet"], word.start())
+
+    def _begin_tuplet(self, text: str, index: int) -> None:
+        self._rhythm.begin_tuplet(text, self._place(index), self._settings.meter)
+
+    def _broken(self, word: Word) -> None:
+        self._rhythm.break_after(self.bars.open, word["broken"], self._at(word))
+
+    def _tie(self, word: Word) -> None:
+        if not self.bars.bars:
+            self._say(ProblemKind.TIE_ALONE, word, "no note stands before this tie", "take the '-' out")
+            return
+        self._say(ProblemKind.TIE_DETACHED, word, "a tie must touch its first note", "write c-c, not c -c")
+        before = self.bars.bars[-1]
+        before.tied.append(len(before.notes) - 1)
+
+    # Decorations and other marks
+
+    def _quoted(self, word: Word) -> None:
+        text = word["quoted"][1:-1]
+        if not text:
+            return
+        if self.bars.open is None and not self.bars.ending_begins and is_worded_ending(text):
+            what = f"an ending is written in words, {quoted(text)}, and is followed"
+            self._say(ProblemKind.ENDING_IN_WORDS, word, what, "write [1 and [2")
+            self.bars.ending(text, self._at(word))
+        self._ornaments.quote(text)
+
+    def _decoration(self, word: Word) -> None:
+        text = word["decoration"]
+        if text[0] == "+":
+            what = f"{quoted(text)} is an old form"
+            self._say(ProblemKind.OLD_DECORATION, word, what, "write it between two !")
+        self._decorate(text[1:-1], word)
+
+    def _decorate(self, name: str, word: Word) -> None:
+        if self._ornaments.decorate(name):
+            self.bars.end_phrase()
+        elif name in JUMPS:
+            self.bars.jump(name, self._at(word))
+
+    def _symbol(self, word: Word) -> None:
+        symbol = word["symbol"][0]
+        name = self._settings.symbols.get(symbol)
+        if name is None:
+            before_note = word.string[word.start() + 1 : word.start() + 2].isalpha()
+            kind = ProblemKind.UNKNOWN_SYMBOL if before_note else ProblemKind.LETTER_NO_NOTE
+            if not before_note or self._problems.first_time(f"symbol {symbol}"):
+                what = f"'{symbol}' is neither a note nor a symbol"
+                self._say(kind, word, what, "take it out, or define it with U:")
+        elif name:
+            self._decorate(name, word)
+
+    def _linebreak(self, word: Word) -> None:
+        if word["linebreak"] == "!" and not self._settings.bang_ends_lines and self._problems.first_time("!"):
+            what = "'!' alone ended lines in older versions of ABC and is passed over"
+            self._say(ProblemKind.BANG_LINE_END, word, what, "take it out, or write I:linebreak ! into the header")
+
+    def _slur(self, word: Word) -> None:
+        """A slur parts no notes and joins none: nothing to play."""
+
+    def _spacer(self, word: Word) -> None:
+        """Room on paper only."""
+
+    def _blank(self, word: Word) -> None:
+        """Blanks at the beginning of a line."""
+
+    def _reserved(self, word: Word) -> None:
+        """Characters kept for later versions; section 8.1 asks that they be passed over."""
+
+    # What cannot be read
+
+    def _openfield(self, word: Word) -> None:
+        what = f"the field {quoted(word['openfield'].strip())} is not closed, so what follows it in its bar is lost"
+        self._doubt(ProblemKind.FIELD_NOT_CLOSED, word, what, "write ']' after it")
+
+    def _unclosed(self, word: Word) -> None:
+        if word["unclosed"] == "{":
+            what, remedy = "a brace of gracenotes is not closed", "write '}' after the last gracenote"
+            self._doubt(ProblemKind.BRACE_NOT_CLOSED, word, what, remedy)
+        else:
+            what = "a quotation mark is not closed"
+            self._doubt(ProblemKind.QUOTATION_NOT_CLOSED, word, what, "write the second one")
+
+    def _stray(self, word: Word) -> None:
+        text = word["stray"]
+        if text == "}":
+            what = "'}' closes what was not opened"
+            self._doubt(ProblemKind.BRACE_NOT_OPENED, word, what, "take it out or write its partner")
+        elif not self._goes_with_bar_line(word) and self._problems.first_time(f"sign {text}"):
+            what = f"{quoted(text)} has no meaning in music"
+            self._say(ProblemKind.STRAY_SIGN, word, what, "take it out, or write % before a remark")
+
+    def _goes_with_bar_line(self, word: Word) -> bool:
+        """Whether this is the bracket of `|[`, one of many ways to write a thick bar line."""
+        if word["stray"] != "[":
+            return False
+        before = word.string[max(0, word.start() - 2) : word.start()].rstrip()
+        return before.endswith(("|", ":", "]"))
+
+
+def _seen_from(place: Place, gracenotes: Graces) -> Graced:
+    """The gracenotes onto a note at `place`: their pitches, lengths and offsets, as `MelodyNote` has them."""
+    notes, lengths, places = zip(*gracenotes, strict=True)
+    return notes, lengths, tuple((place.line - each.line, place.column - each.column) for each in places)
+
+
+# What is done about each sort of word; looked up by the name of its group in TOKEN.
+_HANDLERS: dict[str | None, Callable[[MusicReader, Word], None]] = {
+    name: getattr(MusicReader, f"_{name}") for name in TOKEN.groupindex
+}

@@ -1,0 +1,1 @@
+"""What every screen is made of: intents, marks, measures, words, lists. Pure but for fonts."""

@@ -1,0 +1,78 @@
+"""How the picture is shown: theme, whose eyes, which hand, how large."""
+
+from __future__ import annotations
+
+import enum
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from companion.window.core.actions import Action
+from companion.window.core.marks import Side
+from companion.window.core.theme import PAPER, THEMES, Theme
+
+
+class Viewpoint(enum.Enum):
+    """PLAYER looks along their own arms; ONLOOKER stands before the player, so that left and right change places."""
+
+    PLAYER = "player's side"
+    ONLOOKER = "onlooker's side"
+
+
+class Hand(enum.Enum):
+    """The hand that holds the upper part of the chanter; most pipers keep the left above."""
+
+    LEFT = "left hand above"
+    RIGHT = "right hand above"
+
+
+class Print(enum.Enum):
+    """NORMAL for a desk, BIG for a projector in a hall."""
+
+    NORMAL = "normal print"
+    BIG = "big print"
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """The settings of the picture."""
+
+    theme: Theme = PAPER
+    viewpoint: Viewpoint = Viewpoint.PLAYER
+    upper_hand: Hand = Hand.LEFT
+    print: Print = Print.NORMAL
+    full_screen: bool = False
+    all_keys: bool = False
+
+    @property
+    def upper_side(self) -> Side:
+        """The side from which the upper hand's fingers reach over the chanter; the lower hand's come from the other."""
+        left = (self.upper_hand is Hand.LEFT) == (self.viewpoint is Viewpoint.PLAYER)
+        return Side.LEFT if left else Side.RIGHT
+
+
+Choice = TypeVar("Choice")
+
+
+def following(choices: Sequence[Choice], current: Choice) -> Choice:
+    """The choice after `current`, the first after the last."""
+    return choices[(choices.index(current) + 1) % len(choices)]
+
+
+def change_display(display: Display, action: Action) -> Display:
+    """The display after an action; the same one where the action is not about it."""
+    match action:
+        case Action.VIEWPOINT:
+            return replace(display, viewpoint=following(tuple(Viewpoint), display.viewpoint))
+        case Action.HAND:
+            return replace(display, upper_hand=following(tuple(Hand), display.upper_hand))
+        case Action.THEME:
+            return replace(display, theme=following(THEMES, display.theme))
+        case Action.BIG_PRINT:
+            return replace(display, print=following(tuple(Print), display.print))
+        case Action.FULL_SCREEN:
+            return replace(display, full_screen=not display.full_screen)
+        case Action.KEYS:
+            return replace(display, all_keys=not display.all_keys)
+        case _:
+            return display

@@ -1,0 +1,81 @@
+"""The chanter and the fingers on it at one moment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from companion.schedule.lanes import Lane
+from companion.window.core.display import Display, Viewpoint
+from companion.window.core.layout import FINGER_MM, FINGER_REACH_MM, HOLE_MM, TUBE_MM, Layout
+from companion.window.core.marks import Arrow, ChanterBody, Direction, FingerMark, HoleMark, Mark, Role, Side
+from fingering.holes import Finger
+
+TRAVEL_S = 0.055  # a finger is fully raised that long after it leaves its hole, at slow-down 1
+LEAST_LIFT = 0.56  # an open hole is seen to be open from the first moment
+CUE_S = 0.35  # the finger that moves next says so at most that long before, at slow-down 1
+_LOWER = Finger.LOWER_INDEX
+
+
+def hand_marks(
+    lanes: tuple[Lane, ...], time_s: float, slow_down: float, layout: Layout, display: Display
+) -> list[Mark]:
+    """The chanter, its holes, the fingers and the cue of the next movement at `time_s`, what lies behind first.
+
+    The thumb comes from behind: before an onlooker the wood hides its tip, the player sees it lie over its hole.
+    """
+    fingers = [_finger(lane, time_s, slow_down, layout, display) for lane in lanes]
+    behind = fingers[:1] if display.viewpoint is Viewpoint.ONLOOKER else []
+    top = layout.header.bottom + layout.line * 0.1
+    body = ChanterBody(layout.now_x, top, layout.foot_y, TUBE_MM * layout.mm)
+    holes = [_hole(lane, time_s, layout, display) for lane in lanes]
+    return [*behind, body, *holes, *fingers[len(behind) :], *_cues(lanes, time_s, slow_down, layout, display)]
+
+
+def side_of(finger: Finger, display: Display) -> Side:
+    """The side from which a finger reaches over the chanter."""
+    return display.upper_side if finger < _LOWER else display.upper_side.other
+
+
+def _hole(lane: Lane, time_s: float, layout: Layout, display: Display) -> HoleMark:
+    closed = lane.stretches[lane.index_at(time_s)].closed
+    behind = lane.finger is Finger.THUMB
+    x = layout.now_x + (display.upper_side.sign * TUBE_MM * layout.mm * 0.5 if behind else 0.0)
+    return HoleMark(x, layout.lane_y(lane.finger), HOLE_MM * layout.mm, closed, behind)
+
+
+def lift(lane: Lane, time_s: float, slow_down: float) -> float:
+    """How high a finger is, 0 on its hole to 1: it rises once its hole opens and is back down when it closes."""
+    index = lane.index_at(time_s)
+    now = lane.stretches[index]
+    if now.closed:
+        return 0.0
+    travel_s = TRAVEL_S * slow_down
+    since = (time_s - now.start_s) / travel_s if index > 0 else 1.0
+    until = (now.end_s - time_s) / travel_s if index + 1 < len(lane.stretches) else 1.0
+    height = min(1.0, since, until)
+    return LEAST_LIFT + (1.0 - LEAST_LIFT) * height * height * (3.0 - 2.0 * height)
+
+
+def _finger(lane: Lane, time_s: float, slow_down: float, layout: Layout, display: Display) -> FingerMark:
+    side = side_of(lane.finger, display)
+    x = layout.now_x + (side.sign * TUBE_MM * layout.mm * 0.5 if lane.finger is Finger.THUMB else 0.0)
+    reach, thickness = FINGER_REACH_MM * layout.mm, FINGER_MM * layout.mm
+    return FingerMark(x, layout.lane_y(lane.finger), reach, thickness, side, lift(lane, time_s, slow_down))
+
+
+def _cues(
+    lanes: tuple[Lane, ...], time_s: float, slow_down: float, layout: Layout, display: Display
+) -> Iterator[Arrow]:
+    """A small arrow beside each finger of the next movement: up for one that lifts, down for one that falls."""
+    changes = [lane.stretches[lane.index_at(time_s)].end_s for lane in lanes]
+    next_s = min(changes, default=0.0)
+    if next_s - time_s > CUE_S * slow_down:
+        return
+    for lane, change_s in zip(lanes, changes, strict=True):
+        now = lane.stretches[lane.index_at(time_s)]
+        if change_s == next_s and now is not lane.stretches[-1]:
+            direction = Direction.UP if now.closed else Direction.DOWN
+            away = side_of(lane.finger, display).sign * (FINGER_REACH_MM + TUBE_MM * 0.9) * layout.mm
+            yield Arrow(
+                layout.now_x + away, layout.lane_y(lane.finger), FINGER_MM * layout.mm * 0.95, direction, Role.GUIDE
+            )

@@ -1,0 +1,89 @@
+"""A list to choose from, as a picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from companion.window.core.actions import Action, Pick
+from companion.window.core.hints import Hint, hint_marks, hint_rows
+from companion.window.core.layout import footer_row_height
+from companion.window.core.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.screen import Canvas
+from companion.window.core.wording import fitted
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """What is chosen, and what is said about it."""
+
+    words: str
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A list: its title, rows, the rank of the one marked, the keys, and one line about it or a fault, "" for none."""
+
+    title: str
+    rows: tuple[Row, ...]
+    rank: int
+    hints: tuple[Hint, ...]
+    line: str = ""
+    role: Role = Role.QUIET
+
+
+def moved(rank: int, rows: int, action: Action) -> int:
+    """The rank after a key, or a turn of the wheel, that moves along a list."""
+    match action:
+        case Action.TEMPO_UP | Action.FASTER:
+            return max(0, rank - 1)
+        case Action.TEMPO_DOWN | Action.SLOWER:
+            return max(0, min(rows - 1, rank + 1))
+    return rank
+
+
+def list_picture(listed: Listed, canvas: Canvas) -> Picture:
+    """The list; a long one moves so that the marked row stays in sight."""
+    measure = canvas.measure
+    line = measure.height(Style.TEXT)
+    margin = max(14.0, canvas.width * 0.026)
+    width = canvas.width - 2 * margin
+    footer_height = hint_rows(listed.hints, width, measure) * footer_row_height(measure)
+    footer = Rect(margin, round(canvas.height - footer_height - margin * 0.4), width, footer_height)
+    top = margin * 0.35 + measure.height(Style.LARGE)
+    marks, targets = hint_marks(listed.hints, footer, measure)
+    title = fitted(listed.title, Style.LARGE, width, measure)
+    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, title, Style.LARGE))
+    if listed.line:
+        words = fitted(listed.line, Style.TEXT, width, measure)
+        marks.append(Label(margin, top + line * 0.3, words, Style.TEXT, listed.role))
+        top += line * 1.2
+    area = Rect(margin, top, width, footer.y - line * 0.5 - top)
+    return Picture(canvas.width, canvas.height, (*marks, *_rows(listed, area, canvas, targets)), (), tuple(targets))
+
+
+def _rows(listed: Listed, area: Rect, canvas: Canvas, targets: list[Target]) -> list[Mark]:
+    height = max(28.0, canvas.measure.height(Style.TEXT) * 1.7)
+    room = max(1, int(area.height // height))
+    first = min(max(0, listed.rank - room // 2), max(0, len(listed.rows) - room))
+    marks: list[Mark] = []
+    for rank, row in list(enumerate(listed.rows))[first : first + room]:
+        rect = Rect(area.x, area.y + (rank - first) * height, area.width, height)
+        targets.append(Target(rect, Pick(rank)))
+        marks += _row(row, rect, canvas, chosen=rank == listed.rank)
+    return marks
+
+
+def _row(row: Row, rect: Rect, canvas: Canvas, *, chosen: bool) -> list[Mark]:
+    gap = canvas.measure.height(Style.TEXT) * 0.7
+    middle = rect.y + rect.height / 2
+    style = Style.STRONG if chosen else Style.TEXT
+    words = fitted(row.words, style, rect.width - 3 * gap, canvas.measure)
+    left = rect.x + 2 * gap + canvas.measure.width(words, style)
+    about = fitted(row.about, Style.TEXT, rect.right - 2 * gap - left, canvas.measure) if row.about else ""
+    marked: list[Mark] = [Wash(rect, Role.WASH, 6.0), Label(rect.x + gap * 0.4, middle, "›", Style.STRONG, Role.GUIDE)]
+    return [
+        *(marked if chosen else ()),
+        Label(rect.x + gap * 1.3, middle, words, style),
+        *([Label(rect.right - gap, middle, about, Style.TEXT, Role.QUIET, Anchor.RIGHT)] if about else ()),
+    ]

@@ -1,0 +1,247 @@
+"""What a picture is made of: frozen marks with their places, words and roles already decided. Drawing adds nothing.
+
+Lengths and places are pixels (float), x to the right, y downwards.
+"""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+from typing import Protocol
+
+from companion.window.core.actions import Intent
+
+
+class Role(enum.Enum):
+    """What a colour is for; the theme says which colour that is."""
+
+    GROUND = "ground"
+    INK = "ink"
+    QUIET = "quiet"
+    HAIR = "hair"
+    PAST = "past"
+    PLAYED = "played"
+    FAULT = "fault"
+    GUIDE = "guide"
+    WASH = "wash"
+
+
+class Style(enum.Enum):
+    """The two sizes of type: LARGE for the one line that a hall reads, TEXT for the rest, STRONG is its bold."""
+
+    LARGE = "large"
+    TEXT = "text"
+    STRONG = "strong"
+
+
+class Anchor(enum.Enum):
+    """Which point of a label stands at its x."""
+
+    LEFT = "left"
+    CENTRE = "centre"
+    RIGHT = "right"
+
+
+class Side(enum.Enum):
+    """A side of the chanter; `sign` is the direction away from it along x."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+    @property
+    def sign(self) -> int:
+        """-1 to the left, 1 to the right."""
+        return -1 if self is Side.LEFT else 1
+
+    @property
+    def other(self) -> Side:
+        """The opposite side."""
+        return Side.RIGHT if self is Side.LEFT else Side.LEFT
+
+
+class Direction(enum.Enum):
+    """Where an arrow points."""
+
+    UP = "up"
+    DOWN = "down"
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A rectangle."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """The x just past it."""
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        """The y just past it."""
+        return self.y + self.height
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies inside."""
+        return self.x <= x < self.right and self.y <= y < self.bottom
+
+    def meets(self, other: Rect) -> bool:
+        """Whether the two share any area."""
+        return self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words on one line, centred on `y`."""
+
+    x: float
+    y: float
+    text: str
+    style: Style = Style.TEXT
+    role: Role = Role.INK
+    anchor: Anchor = Anchor.LEFT
+
+
+@dataclass(frozen=True, slots=True)
+class Stripe:
+    """A horizontal bar with soft ends from x0 to x1, centred on y: a hole that is closed for that time."""
+
+    x0: float
+    x1: float
+    y: float
+    thickness: float
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Arch:
+    """A small arch over a gap from x0 to x1 on y: a finger that lifts for a gracenote."""
+
+    x0: float
+    x1: float
+    y: float
+    height: float
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Wash:
+    """A filled rectangle with corners of `radius`."""
+
+    rect: Rect
+    role: Role
+    radius: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The outline of a rectangle with rounded corners."""
+
+    rect: Rect
+    role: Role
+    width: float = 2.0
+    radius: float = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """A disc, or a ring when not `filled`."""
+
+    x: float
+    y: float
+    radius: float
+    role: Role
+    filled: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A straight line from (x0, y0) to (x1, y1)."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    role: Role
+    width: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """A small arrow whose middle is at (x, y)."""
+
+    x: float
+    y: float
+    size: float
+    direction: Direction
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class ChanterBody:
+    """The chanter, upright on `x` from top to bottom; `width` is that of its tube."""
+
+    x: float
+    top: float
+    bottom: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class HoleMark:
+    """A hole in the wood, filled when closed and hollow when open; `behind` draws it as seen through the wood."""
+
+    x: float
+    y: float
+    radius: float
+    closed: bool
+    behind: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FingerMark:
+    """A finger that reaches from `side` to the hole at (x, y). `lift` is 0 on the hole and 1 fully raised."""
+
+    x: float
+    y: float
+    length: float
+    thickness: float
+    side: Side
+    lift: float
+
+
+Mark = Label | Stripe | Arch | Wash | Frame | Dot | Rule | Arrow | ChanterBody | HoleMark | FingerMark
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A place to click, what the click asks for, and what the wheel asks for when it is turned down or up there."""
+
+    rect: Rect
+    intent: Intent
+    wheel: tuple[Intent, Intent] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One frame: `still` marks change rarely and are drawn once, `moving` marks on top of them every frame."""
+
+    width: int
+    height: int
+    still: tuple[Mark, ...]
+    moving: tuple[Mark, ...]
+    targets: tuple[Target, ...] = ()
+
+
+class Measure(Protocol):
+    """Tells how much room words take, so that a view model can lay them out without drawing."""
+
+    def width(self, text: str, style: Style) -> float:
+        """Width of `text` in pixels."""
+
+    def height(self, style: Style) -> float:
+        """Height of a line in pixels."""

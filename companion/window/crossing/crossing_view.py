@@ -1,0 +1,178 @@
+"""The crossing screen as a picture: on the left it is played, on the right are all the orders that the fingers have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from companion.schedule.crossing import Noise
+from companion.schedule.events import Schedule
+from companion.schedule.timing import Timing
+from companion.window.core.actions import Seek
+from companion.window.core.display import Display
+from companion.window.core.hands import hand_marks
+from companion.window.core.hints import Hint, hint_marks, hint_rows, said, shown
+from companion.window.core.layout import TUBE_MM, Layout, lay_out
+from companion.window.core.marks import Frame, Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Wash
+from companion.window.core.wording import capital, wrapped
+from companion.window.crossing.crossing_keys import FIRST_KEYS, OTHER_KEYS
+from companion.window.crossing.crossing_state import CrossingState
+from companion.window.crossing.paths_view import PathsPanel, node_of, visited
+from companion.window.lanes.ribbon import STRIPE_MM, Ribbon
+
+LANES_SHARE = 0.585  # of the width, for what is played
+PANEL_FROM = 0.625  # where in the width the orders begin
+NOW_SHARE = 0.40  # where in the lanes the chanter stands
+LANE_PX_PER_WIDTH_S = 0.8  # closer than on the playing screen: some ms are to be seen
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where things stand: the lanes' layout, the orders' plot, the lines of the sentence to teach."""
+
+    layout: Layout
+    plot: Rect
+    sentence: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was worked out for one state's schedule in one layout."""
+
+    schedule: Schedule
+    places: Places
+    ribbon: Ribbon
+    panel: PathsPanel
+
+
+class CrossingView:
+    """Turns crossing states into pictures. What depends only on the schedule and the layout is worked out once."""
+
+    def __init__(self, measure: Measure) -> None:
+        self.measure = measure
+        self._kept: _Kept | None = None
+
+    def picture(self, state: CrossingState, display: Display, now_s: float, width: int, height: int) -> Picture:
+        """The screen at `now_s` of the schedule, `width` x `height` pixels."""
+        places = self.places(state, display, width, height)
+        layout = places.layout
+        kept = self._worked_out(state, places)
+        keys, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
+        transition = state.named.transition
+        played = visited(transition, (each.state for each in state.schedule.states))
+        now = state.schedule.states[state.schedule.state_index_at(now_s)].state
+        still = [*kept.ribbon.still_marks(), *keys, *self._header(state, places), *kept.panel.marks(played)]
+        moving = [
+            *self._noise_marks(state, kept.ribbon, layout, now_s),
+            *self._lanes(state, kept.ribbon, layout, now_s),
+            *_late_marks(state, kept.ribbon, layout, now_s),
+            *hand_marks(state.lanes, now_s, state.slow_down, layout, display),
+            kept.panel.here(node_of(transition, now)),
+        ]
+        return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
+
+    def places(self, state: CrossingState, display: Display, width: int, height: int) -> Places:
+        """The places of the screen at that size."""
+        margin = max(14.0, width * 0.026)
+        rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
+        sentence = tuple(
+            wrapped(capital(state.crossing.lesson.sentence) + ".", Style.TEXT, width - 2 * margin, self.measure)
+        )
+        whole = lay_out(width, height, self.measure, rows, display.print, header_lines=len(sentence))
+        lanes = replace(
+            whole,
+            width=round(width * LANES_SHARE),
+            lanes=replace(whole.lanes, width=width * LANES_SHARE),
+            now_x=width * LANES_SHARE * NOW_SHARE,
+            px_per_s=width * LANE_PX_PER_WIDTH_S,
+        )
+        left = width * PANEL_FROM
+        inset = whole.line * 0.2
+        plot = Rect(left, whole.lanes.y + inset, width - margin - left, whole.lanes.height - inset)
+        return Places(lanes, plot, sentence)
+
+    def seek_at(
+        self, state: CrossingState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
+    ) -> Seek | None:
+        """What a click in the lanes asks for: to go to the moment that stands there."""
+        places = self.places(state, display, *size)
+        if not places.layout.lanes.holds(*at):
+            return None
+        return Seek(self._worked_out(state, places).ribbon.time_at(at[0], now_s))
+
+    def _worked_out(self, state: CrossingState, places: Places) -> _Kept:
+        kept = self._kept
+        if kept is None or kept.schedule is not state.schedule or kept.places != places:
+            timing = Timing(slow_down=state.slow_down)
+            ribbon = Ribbon(state.schedule, state.lanes, places.layout, timing, self.measure)
+            panel = PathsPanel(state.crossing, places.plot, self.measure)
+            kept = self._kept = _Kept(state.schedule, places, ribbon, panel)
+        return kept
+
+    def _header(self, state: CrossingState, places: Places) -> Iterator[Mark]:
+        layout = places.layout
+        large = self.measure.height(Style.LARGE) * 0.92
+        yield Label(layout.header.x, layout.header.y + large / 2, str(state.named), Style.LARGE)
+        for rank, text in enumerate(places.sentence):
+            yield Label(layout.header.x, layout.header.y + large + layout.line * (0.42 + rank), text)
+        yield from self._version(state, layout)
+
+    def _version(self, state: CrossingState, layout: Layout) -> Iterator[Mark]:
+        """What is played, beside the top of the chanter."""
+        x = layout.now_x + TUBE_MM * layout.mm
+        y = layout.lanes.y - layout.line * 1.15
+        if state.late is None:
+            yield Label(x, y, "clean, as taught", Style.STRONG, Role.GUIDE)
+            return
+        finger, ms = state.late
+        words = f"{finger.label} {ms:g} ms late"
+        role = Role.FAULT if state.noises else Role.PLAYED
+        if not state.noises and x + self.measure.width(f"{words}: clean", Style.STRONG) <= layout.width:
+            words += ": clean"
+        yield Label(x, y, words, Style.STRONG, role)
+
+    def _lanes(self, state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: float) -> Iterator[Mark]:
+        """The lanes; a word under them that would reach over their ends waits outside."""
+        return (mark for mark in ribbon.marks(now_s, None) if not isinstance(mark, Label) or self._inside(mark, layout))
+
+    def _inside(self, label: Label, layout: Layout) -> bool:
+        return label.x >= 0 and label.x + self.measure.width(label.text, label.style) <= layout.width
+
+    def _noise_marks(self, state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: float) -> Iterator[Mark]:
+        for noise in state.noises:
+            rect = noise_rect(noise, ribbon, layout, now_s)
+            if rect.right <= 0 or rect.x >= layout.width:
+                continue
+            seen = Rect(rect.x, rect.y, min(rect.right, layout.width) - rect.x, rect.height)
+            yield Wash(seen, Role.WASH, 6.0)
+            yield Frame(seen, Role.FAULT, 2.6)
+            words = f"{noise.note.label} heard, {noise.lasts_ms:.0f} ms"
+            room = layout.width - layout.margin * 0.5 - self.measure.width(words, Style.STRONG)
+            x = max(layout.margin * 0.5, min(rect.x, room))
+            yield Label(x, layout.names_y, words, Style.STRONG, Role.FAULT)
+
+
+def noise_rect(noise: Noise, ribbon: Ribbon, layout: Layout, now_s: float) -> Rect:
+    """The stretch of the lanes in which a foreign note is heard."""
+    x0, x1 = ribbon.x_at(noise.start_s, now_s), ribbon.x_at(noise.end_s, now_s)
+    return Rect(x0, layout.lanes.y - layout.line * 0.6, x1 - x0, layout.lanes.height + layout.line * 1.1)
+
+
+def _late_marks(state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: float) -> Iterator[Mark]:
+    """A bracket under the late finger's lane, from when it should have moved to when it does."""
+    if state.late is None:
+        return
+    x0, x1 = ribbon.x_at(state.moment_s, now_s), ribbon.x_at(state.schedule.states[-1].at_s, now_s)
+    x0, x1 = max(0.0, x0), min(float(layout.width), x1)
+    if x0 >= x1:
+        return
+    role = Role.FAULT if state.noises else Role.PLAYED
+    thickness = STRIPE_MM * layout.mm
+    y = layout.lane_y(state.late[0]) + thickness * 1.05
+    yield Rule(x0, y, x1, y, role, 3.0)
+    for x in (x0, x1):
+        yield Rule(x, y - thickness * 0.45, x, y + thickness * 0.45, role, 3.0)
+
+
+def _hints(state: CrossingState, display: Display) -> tuple[Hint, ...]:
+    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)

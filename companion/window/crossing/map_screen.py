@@ -1,0 +1,85 @@
+"""The map of all pairs of notes: choose a crossing by how hard it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from companion.schedule.crossing import NamedTransition
+from companion.window.core.actions import Action, Intent, Pick
+from companion.window.core.hints import PAGE_KEYS, KeyHint, said
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.crossing.map_view import PAIRS, Pair, map_picture
+from fingering.crossings.analysis import all_pairs
+from fingering.notes import HARMONIC, Note, Tuning
+
+MAP_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "to"),
+    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "from"),
+    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "open"),
+    *PAGE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
+_STEPS = {
+    Action.BACK: (0, -1),
+    Action.ON: (0, 1),
+    Action.TEMPO_UP: (-1, 0),
+    Action.TEMPO_DOWN: (1, 0),
+    Action.FASTER: (-1, 0),
+    Action.SLOWER: (1, 0),
+}
+
+
+def neighbour(pair: Pair, down: int, right: int) -> Pair:
+    """The cell next to a pair's, over the empty diagonal and round the edges."""
+    start, end = Note((pair[0] + down) % len(Note)), Note((pair[1] + right) % len(Note))
+    return (start, end) if start is not end else neighbour((start, end), down, right)
+
+
+class MapScreen:
+    """All ordered pairs; `choose` is called with the one that is taken, and says what follows."""
+
+    def __init__(
+        self,
+        choose: Callable[[NamedTransition], Turn | Screen],
+        chosen: Pair = (Note.D, Note.E),
+        tuning: Tuning = HARMONIC,
+    ) -> None:
+        self._choose = choose
+        self.chosen = chosen
+        self._pairs = all_pairs(tuning)
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return tuple(key for hint in MAP_KEYS for key in hint.keys)
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Move over the map, or take a pair."""
+        match intent:
+            case Action.LEAVE:
+                return Turn.BENEATH
+            case Pick(rank):
+                self.chosen = PAIRS[rank]
+                return self._choose(NamedTransition.between(*self.chosen))
+            case Action.CHOOSE:
+                return self._choose(NamedTransition.between(*self.chosen))
+            case Action() if intent in _STEPS:
+                self.chosen = neighbour(self.chosen, *_STEPS[intent])
+            case _:
+                pass
+        return Turn.STAY
+
+    def tick(self) -> None:
+        """Nothing moves here."""
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The map."""
+        hints = said(MAP_KEYS, None, canvas.display)
+        return map_picture(self._pairs, self.chosen, hints, canvas.width, canvas.height, canvas.measure)
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only the cells can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is held."""

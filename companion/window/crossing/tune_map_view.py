@@ -1,0 +1,162 @@
+"""What to drill in a tune as a picture: its own movements between notes, what most needs it first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from companion.schedule.events import Kind, Schedule
+from companion.schedule.transitions import TuneTransition
+from companion.window.core.actions import Pick
+from companion.window.core.hints import Hint, hint_marks, hint_rows
+from companion.window.core.layout import footer_row_height
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.wording import capital, wrapped
+from companion.window.crossing.map_view import MEANING, difficulty_marks, percent
+from fingering.crossings.teaching import teach
+from fingering.notes import Tuning
+
+MOST_BARS = 6
+_TITLE = "What to drill"
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRow:
+    """One movement of a tune in words. `inside`: the embellishment that it is part of, "" for none."""
+
+    difficulty: float
+    chance: str
+    name: str
+    inside: str
+    count: str
+    bars: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """A tune's own movements in words, and the sentence that teaches the first of them."""
+
+    title: str
+    rows: tuple[DrillRow, ...]
+    sentence: str
+
+
+def drill_of(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> Drill:
+    """The list of a tune. `found` must not be empty."""
+    worst = found[0]
+    sentence = f"{worst.start.label} to {worst.end.label}: {teach(worst.transition, tuning).sentence}."
+    return Drill(title, tuple(_row(schedule, each) for each in found), capital(sentence))
+
+
+def _row(schedule: Schedule, each: TuneTransition) -> DrillRow:
+    return DrillRow(
+        each.difficulty,
+        percent(each.difficulty),
+        f"{each.start.label} to {each.end.label}",
+        _inside(schedule, each.events),
+        "once" if each.count == 1 else f"{each.count} times",
+        _bars(schedule, each.events),
+    )
+
+
+def _inside(schedule: Schedule, events: Sequence[int]) -> str:
+    """The embellishment that the movement is part of: the commonest, and "…", where it comes elsewhere too."""
+    names: Counter[str] = Counter()
+    for index in events:
+        old, new = schedule.events[index - 1], schedule.events[index]
+        embellishment = schedule.embellishments[new.played]
+        if Kind.GRACENOTE in (old.kind, new.kind) and embellishment is not None:
+            onto = embellishment.onto.label
+            named = f" {onto} " in f" {embellishment.name} "
+            names[embellishment.name if named else f"{embellishment.name} on {onto}"] += 1
+    if not names:
+        return ""
+    name, count = names.most_common(1)[0]
+    return f"in {name}" if count == len(events) else f"in {name} …"
+
+
+def _bars(schedule: Schedule, events: Sequence[int]) -> str:
+    numbers = sorted({schedule.played[schedule.events[index].played].bar.number for index in events})
+    words = ", ".join(map(str, numbers[:MOST_BARS]))
+    return f"{'bar' if len(numbers) == 1 else 'bars'} {words}{' …' if len(numbers) > MOST_BARS else ''}"
+
+
+def drill_picture(
+    drill: Drill, chosen: int, hints: Sequence[Hint], width: int, height: int, measure: Measure
+) -> Picture:
+    """The list in a window of that size; a long one moves so that the chosen row stays in sight."""
+    margin = max(14.0, width * 0.026)
+    line = measure.height(Style.TEXT)
+    footer_height = hint_rows(hints, width - 2 * margin, measure) * footer_row_height(measure)
+    footer = Rect(margin, height - footer_height - margin * 0.4, width - 2 * margin, footer_height)
+    legend = wrapped(MEANING, Style.TEXT, footer.width, measure)
+    legend_y = footer.y - line * (len(legend) + 0.25)
+    header, top = _header(drill, margin, footer.width, measure)
+    row_height = max(28.0, line * 1.5)
+    seen = max(1, int((legend_y - line * 0.3 - top) // row_height))
+    first = min(max(0, chosen - seen // 2), max(0, len(drill.rows) - seen))
+    ranks = range(first, min(first + seen, len(drill.rows)))
+    columns = Columns(drill.rows, footer.width, row_height, measure)
+    keys, key_targets = hint_marks(hints, footer, measure)
+    marks: list[Mark] = [*header, *keys]
+    targets = []
+    for rank in ranks:
+        rect = Rect(margin, top + (rank - first) * row_height, footer.width, row_height)
+        targets.append(Target(rect, Pick(rank)))
+        marks += columns.marks(drill.rows[rank], rect, rank == chosen)
+    for rank, text in enumerate(legend):
+        marks.append(Label(margin, legend_y + line * (rank + 0.5), text, Style.TEXT, Role.QUIET))
+    return Picture(width, height, tuple(marks), (), (*targets, *key_targets))
+
+
+def _header(drill: Drill, margin: float, width: float, measure: Measure) -> tuple[list[Mark], float]:
+    """What this is, of which tune, and the lesson of the worst; and where they end."""
+    line = measure.height(Style.TEXT)
+    large = measure.height(Style.LARGE) * 0.92
+    y = margin * 0.35 + large
+    lesson = wrapped(drill.sentence, Style.TEXT, width, measure)
+    marks: list[Mark] = [
+        Label(margin, margin * 0.35 + large / 2, _TITLE, Style.LARGE),
+        Label(margin, y + line * 0.42, f"{drill.title}, the worst first", Style.STRONG),
+        *(Label(margin, y + line * (1.42 + rank), text) for rank, text in enumerate(lesson)),
+    ]
+    return marks, y + line * (1.3 + len(lesson))
+
+
+class Columns:
+    """Where the words of a row stand: as wide as the widest of all rows, those left away for which no room is."""
+
+    def __init__(self, rows: Sequence[DrillRow], width: float, row_height: float, measure: Measure) -> None:
+        gap = measure.height(Style.TEXT)
+        self._measure = measure
+        self._radius = row_height * 0.46
+
+        def widest(words: Sequence[str]) -> float:
+            return max(measure.width(text, Style.STRONG) for text in words) + gap
+
+        self._chance_x = 2 * self._radius + gap * 0.9
+        self._name_x = self._chance_x + widest([row.chance for row in rows])
+        self._count_x = self._name_x + widest([row.name for row in rows])
+        self._inside_x = self._count_x + widest([row.count for row in rows])
+        self._bars_right = width - gap * 0.5
+
+    def marks(self, row: DrillRow, rect: Rect, chosen: bool) -> Iterator[Mark]:
+        """One row in its place."""
+        y = rect.y + rect.height / 2
+        style = Style.STRONG if chosen else Style.TEXT
+        if chosen:
+            yield Wash(rect, Role.WASH, 6.0)
+            yield Label(rect.x + rect.height * 0.08, y, "›", Style.STRONG, Role.GUIDE)
+        yield difficulty_marks(row.difficulty, rect.x + self._radius + rect.height * 0.28, y, self._radius)
+        yield Label(rect.x + self._chance_x, y, row.chance, Style.STRONG)
+        yield Label(rect.x + self._name_x, y, row.name, style)
+        yield Label(rect.x + self._count_x, y, row.count, style, Role.QUIET)
+        room = self._bars_right - self._inside_x
+        for words in (row.bars, row.bars.partition(",")[0] + " …"):
+            if self._measure.width(words, Style.TEXT) <= room:
+                yield Label(rect.x + self._bars_right, y, words, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+                room -= self._measure.width(words, Style.TEXT) + self._measure.height(Style.TEXT)
+                break
+        if row.inside and self._measure.width(row.inside, style) <= room:
+            yield Label(rect.x + self._inside_x, y, row.inside, style, Role.QUIET)

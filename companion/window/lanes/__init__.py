@@ -1,0 +1,1 @@
+"""The finger lanes and what is written above them: asked, played, found."""

@@ -1,0 +1,73 @@
+"""Findings as marks: an arrow and frames in the lanes where one was heard, a frame on the chanter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from companion.listen.model.findings import Finding
+from companion.window.core.display import Display
+from companion.window.core.hands import side_of
+from companion.window.core.layout import FINGER_MM, FINGER_REACH_MM, TUBE_MM, Layout
+from companion.window.core.marks import Arrow, Direction, Frame, Mark, Rect, Role, Side, Wash
+
+ARROW_TALL = 1.0  # in lines; so high above the first lane an arrow stays clear of the line of words
+ARROW_ABOVE = 0.7
+_FRAME_TALL = 0.9  # of a lane: frames on two neighbours do not touch
+_STROKE = 0.1  # of a line of words, and of a finding that is looked at:
+CHOSEN_STROKE = 0.15
+_OUTLINE_PX = 2.0
+
+
+def finding_marks(findings: Iterable[Finding], x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
+    """The findings in sight: an arrow above the lanes, and a frame on the lane of each finger to blame."""
+    for finding in findings:
+        x = x_at(finding.at_s)
+        if -layout.lane <= x <= layout.width + layout.lane:
+            yield _arrow(x, layout)
+            for rect in _places(finding, x_at, layout):
+                yield Frame(rect, Role.FAULT, layout.line * _STROKE, rect.height * 0.3)
+
+
+def chosen_arrow(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
+    """The finding that is looked at: its arrow, on ground of its own, since it may stand before the chanter."""
+    arrow = _arrow(x_at(finding.at_s), layout)
+    width = arrow.size * 0.9
+    yield Wash(Rect(arrow.x - width / 2, arrow.y - arrow.size / 2, width, arrow.size), Role.GROUND, width * 0.2)
+    yield arrow
+
+
+def chosen_frames(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
+    """Its frames, bolder than the others', over everything that they may lie on."""
+    for rect in _places(finding, x_at, layout):
+        yield from _outlined(rect, layout, rect.height * 0.3)
+
+
+def _arrow(x: float, layout: Layout) -> Arrow:
+    y = layout.lanes.y - layout.line * ARROW_ABOVE
+    return Arrow(x, y, layout.line * ARROW_TALL, Direction.DOWN, Role.FAULT)
+
+
+def _places(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Rect]:
+    """On the lane of each finger to blame, from when to when; as wide as a lane at least, for a hall to see."""
+    x, height = x_at(finding.at_s), layout.lane * _FRAME_TALL
+    width = max(layout.lane, x_at(finding.at_s + (finding.ms or 0.0) / 1000.0) - x)
+    for finger in finding.fingers:
+        yield Rect(x, layout.lane_y(finger) - height / 2, width, height)
+
+
+def _outlined(rect: Rect, layout: Layout, radius: float) -> Iterator[Frame]:
+    """A frame that is seen on skin and on wood as well: the ground shows on both sides of its line."""
+    stroke, out = layout.line * CHOSEN_STROKE, _OUTLINE_PX
+    around = Rect(rect.x - out, rect.y - out, rect.width + 2 * out, rect.height + 2 * out)
+    yield Frame(around, Role.GROUND, stroke + 2 * out, radius + out)
+    yield Frame(rect, Role.FAULT, stroke, radius)
+
+
+def lit_marks(finding: Finding | None, layout: Layout, display: Display) -> Iterator[Mark]:
+    """A frame around each finger that was just to blame, where it lies on the chanter."""
+    for finger in finding.fingers if finding else ():
+        reach = (TUBE_MM / 2 + FINGER_REACH_MM * 0.8) * layout.mm
+        half = FINGER_MM / 2 * layout.mm + layout.line * CHOSEN_STROKE
+        away = reach if side_of(finger, display) is Side.RIGHT else -reach
+        left, right = sorted((layout.now_x + away, layout.now_x - away * 0.35))
+        yield from _outlined(Rect(left, layout.lane_y(finger) - half, right - left, 2 * half), layout, half * 0.8)

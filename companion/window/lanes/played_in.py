@@ -1,0 +1,45 @@
+"""What a picture shows of what is played in: frozen, gathered once a frame."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+from companion.window.lanes.trail import REST, Moment
+
+
+class Light(enum.Enum):
+    """OFF: nothing is listened to. AWAY: what was chosen is not there. QUIET or ARRIVING: it is, and messages come."""
+
+    OFF = "off"
+    AWAY = "away"
+    QUIET = "quiet"
+    ARRIVING = "arriving"
+
+
+class Tells(enum.Enum):
+    """Whether an instrument tells the holes themselves, or notes whose holes are then taken from the chart."""
+
+    HOLES = "holes"
+    NOTES = "notes"
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedIn:
+    """moments: those of the last seconds, on the clock of the picture; now: the one in force.
+
+    words: what is listened to. fault: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for
+    nowhere. caps: the eight keys that play, thumb's first; none where they do not.
+    """
+
+    moments: tuple[Moment, ...] = ()
+    now: Moment = REST
+    light: Light = Light.OFF
+    tells: Tells = Tells.HOLES
+    words: str = ""
+    fault: str = ""
+    kept: str = ""
+    caps: tuple[str, ...] = ()
+
+
+NOTHING_PLAYED = PlayedIn()

@@ -1,0 +1,152 @@
+"""What was played in, as marks: thin lines under the asked lanes, rings beside the holes, and a line of words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from companion.window.core.display import Display
+from companion.window.core.hands import side_of
+from companion.window.core.layout import FINGER_REACH_MM, TUBE_MM, Layout
+from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
+from companion.window.core.wording import fitted
+from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.lanes.ribbon import STRIPE_MM
+from companion.window.lanes.trail import REST, Moment, sounding_runs
+from fingering.holes import Finger
+
+THIN_MM = 1.5
+GAP_MM = 1.1
+RING_MM = 2.4
+RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
+CAP_AWAY_MM = 13.5  # between a finger's reach and the cap of the key that plays it: an arrow stands between them
+_CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
+_CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
+_SHORTEST_PX = 2.0
+
+
+def thin_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
+    """What was played up to `end_s` as thin lines, each just below the lane that it lies over."""
+    thickness = max(2.5, THIN_MM * layout.mm)
+    below = (STRIPE_MM / 2 + GAP_MM) * layout.mm + thickness / 2
+    return [*_lines(moments, end_s, x_at, layout, below, thickness)]
+
+
+def full_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
+    """What was played up to `end_s` as the lanes themselves, where nothing was asked."""
+    return [*_lines(moments, end_s, x_at, layout, 0.0, STRIPE_MM * layout.mm)]
+
+
+def _lines(
+    moments: Sequence[Moment],
+    end_s: float,
+    x_at: Callable[[float], float],
+    layout: Layout,
+    below: float,
+    thickness: float,
+) -> Iterator[Stripe]:
+    for finger in Finger:
+        y = layout.lane_y(finger) + below
+        pixels = ((x_at(start_s), x_at(stop_s)) for start_s, stop_s in sounding_runs(moments, end_s, finger))
+        for x0, x1 in _joined(pixels):
+            left, right = max(x0, -thickness), min(x1, layout.width + thickness)
+            if right > left:
+                yield Stripe(left, right, y, thickness, Role.PLAYED)
+
+
+def _joined(runs: Iterator[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """Runs that a pixel or so parts as one, so that no flood of messages can flood the picture."""
+    held: tuple[float, float] | None = None
+    for x0, x1 in runs:
+        wide = max(x1, x0 + _SHORTEST_PX)
+        if held and x0 - held[1] <= _CLOSEST_PX:
+            held = held[0], max(held[1], wide)
+        else:
+            if held:
+                yield held
+            held = x0, wide
+    if held:
+        yield held
+
+
+def played_marks(played: PlayedIn, layout: Layout, display: Display, measure: Measure) -> list[Mark]:
+    """What is played now, beside what is asked: rings, keys, the note, the light and the words."""
+    rings = ring_marks(played.now, layout, display) if played.now is not REST else ()
+    return [
+        *rings,
+        *cap_marks(played.caps, layout, display, measure),
+        *note_marks(played, layout, measure),
+        *told_marks(played, layout, measure),
+    ]
+
+
+def ring_marks(now: Moment, layout: Layout, display: Display) -> Iterator[Mark]:
+    """Which holes the player closes now: a disc beside the hole, on the side away from its finger; a ring if open."""
+    radius = max(3.5, RING_MM * layout.mm)
+    for finger in Finger:
+        x = layout.now_x - side_of(finger, display).sign * (TUBE_MM / 2 + RING_AWAY_MM) * layout.mm
+        y = layout.lane_y(finger)
+        yield Dot(x, y, radius + 2.0, Role.GROUND)
+        yield Dot(x, y, radius, Role.PLAYED, filled=now.state.closed(finger))
+
+
+def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Measure) -> Iterator[Mark]:
+    """The computer's keys that play, each beside the finger that plays it; where lanes are close, every other further
+    out."""
+    crowded = layout.lane < measure.height(Style.STRONG) * _CAP_SHARE
+    height = min(layout.line * 1.05, layout.lane - 2.0)
+    for finger, cap in zip(Finger, caps, strict=False):
+        sign = side_of(finger, display).sign
+        width = max(height, measure.width(cap, Style.STRONG) + layout.line * 0.5)
+        further = layout.line * 1.6 if crowded and finger % 2 else 0.0
+        near = layout.now_x + sign * ((TUBE_MM / 2 + FINGER_REACH_MM + CAP_AWAY_MM) * layout.mm + further)
+        y = layout.lane_y(finger)
+        rect = Rect(near if sign > 0 else near - width, y - height / 2, width, height)
+        yield Wash(rect, Role.GROUND, 5.0)
+        if height >= layout.line * 0.8:
+            yield Frame(rect, Role.PLAYED, 1.6, 5.0)
+        yield Label(rect.x + width / 2, y, cap, Style.STRONG, Role.INK, Anchor.CENTRE)
+
+
+def note_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
+    """The note that is played, named above the lanes on their left, behind a piece of the line that stands for it."""
+    if played.light is Light.OFF:
+        return
+    x, y = layout.margin, strip_y(layout)
+    sample = layout.line * 1.1
+    yield Rule(x, y, x + sample, y, Role.PLAYED, max(2.5, THIN_MM * layout.mm))
+    words = f"played {played.now.note.label}" if played.now.note is not None else "nothing played"
+    room = layout.now_x - TUBE_MM * layout.mm - x - sample * 1.4
+    yield Label(x + sample * 1.4, y, fitted(words, Style.STRONG, room, measure), Style.STRONG, Role.PLAYED)
+
+
+def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
+    """The light and the words beside it, or what is wrong, above the lanes on their right."""
+    room = layout.width - layout.margin - layout.now_x - TUBE_MM * layout.mm - layout.line
+    if played.fault:
+        yield from light_marks(played.light, played.fault, Role.FAULT, strip_y(layout), room, layout, measure)
+    else:
+        yield from light_marks(played.light, told_words(played), Role.QUIET, strip_y(layout), room, layout, measure)
+
+
+def told_words(played: PlayedIn) -> str:
+    """What is listened to, and where the take goes."""
+    return ", ".join(filter(None, (played.words, played.kept)))
+
+
+def light_marks(
+    light: Light, words: str, role: Role, y: float, room: float, layout: Layout, measure: Measure
+) -> Iterator[Mark]:
+    """Words at the right, and before them the light: filled while messages arrive, else hollow. It never flashes."""
+    if not words:
+        return
+    right = layout.width - layout.margin
+    text = fitted(words, Style.TEXT, room - layout.line, measure)
+    yield Label(right, y, text, Style.TEXT, role, Anchor.RIGHT)
+    if light is not Light.OFF:
+        x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
+        yield Dot(x, y, layout.line * 0.22, Role.PLAYED, filled=light is Light.ARRIVING)
+
+
+def strip_y(layout: Layout) -> float:
+    """The height of the line of words between header and lanes."""
+    return layout.header.bottom + layout.line * 0.42

@@ -1,0 +1,157 @@
+"""The finger lanes: what comes flows in from the right, what was leaves to the left, now is the chanter."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right, insort
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from companion.schedule.events import Beat, Kind, Schedule
+from companion.schedule.lanes import Lane
+from companion.schedule.spans import Span
+from companion.schedule.timing import Gracing, Timing
+from companion.window.core.layout import Layout
+from companion.window.core.marks import Anchor, Arch, Dot, Label, Mark, Measure, Role, Rule, Stripe, Style
+from fingering.embellishments import Family
+
+STRIPE_MM = 4.6
+ARCH_MM = 4.2
+SHORTEST_PX = 3.0
+_CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-down
+
+
+@dataclass(frozen=True, slots=True)
+class Caption:
+    """A word under the lanes that begins at `at_s`. The lower its `rank`, the sooner it is given room."""
+
+    at_s: float
+    text: str
+    y: float
+    style: Style
+    rank: int = 0
+
+
+def scale_px_per_s(layout: Layout, timing: Timing) -> float:
+    """Pixels a second of the schedule: the slower it goes the more room a gracenote gets, and crisp ones need more."""
+    shrunk: float = timing.slow_down ** _CLOSENESS[timing.gracing]
+    return layout.px_per_s / shrunk
+
+
+class Ribbon:
+    """What one schedule shows in one layout, worked out once; `marks` picks what is in sight at a moment."""
+
+    def __init__(self, schedule: Schedule, lanes: Sequence[Lane], layout: Layout, timing: Timing, measure: Measure):
+        self._schedule = schedule
+        self._lanes = lanes
+        self._layout = layout
+        self._scale = scale_px_per_s(layout, timing)
+        self._captions = tuple(self._caption_all(measure))
+
+    def x_at(self, time_s: float, now_s: float) -> float:
+        """Where a moment stands when it is `now_s`."""
+        return self._layout.now_x + (time_s - now_s) * self._scale
+
+    def time_at(self, x: float, now_s: float) -> float:
+        """The moment that stands at x when it is `now_s`."""
+        return now_s + (x - self._layout.now_x) / self._scale
+
+    def still_marks(self) -> list[Mark]:
+        """The lanes themselves."""
+        return [Rule(0, y, self._layout.width, y, Role.HAIR) for y in self._layout.lane_ys]
+
+    def marks(self, now_s: float, span: Span | None) -> list[Mark]:
+        """What is in sight when it is `now_s`, what lies under first."""
+        first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
+        marks: list[Mark] = [*self._grid(first_s, last_s, now_s), *self._ends(span, now_s)]
+        for lane in self._lanes:
+            marks += self._lane(lane, first_s, last_s, now_s)
+        return [*marks, *self._words(first_s, last_s, now_s)]
+
+    def _lane(self, lane: Lane, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+        y = self._layout.lane_y(lane.finger)
+        thickness, height = STRIPE_MM * self._layout.mm, ARCH_MM * self._layout.mm
+        for stretch in lane.between(first_s, last_s):
+            x0, x1 = self.x_at(stretch.start_s, now_s), self.x_at(stretch.end_s, now_s)
+            if stretch.closed:
+                yield from self._stripes(x0, x1, y, thickness)
+            elif stretch.brief:
+                role = Role.QUIET if x1 <= self._layout.now_x else Role.INK
+                yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, role)
+
+    def _stripes(self, x0: float, x1: float, y: float, thickness: float) -> Iterator[Stripe]:
+        now_x = self._layout.now_x
+        left, right = max(x0, -thickness), min(x1, self._layout.width + thickness)
+        if left < now_x:
+            yield Stripe(left, min(right, now_x), y, thickness, Role.PAST)
+        if right > now_x:
+            yield Stripe(max(left, now_x), right, y, thickness, Role.INK)
+
+    def _grid(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+        top, bottom = self._layout.lanes.y, self._layout.lanes.bottom
+        for beat in _within(self._schedule.beats, first_s, last_s):
+            x = self.x_at(beat.at_s, now_s)
+            radius = self._layout.line * (0.2 if beat.first else 0.13)
+            yield Dot(x, self._layout.beats_y, radius, Role.INK if beat.first else Role.PAST)
+            if beat.first:
+                yield Rule(x, top - self._layout.line * 0.6, x, bottom + self._layout.line * 0.5, Role.HAIR, 2.0)
+
+    def _ends(self, span: Span | None, now_s: float) -> Iterator[Mark]:
+        """Where what is repeated begins and ends."""
+        if span is None:
+            return
+        top, bottom = (
+            self._layout.lanes.y - self._layout.line * 0.6,
+            self._layout.lanes.bottom + self._layout.line * 0.5,
+        )
+        for at_s, inward in ((span.start_s, 1), (span.end_s, -1)):
+            x = self.x_at(at_s, now_s)
+            if 0 <= x <= self._layout.width:
+                yield Rule(x, top, x, bottom, Role.GUIDE, 3.0)
+                for y in (top, bottom):
+                    a, b = sorted((x, x + inward * self._layout.line * 0.5))
+                    yield Rule(a, y, b, y, Role.GUIDE, 3.0)
+
+    def _words(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+        lead_s = self._layout.width / self._scale * 0.2
+        start = bisect_left(self._captions, first_s - lead_s, key=lambda each: each.at_s)
+        stop = bisect_right(self._captions, last_s, key=lambda each: each.at_s)
+        for caption in self._captions[start:stop]:
+            x = self.x_at(caption.at_s, now_s)
+            role = Role.QUIET if caption.at_s < now_s else Role.INK
+            yield Label(x, caption.y, caption.text, caption.style, role, Anchor.LEFT)
+
+    def _caption_all(self, measure: Measure) -> list[Caption]:
+        """Names under the notes, as many as have room, chosen once so that none comes and goes while they flow."""
+        rows: dict[float, list[tuple[float, float]]] = {self._layout.names_y: [], self._layout.notes_y: []}
+        gap = self._layout.line * 0.5
+        captions: list[Caption] = []
+        for wanted in sorted(_captions_wanted(self._schedule, self._layout), key=lambda each: each.rank):
+            x = wanted.at_s * self._scale
+            taken = (x, x + measure.width(wanted.text, wanted.style) + gap)
+            if _has_room(rows[wanted.y], taken):
+                insort(rows[wanted.y], taken)
+                captions.append(wanted)
+        return sorted(captions, key=lambda each: each.at_s)
+
+
+def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float]) -> bool:
+    """Whether `wanted` meets none of the stretches `taken`, which are in order."""
+    place = bisect_left(taken, wanted)
+    left_is_free = place == 0 or taken[place - 1][1] <= wanted[0]
+    return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])
+
+
+def _within(beats: Sequence[Beat], first_s: float, last_s: float) -> Sequence[Beat]:
+    start = bisect_left(beats, first_s, key=lambda beat: beat.at_s)
+    stop = bisect_right(beats, last_s, key=lambda beat: beat.at_s)
+    return beats[start:stop]
+
+
+def _captions_wanted(schedule: Schedule, layout: Layout) -> Iterator[Caption]:
+    for event in schedule.events:
+        embellishment = schedule.embellishments[event.played]
+        if event.kind is Kind.GRACENOTE and event.grace == 0 and embellishment:
+            rank = 1 if embellishment.family is Family.SINGLE else 0
+            yield Caption(event.start_s, embellishment.name, layout.names_y, Style.STRONG, rank)
+        elif event.kind is Kind.MELODY:
+            yield Caption(event.start_s, event.note.label, layout.notes_y, Style.TEXT)

@@ -1,0 +1,153 @@
+"""What is played in, for the whole window: gathered once a frame into trails and takes, and sounded at once."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from companion.listen.model.played import Played
+from companion.midi.maps.keys import KEYS_MAP
+from companion.window.lanes.played_in import PlayedIn
+from companion.window.lanes.trail import REST, Moment, Trail, moment_after
+from companion.window.live.ear import LiveEar, at_tune_time
+from companion.window.live.instruments import Instruments
+from companion.window.live.played_keys import PlayedKeys
+from companion.window.live.sound import LiveSound
+from companion.window.live.source_choice import Came, SourceChoice
+from companion.window.live.take_keeper import Player, TakeKeeper
+from companion.window.live.tune_run import TuneRun
+
+SHOWN_S = 20.0
+"""More than the lanes show at any slow-down."""
+
+FREE_KEPT_S = 60.0
+BESIDE_KEPT_S = 3600.0
+
+
+class LiveInput:
+    """Everything that is played in. One thread, the window's, may call; the sound does not wait for it.
+
+    takes: the folder of the takes, None to keep none.
+    """
+
+    def __init__(self, takes: Path | None, sound: LiveSound, clock: Callable[[], float] = time.perf_counter) -> None:
+        self.sound = sound
+        self.clock = clock
+        self.choice = SourceChoice(sound.sound, clock)
+        self._now = REST
+        self._free = Trail(FREE_KEPT_S)
+        self._beside = Trail(BESIDE_KEPT_S)
+        self._run: TuneRun | None = None
+        self._keeper = TakeKeeper(takes)
+        self.ear = LiveEar()
+
+    def open(self, instruments: Instruments, wanted: str | None) -> None:
+        """The ports are there: listen to the one asked for, else quietly to the one used last."""
+        self.choice.open(instruments, wanted)
+
+    def listen_to(self, wanted: str | None) -> None:
+        """Listen to a port, by its name or a part of it, or to nothing."""
+        self._let_go()
+        self.choice.wanted = None
+        if wanted is not None:
+            self.choice.listen_to(wanted)
+
+    def play_keys(self, keys: PlayedKeys | None) -> None:
+        """Play on the computer's keys; None goes back to the port, if there was one."""
+        self._let_go()
+        if keys:
+            self.choice.follow(keys, KEYS_MAP)
+        elif self.choice.wanted:
+            self.choice.listen_to(self.choice.wanted)
+
+    def keep_learnt(self) -> None:
+        """Remember the map in force, and hear and sound the port by it."""
+        self.choice.keep_learnt()
+        self.listen_to(self.choice.wanted)
+
+    def forget_learnt(self) -> None:
+        """Hear the port by the map that is remembered."""
+        self.listen_to(self.choice.wanted)
+
+    def gather(self, run: TuneRun | None) -> None:
+        """One frame. `run` tells where the tune stands now, None while it does not run."""
+        self.choice.look_for_ports()
+        self._take_in(run)
+
+    def beside(self, now_s: float) -> PlayedIn:
+        """What was played beside the tune in the seconds before `now_s`, in the tune's time."""
+        return self._shown(self._beside.between(now_s - SHOWN_S, now_s))
+
+    def freely(self, now_s: float) -> PlayedIn:
+        """What was played in the seconds before `now_s`, on the clock of the messages."""
+        return self._shown(self._free.between(now_s - SHOWN_S, now_s))
+
+    def close(self) -> None:
+        """The window closes: end the take well, fall silent, let every port go."""
+        self._let_go()
+        self._keeper.end(self._player())
+        self.sound.close()
+        if self.choice.instruments:
+            self.choice.instruments.close()
+
+    def _let_go(self) -> None:
+        """Let the source go, take in what it still brought, and end the take: one take is played on one thing."""
+        self.choice.let_go()
+        self._take_in(self._run)
+        self._keeper.follow(None, self._player(), Came())
+        self.choice.leave()
+        self.sound.sound(None)
+
+    def _take_in(self, run: TuneRun | None) -> None:
+        came = self.choice.fetch()
+        self._follow_run(run)
+        self._hear(came.played)
+        if run:
+            self.ear.pass_time(run.position_s)
+        self._keeper.follow(run, self._player(), came)
+
+    def _hear(self, events: Iterable[Played]) -> None:
+        for played in events:
+            self._now = moment_after(self._now, played)
+            self._free.add(self._now)
+            if self._run:
+                at_s = self._run.position_at(played.at_s)
+                self._beside.add(replace(self._now, at_s=at_s))
+                self.ear.hear(at_tune_time(played, at_s))
+
+    def _follow_run(self, run: TuneRun | None) -> None:
+        """Where a run begins, what was played there before gives way; where it ends, nothing is held on."""
+        before, self._run = self._run, run
+        if before and run and run.goes_on(before):
+            return
+        if run:
+            self.ear.begin(run)
+        elif before:
+            self.ear.end()
+        if before:
+            self._beside.add(Moment(before.position_s, self._now.state))
+        if before and run and (run.tune is not before.tune or run.timing != before.timing):
+            self._beside.cut(float("-inf"))
+        if run:
+            self._beside.cut(run.position_s)
+            self._beside.add(replace(self._now, at_s=run.position_s))
+
+    def _player(self) -> Player:
+        return Player(self.choice.name, self.choice.known)
+
+    def _shown(self, moments: tuple[Moment, ...]) -> PlayedIn:
+        heard = self._now is not REST
+        faults = (*self.choice.faults(heard=heard), self._keeper.trouble, self.sound.trouble)
+        path = self._keeper.last_path
+        return PlayedIn(
+            moments=moments,
+            now=self._now,
+            light=self.choice.light(),
+            tells=self.choice.tells,
+            words=self.choice.words(),
+            fault=next(filter(None, faults), ""),
+            kept=f"kept as {path.name}" if self._keeper.keeping and path else "",
+            caps=self.choice.keys.caps if self.choice.keys else (),
+        )

@@ -1,0 +1,52 @@
+"""What can be wrong with what is played in, each in one line that says what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from companion.files.lines import one_line
+from companion.midi.maps.instrument import Instrument, NoteInstrument
+from companion.midi.ports.named_ports import InputPort, PortState
+from companion.midi.stream.port_names import stable_name
+from companion.window.live.frame_source import NamedSource
+from companion.window.live.played_keys import PlayedKeys
+
+LEARN = "teach them with P, then N"
+
+
+def short_name(port: str) -> str:
+    """A port's name without its client's and its passing number: "Chanter MIDI 1" for "Chanter:Chanter MIDI 1 20:0"."""
+    name = one_line(stable_name(port))
+    client, _, own = name.partition(":")
+    return own if own.startswith(client) else name
+
+
+def source_faults(source: NamedSource, *, was_there: bool) -> Iterator[str]:
+    """What is wrong with the source that is followed.
+
+    was_there: whether its port was ever open, since one that never was is only waited for.
+    """
+    if isinstance(source, PlayedKeys) and source.drops_keys:
+        yield "this keyboard seems to drop keys held together; press I for held is lifted"
+    if isinstance(source, InputPort):
+        yield from _port_faults(source, was_there)
+
+
+def _port_faults(port: InputPort, was_there: bool) -> Iterator[str]:
+    if port.state is PortState.AWAY and was_there:
+        yield f"{short_name(port.name)} is gone; plug it in again"
+    elif port.state is PortState.REFUSED and port.trouble:
+        yield port.trouble
+    if port.dropped:
+        yield f"{port.dropped} messages found no room; close other programs"
+
+
+def map_faults(instrument: Instrument) -> Iterator[str]:
+    """What is not known of the instrument that plays."""
+    if not isinstance(instrument, NoteInstrument):
+        return
+    inferred = instrument.inferred
+    if inferred is not None and not inferred.sure:
+        yield f"its notes are a guess, {inferred.confidence:.0%} sure; {LEARN}"
+    elif instrument.stranger is not None:
+        yield f"MIDI note {instrument.stranger} is none of the nine; {LEARN}"

@@ -1,0 +1,186 @@
+"""What is listened to: a MIDI port that may come and go, the computer's keys, or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from companion.listen.model.played import Played
+from companion.midi.maps.hole_map import HoleMap
+from companion.midi.maps.map_text import Map
+from companion.midi.playing_in import Learning, PlayingIn
+from companion.midi.ports.monitor import Sound
+from companion.midi.ports.named_ports import InputPort, PortState
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import VoiceMessage
+from companion.window.lanes.played_in import Light, Tells
+from companion.window.live.frame_source import NamedSource, Tap
+from companion.window.live.input_messages import map_faults, short_name, source_faults
+from companion.window.live.instruments import Instruments
+from companion.window.live.played_keys import PlayedKeys
+from fingering.errors import UserError
+
+ARRIVING_S = 3.0
+"""Messages count as arriving for this long after the last one, so that the light never flickers."""
+
+RETRY_S = 1.0
+"""How often a port is looked for that was asked for by name and is not there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Came:
+    """What a frame brings: what was held before it, the messages that came, and what was played by them."""
+
+    held: tuple[VoiceMessage, ...] = ()
+    messages: tuple[Timed, ...] = ()
+    played: tuple[Played, ...] = ()
+
+
+class SourceChoice:
+    """One source at a time, heard as its instrument. What cannot be had costs a line, and is waited for.
+    `fetched` is how many messages the last fetch brought.
+
+    sound: sounds what comes at once, from whichever thread brings it. clock: the one that stamps the messages.
+    """
+
+    def __init__(self, sound: Sound, clock: Callable[[], float]) -> None:
+        self.instruments: Instruments | None = None
+        self.wanted: str | None = None
+        self.fetched = 0
+        self._sound = sound
+        self._clock = clock
+        self._tap: Tap | None = None
+        self._player: PlayingIn | None = None
+        self._was_there = False
+        self._tried_s = float("-inf")
+        self._trouble = ""
+
+    @property
+    def keys(self) -> PlayedKeys | None:
+        """The computer's keys while they play."""
+        source = self._tap.source if self._tap else None
+        return source if isinstance(source, PlayedKeys) else None
+
+    @property
+    def port(self) -> InputPort | None:
+        """The port that is listened to."""
+        source = self._tap.source if self._tap else None
+        return source if isinstance(source, InputPort) else None
+
+    @property
+    def name(self) -> str:
+        """The name of the source, "" for none."""
+        return self._tap.source.name if self._tap else ""
+
+    @property
+    def known(self) -> Map | None:
+        """The map by which what comes is heard; None while it is guessed."""
+        return self._player.known if self._player else None
+
+    @property
+    def tells(self) -> Tells:
+        """Whether the holes themselves are known."""
+        return Tells.HOLES if self._player is None or isinstance(self.known, HoleMap) else Tells.NOTES
+
+    def open(self, instruments: Instruments, wanted: str | None) -> None:
+        """The ports are there: listen to the one asked for, else quietly to the one used last."""
+        self.instruments = instruments
+        if wanted is not None:
+            self.listen_to(wanted)
+        elif instruments.last_used is not None and not self.keys:
+            self._follow_port(instruments.await_port(instruments.last_used, self._sound))
+
+    def listen_to(self, wanted: str) -> None:
+        """Listen to a port, by its name or a part of it."""
+        self.wanted = wanted
+        if self.instruments and not self.instruments.known_by_now:
+            return  # tried again in the next frame
+        self._tried_s = self._clock()
+        try:
+            self._follow_port(self.instruments.listen(wanted, self._sound) if self.instruments else None)
+        except UserError as error:
+            self._trouble = str(error)
+
+    def follow(self, source: NamedSource, known: Map | None) -> None:
+        """Listen to a source, and hear it by a map; None has the map guessed."""
+        self._trouble = ""
+        self._was_there = False
+        self._tap = Tap(source)
+        self._player = PlayingIn(self._tap, known, self._clock)
+
+    def learn(self, learning: Learning | None) -> None:
+        """Learn a map from what comes, or leave off learning."""
+        if self._player:
+            self._player.learning = learning
+
+    def keep_learnt(self) -> None:
+        """Remember the map in force for this port, and sound by it too."""
+        if self.port and self.instruments and self.known:
+            self.instruments.learn(self.port.name, self.known)
+
+    def let_go(self) -> None:
+        """Let the source go; what it still brought can be fetched until `leave`."""
+        if self.port and self.instruments:
+            self.instruments.release(self.port)
+        if self.keys:
+            self.keys.let_go()
+
+    def leave(self) -> None:
+        """Listen to nothing."""
+        self._tap = self._player = None
+        self._trouble = ""
+
+    def fetch(self) -> Came:
+        """What came since the last call."""
+        if self._tap is None or self._player is None:
+            return Came()
+        held = self._player.held
+        played = self._player.fetch()
+        self.fetched = len(self._tap.fresh)
+        return Came(held, self._tap.fresh, played)
+
+    def look_for_ports(self) -> None:
+        """Once a frame: notice what came and went."""
+        if self.instruments is None:
+            return
+        self.instruments.refresh()
+        port = self.port
+        if self._tap is None and self.wanted and self._clock() - self._tried_s > RETRY_S:
+            self.listen_to(self.wanted)
+        elif port and port.state is PortState.OPEN and not self._was_there:
+            self._was_there = True
+            self.instruments.used(port.name)
+
+    def light(self) -> Light:
+        """Whether messages arrive."""
+        if self._tap is None:
+            return Light.AWAY if self.wanted else Light.OFF
+        if self.port and self.port.state is not PortState.OPEN:
+            return Light.AWAY
+        last_s = self._tap.source.last_message_s
+        return Light.ARRIVING if last_s is not None and self._clock() - last_s < ARRIVING_S else Light.QUIET
+
+    def words(self) -> str:
+        """What is listened to."""
+        if self.keys:
+            return f"{self.keys.name}, {self.keys.touch.value}; with Shift they command"
+        name = short_name(self.name or self.wanted or "")
+        verbs = {Light.ARRIVING: "messages arrive from", Light.QUIET: "listening to", Light.AWAY: "waiting for"}
+        verb = verbs.get(self.light())
+        return f"{verb} {name}" if verb else ""
+
+    def faults(self, *, heard: bool) -> Iterator[str]:
+        """What is wrong, the worst first; `heard`: whether anything was played yet."""
+        if self._tap:
+            yield from source_faults(self._tap.source, was_there=self._was_there)
+        if self._trouble:
+            yield self._trouble
+        if self.instruments and self.instruments.trouble and self.wanted:
+            yield self.instruments.trouble
+        if self._player and heard:
+            yield from map_faults(self._player.instrument)
+
+    def _follow_port(self, port: InputPort | None) -> None:
+        if port and self.instruments:
+            self.wanted = port.name
+            self.follow(port, self.instruments.known(port.name))

@@ -1,0 +1,125 @@
+"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end.
+
+A run of hours becomes several takes.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from companion.midi.maps.map_text import Map
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import VoiceMessage
+from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
+from companion.midi.takes.recorder import Recorder
+from companion.window.live.source_choice import Came
+from companion.window.live.tune_run import TuneRun
+
+SETTLED_S = 0.125
+"""A take's file is begun this long after its run: by then the loudspeaker, whose queue holds 21 ms, has told where the
+tune truly stands, and what was played since is still on the disk within 0.25 s."""
+
+
+@dataclass(frozen=True, slots=True)
+class Player:
+    """What a take is played on: its name, and its map where it is known."""
+
+    source: str
+    known: Map | None
+
+
+class TakeKeeper:
+    """Begins a take with the first message of a run, and ends it with the run. For one thread."""
+
+    def __init__(self, folder: Path | None, now: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
+        self._last: Recorder | None = None
+        self._folder = folder
+        self._now = now
+        self._began_s = 0.0
+        self._held: tuple[VoiceMessage, ...] = ()
+        self._run: TuneRun | None = None
+        self._waiting: list[Timed] = []
+        self._recorder: Recorder | None = None
+        self._ending: list[threading.Thread] = []
+
+    @property
+    def keeping(self) -> bool:
+        """Whether a take is being kept now."""
+        return self._recorder is not None
+
+    @property
+    def trouble(self) -> str:
+        """The line for the screen when the take in hand, or the last one, cannot be written."""
+        return (self._last.trouble or "") if self._last else ""
+
+    @property
+    def last_path(self) -> Path | None:
+        """The file of the take in hand, or of the last one."""
+        return self._last.path if self._last else None
+
+    def follow(self, run: TuneRun | None, player: Player, came: Came) -> None:
+        """One frame: where the tune stands now, None while it does not run, and what came since the last one."""
+        if self._folder is None:
+            return
+        if self._run and not (run and run.goes_on(self._run)):
+            self._end(player)
+        if run is None:
+            return
+        if self._run is None:
+            self._began_s = run.at_s
+            self._held = came.held
+        self._run = run
+        if came.messages and self._recorder is None and not self._waiting:
+            self._waiting += [Timed(self._began_s, message) for message in self._held]
+        self._waiting += came.messages
+        if self._waiting and run.at_s - self._began_s >= SETTLED_S:
+            self._write(run, player)
+        if self._recorder and self._recorder.full_at(run.at_s):
+            self._end(player)  # the next frame begins another
+
+    def end(self, player: Player) -> None:
+        """End any take; returns when it is on the disk."""
+        if self._run:
+            self._end(player)
+        for ending in self._ending:
+            ending.join()
+        self._ending.clear()
+
+    def _write(self, run: TuneRun, player: Player) -> None:
+        if self._folder is None:
+            return
+        recorder = self._recorder
+        if recorder is None:
+            recorder = Recorder(self._folder, self._heading(run, player), began_s=self._began_s)
+            self._recorder = self._last = recorder
+        for timed in self._waiting:
+            recorder.add(timed)
+        self._waiting.clear()
+
+    def _heading(self, run: TuneRun, player: Player) -> Heading:
+        return Heading(
+            began=self._now() - timedelta(seconds=run.at_s - self._began_s),
+            source=player.source,
+            known=player.known,
+            tune=TuneIdentity.of(run.tune),
+            timing=run.timing,
+            turns=(0, len(run.tune.order)),
+            tune_starts_s=-run.position_at(self._began_s),
+            crotchet_s=crotchet_s(run.tune, run.timing),
+            metronome=run.metronome,
+        )
+
+    def _end(self, player: Player) -> None:
+        """The last of it goes to the disk in a thread, since a frame must not wait for that."""
+        run, self._run = self._run, None
+        if run and self._waiting:
+            self._write(run, player)
+        recorder, self._recorder = self._recorder, None
+        if recorder and run:
+            ending = threading.Thread(target=recorder.finish, args=(run.at_s,), name="take ending")
+            ending.start()
+            self._ending = [each for each in self._ending if each.is_alive()] + [ending]

@@ -1,0 +1,1 @@
+"""Draws marks on a surface: the only code that turns roles into colours."""

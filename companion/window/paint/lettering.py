@@ -1,0 +1,76 @@
+"""Fonts: found, sized for the window, and kept rendered."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+
+import pygame
+
+from companion.window.core.marks import Style
+from companion.window.core.theme import Colour
+
+_FILES = {
+    Style.LARGE: ("font_source_serif_pro", "SourceSerifPro-Semibold.otf"),
+    Style.TEXT: ("font_source_sans_pro", "SourceSansPro-Regular.ttf"),
+    Style.STRONG: ("font_source_sans_pro", "SourceSansPro-Semibold.ttf"),
+}
+LARGE_TO_TEXT = 3.4
+_KEPT = 600
+
+
+def text_size(width: int, height: int, big_print: bool) -> int:
+    """Pixel size of the text type in a window of that size: never under 15, in big print nearly half as much again."""
+    plain = max(15.0, min(height * 0.0245, width * 0.0140))
+    large = max(plain, min(plain * 1.45, height * 0.034))
+    return round(large if big_print else plain)
+
+
+def _font_path(style: Style) -> Path | None:
+    package, name = _FILES[style]
+    spec = importlib.util.find_spec(package)
+    folders = spec.submodule_search_locations if spec else None
+    path = Path(next(iter(folders))) / "files" / name if folders else None
+    return path if path and path.is_file() else None
+
+
+class Lettering:
+    """The two sizes of type at one text size. `missing` names a font that was not found, for a line to the user."""
+
+    def __init__(self, size: int) -> None:
+        pygame.font.init()
+        self.size = size
+        self.missing: str | None = None
+        self._fonts = {style: self._load(style) for style in Style}
+        self._widths: dict[tuple[str, Style], float] = {}
+        self._rendered: dict[tuple[str, Style, Colour], pygame.Surface] = {}
+
+    def _load(self, style: Style) -> pygame.font.Font:
+        pixels = round(self.size * LARGE_TO_TEXT) if style is Style.LARGE else self.size
+        path = _font_path(style)
+        if path is None:
+            self.missing = f"the font {_FILES[style][1]} is missing; reinstall {_FILES[style][0].replace('_', '-')}"
+            return pygame.font.Font(None, round(pixels * 1.2))
+        return pygame.font.Font(str(path), pixels)
+
+    def width(self, text: str, style: Style) -> float:
+        """Width of `text` in pixels."""
+        key = (text, style)
+        if key not in self._widths:
+            if len(self._widths) > _KEPT:
+                self._widths.clear()
+            self._widths[key] = float(self._fonts[style].size(text)[0])
+        return self._widths[key]
+
+    def height(self, style: Style) -> float:
+        """Height of a line in pixels."""
+        return float(self._fonts[style].get_height())
+
+    def render(self, text: str, style: Style, colour: Colour) -> pygame.Surface:
+        """The words as a surface with a transparent ground."""
+        key = (text, style, colour)
+        if key not in self._rendered:
+            if len(self._rendered) > _KEPT:
+                self._rendered.clear()
+            self._rendered[key] = self._fonts[style].render(text, True, colour)
+        return self._rendered[key]

@@ -1,0 +1,39 @@
+"""One picture of a screen without a window."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+
+import pygame
+
+from companion.files.writing import write_whole
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Screen
+from companion.window.paint.draw import Painter
+from companion.window.paint.lettering import Lettering, text_size
+
+
+def paint_still(picture: Picture, display: Display, lettering: Lettering) -> pygame.Surface:
+    """A picture on a surface of its own."""
+    surface = pygame.Surface((picture.width, picture.height), 0, 32)
+    Painter(display.theme, lettering).paint(surface, picture)
+    return surface
+
+
+def lettering_for(size: tuple[int, int], display: Display) -> Lettering:
+    """The lettering of a window of that size."""
+    return Lettering(text_size(*size, display.print is Print.BIG))
+
+
+def write_still(screen: Screen, display: Display, size: tuple[int, int], path: Path, *, force: bool = False) -> None:
+    """A screen as it stands, `size` = (width, height) pixels, as a PNG file.
+
+    force: whether a file that stands there is written over. Raises UserError where it cannot be written.
+    """
+    lettering = lettering_for(size, display)
+    picture = screen.picture(Canvas(*size, display, lettering))
+    png = BytesIO()
+    pygame.image.save(paint_still(picture, display, lettering), png, "x.png")
+    write_whole(path, png.getvalue(), force=force)

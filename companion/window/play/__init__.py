@@ -1,0 +1,1 @@
+"""The playing screen, free play, and the lists and questions around them."""

@@ -1,0 +1,82 @@
+"""Free play: no tune, the chanter follows what is played in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from companion.window.core.actions import Action, Intent
+from companion.window.core.display import Display
+from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, said, shown
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.play.footer import LIVE_KEYS, SOUND_KEYS
+from companion.window.play.free_view import FreeView
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import PlayState
+
+_SOUND = {Action.VOICE, Action.DRONES, Action.PITCH_DOWN}
+FIRST_KEYS: tuple[KeyHint[PlayState], ...] = (
+    *LIVE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back to the tune"),
+)
+OTHER_KEYS: tuple[KeyHint[PlayState], ...] = (
+    *(hint for hint in SOUND_KEYS if hint.keys[0][1] in _SOUND),
+    *LOOK_KEYS,
+)
+FREE_KEYS: tuple[KeyHint[PlayState], ...] = (*FIRST_KEYS, *OTHER_KEYS, *MORE_KEYS)
+
+
+def free_hints(state: PlayState, display: Display) -> tuple[Hint, ...]:
+    """The keys of free play."""
+    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)
+
+
+class FreeScreen:
+    """Lies over the playing screen, whose sound and instrument it uses; the tune stands still meanwhile."""
+
+    def __init__(self, beneath: PlayScreen) -> None:
+        self._beneath = beneath
+        self._view: FreeView | None = None
+        beneath.play_alone(True)
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return tuple(key for hint in FREE_KEYS for key in hint.keys)
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Sound and instrument are the playing screen's."""
+        match intent:
+            case Action.LEAVE:
+                return Turn.BENEATH
+            case Action() if any(intent is action for _, action in self.keycaps()):
+                return self._beneath.act(intent)
+        return Turn.STAY
+
+    def take_key(self, move: KeyMove) -> bool:
+        """The computer's keys play here too."""
+        return self._beneath.take_key(move)
+
+    def lose_keys(self) -> None:
+        """No release of a key will be told."""
+        self._beneath.lose_keys()
+
+    def tick(self) -> None:
+        """What is played in is gathered for the whole window."""
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The picture at this moment."""
+        if self._view is None or self._view.measure is not canvas.measure:
+            self._view = FreeView(canvas.measure)
+        self._beneath.hold_with(canvas.display.upper_hand)
+        now_s = self._beneath.live.clock()
+        hints = free_hints(self._beneath.state, canvas.display)
+        played = self._beneath.live.freely(now_s)
+        return self._view.picture(played, hints, canvas.display, now_s, canvas.width, canvas.height)
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only the keys can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """The tune has its drones again."""
+        self._beneath.play_alone(False)

@@ -1,0 +1,104 @@
+"""Free play as a picture: the same chanter and lanes, nothing asked, the last seconds flowing off to the left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from companion.window.core.display import Display
+from companion.window.core.hands import hand_marks
+from companion.window.core.hints import Hint, hint_marks, hint_rows
+from companion.window.core.layout import Layout, lay_out
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.core.wording import fitted
+from companion.window.lanes.played_in import Light, PlayedIn, Tells
+from companion.window.lanes.played_marks import cap_marks, full_lines, light_marks, told_words
+from companion.window.lanes.trail import Moment, lanes_of
+
+NOW_SHARE = 0.72
+PX_SHARE = 0.6  # of the pixels a second of a tune at full speed
+NAMED_S = 0.15  # notes shorter than this, gracenotes among them, are not named below the lanes
+NOTES_ONLY = "it tells notes; the fingers are those of the chart"
+NO_INSTRUMENT = "choose an instrument with P, or play on these keys with I"
+
+
+class FreeView:
+    """Turns what is played in into pictures."""
+
+    def __init__(self, measure: Measure) -> None:
+        self.measure = measure
+
+    def picture(
+        self, played: PlayedIn, hints: Sequence[Hint], display: Display, now_s: float, width: int, height: int
+    ) -> Picture:
+        """The screen when the clock of the messages shows `now_s`, `width` x `height` pixels."""
+        layout = self.layout(hints, display, width, height)
+        foot_marks, targets = hint_marks(hints, layout.footer, self.measure)
+        still: list[Mark] = [*lane_marks(layout), *foot_marks]
+        scale = layout.px_per_s * PX_SHARE
+
+        def x_at(time_s: float) -> float:
+            return layout.now_x + (time_s - now_s) * scale
+
+        moving: list[Mark] = [
+            *full_lines(played.moments, now_s, x_at, layout),
+            *self._names(played.moments, now_s, scale, layout),
+            *hand_marks(lanes_of(played.moments, now_s), now_s, 1.0, layout, display),
+            *cap_marks(played.caps, layout, display, self.measure),
+            *self._header(played, layout),
+        ]
+        return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
+
+    def layout(self, hints: Sequence[Hint], display: Display, width: int, height: int) -> Layout:
+        """The places of the screen at that size: the present stands further to the right than beside a tune."""
+        margin = max(14.0, width * 0.026)
+        rows = hint_rows(hints, width - 2 * margin, self.measure)
+        return replace(lay_out(width, height, self.measure, rows, display.print), now_x=width * NOW_SHARE)
+
+    def _names(self, moments: Sequence[Moment], now_s: float, scale: float, layout: Layout) -> Iterator[Label]:
+        """The notes that lasted, under where they began, as many as have room."""
+        free_x = float("-inf")
+        for moment, until_s in zip(moments, [*(each.at_s for each in moments[1:]), now_s], strict=False):
+            x = layout.now_x + (moment.at_s - now_s) * scale
+            if moment.note is None or until_s - moment.at_s < NAMED_S or x < free_x:
+                continue
+            yield Label(x, layout.names_y, moment.note.label, Style.TEXT, Role.QUIET)
+            free_x = x + self.measure.width(moment.note.label, Style.TEXT) + layout.line * 0.5
+
+    def _header(self, played: PlayedIn, layout: Layout) -> Iterator[Mark]:
+        large = self.measure.height(Style.LARGE) * 0.92
+        note = played.now.note
+        words = note.label if note is not None else "silence"
+        yield Label(
+            layout.header.x,
+            layout.header.y + large / 2,
+            words,
+            Style.LARGE,
+            Role.INK if note is not None else Role.QUIET,
+        )
+        below = layout.header.y + large + layout.line * 0.42
+        room = layout.now_x - layout.header.x - layout.line * 2
+        yield Label(layout.header.x, below, fitted(about(played), Style.TEXT, room, self.measure), role=Role.QUIET)
+        yield from self._right(played, layout, layout.header.width - self.measure.width(words, Style.LARGE))
+
+    def _right(self, played: PlayedIn, layout: Layout, room: float) -> Iterator[Mark]:
+        first = layout.header.y + layout.line * 0.75
+        yield Label(layout.header.right, first, "Free play", Style.STRONG, Role.INK, Anchor.RIGHT)
+        room -= layout.line
+        second = first + layout.line
+        yield from light_marks(played.light, told_words(played), Role.QUIET, second, room, layout, self.measure)
+        third = second + layout.line
+        yield from light_marks(Light.OFF, played.fault, Role.FAULT, third, room, layout, self.measure)
+
+
+def about(played: PlayedIn) -> str:
+    """The hole state, or why there is none."""
+    if played.light is Light.OFF:
+        return NO_INSTRUMENT
+    return NOTES_ONLY if played.tells is Tells.NOTES else str(played.now.state)
+
+
+def lane_marks(layout: Layout) -> Iterator[Rule]:
+    """The lanes themselves."""
+    for y in layout.lane_ys:
+        yield Rule(0, y, layout.width, y, Role.HAIR)

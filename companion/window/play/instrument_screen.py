@@ -1,0 +1,141 @@
+"""The list of instruments: the MIDI ports that are here, the computer's keys, or none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from companion.midi.maps.hole_map import HoleMap
+from companion.midi.maps.keys import Touch
+from companion.midi.maps.map_text import Map
+from companion.sound.live import Sounding
+from companion.window.core.actions import Action, Intent, Pick
+from companion.window.core.display import Display
+from companion.window.core.hints import PAGE_KEYS, KeyHint, said
+from companion.window.core.list_view import Listed, Row, list_picture, moved
+from companion.window.core.marks import Picture, Role
+from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.live.input_messages import short_name
+from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_lesson
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import PlayState
+
+_WAYS = {Sounding.STREAMING: "clean sound", Sounding.LOW_LATENCY: "quick sound, with a click at each change"}
+INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
+    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "choose"),
+    KeyHint((("N", Action.LEARN_NOTES),), lambda state, display: "teach it its notes"),
+    KeyHint((("H", Action.LEARN_HOLES),), lambda state, display: "teach it its hole sensors"),
+    KeyHint((("Q", Action.LIVE_WAY),), lambda state, display: _WAYS[state.live.way]),
+    *PAGE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
+
+
+class InstrumentScreen:
+    """Lies over the playing screen, which plays on what is chosen here."""
+
+    def __init__(self, beneath: PlayScreen) -> None:
+        self._beneath = beneath
+        self._rank = self._chosen_rank()
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return tuple(key for hint in INSTRUMENT_KEYS for key in hint.keys)
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Move, choose, or teach the program what an instrument sends."""
+        match intent:
+            case Action.LEAVE:
+                return Turn.BENEATH
+            case Action.CHOOSE:
+                return self._take(self._rank)
+            case Pick(rank):
+                return self._take(rank)
+            case Action.LIVE_WAY:
+                return self._beneath.act(intent)
+            case Action.LEARN_NOTES | Action.LEARN_HOLES:
+                return self._learn(intent)
+            case Action():
+                self._rank = moved(self._rank, len(self._choices()), intent)
+        return Turn.STAY
+
+    def tick(self) -> None:
+        """Ports may have gone."""
+        self._rank = min(self._rank, len(self._choices()) - 1)
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The list."""
+        return list_picture(self._listed(canvas.display), canvas)
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only rows and keys can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+    def _listed(self, display: Display) -> Listed:
+        live = self._beneath.live
+        played = live.freely(live.clock())
+        instruments = live.choice.instruments
+        fault = played.fault or (instruments.trouble if instruments else "")
+        line = fault or played.words or "nothing is listened to"
+        hints = said(INSTRUMENT_KEYS, self._beneath.state, display)
+        rows = tuple(row for row, _ in self._choices())
+        role = Role.FAULT if fault else Role.QUIET
+        return Listed("Instrument", rows, self._rank, hints, line, role)
+
+    def _choices(self) -> list[tuple[Row, Callable[[], None]]]:
+        """Each row and what choosing it does."""
+        live = self._beneath.live
+        instruments = live.choice.instruments
+        ports = instruments.inputs if instruments else ()
+        rows: list[tuple[Row, Callable[[], None]]] = []
+        for port in ports:
+            known = instruments.known(port) if instruments else None
+            rows.append((Row(short_name(port), _about(known)), self._listening_to(port)))
+        for touch in Touch:
+            rows.append((Row("the computer's keys", touch.value), self._playing_keys(touch)))
+        rows.append((Row("nothing", "only look and listen"), self._listening_to(None)))
+        return rows
+
+    def _chosen_rank(self) -> int:
+        live = self._beneath.live
+        instruments = live.choice.instruments
+        ports = list(instruments.inputs if instruments else ())
+        if live.choice.keys:
+            return len(ports) + list(Touch).index(live.choice.keys.touch)
+        port = live.choice.port
+        return ports.index(port.name) if port and port.name in ports else 0
+
+    def _listening_to(self, port: str | None) -> Callable[[], None]:
+        def listen() -> None:
+            self._beneath.play_on_keys(None)
+            self._beneath.live.listen_to(port)
+
+        return listen
+
+    def _playing_keys(self, touch: Touch) -> Callable[[], None]:
+        return lambda: self._beneath.play_on_keys(touch)
+
+    def _take(self, rank: int) -> Turn:
+        choices = self._choices()
+        if rank < len(choices):
+            choices[rank][1]()
+        return Turn.BENEATH
+
+    def _learn(self, action: Action) -> Turn | Screen:
+        """Only a port can be taught: the marked one, or the one listened to."""
+        instruments = self._beneath.live.choice.instruments
+        ports = instruments.inputs if instruments else ()
+        if self._rank >= len(ports):
+            return Turn.STAY
+        self._listening_to(ports[self._rank])()
+        lesson = note_lesson if action is Action.LEARN_NOTES else hole_lesson
+        return LearnScreen(self._beneath, lesson())
+
+
+def _about(known: Map | None) -> str:
+    if known is None:
+        return "its notes are not learnt yet"
+    return "a sensor in each hole" if isinstance(known, HoleMap) else str(known)

@@ -1,0 +1,143 @@
+"""Teaches the program what an instrument sends: its nine notes played upward, or its eight holes closed one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from companion.midi.maps.calibration import Calibration
+from companion.midi.maps.hole_map import ControlSwitch, HoleLearning
+from companion.midi.playing_in import Learning
+from companion.window.core.actions import Action, Intent
+from companion.window.core.hands import hand_marks
+from companion.window.core.hints import Hint, hint_marks, hint_rows
+from companion.window.core.layout import Layout, lay_out
+from companion.window.core.marks import Dot, Label, Mark, Measure, Picture, Role, Style
+from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.wording import fitted
+from companion.window.lanes.played_marks import light_marks
+from companion.window.lanes.trail import Moment, lanes_of
+from companion.window.play.play_screen import PlayScreen
+from fingering.chart import chart
+from fingering.holes import Finger, HoleState
+from fingering.notes import Note
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What is learnt: the way of learning, the title, what to do, the names in order and the fingers for each."""
+
+    learning: Learning
+    title: str
+    what_to_do: str
+    names: tuple[str, ...]
+    states: tuple[HoleState, ...]
+
+
+def note_lesson() -> Lesson:
+    """The nine notes."""
+    names, states = tuple(note.label for note in Note), tuple(chart(note) for note in Note)
+    return Lesson(Calibration(), "its notes", "play the nine notes upward, each held for a moment", names, states)
+
+
+def hole_lesson() -> Lesson:
+    """The eight holes."""
+    names = tuple(finger.label for finger in Finger)
+    states = tuple(HoleState.of_closed([finger]) for finger in Finger)
+    return Lesson(HoleLearning(), "its holes", "close the eight holes one after the other, thumb first", names, states)
+
+
+KEYS = (("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
+
+
+class LearnScreen:
+    """Lies over the playing screen. What is learnt is kept for the port when Enter is pressed, never before."""
+
+    def __init__(self, beneath: PlayScreen, lesson: Lesson) -> None:
+        self._beneath = beneath
+        self._lesson = lesson
+        beneath.play_alone(True)
+        beneath.live.choice.learn(lesson.learning)
+
+    @property
+    def finished(self) -> bool:
+        """Whether all has been learnt."""
+        return self._lesson.learning.learnt_map is not None
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return KEYS
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Keep what was learnt, or leave it."""
+        match intent:
+            case Action.LEAVE:
+                self._beneath.live.forget_learnt()
+                return Turn.BENEATH
+            case Action.CHOOSE if self.finished:
+                self._beneath.live.keep_learnt()
+                return Turn.BENEATH
+        return Turn.STAY
+
+    def tick(self) -> None:
+        """Messages are gathered for the whole window."""
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """What to play next, on the chanter, and what was learnt."""
+        hints = (*((Hint(KEYS[:1], "keep"),) if self.finished else ()), Hint(KEYS[1:], "leave it as it was"))
+        margin = max(14.0, canvas.width * 0.026)
+        rows = hint_rows(hints, canvas.width - 2 * margin, canvas.measure)
+        layout = lay_out(canvas.width, canvas.height, canvas.measure, rows, canvas.display.print)
+        foot_marks, targets = hint_marks(hints, layout.footer, canvas.measure)
+        state = self._lesson.states[min(self._told(), len(self._lesson.states) - 1)]
+        lanes = lanes_of([Moment(0.0, state)], 1.0)
+        still: list[Mark] = [*foot_marks, *hand_marks(lanes, 0.5, 1.0, layout, canvas.display)]
+        moving = (*self._header(layout, canvas.measure), *self._learnt_marks(layout, canvas.measure))
+        return Picture(canvas.width, canvas.height, tuple(still), moving, tuple(targets))
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only the keys can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """The tune may play again."""
+        self._beneath.live.choice.learn(None)
+        self._beneath.play_alone(False)
+
+    def _told(self) -> int:
+        return len(learnt_words(self._lesson.learning))
+
+    def _header(self, layout: Layout, measure: Measure) -> Iterator[Mark]:
+        large = measure.height(Style.LARGE) * 0.92
+        wanted = "learnt" if self.finished else self._lesson.names[self._told()]
+        yield Label(layout.header.x, layout.header.y + large / 2, wanted, Style.LARGE)
+        told = "Enter keeps it for this port" if self.finished else self._lesson.what_to_do
+        below = layout.header.y + large + layout.line * 0.42
+        yield Label(layout.header.x, below, fitted(told, Style.TEXT, layout.header.width, measure), role=Role.QUIET)
+        played = self._beneath.live.freely(self._beneath.live.clock())
+        room = layout.header.width - measure.width(wanted, Style.LARGE) - layout.line
+        y = layout.header.y + layout.line * 0.75
+        yield from light_marks(played.light, played.words, Role.QUIET, y, room, layout, measure)
+
+    def _learnt_marks(self, layout: Layout, measure: Measure) -> Iterator[Mark]:
+        """The names in a column right of the chanter: a disc before what is learnt, a ring before what is to come."""
+        learnt = learnt_words(self._lesson.learning)
+        x = layout.width * 0.55
+        pitch = layout.lanes.height / (len(self._lesson.names) - 1)
+        for rank, name in enumerate(self._lesson.names):
+            y = layout.lanes.y + rank * pitch
+            known = rank < len(learnt)
+            yield Dot(x, y, layout.line * 0.22, Role.PLAYED, filled=known)
+            words = f"{name}: {learnt[rank]}" if known else name
+            style = Style.STRONG if rank == len(learnt) else Style.TEXT
+            yield Label(x + layout.line, y, words, style, Role.INK if known or rank == len(learnt) else Role.QUIET)
+
+
+def learnt_words(learning: Learning) -> tuple[str, ...]:
+    """What has been learnt so far, in order."""
+    if isinstance(learning, Calibration):
+        return tuple(f"MIDI note {number}" for number in learning.learnt)
+    return tuple(
+        f"controller {switch.controller}" if isinstance(switch, ControlSwitch) else f"MIDI note {switch.number}"
+        for switch in learning.learnt
+    )

@@ -1,0 +1,208 @@
+"""The playing screen: a tune, its picture and its sound, kept in step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from types import MappingProxyType
+
+from companion.files.lines import one_line
+from companion.midi.maps.keys import Touch
+from companion.midi.takes.folders import takes_folder
+from companion.score.model import Tune
+from companion.sound.player import Player
+from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.display import Display, Hand
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.live.input import LiveInput
+from companion.window.live.key_caps import keys_under
+from companion.window.live.sound import LiveSound, live_settings
+from companion.window.live.tune_run import TuneRun
+from companion.window.play.footer import ALL_KEYS
+from companion.window.play.play_state import PlayState, open_tune, update
+from companion.window.play.play_view import PlayView
+from companion.window.play.preferences import Preferences
+
+NO_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
+
+
+class PlayScreen:
+    """Holds the play state, hands its changes to the player, and asks the player for the time.
+
+    choose: makes the list of tunes. doors: what opens another screen, and how; None as the answer opens none. live:
+    what is played in.
+    """
+
+    def __init__(
+        self,
+        state: PlayState,
+        player: Player,
+        choose: Callable[[PlayScreen], Screen],
+        doors: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_DOORS,
+        live: LiveInput | None = None,
+    ) -> None:
+        self.state = state
+        self.live = live or LiveInput(takes_folder(), LiveSound())
+        self._alone = False
+        self._hand = Hand.LEFT
+        self._doors = {Action.TUNES: choose, **doors}
+        self._view: PlayView | None = None
+        self._player = player
+        self._start(player, state.position_s)
+
+    def use(self, player: Player) -> None:
+        """Go on with another player, where this one stands."""
+        position_s = self.position_s()
+        self._player.close()
+        self._player = player
+        self._start(player, position_s)
+
+    def lend(self) -> Player:
+        """Stand still and let another screen play; `take_back` follows."""
+        self.state = replace(self.state, playing=False, position_s=self.position_s())
+        return self._player
+
+    def take_back(self) -> None:
+        """Stand ready again, where this one stood."""
+        self._start(self._player, self.state.position_s)
+
+    def play_alone(self, alone: bool) -> None:
+        """Stand still and leave the drones to what is played in, or take them back."""
+        self._alone = alone
+        if alone and self.state.playing:
+            self.act(Action.PLAY)
+
+    def listen_in(self) -> None:
+        """Take in what was played; called once a frame, whichever screen is on top."""
+        run = None
+        if self.state.playing:
+            at_s, position_s = self.live.clock(), self.position_s()
+            metronome = self.state.sound.metronome_level > 0.0
+            run = TuneRun(self.state.tune, self.state.timing, at_s, position_s, metronome)
+        self.live.ear.settings = self.state.ear
+        self.live.gather(run)
+        if self.live.choice.name:
+            live = self.state.live
+            self.live.sound.use(live_settings(self.state.sound, live.level, drones=self._alone), live.way)
+
+    def take_key(self, move: KeyMove) -> bool:
+        """While the computer's keys play, eight of them do nothing else, unless shift is held."""
+        keys = self.live.choice.keys
+        if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
+            return False
+        keys.move(move.scancode, down=move.down)
+        return True
+
+    def lose_keys(self) -> None:
+        """No release of a key will be told: all are taken to be up."""
+        if self.live.choice.keys:
+            self.live.choice.keys.let_go()
+
+    def _start(self, player: Player, position_s: float) -> None:
+        player.set_sound(self.state.sound)
+        player.load(self.state.schedule, position_s)
+        player.set_loop(self.state.span)
+        if self.state.playing:
+            player.play()
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return tuple(key for hint in ALL_KEYS for key in hint.keys)
+
+    def position_s(self) -> float:
+        """Where the tune stands now."""
+        return self._player.position_s() if self.state.playing else self.state.position_s
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Carry out an intent."""
+        match intent:
+            case Action.LEAVE:
+                return Turn.LEFT
+            case Action() if intent in self._doors:
+                return self._doors[intent](self) or Turn.STAY
+            case _:
+                position_s = self.position_s()
+                self._become(update(self.state, intent, position_s), position_s)
+                return Turn.STAY
+
+    def exchange(self, old: Tune, new: Tune) -> None:
+        """Put another reading of a tune in its place, and open it."""
+        shelf = tuple(new if tune is old else tune for tune in self.state.shelf)
+        self._become(open_tune(replace(self.state, shelf=shelf, notice=""), new), self.position_s())
+
+    def play_on_keys(self, touch: Touch | None) -> None:
+        """The computer's keys play that way, or no longer."""
+        self._become(replace(self.state, touch=touch), self.position_s())
+
+    def hold_with(self, upper: Hand) -> None:
+        """The hand that holds the upper end; the keys under the fingers follow."""
+        if upper is not self._hand:
+            self._hand = upper
+            if self.state.touch:
+                self._play_keys(self.state.touch)
+
+    def _play_keys(self, touch: Touch | None) -> None:
+        sound, clock = self.live.sound.sound, self.live.clock
+        self.live.play_keys(keys_under(self._hand, touch, sound, clock) if touch else None)
+
+    def preferences(self, display: Display) -> Preferences:
+        """What is to be kept for the next time."""
+        shown = replace(display, full_screen=False, all_keys=False)
+        return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live, self.state.ear)
+
+    def tell(self, notice: str) -> None:
+        """Show one line to the user."""
+        self.state = replace(self.state, notice=one_line(notice))
+
+    def tick(self) -> None:
+        """At the end of a tune that is not repeated, stop and stand at its start again."""
+        if (
+            self.state.playing
+            and self.state.span is None
+            and self._player.position_s() >= self.state.schedule.duration_s
+        ):
+            first_s = self.state.schedule.events[0].start_s
+            self._become(replace(self.state, playing=False, position_s=first_s), self.position_s())
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The picture at this moment."""
+        self.hold_with(canvas.display.upper_hand)
+        now_s = self.position_s()
+        told = self.live.ear.told(self.state.tune, self.state.timing, self.state.schedule, now_s)
+        return self._view_for(canvas).picture(
+            self.state, canvas.display, now_s, canvas.width, canvas.height, self.live.beside(now_s), told
+        )
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
+        """A click in the lanes goes to the moment that stands there."""
+        view = self._view_for(canvas)
+        now_s, size = self.position_s(), (canvas.width, canvas.height)
+        return view.seek_at(self.state, canvas.display, (x, y), now_s, size, self.live.beside(now_s))
+
+    def close(self) -> None:
+        """Fall silent, and end any take well."""
+        self.live.close()
+        self._player.close()
+
+    def _view_for(self, canvas: Canvas) -> PlayView:
+        if self._view is None or self._view.measure is not canvas.measure:
+            self._view = PlayView(canvas.measure)
+        return self._view
+
+    def _become(self, new: PlayState, stood_at_s: float) -> None:
+        old, self.state = self.state, new
+        if new.touch is not old.touch:
+            self._play_keys(new.touch)
+        if new.sound != old.sound:
+            self._player.set_sound(new.sound)
+        if new.tune is not old.tune:
+            self._player.load(new.schedule, new.position_s)
+        elif new.schedule is not old.schedule:
+            self._player.retime(new.schedule)
+        elif new.position_s != stood_at_s:
+            self._player.seek(new.position_s)
+        if new.span != old.span or new.schedule is not old.schedule:
+            self._player.set_loop(new.span)
+        if new.playing != old.playing:
+            (self._player.play if new.playing else self._player.pause)()

@@ -1,0 +1,211 @@
+"""What the playing screen is at one moment, and how an intent changes it. Pure: no pygame, no clock."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from enum import Enum
+
+from companion.listen.model.strictness import Strictness
+from companion.midi.maps.keys import Touch
+from companion.schedule.build import build_schedule
+from companion.schedule.events import Schedule
+from companion.schedule.lanes import Lane, finger_lanes
+from companion.schedule.pace import tempo_of
+from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
+from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
+from companion.score.model import Tune
+from companion.sound.live import Sounding
+from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
+from companion.window.core.actions import Action, Intent, Pick, Seek
+from companion.window.core.display import following
+from companion.window.live.ear import EarSettings, Feedback
+from companion.window.live.sound import LiveSettings
+
+SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
+LEVELS = (0.0, 0.25, 0.5, 1.0)
+TEMPO_STEP = 2.0
+PITCH_STEP_HZ = 2.0
+REPEATS = (Extent.TUNE, Extent.PART, Extent.PHRASE, Extent.BAR, Extent.EMBELLISHMENT, Extent.NOTHING)
+
+
+@dataclass(frozen=True, slots=True)
+class PlayState:
+    """The playing screen. `position_s` is where the tune stands while it is paused and where it was last put.
+
+    `shelf` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
+    `span` is what is repeated, None where nothing is. `notice` is one line to the user, empty when there is none.
+    `ear` is how what is played in is listened to, `live` how it sounds, `touch` how the computer's keys play, None
+    while they do not.
+    """
+
+    shelf: tuple[Tune, ...]
+    tune: Tune
+    timing: Timing
+    schedule: Schedule
+    lanes: tuple[Lane, ...]
+    sound: SoundSettings = field(default_factory=SoundSettings)
+    playing: bool = False
+    position_s: float = 0.0
+    extent: Extent = Extent.TUNE
+    span: Span | None = None
+    notice: str = ""
+    ear: EarSettings = field(default_factory=EarSettings)
+    live: LiveSettings = field(default_factory=LiveSettings)
+    touch: Touch | None = None
+
+    @property
+    def beats_per_minute(self) -> float:
+        """The tempo in force."""
+        return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
+
+
+def open_tune(state: PlayState, tune: Tune) -> PlayState:
+    """The same screen with another tune, from its start and at its own tempo."""
+    timing = replace(state.timing, beats_per_minute=None)
+    schedule = build_schedule(tune, timing)
+    fresh = replace(state, tune=tune, timing=timing, schedule=schedule, lanes=finger_lanes(schedule))
+    return respan(replace(fresh, position_s=schedule.events[0].start_s))
+
+
+def first_state(shelf: Sequence[Tune], tune: Tune, timing: Timing) -> PlayState:
+    """The screen as it opens on a tune."""
+    schedule = build_schedule(tune, timing)
+    state = PlayState(tuple(shelf), tune, timing, schedule, finger_lanes(schedule))
+    return respan(replace(state, position_s=schedule.events[0].start_s))
+
+
+def respan(state: PlayState) -> PlayState:
+    """Repeat what lies around the position, to the extent that is set."""
+    return replace(state, span=span_around(state.tune, state.schedule, state.position_s, state.extent))
+
+
+def retime(state: PlayState, timing: Timing) -> PlayState:
+    """The same moment of the same tune in another timing."""
+    schedule = build_schedule(state.tune, timing)
+    position_s = moved_time(state.schedule, schedule, state.position_s)
+    fresh = replace(state, timing=timing, schedule=schedule, lanes=finger_lanes(schedule), position_s=position_s)
+    return respan(fresh)
+
+
+def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
+    """The screen after an intent that came while the tune stood at `position_s`."""
+    now = replace(state, position_s=position_s)
+    match intent:
+        case Seek(time_s):
+            return respan(replace(now, position_s=min(max(time_s, now.schedule.events[0].start_s), _last_s(now))))
+        case Pick(rank):
+            return open_tune(now, now.shelf[rank])
+        case _:
+            change = _CHANGES.get(intent)
+            return change(now) if change else now
+
+
+def _last_s(state: PlayState) -> float:
+    return state.schedule.states[-1].at_s
+
+
+def _step(state: PlayState, movements: int) -> PlayState:
+    """A step is a look at one movement, so it pauses the tune; it leaves the stretch that is repeated as it is."""
+    return replace(state, playing=False, position_s=step(state.schedule, state.position_s, movements))
+
+
+def _phrase(state: PlayState, steps: int) -> PlayState:
+    return respan(replace(state, position_s=neighbour_phrase_s(state.tune, state.schedule, state.position_s, steps)))
+
+
+def next_slow_down(slow_down: float, steps: int) -> float:
+    """The slow-down that many steps further on, within the few that a key goes through."""
+    nearest = min(range(len(SLOW_DOWNS)), key=lambda i: abs(SLOW_DOWNS[i] - slow_down))
+    return SLOW_DOWNS[min(max(nearest + steps, 0), len(SLOW_DOWNS) - 1)]
+
+
+def _slow_down(state: PlayState, steps: int) -> PlayState:
+    return retime(state, replace(state.timing, slow_down=next_slow_down(state.timing.slow_down, steps)))
+
+
+def _tempo(state: PlayState, change: float) -> PlayState:
+    low, high = BEATS_PER_MINUTE_RANGE
+    return retime(state, replace(state.timing, beats_per_minute=min(max(state.beats_per_minute + change, low), high)))
+
+
+def _gracing(state: PlayState) -> PlayState:
+    return retime(state, replace(state.timing, gracing=following(tuple(Gracing), state.timing.gracing)))
+
+
+def _extent(state: PlayState) -> PlayState:
+    return respan(replace(state, extent=following(REPEATS, state.extent)))
+
+
+def _pitch(state: PlayState, change_hz: float) -> PlayState:
+    low, high = LOW_A_RANGE_HZ
+    low_a_hz = min(max(state.sound.low_a_hz + change_hz, low), high)
+    return replace(state, sound=replace(state.sound, low_a_hz=low_a_hz))
+
+
+def _voice(state: PlayState) -> PlayState:
+    return replace(state, sound=replace(state.sound, voice=following(tuple(Voice), state.sound.voice)))
+
+
+def next_level(level: float) -> float:
+    """The next of the few levels that a key goes through, from silent to full and round again."""
+    return next((each for each in LEVELS if each > level + 1e-9), LEVELS[0])
+
+
+def _chanter(state: PlayState) -> PlayState:
+    return replace(state, sound=replace(state.sound, chanter_level=next_level(state.sound.chanter_level)))
+
+
+def _drones(state: PlayState) -> PlayState:
+    return replace(state, sound=replace(state.sound, drones_level=next_level(state.sound.drones_level)))
+
+
+def _metronome(state: PlayState) -> PlayState:
+    return replace(state, sound=replace(state.sound, metronome_level=next_level(state.sound.metronome_level)))
+
+
+def _live_level(state: PlayState) -> PlayState:
+    return replace(state, live=replace(state.live, level=next_level(state.live.level)))
+
+
+def _feedback(state: PlayState) -> PlayState:
+    return replace(state, ear=replace(state.ear, feedback=following(tuple(Feedback), state.ear.feedback)))
+
+
+def _strictness(state: PlayState) -> PlayState:
+    return replace(state, ear=replace(state.ear, strictness=following(tuple(Strictness), state.ear.strictness)))
+
+
+def _live_way(state: PlayState) -> PlayState:
+    return replace(state, live=replace(state.live, way=following(tuple(Sounding), state.live.way)))
+
+
+def _play_keys(state: PlayState) -> PlayState:
+    return replace(state, touch=following((None, *Touch), state.touch))
+
+
+_CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
+    Action.PLAY: lambda state: replace(state, playing=not state.playing),
+    Action.BACK: lambda state: _step(state, -1),
+    Action.ON: lambda state: _step(state, 1),
+    Action.PHRASE_BACK: lambda state: _phrase(state, -1),
+    Action.PHRASE_ON: lambda state: _phrase(state, 1),
+    Action.START: lambda state: respan(replace(state, position_s=state.schedule.events[0].start_s)),
+    Action.REPEAT: _extent,
+    Action.SLOWER: lambda state: _slow_down(state, 1),
+    Action.FASTER: lambda state: _slow_down(state, -1),
+    Action.GRACING: _gracing,
+    Action.TEMPO_DOWN: lambda state: _tempo(state, -TEMPO_STEP),
+    Action.TEMPO_UP: lambda state: _tempo(state, TEMPO_STEP),
+    Action.VOICE: _voice,
+    Action.CHANTER: _chanter,
+    Action.DRONES: _drones,
+    Action.METRONOME: _metronome,
+    Action.LIVE_LEVEL: _live_level,
+    Action.LIVE_WAY: _live_way,
+    Action.FEEDBACK: _feedback,
+    Action.STRICTNESS: _strictness,
+    Action.PLAY_KEYS: _play_keys,
+    Action.PITCH_UP: lambda state: _pitch(state, PITCH_STEP_HZ),
+    Action.PITCH_DOWN: lambda state: _pitch(state, -PITCH_STEP_HZ),
+}

@@ -1,0 +1,117 @@
+"""The playing screen as a picture: one function of state, moment and size, with what changes rarely kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from companion.schedule.events import Schedule
+from companion.schedule.spans import whereabouts
+from companion.window.core.actions import Seek
+from companion.window.core.display import Display
+from companion.window.core.hands import hand_marks
+from companion.window.core.layout import Layout, lay_out
+from companion.window.core.marks import Label, Mark, Measure, Picture, Role, Style
+from companion.window.core.wording import fitted, wrapped
+from companion.window.lanes.finding_marks import finding_marks, lit_marks
+from companion.window.lanes.header import header_marks, place_marks
+from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
+from companion.window.lanes.played_marks import played_marks, thin_lines
+from companion.window.lanes.ribbon import Ribbon
+from companion.window.live.ear import MOST_LINES, NOTHING_TOLD, Told
+from companion.window.play.footer import footer_marks, footer_rows
+from companion.window.play.play_state import PlayState
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was worked out for one schedule in one layout."""
+
+    schedule: Schedule
+    layout: Layout
+    ribbon: Ribbon
+
+
+class PlayView:
+    """Turns play states into pictures. What depends only on the schedule and the layout is worked out once."""
+
+    def __init__(self, measure: Measure) -> None:
+        self.measure = measure
+        self._kept: _Kept | None = None
+
+    def picture(
+        self,
+        state: PlayState,
+        display: Display,
+        now_s: float,
+        width: int,
+        height: int,
+        played: PlayedIn = NOTHING_PLAYED,
+        heard: Told = NOTHING_TOLD,
+    ) -> Picture:
+        """The screen at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
+
+        heard: what the ear has to say of it.
+        """
+        layout = self.layout(state, display, width, height, played)
+        ribbon = self._ribbon(state, layout)
+        foot_marks, foot_targets = footer_marks(state, display, layout.footer, self.measure)
+        here = whereabouts(state.tune, state.schedule, now_s)
+        place = place_marks(state.tune, here, layout)
+        room_right = min(label.x - self.measure.width(label.text, label.style) for label in place) - layout.line
+        still: list[Mark] = [*ribbon.still_marks(), *foot_marks, *place]
+        event = state.schedule.event_index_at(now_s)
+        told = replace(played, fault=played.fault or state.notice)
+        moving: list[Mark] = [
+            *ribbon.marks(now_s, state.span),
+            *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
+            *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
+            *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
+            *lit_marks(heard.lit, layout, display),
+            *played_marks(told, layout, display, self.measure),
+            *header_marks(state.schedule, event, layout, room_right, self.measure),
+            *self._sentences(heard, layout),
+        ]
+        return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
+
+    def layout(
+        self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
+    ) -> Layout:
+        """The places of the screen at that size; where something is played in on, with room for what the ear says."""
+        margin = max(14.0, width * 0.026)
+        rows = footer_rows(state, display, width - 2 * margin, self.measure)
+        lines = 1 if played.light is Light.OFF else 1 + MOST_LINES
+        return lay_out(width, height, self.measure, rows, display.print, header_lines=lines)
+
+    def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
+        """What the ear has to say, below what is in hand; an ellipsis tells that there was more than has room."""
+        width = layout.header.width
+        lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
+        if len(lines) > MOST_LINES:
+            lines[MOST_LINES - 1 :] = [fitted(f"{lines[MOST_LINES - 1]} …", Style.STRONG, width, self.measure)]
+        first = layout.header.y + self.measure.height(Style.LARGE) * 0.92 + layout.line * 1.42
+        return [
+            Label(layout.header.x, first + rank * layout.line, text, Style.STRONG, Role.FAULT)
+            for rank, text in enumerate(lines)
+        ]
+
+    def seek_at(
+        self,
+        state: PlayState,
+        display: Display,
+        at: tuple[float, float],
+        now_s: float,
+        size: tuple[int, int],
+        played: PlayedIn = NOTHING_PLAYED,
+    ) -> Seek | None:
+        """What a click in the lanes asks for: to go to the moment that stands there."""
+        layout = self.layout(state, display, *size, played)
+        if not layout.lanes.holds(*at):
+            return None
+        return Seek(self._ribbon(state, layout).time_at(at[0], now_s))
+
+    def _ribbon(self, state: PlayState, layout: Layout) -> Ribbon:
+        kept = self._kept
+        if kept is None or kept.schedule is not state.schedule or kept.layout != layout:
+            ribbon = Ribbon(state.schedule, state.lanes, layout, state.timing, self.measure)
+            kept = self._kept = _Kept(state.schedule, layout, ribbon)
+        return kept.ribbon

@@ -1,0 +1,116 @@
+"""The settings that the window keeps from one day to the next, in one small file that is never half written."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from companion.files.keeping import read_kept, write_kept
+from companion.files.kept_json import Table
+from companion.listen.model.strictness import Strictness
+from companion.schedule.timing import Gracing
+from companion.sound.live import Sounding
+from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, SoundSettings, Voice
+from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.theme import THEMES
+from companion.window.live.ear import EarSettings, Feedback
+from companion.window.live.sound import LiveSettings
+from fingering.notes import TUNINGS
+
+_WHAT = "the settings"
+
+
+@dataclass(frozen=True, slots=True)
+class Preferences:
+    """What is kept: the picture, the sounds, whether gracenotes slow down too. Tempo and slow-down go with a tune."""
+
+    display: Display = field(default_factory=Display)
+    sound: SoundSettings = field(default_factory=SoundSettings)
+    gracing: Gracing = Gracing.STRETCH
+    live: LiveSettings = field(default_factory=LiveSettings)
+    ear: EarSettings = field(default_factory=EarSettings)
+
+
+def preferences_path() -> Path:
+    """The file: in $XDG_CONFIG_HOME, else in ~/.config (%APPDATA% on Windows)."""
+    folder = os.environ.get("XDG_CONFIG_HOME") or os.environ.get("APPDATA") or str(Path.home() / ".config")
+    return Path(folder) / "eightholes" / "settings.json"
+
+
+def write_preferences(preferences: Preferences, path: Path) -> None:
+    """Put the file in place whole, or leave the old one. Raises UserError where it cannot be written."""
+    write_kept(path, _to_plain(preferences), _from_table, _WHAT)
+
+
+def read_preferences(path: Path) -> Preferences:
+    """What was kept, or the defaults where there is no file yet.
+
+    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    """
+    return read_kept(path, _from_table, _WHAT) or Preferences()
+
+
+def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
+    display, sound = preferences.display, preferences.sound
+    return {
+        "display": {
+            "theme": display.theme.name,
+            "viewpoint": display.viewpoint.name,
+            "upper_hand": display.upper_hand.name,
+            "print": display.print.name,
+        },
+        "sound": {
+            "voice": sound.voice.name,
+            "low_a_hz": sound.low_a_hz,
+            "tuning": sound.tuning.name,
+            "chanter_level": sound.chanter_level,
+            "drones_level": sound.drones_level,
+            "metronome_level": sound.metronome_level,
+        },
+        "movement": {"gracing": preferences.gracing.name},
+        "live": {"level": preferences.live.level, "way": preferences.live.way.name},
+        "ear": {"feedback": preferences.ear.feedback.name, "strictness": preferences.ear.strictness.name},
+    }
+
+
+def _from_table(plain: Table) -> Preferences:
+    # Files of before there was playing in, or an ear, have no such parts.
+    return Preferences(
+        _display(plain.table("display")),
+        _sound(plain.table("sound")),
+        plain.table("movement").one_of("gracing", Gracing.__members__),
+        _live(plain.table("live")) if plain.has("live") else LiveSettings(),
+        _ear(plain.table("ear")) if plain.has("ear") else EarSettings(),
+    )
+
+
+def _display(plain: Table) -> Display:
+    return Display(
+        theme=plain.one_of("theme", {theme.name: theme for theme in THEMES}),
+        viewpoint=plain.one_of("viewpoint", Viewpoint.__members__),
+        upper_hand=plain.one_of("upper_hand", Hand.__members__),
+        print=plain.one_of("print", Print.__members__),
+    )
+
+
+def _sound(plain: Table) -> SoundSettings:
+    return SoundSettings(
+        voice=plain.one_of("voice", Voice.__members__),
+        low_a_hz=plain.number("low_a_hz", *LOW_A_RANGE_HZ),
+        tuning=plain.one_of("tuning", {tuning.name: tuning for tuning in TUNINGS}),
+        chanter_level=plain.number("chanter_level", *LEVEL_RANGE),
+        drones_level=plain.number("drones_level", *LEVEL_RANGE),
+        metronome_level=plain.number("metronome_level", *LEVEL_RANGE),
+    )
+
+
+def _live(plain: Table) -> LiveSettings:
+    return LiveSettings(plain.number("level", *LEVEL_RANGE), plain.one_of("way", Sounding.__members__))
+
+
+def _ear(plain: Table) -> EarSettings:
+    return EarSettings(
+        plain.one_of("feedback", Feedback.__members__), plain.one_of("strictness", Strictness.__members__)
+    )

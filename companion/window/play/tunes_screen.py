@@ -1,0 +1,86 @@
+"""The list of tunes to choose from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from companion.score.model import Tune
+from companion.window.core.actions import Action, Intent, Pick
+from companion.window.core.hints import PAGE_KEYS, KeyHint, said
+from companion.window.core.list_view import Listed, Row, list_picture, moved
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Screen, Turn
+
+TUNES_KEYS: tuple[KeyHint[object], ...] = (
+    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
+    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "choose"),
+    *PAGE_KEYS,
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+)
+
+
+class TunesScreen:
+    """A shelf of tunes; `take` is called with the rank of the chosen one.
+
+    ask: the question that a tune has to be asked first, None for most; it stands in the place of the list then.
+    """
+
+    def __init__(
+        self,
+        shelf: Sequence[Tune],
+        current: int,
+        take: Callable[[Intent], object],
+        ask: Callable[[Tune], Screen | None] = lambda tune: None,
+    ) -> None:
+        self._ask = ask
+        self._question: Screen | None = None
+        self._shelf = shelf
+        self._rank = current
+        self._take = take
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        if self._question:
+            return self._question.keycaps()
+        return tuple(key for hint in TUNES_KEYS for key in hint.keys)
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Move along the shelf, or take a tune and go back."""
+        if self._question:
+            return self._question.act(intent)
+        match intent:
+            case Action.CHOOSE:
+                return self._chosen(self._rank)
+            case Pick(rank):
+                return self._chosen(rank)
+            case Action.LEAVE:
+                return Turn.BENEATH
+            case Action():
+                self._rank = moved(self._rank, len(self._shelf), intent)
+        return Turn.STAY
+
+    def _chosen(self, rank: int) -> Turn:
+        self._take(Pick(rank))
+        self._question = self._ask(self._shelf[rank])
+        return Turn.STAY if self._question else Turn.BENEATH
+
+    def tick(self) -> None:
+        """Nothing moves here."""
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Only the tunes can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The shelf, the chosen tune marked; or the question that is to be answered first."""
+        if self._question:
+            return self._question.picture(canvas)
+        hints = said(TUNES_KEYS, None, canvas.display)
+        return list_picture(Listed("Tunes", tuple(map(_row, self._shelf)), self._rank, hints), canvas)
+
+
+def _row(tune: Tune) -> Row:
+    return Row(tune.title, ", ".join(filter(None, (tune.rhythm, tune.meter.text))))

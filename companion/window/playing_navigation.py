@@ -1,0 +1,64 @@
+"""The ways from the playing screen to those about playing in, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
+from companion.files.lines import one_line
+from companion.midi.takes.folders import takes_folder
+from companion.midi.takes.reading import Summary, Take, list_takes, read_take
+from companion.schedule.crossing import NamedTransition
+from companion.sound.player import Player
+from companion.window.core.actions import Action
+from companion.window.core.screen import Screen
+from companion.window.crossing.crossing_screen import CrossingScreen
+from companion.window.crossing.crossing_state import open_crossing, update
+from companion.window.crossing.map_screen import MapScreen
+from companion.window.play.free_screen import FreeScreen
+from companion.window.play.instrument_screen import InstrumentScreen
+from companion.window.play.play_screen import PlayScreen
+from companion.window.takes.take_screen import TakeScreen
+from companion.window.takes.take_state import open_take
+from companion.window.takes.takes_screen import TakesScreen
+from fingering.errors import UserError
+
+
+def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
+    """A take over the playing screen, which lends its player meanwhile."""
+    player = screen.lend()
+    sound = screen.state.sound
+
+    def crossing(named: NamedTransition, slow_down: float, lent: Player, let_go: Callable[[], None]) -> CrossingScreen:
+        """To be drilled, so it is played clean."""
+        clean = update(open_crossing(named, sound, slow_down=slow_down), Action.FLIP, 0.0)
+        state = replace(clean, playing=True)
+        return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
+
+    state = open_take(take, (screen.state.tune, *screen.state.shelf))
+    state = replace(state, strictness=screen.state.ear.strictness)
+    return TakeScreen(state, player, screen.take_back, crossing)
+
+
+def _read_over(screen: PlayScreen, summary: Summary) -> TakeScreen | None:
+    try:
+        return take_over(screen, read_take(summary.path))
+    except UserError as error:
+        screen.tell(str(error))
+        return None
+
+
+def takes_over(screen: PlayScreen) -> Screen | None:
+    """The list of takes; one line to the user where their folder cannot be read."""
+    folder = takes_folder()
+    try:
+        return TakesScreen(list_takes(folder), one_line(str(folder)), lambda take: _read_over(screen, take))
+    except UserError as error:
+        screen.tell(str(error))
+        return None
+
+
+PLAYING_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
+    {Action.FREE_PLAY: FreeScreen, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
+)

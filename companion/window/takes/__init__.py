@@ -1,0 +1,1 @@
+"""Takes: the list, one played back and reviewed, and its verdict."""

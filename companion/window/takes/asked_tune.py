@@ -1,0 +1,57 @@
+"""What a take was asked to be: its tune, timed as it was then, or laid where its player came to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from companion.midi.takes.heading import content_hash
+from companion.midi.takes.reading import Take
+from companion.schedule.as_heard import Place, schedule_as_heard
+from companion.schedule.build import build_schedule
+from companion.schedule.events import Schedule
+from companion.schedule.lanes import Lane, finger_lanes
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A tune, its schedule and the fingers' lanes."""
+
+    tune: Tune
+    schedule: Schedule
+    lanes: tuple[Lane, ...]
+
+
+def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
+    """What a take was a take of: the tune with the very same notes, timed as it was then; None where it is not there.
+
+    Raises UserError where the take asks for more of it than there is.
+    """
+    identity = take.heading.tune
+    if identity is None:
+        return None
+    tune = next((tune for tune in tunes if content_hash(tune) == identity.content), None)
+    if tune is None:
+        return None
+    schedule = build_schedule(tune, take.heading.timing or Timing(), take.heading.stretch_of(tune))
+    return Asked(tune, schedule, finger_lanes(schedule))
+
+
+def as_heard(asked: Asked, places: Sequence[Place]) -> Asked:
+    """The same where its notes were heard, in the time of the take."""
+    schedule = schedule_as_heard(asked.schedule, places)
+    return Asked(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
+
+
+def slowed(schedule: Schedule, factor: float) -> Schedule:
+    """The same performance so many times slower, all alike: crisp gracenotes too, since nothing is timed again."""
+    return replace(
+        schedule,
+        events=tuple(replace(e, start_s=e.start_s * factor, end_s=e.end_s * factor) for e in schedule.events),
+        states=tuple(replace(state, at_s=state.at_s * factor) for state in schedule.states),
+        beats=tuple(replace(beat, at_s=beat.at_s * factor) for beat in schedule.beats),
+        note_onsets_s=tuple(at_s * factor for at_s in schedule.note_onsets_s),
+        duration_s=schedule.duration_s * factor,
+    )

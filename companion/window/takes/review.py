@@ -1,0 +1,73 @@
+"""A take as a teacher reviews it: judged beside its tune, away from the thread that draws."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass
+
+from companion.listen.judgement import judge
+from companion.listen.model.findings import Finding
+from companion.listen.model.played import Played, Sounded
+from companion.listen.model.strictness import Strictness
+from companion.listen.verdict.verdict import Verdict
+from companion.midi.takes.reading import Take
+from companion.schedule.pace import beats_heard, times_slower
+from companion.schedule.timing import Timing
+from companion.window.takes.asked_tune import Asked, as_heard
+from fingering.errors import UserError
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """What was found in a take, in order of time, and the verdict; or `refusal`, why it was not judged ("" if it was).
+
+    heard: what was asked, where it was heard. Times are the take's: seconds from the tune's first beat.
+    """
+
+    strictness: Strictness
+    findings: tuple[Finding, ...] = ()
+    verdict: Verdict | None = None
+    heard: Asked | None = None
+    refusal: str = ""
+
+
+def review(take: Take, asked: Asked, strictness: Strictness) -> Review:
+    """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal."""
+    timing = take.heading.timing or Timing()
+    try:
+        judgement = judge(
+            asked.tune,
+            events_of(take),
+            strictness,
+            metronome_bpm=beats_heard(asked.tune, timing) if take.heading.metronome else None,
+            gracenotes_slowed=timing.gracenotes_slowed,
+            slowed=times_slower(asked.tune, timing),
+            turns=take.heading.stretch_of(asked.tune),
+        )
+    except UserError as error:
+        return Review(strictness, refusal=str(error))
+    return Review(strictness, judgement.findings, judgement.verdict, as_heard(asked, judgement.places))
+
+
+def events_of(take: Take) -> tuple[Played, ...]:
+    """What was played, up to its end: a note that still sounds then was played until then."""
+    return *take.events, Sounded(take.end_s, None)
+
+
+class Reviewing:
+    """A review under way in a thread of its own, so that the window goes on drawing; `result` once it is there."""
+
+    def __init__(self, take: Take, asked: Asked, strictness: Strictness) -> None:
+        self.result: Review | None = None
+        self._asked = take, asked, strictness
+        self._thread = threading.Thread(target=self._run, name="reviewing a take", daemon=True)
+        self._thread.start()
+
+    def wait(self) -> Review:
+        """The result, however long it takes."""
+        self._thread.join()
+        assert self.result is not None
+        return self.result
+
+    def _run(self) -> None:
+        self.result = review(*self._asked)

@@ -1,0 +1,158 @@
+"""What intents do to a take that is played back: steps, findings, what is heard of them. Pure: no pygame, no clock."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable
+from dataclasses import replace
+
+from companion.listen.model.strictness import Strictness
+from companion.schedule.spans import Span
+from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.display import following
+from companion.window.play.play_state import next_slow_down
+from companion.window.takes.review import Review
+from companion.window.takes.take_state import Sounding, TakeState
+
+BEFORE_S = 1.0
+AFTER_S = 1.2
+"""What is heard around a finding: so much before it and after its end, in seconds of what sounds at full speed."""
+
+NO_TUNE = "its tune is not here, or has changed since: open that tune with O, then the take again"
+NOTHING_ASKED = "in free play nothing is asked, so nothing is judged: play along with a tune"
+NOT_YET = "still listening to the take: ask again in a moment"
+NOTHING_FOUND = "nothing to mend was found; A asks a stricter teacher"
+NOTHING_AT_ALL = "nothing to mend was found, even by the strictest teacher"
+
+
+def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeState:
+    """The state after an intent that came while the take stood at `position_s`."""
+    now = replace(state, position_s=position_s, notice="")
+    match intent:
+        case Seek(time_s) if now.sounding is Sounding.TAKE:
+            return _freely(replace(now, position_s=min(max(time_s, now.begin_s), now.take.end_s)))
+        case _:
+            change = _CHANGES.get(intent) if isinstance(intent, Action) else None
+            return change(now) if change else now
+
+
+def _step(state: TakeState, movements: int) -> TakeState:
+    if state.sounding is Sounding.ASKED:
+        return _back_to_take(state)
+    index = bisect_right(state.moments, state.position_s, key=lambda each: each.at_s) - 1 + movements
+    at_s = state.moments[min(index, len(state.moments) - 1)].at_s if index >= 0 and state.moments else state.begin_s
+    return _freely(replace(state, playing=False, position_s=max(at_s, state.begin_s)))
+
+
+def _freely(state: TakeState) -> TakeState:
+    """The take itself, and not one stretch of it over and over."""
+    return replace(state, sounding=Sounding.TAKE, loop=None)
+
+
+def _back_to_take(state: TakeState) -> TakeState:
+    """From what was asked to the take: to the finding that is looked at, else to its beginning."""
+    if state.chosen is not None:
+        return choose_finding(state, state.chosen)
+    return _freely(replace(state, playing=False, position_s=state.begin_s))
+
+
+def choose_finding(state: TakeState, rank: int) -> TakeState:
+    """Look at a finding: the take stands where it was heard. Ranks beyond the first and the last are those.
+
+    Where there is none it says why.
+    """
+    findings = state.review.findings if state.review else ()
+    if not findings:
+        return replace(state, notice=why_none(state))
+    rank = min(max(rank, 0), len(findings) - 1)
+    return _freely(replace(state, playing=False, chosen=rank, position_s=min(findings[rank].at_s, state.take.end_s)))
+
+
+def why_none(state: TakeState) -> str:
+    """Why there is no finding to look at, and what to do."""
+    if state.asked is None:
+        return NO_TUNE if state.take.heading.tune else NOTHING_ASKED
+    if state.review is None:
+        return NOT_YET
+    if state.review.refusal:
+        return state.review.refusal
+    return NOTHING_AT_ALL if state.strictness is Strictness.HARD else NOTHING_FOUND
+
+
+def _next_finding(state: TakeState, steps: int) -> TakeState:
+    """The next one, or the one before; from no finding, the first that comes, or the last that was."""
+    if state.chosen is not None:
+        return choose_finding(state, state.chosen + steps)
+    findings = state.review.findings if state.review else ()
+    passed = bisect_right(findings, _stands_s(state), key=lambda each: each.at_s)
+    return choose_finding(state, passed if steps > 0 else passed - 1)
+
+
+def _stands_s(state: TakeState) -> float:
+    """Where the take itself stands: at its beginning while it sounds as asked."""
+    return state.position_s if state.sounding is Sounding.TAKE else state.begin_s
+
+
+def _nearest_finding(state: TakeState) -> TakeState:
+    """The finding that is looked at, else the nearest one."""
+    findings = state.review.findings if state.review else ()
+    if state.chosen is not None or not findings:
+        return state
+    stands_s = _stands_s(state)
+    return replace(state, chosen=min(range(len(findings)), key=lambda rank: abs(findings[rank].at_s - stands_s)))
+
+
+def hear(state: TakeState, sounding: Sounding) -> TakeState:
+    """Hear what lies around a finding over and over: as it was played, or the same notes as they were asked.
+
+    That is the one that is looked at, else the nearest one; where there is none it says why.
+    """
+    state = _nearest_finding(state)
+    finding = state.finding
+    if finding is None or state.asked is None:
+        return replace(state, notice=why_none(state))
+    if sounding is Sounding.TAKE:
+        first_s, last_s = state.begin_s, state.take.end_s
+        at_s, end_s = finding.at_s, finding.at_s + (finding.ms or 0.0) / 1000.0
+    else:
+        first_s, last_s = 0.0, state.asked.schedule.duration_s
+        at_s = end_s = state.asked.schedule.note_onsets_s[finding.played]
+    return hear_stretch(state, sounding, Span(max(first_s, at_s - BEFORE_S), min(last_s, end_s + AFTER_S)))
+
+
+def hear_stretch(state: TakeState, sounding: Sounding, stretch: Span) -> TakeState:
+    """Hear a stretch of the take, or of the tune as it was asked, over and over."""
+    return replace(state, sounding=sounding, loop=stretch, position_s=stretch.start_s, playing=True)
+
+
+def judged(state: TakeState, review: Review) -> TakeState:
+    """The state once the take has been judged."""
+    return replace(state, review=review, chosen=None)
+
+
+def _slow_down(state: TakeState, steps: int) -> TakeState:
+    slow_down = next_slow_down(state.slow_down, steps)
+    return replace(state, loop_slow_down=slow_down) if state.loop else replace(state, take_slow_down=slow_down)
+
+
+def _leave_loop(state: TakeState) -> TakeState:
+    return _back_to_take(state) if state.loop else state
+
+
+_CHANGES: dict[Action, Callable[[TakeState], TakeState]] = {
+    Action.PLAY: lambda state: replace(state, playing=not state.playing),
+    Action.BACK: lambda state: _step(state, -1),
+    Action.ON: lambda state: _step(state, 1),
+    Action.START: lambda state: _freely(replace(state, position_s=state.begin_s)),
+    Action.SLOWER: lambda state: _slow_down(state, 1),
+    Action.FASTER: lambda state: _slow_down(state, -1),
+    Action.FINDING_ON: lambda state: _next_finding(state, 1),
+    Action.FINDING_BACK: lambda state: _next_finding(state, -1),
+    Action.HEAR_MINE: lambda state: hear(state, Sounding.TAKE),
+    Action.HEAR_RIGHT: lambda state: hear(state, Sounding.ASKED),
+    Action.LEAVE: _leave_loop,
+    Action.VERDICT: lambda state: replace(state, notice=why_none(state)),
+    Action.STRICTNESS: lambda state: replace(
+        state, strictness=following(tuple(Strictness), state.strictness), review=None, chosen=None
+    ),
+}

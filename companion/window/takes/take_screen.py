@@ -1,0 +1,150 @@
+"""A take, played back in the window: its fingers and its sound, at any slow-down, with what a teacher would say."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from companion.listen.verdict.verdict import Verdict
+from companion.schedule.crossing import NamedTransition
+from companion.schedule.spans import Span
+from companion.sound.player import Player
+from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.takes.review import Reviewing
+from companion.window.takes.take_drills import drilled, movement_of
+from companion.window.takes.take_moves import choose_finding, judged, update_take
+from companion.window.takes.take_state import Sounding, TakeState, asked_schedule, heard_s, heard_schedule, taken_s
+from companion.window.takes.take_view import TAKE_KEYS, TakeView
+from companion.window.takes.verdict_screen import VerdictScreen
+
+# Opens the crossing screen over a take, so many times slower, on the player that it lends; what is called when that
+# screen goes.
+OpenCrossing = Callable[[NamedTransition, float, Player, Callable[[], None]], Screen]
+
+
+class TakeScreen:
+    """Borrows the player of the screen beneath; `give_back` returns it. `open_crossing` shows a crossing to drill."""
+
+    def __init__(
+        self, state: TakeState, player: Player, give_back: Callable[[], None], open_crossing: OpenCrossing | None = None
+    ) -> None:
+        self.state = state
+        self._player = player
+        self._give_back = give_back
+        self._open_crossing = open_crossing
+        self._view: TakeView | None = None
+        self._reviewing = self._begin_review()
+        player.pause()
+        self._load()
+
+    def keycaps(self) -> Sequence[tuple[str, Action]]:
+        """The keys in force."""
+        return tuple(key for hint in TAKE_KEYS for key in hint.keys)
+
+    def position_s(self) -> float:
+        """Where the take stands."""
+        if not self.state.playing:
+            return self.state.position_s
+        heard = self._player.position_s()
+        return heard / self.state.slow_down if self._asked_sounds else taken_s(self.state, heard)
+
+    def act(self, intent: Intent) -> Turn | Screen:
+        """Carry out an intent."""
+        match intent:
+            case Action.LEAVE if self.state.loop is None:
+                return Turn.BENEATH
+            case Action.VERDICT if self.state.review and self.state.review.verdict:
+                return self._show_verdict(self.state.review.verdict)
+            case _:
+                position_s = self.position_s()
+                self._become(update_take(self.state, intent, position_s), position_s)
+                if intent is Action.STRICTNESS:
+                    self._reviewing = self._begin_review()
+                return Turn.STAY
+
+    def tick(self) -> None:
+        """Take in the review once it is there; at its end the take stops, and stands at its start again."""
+        if self._reviewing and self._reviewing.result:
+            self.state = judged(self.state, self._reviewing.result)
+            self._reviewing = None
+        if self.state.playing and self.state.loop is None and self.position_s() >= self.state.take.end_s:
+            stopped = replace(self.state, playing=False, position_s=self.state.begin_s)
+            self._become(stopped, self.position_s())
+
+    def finish_review(self) -> None:
+        """Wait for the review, for a picture that must not be taken before it."""
+        if self._reviewing:
+            self._reviewing.wait()
+            self.tick()
+
+    def look_at(self, rank: int) -> None:
+        """Go to a finding, by its rank."""
+        self._become(choose_finding(self.state, rank), self.position_s())
+
+    def picture(self, canvas: Canvas) -> Picture:
+        """The picture at this moment."""
+        view = self._view_for(canvas)
+        return view.picture(self.state, canvas.display, self.position_s(), canvas.width, canvas.height)
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
+        """A click in the lanes goes to the moment that stands there."""
+        size = canvas.width, canvas.height
+        return self._view_for(canvas).seek_at(self.state, canvas.display, (x, y), self.position_s(), size)
+
+    def close(self) -> None:
+        """The player goes back to the screen beneath."""
+        self._player.pause()
+        self._give_back()
+
+    def _begin_review(self) -> Reviewing | None:
+        asked = self.state.asked
+        return Reviewing(self.state.take, asked, self.state.strictness) if asked else None
+
+    def _show_verdict(self, verdict: Verdict) -> Screen:
+        position_s = self.position_s()
+        self._become(replace(self.state, playing=False, position_s=position_s), position_s)
+        return VerdictScreen(verdict, self._drill)
+
+    def _drill(self, rank: int) -> Turn | Screen:
+        """The drill for a thing to mend: the crossing where fingers crossed, else its notes over and over, slowed."""
+        verdict = self.state.review.verdict if self.state.review else None
+        if verdict is None or self.state.asked is None:
+            return Turn.BENEATH
+        matter = verdict.matters[rank]
+        named = movement_of(self.state.asked.schedule, matter.findings[0])
+        if named and self._open_crossing:
+            return self._open_crossing(named, matter.drill.slow_down, self._player, self._load)
+        self._become(drilled(self.state, matter), self.position_s())
+        return Turn.BENEATH
+
+    @property
+    def _asked_sounds(self) -> bool:
+        return self.state.sounding is Sounding.ASKED and self.state.asked is not None
+
+    def _view_for(self, canvas: Canvas) -> TakeView:
+        if self._view is None or self._view.measure is not canvas.measure:
+            self._view = TakeView(canvas.measure)
+        return self._view
+
+    def _load(self) -> None:
+        """Give the player what is to be heard, where the take stands."""
+        asked = asked_schedule(self.state) if self._asked_sounds else None
+        self._player.load(asked or heard_schedule(self.state), self._heard_s(self.state.position_s))
+        loop = self.state.loop
+        self._player.set_loop(loop and Span(self._heard_s(loop.start_s), self._heard_s(loop.end_s)))
+        if self.state.playing:
+            self._player.play()
+
+    def _heard_s(self, take_s: float) -> float:
+        return max(0.0, take_s) * self.state.slow_down if self._asked_sounds else heard_s(self.state, take_s)
+
+    def _become(self, new: TakeState, stood_at_s: float) -> None:
+        old, self.state = self.state, new
+        if (new.slow_down, new.sounding, new.loop) != (old.slow_down, old.sounding, old.loop):
+            self._load()
+        elif new.position_s != stood_at_s:
+            self._player.seek(self._heard_s(new.position_s))
+        if new.playing != old.playing:
+            (self._player.play if new.playing else self._player.pause)()

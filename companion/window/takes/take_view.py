@@ -1,0 +1,249 @@
+"""A take as a picture: the fingers that played it, and beside them, where it is known, what was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+
+from companion.listen.model.findings import Finding
+from companion.midi.maps.hole_map import HoleMap
+from companion.schedule.events import Kind
+from companion.schedule.timing import Timing
+from companion.window.core.actions import Action, Seek
+from companion.window.core.display import Display
+from companion.window.core.hands import hand_marks
+from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
+from companion.window.core.layout import TUBE_MM, Layout, lay_out
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.core.wording import fitted, wrapped_within
+from companion.window.lanes.finding_marks import chosen_arrow, chosen_frames, finding_marks, lit_marks
+from companion.window.lanes.played_marks import full_lines, strip_y, thin_lines
+from companion.window.lanes.ribbon import Ribbon
+from companion.window.live.input_messages import short_name
+from companion.window.play.footer import slowness
+from companion.window.play.free_view import NOTES_ONLY, PX_SHARE, lane_marks
+from companion.window.takes.asked_tune import Asked
+from companion.window.takes.overview import OVERVIEW_LINES, overview_marks
+from companion.window.takes.take_state import Sounding, TakeState
+
+_CLOSENESS = 0.25  # power of the slow-down by which a played second widens
+MOST_TOLD = 3  # lines below the note
+
+FIRST_KEYS: tuple[KeyHint[TakeState], ...] = (
+    KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
+    KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
+    KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: slowness(state.slow_down)),
+    KeyHint(((",", Action.FINDING_BACK), (".", Action.FINDING_ON)), lambda state, display: "finding"),
+    KeyHint((("M", Action.HEAR_MINE),), lambda state, display: "hear mine"),
+    KeyHint((("R", Action.HEAR_RIGHT),), lambda state, display: "hear it right"),
+    KeyHint((("J", Action.VERDICT),), lambda state, display: "what to mend"),
+    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back to the take" if state.loop else "back"),
+)
+OTHER_KEYS: tuple[KeyHint[TakeState], ...] = (
+    KeyHint((("A", Action.STRICTNESS),), lambda state, display: f"{state.strictness.value} teacher"),
+    KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
+    *LOOK_KEYS,
+)
+TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, *OTHER_KEYS, *MORE_KEYS)
+
+
+class TakeView:
+    """Turns a take's state into pictures; what was asked is worked out once for each layout and slow-down."""
+
+    def __init__(self, measure: Measure) -> None:
+        self.measure = measure
+        self._kept: tuple[Asked, Layout, Ribbon] | None = None
+
+    def picture(self, state: TakeState, display: Display, now_s: float, width: int, height: int) -> Picture:
+        """The screen when the take stands at `now_s`, `width` x `height` pixels."""
+        layout = self.layout(state, display, width, height)
+        foot_marks, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
+        still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
+        lanes = state.asked.lanes if state.asked and state.sounding is Sounding.ASKED else state.lanes
+        moving: list[Mark] = [
+            *self._lines(state, now_s, layout),
+            *overview_marks(state, now_s, layout),
+            *hand_marks(lanes, now_s, 1.0, layout, display),
+            *_looked_at(state, now_s, layout, display),
+            *self._header(state, now_s, layout),
+            *self._strip(state, now_s, layout),
+        ]
+        return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
+
+    def layout(self, state: TakeState, display: Display, width: int, height: int) -> Layout:
+        """The places of the screen; a second of the take widens a little as it is slowed down."""
+        margin = max(14.0, width * 0.026)
+        rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
+        told, _, _ = self._told(state, state.position_s, width - 2 * margin)
+        layout = lay_out(width, height, self.measure, rows, display.print, max(1, len(told)), OVERVIEW_LINES)
+        return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
+
+    def seek_at(
+        self, state: TakeState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
+    ) -> Seek | None:
+        """What a click in the lanes asks for: to go to the moment that stands there."""
+        layout = self.layout(state, display, *size)
+        if not layout.lanes.holds(*at):
+            return None
+        return Seek(now_s + (at[0] - layout.now_x) / layout.px_per_s)
+
+    def _lines(self, state: TakeState, now_s: float, layout: Layout) -> list[Mark]:
+        """The lanes: what was asked, and over it, unless that sounds itself, what was played and found."""
+        if state.asked and state.sounding is Sounding.ASKED:
+            return self._ribbon(state.asked, layout).marks(now_s, state.loop)
+
+        x_at = _x_at(now_s, layout)
+        first_s = now_s - layout.now_x / layout.px_per_s
+        last_s = now_s + (layout.width - layout.now_x) / layout.px_per_s
+        inside = [
+            m for m, after in zip(state.moments, _ends(state), strict=True) if m.at_s < last_s and after > first_s
+        ]
+        end_s = min(last_s, state.take.end_s)
+        if state.beside is None:
+            return full_lines(inside, end_s, x_at, layout)
+        return [
+            *self._ribbon(state.beside, layout).marks(now_s, state.loop),
+            *thin_lines(inside, end_s, x_at, layout),
+            *finding_marks(_others(state), x_at, layout),
+        ]
+
+    def _told(self, state: TakeState, now_s: float, width: float) -> tuple[list[str], Style, Role]:
+        """What is said below the note, in lines."""
+        told, style, role = told_words(state, now_s)
+        return wrapped_within(told, style, width, MOST_TOLD, self.measure), style, role
+
+    def _ribbon(self, asked: Asked, layout: Layout) -> Ribbon:
+        if self._kept is None or self._kept[0] is not asked or self._kept[1] != layout:
+            ribbon = Ribbon(asked.schedule, asked.lanes, layout, Timing(), self.measure)
+            self._kept = asked, layout, ribbon
+        return self._kept[2]
+
+    def _header(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
+        large = self.measure.height(Style.LARGE) * 0.92
+        words = sounding_words(state, now_s)
+        role = Role.INK if words else Role.QUIET
+        yield Label(layout.header.x, layout.header.y + large / 2, words or "silence", Style.LARGE, role)
+        below = layout.header.y + large + layout.line * 0.42
+        told, style, role = self._told(state, now_s, layout.header.width)
+        for rank, words in enumerate(told):
+            yield Label(layout.header.x, below + rank * layout.line, words, style, role)
+
+    def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
+        heading = state.take.heading
+        first, right = layout.header.y + layout.line * 0.75, layout.header.right
+        room = layout.header.width * 0.55
+        title = fitted(f"Take of {heading.shown_title}", Style.STRONG, room, self.measure)
+        yield Label(right, first, title, Style.STRONG, Role.INK, Anchor.RIGHT)
+        told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
+        told = fitted(told, Style.TEXT, room, self.measure)
+        yield Label(right, first + layout.line, told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+
+    def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
+        y = strip_y(layout)
+        clock = "" if state.sounding is Sounding.ASKED else clock_words(state, now_s)
+        room = layout.now_x - layout.mm * TUBE_MM - layout.margin
+        ways = (", ".join(filter(None, (reviewed(state), clock))), reviewed(state) or clock)
+        left = next((each for each in ways if self.measure.width(each, Style.TEXT) <= room), ways[-1])
+        yield Label(layout.margin, y, fitted(left, Style.TEXT, room, self.measure), Style.TEXT, Role.QUIET)
+        told = legend(state)
+        room = layout.width * 0.6 - layout.margin
+        text = fitted(told, Style.TEXT, room, self.measure)
+        right = layout.width - layout.margin
+        yield Label(right, y, text, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+        if state.asked and state.sounding is Sounding.TAKE:
+            x = right - self.measure.width(text, Style.TEXT) - layout.line * 0.5
+            yield Rule(x - layout.line * 1.1, y, x, y, Role.PLAYED, 3.0)
+
+
+def _x_at(now_s: float, layout: Layout) -> Callable[[float], float]:
+    """Where a moment of the take stands when it is `now_s`."""
+    return lambda time_s: layout.now_x + (time_s - now_s) * layout.px_per_s
+
+
+def _others(state: TakeState) -> Iterator[Finding]:
+    """The findings that are not looked at."""
+    findings = state.review.findings if state.review else ()
+    return (finding for rank, finding in enumerate(findings) if rank != state.chosen)
+
+
+def _looked_at(state: TakeState, now_s: float, layout: Layout, display: Display) -> Iterator[Mark]:
+    """The finding that is looked at: on its lanes, and on its fingers while it is heard."""
+    finding = state.finding
+    if finding is None or state.sounding is Sounding.ASKED:
+        return
+    heard = 0.0 <= now_s - finding.at_s <= (finding.ms or 0.0) / 1000.0
+    yield from chosen_arrow(finding, _x_at(now_s, layout), layout)
+    if heard:
+        yield from lit_marks(finding, layout, display)
+    else:
+        yield from chosen_frames(finding, _x_at(now_s, layout), layout)
+
+
+def _ends(state: TakeState) -> Sequence[float]:
+    return [*(each.at_s for each in state.moments[1:]), state.take.end_s][: len(state.moments)]
+
+
+def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
+    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)
+
+
+def reviewed(state: TakeState) -> str:
+    """How far the review is: under way, refused, or how many findings there are."""
+    if state.asked is None:
+        return ""
+    if state.sounding is Sounding.ASKED:
+        return "this is how it goes"
+    if state.review is None:
+        return "listening to the take …"
+    if state.review.refusal:
+        return "not judged"
+    count = len(state.review.findings)
+    if state.chosen is not None:
+        return f"finding {state.chosen + 1} of {count}"
+    return {0: "nothing to mend", 1: "1 finding"}.get(count, f"{count} findings")
+
+
+def clock_words(state: TakeState, now_s: float) -> str:
+    """How far the take is, and how long."""
+    return f"{max(0.0, now_s - state.begin_s):.1f} s of {state.take.end_s - state.begin_s:.1f}"
+
+
+def sounding_words(state: TakeState, now_s: float) -> str:
+    """The note that sounds; nothing in silence."""
+    if state.asked and state.sounding is Sounding.ASKED:
+        event = state.asked.schedule.events[state.asked.schedule.event_index_at(now_s)]
+        return "" if event.kind is Kind.REST else event.note.label
+    note = state.moment_at(now_s).note
+    return note.label if note is not None else ""
+
+
+def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
+    """What is said below the note: the finding that is looked at, why there is none, or what was asked."""
+    if state.notice:
+        return state.notice, Style.TEXT, Role.INK
+    if state.sounding is Sounding.TAKE and state.finding is not None:
+        return state.finding.text, Style.STRONG, Role.FAULT
+    if state.review and state.review.refusal:
+        return state.review.refusal, Style.TEXT, Role.INK
+    beside = state.asked if state.sounding is Sounding.ASKED else state.beside
+    return (f"asked: {asked_words(beside, now_s)}" if beside else ""), Style.TEXT, Role.QUIET
+
+
+def legend(state: TakeState) -> str:
+    """What the lines stand for, or why nothing asked is shown."""
+    if state.take.heading.tune and not state.asked:
+        return "its tune is not here, or has changed since"
+    if state.sounding is Sounding.ASKED:
+        return ""
+    if not isinstance(state.take.heading.known, HoleMap):
+        return NOTES_ONLY
+    return "the fingers are those that played" if state.asked else ""
+
+
+def asked_words(asked: Asked, at_s: float) -> str:
+    """The note that was asked, and its embellishment."""
+    event = asked.schedule.events[asked.schedule.event_index_at(at_s)]
+    note = asked.schedule.played[event.played].note.note
+    embellishment = asked.schedule.embellishments[event.played]
+    words = note.label if note is not None else "a rest"
+    return f"{words}, {embellishment.name}" if embellishment else words

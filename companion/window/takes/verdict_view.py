@@ -1,0 +1,181 @@
+"""The verdict as a picture: what to mend first and its drills, what went well, what was not judged, and all the rest.
+
+Where there is little room only the first things, or only the one that is marked, tell their drills; what does not fit
+comes on further pages. The page of what is marked is shown, and what the others hold is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from companion.listen.rhythm.pace import pace_words
+from companion.listen.verdict.shares import named_shares
+from companion.listen.verdict.verdict import FIRST, Verdict
+from companion.window.core.actions import Pick
+from companion.window.core.hints import Hint, hint_marks, hint_rows
+from companion.window.core.layout import footer_row_height
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.screen import Canvas
+from companion.window.core.wording import capital, wrapped, wrapped_within
+
+TITLE = "What to mend first"
+NOTHING = "Nothing to mend"
+WENT_WELL = "What went well"
+NOT_JUDGED = "Not judged"
+AFTER_THAT = "After that"
+INDENT_LINES = 1.6
+GAP_LINES = 0.3
+_PAD_LINES = 0.6
+_HEADING_LINES = 1.3
+_ELSEWHERE_LINES = 1.3  # for the line that names what does not fit
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """What can be marked: a thing to mend and its drill, or the sentences of one of the other sections.
+
+    heading: the section's name where it begins with this, else "". matter: the thing's rank in the verdict.
+    """
+
+    sentences: tuple[str, ...]
+    drill: str = ""
+    heading: str = ""
+    matter: int | None = None
+
+
+def stops_of(verdict: Verdict) -> tuple[Stop, ...]:
+    """All that a verdict says, in the order in which it is read."""
+    matters = [
+        Stop((matter.text,), matter.drill.text, AFTER_THAT if rank == FIRST else "", rank)
+        for rank, matter in enumerate(verdict.matters)
+    ]
+    sections = ((WENT_WELL, verdict.went_well), (NOT_JUDGED, verdict.not_judged))
+    others = [Stop(tuple(sentences), heading=heading) for heading, sentences in sections if sentences]
+    return *matters[:FIRST], *others, *matters[FIRST:]
+
+
+def verdict_picture(verdict: Verdict, marked: int, hints: Sequence[Hint], canvas: Canvas) -> Picture:
+    """The page on which the stop of rank `marked` stands."""
+    measure = canvas.measure
+    line = measure.height(Style.TEXT)
+    margin = max(14.0, canvas.width * 0.026)
+    width = canvas.width - 2 * margin
+    foot = hint_rows(hints, width, measure) * footer_row_height(measure)
+    footer = Rect(margin, round(canvas.height - foot - margin * 0.4), width, foot)
+    marks, targets = hint_marks(hints, footer, measure)
+    title = TITLE if verdict.matters else NOTHING
+    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, title, Style.LARGE))
+    y = margin * 0.35 + measure.height(Style.LARGE) + line * 0.4
+    for words in wrapped(counts(verdict), Style.TEXT, width, measure):
+        marks.append(Label(margin, y, words, Style.TEXT, Role.QUIET))
+        y += line
+    area = Rect(margin, y + line * 0.2, width, footer.y - line * 0.4 - y)
+    _add_page(stops_of(verdict), marked, area, measure, marks, targets)
+    return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))
+
+
+def counts(verdict: Verdict) -> str:
+    """The shares with their counts, and the tempo: never a bare score."""
+    words = [f"{name} {share.right} of {share.of}" for name, share in named_shares(verdict) if share.of]
+    if verdict.pace:
+        words.append(pace_words(verdict.pace))
+    return capital(", ".join(words).lower())
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """A stop in lines."""
+
+    rank: int
+    stop: Stop
+    said: tuple[str, ...]
+    drill: tuple[str, ...]
+
+    @property
+    def lines(self) -> float:
+        """Its height in lines, heading and the gap below included."""
+        heading = _HEADING_LINES if self.stop.heading else 0.0
+        return heading + len(self.said) + len(self.drill) + _PAD_LINES + GAP_LINES
+
+
+def _add_page(
+    stops: Sequence[Stop], marked: int, area: Rect, measure: Measure, marks: list[Mark], targets: list[Target]
+) -> None:
+    line = measure.height(Style.TEXT)
+    room = area.height / line
+    blocks = [_block(rank, stop, area.width - INDENT_LINES * line, room, measure) for rank, stop in enumerate(stops)]
+    if sum(block.lines for block in blocks) > room:
+        room -= _ELSEWHERE_LINES
+        told = FIRST if sum(block.lines for block in blocks[:FIRST]) <= room else 0
+        blocks = [each if each.rank < told or each.rank == marked else replace(each, drill=()) for each in blocks]
+    pages = _pages(blocks, room)
+    shown = next((number for number, page in enumerate(pages) if page[-1].rank >= marked), 0)
+    y = area.y
+    for block in pages[shown] if pages else ():
+        if block.stop.heading:
+            marks.append(Label(area.x, y + line * 0.6, block.stop.heading, Style.STRONG))
+            y += _HEADING_LINES * line
+        height = (len(block.said) + len(block.drill) + _PAD_LINES) * line
+        rect = Rect(area.x, y, area.width, height)
+        targets.append(Target(rect, Pick(block.rank)))
+        marks += _block_marks(block, rect, line, marked=block.rank == marked)
+        y = rect.bottom + GAP_LINES * line
+    if len(pages) > 1:
+        words = elsewhere(pages[:shown], pages[shown + 1 :])
+        marks.append(Label(area.x, area.bottom - line * 0.5, words, Style.TEXT, Role.GUIDE))
+        number = f"page {shown + 1} of {len(pages)}"
+        marks.append(Label(area.right, area.bottom - line * 0.5, number, Style.TEXT, Role.QUIET, Anchor.RIGHT))
+
+
+def _block(rank: int, stop: Stop, width: float, room: float, measure: Measure) -> _Block:
+    """What would be taller than a page, in the smallest of windows, ends in an ellipsis."""
+    style = Style.TEXT if stop.matter is None else Style.STRONG
+    most = max(1, int(room - _HEADING_LINES - _PAD_LINES - GAP_LINES - 1.0))
+    said = [part for each in stop.sentences for part in wrapped(each, style, width, measure)]
+    if len(said) > most:
+        said[most - 1 :] = wrapped_within(" ".join(said[most - 1 :]), style, width, 1, measure)
+    drill = wrapped_within(stop.drill, Style.TEXT, width, most - len(said), measure) if most > len(said) else []
+    return _Block(rank, stop, tuple(said), tuple(drill))
+
+
+def _pages(blocks: Sequence[_Block], room: float) -> list[list[_Block]]:
+    """Blocks in order, as many on a page as have room."""
+    pages: list[list[_Block]] = []
+    taken = room
+    for block in blocks:
+        if taken + block.lines > room + GAP_LINES or not pages:
+            pages.append([])
+            taken = 0.0
+        pages[-1].append(block)
+        taken += block.lines
+    return pages
+
+
+def elsewhere(above: Sequence[Sequence[_Block]], below: Sequence[Sequence[_Block]]) -> str:
+    """What stands on the other pages: "below: 2 more to mend, what went well"."""
+    sides = (("above", above), ("below", below))
+    return "; ".join(f"{side}: {', '.join(_contents(pages))}" for side, pages in sides if pages)
+
+
+def _contents(pages: Sequence[Sequence[_Block]]) -> Iterator[str]:
+    stops = [block.stop for page in pages for block in page]
+    matters = sum(stop.matter is not None for stop in stops)
+    if matters:
+        yield f"{matters} to mend"
+    yield from (stop.heading.lower() for stop in stops if stop.matter is None)
+
+
+def _block_marks(block: _Block, rect: Rect, line: float, *, marked: bool) -> Iterator[Mark]:
+    if marked:
+        yield Wash(rect, Role.WASH, 6.0)
+    y = rect.y + line * 0.8
+    matter = block.stop.matter
+    if matter is not None:
+        yield Label(rect.x + line * 0.4, y, f"{matter + 1}", Style.STRONG, Role.GUIDE)
+    for words in block.said:
+        yield Label(rect.x + INDENT_LINES * line, y, words, Style.TEXT if matter is None else Style.STRONG)
+        y += line
+    for words in block.drill:
+        yield Label(rect.x + INDENT_LINES * line, y, words, Style.TEXT, Role.QUIET)
+        y += line

@@ -1,0 +1,59 @@
+"""What is known of the ports is kept between sessions."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from companion.midi.maps.hole_map import ControlSwitch, HoleMap, NoteSwitch
+from companion.midi.maps.memory import FILE_NAME, PortMemory, read_memory, write_memory
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.takes.folders import data_folder, takes_folder
+from fingering.errors import UserError
+
+HOLES = HoleMap((*(NoteSwitch(0, 40 + rank) for rank in range(4)), *(ControlSwitch(3, rank) for rank in range(4))))
+
+
+def test_what_was_learnt_is_known_again(tmp_path: Path) -> None:
+    """Both sorts of map, and the port used last, under whatever number it comes back."""
+    memory = PortMemory().learning("Chanter:MIDI 20:0", DEFAULT_MAP).learning("Sensors:MIDI 24:0", HOLES)
+    memory = memory.using("Sensors:MIDI 24:0", datetime(2026, 1, 2, tzinfo=UTC))
+    memory = memory.using("Chanter:MIDI 20:0", datetime(2026, 1, 1, tzinfo=UTC))
+    write_memory(memory, tmp_path / "new")
+    again = read_memory(tmp_path / "new")
+    assert again == memory
+    assert again.about("Chanter:MIDI 28:0").known == DEFAULT_MAP
+    assert again.about("Sensors:MIDI 28:0").known == HOLES
+    assert again.last_used == "Sensors:MIDI"
+
+
+def test_nothing_is_known_at_first(tmp_path: Path) -> None:
+    """No file is no mistake."""
+    memory = read_memory(tmp_path)
+    assert memory.last_used is None
+    assert memory.about("Chanter:MIDI 28:0").known is None
+
+
+@pytest.mark.parametrize("text", ["", "[]", '{"ports": 3}', '{"ports": {"a": {"map": {"notes": [1]}}}}', "\x00"])
+def test_a_spoilt_file_is_told_in_one_line(tmp_path: Path, text: str) -> None:
+    """And names the file."""
+    (tmp_path / FILE_NAME).write_text(text)
+    with pytest.raises(UserError, match=FILE_NAME):
+        read_memory(tmp_path)
+
+
+def test_a_folder_that_cannot_be_made_is_told_in_one_line(tmp_path: Path) -> None:
+    """A file stands where the folder should be."""
+    (tmp_path / "taken").write_text("")
+    with pytest.raises(UserError):
+        write_memory(PortMemory(), tmp_path / "taken")
+
+
+def test_the_data_folder_follows_the_xdg_base_directory_specification() -> None:
+    """Version 0.8: XDG_DATA_HOME if it is absolute, else ~/.local/share; our own variable overrides both."""
+    assert data_folder({"XDG_DATA_HOME": "/d", "HOME": "/h"}) == Path("/d/eightholes")
+    assert data_folder({"XDG_DATA_HOME": "d", "HOME": "/h"}) == Path("/h/.local/share/eightholes")
+    assert data_folder({"HOME": "/h"}) == Path("/h/.local/share/eightholes")
+    assert takes_folder({"HOME": "/h", "EIGHTHOLES_DATA": "/mine"}) == Path("/mine/takes")

@@ -1,0 +1,43 @@
+"""What a take's heading tells, as text."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import pytest
+
+from companion.files.kept_json import Unfit
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.takes.heading import Heading, TuneIdentity, heading_from_text, heading_to_text
+from companion.schedule.timing import Gracing, Timing
+
+HEADING = Heading(
+    datetime(2026, 1, 2, 20, 15, 3, tzinfo=UTC),
+    "Chanter:MIDI",
+    DEFAULT_MAP,
+    TuneIdentity("One", "one.abc", "1", "f00d"),
+    Timing(beats_per_minute=66.0, slow_down=2.0, gracing=Gracing.CRISP),
+    (0, 4),
+)
+
+
+@pytest.mark.parametrize("metronome", [False, True])
+def test_whether_a_metronome_kept_the_time_is_told(metronome: bool) -> None:
+    """With all the rest: the heading reads back as it was."""
+    heading = replace(HEADING, metronome=metronome)
+    assert heading_from_text(heading_to_text(heading).encode(), tempo_s=heading.crotchet_s) == heading
+
+
+def test_an_older_take_tells_of_no_metronome() -> None:
+    """Its learner's own pulse is what it is judged by."""
+    data = json.loads(heading_to_text(replace(HEADING, metronome=True)))
+    del data["metronome"]
+    assert not heading_from_text(json.dumps(data).encode(), tempo_s=0.5).metronome
+
+
+def test_a_heading_without_a_time_zone_is_refused() -> None:
+    """Nobody could tell when it was."""
+    with pytest.raises(Unfit, match="time zone"):
+        heading_from_text(heading_to_text(replace(HEADING, began=datetime(2026, 1, 2))).encode(), tempo_s=0.5)

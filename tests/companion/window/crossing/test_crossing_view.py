@@ -1,0 +1,322 @@
+"""What the crossing screen shows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from itertools import combinations, pairwise, permutations
+
+import pytest
+
+from companion.schedule.crossing import NamedTransition
+from companion.sound.settings import SoundSettings
+from companion.window.core.actions import Action
+from companion.window.core.display import Display, Print
+from companion.window.core.hands import hand_marks
+from companion.window.core.marks import (
+    ChanterBody,
+    Dot,
+    FingerMark,
+    Frame,
+    HoleMark,
+    Label,
+    Picture,
+    Rect,
+    Role,
+    Rule,
+    Stripe,
+    Style,
+)
+from companion.window.core.theme import THEMES, Theme
+from companion.window.crossing.crossing_keys import CROSSING_KEYS, FIRST_KEYS, OTHER_KEYS
+from companion.window.crossing.crossing_state import CrossingState, noise_middle_s, open_crossing, update
+from companion.window.crossing.crossing_view import CrossingView
+from companion.window.crossing.paths_view import TAUGHT_PX, Node, PathsPanel, node_of, paths_of
+from companion.window.paint.still import lettering_for, paint_still
+from fingering.crossings.analysis import Crossing, all_pairs
+from fingering.crossings.passing import Kind
+from fingering.holes import Finger
+from fingering.notes import Note
+from tests.companion.window import scenes
+
+PAIRS = tuple(permutations(Note, 2))
+# One finger and seven, few rows and all, the longest sentence, the longest names.
+SHOWN = (
+    (Note.D, Note.E),
+    (Note.HIGH_A, Note.E),
+    (Note.HIGH_G, Note.D),
+    (Note.D, Note.HIGH_A),
+    (Note.D, Note.LOW_A),
+    (Note.LOW_A, Note.B),
+    (Note.HIGH_G, Note.HIGH_A),
+    (Note.E, Note.C),
+)
+WIDE = (1280, 720)
+
+
+@cache
+def crossings() -> dict[tuple[Note, Note], Crossing]:
+    """All pairs."""
+    return all_pairs()
+
+
+def opened(start: Note = Note.D, end: Note = Note.E) -> CrossingState:
+    """The screen as it opens on two notes."""
+    return open_crossing(NamedTransition.between(start, end), SoundSettings())
+
+
+def shown(
+    state: CrossingState, at_s: float | None = None, size: tuple[int, int] = WIDE, display: Display | None = None
+) -> Picture:
+    """Its picture, in the middle of the noise unless told otherwise."""
+    look = display or Display()
+    now_s = noise_middle_s(state) if at_s is None else at_s
+    return CrossingView(lettering_for(size, look)).picture(state, look, now_s, *size)
+
+
+def words(picture: Picture) -> list[str]:
+    """All that can be read."""
+    return [label.text for label in scenes.labels(picture)]
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_an_edge_of_the_paths_moves_one_finger(pair: tuple[Note, Note]) -> None:
+    """Each edge joins two states that differ by one finger, and each such pair of states has its edge."""
+    crossing = crossings()[pair]
+    transition = crossing.transition
+    lattice = transition.lattice()
+    joined = {
+        (node_of(transition, one), node_of(transition, other))
+        for one, other in permutations(lattice, 2)
+        if len(one.moves_to(other)) == 1 and node_of(transition, other).moved == node_of(transition, one).moved + 1
+    }
+    assert set(paths_of(crossing).edges) == joined
+    assert all(end.moved == start.moved + 1 for start, end in joined)
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_the_order_to_teach_passes_no_foreign_node(pair: tuple[Note, Note]) -> None:
+    """It climbs from the one note to the other, a finger at a time, and every pair can be taught clean."""
+    paths = paths_of(crossings()[pair])
+    assert not paths.foreign & set(paths.taught)
+    assert (paths.taught[0], paths.taught[-1]) == paths.ends
+    assert set(pairwise(paths.taught)) <= set(paths.edges)
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_a_node_is_foreign_when_a_state_of_it_is(pair: tuple[Note, Note]) -> None:
+    """And the ends never are."""
+    crossing = crossings()[pair]
+    paths = paths_of(crossing)
+    states = {each.state for each in crossing.passings if each.kind is Kind.FOREIGN}
+    assert paths.foreign == {node_of(crossing.transition, state) for state in states}
+    assert not paths.foreign & set(paths.ends)
+
+
+def test_rows_are_notes_from_high_to_low_and_columns_count_fingers() -> None:
+    """D to E has six rows, E on top; five fingers move."""
+    crossing = crossings()[Note.D, Note.E]
+    panel = PathsPanel(crossing, Rect(800, 150, 440, 400), lettering_for(WIDE, Display()))
+    assert panel.paths.rows == (Note.E, Note.D, Note.C, Note.B, Note.LOW_A, Note.LOW_G)
+    (x0, d_y), (x5, e_y) = panel.at(Node(0, Note.D)), panel.at(Node(5, Note.E))
+    assert x0 < x5
+    assert e_y < d_y
+    assert panel.at(Node(1, Note.D))[0] - x0 == pytest.approx((x5 - x0) / 5)
+
+
+def test_the_taught_order_is_bold_and_the_played_one_bolder() -> None:
+    """Every step of the taught order is a thick stroke of the guide's colour; the fault's is thicker, in its own."""
+    picture = shown(opened())
+    rules = [mark for mark in picture.still if isinstance(mark, Rule)]
+    taught = [rule for rule in rules if rule.role is Role.GUIDE and rule.width == TAUGHT_PX]
+    assert len(taught) >= 5
+    fault = [rule for rule in rules if rule.role is Role.FAULT]
+    assert min(rule.width for rule in fault) > TAUGHT_PX
+
+
+def test_a_foreign_node_is_a_ring_and_any_other_a_disc() -> None:
+    """Shape says it, not colour alone."""
+    picture = shown(opened())
+    paths = paths_of(crossings()[Note.D, Note.E])
+    dots = [mark for mark in picture.still if isinstance(mark, Dot)]
+    rings = [dot for dot in dots if dot.role is Role.FAULT]
+    assert len(rings) == len(paths.foreign) + 1  # and the one that the legend explains
+    assert not any(ring.filled for ring in rings)
+    discs = [dot for dot in dots if dot.role is Role.INK]
+    assert len(discs) == len(paths.nodes) - len(paths.foreign)
+    assert all(disc.filled for disc in discs)
+
+
+def test_the_place_in_the_paths_follows_the_clock() -> None:
+    """Before the movement it is the first note, in the noise low A after four fingers, then the second note."""
+    state = opened()
+    panel = CrossingView(lettering_for(WIDE, Display()))
+    places = panel.places(state, Display(), *WIDE)
+    at = PathsPanel(state.crossing, places.plot, lettering_for(WIDE, Display())).at
+    expected = {0.0: Node(0, Note.D), noise_middle_s(state): Node(4, Note.LOW_A), 3.0: Node(5, Note.E)}
+    for at_s, node in expected.items():
+        (dot,) = [mark for mark in shown(state, at_s).moving if isinstance(mark, Dot) and mark.x > WIDE[0] * 0.6]
+        assert (dot.x, dot.y) == at(node)
+
+
+@pytest.mark.parametrize("ms", [10.0, 40.0, 100.0])
+def test_the_frame_is_as_wide_as_the_noise_is_long(ms: float) -> None:
+    """In the lanes' own scale, and around the present in the middle of the noise."""
+    state = opened()
+    while state.delay.ms != ms:
+        state = update(state, Action.MORE_LATE if state.delay.ms < ms else Action.LESS_LATE, 0.0)
+    picture = shown(state)
+    (frame,) = [mark for mark in picture.moving if isinstance(mark, Frame)]
+    scale = WIDE[0] * 0.8 / 16.0**0.75  # pixels a second at that slow-down
+    assert frame.role is Role.FAULT
+    assert frame.rect.width == pytest.approx(ms / 1000.0 * 16.0 * scale)
+    now_x = next(mark.x for mark in picture.moving if isinstance(mark, ChanterBody))
+    assert frame.rect.x + frame.rect.width / 2 == pytest.approx(now_x)
+
+
+def test_the_noise_and_the_late_finger_are_named() -> None:
+    """In words, with their ms, in the colour of faults."""
+    faults = [label.text for label in scenes.labels(shown(opened())) if label.role is Role.FAULT]
+    assert "low A heard, 40 ms" in faults
+    assert "upper ring 40 ms late" in faults
+
+
+def test_the_late_finger_is_still_down_in_the_noise() -> None:
+    """D to E: the upper ring lies on its hole, all the others are where E has them."""
+    state = opened()
+    picture = shown(state)
+    holes = [mark for mark in picture.moving if isinstance(mark, HoleMark)]
+    closed = {finger for finger, hole in zip(Finger, holes, strict=True) if hole.closed}
+    assert closed == set(Finger) - {Finger.LOWER_LITTLE}
+    lifts = {mark.y: mark.lift for mark in picture.moving if isinstance(mark, FingerMark)}
+    assert lifts[holes[Finger.UPPER_RING].y] == 0.0
+    assert lifts[holes[Finger.LOWER_LITTLE].y] > 0.5
+
+
+def test_the_clean_one_has_no_mark_of_a_fault_in_its_lanes() -> None:
+    """No frame, no words; the version says so."""
+    picture = shown(update(opened(), Action.FLIP, 0.0))
+    assert not [mark for mark in picture.moving if isinstance(mark, Frame)]
+    assert not [mark for mark in picture.moving if getattr(mark, "role", None) is Role.FAULT]
+    assert "clean, as taught" in words(picture)
+
+
+def test_the_large_line_and_the_lesson() -> None:
+    """The two notes large, the sentence to teach below, the numbers beside the paths."""
+    picture = shown(opened())
+    assert [label.text for label in scenes.labels(picture) if label.style is Style.LARGE] == ["D to E"]
+    said = words(picture)
+    assert "Upper ring finger up first, then the lower hand." in said
+    assert "chance of a foreign note 34 %" in said
+    assert "120 orders, 60 clean" in said
+    assert "finger spread 5 ms; computed, not measured" in said
+
+
+def test_every_key_is_shown() -> None:
+    """Each key has its cap; in big print those of the first rank, and the one that shows the rest."""
+    said = set(words(shown(opened())))
+    assert {cap for hint in FIRST_KEYS + OTHER_KEYS for cap, _ in hint.keys} <= said
+    big = Display(print=Print.BIG)
+    assert {cap for hint in FIRST_KEYS for cap, _ in hint.keys} | {"K"} <= set(words(shown(opened(), display=big)))
+    every = set(words(shown(opened(), display=replace(big, all_keys=True))))
+    assert {cap for hint in CROSSING_KEYS for cap, _ in hint.keys} <= every
+
+
+def test_no_two_keys_are_the_same() -> None:
+    """Each cap asks for one thing."""
+    caps = [cap for hint in CROSSING_KEYS for cap, _ in hint.keys]
+    assert len(caps) == len(set(caps))
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize(
+    "display",
+    [Display(), Display(print=Print.BIG), Display(print=Print.BIG, all_keys=True)],
+    ids=["", "big", "all keys"],
+)
+@pytest.mark.parametrize("pair", SHOWN)
+def test_no_words_overlap_or_leave_the_window(pair: tuple[Note, Note], size: tuple[int, int], display: Display) -> None:
+    """All along the crossing, clean and faulty, at three sizes, in both prints and with all keys in big print."""
+    measure = lettering_for(size, display)
+    view = CrossingView(measure)
+    faulty = opened(*pair)
+    for state in (faulty, update(faulty, Action.FLIP, 0.0)):
+        for rank in range(8):
+            picture = view.picture(state, display, state.schedule.duration_s * rank / 7, *size)
+            rects = [(label, scenes.label_rect(label, measure)) for label in scenes.labels(picture)]
+            for (one, one_rect), (other, other_rect) in combinations(rects, 2):
+                assert not one_rect.meets(other_rect), (one.text, other.text)
+            for label, rect in rects:
+                assert 0 <= rect.x < rect.right <= size[0], label.text
+                assert 0 <= rect.y < rect.bottom <= size[1], label.text
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_the_lanes_end_where_the_paths_begin(size: tuple[int, int], print_size: Print) -> None:
+    """No stripe, frame or word of the left reaches the plot; fingers keep their room."""
+    display = Display(print=print_size)
+    state = opened()
+    view = CrossingView(lettering_for(size, display))
+    places = view.places(state, display, *size)
+    for rank in range(30):
+        picture = view.picture(state, display, state.schedule.duration_s * rank / 29, *size)
+        for mark in picture.moving:
+            if isinstance(mark, Stripe):
+                assert mark.x1 < places.plot.x
+            if isinstance(mark, Frame):
+                assert mark.rect.right < places.plot.x
+    assert places.layout.lanes.height >= size[1] / 3
+    thickness = hand_marks(state.lanes, 0.0, 16.0, places.layout, display)
+    finger = next(mark for mark in thickness if isinstance(mark, FingerMark))
+    assert min(below - above for above, below in pairwise(places.layout.lane_ys)) >= finger.thickness
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_every_target_can_be_hit(size: tuple[int, int], print_size: Print) -> None:
+    """Targets measure at least 24 x 24 (WCAG 2.2, 2.5.8) and none covers another."""
+    targets = [target.rect for target in shown(opened(), size=size, display=Display(print=print_size)).targets]
+    assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
+    assert not any(one.meets(other) for one, other in combinations(targets, 2))
+
+
+def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:
+    """The frame's left edge is where the noise begins; right of the lanes there is none."""
+    state, display = opened(), Display()
+    view = CrossingView(lettering_for(WIDE, display))
+    layout = view.places(state, display, *WIDE).layout
+    (frame,) = [mark for mark in shown(state).moving if isinstance(mark, Frame)]
+    seek = view.seek_at(state, display, (frame.rect.x, layout.lane_ys[4]), noise_middle_s(state), WIDE)
+    assert seek is not None
+    assert seek.time_s == pytest.approx(state.noises[0].start_s)
+    assert view.seek_at(state, display, (1000.0, layout.lane_ys[4]), 0.0, WIDE) is None
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_the_noise_is_framed_in_pixels(theme: Theme) -> None:
+    """At the frame's edges stands the colour of faults, inside it the wash, outside the ground."""
+    state, display = opened(), Display(theme=theme)
+    picture = shown(state, display=display)
+    surface = paint_still(picture, display, lettering_for(WIDE, display))
+    (frame,) = [mark for mark in picture.moving if isinstance(mark, Frame)]
+    holes = [mark.y for mark in picture.moving if isinstance(mark, HoleMark)]
+    y = round((holes[Finger.UPPER_RING] + holes[Finger.LOWER_INDEX]) / 2)
+    for away, role in ((1, Role.FAULT), (6, Role.WASH), (-6, Role.GROUND)):
+        assert tuple(surface.get_at((round(frame.rect.x) + away, y)))[:3] == theme[role]
+
+
+def test_the_noise_s_place_in_the_lanes_is_pure() -> None:
+    """It moves left as time goes on."""
+    state, display = opened(), Display()
+    view = CrossingView(lettering_for(WIDE, display))
+    frames = []
+    for at_s in (1.6, 1.8):
+        picture = view.picture(state, display, at_s, *WIDE)
+        frames.append(next(mark.rect.x for mark in picture.moving if isinstance(mark, Frame)))
+    assert frames[1] < frames[0]
+
+
+def test_labels_are_plain_words() -> None:
+    """Every label has something to say."""
+    assert all(isinstance(label, Label) and label.text.strip() for label in scenes.labels(shown(opened())))

@@ -1,0 +1,240 @@
+"""What the playing screen shows at a moment."""
+
+from __future__ import annotations
+
+from itertools import combinations, pairwise
+
+import pytest
+
+from companion.schedule.events import Event, Kind, Schedule
+from companion.schedule.timing import Timing
+from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.marks import (
+    Arch,
+    Arrow,
+    ChanterBody,
+    Direction,
+    FingerMark,
+    HoleMark,
+    Label,
+    Picture,
+    Rect,
+    Side,
+    Stripe,
+    Style,
+)
+from companion.window.lanes.header import header_marks
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_view import PlayView
+from fingering.holes import Finger
+from tests.companion.window import scenes
+
+
+def marks_of(picture: Picture, kind: type) -> list:  # type: ignore[type-arg]
+    """All moving marks of one kind, in the order they are drawn."""
+    return [mark for mark in picture.moving if isinstance(mark, kind)]
+
+
+def gracenote_of(schedule: Schedule, name: str, rank: int) -> Event:
+    """The first gracenote of that rank in an embellishment of that name."""
+    graces = (event for event in schedule.events if event.grace == rank)
+    return next(grace for grace in graces if name in str(schedule.embellishments[grace.played]))
+
+
+def settled_moments() -> list[float]:
+    """A moment well inside each event of the tune."""
+    return [(event.start_s + event.end_s) / 2 for event in scenes.state().schedule.events]
+
+
+def test_a_bar_reaches_the_chanter_exactly_where_a_hole_is_closed() -> None:
+    """At every event, each lane has a stripe under the present if and only if the finger is down."""
+    state = scenes.state()
+    for at_s in settled_moments():
+        hole_state = state.schedule.states[state.schedule.state_index_at(at_s)].state
+        picture = scenes.picture(at_s)
+        now_x = marks_of(picture, ChanterBody)[0].x
+        holes = marks_of(picture, HoleMark)
+        for finger, hole in zip(Finger, holes, strict=True):
+            reaches = any(s.y == hole.y and s.x0 <= now_x <= s.x1 for s in marks_of(picture, Stripe))
+            assert reaches == hole_state.closed(finger) == hole.closed
+
+
+def test_a_finger_lies_on_its_hole_when_closed_and_is_raised_when_open() -> None:
+    """Lift is 0 on a closed hole, and enough to uncover an open one."""
+    state = scenes.state()
+    for at_s in settled_moments():
+        hole_state = state.schedule.states[state.schedule.state_index_at(at_s)].state
+        fingers = sorted(marks_of(scenes.picture(at_s), FingerMark), key=lambda mark: mark.y)
+        for finger, mark in zip(Finger, fingers, strict=True):
+            assert (mark.lift == 0.0) == hole_state.closed(finger)
+            assert mark.lift == 0.0 or mark.lift > 0.5
+
+
+def test_time_moves_the_picture() -> None:
+    """Two moments give two pictures, and the same moment twice gives the same one."""
+    assert scenes.picture(1.0) == scenes.picture(1.0)
+    assert scenes.picture(1.0).moving != scenes.picture(1.02).moving
+
+
+def test_what_comes_is_right_of_the_chanter_and_what_was_is_left_of_it() -> None:
+    """A stripe never crosses the present: its colour changes there."""
+    picture = scenes.picture(5.0)
+    now_x = marks_of(picture, ChanterBody)[0].x
+    assert all(stripe.x1 <= now_x or stripe.x0 >= now_x for stripe in marks_of(picture, Stripe))
+
+
+def test_a_gracenote_is_an_arch_in_one_lane() -> None:
+    """The D of a C doubling is one finger's arch: the lower index (common practice, no source)."""
+    state = scenes.state()
+    schedule = state.schedule
+    grace = gracenote_of(schedule, "C doubling", 2)
+    picture = scenes.picture(grace.start_s - 0.05)
+    lane_y = marks_of(picture, HoleMark)[Finger.LOWER_INDEX].y
+    now_x = marks_of(picture, ChanterBody)[0].x
+    arches = [arch for arch in marks_of(picture, Arch) if now_x < arch.x0 < now_x + 80]
+    assert [arch.y for arch in arches] == [lane_y]
+
+
+def test_the_next_movement_is_announced_with_its_direction() -> None:
+    """Before a doubling's G gracenote the upper index says that it will lift."""
+    state = scenes.state()
+    first_grace = next(event for event in state.schedule.events if event.kind is Kind.GRACENOTE)
+    picture = scenes.picture(first_grace.start_s - 0.1)
+    directions = {arrow.y: arrow.direction for arrow in marks_of(picture, Arrow)}
+    upper_index_y = marks_of(picture, HoleMark)[Finger.UPPER_INDEX].y
+    assert directions[upper_index_y] is Direction.UP
+
+
+def test_the_large_line_names_the_note_and_the_embellishment() -> None:
+    """During a taorluath the large words read "low A taorluath"."""
+    state = scenes.state()
+    event = gracenote_of(state.schedule, "taorluath", 0)
+    words = [label.text for label in scenes.labels(scenes.picture(event.start_s)) if label.style is Style.LARGE]
+    assert "".join(words).strip() == "low A taorluath"
+
+
+@pytest.mark.parametrize(
+    ("viewpoint", "hand", "side"),
+    [
+        (Viewpoint.PLAYER, Hand.LEFT, Side.LEFT),
+        (Viewpoint.ONLOOKER, Hand.LEFT, Side.RIGHT),
+        (Viewpoint.PLAYER, Hand.RIGHT, Side.RIGHT),
+        (Viewpoint.ONLOOKER, Hand.RIGHT, Side.LEFT),
+    ],
+)
+def test_hands_reach_from_opposite_sides(viewpoint: Viewpoint, hand: Hand, side: Side) -> None:
+    """A left hand above comes from the player's left, an onlooker's right; the lower hand from the other side."""
+    picture = scenes.picture(1.0, display=Display(viewpoint=viewpoint, upper_hand=hand))
+    fingers = sorted(marks_of(picture, FingerMark), key=lambda mark: mark.y)
+    assert [finger.side for finger in fingers] == [side] * 4 + [side.other] * 4
+
+
+def test_the_thumb_is_behind_the_wood_for_an_onlooker_only() -> None:
+    """Drawn before the chanter it is hidden by it, drawn after it lies over it."""
+    for viewpoint in Viewpoint:
+        kinds = [type(mark) for mark in scenes.picture(1.0, display=Display(viewpoint=viewpoint)).moving]
+        hidden = kinds.index(FingerMark) < kinds.index(ChanterBody)
+        assert hidden == (viewpoint is Viewpoint.ONLOOKER)
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size: Print) -> None:
+    """At three sizes, in both prints, at many moments. Names under the lanes flow out at the sides and are let go."""
+    display = Display(print=print_size)
+    measure = lettering_for(size, display)
+    view = PlayView(measure)
+    state = scenes.state()
+    for at_s in settled_moments()[::3]:
+        picture = view.picture(state, display, at_s, *size)
+        rects = [(label, scenes.label_rect(label, measure)) for label in scenes.labels(picture)]
+        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
+            assert not one_rect.meets(other_rect), (one.text, other.text)
+        layout = view.layout(state, display, *size)
+        window = Rect(0, 0, *size)
+        for label, rect in rects:
+            if label.y not in (layout.names_y, layout.notes_y):
+                assert window.x <= rect.x < rect.right <= window.right, label.text
+                assert window.y <= rect.y < rect.bottom <= window.bottom, label.text
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_the_lanes_keep_room_for_the_fingers(size: tuple[int, int], print_size: Print) -> None:
+    """Two neighbouring fingers never cover each other, and the chanter takes at least a third of the height."""
+    display = Display(print=print_size)
+    layout = PlayView(lettering_for(size, display)).layout(scenes.state(), display, *size)
+    picture = scenes.picture(1.0, size, display)
+    thickness = marks_of(picture, FingerMark)[0].thickness
+    gaps = [below - above for above, below in zip(layout.lane_ys, layout.lane_ys[1:], strict=False)]
+    assert min(gaps) >= thickness
+    assert layout.lanes.height >= size[1] / 3
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+def test_every_target_can_be_hit(size: tuple[int, int]) -> None:
+    """Targets measure at least 24 x 24 (WCAG 2.2, 2.5.8) and none covers another."""
+    targets = [target.rect for target in scenes.picture(1.0, size).targets]
+    assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
+    assert not any(one.meets(other) for one, other in combinations(targets, 2))
+
+
+def test_every_key_is_shown() -> None:
+    """Each key that the screen understands has its cap in the picture."""
+    from companion.window.play.footer import PLAYING_KEYS, SOUND_KEYS, VIEW_KEYS
+
+    words = {label.text for label in scenes.labels(scenes.picture(1.0))}
+    assert {cap for hint in PLAYING_KEYS + SOUND_KEYS + VIEW_KEYS for cap, _ in hint.keys} <= words
+
+
+def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:
+    """Half a second to the right of the chanter is half a second later."""
+    display, size = Display(), (1280, 720)
+    view = PlayView(lettering_for(size, display))
+    state = scenes.state()
+    layout = view.layout(state, display, *size)
+    scale = layout.px_per_s / 4.0**0.75
+    seek = view.seek_at(state, display, (layout.now_x + scale / 2, layout.lane_ys[3]), 2.0, size)
+    assert seek is not None
+    assert seek.time_s == pytest.approx(2.5)
+    assert view.seek_at(state, display, (10.0, 5.0), 2.0, size) is None
+
+
+def test_slowed_gracenotes_get_more_room() -> None:
+    """The slower the tune, the wider the notch of a gracenote is drawn, in both ways of slowing."""
+    widths = []
+    for slow_down in (1.0, 4.0, 16.0):
+        state = scenes.state(Timing(slow_down=slow_down))
+        display = Display()
+        grace = next(event for event in state.schedule.events if event.kind is Kind.GRACENOTE)
+        picture = PlayView(lettering_for((1280, 720), display)).picture(state, display, grace.start_s - 0.01, 1280, 720)
+        arch = min(marks_of(picture, Arch), key=lambda mark: mark.x0)
+        widths.append(arch.x1 - arch.x0)
+    assert widths == sorted(widths)
+    assert widths[0] < widths[-1]
+
+
+def test_labels_are_plain_words() -> None:
+    """Every label has something to say."""
+    assert all(isinstance(label, Label) and label.text.strip() for label in scenes.labels(scenes.picture(3.0)))
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_there_is_a_gap_after_the_large_note(size: tuple[int, int], print_size: Print) -> None:
+    """Also where the embellishment beside it has room in small type only."""
+    display = Display(print=print_size)
+    measure = lettering_for(size, display)
+    state = scenes.state()
+    for rank, event in enumerate(state.schedule.events):
+        layout = PlayView(measure).layout(state, display, *size)
+        room = layout.header.x + measure.width(f"{event.note.label} doub", Style.LARGE)
+        words = [
+            mark
+            for mark in header_marks(state.schedule, rank, layout, room, measure)
+            if isinstance(mark, Label) and mark.y < layout.header.y + measure.height(Style.LARGE) * 0.7
+        ]
+        for one, after in pairwise(words):
+            led = measure.width(after.text, after.style) - measure.width(after.text.lstrip(), after.style)
+            gap = after.x + led - one.x - measure.width(one.text.rstrip(), one.style)
+            assert gap > 2.0, (one.text, after.text)

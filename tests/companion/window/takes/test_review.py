@@ -1,0 +1,343 @@
+"""A take in review: its findings in the lanes, next and previous, hear mine, hear it right, and what to mend first."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from companion.listen.judgement import judge
+from companion.listen.model.strictness import Strictness
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.takes.reading import Take, read_take
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.sound.player import SilentPlayer
+from companion.window.core.actions import Action, Seek
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Arrow, Frame, Picture, Role, Rule
+from companion.window.core.screen import Canvas, Turn
+from companion.window.crossing.crossing_screen import CrossingScreen
+from companion.window.crossing.crossing_state import Version
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_screen import PlayScreen
+from companion.window.playing_navigation import take_over
+from companion.window.program import choose_tune
+from companion.window.takes import review as reviewing
+from companion.window.takes.review import Review, events_of
+from companion.window.takes.take_moves import (
+    NO_TUNE,
+    NOT_YET,
+    NOTHING_ASKED,
+    NOTHING_AT_ALL,
+    NOTHING_FOUND,
+    judged,
+    update_take,
+)
+from companion.window.takes.take_screen import TakeScreen
+from companion.window.takes.take_state import Sounding, open_take
+from companion.window.takes.take_view import TakeView
+from companion.window.takes.verdict_screen import VerdictScreen
+from tests.companion.window import scenes
+from tests.companion.window.players import Clock, write_take
+
+SIZE = (1280, 720)
+
+
+@pytest.fixture(scope="module")
+def tune() -> Tune:
+    """The tune of these tests."""
+    return scenes.tune()
+
+
+@pytest.fixture(scope="module")
+def take(tune: Tune, tmp_path_factory: pytest.TempPathFactory) -> Take:
+    """It was played finger by finger, each finger up to 60 ms late: there is much to find."""
+    timing = Timing()
+    folder = tmp_path_factory.mktemp("takes")
+    return read_take(write_take(folder, tune, build_schedule(tune, timing), timing, KEYS_MAP))
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """The silent player's clock."""
+    return Clock()
+
+
+@pytest.fixture
+def screen(take: Take, clock: Clock) -> TakeScreen:
+    """The take over the playing screen, judged."""
+    beneath = PlayScreen(scenes.state(), SilentPlayer(clock), choose_tune)
+    opened = take_over(beneath, take)
+    opened.finish_review()
+    return opened
+
+
+def canvas(size: tuple[int, int] = SIZE, print_size: Print = Print.NORMAL) -> Canvas:
+    """What pictures are laid out for."""
+    display = Display(print=print_size)
+    return Canvas(*size, display, lettering_for(size, display))
+
+
+def faults(picture: Picture, kind: type) -> list[object]:
+    """The marks of one kind that say that something was found."""
+    return [mark for mark in picture.moving if isinstance(mark, kind) and getattr(mark, "role", None) is Role.FAULT]
+
+
+def words_of(picture: Picture) -> str:
+    """All that is written."""
+    return "\n".join(label.text for label in scenes.labels(picture))
+
+
+def test_the_window_finds_what_the_command_line_finds(screen: TakeScreen, take: Take, tune: Tune) -> None:
+    """One judge: the very same findings for the same take."""
+    assert screen.state.review is not None
+    assert screen.state.review.findings == judge(tune, events_of(take), Strictness.USUAL).findings
+    assert len(screen.state.review.findings) > 10
+
+
+def test_the_take_is_judged_in_a_thread_of_its_own(
+    take: Take, tune: Tune, monkeypatch: pytest.MonkeyPatch, clock: Clock
+) -> None:
+    """The window draws on, and says that it is listening."""
+    go_on = threading.Event()
+    judged_in: list[str] = []
+
+    def slowly(*asked: object, **how: object) -> object:
+        judged_in.append(threading.current_thread().name)
+        go_on.wait(10.0)
+        return judge(tune, take.events)
+
+    monkeypatch.setattr(reviewing, "judge", slowly)
+    beneath = PlayScreen(scenes.state(), SilentPlayer(clock), choose_tune)
+    opened = take_over(beneath, take)
+    opened.tick()
+    assert "listening to the take" in words_of(opened.picture(canvas()))
+    go_on.set()
+    opened.finish_review()
+    assert "findings" in words_of(opened.picture(canvas()))
+    assert judged_in == ["reviewing a take"]
+
+
+def test_next_and_previous_go_from_finding_to_finding(screen: TakeScreen) -> None:
+    """The take stands where each was heard, its sentence in the header; at the last one, next stays."""
+    assert screen.state.review is not None
+    findings = screen.state.review.findings
+    for rank, finding in enumerate(findings[:4]):
+        screen.act(Action.FINDING_ON)
+        assert screen.state.chosen == rank
+        assert screen.position_s() == finding.at_s
+        assert finding.text in words_of(screen.picture(canvas((1920, 1080))))
+    screen.act(Action.FINDING_BACK)
+    assert screen.state.chosen == 2
+    screen.look_at(10_000)
+    assert screen.state.chosen == len(findings) - 1
+
+
+def test_a_finding_is_marked_on_the_lanes_of_its_fingers(screen: TakeScreen) -> None:
+    """A frame on each finger's lane, an arrow above: shape and place as well as colour."""
+    assert screen.state.review is not None
+    rank = next(i for i, each in enumerate(screen.state.review.findings) if len(each.fingers) == 1)
+    screen.look_at(rank)
+    picture = screen.picture(canvas())
+    assert faults(picture, Arrow)
+    layout = TakeView(canvas().measure).layout(screen.state, Display(), *SIZE)
+    arrows = faults(picture, Arrow)
+    assert all(isinstance(arrow, Arrow) and arrow.size >= layout.line for arrow in arrows)
+    frames = [frame for frame in faults(picture, Frame) if isinstance(frame, Frame)]
+    assert all(frame.rect.width >= layout.lane for frame in frames)
+    lane_y = layout.lane_y(screen.state.review.findings[rank].fingers[0])
+    assert any(frame.rect.holds(layout.now_x, lane_y) for frame in frames)
+
+
+def test_hear_mine_goes_round_the_finding(screen: TakeScreen, clock: Clock) -> None:
+    """From a second before it, over and over, four times slower."""
+    screen.look_at(6)
+    screen.act(Action.HEAR_MINE)
+    loop = screen.state.loop
+    assert loop is not None
+    assert screen.state.playing
+    assert screen.position_s() == pytest.approx(loop.start_s, abs=1e-3)
+    assert screen.state.slow_down == 4.0
+    clock.now_s += 2.0
+    assert screen.position_s() == pytest.approx(loop.start_s + 0.5, abs=1e-3)
+    clock.now_s += 4.0 * (loop.end_s - loop.start_s)
+    assert screen.position_s() == pytest.approx(loop.start_s + 0.5, abs=1e-2)
+
+
+def test_a_loop_has_a_slow_down_of_its_own(screen: TakeScreen) -> None:
+    """It is kept from loop to loop, mine and right alike; the take goes on as fast as before."""
+    screen.look_at(6)
+    screen.act(Action.HEAR_MINE)
+    screen.act(Action.SLOWER)
+    screen.act(Action.HEAR_RIGHT)
+    assert screen.state.slow_down == 6.0
+    screen.act(Action.FINDING_ON)
+    assert screen.state.slow_down == 1.0
+    screen.act(Action.HEAR_MINE)
+    assert screen.state.slow_down == 6.0
+
+
+def test_what_was_played_slowly_is_slowed_down_less(take: Take, tune: Tune) -> None:
+    """A take at a third of the tempo is heard at two thirds of its own speed, some four times slower in all."""
+    slowly = replace(take, heading=replace(take.heading, timing=Timing(slow_down=3.0)))
+    assert open_take(slowly, (tune,)).loop_slow_down == 1.5
+
+
+def test_the_key_that_leaves_the_loop_is_named(screen: TakeScreen) -> None:
+    """Escape: first the loop, to the finding; then the screen. Where the loop begins and ends is marked."""
+    screen.look_at(6)
+    for key in (Action.HEAR_MINE, Action.HEAR_RIGHT):
+        screen.act(key)
+        looping = screen.picture(canvas())
+        assert "back to the take" in words_of(looping)
+        assert sum(isinstance(mark, Rule) and mark.role is Role.GUIDE for mark in looping.moving) >= 3
+        assert screen.act(Action.LEAVE) is Turn.STAY
+        assert screen.state.loop is None
+        assert screen.state.finding is not None
+        assert screen.position_s() == screen.state.finding.at_s
+    assert screen.act(Action.LEAVE) is Turn.BENEATH
+
+
+@pytest.mark.parametrize("key", [Action.HEAR_MINE, Action.HEAR_RIGHT])
+def test_hearing_takes_the_nearest_finding_where_none_is_looked_at(screen: TakeScreen, key: Action) -> None:
+    """Nearest to where the take stands."""
+    assert screen.state.review is not None
+    findings = screen.state.review.findings
+    screen.act(Seek(findings[7].at_s))
+    assert screen.state.chosen is None
+    screen.act(key)
+    assert screen.state.finding is not None
+    assert screen.state.finding.at_s == findings[7].at_s
+    assert screen.state.playing
+
+
+KEYS_OF_FINDINGS = (
+    Action.HEAR_MINE,
+    Action.HEAR_RIGHT,
+    Action.FINDING_ON,
+    Action.FINDING_BACK,
+    Action.VERDICT,
+)
+
+
+@pytest.mark.parametrize("key", KEYS_OF_FINDINGS)
+def test_a_key_that_finds_nothing_says_why(take: Take, tune: Tune, key: Action) -> None:
+    """Before the take was judged, where it was refused, where its tune is not here, and in free play."""
+    opened = open_take(take, (tune,))
+    refused = judged(opened, Review(Strictness.USUAL, refusal="only 2 notes were played; play more of the tune"))
+    lost = open_take(take, ())
+    free = open_take(replace(take, heading=replace(take.heading, tune=None)), ())
+    said = [update_take(state, key, 1.0).notice for state in (opened, refused, lost, free)]
+    assert said == [NOT_YET, "only 2 notes were played; play more of the tune", NO_TUNE, NOTHING_ASKED]
+    view = TakeView(lettering_for(SIZE, Display()))
+    for state, words in zip((opened, refused, lost, free), said, strict=True):
+        shown = words_of(view.picture(update_take(state, key, 1.0), Display(), 1.0, *SIZE))
+        assert " ".join(words.split()) in " ".join(shown.split())
+
+
+@pytest.mark.parametrize("key", KEYS_OF_FINDINGS[:4])
+def test_a_take_without_a_finding_says_so(take: Take, tune: Tune, key: Action) -> None:
+    """And asks for a stricter teacher, while there is one."""
+    opened = open_take(take, (tune,))
+    faultless = judged(opened, Review(Strictness.USUAL))
+    assert update_take(faultless, key, 1.0).notice == NOTHING_FOUND
+    strictly = replace(faultless, strictness=Strictness.HARD)
+    assert update_take(strictly, key, 1.0).notice == NOTHING_AT_ALL
+    assert update_take(update_take(faultless, key, 1.0), Action.ON, 1.0).notice == ""
+
+
+def test_a_refusal_is_shown_with_its_remedy(take: Take, tune: Tune) -> None:
+    """Whole, at every size and in both prints."""
+    refusal = (
+        "this does not sound like Nets on the Slip (23 % of the melody fits), so it is not judged; choose the tune "
+        "that was played, or set --low-a to the instrument's low A"
+    )
+    state = judged(open_take(take, (tune,)), Review(Strictness.USUAL, refusal=refusal))
+    for size in scenes.SIZES:
+        for print_size in scenes.PRINTS:
+            display = Display(print=print_size)
+            shown = words_of(TakeView(lettering_for(size, display)).picture(state, display, 1.0, *size))
+            assert refusal in shown.replace("\n", " ")
+
+
+@pytest.mark.parametrize("slower", [0, 3])
+def test_hear_it_right_sounds_what_was_asked_there(screen: TakeScreen, clock: Clock, slower: int) -> None:
+    """The same stretch of the take, as the tune has it, at the slow-down in force."""
+    for _ in range(slower):
+        screen.act(Action.SLOWER)
+    screen.look_at(6)
+    screen.act(Action.HEAR_RIGHT)
+    assert screen.state.sounding is Sounding.ASKED
+    began_s = screen.position_s()
+    clock.now_s += 0.3
+    assert screen.position_s() == pytest.approx(began_s + 0.3 / screen.state.slow_down, abs=1e-3)
+    assert "this is how it goes" in words_of(screen.picture(canvas((1920, 1080))))
+    screen.act(Action.ON)
+    after = screen.state
+    assert (after.sounding, after.loop) == (Sounding.TAKE, None)
+
+
+def test_a_stricter_teacher_finds_more(screen: TakeScreen) -> None:
+    """The key goes round the three; the take is judged again."""
+    counts = {}
+    for _ in Strictness:
+        screen.finish_review()
+        assert screen.state.review is not None
+        counts[screen.state.strictness] = len(screen.state.review.findings)
+        screen.act(Action.STRICTNESS)
+    assert counts[Strictness.EASY] < counts[Strictness.USUAL] <= counts[Strictness.HARD]
+
+
+def test_the_verdict_names_three_things_and_their_drills(screen: TakeScreen) -> None:
+    """Never a bare score: shares with their counts, what to mend, how, and what went well."""
+    verdict = screen.act(Action.VERDICT)
+    assert isinstance(verdict, VerdictScreen)
+    assert screen.state.review is not None
+    assert screen.state.review.verdict is not None
+    words = words_of(verdict.picture(canvas((1920, 1080))))
+    for matter in screen.state.review.verdict.first:
+        assert matter.text in words
+    assert "Melody notes" in words
+    assert " of " in words
+    assert "What went well" in words
+
+
+def test_a_drill_opens_from_the_verdict(screen: TakeScreen) -> None:
+    """A crossing opens its own screen, played clean; anything else goes round the notes as asked. Both are slowed."""
+    assert screen.state.review is not None
+    assert screen.state.review.verdict is not None
+    matters = screen.state.review.verdict.matters
+    verdict = screen.act(Action.VERDICT)
+    assert isinstance(verdict, VerdictScreen)
+    crossing = next(i for i, matter in enumerate(matters) if matter.findings[0].crossing)
+    other = next(i for i, matter in enumerate(matters) if not matter.findings[0].crossing)
+    opened = screen._drill(crossing)
+    assert isinstance(opened, CrossingScreen)
+    assert opened.state.version is Version.TAUGHT
+    assert opened.state.slow_down == matters[crossing].drill.slow_down
+    opened.close()
+    assert screen._drill(other) is Turn.BENEATH
+    assert screen.state.sounding is Sounding.ASKED
+    assert screen.state.loop is not None
+    assert screen.state.slow_down == matters[other].drill.slow_down
+    assert screen.state.finding == matters[other].findings[0]
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_no_words_overlap_or_leave_the_window(screen: TakeScreen, size: tuple[int, int], print_size: Print) -> None:
+    """On the take at a finding, and on the verdict."""
+    shown = canvas(size, print_size)
+    screen.look_at(5)
+    verdict = screen.act(Action.VERDICT)
+    assert isinstance(verdict, VerdictScreen)
+    for picture in (screen.picture(shown), verdict.picture(shown)):
+        rects = [(label, scenes.label_rect(label, shown.measure)) for label in scenes.labels(picture)]
+        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
+            assert not one_rect.meets(other_rect), (one.text, other.text)
+        for label, rect in rects:
+            assert 0 <= rect.y < rect.bottom <= size[1], label.text

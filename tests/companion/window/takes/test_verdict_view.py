@@ -1,0 +1,144 @@
+"""The verdict on a page, or on several: nothing that a teacher would say is lost."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.verdict import FIRST, Matter, Share, Verdict
+from companion.window.core.actions import Action, Pick
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Picture
+from companion.window.core.screen import Canvas, Turn
+from companion.window.paint.still import lettering_for
+from companion.window.shell import SMALLEST
+from companion.window.takes.verdict_screen import VerdictScreen
+from companion.window.takes.verdict_view import AFTER_THAT, NOT_JUDGED, NOTHING, WENT_WELL, stops_of
+from tests.companion.window import scenes
+
+SIZES = (SMALLEST, *scenes.SIZES)
+
+
+def matter(rank: int, words: int = 14) -> Matter:
+    """One of many: its sentence and its drill begin with its number."""
+    said = f"Thing {rank}: " + "somewhat late " * (words // 2) + "in bars 3 and 5."
+    finding = Finding(FindingKind.LATE, float(rank), 3, 7, 7, "B", "B", (), 80.0, said, "B", "late")
+    return Matter((finding,), Drill(f"Drill {rank}: " + "play it slower " * 6 + "ten times.", 5, 8, 2.0), said)
+
+
+def verdict(matters: int, went_well: int = 5, not_judged: int = 2) -> Verdict:
+    """So many things of each sort."""
+    return Verdict(
+        "Nets on the Slip",
+        tuple(map(matter, range(1, matters + 1))),
+        tuple(f"Good thing {rank} went well, and so it was said in a sentence." for rank in range(1, went_well + 1)),
+        None,
+        Share(118, 120),
+        Share(70, 77),
+        Share(100, 107),
+        tuple(f"Bar {rank}: it was skipped." for rank in range(1, not_judged + 1)),
+    )
+
+
+def canvas(size: tuple[int, int], print_size: Print) -> Canvas:
+    """What pictures are laid out for."""
+    display = Display(print=print_size)
+    return Canvas(*size, display, lettering_for(size, display))
+
+
+def words_of(picture: Picture) -> str:
+    """All that is written, in the order in which it stands."""
+    return " ".join(label.text for label in scenes.labels(picture))
+
+
+def pages(one: Verdict, shown: Canvas) -> list[Picture]:
+    """What is seen while one moves down to the end."""
+    screen = VerdictScreen(one, lambda rank: Turn.STAY)
+    pictures = [screen.picture(shown)]
+    for _ in stops_of(one)[1:]:
+        screen.act(Action.TEMPO_DOWN)
+        pictures.append(screen.picture(shown))
+    return pictures
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("print_size", Print)
+@pytest.mark.parametrize("matters", [0, 2, 12])
+def test_all_is_seen_by_moving_down(size: tuple[int, int], print_size: Print, matters: int) -> None:
+    """Every thing to mend with its drill, what went well and what was not judged, at every size and in both prints."""
+    one = verdict(matters)
+    seen = "\n".join(map(words_of, pages(one, canvas(size, print_size))))
+    for each in one.matters:
+        assert each.text in seen
+        assert each.drill.text in seen
+    for sentence in (*one.went_well, *one.not_judged):
+        assert sentence in seen
+    assert "…" not in seen
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("print_size", Print)
+def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size: Print) -> None:
+    """On every page."""
+    shown = canvas(size, print_size)
+    for picture in pages(verdict(12), shown):
+        rects = [(label.text, scenes.label_rect(label, shown.measure)) for label in scenes.labels(picture)]
+        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
+            assert not one_rect.meets(other_rect), (one, other)
+        for words, rect in rects:
+            assert rect.x >= 0, words
+            assert rect.right <= size[0], words
+            assert rect.bottom <= size[1], words
+
+
+def test_what_stands_on_other_pages_is_named() -> None:
+    """How many things to mend, and which sections, above and below."""
+    shown = pages(verdict(12), canvas((800, 600), Print.BIG))
+    assert "below: " in words_of(shown[0])
+    assert " to mend, what went well, not judged" in words_of(shown[0])
+    assert "page 1 of " in words_of(shown[0])
+    assert "above: " in words_of(shown[-1])
+    assert "page" not in words_of(pages(verdict(1, 1, 0), canvas((1280, 720), Print.NORMAL))[0])
+
+
+def test_the_first_three_come_first_and_the_others_after_what_went_well() -> None:
+    """More than three at once are none; the rest can still be reached."""
+    stops = stops_of(verdict(5))
+    assert [stop.matter for stop in stops] == [0, 1, 2, None, None, 3, 4]
+    assert [stop.heading for stop in stops] == ["", "", "", WENT_WELL, NOT_JUDGED, AFTER_THAT, ""]
+    assert FIRST == 3
+
+
+def test_only_what_is_to_be_mended_can_be_drilled() -> None:
+    """By Enter or by a click; the rank is that of the thing in the verdict."""
+    drilled: list[int] = []
+
+    def drill(rank: int) -> Turn:
+        drilled.append(rank)
+        return Turn.BENEATH
+
+    screen = VerdictScreen(verdict(5), drill)
+    assert screen.act(Action.CHOOSE) is Turn.BENEATH
+    assert screen.act(Pick(3)) is Turn.STAY
+    assert "drill it" not in words_of(screen.picture(canvas((1280, 720), Print.NORMAL)))
+    assert screen.act(Pick(5)) is Turn.BENEATH
+    assert drilled == [0, 3]
+
+
+def test_a_faultless_take_is_praised() -> None:
+    """And nothing opens."""
+    screen = VerdictScreen(verdict(0, 3, 0), lambda rank: Turn.BENEATH)
+    words = words_of(screen.picture(canvas((1280, 720), Print.NORMAL)))
+    assert NOTHING in words
+    assert WENT_WELL in words
+    assert screen.act(Action.CHOOSE) is Turn.STAY
+
+
+def test_a_word_too_tall_for_the_window_ends_in_an_ellipsis() -> None:
+    """It is seen that there is more."""
+    endless = Verdict("x", (matter(1, 900),), (), None, Share(1, 1), Share(1, 1), Share(1, 1), ())
+    words = words_of(pages(endless, canvas(SMALLEST, Print.BIG))[0])
+    assert "…" in words
