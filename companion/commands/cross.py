@@ -19,7 +19,7 @@ from companion.schedule.timing import SLOWEST, Timing
 from companion.schedule.transitions import transitions
 from fingering.crossings.analysis import all_pairs, analyse
 from fingering.crossings.difficulty import GOOD_SPREAD_MS, SPREAD_RANGE_MS
-from fingering.crossings.timing import LATEST_MS, Heard, heard
+from fingering.crossings.timing import LATEST_MS, HeldState, heard
 from fingering.crossings.transition import Transition
 from fingering.errors import UserError
 from fingering.holes import Finger
@@ -94,7 +94,7 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
     if options.output:
         check_output_of(options, options.output)
     transition = Transition.between(start, end)
-    late: tuple[Heard, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
+    late: tuple[HeldState, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
     crossing = analyse(transition, tuning, spread_ms=options.spread)
     if options.output:
         off_ms = read_late(options.late) if options.late else taught_ms(crossing.lesson)

@@ -7,7 +7,7 @@ import json
 
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Kind, Schedule, TimedState
+from companion.schedule.events import EventKind, Schedule, TimedState
 
 REST_LETTER = "z"
 COLUMNS = "{:>10}  {:<10}  {:<6}  {}"
@@ -53,4 +53,4 @@ def at_ms(state: TimedState) -> float:
 
 def letter(state: TimedState) -> str:
     """The ABC letter of what is heard, "z" for silence."""
-    return REST_LETTER if state.kind is Kind.REST else state.sounds.letter
+    return REST_LETTER if state.kind is EventKind.REST else state.sounds.letter

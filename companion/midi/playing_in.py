@@ -19,7 +19,7 @@ Learning = Calibration | HoleLearning
 """A map in the making: `wanted` says what to play next, `learnt_map` is the finished one."""
 
 
-class Source(Protocol):
+class MessageSource(Protocol):
     """Where messages come from: an InputPort, or a KeySource."""
 
     def fetch(self) -> Iterator[Timed]:
@@ -36,7 +36,7 @@ class Switch:
 class PlayingIn:
     """A source and the instrument at its end, for the main thread. `clock` is the one that stamps the messages."""
 
-    def __init__(self, source: Source, known: Map | None, clock: Callable[[], float]) -> None:
+    def __init__(self, source: MessageSource, known: Map | None, clock: Callable[[], float]) -> None:
         self.learning: Learning | None = None
         self.instrument: Instrument = instrument_for(known)
         self._known = known

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import median
 
-from companion.schedule.events import Beat, Event, Kind, Schedule, TimedState
+from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedState
 
 AROUND = 4
 """A note's place is told by so many notes on both sides of it: one that came late is then seen to be late."""
@@ -79,7 +79,7 @@ class _Row:
 
 
 def _rows(schedule: Schedule, places: Sequence[Place]) -> list[_Row]:
-    starts = {event.played: event.start_s for event in schedule.events if event.kind is Kind.MELODY}
+    starts = {event.played: event.start_s for event in schedule.events if event.kind is EventKind.MELODY}
     forward: list[list[Place]] = []
     for place in places:
         if place[0] not in starts:

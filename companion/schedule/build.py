@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
-from companion.schedule.events import Beat, Event, Kind, Schedule, TimedState
-from companion.schedule.pace import Pace
+from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedState
+from companion.schedule.pace import BarPace
 from companion.schedule.timing import Gracing, Placement, Timing
 from companion.score.model import Bar, Tune
 from companion.score.performance import PlayedNote, performance
@@ -24,7 +24,7 @@ MAX_LEAD_SHARE = 0.25
 def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Schedule:
     """Time a tune, or the stretch `turns` of its order. The first melody note's beat is at 0 s."""
     played = performance(tune, turns)
-    pace = Pace(tune, timing)
+    pace = BarPace(tune, timing)
     embellishments = name_embellishments(played)
     onsets = tuple(timing.slow_down * at for at in accumulate(map(pace.note_s, played), initial=0.0))
     events = tuple(_events(played, onsets, _grace_spans(played, embellishments, pace, timing)))
@@ -64,7 +64,7 @@ def _is_before(index: int, embellishment: Embellishment | None, timing: Timing) 
 
 
 def _grace_spans(
-    played: Sequence[PlayedNote], embellishments: Sequence[Embellishment | None], pace: Pace, timing: Timing
+    played: Sequence[PlayedNote], embellishments: Sequence[Embellishment | None], pace: BarPace, timing: Timing
 ) -> list[_GraceSpan]:
     before = [_is_before(i, embellishment, timing) for i, embellishment in enumerate(embellishments)]
     wanted = [
@@ -95,11 +95,11 @@ def _events(played: Sequence[PlayedNote], onsets: Sequence[float], spans: Sequen
             graces = each.note.gracenotes
             states = gracenote_states(graces, melody)
             for rank, length in enumerate(spans[i].lengths_s):
-                yield Event(start, start + length, Kind.GRACENOTE, graces[rank], states[rank], i, rank)
+                yield Event(start, start + length, EventKind.GRACENOTE, graces[rank], states[rank], i, rank)
                 start += length
             held, state = melody, chart(melody)
         following = spans[i + 1].offset_s if i + 1 < len(spans) else 0.0
-        kind = Kind.REST if melody is None else Kind.MELODY
+        kind = EventKind.REST if melody is None else EventKind.MELODY
         yield Event(start, onsets[i + 1] + following, kind, held, state, i)
 
 
@@ -127,15 +127,15 @@ def _movement(old: Event, new: Event, index: int, lead_s: float) -> Iterator[Tim
     if lifts and drops:
         between = old.state.lifting(*lifts)
         lead = min(lead_s, *(MAX_LEAD_SHARE * (event.end_s - event.start_s) for event in (old, new)))
-        silent = old.kind is Kind.REST
+        silent = old.kind is EventKind.REST
         late = not silent and sounded(new.state) > sounded(old.state)
         moves_at = new.start_s if late else new.start_s - lead
         settled_at = new.start_s + lead if late else new.start_s
-        yield TimedState(moves_at, between, sounded(between), Kind.REST if silent else Kind.MOVING, index)
+        yield TimedState(moves_at, between, sounded(between), EventKind.REST if silent else EventKind.MOVING, index)
     yield TimedState(settled_at, new.state, sounded(new.state), new.kind, index)
 
 
-def _beats(turns: Iterable[tuple[int, Bar]], pace: Pace, slow_down: float) -> Iterator[Beat]:
+def _beats(turns: Iterable[tuple[int, Bar]], pace: BarPace, slow_down: float) -> Iterator[Beat]:
     """The beats of every bar; a short bar that completes the one before it, or a pick-up, goes on in its metre."""
     bar_starts_s = 0.0
     filled = Fraction(0)

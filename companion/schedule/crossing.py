@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from companion.schedule.events import Beat, Event, Kind, Schedule, TimedState
+from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedState
 from companion.schedule.timing import Timing
 from companion.score.model import FREE, Bar, MelodyNote
 from companion.score.performance import PlayedNote
@@ -67,16 +67,16 @@ def crossing_schedule(named: NamedTransition, off_ms: Mapping[Finger, float], sl
     moment_s = HOLD_S - min(0.0, states_ms[0][0]) * stretch_s
     end_s = moment_s + max(0.0, states_ms[-1][0]) * stretch_s + HOLD_S
     start, end = named.transition.start, named.transition.end
-    states = [TimedState(0.0, start, sounded(start), Kind.MELODY, 0)]
+    states = [TimedState(0.0, start, sounded(start), EventKind.MELODY, 0)]
     for at_ms, state in states_ms:
-        kind = Kind.MELODY if state == end else Kind.MOVING
+        kind = EventKind.MELODY if state == end else EventKind.MOVING
         states.append(TimedState(moment_s + at_ms * stretch_s, state, sounded(state), kind, 1))
     return Schedule(
         played=_played(named),
         embellishments=(None, None),
         events=(
-            Event(0.0, moment_s, Kind.MELODY, named.start, start, 0),
-            Event(moment_s, end_s, Kind.MELODY, named.end, end, 1),
+            Event(0.0, moment_s, EventKind.MELODY, named.start, start, 0),
+            Event(moment_s, end_s, EventKind.MELODY, named.end, end, 1),
         ),
         states=tuple(states),
         beats=(Beat(moment_s, True, 0),),
@@ -102,7 +102,7 @@ def noises(
     stretch_s = slow_down / 1000.0
     found: list[Noise] = []
     for each in heard(named.transition, off_ms, tuning):
-        if each.kind is not passing.Kind.FOREIGN:
+        if each.kind is not passing.PassingKind.FOREIGN:
             continue
         start_s, end_s = moment_s + each.start_ms * stretch_s, moment_s + each.end_ms * stretch_s
         joins = found and found[-1].end_s == start_s and found[-1].note is each.sounding.note
@@ -123,7 +123,7 @@ def movement_near(schedule: Schedule, time_s: float) -> NamedTransition | None:
     moves = [
         (old, new)
         for old, new in pairwise(schedule.events)
-        if Kind.REST not in (old.kind, new.kind) and old.state != new.state
+        if EventKind.REST not in (old.kind, new.kind) and old.state != new.state
     ]
     if not moves:
         return None

@@ -12,7 +12,7 @@ from fingering.holes import HoleState
 from fingering.notes import Note
 
 
-class Kind(enum.Enum):
+class EventKind(enum.Enum):
     """What sounds: a melody note, a gracenote, a finger on its way between two of them, or a rest."""
 
     MELODY = "melody"
@@ -30,7 +30,7 @@ class Event:
 
     start_s: float
     end_s: float
-    kind: Kind
+    kind: EventKind
     note: Note
     state: HoleState
     played: int
@@ -44,7 +44,7 @@ class TimedState:
     at_s: float
     state: HoleState
     sounds: Note
-    kind: Kind
+    kind: EventKind
     event: int
 
 

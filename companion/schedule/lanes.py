@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.schedule.events import Kind, Schedule, TimedState
+from companion.schedule.events import EventKind, Schedule, TimedState
 from fingering.holes import Finger
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class FingerStretch:
     """One finger closed, or open, from start_s to end_s. `brief`: it comes and goes within one group of gracenotes."""
 
     start_s: float
@@ -26,9 +26,9 @@ class Lane:
     """All of one finger's stretches, in order and without gaps."""
 
     finger: Finger
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[FingerStretch, ...]
 
-    def between(self, start_s: float, end_s: float) -> tuple[Stretch, ...]:
+    def between(self, start_s: float, end_s: float) -> tuple[FingerStretch, ...]:
         """The stretches that meet the time from start_s to end_s."""
         first = bisect_right(self.stretches, start_s, key=lambda each: each.end_s)
         stop = bisect_left(self.stretches, end_s, key=lambda each: each.start_s)
@@ -44,13 +44,13 @@ def finger_lanes(schedule: Schedule) -> tuple[Lane, ...]:
     return tuple(Lane(finger, tuple(_stretches(schedule, finger))) for finger in Finger)
 
 
-def _stretches(schedule: Schedule, finger: Finger) -> Iterator[Stretch]:
+def _stretches(schedule: Schedule, finger: Finger) -> Iterator[FingerStretch]:
     changes = _changes(schedule.states, finger)
     bounds = [*((state.at_s, state) for state in changes), (schedule.duration_s, None)]
     for (start_s, opening), (end_s, ending) in pairwise(bounds):
         if opening is not None and end_s > start_s:
             brief = ending is not None and _same_group(schedule, opening, ending)
-            yield Stretch(start_s, end_s, opening.state.closed(finger), brief)
+            yield FingerStretch(start_s, end_s, opening.state.closed(finger), brief)
 
 
 def _changes(states: tuple[TimedState, ...], finger: Finger) -> list[TimedState]:
@@ -60,4 +60,4 @@ def _changes(states: tuple[TimedState, ...], finger: Finger) -> list[TimedState]
 
 def _same_group(schedule: Schedule, opening: TimedState, ending: TimedState) -> bool:
     first, last = schedule.events[opening.event], schedule.events[ending.event]
-    return first.kind is Kind.GRACENOTE and first.played == last.played
+    return first.kind is EventKind.GRACENOTE and first.played == last.played

@@ -24,7 +24,7 @@ def beats_heard(tune: Tune, timing: Timing) -> float | None:
     return heard if heard >= BEATS_PER_MINUTE_RANGE[0] else None
 
 
-class Pace:
+class BarPace:
     """Seconds per whole note in each bar. A tempo asked for replaces the tune's first one and scales the later ones."""
 
     def __init__(self, tune: Tune, timing: Timing) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.schedule.events import Beat, Event, Kind, Schedule, TimedState
+from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedState
 from fingering.holes import HoleState
 from fingering.notes import Note
 
@@ -32,11 +32,11 @@ def recorded_schedule(
         return (min(max(at_s, begin_s), end_s) - begin_s) * slow_down
 
     bounds = [*(each for each in played if each.at_s < end_s), PlayedState(end_s, HoleState(0), None)]
-    silence = Event(0.0, max(moved(bounds[0].at_s), 0.001), Kind.REST, Note.LOW_A, bounds[0].state, 0)
+    silence = Event(0.0, max(moved(bounds[0].at_s), 0.001), EventKind.REST, Note.LOW_A, bounds[0].state, 0)
     events = [silence]
     for one, after in pairwise(bounds):
         start_s, stop_s = moved(one.at_s), moved(after.at_s)
-        kind = Kind.REST if one.note is None else Kind.MELODY
+        kind = EventKind.REST if one.note is None else EventKind.MELODY
         if stop_s > start_s:
             events.append(Event(start_s, stop_s, kind, one.note or Note.LOW_A, one.state, len(events)))
     return Schedule(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import enum
 from dataclasses import dataclass
 
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.score.model import Part, Phrase, Tune
 from fingering.errors import UserError
 
@@ -132,7 +132,7 @@ def step(schedule: Schedule, time_s: float, movements: int) -> float:
 
 def settled_s(schedule: Schedule, event: int) -> float:
     """When the fingers have arrived for an event."""
-    return next(each.at_s for each in schedule.states if each.event == event and each.kind is not Kind.MOVING)
+    return next(each.at_s for each in schedule.states if each.event == event and each.kind is not EventKind.MOVING)
 
 
 def moved_time(old: Schedule, new: Schedule, time_s: float) -> float:

@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from fingering.crossings.difficulty import GOOD_SPREAD_MS, difficulty
 from fingering.crossings.transition import Transition
 from fingering.notes import HARMONIC, Note, Tuning
@@ -46,7 +46,7 @@ def transitions(
     """
     places: dict[Transition, list[int]] = defaultdict(list)
     for index, (old, new) in enumerate(pairwise(schedule.events), start=1):
-        if Kind.REST not in (old.kind, new.kind) and old.state != new.state:
+        if EventKind.REST not in (old.kind, new.kind) and old.state != new.state:
             places[Transition(old.state, new.state)].append(index)
     found = (
         TuneTransition(

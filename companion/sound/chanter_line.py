@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.sound.mix import FADE_FRAMES, HALF_FADE, RISE
 from companion.sound.settings import SAMPLE_RATE_HZ
 from companion.sound.tone import Loop
-from companion.sound.voices import Chanter
+from companion.sound.voices import ChanterTones
 
 
 class ChanterLine:
@@ -23,11 +23,11 @@ class ChanterLine:
     tone starts at the point of its period that the one before has reached, as air in one bore does.
     """
 
-    def __init__(self, schedule: Schedule, chanter: Chanter) -> None:
+    def __init__(self, schedule: Schedule, chanter: ChanterTones) -> None:
         self.end_frame = max(HALF_FADE, round(schedule.duration_s * SAMPLE_RATE_HZ))
         centres = [max(HALF_FADE, round(state.at_s * SAMPLE_RATE_HZ)) for state in schedule.states]
         self._centres = np.array([*centres, self.end_frame], np.int64)
-        self._loops = [None if state.kind is Kind.REST else chanter.loop(state.state) for state in schedule.states]
+        self._loops = [None if state.kind is EventKind.REST else chanter.loop(state.state) for state in schedule.states]
         self._offsets = _offsets_in_phase(centres, self._loops)
 
     def phase_at(self, frame: int) -> float | None:

@@ -178,13 +178,13 @@ class LoopedVoice:
         return found
 
 
-class Sounding(enum.Enum):
+class LatencyMode(enum.Enum):
     """The two ways to sound what is played: STREAMING is clean, LOW_LATENCY sooner."""
 
     STREAMING = "streaming"
     LOW_LATENCY = "low latency"
 
 
-def open_live_voice(device: Device, settings: SoundSettings, way: Sounding = Sounding.STREAMING) -> LiveVoice:
+def open_live_voice(device: Device, settings: SoundSettings, way: LatencyMode = LatencyMode.STREAMING) -> LiveVoice:
     """A live chanter on an opened device."""
-    return StreamingVoice(device, settings) if way is Sounding.STREAMING else LoopedVoice(device, settings)
+    return StreamingVoice(device, settings) if way is LatencyMode.STREAMING else LoopedVoice(device, settings)

@@ -49,7 +49,7 @@ TICK_S = 0.06
 TICK_HZ = (1_050.0, 1_420.0)
 
 
-class Chanter:
+class ChanterTones:
     """The tones of one chanter for any hole state, made when first asked for."""
 
     def __init__(self, voice: Voice, low_a_hz: float, pitches: PitchTable) -> None:
@@ -131,7 +131,7 @@ class VoiceBank:
     """All that sounds at one pitch, voice and tuning; levels are not part of it."""
 
     def __init__(self, settings: SoundSettings) -> None:
-        self.chanter = Chanter(settings.voice, settings.low_a_hz, pitch_table(settings.tuning))
+        self.chanter = ChanterTones(settings.voice, settings.low_a_hz, pitch_table(settings.tuning))
         self.drones = Drones(settings.low_a_hz)
         self.ticks = {first: tick(first=first) for first in (True, False)}
         self._made_for = _timbre_key(settings)

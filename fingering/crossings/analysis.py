@@ -7,7 +7,7 @@ from itertools import permutations
 
 from fingering.crossings.difficulty import GOOD_SPREAD_MS, difficulty
 from fingering.crossings.orders import clean_order_count
-from fingering.crossings.passing import Kind, Passing, passings
+from fingering.crossings.passing import Passing, PassingKind, passings
 from fingering.crossings.teaching import Lesson, teach
 from fingering.crossings.transition import Transition
 from fingering.notes import HARMONIC, Note, Tuning
@@ -30,7 +30,7 @@ class Crossing:
     @property
     def foreign(self) -> tuple[Passing, ...]:
         """The states that sound a foreign note."""
-        return tuple(passing for passing in self.passings if passing.kind is Kind.FOREIGN)
+        return tuple(passing for passing in self.passings if passing.kind is PassingKind.FOREIGN)
 
 
 def analyse(transition: Transition, tuning: Tuning = HARMONIC, *, spread_ms: float = GOOD_SPREAD_MS) -> Crossing:

@@ -16,7 +16,7 @@ from fingering.notes import HARMONIC, Note, Tuning
 FOREIGN_CENTS = 60.0
 
 
-class Kind(enum.Enum):
+class PassingKind(enum.Enum):
     """A state's part in a transition: one of its ends, or on the way, with no foreign note or with one."""
 
     FROM = "from"
@@ -44,7 +44,7 @@ class Passing:
 
     state: HoleState
     sounding: Sounding
-    kind: Kind
+    kind: PassingKind
     sort: Sort | None
 
 
@@ -55,12 +55,21 @@ def passings(transition: Transition, tuning: Tuning = HARMONIC) -> tuple[Passing
     flags = foreign_flags(transition, tuning)
     last = len(lattice) - 1
     kinds = (
-        Kind.FROM if moved == 0 else Kind.TO if moved == last else Kind.FOREIGN if flags[moved] else Kind.CLEAN
+        PassingKind.FROM
+        if moved == 0
+        else PassingKind.TO
+        if moved == last
+        else PassingKind.FOREIGN
+        if flags[moved]
+        else PassingKind.CLEAN
         for moved in range(len(lattice))
     )
     return tuple(
         Passing(
-            state, heard[state], kind, None if kind in (Kind.FROM, Kind.TO) else sort_of(transition, heard[state].note)
+            state,
+            heard[state],
+            kind,
+            None if kind in (PassingKind.FROM, PassingKind.TO) else sort_of(transition, heard[state].note),
         )
         for state, kind in zip(lattice, kinds, strict=True)
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from fingering.acoustics.sounding import Sounding, soundings
-from fingering.crossings.passing import Kind, foreign_flags
+from fingering.crossings.passing import PassingKind, foreign_flags
 from fingering.crossings.transition import Transition
 from fingering.errors import UserError
 from fingering.holes import Finger, HoleState
@@ -23,14 +23,14 @@ LATEST_MS = 2000.0
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class HeldState:
     """One stretch of a transition: a hole state, from when to when it holds (ms after the fingers' common moment)."""
 
     start_ms: float
     end_ms: float
     state: HoleState
     sounding: Sounding
-    kind: Kind
+    kind: PassingKind
 
     @property
     def lasts_ms(self) -> float:
@@ -59,7 +59,7 @@ def timed_states(transition: Transition, off_ms: Mapping[Finger, float]) -> tupl
     return tuple(states)
 
 
-def heard(transition: Transition, off_ms: Mapping[Finger, float], tuning: Tuning = HARMONIC) -> tuple[Heard, ...]:
+def heard(transition: Transition, off_ms: Mapping[Finger, float], tuning: Tuning = HARMONIC) -> tuple[HeldState, ...]:
     """What lies between the two ends of a transition with some fingers off their time; empty when they are together.
 
     Raises UserError as `timed_states` does.
@@ -69,7 +69,7 @@ def heard(transition: Transition, off_ms: Mapping[Finger, float], tuning: Tuning
     lattice = transition.lattice()
     foreign = {state for state, flag in zip(lattice, foreign_flags(transition, tuning), strict=True) if flag}
     return tuple(
-        Heard(at_ms, until_ms, state, sounds[state], Kind.FOREIGN if state in foreign else Kind.CLEAN)
+        HeldState(at_ms, until_ms, state, sounds[state], PassingKind.FOREIGN if state in foreign else PassingKind.CLEAN)
         for (at_ms, state), (until_ms, _) in pairwise(states)
     )
 

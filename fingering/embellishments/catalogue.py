@@ -8,7 +8,7 @@ from functools import cache
 from fingering.chart import chart, vent
 from fingering.embellishments.family import Embellishment, Family
 from fingering.embellishments.grammar import Approach, expand
-from fingering.embellishments.rows import ROWS, Row, Source
+from fingering.embellishments.rows import ROWS, Spellings, SpellingSource
 from fingering.notes import Note
 
 
@@ -20,7 +20,7 @@ class Entry:
     kind: str
     approach: Approach
     names: frozenset[str]
-    source: Source
+    source: SpellingSource
 
     def suits(self, before: Note | None) -> bool:
         """Whether this is a form to play after the note `before`; None stands for any usual one."""
@@ -47,7 +47,7 @@ def _kind(name: str) -> str:
     return name.replace("{note} ", "").replace(" on {note}", "")
 
 
-def _entry(row: Row, onto: Note) -> Entry:
+def _entry(row: Spellings, onto: Note) -> Entry:
     kind, home = _kind(row.name), row.approach.only_from
     anywhere = kind if home is None else kind.removesuffix(f" from {home.label}")
     also = (form.format(note=onto.label) for name in (row.name, *row.also) for form in (name, _kind(name)))

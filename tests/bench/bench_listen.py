@@ -19,7 +19,7 @@ from companion.listen.align.aligner import Aligner
 from companion.listen.model.asked import Asked, ask
 from companion.listen.model.segments import Segment
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
 from fingering.notes import Note
 from tests.learners.tunes import make_tune
@@ -62,7 +62,7 @@ def play(asked: Asked, events: int, draw: int, *, restarts: int = 0) -> list[Hea
     index, now_s = 0, 0.0
     while index < events:
         event = asked.schedule.events[index]
-        grace = event.kind is Kind.GRACENOTE
+        grace = event.kind is EventKind.GRACENOTE
         wander = 1.2 + 0.1 * np.sin(now_s / 9.0)
         lasts_s = (event.end_s - event.start_s) * (1.0 if grace else wander) * random.gauss(1.0, 0.03)
         note, played_for = event.note, True
@@ -118,7 +118,7 @@ def _score_array(asked: Asked, events: int, as_graces: bool) -> NDArray[np.void]
     fields = [("onset_beat", "f8"), ("duration_beat", "f8"), ("onset_div", "i4"), ("duration_div", "i4")]
     rows = []
     for rank, event in enumerate(asked.schedule.events[:events]):
-        grace = as_graces and event.kind is Kind.GRACENOTE
+        grace = as_graces and event.kind is EventKind.GRACENOTE
         beat = asked.schedule.note_onsets_s[event.played] if as_graces else event.start_s
         length = 0.0 if grace else event.end_s - event.start_s
         rows.append((beat, length, int(beat * 480), int(length * 480), event.note.midi, 1, f"n{rank}", grace))

@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.sound.device import DEVICE_FRAMES, Device
-from companion.sound.live import Sounding, open_live_voice
+from companion.sound.live import LatencyMode, open_live_voice
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.voices import VoiceBank
 from fingering.chart import chart
@@ -36,8 +36,8 @@ BYTES_PER_FRAME = 4
 CHANGED = 2
 NOTES = (Note.LOW_A, Note.C, Note.E, Note.HIGH_A)
 GOALS = {
-    Sounding.LOW_LATENCY: "goals: median at most 6 ms, p99 at most 14",
-    Sounding.STREAMING: "goals: median at most 18 ms, p99 at most 28, at most -60 dB, no silent block",
+    LatencyMode.LOW_LATENCY: "goals: median at most 6 ms, p99 at most 14",
+    LatencyMode.STREAMING: "goals: median at most 18 ms, p99 at most 28, at most -60 dB, no silent block",
 }
 
 
@@ -70,7 +70,7 @@ def _stamp_pipe(path: str, out: Connection) -> None:
     out.send((b"".join(chunks), stamps))
 
 
-def _perform(way: Sounding) -> list[tuple[float, Note]]:
+def _perform(way: LatencyMode) -> list[tuple[float, Note]]:
     """Play random notes for MEASURE_S; returns when each was asked for."""
     dice = random.Random(8)
     device = Device()
@@ -88,7 +88,7 @@ def _perform(way: Sounding) -> list[tuple[float, Note]]:
     return asked
 
 
-def record(way: Sounding) -> tuple[Recording, list[tuple[float, Note]]]:
+def record(way: LatencyMode) -> tuple[Recording, list[tuple[float, Note]]]:
     """A performance and what the loudspeaker would have got of it."""
     with tempfile.TemporaryDirectory() as folder:
         pipe = str(Path(folder) / "loudspeaker")
@@ -140,7 +140,7 @@ def silent_blocks(recording: Recording) -> int:
     return int(np.count_nonzero(loudest[sounding[0] : sounding[-1]] <= 1))
 
 
-def report(way: Sounding) -> None:
+def report(way: LatencyMode) -> None:
     """Measure one way of sounding and print it beside its goals."""
     print(f"live, {way.value} ({GOALS[way]}):")
     recording, asked = record(way)
@@ -156,7 +156,7 @@ def report(way: Sounding) -> None:
 def main() -> None:
     """Measure both ways."""
     sys.setswitchinterval(0.0005)
-    for way in Sounding:
+    for way in LatencyMode:
         report(way)
 
 

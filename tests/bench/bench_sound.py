@@ -18,7 +18,7 @@ import mido
 
 from companion.commands.shared.library import bundled_files
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
 from companion.score.model import Tune
@@ -52,7 +52,7 @@ def write_midi(schedule: Schedule, path: Path) -> None:
         track.append(mido.Message("note_on", channel=channel, note=number, velocity=60, time=0))
     now = 0
     for event in schedule.events:
-        if event.kind is not Kind.REST:
+        if event.kind is not EventKind.REST:
             start, end = (round(TICKS_PER_S * at_s) for at_s in (event.start_s, event.end_s))
             track.append(mido.Message("note_on", note=event.note.midi, velocity=90, time=start - now))
             track.append(mido.Message("note_off", note=event.note.midi, velocity=0, time=end - start))

@@ -13,7 +13,7 @@ from functools import cache
 import pytest
 
 from fingering.embellishments import Family, catalogue, entries_onto, recognise, spell
-from fingering.embellishments.rows import Source
+from fingering.embellishments.rows import SpellingSource
 from fingering.errors import UserError
 from fingering.notes import Note
 from tests.referees import require_file
@@ -102,6 +102,6 @@ def test_the_catalogue_holds_more_than_a_few_onto_every_note(onto: Note) -> None
 def test_what_the_catalogue_calls_published_is_in_the_table() -> None:
     """A row that names the table as its source has its gracenotes from there."""
     sequences = {letters for _, letters in published()}
-    claimed = [entry for entry in catalogue() if entry.source is Source.LILYPOND]
+    claimed = [entry for entry in catalogue() if entry.source is SpellingSource.LILYPOND]
     gracenotes = {"".join(note.letter for note in entry.embellishment.gracenotes) for entry in claimed}
     assert gracenotes <= sequences

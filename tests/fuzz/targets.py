@@ -23,7 +23,7 @@ from companion.midi.maps.hole_map import HoleLearning
 from companion.midi.maps.instrument import instrument_for
 from companion.midi.maps.memory import FILE_NAME, read_memory, write_memory
 from companion.midi.maps.note_map import DEFAULT_MAP
-from companion.midi.stream.line import Line, Timed
+from companion.midi.stream.line import SenderDecoder, Timed
 from companion.midi.stream.messages import ActiveSensing, Decoder, SystemReset, encode
 from companion.midi.takes.reading import read_summary, read_take
 from companion.schedule.build import build_schedule
@@ -126,10 +126,12 @@ def midi_input(data: bytes) -> None:
     for message in whole:
         if not isinstance(message, ActiveSensing | SystemReset):
             assert list(Decoder().feed(encode(message))) == [message]
-    line = Line()
-    assert [timed for piece in _pieces(stream, cuts) for timed in line.feed(piece, 1.0)] == list(Line().feed(stream, 1))
+    line = SenderDecoder()
+    assert [timed for piece in _pieces(stream, cuts) for timed in line.feed(piece, 1.0)] == list(
+        SenderDecoder().feed(stream, 1)
+    )
     for channel in (None, 3):
-        _play(tuple(_timed(Line(channel), stream, cuts)))
+        _play(tuple(_timed(SenderDecoder(channel), stream, cuts)))
 
 
 def settings(data: bytes) -> None:
@@ -216,7 +218,7 @@ def _pieces(stream: bytes, cuts: Sequence[int]) -> Iterator[bytes]:
     yield stream[at:]
 
 
-def _timed(line: Line, stream: bytes, cuts: Sequence[int]) -> Iterator[Timed]:
+def _timed(line: SenderDecoder, stream: bytes, cuts: Sequence[int]) -> Iterator[Timed]:
     """What a line tells when pieces come apart by more the longer they are, and the port is lost at the end."""
     at_s = 0.0
     for piece in _pieces(stream, cuts):

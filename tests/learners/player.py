@@ -41,10 +41,10 @@ CALM_NOTES = 3
 
 def simulate(tune: Tune, learner: Learner, draw: int) -> Simulated:
     """The take of one learner; the same draw gives the same take."""
-    return Player(tune, learner, Random(draw)).play()
+    return SimulatedPlayer(tune, learner, Random(draw)).play()
 
 
-class Player:
+class SimulatedPlayer:
     """One learner playing one tune."""
 
     def __init__(self, tune: Tune, learner: Learner, random: Random) -> None:

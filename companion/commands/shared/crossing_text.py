@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from companion.schedule.events import Kind as ScheduleKind
-from companion.schedule.events import Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.transitions import TuneTransition
 from companion.score.model import Tune
 from fingering.acoustics.sounding import Sounding
 from fingering.crossings.analysis import Crossing
-from fingering.crossings.passing import Kind, Passing
+from fingering.crossings.passing import Passing, PassingKind
 from fingering.crossings.teaching import teach
-from fingering.crossings.timing import AUDIBLE_MS, OWN_NOTE_MS, Heard
+from fingering.crossings.timing import AUDIBLE_MS, OWN_NOTE_MS, HeldState
 from fingering.holes import Finger
 from fingering.notes import Note, Tuning
 
@@ -22,7 +21,7 @@ MANY_STATES = 24  # above this only the states that sound foreign are listed
 PLACES_SHOWN = 4
 
 
-def pair_data(start: Note, end: Note, crossing: Crossing, late: Sequence[Heard] | None = None) -> dict[str, Any]:
+def pair_data(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldState] | None = None) -> dict[str, Any]:
     """A pair as JSON: letters, finger names, cents from the note that each state sounds as."""
     data: dict[str, Any] = {
         "from": start.letter,
@@ -59,7 +58,7 @@ def _sounding_data(sounding: Sounding) -> dict[str, Any]:
     }
 
 
-def _heard_data(each: Heard) -> dict[str, Any]:
+def _heard_data(each: HeldState) -> dict[str, Any]:
     return {
         "at_ms": each.start_ms,
         "ms": each.lasts_ms,
@@ -80,7 +79,7 @@ def labels(fingers: Sequence[Finger]) -> list[str]:
     return [finger.label for finger in fingers]
 
 
-def pair_text(start: Note, end: Note, crossing: Crossing, late: Sequence[Heard] | None, spread_ms: float) -> str:
+def pair_text(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldState] | None, spread_ms: float) -> str:
     """A pair for people to read."""
     rows = [
         f"{start.label} to {end.label}",
@@ -109,7 +108,7 @@ def _state_rows(crossing: Crossing) -> list[str]:
     shown = in_order(crossing)
     rows = ["  holes       sounds    cents"]
     if len(shown) > MANY_STATES:
-        chosen = tuple(each for each in shown if each.kind is not Kind.CLEAN)
+        chosen = tuple(each for each in shown if each.kind is not PassingKind.CLEAN)
         rows.append(f"  ({len(shown) - len(chosen)} clean states on the way are left out)")
         shown = chosen
     rows.extend(
@@ -126,7 +125,7 @@ def _what(passing: Passing) -> str:
     return f"{passing.kind.value} ({passing.sort.value})" if passing.sort else passing.kind.value
 
 
-def _late_rows(start: Note, end: Note, late: Sequence[Heard]) -> list[str]:
+def _late_rows(start: Note, end: Note, late: Sequence[HeldState]) -> list[str]:
     rows = ["", "  with the fingers held back as asked:", f"    {start.label}"]
     for each in late:
         rows.append(f"    {each.lasts_ms:g} ms of {each.state}: {each.sounding.note.label}{_verdict(each)}")
@@ -134,8 +133,8 @@ def _late_rows(start: Note, end: Note, late: Sequence[Heard]) -> list[str]:
     return rows
 
 
-def _verdict(each: Heard) -> str:
-    if each.kind is not Kind.FOREIGN:
+def _verdict(each: HeldState) -> str:
+    if each.kind is not PassingKind.FOREIGN:
         return ", clean"
     if each.lasts_ms < AUDIBLE_MS:
         return ", foreign, too short to hear"
@@ -222,9 +221,7 @@ def _ends_text(schedule: Schedule, each: TuneTransition) -> str:
     """ "E to high G gracenote"."""
     first = each.events[0]
     ends = ((each.start, schedule.events[first - 1]), (each.end, schedule.events[first]))
-    return " to ".join(
-        note.label + (" gracenote" if event.kind is ScheduleKind.GRACENOTE else "") for note, event in ends
-    )
+    return " to ".join(note.label + (" gracenote" if event.kind is EventKind.GRACENOTE else "") for note, event in ends)
 
 
 def _bars_text(schedule: Schedule, each: TuneTransition) -> str:

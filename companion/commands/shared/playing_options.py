@@ -14,7 +14,7 @@ from companion.midi.maps.keys import Touch
 from companion.midi.ports.driver import Backend
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.reading import Take
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.window.live.sound import LiveSettings
 from fingering.errors import UserError
 
@@ -50,7 +50,7 @@ def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
     live = replace(
         kept,
         level=0.0 if options.no_live_sound else kept.level,
-        way=Sounding.LOW_LATENCY if options.low_latency else kept.way,
+        way=LatencyMode.LOW_LATENCY if options.low_latency else kept.way,
     )
     touch = _TOUCHES[options.keys] if options.keys else None
     return Wishes(options.midi, touch, live, options.midi_out, Backend(options.backend))

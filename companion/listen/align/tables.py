@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from companion.listen.align import costs
 from companion.listen.model.asked import Asked
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from fingering.chart import sounded
 from fingering.holes import HoleState
 from fingering.notes import Note
@@ -110,7 +110,7 @@ def _extra(asked: Asked) -> Floats:
         for note in passing_notes(tokens[place - 1].closes, tokens[place].opens):
             table[note, place] = costs.CROSSING
         before = tokens[place - 1]
-        if before.is_melody and asked.schedule.events[before.last].kind is Kind.GRACENOTE:
+        if before.is_melody and asked.schedule.events[before.last].kind is EventKind.GRACENOTE:
             table[before.note, place] = costs.UNSWALLOWED
     return table
 

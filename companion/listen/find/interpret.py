@@ -16,8 +16,8 @@ from companion.listen.model.strictness import Limits
 from companion.listen.model.tally import Tally
 from companion.listen.model.words import bar_phrase, bar_words, letters, melody_label, seconds_words
 from companion.listen.rhythm.heard import HeardUnit
-from companion.listen.rhythm.rhythm import Rhythm
-from companion.schedule.events import Event, Kind
+from companion.listen.rhythm.rhythm import OnsetJudge
+from companion.schedule.events import Event, EventKind
 from fingering.chart import chart
 from fingering.notes import Note
 
@@ -37,7 +37,7 @@ HESITATION_S = 0.3
 class Interpreter:
     """Takes steps in order; `take` returns the findings that each one completes, `finish` the last."""
 
-    def __init__(self, asked: Asked, limits: Limits, rhythm: Rhythm) -> None:
+    def __init__(self, asked: Asked, limits: Limits, rhythm: OnsetJudge) -> None:
         self._asked, self._limits, self._rhythm = asked, limits, rhythm
         self.tally = Tally()
         self._token = -1
@@ -120,7 +120,7 @@ class Interpreter:
         following = step.tokens[0] if step.tokens else self._token
         token = self._asked.tokens[following]
         rest_due = token.after_rest or any(
-            each.kind is Kind.REST for each in self._asked.schedule.events[token.first : token.last + 1]
+            each.kind is EventKind.REST for each in self._asked.schedule.events[token.first : token.last + 1]
         )
         if rest_due or self._leaps_to(following) is not None:
             return found
@@ -176,7 +176,7 @@ class Interpreter:
         first = token - 1
         if first in self._asked.bar_starts and self._held is not None:
             event = self._asked.events(first)[-1]
-            if event.note is self._held.note and event.kind is Kind.GRACENOTE:
+            if event.note is self._held.note and event.kind is EventKind.GRACENOTE:
                 self._open(event.played).swallowed += 1
 
     def _really_began(self, token: int, at_s: float) -> tuple[int, float]:
@@ -235,7 +235,7 @@ class Interpreter:
         if not extras or self._token < 0:
             return extras
         tail, last = self._asked.events(self._token)[-1], extras[-1]
-        asked = tail.kind is Kind.GRACENOTE and tail.note is last.note and last.lasted_s() < HELD_S
+        asked = tail.kind is EventKind.GRACENOTE and tail.note is last.note and last.lasted_s() < HELD_S
         return extras[:-1] if asked else extras
 
     # --- groups of gracenotes and their melody notes ---
@@ -248,7 +248,7 @@ class Interpreter:
     def _miss(self, tokens: range, found: list[Finding], at_s: float | None = None) -> None:
         for token in tokens:
             for event in self._asked.events(token):
-                if event.kind is Kind.GRACENOTE:
+                if event.kind is EventKind.GRACENOTE:
                     self._lose(event)
                 else:
                     found.append(self._missing_note(event, at_s))
@@ -286,7 +286,7 @@ class Interpreter:
         alone = len(tokens) == 1 and len(events) == 1
         for rank, event in enumerate(events):
             own = begins and rank == 0
-            if event.kind is Kind.GRACENOTE:
+            if event.kind is EventKind.GRACENOTE:
                 self._open(event.played).heard(event, segment, alone=alone, begins=own)
             else:
                 found += self._melody(segment, event, begins=own)

@@ -16,7 +16,7 @@ from companion.listen.model.played import Played
 from companion.listen.model.segments import Segment, Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.rhythm import Rhythm
+from companion.listen.rhythm.rhythm import OnsetJudge
 
 
 class Listener:
@@ -35,7 +35,7 @@ class Listener:
         gracenotes_slowed: float = 1.0,
     ) -> None:
         limits = strictness.limits.slowed(gracenotes_slowed)
-        self.rhythm = Rhythm(asked, limits, against_metronome=against_metronome)
+        self.rhythm = OnsetJudge(asked, limits, against_metronome=against_metronome)
         self._segmenter = Segmenter()
         self._aligner = Aligner(asked)
         self._interpreter = Interpreter(asked, limits, self.rhythm)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.schedule.events import Event, Kind, Schedule
+from companion.schedule.events import Event, EventKind, Schedule
 from companion.score.performance import PlayedNote
 from fingering.holes import HoleState
 from fingering.notes import Note
@@ -47,17 +47,19 @@ class Asked:
     @property
     def has_gracenotes(self) -> bool:
         """Whether the tune asks for any gracenote at all."""
-        return any(event.kind is Kind.GRACENOTE for event in self.schedule.events)
+        return any(event.kind is EventKind.GRACENOTE for event in self.schedule.events)
 
     def events(self, token: int) -> tuple[Event, ...]:
         """The events that one token stands for."""
         held = self.tokens[token]
-        return tuple(each for each in self.schedule.events[held.first : held.last + 1] if each.kind is not Kind.REST)
+        return tuple(
+            each for each in self.schedule.events[held.first : held.last + 1] if each.kind is not EventKind.REST
+        )
 
     def melody_of(self, token: int) -> int:
         """The played note that a token is, or that it leads to: its last melody note, else its gracenotes' own."""
         events = self.events(token)
-        melodies = [event.played for event in events if event.kind is Kind.MELODY]
+        melodies = [event.played for event in events if event.kind is EventKind.MELODY]
         return melodies[-1] if melodies else events[-1].played
 
     def played(self, index: int) -> PlayedNote:
@@ -79,7 +81,7 @@ def _tokens(schedule: Schedule) -> tuple[Token, ...]:
     rested: list[bool] = []
     after_rest = False
     for index, event in enumerate(schedule.events):
-        if event.kind is Kind.REST:
+        if event.kind is EventKind.REST:
             after_rest = True
             continue
         same = groups and not after_rest and schedule.events[groups[-1][-1]].note is event.note
@@ -94,7 +96,7 @@ def _tokens(schedule: Schedule) -> tuple[Token, ...]:
 
 def _token(schedule: Schedule, group: list[int], after_rest: bool) -> Token:
     first, last = schedule.events[group[0]], schedule.events[group[-1]]
-    is_melody = any(schedule.events[index].kind is Kind.MELODY for index in group)
+    is_melody = any(schedule.events[index].kind is EventKind.MELODY for index in group)
     return Token(
         first.note, group[0], group[-1], first.start_s, last.end_s, is_melody, first.state, last.state, after_rest
     )
@@ -103,7 +105,7 @@ def _token(schedule: Schedule, group: list[int], after_rest: bool) -> Token:
 def _first_events_of_turns(schedule: Schedule) -> dict[int, int]:
     firsts: dict[int, int] = {}
     for index, event in enumerate(schedule.events):
-        if event.kind is not Kind.REST:
+        if event.kind is not EventKind.REST:
             firsts.setdefault(schedule.played[event.played].turn, index)
     return firsts
 
@@ -122,6 +124,6 @@ def _far_starts(schedule: Schedule, bars: dict[int, int], holder: dict[int, int]
 def _note_tokens(schedule: Schedule, holder: dict[int, int]) -> tuple[int | None, ...]:
     places: list[int | None] = [None] * len(schedule.played)
     for index, event in enumerate(schedule.events):
-        if event.kind is Kind.MELODY:
+        if event.kind is EventKind.MELODY:
             places[event.played] = holder[index]
     return tuple(places)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.listen.model.played import Fingered, Played
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from fingering.chart import chart
 from fingering.holes import HoleState
 from fingering.movement import gracenote_states
@@ -18,7 +18,7 @@ BRIEF_S = 0.11
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class StateSpan:
     """The holes were in `state` from `start_s` to `end_s`."""
 
     start_s: float
@@ -26,25 +26,25 @@ class Span:
     state: HoleState
 
 
-def asked_spans(heard: Schedule) -> list[Span]:
+def asked_spans(heard: Schedule) -> list[StateSpan]:
     """What was asked, of a schedule as it was heard; nothing in rests, and where its notes were not reached."""
-    spans: list[Span] = []
+    spans: list[StateSpan] = []
     ends_s = [*(state.at_s for state in heard.states[1:]), heard.duration_s]
     for state, end_s in zip(heard.states, ends_s, strict=False):
         event = heard.events[state.event]
         until_s = min(end_s, event.end_s)
-        if event.kind is not Kind.REST and until_s > state.at_s:
-            spans.append(Span(state.at_s, until_s, state.state))
+        if event.kind is not EventKind.REST and until_s > state.at_s:
+            spans.append(StateSpan(state.at_s, until_s, state.state))
     return spans
 
 
-def played_spans(events: Sequence[Played]) -> list[Span]:
+def played_spans(events: Sequence[Played]) -> list[StateSpan]:
     """What was played; where only notes were told, with the fingers that they were likely played with."""
-    spans: list[Span] = []
+    spans: list[StateSpan] = []
     for rank, (event, following) in enumerate(pairwise(events)):
         state = event.state if isinstance(event, Fingered) else _fingered(events, rank, event.note)
         if state is not None and following.at_s > event.at_s:
-            spans.append(Span(event.at_s, following.at_s, state))
+            spans.append(StateSpan(event.at_s, following.at_s, state))
     return spans
 
 

@@ -9,7 +9,7 @@ from companion.listen.judgement import Judgement
 from companion.listen.model.played import Fingered
 from companion.listen.report.class_table import COLUMNS, Result, cells
 from companion.listen.report.page_lanes import picture_of
-from companion.listen.report.page_lines import Line, TakeLanes, lines_of
+from companion.listen.report.page_lines import PageLine, TakeLanes, lines_of
 from companion.listen.report.page_style import Palette, style_sheet
 from companion.listen.report.text import clock_words, share_words
 from companion.listen.rhythm.pace import pace_words
@@ -91,7 +91,7 @@ def _matter(matter: Matter) -> str:
     return f'<li>{escape(matter.text)}<span class="drill">{escape(matter.drill.text)}</span></li>'
 
 
-def _findings(rank: int, judgement: Judgement, lines: Sequence[Line]) -> str:
+def _findings(rank: int, judgement: Judgement, lines: Sequence[PageLine]) -> str:
     if not judgement.findings:
         return "<h3>Everything heard</h3>\n<p>Nothing to find fault with at this strictness.</p>"
     items = []
@@ -121,7 +121,7 @@ _GUESSED = (
 )
 
 
-def _lanes(rank: int, judgement: Judgement, lanes: TakeLanes, lines: Sequence[Line]) -> str:
+def _lanes(rank: int, judgement: Judgement, lanes: TakeLanes, lines: Sequence[PageLine]) -> str:
     told = any(isinstance(event, Fingered) for event in judgement.events)
     figures = "\n".join(
         f'<figure id="t{rank}l{place}">{picture_of(judgement, lanes, line, rank)}</figure>'

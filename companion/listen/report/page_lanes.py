@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from companion.listen.judgement import Judgement
-from companion.listen.report.overlay import Span
-from companion.listen.report.page_lines import LINE_S, Line, TakeLanes
-from companion.schedule.events import Kind
+from companion.listen.report.overlay import StateSpan
+from companion.listen.report.page_lines import LINE_S, PageLine, TakeLanes
+from companion.schedule.events import EventKind
 from fingering.holes import Finger
 
 BEFORE_S, AFTER_S = 0.35, 0.15
@@ -23,7 +23,7 @@ _NUMBER_WIDTH = 18.0
 _TIMES_BETWEEN_S = 0.5
 
 
-def picture_of(judgement: Judgement, lanes: TakeLanes, line: Line, rank: int) -> str:
+def picture_of(judgement: Judgement, lanes: TakeLanes, line: PageLine, rank: int) -> str:
     """The picture of one line; `rank` is the take's on the page."""
     parts = [
         f'<svg viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" aria-label="{label_of(lanes, line)}"'
@@ -38,7 +38,7 @@ def picture_of(judgement: Judgement, lanes: TakeLanes, line: Line, rank: int) ->
     return "".join([*parts, "</svg>"])
 
 
-def label_of(lanes: TakeLanes, line: Line) -> str:
+def label_of(lanes: TakeLanes, line: PageLine) -> str:
     """What a picture shows, for those who do not see it."""
     first, last = bar_name(lanes.bar_at(line.begin_s)), bar_name(lanes.bar_at(line.end_s - 1e-3))
     bars = first if first == last else f"{first} to {last}"
@@ -56,16 +56,16 @@ def _lane_y(finger: Finger) -> float:
     return TOP + finger * LANE + (GAP if finger >= Finger.LOWER_INDEX else 0.0)
 
 
-def _x(at_s: float, line: Line) -> float:
+def _x(at_s: float, line: PageLine) -> float:
     x = LEFT + (at_s - line.begin_s + BEFORE_S) * _PER_S
     return min(max(x, LEFT), _right(line))
 
 
-def _right(line: Line) -> float:
+def _right(line: PageLine) -> float:
     return LEFT + (line.end_s - line.begin_s + BEFORE_S + AFTER_S) * _PER_S
 
 
-def _within(line: Line, at_s: float) -> bool:
+def _within(line: PageLine, at_s: float) -> bool:
     return line.begin_s - BEFORE_S <= at_s <= line.end_s + AFTER_S
 
 
@@ -73,7 +73,7 @@ def _upright(style: str, x: float, top: float, bottom: float) -> str:
     return f'<path class="{style}" d="M{x:.1f} {top:.0f}V{bottom:.0f}"/>'
 
 
-def _grid(lanes: TakeLanes, line: Line) -> Iterator[str]:
+def _grid(lanes: TakeLanes, line: PageLine) -> Iterator[str]:
     """The fingers' names and lanes, the beats, and the time below."""
     for finger in Finger:
         y = _lane_y(finger)
@@ -91,7 +91,7 @@ def _grid(lanes: TakeLanes, line: Line) -> Iterator[str]:
             yield f'<text class="quiet" text-anchor="middle" x="{x:.1f}" y="{HEIGHT - 1:.0f}">{words}</text>'
 
 
-def _lanes(lanes: TakeLanes, line: Line) -> Iterator[str]:
+def _lanes(lanes: TakeLanes, line: PageLine) -> Iterator[str]:
     played, asked = (
         [span for span in spans if _within(line, span.start_s) or span.start_s < line.begin_s < span.end_s]
         for spans in (lanes.played, lanes.asked)
@@ -101,9 +101,9 @@ def _lanes(lanes: TakeLanes, line: Line) -> Iterator[str]:
         yield from _closed(asked, finger, line, "asked", inset=1.5)
 
 
-def _closed(spans: Sequence[Span], finger: Finger, line: Line, style: str, *, inset: float) -> Iterator[str]:
+def _closed(spans: Sequence[StateSpan], finger: Finger, line: PageLine, style: str, *, inset: float) -> Iterator[str]:
     """A bar for each stretch in which a hole stays closed."""
-    run: list[Span] = []
+    run: list[StateSpan] = []
     for span in [*spans, None]:
         closed = span is not None and span.state.closed(finger)
         if span is not None and closed and (not run or span.start_s <= run[-1].end_s + 1e-6):
@@ -117,21 +117,21 @@ def _closed(spans: Sequence[Span], finger: Finger, line: Line, style: str, *, in
         run = [span] if span is not None and closed else []
 
 
-def _letters(lanes: TakeLanes, line: Line) -> Iterator[str]:
+def _letters(lanes: TakeLanes, line: PageLine) -> Iterator[str]:
     """The melody's letters under the lanes, where they were asked."""
     for event in lanes.heard.events:
-        if event.kind is Kind.MELODY and line.begin_s <= event.start_s < line.end_s:
+        if event.kind is EventKind.MELODY and line.begin_s <= event.start_s < line.end_s:
             yield f'<text x="{_x(event.start_s, line):.1f}" y="{BOTTOM + 15:.0f}">{event.note.letter}</text>'
 
 
-def _beside(line: Line) -> Iterator[str]:
+def _beside(line: PageLine) -> Iterator[str]:
     """What makes the neighbouring lines fainter."""
     for x, end_x in ((LEFT, _x(line.begin_s, line)), (_x(line.end_s, line), _right(line))):
         size = f'width="{end_x - x:.1f}" height="{BOTTOM - TOP + 2:.0f}"'
         yield f'<rect class="beside" x="{x:.1f}" y="{TOP - 1:.0f}" {size}/>'
 
 
-def _bars(lanes: TakeLanes, line: Line) -> Iterator[str]:
+def _bars(lanes: TakeLanes, line: PageLine) -> Iterator[str]:
     """The bar lines with the bars' numbers; a line that begins within a bar says in which."""
     lines_s = [beat.at_s for beat in lanes.heard.beats if beat.first and line.begin_s - 0.1 <= beat.at_s < line.end_s]
     free_from = LEFT
@@ -147,7 +147,7 @@ def _bars(lanes: TakeLanes, line: Line) -> Iterator[str]:
             free_from = x + 50.0
 
 
-def _marks(judgement: Judgement, line: Line, rank: int) -> Iterator[str]:
+def _marks(judgement: Judgement, line: PageLine, rank: int) -> Iterator[str]:
     """A triangle with its number for each finding, a line down to its lanes, and a frame about its fingers."""
     free_from = LEFT
     for number in line.findings:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from companion.listen.judgement import Judgement
-from companion.listen.report.overlay import Span, asked_spans, played_spans
+from companion.listen.report.overlay import StateSpan, asked_spans, played_spans
 from companion.schedule.as_heard import schedule_as_heard
 from companion.schedule.events import Schedule
 
@@ -20,8 +20,8 @@ class TakeLanes:
     """What was asked where it was heard, and both as hole states, in the take's own time."""
 
     heard: Schedule
-    asked: Sequence[Span]
-    played: Sequence[Span]
+    asked: Sequence[StateSpan]
+    played: Sequence[StateSpan]
 
     @classmethod
     def of(cls, judgement: Judgement) -> TakeLanes:
@@ -35,7 +35,7 @@ class TakeLanes:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class PageLine:
     """A line's own stretch of time, and which findings fall into it."""
 
     begin_s: float
@@ -43,7 +43,7 @@ class Line:
     findings: range
 
 
-def lines_of(judgement: Judgement, lanes: TakeLanes) -> Iterator[Line]:
+def lines_of(judgement: Judgement, lanes: TakeLanes) -> Iterator[PageLine]:
     """The lines of a take in order; every finding is in one of them, and none is empty."""
     if not lanes.played:
         return
@@ -54,7 +54,7 @@ def lines_of(judgement: Judgement, lanes: TakeLanes) -> Iterator[Line]:
         cut_s = _cut(lanes.heard, begin_s) if begin_s + LINE_S < end_s else end_s
         stop = bisect_left(times, cut_s) if cut_s < end_s else len(times)
         if stop > shown or any(span.start_s < cut_s and span.end_s > begin_s for span in lanes.played):
-            yield Line(begin_s, cut_s, range(shown, stop))
+            yield PageLine(begin_s, cut_s, range(shown, stop))
         begin_s, shown = cut_s, stop
 
 

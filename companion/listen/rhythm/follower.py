@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from companion.listen.model.strictness import Limits
 from companion.listen.rhythm.beat_placement import Customs
-from companion.listen.rhythm.heard import Beat, HeardUnit
+from companion.listen.rhythm.heard import BeatHeard, HeardUnit
 from companion.listen.rhythm.pointing import Pair, Pointedness
 from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Metronome, Onset, Pulse
 
@@ -25,7 +25,7 @@ as well."""
 
 
 @dataclass(frozen=True, slots=True)
-class Places:
+class MelodyTimes:
     """Where the melody notes of a tune stand and how long they are, in s, and its pointed pairs by their first note."""
 
     at_s: Sequence[float]
@@ -44,11 +44,11 @@ class Follower:
     negative log-likelihood.
     """
 
-    def __init__(self, places: Places, limits: Limits, school: Mapping[int, float]) -> None:
+    def __init__(self, places: MelodyTimes, limits: Limits, school: Mapping[int, float]) -> None:
         self._places, self._limits = places, limits
         self._customs, self._pointedness = Customs(school), Pointedness()
         self._pulse: Pulse | Metronome = Pulse(1.0)
-        self.recent: deque[Beat] = deque(maxlen=3)
+        self.recent: deque[BeatHeard] = deque(maxlen=3)
         self.surprise = 0.0
 
     def follow(self, pulse: Pulse | Metronome) -> None:
@@ -74,7 +74,7 @@ class Follower:
         at_s, spread_s = self._customs.beat(unit)
         return Onset(place_s, before_s, length_s, at_s, math.hypot(spread_s, unsure_s))
 
-    def hear(self, unit: HeardUnit, following: Iterable[HeardUnit]) -> Beat:
+    def hear(self, unit: HeardUnit, following: Iterable[HeardUnit]) -> BeatHeard:
         """Take in a note, known those that follow; returns when it was due, and whether it was off its time."""
         if unit.apart:
             self.recent.clear()
@@ -83,12 +83,12 @@ class Follower:
             beat = self._hear(unit, onset, [self.onset(each) for each in following if self._tells(each)])
         else:
             self._pulse.begin(onset)
-            beat = Beat(unit.played, unit.onset_s, self._customs.moments_s(unit), None, False)
+            beat = BeatHeard(unit.played, unit.onset_s, self._customs.moments_s(unit), None, False)
         self.recent.append(beat)
         self._learn_pointing()
         return beat
 
-    def _hear(self, unit: HeardUnit, onset: Onset, following: list[Onset]) -> Beat:
+    def _hear(self, unit: HeardUnit, onset: Onset, following: list[Onset]) -> BeatHeard:
         due = self._pulse.due(onset, following)
         beat = self._beat(unit, due)
         if not self._tells(unit) and not unit.apart:
@@ -108,7 +108,7 @@ class Follower:
         pair = self._places.pair_ending(unit.played)
         return pair is None or self._pointedness.trusted(pair)
 
-    def _beat(self, unit: HeardUnit, due: Due) -> Beat:
+    def _beat(self, unit: HeardUnit, due: Due) -> BeatHeard:
         nearest_s = unit.nearest_s(due.at_s)
         moments_s = self._customs.moments_s(unit) if unit.plain else (nearest_s,)
         limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
@@ -117,7 +117,7 @@ class Follower:
         off = judged and all(abs(moment_s - due.at_s) >= limit_s + slack_s for moment_s in moments_s)
         if off and unit.plain and not self._customs.sure(unit):
             off = abs(nearest_s - due.at_s) >= 0.5 * limit_s
-        return Beat(unit.played, unit.onset_s, moments_s, due, off)
+        return BeatHeard(unit.played, unit.onset_s, moments_s, due, off)
 
     def _learn_pointing(self) -> None:
         pair = self.recent_pair()

@@ -29,7 +29,7 @@ class HeardUnit:
 
 
 @dataclass(frozen=True, slots=True)
-class Beat:
+class BeatHeard:
     """When a melody note was taken to have its beat, the likeliest moment first, and when it was due; `off` tells
     whether it was far off."""
 

@@ -38,7 +38,7 @@ PAUSE = 2.6
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class TempoStretch:
     """Played notes `first` to `last` were played at another tempo, `qpm`, than the rest."""
 
     first: int
@@ -47,7 +47,7 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
-class Pace:
+class TempoHeard:
     """Crotchets a minute over a take: in the middle, the slowest and fastest WINDOW_NOTES notes, the first third and
     the last. Stretches at another tempo are told by themselves and have no part in the rest.
 
@@ -62,7 +62,7 @@ class Pace:
     last_qpm: float = 0.0
     slowest: int = 0
     fastest: int = 0
-    stretches: tuple[Stretch, ...] = ()
+    stretches: tuple[TempoStretch, ...] = ()
 
     @property
     def wander(self) -> float:
@@ -84,7 +84,7 @@ class Pace:
         return qpm * float(Fraction(1, 4) / self.beat)
 
 
-def pace_words(pace: Pace) -> str:
+def pace_words(pace: TempoHeard) -> str:
     """ "84 crotchets a minute, between 80 and 88", by what the tune counts; "throughout" where it hardly moved."""
     middle, slowest, fastest = (f"{pace.in_beats(each):.0f}" for each in (pace.qpm, pace.slowest_qpm, pace.fastest_qpm))
     range_words = f", between {slowest} and {fastest}" if slowest != fastest else " throughout"
@@ -105,7 +105,7 @@ def pace_of(
     *,
     beat: Fraction = Fraction(1, 4),
     breaks_s: Sequence[float] = (),
-) -> Pace | None:
+) -> TempoHeard | None:
     """Tempo from beats (played note, s); None from too few. breaks_s: moments at which the tune did not go on, so that
     the time around them is no tempo."""
     windows = list(_windows(_intervals(asked, moments, breaks_s)))
@@ -118,7 +118,7 @@ def pace_of(
     trim = len(by_tempo) // 20
     slowest, fastest = by_tempo[trim], by_tempo[len(by_tempo) - 1 - trim]
     third = max(1, len(rest) // 3)
-    return Pace(
+    return TempoHeard(
         middle,
         slowest.qpm,
         fastest.qpm,
@@ -152,9 +152,9 @@ def _windows(intervals: Sequence[tuple[int, float, float]]) -> Iterator[_Window]
         yield _Window(held[WINDOW_NOTES // 2][0], 60.0 * sum(each[1] for each in held) / lasted_s)
 
 
-def _stretches(windows: Sequence[_Window], middle: float) -> tuple[tuple[Stretch, ...], Sequence[_Window]]:
+def _stretches(windows: Sequence[_Window], middle: float) -> tuple[tuple[TempoStretch, ...], Sequence[_Window]]:
     """Stretches at another tempo that began and ended at once, and the windows that lie in none."""
-    found: list[Stretch] = []
+    found: list[TempoStretch] = []
     taken: set[int] = set()
     for first, stop in _odd_runs(windows, middle):
         near = [rank for rank in (first - WINDOW_NOTES, stop - 1 + WINDOW_NOTES) if 0 <= rank < len(windows)]
@@ -162,7 +162,7 @@ def _stretches(windows: Sequence[_Window], middle: float) -> tuple[tuple[Stretch
         if stop - first > WINDOW_NOTES + STRETCH_NOTES and sharp:
             inner = windows[first + WINDOW_NOTES // 2 : stop - WINDOW_NOTES // 2]
             tempo = median(each.qpm for each in inner)
-            found.append(Stretch(windows[first].played, windows[stop - 1].played, tempo))
+            found.append(TempoStretch(windows[first].played, windows[stop - 1].played, tempo))
             taken.update(range(first - WINDOW_NOTES, stop + WINDOW_NOTES))
     rest = [each for rank, each in enumerate(windows) if rank not in taken]
     return (tuple(found), rest) if rest else ((), windows)

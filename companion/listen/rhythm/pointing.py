@@ -10,7 +10,7 @@ from itertools import pairwise, product
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.strictness import Limits
-from companion.listen.rhythm.heard import Beat
+from companion.listen.rhythm.heard import BeatHeard
 from companion.listen.rhythm.pulse import Due
 
 LEAST_POINTED = 1.9
@@ -81,7 +81,7 @@ def _places_in_bar(asked: Asked) -> list[Fraction]:
     return places
 
 
-def unpointed(pair: Pair, beats: Sequence[Beat], limits: Limits) -> Unpointed | None:
+def unpointed(pair: Pair, beats: Sequence[BeatHeard], limits: Limits) -> Unpointed | None:
     """Whether a pair was played too even, from its two beats and the next one, whatever moments were meant as their
     beats; None if it was not. The likeliest moments tell how even."""
     one, two, three = beats
@@ -90,7 +90,7 @@ def unpointed(pair: Pair, beats: Sequence[Beat], limits: Limits) -> Unpointed | 
     return found[0] if all(found) else None
 
 
-def _moments_s(beat: Beat) -> tuple[float, ...]:
+def _moments_s(beat: BeatHeard) -> tuple[float, ...]:
     """The moments that may have been a beat; of one off its time, the moment when it was due."""
     return (beat.due.at_s,) if beat.off and beat.due else beat.moments_s
 

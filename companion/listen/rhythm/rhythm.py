@@ -15,8 +15,8 @@ from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import bar_words, melody_label
 from companion.listen.rhythm.beat_placement import SCHOOLS
-from companion.listen.rhythm.follower import Follower, Places, plausible
-from companion.listen.rhythm.heard import Beat, HeardUnit
+from companion.listen.rhythm.follower import Follower, MelodyTimes, plausible
+from companion.listen.rhythm.heard import BeatHeard, HeardUnit
 from companion.listen.rhythm.pointing import Unpointed, pairs, ratio_words, unpointed
 from companion.listen.rhythm.pulse import FIRST_NOTES, Metronome, Onset, Pulse, first_ratio
 
@@ -26,7 +26,7 @@ FOLLOWING_NOTES = 3
 """A note is judged once so many have followed: one may be off its own time, two show where the pulse is."""
 
 
-class Rhythm:
+class OnsetJudge:
     """Judges melody onsets in the order in which they were heard, a few notes behind.
 
     moments: the played notes with when their beat was taken to be, in s.
@@ -37,7 +37,7 @@ class Rhythm:
         at_s = asked.schedule.note_onsets_s
         ends_s = (*at_s[1:], asked.schedule.duration_s)
         lengths_s = tuple(end - begin for begin, end in zip(at_s, ends_s, strict=True))
-        self._places = Places(at_s, lengths_s, pairs(asked))
+        self._places = MelodyTimes(at_s, lengths_s, pairs(asked))
         self._against_metronome = against_metronome
         self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
         self._begun = False
@@ -113,7 +113,7 @@ class Rhythm:
                 found.append(self._off_time(likeliest))
         return found
 
-    def _evens(self, beat: Beat) -> bool:
+    def _evens(self, beat: BeatHeard) -> bool:
         """Whether a note is the second of a pair and strays to where the two are more alike: then its pointing is
         judged, not its time."""
         pair = self._places.pair_ending(beat.played)
@@ -126,13 +126,13 @@ class Rhythm:
         found = [unpointed(pair, self._as_played(each), self._limits) for each in believed]
         return [self._too_even(found[0], believed[0].recent[0])] if found[0] is not None and all(found) else []
 
-    def _as_played(self, follower: Follower) -> list[Beat]:
+    def _as_played(self, follower: Follower) -> list[BeatHeard]:
         """The last beats. Against a metronome a player may be off it for long: then the notes are their own measure."""
         return [replace(beat, off=beat.off and not self._against_metronome) for beat in follower.recent]
 
     # --- findings ---
 
-    def _too_even(self, found: Unpointed, one: Beat) -> Finding:
+    def _too_even(self, found: Unpointed, one: BeatHeard) -> Finding:
         first, asked_ratio = found.pair.first, found.pair.ratio
         asked_words, played_words = ratio_words(asked_ratio), ratio_words(found.ratio)
         name, other = melody_label(self._asked, first), melody_label(self._asked, first + 1)
@@ -142,7 +142,7 @@ class Rhythm:
         text = f"{bar}: {name} to {other} was {played_words} where {asked_words} is asked; {wish}."
         return self._finding(FindingKind.POINTING, one, asked_words, played_words, found.off_s, text)
 
-    def _off_time(self, beat: Beat) -> Finding:
+    def _off_time(self, beat: BeatHeard) -> Finding:
         assert beat.due is not None
         off_s = beat.at_s - beat.due.at_s
         kind = FindingKind.LATE if off_s > 0.0 else FindingKind.EARLY
@@ -156,7 +156,7 @@ class Rhythm:
         letter = note.letter if note is not None else ""
         return self._finding(kind, beat, letter, letter, off_s, text)
 
-    def _finding(self, kind: FindingKind, beat: Beat, asked: str, heard: str, off_s: float, text: str) -> Finding:
+    def _finding(self, kind: FindingKind, beat: BeatHeard, asked: str, heard: str, off_s: float, text: str) -> Finding:
         each = self._asked.played(beat.played)
         return Finding(
             kind,

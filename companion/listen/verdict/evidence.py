@@ -9,7 +9,7 @@ from operator import itemgetter
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.pace import Pace
+from companion.listen.rhythm.pace import TempoHeard
 from companion.listen.verdict.drills import Drill
 
 
@@ -53,7 +53,7 @@ class Evidence:
     asked: Asked
     findings: tuple[Finding, ...]
     tally: Tally
-    pace: Pace | None
+    pace: TempoHeard | None
     metronome_bpm: float | None
     off_own_pulse: frozenset[int]
 

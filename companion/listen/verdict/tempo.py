@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.words import bar_phrase, bars_words, melody_label, span_words
-from companion.listen.rhythm.pace import TREND, UNSTEADY, Pace, Stretch
+from companion.listen.rhythm.pace import TREND, UNSTEADY, TempoHeard, TempoStretch
 from companion.listen.verdict.drills import Drill
 from companion.listen.verdict.evidence import Evidence, Matter
 
@@ -38,14 +38,14 @@ def another_tempo(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
     return [Matter(group or (_stands_for(evidence, slowest.first, slowest.qpm < pace.qpm, text),), drill, text)]
 
 
-def _belongs(evidence: Evidence, pace: Pace, finding: Finding) -> bool:
+def _belongs(evidence: Evidence, pace: TempoHeard, finding: Finding) -> bool:
     """Whether a note was off its time because of a stretch: within it, or against the metronome that it left behind."""
     if finding.played not in evidence.off_own_pulse and evidence.metronome_bpm is not None:
         return True
     return any(each.first - TOGETHER <= finding.played <= each.last + TOGETHER for each in pace.stretches)
 
 
-def _stretch_words(evidence: Evidence, pace: Pace, stretch: Stretch) -> str:
+def _stretch_words(evidence: Evidence, pace: TempoHeard, stretch: TempoStretch) -> str:
     first, last = bar_phrase(evidence.asked, stretch.first), bar_phrase(evidence.asked, stretch.last)
     where = f"In {first}" if first == last else f"From {first} to {last}"
     other, rest = pace.in_beats(stretch.qpm), pace.in_beats(pace.qpm)
@@ -68,7 +68,7 @@ def off_the_metronome(evidence: Evidence, left: Sequence[Finding]) -> list[Matte
     return [Matter(group, drill, _against(pace, bpm, kept_bpm, group))]
 
 
-def _against(pace: Pace, bpm: float, kept_bpm: float, group: Sequence[Finding]) -> str:
+def _against(pace: TempoHeard, bpm: float, kept_bpm: float, group: Sequence[Finding]) -> str:
     if not pace.is_steady:
         slowest, fastest = (f"{pace.in_beats(each):.0f}" for each in (pace.slowest_qpm, pace.fastest_qpm))
         between = f"you played between {slowest} and {fastest}"
@@ -110,13 +110,13 @@ def _any_off(evidence: Evidence) -> bool:
     return any(each.kind in OFF_TIME and each.played not in evidence.off_own_pulse for each in evidence.findings)
 
 
-def _ran(pace: Pace) -> str:
+def _ran(pace: TempoHeard) -> str:
     first, last = (f"{pace.in_beats(each):.0f}" for each in (pace.first_qpm, pace.last_qpm))
     how = "ran away" if pace.trend > 0.0 else "dragged"
     return f"The tempo {how}: about {first} in the first third, {last} in the last."
 
 
-def _wandered(evidence: Evidence, pace: Pace) -> str:
+def _wandered(evidence: Evidence, pace: TempoHeard) -> str:
     slowest, fastest = (f"{pace.in_beats(each):.0f}" for each in (pace.slowest_qpm, pace.fastest_qpm))
     return (
         f"The tempo wandered: {slowest} about {bar_phrase(evidence.asked, pace.slowest)}; {fastest} about "

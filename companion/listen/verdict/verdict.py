@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.pace import Pace, pace_of
+from companion.listen.rhythm.pace import TempoHeard, pace_of
 from companion.listen.verdict.evidence import Evidence, Matter, Share
 from companion.listen.verdict.matters import matters_of
 from companion.listen.verdict.not_judged import not_judged
@@ -16,7 +16,7 @@ from companion.listen.verdict.praise import went_well
 from companion.listen.verdict.priority import most_urgent
 from companion.score.model import Tune
 
-__all__ = ["FIRST", "Matter", "Pace", "Share", "Verdict", "most_urgent", "verdict_on"]
+__all__ = ["FIRST", "Matter", "Share", "TempoHeard", "Verdict", "most_urgent", "verdict_on"]
 
 FIRST = 3
 """How many things are named to be mended first: more at once are none."""
@@ -41,7 +41,7 @@ class Verdict:
     title: str
     matters: tuple[Matter, ...]
     went_well: tuple[str, ...]
-    pace: Pace | None
+    pace: TempoHeard | None
     notes: Share
     gracenotes: Share
     movements: Share

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.midi.maps.note_map import NoteMap
 from companion.midi.stream.line import Timed
-from companion.midi.stream.monophony import Heard, Monophony
+from companion.midi.stream.monophony import Monophony, SoundingNumber
 from fingering.notes import Note
 
 SETTLED_S = 0.25
@@ -20,7 +20,7 @@ class Calibration:
     def __init__(self) -> None:
         self._monophony = Monophony()
         self._learnt: list[int] = []
-        self._unsettled: Heard | None = None
+        self._unsettled: SoundingNumber | None = None
 
     @property
     def learnt(self) -> tuple[int, ...]:

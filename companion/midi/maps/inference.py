@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from companion.midi.maps.likely_music import OUTSIDE, graced, plain
 from companion.midi.maps.note_map import DEFAULT_MAP, HIGHEST_NUMBER, NoteMap, Spelling
-from companion.midi.stream.monophony import Heard
+from companion.midi.stream.monophony import SoundingNumber
 from fingering.notes import Note
 
 _TRUSTED_STEPS = 60  # steps of a tune are no independent draws: beyond this many, more of them add no certainty
@@ -69,7 +69,7 @@ class MapInference:
         self._steps = 0
         self._last: int | None = None
 
-    def hear(self, heard: Heard) -> None:
+    def hear(self, heard: SoundingNumber) -> None:
         """A note began (silence tells nothing)."""
         if heard.number is None or heard.number == self._last:
             return

@@ -10,7 +10,7 @@ from companion.midi.maps.inference import Inferred, MapInference
 from companion.midi.maps.note_map import NoteMap
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import Bend, Control, NoteOff, NoteOn, NotesOff, Pressure
-from companion.midi.stream.monophony import DRONE_AFTER_S, STUCK_AFTER_S, Breath, Heard, Monophony
+from companion.midi.stream.monophony import DRONE_AFTER_S, STUCK_AFTER_S, Breath, Monophony, SoundingNumber
 from fingering.notes import Note
 
 HANDS_OFF_S = 1.0
@@ -57,7 +57,7 @@ class NoteInstrument:
         """Tell what changes by time alone: a stuck note ends."""
         return tuple(self._played(self._monophony.pass_time(now_s)))
 
-    def _played(self, changes: Iterable[Heard]) -> Iterator[Sounded]:
+    def _played(self, changes: Iterable[SoundingNumber]) -> Iterator[Sounded]:
         for heard in changes:
             self._learn_from(heard)
             note = None if heard.number is None else self.note_map.note(heard.number)
@@ -65,7 +65,7 @@ class NoteInstrument:
                 self._sounding = note
                 yield Sounded(heard.at_s, note)
 
-    def _learn_from(self, heard: Heard) -> None:
+    def _learn_from(self, heard: SoundingNumber) -> None:
         """Follow the likeliest map, but leave one that was sure only for one that is."""
         if self._known is None:
             self._inference.hear(heard)

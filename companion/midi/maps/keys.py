@@ -13,7 +13,7 @@ from companion.midi.stream.messages import NoteOff, NoteOn, NotesOff
 from fingering.holes import ALL_CLOSED, Finger, HoleState
 
 
-class Hand(enum.Enum):
+class UpperHand(enum.Enum):
     """Which hand holds the upper end of the chanter: most players' left."""
 
     LEFT = "left"
@@ -47,9 +47,9 @@ class KeyLayout:
     scancodes: tuple[int, ...]
 
     @classmethod
-    def for_upper_hand(cls, hand: Hand) -> KeyLayout:
+    def for_upper_hand(cls, hand: UpperHand) -> KeyLayout:
         """Space bar for the thumb, the middle row for the others, index fingers inward."""
-        upper, lower = (_LEFT_ROW, _RIGHT_ROW) if hand is Hand.LEFT else (_RIGHT_ROW, _LEFT_ROW)
+        upper, lower = (_LEFT_ROW, _RIGHT_ROW) if hand is UpperHand.LEFT else (_RIGHT_ROW, _LEFT_ROW)
         return cls((_SPACE, *upper[:_UPPER_FINGERS], *lower))
 
     def finger(self, scancode: int) -> Finger | None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from companion.listen.model.played import Fingered, Played
 from companion.midi.maps.instrument import Instrument, instrument_for
 from companion.midi.maps.map_text import Map
-from companion.midi.stream.line import Line, Stamped, Timed
+from companion.midi.stream.line import SenderDecoder, Stamped, Timed
 from fingering.chart import chart
 from fingering.holes import HoleState
 
@@ -27,7 +27,7 @@ class Monitor:
 
     def __init__(self, sound: Sound, known: Map | None = None, *, channel: int | None = None) -> None:
         self._sound = sound
-        self._line = Line(channel)
+        self._line = SenderDecoder(channel)
         self._instrument = instrument_for(known)
         self._next: Instrument | None = None
 

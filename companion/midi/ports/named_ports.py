@@ -13,7 +13,7 @@ from companion.midi.ports.monitor import Monitor
 from companion.midi.ports.outlet import Outlet
 from companion.midi.ports.reader import Clock, Inbox, Lost, Reader
 from companion.midi.ports.system import MidiSystem
-from companion.midi.stream.line import Line, Timed
+from companion.midi.stream.line import SenderDecoder, Timed
 from companion.midi.stream.port_names import meant, returned
 
 REFRESH_S = 1.0
@@ -46,7 +46,7 @@ class InputPort:
         self.last_message_s: float | None = None
         self._how = how
         self._inbox = Inbox()
-        self._line = Line(how.channel)
+        self._line = SenderDecoder(how.channel)
         self._link: InputLink | None = None
         self._reader: Reader | None = None
         self._refused_at = -1

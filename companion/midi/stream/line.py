@@ -27,7 +27,7 @@ class Timed:
     message: VoiceMessage
 
 
-class Line:
+class SenderDecoder:
     """Decodes one sender's bytes. A reset, a lost port and a lapse of Active Sensing become a NotesOff on every channel
     that the sender used. Active Sensing is enforced only once the sender has sent it.
 

@@ -32,7 +32,7 @@ that a sender that never lets go cannot make each further note dearer."""
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class SoundingNumber:
     """From `at_s` on this MIDI note number sounds; None is silence."""
 
     at_s: float
@@ -86,9 +86,9 @@ class Monophony:
         self.numbers = numbers
         self._held: dict[tuple[int, int], _Held] = {}
         self._breath = Breath()
-        self._sounding = Heard(float("-inf"), None)
+        self._sounding = SoundingNumber(float("-inf"), None)
 
-    def hear(self, message: VoiceMessage, at_s: float) -> tuple[Heard, ...]:
+    def hear(self, message: VoiceMessage, at_s: float) -> tuple[SoundingNumber, ...]:
         """Take in a message and tell what changes."""
         stuck = self.pass_time(at_s)
         self._breath.hear(message)
@@ -103,7 +103,7 @@ class Monophony:
                 return stuck
         return stuck + self._changes(at_s)
 
-    def pass_time(self, now_s: float) -> tuple[Heard, ...]:
+    def pass_time(self, now_s: float) -> tuple[SoundingNumber, ...]:
         """Let go of a stuck note, stamped with the moment it fell due."""
         due_s = self._sounding.at_s + STUCK_AFTER_S
         if self._sounding.number is None or now_s <= due_s:
@@ -132,9 +132,9 @@ class Monophony:
                 return number
         return None
 
-    def _changes(self, at_s: float) -> tuple[Heard, ...]:
+    def _changes(self, at_s: float) -> tuple[SoundingNumber, ...]:
         number = self._number()
         if number == self._sounding.number:
             return ()
-        self._sounding = Heard(at_s, number)
+        self._sounding = SoundingNumber(at_s, number)
         return (self._sounding,)

@@ -13,7 +13,7 @@ from companion.files.kept_json import LONGEST_TEXT, Table, Unfit, parse_table
 from companion.files.lines import one_line
 from companion.midi.maps.map_text import Map, map_from_table, map_to_data
 from companion.midi.takes.standard_file import LONGEST_S
-from companion.schedule.pace import Pace
+from companion.schedule.pace import BarPace
 from companion.schedule.timing import (
     BEATS_PER_MINUTE_RANGE,
     GRACENOTE_RANGE_S,
@@ -111,7 +111,7 @@ class Heading:
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
     """Seconds that a crotchet of the tune's first bar lasts as played, to the microsecond as a file keeps it."""
-    return round(Pace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET, 6)
+    return round(BarPace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET, 6)
 
 
 def heading_to_text(heading: Heading) -> str:

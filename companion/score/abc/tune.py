@@ -13,7 +13,7 @@ from companion.score.abc.header.settings import SETTING_FIELDS, Settings
 from companion.score.abc.header.transposing import Transposition
 from companion.score.abc.music.bars import MOST_BARS, MOST_NOTES, TuneTooLong
 from companion.score.abc.music.reader import MOST_WORDS, MusicReader
-from companion.score.abc.text.lines import Line
+from companion.score.abc.text.lines import TextLine
 from companion.score.abc.text.macros import Rewritten, TooLong, expand, without_entities
 from companion.score.abc.text.prepare import first_voice, plain_signs, without_overlays, without_unclosed_quotation
 from companion.score.abc.text.problems import Problems
@@ -36,7 +36,7 @@ class ReadTune:
     cost: int
 
 
-def read_tune(lines: Sequence[Line], file_header: FileHeader, source: str, transpose: int) -> ReadTune:
+def read_tune(lines: Sequence[TextLine], file_header: FileHeader, source: str, transpose: int) -> ReadTune:
     """Read the lines of one tune, `transpose` semitones higher than it says.
 
     Where the file itself asks for a transposition that leads off the chanter, as files do that were made for another
@@ -57,7 +57,7 @@ class TuneReader:
 
     def __init__(
         self,
-        lines: Sequence[Line],
+        lines: Sequence[TextLine],
         file_header: FileHeader,
         problems: Problems,
         transposition: Transposition,
@@ -120,7 +120,7 @@ class TuneReader:
     def _add(self, kind: ProblemKind, place: Place, what: str, remedy: str) -> None:
         self._problems.add(kind, place, what, remedy)
 
-    def _music_line(self, line: Line) -> None:
+    def _music_line(self, line: TextLine) -> None:
         voice = first_voice(line.text)
         if voice:
             self._switch_voice(voice[1], self._problems.place(line.number, voice.start(1) + 1))
@@ -138,7 +138,7 @@ class TuneReader:
             return
         self._music.read_line(line.number, self._readable(line, written))
 
-    def _rewritten_line(self, line: Line, written: Rewritten) -> None:
+    def _rewritten_line(self, line: TextLine, written: Rewritten) -> None:
         """A line with macros, or with the entities of a web page."""
         try:
             rewritten = expand(without_entities(written), self._settings.macros)
@@ -148,7 +148,7 @@ class TuneReader:
             rewritten = written
         self._music.read_rewritten(line.number, replace(rewritten, text=self._readable(line, rewritten)))
 
-    def _readable(self, line: Line, rewritten: Rewritten) -> str:
+    def _readable(self, line: TextLine, rewritten: Rewritten) -> str:
         """The line's text without what is not read as words, each sign of which becomes a blank."""
         if "&" in rewritten.text:
             rewritten = replace(rewritten, text=without_overlays(rewritten, line.number, self._problems))
@@ -157,7 +157,7 @@ class TuneReader:
             self._music.bars.doubt()
         return rewritten.text
 
-    def _field_line(self, line: Line) -> None:
+    def _field_line(self, line: TextLine) -> None:
         place = self._problems.place(line.number, line.column)
         if line.key not in KNOWN_FIELDS:
             report_unknown(line, self._problems)

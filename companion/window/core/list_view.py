@@ -13,7 +13,7 @@ from companion.window.core.wording import fitted
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ListRow:
     """What is chosen, and what is said about it."""
 
     words: str
@@ -25,7 +25,7 @@ class Listed:
     """A list: its title, rows, the rank of the one marked, the keys, and one line about it or a fault, "" for none."""
 
     title: str
-    rows: tuple[Row, ...]
+    rows: tuple[ListRow, ...]
     rank: int
     hints: tuple[Hint, ...]
     line: str = ""
@@ -74,7 +74,7 @@ def _rows(listed: Listed, area: Rect, canvas: Canvas, targets: list[Target]) -> 
     return marks
 
 
-def _row(row: Row, rect: Rect, canvas: Canvas, *, chosen: bool) -> list[Mark]:
+def _row(row: ListRow, rect: Rect, canvas: Canvas, *, chosen: bool) -> list[Mark]:
     gap = canvas.measure.height(Style.TEXT) * 0.7
     middle = rect.y + rect.height / 2
     style = Style.STRONG if chosen else Style.TEXT

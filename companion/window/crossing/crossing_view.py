@@ -27,7 +27,7 @@ LANE_PX_PER_WIDTH_S = 0.8  # closer than on the playing screen: some ms are to b
 
 
 @dataclass(frozen=True, slots=True)
-class Places:
+class CrossingLayout:
     """Where things stand: the lanes' layout, the orders' plot, the lines of the sentence to teach."""
 
     layout: Layout
@@ -40,7 +40,7 @@ class _Kept:
     """What was worked out for one state's schedule in one layout."""
 
     schedule: Schedule
-    places: Places
+    places: CrossingLayout
     ribbon: Ribbon
     panel: PathsPanel
 
@@ -71,7 +71,7 @@ class CrossingView:
         ]
         return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
 
-    def places(self, state: CrossingState, display: Display, width: int, height: int) -> Places:
+    def places(self, state: CrossingState, display: Display, width: int, height: int) -> CrossingLayout:
         """The places of the screen at that size."""
         margin = max(14.0, width * 0.026)
         rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
@@ -89,7 +89,7 @@ class CrossingView:
         left = width * PANEL_FROM
         inset = whole.line * 0.2
         plot = Rect(left, whole.lanes.y + inset, width - margin - left, whole.lanes.height - inset)
-        return Places(lanes, plot, sentence)
+        return CrossingLayout(lanes, plot, sentence)
 
     def seek_at(
         self, state: CrossingState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
@@ -100,7 +100,7 @@ class CrossingView:
             return None
         return Seek(self._worked_out(state, places).ribbon.time_at(at[0], now_s))
 
-    def _worked_out(self, state: CrossingState, places: Places) -> _Kept:
+    def _worked_out(self, state: CrossingState, places: CrossingLayout) -> _Kept:
         kept = self._kept
         if kept is None or kept.schedule is not state.schedule or kept.places != places:
             timing = Timing(slow_down=state.slow_down)
@@ -109,7 +109,7 @@ class CrossingView:
             kept = self._kept = _Kept(state.schedule, places, ribbon, panel)
         return kept
 
-    def _header(self, state: CrossingState, places: Places) -> Iterator[Mark]:
+    def _header(self, state: CrossingState, places: CrossingLayout) -> Iterator[Mark]:
         layout = places.layout
         large = self.measure.height(Style.LARGE) * 0.92
         yield Label(layout.header.x, layout.header.y + large / 2, str(state.named), Style.LARGE)

@@ -11,7 +11,7 @@ from companion.window.core.marks import Anchor, Dot, Label, Mark, Measure, Rect,
 from fingering.chart import sounded
 from fingering.crossings.analysis import Crossing
 from fingering.crossings.difficulty import GOOD_SPREAD_MS
-from fingering.crossings.passing import Kind
+from fingering.crossings.passing import PassingKind
 from fingering.crossings.transition import Transition
 from fingering.holes import HoleState
 from fingering.notes import Note
@@ -61,7 +61,7 @@ def paths_of(crossing: Crossing) -> Paths:
     places = [node_of(transition, state) for state in lattice]
     bits = [1 << i for i in range(len(transition.movers))]
     edges = {(places[moved], places[moved | bit]) for moved in range(len(lattice)) for bit in bits if not moved & bit}
-    foreign = {node for node, each in zip(places, crossing.passings, strict=True) if each.kind is Kind.FOREIGN}
+    foreign = {node for node, each in zip(places, crossing.passings, strict=True) if each.kind is PassingKind.FOREIGN}
     taught = visited(transition, transition.path(crossing.lesson.order))
     return Paths(tuple(sorted(set(places))), frozenset(foreign), tuple(sorted(edges)), taught)
 

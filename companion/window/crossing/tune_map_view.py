@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.transitions import TuneTransition
 from companion.window.core.actions import Pick
 from companion.window.core.hints import Hint, hint_marks, hint_rows
@@ -34,7 +34,7 @@ class DrillRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Drill:
+class TuneCrossings:
     """A tune's own movements in words, and the sentence that teaches the first of them."""
 
     title: str
@@ -42,11 +42,11 @@ class Drill:
     sentence: str
 
 
-def drill_of(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> Drill:
+def drill_of(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> TuneCrossings:
     """The list of a tune. `found` must not be empty."""
     worst = found[0]
     sentence = f"{worst.start.label} to {worst.end.label}: {teach(worst.transition, tuning).sentence}."
-    return Drill(title, tuple(_row(schedule, each) for each in found), capital(sentence))
+    return TuneCrossings(title, tuple(_row(schedule, each) for each in found), capital(sentence))
 
 
 def _row(schedule: Schedule, each: TuneTransition) -> DrillRow:
@@ -66,7 +66,7 @@ def _inside(schedule: Schedule, events: Sequence[int]) -> str:
     for index in events:
         old, new = schedule.events[index - 1], schedule.events[index]
         embellishment = schedule.embellishments[new.played]
-        if Kind.GRACENOTE in (old.kind, new.kind) and embellishment is not None:
+        if EventKind.GRACENOTE in (old.kind, new.kind) and embellishment is not None:
             onto = embellishment.onto.label
             named = f" {onto} " in f" {embellishment.name} "
             names[embellishment.name if named else f"{embellishment.name} on {onto}"] += 1
@@ -83,7 +83,7 @@ def _bars(schedule: Schedule, events: Sequence[int]) -> str:
 
 
 def drill_picture(
-    drill: Drill, chosen: int, hints: Sequence[Hint], width: int, height: int, measure: Measure
+    drill: TuneCrossings, chosen: int, hints: Sequence[Hint], width: int, height: int, measure: Measure
 ) -> Picture:
     """The list in a window of that size; a long one moves so that the chosen row stays in sight."""
     margin = max(14.0, width * 0.026)
@@ -110,7 +110,7 @@ def drill_picture(
     return Picture(width, height, tuple(marks), (), (*targets, *key_targets))
 
 
-def _header(drill: Drill, margin: float, width: float, measure: Measure) -> tuple[list[Mark], float]:
+def _header(drill: TuneCrossings, margin: float, width: float, measure: Measure) -> tuple[list[Mark], float]:
     """What this is, of which tune, and the lesson of the worst; and where they end."""
     line = measure.height(Style.TEXT)
     large = measure.height(Style.LARGE) * 0.92

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from companion.schedule.events import Event, Kind, Schedule
+from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.spans import Whereabouts
 from companion.score.model import Tune
 from companion.window.core.layout import Layout
@@ -74,7 +74,7 @@ def coming(schedule: Schedule, played: int) -> str:
 def _sequence(embellishment: Embellishment, event: Event, x: float, y: float, measure: Measure) -> list[Mark]:
     """The gracenotes one by one and the note they lead onto, the one that sounds underlined."""
     names = [*(note.label for note in embellishment.gracenotes), embellishment.onto.label]
-    current = event.grace if event.kind is Kind.GRACENOTE else len(names) - 1
+    current = event.grace if event.kind is EventKind.GRACENOTE else len(names) - 1
     marks: list[Mark] = []
     for rank, name in enumerate(names):
         style, role = (Style.STRONG, Role.INK) if rank == current else (Style.TEXT, Role.QUIET)

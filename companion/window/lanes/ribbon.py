@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from companion.schedule.events import Beat, Kind, Schedule
+from companion.schedule.events import Beat, EventKind, Schedule
 from companion.schedule.lanes import Lane
 from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
@@ -150,8 +150,8 @@ def _within(beats: Sequence[Beat], first_s: float, last_s: float) -> Sequence[Be
 def _captions_wanted(schedule: Schedule, layout: Layout) -> Iterator[Caption]:
     for event in schedule.events:
         embellishment = schedule.embellishments[event.played]
-        if event.kind is Kind.GRACENOTE and event.grace == 0 and embellishment:
+        if event.kind is EventKind.GRACENOTE and event.grace == 0 and embellishment:
             rank = 1 if embellishment.family is Family.SINGLE else 0
             yield Caption(event.start_s, embellishment.name, layout.names_y, Style.STRONG, rank)
-        elif event.kind is Kind.MELODY:
+        elif event.kind is EventKind.MELODY:
             yield Caption(event.start_s, event.note.label, layout.notes_y, Style.TEXT)

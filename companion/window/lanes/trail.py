@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from companion.listen.model.played import Fingered, Played
 from companion.midi.maps.hole_map import NONE_CLOSED
-from companion.schedule.lanes import Lane, Stretch
+from companion.schedule.lanes import FingerStretch, Lane
 from fingering.chart import chart, sounded
 from fingering.holes import Finger, HoleState
 from fingering.notes import Note
@@ -81,14 +81,14 @@ def lanes_of(moments: Sequence[Moment], end_s: float) -> tuple[Lane, ...]:
     return tuple(Lane(finger, tuple(_stretches(moments, end_s, finger))) for finger in Finger)
 
 
-def _stretches(moments: Sequence[Moment], end_s: float, finger: Finger) -> Iterator[Stretch]:
+def _stretches(moments: Sequence[Moment], end_s: float, finger: Finger) -> Iterator[FingerStretch]:
     first = moments[0] if moments else REST
     start_s, closed = first.at_s, first.state.closed(finger)
     for moment in moments[1:]:
         if moment.state.closed(finger) != closed:
-            yield Stretch(start_s, moment.at_s, closed, brief=False)
+            yield FingerStretch(start_s, moment.at_s, closed, brief=False)
             start_s, closed = moment.at_s, not closed
-    yield Stretch(start_s, max(end_s, start_s), closed, brief=False)
+    yield FingerStretch(start_s, max(end_s, start_s), closed, brief=False)
 
 
 def sounding_runs(moments: Sequence[Moment], end_s: float, finger: Finger) -> Iterator[tuple[float, float]]:

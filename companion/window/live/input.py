@@ -16,7 +16,7 @@ from companion.window.live.instruments import Instruments
 from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.live.source_choice import Came, SourceChoice
-from companion.window.live.take_keeper import Player, TakeKeeper
+from companion.window.live.take_keeper import PlayedOn, TakeKeeper
 from companion.window.live.tune_run import TuneRun
 
 SHOWN_S = 20.0
@@ -134,8 +134,8 @@ class LiveInput:
             self._beside.cut(run.position_s)
             self._beside.add(replace(self._now, at_s=run.position_s))
 
-    def _player(self) -> Player:
-        return Player(self.choice.name, self.choice.known)
+    def _player(self) -> PlayedOn:
+        return PlayedOn(self.choice.name, self.choice.known)
 
     def _shown(self, moments: tuple[Moment, ...]) -> PlayedIn:
         heard = self._now is not REST

@@ -34,5 +34,5 @@ def caps_of(scancodes: Sequence[int]) -> tuple[str, ...]:
 
 def keys_under(upper: Hand, touch: Touch, sound: Sound, clock: Callable[[], float]) -> PlayedKeys:
     """The keys under a player's fingers, that hand above."""
-    layout = KeyLayout.for_upper_hand(keys.Hand.LEFT if upper is Hand.LEFT else keys.Hand.RIGHT)
+    layout = KeyLayout.for_upper_hand(keys.UpperHand.LEFT if upper is Hand.LEFT else keys.UpperHand.RIGHT)
     return PlayedKeys(layout, touch, caps_of(layout.scancodes), sound, clock)

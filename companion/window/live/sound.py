@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from companion.listen.model.played import Fingered, Sounded
 from companion.midi.ports.outlet import Outlet
 from companion.sound.device import Device
-from companion.sound.live import LiveVoice, Sounding, open_live_voice
+from companion.sound.live import LatencyMode, LiveVoice, open_live_voice
 from companion.sound.settings import DEFAULT_CHANTER_LEVEL, SoundSettings
 from fingering.errors import UserError
 from fingering.holes import HoleState
@@ -19,7 +19,7 @@ class LiveSettings:
     """How what is played in sounds: at which level, 0 where the instrument makes its own sound, and which way."""
 
     level: float = DEFAULT_CHANTER_LEVEL
-    way: Sounding = Sounding.STREAMING
+    way: LatencyMode = LatencyMode.STREAMING
 
 
 def live_settings(sound: SoundSettings, level: float, *, drones: bool) -> SoundSettings:
@@ -39,7 +39,7 @@ class LiveSound:
         self._device: Device | None = None
         self._outlet: Outlet | None = None
         self._voice: LiveVoice | None = None
-        self._set: tuple[SoundSettings, Sounding] | None = None
+        self._set: tuple[SoundSettings, LatencyMode] | None = None
 
     def open_on(self, device: Device) -> None:
         """A loudspeaker was opened."""
@@ -52,7 +52,7 @@ class LiveSound:
         """From now on sound through a MIDI out port as well."""
         self._outlet = outlet
 
-    def use(self, settings: SoundSettings, way: Sounding) -> None:
+    def use(self, settings: SoundSettings, way: LatencyMode) -> None:
         """Sound at the settings' chanter level, from now on. A level of 0 keeps nothing open but the out port."""
         before, self._set = self._set, (settings, way)
         if before == self._set or self._device is None:

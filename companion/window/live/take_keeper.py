@@ -25,7 +25,7 @@ tune truly stands, and what was played since is still on the disk within 0.25 s.
 
 
 @dataclass(frozen=True, slots=True)
-class Player:
+class PlayedOn:
     """What a take is played on: its name, and its map where it is known."""
 
     source: str
@@ -61,7 +61,7 @@ class TakeKeeper:
         """The file of the take in hand, or of the last one."""
         return self._last.path if self._last else None
 
-    def follow(self, run: TuneRun | None, player: Player, came: Came) -> None:
+    def follow(self, run: TuneRun | None, player: PlayedOn, came: Came) -> None:
         """One frame: where the tune stands now, None while it does not run, and what came since the last one."""
         if self._folder is None:
             return
@@ -81,7 +81,7 @@ class TakeKeeper:
         if self._recorder and self._recorder.full_at(run.at_s):
             self._end(player)  # the next frame begins another
 
-    def end(self, player: Player) -> None:
+    def end(self, player: PlayedOn) -> None:
         """End any take; returns when it is on the disk."""
         if self._run:
             self._end(player)
@@ -89,7 +89,7 @@ class TakeKeeper:
             ending.join()
         self._ending.clear()
 
-    def _write(self, run: TuneRun, player: Player) -> None:
+    def _write(self, run: TuneRun, player: PlayedOn) -> None:
         if self._folder is None:
             return
         recorder = self._recorder
@@ -100,7 +100,7 @@ class TakeKeeper:
             recorder.add(timed)
         self._waiting.clear()
 
-    def _heading(self, run: TuneRun, player: Player) -> Heading:
+    def _heading(self, run: TuneRun, player: PlayedOn) -> Heading:
         return Heading(
             began=self._now() - timedelta(seconds=run.at_s - self._began_s),
             source=player.source,
@@ -113,7 +113,7 @@ class TakeKeeper:
             metronome=run.metronome,
         )
 
-    def _end(self, player: Player) -> None:
+    def _end(self, player: PlayedOn) -> None:
         """The last of it goes to the disk in a thread, since a frame must not wait for that."""
         run, self._run = self._run, None
         if run and self._waiting:

@@ -8,7 +8,7 @@ from companion.score.fitting import shift_words
 from companion.score.model import Tune
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
-from companion.window.core.list_view import Listed, Row, list_picture, moved
+from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, Turn
 
@@ -28,8 +28,8 @@ class FitScreen:
         self._rank = 0
         self._line = f"{tune.title or 'This tune'} has notes that no chanter has."
         self._rows = (
-            Row(f"read it {shift_words(tune.fits or 0)}", "all its notes are on the chanter then"),
-            Row("read it as it is written", "those notes are left out"),
+            ListRow(f"read it {shift_words(tune.fits or 0)}", "all its notes are on the chanter then"),
+            ListRow("read it as it is written", "those notes are left out"),
         )
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:

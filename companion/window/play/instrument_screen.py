@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.keys import Touch
 from companion.midi.maps.map_text import Map
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.display import Display
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
-from companion.window.core.list_view import Listed, Row, list_picture, moved
+from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, Turn
 from companion.window.live.input_messages import short_name
@@ -19,7 +19,7 @@ from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_le
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
-_WAYS = {Sounding.STREAMING: "clean sound", Sounding.LOW_LATENCY: "quick sound, with a click at each change"}
+_WAYS = {LatencyMode.STREAMING: "clean sound", LatencyMode.LOW_LATENCY: "quick sound, with a click at each change"}
 INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
     KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "choose"),
@@ -85,18 +85,18 @@ class InstrumentScreen:
         role = Role.FAULT if fault else Role.QUIET
         return Listed("Instrument", rows, self._rank, hints, line, role)
 
-    def _choices(self) -> list[tuple[Row, Callable[[], None]]]:
+    def _choices(self) -> list[tuple[ListRow, Callable[[], None]]]:
         """Each row and what choosing it does."""
         live = self._beneath.live
         instruments = live.choice.instruments
         ports = instruments.inputs if instruments else ()
-        rows: list[tuple[Row, Callable[[], None]]] = []
+        rows: list[tuple[ListRow, Callable[[], None]]] = []
         for port in ports:
             known = instruments.known(port) if instruments else None
-            rows.append((Row(short_name(port), _about(known)), self._listening_to(port)))
+            rows.append((ListRow(short_name(port), _about(known)), self._listening_to(port)))
         for touch in Touch:
-            rows.append((Row("the computer's keys", touch.value), self._playing_keys(touch)))
-        rows.append((Row("nothing", "only look and listen"), self._listening_to(None)))
+            rows.append((ListRow("the computer's keys", touch.value), self._playing_keys(touch)))
+        rows.append((ListRow("nothing", "only look and listen"), self._listening_to(None)))
         return rows
 
     def _chosen_rank(self) -> int:

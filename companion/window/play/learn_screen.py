@@ -24,7 +24,7 @@ from fingering.notes import Note
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
+class LearningSteps:
     """What is learnt: the way of learning, the title, what to do, the names in order and the fingers for each."""
 
     learning: Learning
@@ -34,17 +34,21 @@ class Lesson:
     states: tuple[HoleState, ...]
 
 
-def note_lesson() -> Lesson:
+def note_lesson() -> LearningSteps:
     """The nine notes."""
     names, states = tuple(note.label for note in Note), tuple(chart(note) for note in Note)
-    return Lesson(Calibration(), "its notes", "play the nine notes upward, each held for a moment", names, states)
+    return LearningSteps(
+        Calibration(), "its notes", "play the nine notes upward, each held for a moment", names, states
+    )
 
 
-def hole_lesson() -> Lesson:
+def hole_lesson() -> LearningSteps:
     """The eight holes."""
     names = tuple(finger.label for finger in Finger)
     states = tuple(HoleState.of_closed([finger]) for finger in Finger)
-    return Lesson(HoleLearning(), "its holes", "close the eight holes one after the other, thumb first", names, states)
+    return LearningSteps(
+        HoleLearning(), "its holes", "close the eight holes one after the other, thumb first", names, states
+    )
 
 
 KEYS = (("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
@@ -53,7 +57,7 @@ KEYS = (("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
 class LearnScreen:
     """Lies over the playing screen. What is learnt is kept for the port when Enter is pressed, never before."""
 
-    def __init__(self, beneath: PlayScreen, lesson: Lesson) -> None:
+    def __init__(self, beneath: PlayScreen, lesson: LearningSteps) -> None:
         self._beneath = beneath
         self._lesson = lesson
         beneath.play_alone(True)

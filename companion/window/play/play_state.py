@@ -15,7 +15,7 @@ from companion.schedule.pace import tempo_of
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.core.actions import Action, Intent, Pick, Seek
 from companion.window.core.display import following
@@ -177,7 +177,7 @@ def _strictness(state: PlayState) -> PlayState:
 
 
 def _live_way(state: PlayState) -> PlayState:
-    return replace(state, live=replace(state.live, way=following(tuple(Sounding), state.live.way)))
+    return replace(state, live=replace(state.live, way=following(tuple(LatencyMode), state.live.way)))
 
 
 def _play_keys(state: PlayState) -> PlayState:

@@ -11,7 +11,7 @@ from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
 from companion.listen.model.strictness import Strictness
 from companion.schedule.timing import Gracing
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import THEMES
@@ -107,7 +107,7 @@ def _sound(plain: Table) -> SoundSettings:
 
 
 def _live(plain: Table) -> LiveSettings:
-    return LiveSettings(plain.number("level", *LEVEL_RANGE), plain.one_of("way", Sounding.__members__))
+    return LiveSettings(plain.number("level", *LEVEL_RANGE), plain.one_of("way", LatencyMode.__members__))
 
 
 def _ear(plain: Table) -> EarSettings:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from companion.score.model import Tune
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
-from companion.window.core.list_view import Listed, Row, list_picture, moved
+from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, Turn
 
@@ -82,5 +82,5 @@ class TunesScreen:
         return list_picture(Listed("Tunes", tuple(map(_row, self._shelf)), self._rank, hints), canvas)
 
 
-def _row(tune: Tune) -> Row:
-    return Row(tune.title, ", ".join(filter(None, (tune.rhythm, tune.meter.text))))
+def _row(tune: Tune) -> ListRow:
+    return ListRow(tune.title, ", ".join(filter(None, (tune.rhythm, tune.meter.text))))

@@ -16,7 +16,7 @@ from companion.score.model import Tune
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedTune:
     """A tune, its schedule and the fingers' lanes."""
 
     tune: Tune
@@ -24,7 +24,7 @@ class Asked:
     lanes: tuple[Lane, ...]
 
 
-def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
+def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
     """What a take was a take of: the tune with the very same notes, timed as it was then; None where it is not there.
 
     Raises UserError where the take asks for more of it than there is.
@@ -36,13 +36,13 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> Asked | None:
     if tune is None:
         return None
     schedule = build_schedule(tune, take.heading.timing or Timing(), take.heading.stretch_of(tune))
-    return Asked(tune, schedule, finger_lanes(schedule))
+    return AskedTune(tune, schedule, finger_lanes(schedule))
 
 
-def as_heard(asked: Asked, places: Sequence[Place]) -> Asked:
+def as_heard(asked: AskedTune, places: Sequence[Place]) -> AskedTune:
     """The same where its notes were heard, in the time of the take."""
     schedule = schedule_as_heard(asked.schedule, places)
-    return Asked(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
+    return AskedTune(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
 
 
 def slowed(schedule: Schedule, factor: float) -> Schedule:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from companion.window.core.layout import Layout
 from companion.window.core.marks import Dot, Mark, Role, Rule
 from companion.window.lanes.finding_marks import CHOSEN_STROKE
-from companion.window.takes.take_state import Sounding, TakeState
+from companion.window.takes.take_state import SoundedSide, TakeState
 
 OVERVIEW_LINES = 1.0
 """The room that the whole take as a line needs above the keys."""
@@ -29,5 +29,5 @@ def overview_marks(state: TakeState, now_s: float, layout: Layout) -> Iterator[M
         tall = layout.line * (0.44 if rank == state.chosen else 0.26)
         x = x_of(finding.at_s)
         yield Rule(x, y - tall, x, y + tall, Role.FAULT, layout.line * CHOSEN_STROKE)
-    if state.sounding is Sounding.TAKE:
+    if state.sounding is SoundedSide.TAKE:
         yield Dot(x_of(now_s), y, layout.line * 0.16, Role.INK)

@@ -13,7 +13,7 @@ from companion.listen.verdict.verdict import Verdict
 from companion.midi.takes.reading import Take
 from companion.schedule.pace import beats_heard, times_slower
 from companion.schedule.timing import Timing
-from companion.window.takes.asked_tune import Asked, as_heard
+from companion.window.takes.asked_tune import AskedTune, as_heard
 from fingering.errors import UserError
 
 
@@ -27,11 +27,11 @@ class Review:
     strictness: Strictness
     findings: tuple[Finding, ...] = ()
     verdict: Verdict | None = None
-    heard: Asked | None = None
+    heard: AskedTune | None = None
     refusal: str = ""
 
 
-def review(take: Take, asked: Asked, strictness: Strictness) -> Review:
+def review(take: Take, asked: AskedTune, strictness: Strictness) -> Review:
     """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal."""
     timing = take.heading.timing or Timing()
     try:
@@ -57,7 +57,7 @@ def events_of(take: Take) -> tuple[Played, ...]:
 class Reviewing:
     """A review under way in a thread of its own, so that the window goes on drawing; `result` once it is there."""
 
-    def __init__(self, take: Take, asked: Asked, strictness: Strictness) -> None:
+    def __init__(self, take: Take, asked: AskedTune, strictness: Strictness) -> None:
         self.result: Review | None = None
         self._asked = take, asked, strictness
         self._thread = threading.Thread(target=self._run, name="reviewing a take", daemon=True)

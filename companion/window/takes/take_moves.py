@@ -12,7 +12,7 @@ from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.display import following
 from companion.window.play.play_state import next_slow_down
 from companion.window.takes.review import Review
-from companion.window.takes.take_state import Sounding, TakeState
+from companion.window.takes.take_state import SoundedSide, TakeState
 
 BEFORE_S = 1.0
 AFTER_S = 1.2
@@ -29,7 +29,7 @@ def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeStat
     """The state after an intent that came while the take stood at `position_s`."""
     now = replace(state, position_s=position_s, notice="")
     match intent:
-        case Seek(time_s) if now.sounding is Sounding.TAKE:
+        case Seek(time_s) if now.sounding is SoundedSide.TAKE:
             return _freely(replace(now, position_s=min(max(time_s, now.begin_s), now.take.end_s)))
         case _:
             change = _CHANGES.get(intent) if isinstance(intent, Action) else None
@@ -37,7 +37,7 @@ def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeStat
 
 
 def _step(state: TakeState, movements: int) -> TakeState:
-    if state.sounding is Sounding.ASKED:
+    if state.sounding is SoundedSide.ASKED:
         return _back_to_take(state)
     index = bisect_right(state.moments, state.position_s, key=lambda each: each.at_s) - 1 + movements
     at_s = state.moments[min(index, len(state.moments) - 1)].at_s if index >= 0 and state.moments else state.begin_s
@@ -46,7 +46,7 @@ def _step(state: TakeState, movements: int) -> TakeState:
 
 def _freely(state: TakeState) -> TakeState:
     """The take itself, and not one stretch of it over and over."""
-    return replace(state, sounding=Sounding.TAKE, loop=None)
+    return replace(state, sounding=SoundedSide.TAKE, loop=None)
 
 
 def _back_to_take(state: TakeState) -> TakeState:
@@ -90,7 +90,7 @@ def _next_finding(state: TakeState, steps: int) -> TakeState:
 
 def _stands_s(state: TakeState) -> float:
     """Where the take itself stands: at its beginning while it sounds as asked."""
-    return state.position_s if state.sounding is Sounding.TAKE else state.begin_s
+    return state.position_s if state.sounding is SoundedSide.TAKE else state.begin_s
 
 
 def _nearest_finding(state: TakeState) -> TakeState:
@@ -102,7 +102,7 @@ def _nearest_finding(state: TakeState) -> TakeState:
     return replace(state, chosen=min(range(len(findings)), key=lambda rank: abs(findings[rank].at_s - stands_s)))
 
 
-def hear(state: TakeState, sounding: Sounding) -> TakeState:
+def hear(state: TakeState, sounding: SoundedSide) -> TakeState:
     """Hear what lies around a finding over and over: as it was played, or the same notes as they were asked.
 
     That is the one that is looked at, else the nearest one; where there is none it says why.
@@ -111,7 +111,7 @@ def hear(state: TakeState, sounding: Sounding) -> TakeState:
     finding = state.finding
     if finding is None or state.asked is None:
         return replace(state, notice=why_none(state))
-    if sounding is Sounding.TAKE:
+    if sounding is SoundedSide.TAKE:
         first_s, last_s = state.begin_s, state.take.end_s
         at_s, end_s = finding.at_s, finding.at_s + (finding.ms or 0.0) / 1000.0
     else:
@@ -120,7 +120,7 @@ def hear(state: TakeState, sounding: Sounding) -> TakeState:
     return hear_stretch(state, sounding, Span(max(first_s, at_s - BEFORE_S), min(last_s, end_s + AFTER_S)))
 
 
-def hear_stretch(state: TakeState, sounding: Sounding, stretch: Span) -> TakeState:
+def hear_stretch(state: TakeState, sounding: SoundedSide, stretch: Span) -> TakeState:
     """Hear a stretch of the take, or of the tune as it was asked, over and over."""
     return replace(state, sounding=sounding, loop=stretch, position_s=stretch.start_s, playing=True)
 
@@ -148,8 +148,8 @@ _CHANGES: dict[Action, Callable[[TakeState], TakeState]] = {
     Action.FASTER: lambda state: _slow_down(state, -1),
     Action.FINDING_ON: lambda state: _next_finding(state, 1),
     Action.FINDING_BACK: lambda state: _next_finding(state, -1),
-    Action.HEAR_MINE: lambda state: hear(state, Sounding.TAKE),
-    Action.HEAR_RIGHT: lambda state: hear(state, Sounding.ASKED),
+    Action.HEAR_MINE: lambda state: hear(state, SoundedSide.TAKE),
+    Action.HEAR_RIGHT: lambda state: hear(state, SoundedSide.ASKED),
     Action.LEAVE: _leave_loop,
     Action.VERDICT: lambda state: replace(state, notice=why_none(state)),
     Action.STRICTNESS: lambda state: replace(

@@ -15,7 +15,7 @@ from companion.window.core.screen import Canvas, Screen, Turn
 from companion.window.takes.review import Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_moves import choose_finding, judged, update_take
-from companion.window.takes.take_state import Sounding, TakeState, asked_schedule, heard_s, heard_schedule, taken_s
+from companion.window.takes.take_state import SoundedSide, TakeState, asked_schedule, heard_s, heard_schedule, taken_s
 from companion.window.takes.take_view import TAKE_KEYS, TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
 
@@ -121,7 +121,7 @@ class TakeScreen:
 
     @property
     def _asked_sounds(self) -> bool:
-        return self.state.sounding is Sounding.ASKED and self.state.asked is not None
+        return self.state.sounding is SoundedSide.ASKED and self.state.asked is not None
 
     def _view_for(self, canvas: Canvas) -> TakeView:
         if self._view is None or self._view.measure is not canvas.measure:

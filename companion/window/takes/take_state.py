@@ -18,11 +18,11 @@ from companion.schedule.spans import Span
 from companion.score.model import Tune
 from companion.window.lanes.trail import REST, Moment, lanes_of, moments_of
 from companion.window.play.play_state import next_slow_down
-from companion.window.takes.asked_tune import Asked, asked_of, slowed
+from companion.window.takes.asked_tune import AskedTune, asked_of, slowed
 from companion.window.takes.review import Review
 
 
-class Sounding(Enum):
+class SoundedSide(Enum):
     """What is heard: the TAKE as it was played, or what was ASKED for in its place."""
 
     TAKE = "the take"
@@ -44,7 +44,7 @@ class TakeState:
     """
 
     take: Take
-    asked: Asked | None
+    asked: AskedTune | None
     moments: tuple[Moment, ...]
     lanes: tuple[Lane, ...]
     position_s: float
@@ -54,7 +54,7 @@ class TakeState:
     strictness: Strictness = Strictness.USUAL
     review: Review | None = None
     chosen: int | None = None
-    sounding: Sounding = Sounding.TAKE
+    sounding: SoundedSide = SoundedSide.TAKE
     loop: Span | None = None
     notice: str = ""
 
@@ -69,7 +69,7 @@ class TakeState:
         return self.review.findings[self.chosen] if self.review and self.chosen is not None else None
 
     @property
-    def beside(self) -> Asked | None:
+    def beside(self) -> AskedTune | None:
         """What was asked as it lies beside the take: once that was judged, where its notes were heard."""
         return self.review.heard if self.review and self.review.heard else self.asked
 

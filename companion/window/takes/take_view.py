@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from companion.listen.model.findings import Finding
 from companion.midi.maps.hole_map import HoleMap
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
 from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
@@ -22,9 +22,9 @@ from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.input_messages import short_name
 from companion.window.play.footer import slowness
 from companion.window.play.free_view import NOTES_ONLY, PX_SHARE, lane_marks
-from companion.window.takes.asked_tune import Asked
+from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.overview import OVERVIEW_LINES, overview_marks
-from companion.window.takes.take_state import Sounding, TakeState
+from companion.window.takes.take_state import SoundedSide, TakeState
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 MOST_TOLD = 3  # lines below the note
@@ -52,14 +52,14 @@ class TakeView:
 
     def __init__(self, measure: Measure) -> None:
         self.measure = measure
-        self._kept: tuple[Asked, Layout, Ribbon] | None = None
+        self._kept: tuple[AskedTune, Layout, Ribbon] | None = None
 
     def picture(self, state: TakeState, display: Display, now_s: float, width: int, height: int) -> Picture:
         """The screen when the take stands at `now_s`, `width` x `height` pixels."""
         layout = self.layout(state, display, width, height)
         foot_marks, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
         still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
-        lanes = state.asked.lanes if state.asked and state.sounding is Sounding.ASKED else state.lanes
+        lanes = state.asked.lanes if state.asked and state.sounding is SoundedSide.ASKED else state.lanes
         moving: list[Mark] = [
             *self._lines(state, now_s, layout),
             *overview_marks(state, now_s, layout),
@@ -89,7 +89,7 @@ class TakeView:
 
     def _lines(self, state: TakeState, now_s: float, layout: Layout) -> list[Mark]:
         """The lanes: what was asked, and over it, unless that sounds itself, what was played and found."""
-        if state.asked and state.sounding is Sounding.ASKED:
+        if state.asked and state.sounding is SoundedSide.ASKED:
             return self._ribbon(state.asked, layout).marks(now_s, state.loop)
 
         x_at = _x_at(now_s, layout)
@@ -112,7 +112,7 @@ class TakeView:
         told, style, role = told_words(state, now_s)
         return wrapped_within(told, style, width, MOST_TOLD, self.measure), style, role
 
-    def _ribbon(self, asked: Asked, layout: Layout) -> Ribbon:
+    def _ribbon(self, asked: AskedTune, layout: Layout) -> Ribbon:
         if self._kept is None or self._kept[0] is not asked or self._kept[1] != layout:
             ribbon = Ribbon(asked.schedule, asked.lanes, layout, Timing(), self.measure)
             self._kept = asked, layout, ribbon
@@ -140,7 +140,7 @@ class TakeView:
 
     def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
         y = strip_y(layout)
-        clock = "" if state.sounding is Sounding.ASKED else clock_words(state, now_s)
+        clock = "" if state.sounding is SoundedSide.ASKED else clock_words(state, now_s)
         room = layout.now_x - layout.mm * TUBE_MM - layout.margin
         ways = (", ".join(filter(None, (reviewed(state), clock))), reviewed(state) or clock)
         left = next((each for each in ways if self.measure.width(each, Style.TEXT) <= room), ways[-1])
@@ -150,7 +150,7 @@ class TakeView:
         text = fitted(told, Style.TEXT, room, self.measure)
         right = layout.width - layout.margin
         yield Label(right, y, text, Style.TEXT, Role.QUIET, Anchor.RIGHT)
-        if state.asked and state.sounding is Sounding.TAKE:
+        if state.asked and state.sounding is SoundedSide.TAKE:
             x = right - self.measure.width(text, Style.TEXT) - layout.line * 0.5
             yield Rule(x - layout.line * 1.1, y, x, y, Role.PLAYED, 3.0)
 
@@ -169,7 +169,7 @@ def _others(state: TakeState) -> Iterator[Finding]:
 def _looked_at(state: TakeState, now_s: float, layout: Layout, display: Display) -> Iterator[Mark]:
     """The finding that is looked at: on its lanes, and on its fingers while it is heard."""
     finding = state.finding
-    if finding is None or state.sounding is Sounding.ASKED:
+    if finding is None or state.sounding is SoundedSide.ASKED:
         return
     heard = 0.0 <= now_s - finding.at_s <= (finding.ms or 0.0) / 1000.0
     yield from chosen_arrow(finding, _x_at(now_s, layout), layout)
@@ -191,7 +191,7 @@ def reviewed(state: TakeState) -> str:
     """How far the review is: under way, refused, or how many findings there are."""
     if state.asked is None:
         return ""
-    if state.sounding is Sounding.ASKED:
+    if state.sounding is SoundedSide.ASKED:
         return "this is how it goes"
     if state.review is None:
         return "listening to the take …"
@@ -210,9 +210,9 @@ def clock_words(state: TakeState, now_s: float) -> str:
 
 def sounding_words(state: TakeState, now_s: float) -> str:
     """The note that sounds; nothing in silence."""
-    if state.asked and state.sounding is Sounding.ASKED:
+    if state.asked and state.sounding is SoundedSide.ASKED:
         event = state.asked.schedule.events[state.asked.schedule.event_index_at(now_s)]
-        return "" if event.kind is Kind.REST else event.note.label
+        return "" if event.kind is EventKind.REST else event.note.label
     note = state.moment_at(now_s).note
     return note.label if note is not None else ""
 
@@ -221,11 +221,11 @@ def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
     """What is said below the note: the finding that is looked at, why there is none, or what was asked."""
     if state.notice:
         return state.notice, Style.TEXT, Role.INK
-    if state.sounding is Sounding.TAKE and state.finding is not None:
+    if state.sounding is SoundedSide.TAKE and state.finding is not None:
         return state.finding.text, Style.STRONG, Role.FAULT
     if state.review and state.review.refusal:
         return state.review.refusal, Style.TEXT, Role.INK
-    beside = state.asked if state.sounding is Sounding.ASKED else state.beside
+    beside = state.asked if state.sounding is SoundedSide.ASKED else state.beside
     return (f"asked: {asked_words(beside, now_s)}" if beside else ""), Style.TEXT, Role.QUIET
 
 
@@ -233,14 +233,14 @@ def legend(state: TakeState) -> str:
     """What the lines stand for, or why nothing asked is shown."""
     if state.take.heading.tune and not state.asked:
         return "its tune is not here, or has changed since"
-    if state.sounding is Sounding.ASKED:
+    if state.sounding is SoundedSide.ASKED:
         return ""
     if not isinstance(state.take.heading.known, HoleMap):
         return NOTES_ONLY
     return "the fingers are those that played" if state.asked else ""
 
 
-def asked_words(asked: Asked, at_s: float) -> str:
+def asked_words(asked: AskedTune, at_s: float) -> str:
     """The note that was asked, and its embellishment."""
     event = asked.schedule.events[asked.schedule.event_index_at(at_s)]
     note = asked.schedule.played[event.played].note.note

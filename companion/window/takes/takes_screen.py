@@ -8,7 +8,7 @@ from companion.files.lines import one_line
 from companion.midi.takes.reading import Listing, Summary
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
-from companion.window.core.list_view import Listed, Row, list_picture, moved
+from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, Turn
 from companion.window.live.input_messages import short_name
@@ -77,11 +77,11 @@ def _told(problems: Sequence[UserError]) -> str:
     return f"{one_line(str(problems[0]))}{more}" if problems else ""
 
 
-def _row(take: Summary) -> Row:
+def _row(take: Summary) -> ListRow:
     heading = take.heading
     slow = f", {heading.timing.slow_down:g}× slower" if heading.timing and heading.timing.slow_down > 1 else ""
     length_s = take.end_s + heading.tune_starts_s
-    return Row(
+    return ListRow(
         f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {heading.shown_title}",
         f"{length_s:.0f} s{slow}, on {short_name(heading.source)}",
     )

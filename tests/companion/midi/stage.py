@@ -28,7 +28,7 @@ from companion.midi.stream.held import Held
 from companion.midi.stream.messages import NoteOff, NoteOn, encode
 from companion.schedule.timing import Timing
 from companion.window.live.source_choice import Came
-from companion.window.live.take_keeper import Player, TakeKeeper
+from companion.window.live.take_keeper import PlayedOn, TakeKeeper
 from companion.window.live.tune_run import TuneRun
 from tests.companion.midi.jack import ENVIRONMENT, connected, opened, start_jackd
 from tests.companion.tune_building import notes, tune
@@ -53,7 +53,7 @@ def keep(folder: Path) -> None:
         for timed in came.messages:
             held.hear(timed.message)
         now_s = time.perf_counter()
-        keeper.follow(TuneRun(asked, Timing(), now_s, now_s - began_s), Player(port.name, None), came)
+        keeper.follow(TuneRun(asked, Timing(), now_s, now_s - began_s), PlayedOn(port.name, None), came)
         time.sleep(FRAME_S)
 
 

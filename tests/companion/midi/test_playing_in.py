@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from companion.listen.model.played import Fingered, Sounded
 from companion.midi.maps.calibration import Calibration
 from companion.midi.maps.hole_map import HoleLearning
-from companion.midi.maps.keys import KEYS_MAP, Hand, KeyChanter, KeyLayout, KeySource, Touch
+from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeySource, Touch, UpperHand
 from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.playing_in import PlayingIn
 from companion.midi.stream.line import Timed
@@ -72,7 +72,7 @@ def test_the_keys_are_an_instrument_like_any_other() -> None:
     """All eight held: low G."""
     hands = Hands()
     player = PlayingIn(hands.source, KEYS_MAP, hands.clock)
-    layout = KeyLayout.for_upper_hand(Hand.LEFT)
+    layout = KeyLayout.for_upper_hand(UpperHand.LEFT)
     keys = KeyChanter(layout, Touch.CLOSED)
     for finger in Finger:
         hands.source.put(keys.press(layout.scancode(finger), hands.now_s))

@@ -15,7 +15,7 @@ from companion.schedule.crossing import (
     noises,
     taught_ms,
 )
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from companion.schedule.lanes import finger_lanes
 from companion.schedule.timing import Timing
 from fingering.chart import chart
@@ -97,7 +97,7 @@ def test_a_noise_is_a_stretch_of_the_schedule(named: NamedTransition) -> None:
         schedule = crossing_schedule(named, {late: 25.0}, 8.0)
         for noise in noises(named, {late: 25.0}, 8.0):
             state = schedule.states[schedule.state_index_at((noise.start_s + noise.end_s) / 2)]
-            assert (state.sounds, state.kind) == (noise.note, Kind.MOVING)
+            assert (state.sounds, state.kind) == (noise.note, EventKind.MOVING)
 
 
 def test_noises_of_one_note_in_a_row_are_one() -> None:

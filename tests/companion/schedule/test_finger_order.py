@@ -7,7 +7,7 @@ from itertools import pairwise, product
 import pytest
 
 from companion.schedule.build import MAX_LEAD_SHARE, build_schedule
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.timing import Gracing, Timing
 from fingering.chart import chart, sounded
 from fingering.notes import Note
@@ -26,7 +26,7 @@ def test_what_opens_leads_what_closes(before: Note, after: Note) -> None:
     """Between two notes that move fingers both ways there is one moment with the union of their open holes."""
     schedule = _played(f"{before.letter} {after.letter}")
     lifts, drops = chart(before).lifts_to(chart(after)), chart(before).drops_to(chart(after))
-    moving = [state for state in schedule.states if state.kind is Kind.MOVING]
+    moving = [state for state in schedule.states if state.kind is EventKind.MOVING]
     if lifts and drops:
         assert [state.state for state in moving] == [chart(before).lifting(*lifts)]
     else:
@@ -48,7 +48,7 @@ def test_nineteen_pairs_of_notes_move_fingers_both_ways() -> None:
         pair
         for pair in PAIRS
         if pair[0] < pair[1]
-        and any(state.kind is Kind.MOVING for state in _played(f"{pair[0].letter} {pair[1].letter}").states)
+        and any(state.kind is EventKind.MOVING for state in _played(f"{pair[0].letter} {pair[1].letter}").states)
     ]
     assert len(both_ways) == 19
 
@@ -73,7 +73,7 @@ def test_states_are_in_order_of_time_and_leads_are_short(gracing: Gracing) -> No
     longest = timing.lead_s * (4.0 if gracing is Gracing.STRETCH else 1.0)
     assert all(old.at_s <= new.at_s for old, new in pairwise(schedule.states))
     for old, new in pairwise(schedule.states):
-        if old.kind is Kind.MOVING:
+        if old.kind is EventKind.MOVING:
             joined = schedule.events[old.event - 1 : old.event + 1]
             shortest = min(event.end_s - event.start_s for event in joined)
             assert new.at_s - old.at_s <= min(longest, MAX_LEAD_SHARE * shortest) + 1e-12
@@ -96,16 +96,16 @@ def test_fingers_stay_in_a_rest_and_arrive_in_silence() -> None:
     schedule = _played("e z c")
     rest_s, onset_s = schedule.note_onsets_s[1:]
     resting = [state for state in schedule.states if rest_s <= state.at_s < onset_s]
-    assert {state.kind for state in resting} == {Kind.REST}
+    assert {state.kind for state in resting} == {EventKind.REST}
     assert resting[0].state == chart(Note.E)
     assert schedule.states[-1].at_s == onset_s
-    assert schedule.states[-1].kind is Kind.MELODY
+    assert schedule.states[-1].kind is EventKind.MELODY
 
 
 def test_a_tune_that_begins_with_a_rest_has_the_fingers_ready() -> None:
     """The first note's fingering is already there."""
     first = _played("z c").states[0]
-    assert (first.state, first.kind) == (chart(Note.C), Kind.REST)
+    assert (first.state, first.kind) == (chart(Note.C), EventKind.REST)
 
 
 def test_the_state_at_a_time_is_the_last_that_began() -> None:

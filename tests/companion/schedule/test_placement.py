@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Event, Kind, Schedule
+from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Gracing, Placement, Timing
 from companion.score.model import MelodyNote, Tempo, Tune
 from fingering.embellishments import Family
@@ -26,7 +26,7 @@ def _two_notes(second: str) -> Tune:
 
 
 def _graces(schedule: Schedule) -> list[Event]:
-    return [event for event in schedule.events if event.kind is Kind.GRACENOTE]
+    return [event for event in schedule.events if event.kind is EventKind.GRACENOTE]
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_placement_of_a_family_is_a_setting(placement: Placement) -> None:
 def test_the_first_note_has_nothing_before_it_to_borrow_from() -> None:
     """A taorluath that opens a tune begins on the beat."""
     schedule = build_schedule(tune(notes("GdGe:A c")), Timing())
-    assert schedule.events[0].kind is Kind.GRACENOTE
+    assert schedule.events[0].kind is EventKind.GRACENOTE
     assert schedule.events[0].start_s == 0.0
 
 
@@ -126,7 +126,7 @@ def test_gracenotes_never_take_more_than_their_share(bar: list[MelodyNote], timi
     ends = (*schedule.note_onsets_s[1:], schedule.duration_s)
     for event in schedule.events:
         assert event.end_s > event.start_s
-        if event.kind is not Kind.GRACENOTE:
+        if event.kind is not EventKind.GRACENOTE:
             full_s = ends[event.played] - schedule.note_onsets_s[event.played]
             assert event.end_s - event.start_s >= (1.0 - timing.max_share) * full_s * (1.0 - 1e-9)
     starts, stops = [e.start_s for e in schedule.events], [e.end_s for e in schedule.events]

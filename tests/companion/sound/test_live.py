@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from companion.sound.live import LiveVoice, Sounding, StreamingVoice, open_live_voice
+from companion.sound.live import LatencyMode, LiveVoice, StreamingVoice, open_live_voice
 from companion.sound.mix import LIVE_CEILING, TUNE_CEILING
 from companion.sound.settings import SoundSettings, Voice
 from fingering.chart import chart
@@ -28,7 +28,7 @@ def speaker(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Loudspe
         yield opened
 
 
-@pytest.fixture(params=list(Sounding), ids=lambda way: way.value)
+@pytest.fixture(params=list(LatencyMode), ids=lambda way: way.value)
 def voice(request: pytest.FixtureRequest, speaker: Loudspeaker) -> Iterator[LiveVoice]:
     """A live chanter of either sort."""
     live = open_live_voice(speaker.device, CHANTER_ALONE, request.param)

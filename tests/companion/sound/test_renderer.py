@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.score.model import Tempo
@@ -136,7 +136,7 @@ def test_two_equal_notes_are_one_sound() -> None:
 def test_a_finger_on_its_way_sounds_its_own_state() -> None:
     """Slowed down 32 times, the lead from E to C is long enough to be heard: E still, while the lower hand opens."""
     schedule = _schedule("e c", slow_down=32.0)
-    moving = next(state for state in schedule.states if state.kind is Kind.MOVING)
+    moving = next(state for state in schedule.states if state.kind is EventKind.MOVING)
     samples = _whole(_renderer(schedule))[:, 0].astype(float)
     begin = round(moving.at_s * SAMPLE_RATE_HZ)
     lead = samples[begin + FADE_FRAMES : begin + round(0.12 * SAMPLE_RATE_HZ)]

@@ -11,7 +11,7 @@ import pytest
 from companion.sound.pitch import PitchTable, pitch_table
 from companion.sound.settings import LOW_A_RANGE_HZ, SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.tone import TAPER_HZ, Loop
-from companion.sound.voices import CHANTERS, Chanter, Drones, VoiceBank
+from companion.sound.voices import CHANTERS, ChanterTones, Drones, VoiceBank
 from fingering.chart import chart
 from fingering.holes import HoleState
 from fingering.notes import HARMONIC, TUNINGS, Note, Tuning
@@ -21,7 +21,7 @@ PITCHES_HZ = np.linspace(*LOW_A_RANGE_HZ, 11)
 
 
 def _loop(note: Note, voice: Voice, low_a_hz: float = 480.0, tuning: Tuning = HARMONIC) -> Loop:
-    return Chanter(voice, low_a_hz, pitch_table(tuning)).loop(chart(note))
+    return ChanterTones(voice, low_a_hz, pitch_table(tuning)).loop(chart(note))
 
 
 @pytest.mark.parametrize("voice", list(Voice))
@@ -93,7 +93,7 @@ def test_on_the_practice_chanter_high_a_is_the_loudest() -> None:
 def test_a_veiled_state_is_softer_and_duller() -> None:
     """Half the level at most, and less of it in the upper harmonics."""
     ratios = pitch_table(HARMONIC).ratios
-    clear, veiled = (Chanter(Voice.PIPE, 480.0, PitchTable(ratios, (veil,) * 256)) for veil in (0.0, 1.0))
+    clear, veiled = (ChanterTones(Voice.PIPE, 480.0, PitchTable(ratios, (veil,) * 256)) for veil in (0.0, 1.0))
     samples = [each.loop(chart(Note.E)).samples.astype(float) for each in (clear, veiled)]
     assert np.abs(samples[1]).max() == pytest.approx(0.5 * np.abs(samples[0]).max(), rel=1e-5)
     brightness = [energy(each, 2_000.0, 24_000.0) / energy(each, 0.0, 24_000.0) for each in samples]

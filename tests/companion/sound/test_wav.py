@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from companion.commands.shared.library import bundled_files
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Event, Kind, Schedule
+from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Gracing, Timing
 from companion.score.abc import read_abc
 from companion.score.model import Tune
@@ -52,7 +52,7 @@ def _hz(event: Event, sound: SoundSettings) -> float:
 def _held(schedule: Schedule) -> Iterator[Event]:
     """The melody notes that are long enough for an ear to find their pitch to a cent or so."""
     for event in schedule.events:
-        if event.kind is Kind.MELODY and event.end_s - event.start_s >= PITCH_NEEDS_S:
+        if event.kind is EventKind.MELODY and event.end_s - event.start_s >= PITCH_NEEDS_S:
             yield event
 
 
@@ -70,7 +70,7 @@ def _changes(schedule: Schedule, sound: SoundSettings) -> Iterator[tuple[Event, 
     for old, new in pairwise(schedule.events):
         shortest_s = min(old.end_s - old.start_s, new.end_s - new.start_s)
         step_cents = abs(cents(_hz(new, sound), _hz(old, sound)))
-        sounding = Kind.REST not in (old.kind, new.kind)
+        sounding = EventKind.REST not in (old.kind, new.kind)
         if sounding and step_cents >= CHANGE_NEEDS_CENTS and shortest_s >= CHANGE_NEEDS_S:
             yield old, new
 

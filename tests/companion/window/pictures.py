@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
 from companion.listen.verdict.drills import Drill
-from companion.listen.verdict.verdict import Matter, Pace, Share, Verdict
+from companion.listen.verdict.verdict import Matter, Share, TempoHeard, Verdict
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.takes.reading import read_take
 from companion.schedule.build import build_schedule
@@ -43,7 +43,7 @@ LEVELS = 15
 """Colours are kept in so many steps, so that a file needs no more than one byte for each of its pixels."""
 
 PLAIN, BIG, DARK = Display(), Display(print=Print.BIG), Display(theme=NIGHT)
-PACE = Pace(58.0, 54.0, 63.0)
+PACE = TempoHeard(58.0, 54.0, 63.0)
 LATE = "Bar 3: between C and E the upper ring finger was 37 ms late; low A was heard."
 
 

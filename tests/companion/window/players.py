@@ -15,7 +15,7 @@ from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.recorder import Recorder
-from companion.schedule.events import Kind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from fingering.holes import Finger
@@ -39,7 +39,7 @@ def notes_of(schedule: Schedule, late_s: float = 0.03) -> Iterator[Timed]:
     """Note by note, each on before the last is off, as DEFAULT_MAP numbers them."""
     sounding: int | None = None
     for event in schedule.events:
-        number = None if event.kind is Kind.REST else DEFAULT_MAP.number(event.note)
+        number = None if event.kind is EventKind.REST else DEFAULT_MAP.number(event.note)
         if number != sounding:
             if number is not None:
                 yield Timed(event.start_s + late_s, NoteOn(0, number))

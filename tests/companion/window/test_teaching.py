@@ -11,7 +11,7 @@ import pytest
 from companion.midi.maps.note_map import NoteMap, Spelling
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
@@ -21,7 +21,7 @@ from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
 from companion.window.paint.still import lettering_for
 from companion.window.play.instrument_screen import InstrumentScreen
-from companion.window.play.learn_screen import LearnScreen, Lesson, hole_lesson, learnt_words, note_lesson
+from companion.window.play.learn_screen import LearningSteps, LearnScreen, hole_lesson, learnt_words, note_lesson
 from companion.window.play.play_screen import PlayScreen
 from companion.window.program import choose_tune
 from fingering.holes import Finger
@@ -113,7 +113,7 @@ def test_enter_keeps_nothing_before_all_is_learnt() -> None:
 @pytest.mark.parametrize("print_size", Print)
 @pytest.mark.parametrize("lesson", [note_lesson, hole_lesson])
 def test_the_words_of_teaching_do_not_overlap(
-    size: tuple[int, int], print_size: Print, lesson: Callable[[], Lesson]
+    size: tuple[int, int], print_size: Print, lesson: Callable[[], LearningSteps]
 ) -> None:
     """At three sizes and in both prints, with something learnt."""
     bench = Bench()
@@ -147,7 +147,7 @@ def test_how_it_sounds_is_chosen_in_the_list() -> None:
     bench = Bench()
     screen = InstrumentScreen(bench.screen)
     screen.act(Action.LIVE_WAY)
-    assert bench.screen.state.live.way is Sounding.LOW_LATENCY
+    assert bench.screen.state.live.way is LatencyMode.LOW_LATENCY
     assert any("quick" in label.text for label in scenes.labels(drawn(screen)))
 
 

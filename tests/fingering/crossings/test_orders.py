@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 
 from fingering.crossings.orders import clean_order_count, clean_orders, foreign_patterns
-from fingering.crossings.passing import Kind, passings
+from fingering.crossings.passing import PassingKind, passings
 from fingering.crossings.teaching import teach
 from fingering.crossings.transition import Transition
 from fingering.holes import Finger, HoleState
@@ -21,7 +21,7 @@ PAIRS = list(permutations(Note, 2))
 def foreign_along(transition: Transition, order: tuple[Finger, ...]) -> int:
     """How many foreign states an order passes."""
     kinds = {each.state: each.kind for each in passings(transition)}
-    return sum(kinds[state] is Kind.FOREIGN for state in transition.path(order))
+    return sum(kinds[state] is PassingKind.FOREIGN for state in transition.path(order))
 
 
 @settings(deadline=None, max_examples=60)

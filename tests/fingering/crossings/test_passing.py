@@ -9,7 +9,7 @@ from hypothesis import given
 
 from fingering.acoustics.sounding import soundings
 from fingering.chart import chart, sounded
-from fingering.crossings.passing import FOREIGN_CENTS, Kind, Sort, passings
+from fingering.crossings.passing import FOREIGN_CENTS, PassingKind, Sort, passings
 from fingering.crossings.transition import Transition
 from fingering.holes import Finger, HoleState
 from fingering.movement import gracenote_states
@@ -21,7 +21,7 @@ LOWER_HAND = {Finger.LOWER_INDEX, Finger.LOWER_MIDDLE, Finger.LOWER_RING, Finger
 
 def foreign_notes(start: Note, end: Note) -> set[Note]:
     """The notes of all foreign states between two notes."""
-    return {each.sounding.note for each in passings(Transition.between(start, end)) if each.kind is Kind.FOREIGN}
+    return {each.sounding.note for each in passings(Transition.between(start, end)) if each.kind is PassingKind.FOREIGN}
 
 
 def test_d_to_e_with_the_lower_hand_first_sounds_low_a_low_g_b_or_c() -> None:
@@ -30,10 +30,12 @@ def test_d_to_e_with_the_lower_hand_first_sounds_low_a_low_g_b_or_c() -> None:
     before_ring = [
         each
         for each in passings(transition)
-        if each.state.closed(Finger.UPPER_RING) and each.kind is not Kind.FROM and sounded(each.state) is not Note.D
+        if each.state.closed(Finger.UPPER_RING)
+        and each.kind is not PassingKind.FROM
+        and sounded(each.state) is not Note.D
     ]
     assert {each.sounding.note for each in before_ring} == {Note.LOW_G, Note.LOW_A, Note.B, Note.C}
-    assert {each.kind for each in before_ring} == {Kind.FOREIGN}
+    assert {each.kind for each in before_ring} == {PassingKind.FOREIGN}
     assert {each.sort for each in before_ring} == {Sort.LIFT_DROP}
 
 
@@ -41,7 +43,7 @@ def test_d_to_e_with_the_ring_finger_first_is_clean() -> None:
     """`x xxo ooox` sounds E about 10 cents sharp, and so do all the rest until the lower hand has come."""
     transition = Transition.between(Note.D, Note.E)
     after_ring = [each for each in passings(transition) if not each.state.closed(Finger.UPPER_RING)]
-    assert Kind.FOREIGN not in {each.kind for each in after_ring}
+    assert PassingKind.FOREIGN not in {each.kind for each in after_ring}
     first = next(each for each in after_ring if each.state == HoleState.parse("x xxo ooox"))
     assert first.sounding.note is Note.E
     assert first.sounding.off_note_cents == pytest.approx(10.0, abs=2.0)
@@ -62,14 +64,14 @@ def test_high_a_to_e_with_the_ring_finger_late_blips_low_a() -> None:
     others = [finger for finger in transition.movers if finger is not Finger.UPPER_RING]
     each = passings(transition)[transition.moved(others)]
     assert each.state == chart(Note.LOW_A)
-    assert (each.kind, each.sort, each.sounding.note) == (Kind.FOREIGN, Sort.LIFT_DROP, Note.LOW_A)
+    assert (each.kind, each.sort, each.sounding.note) == (PassingKind.FOREIGN, Sort.LIFT_DROP, Note.LOW_A)
 
 
 def test_low_g_to_b_rolled_blips_low_a() -> None:
     """Common practice, no source: the little finger opens before the ring finger."""
     transition = Transition.between(Note.LOW_G, Note.B)
     each = passings(transition)[transition.moved([Finger.LOWER_LITTLE])]
-    assert (each.kind, each.sort, each.sounding.note) == (Kind.FOREIGN, Sort.ROLLING, Note.LOW_A)
+    assert (each.kind, each.sort, each.sounding.note) == (PassingKind.FOREIGN, Sort.ROLLING, Note.LOW_A)
 
 
 @pytest.mark.parametrize("pair", [(Note.B, Note.C), (Note.HIGH_G, Note.HIGH_A)])
@@ -91,7 +93,9 @@ def test_28_of_36_pairs_can_sound_a_foreign_pitch_15_below_both_none_above() -> 
     foreign = below = above = 0
     for pair in combinations(Note, 2):
         ends = [soundings()[chart(note)].cents for note in pair]
-        heard = [each.sounding.cents for each in passings(Transition.between(*pair)) if each.kind is Kind.FOREIGN]
+        heard = [
+            each.sounding.cents for each in passings(Transition.between(*pair)) if each.kind is PassingKind.FOREIGN
+        ]
         foreign += bool(heard)
         below += any(cents < min(ends) - FOREIGN_CENTS for cents in heard)
         above += any(cents > max(ends) + FOREIGN_CENTS for cents in heard)
@@ -115,8 +119,8 @@ def test_the_fifteen_that_sound_below_are_lift_drops(tuning: Tuning) -> None:
 def test_the_ends_are_from_and_to_and_never_foreign(transition: Transition) -> None:
     """Every other state has a sort; what moves one way only rolls."""
     first, *between, last = passings(transition)
-    assert (first.kind, first.sort, last.kind, last.sort) == (Kind.FROM, None, Kind.TO, None)
-    assert {each.kind for each in between} <= {Kind.CLEAN, Kind.FOREIGN}
+    assert (first.kind, first.sort, last.kind, last.sort) == (PassingKind.FROM, None, PassingKind.TO, None)
+    assert {each.kind for each in between} <= {PassingKind.CLEAN, PassingKind.FOREIGN}
     if not (transition.lifts and transition.drops):
         assert {each.sort for each in between} <= {Sort.ROLLING}
 
@@ -127,7 +131,7 @@ def test_a_foreign_state_is_far_from_both_ends(transition: Transition) -> None:
     heard = passings(transition)
     for each in heard[1:-1]:
         nearest = min(abs(each.sounding.cents - end.sounding.cents) for end in (heard[0], heard[-1]))
-        assert (each.kind is Kind.FOREIGN) == (nearest > FOREIGN_CENTS)
+        assert (each.kind is PassingKind.FOREIGN) == (nearest > FOREIGN_CENTS)
 
 
 def test_a_step_inside_a_taorluath_moves_one_finger() -> None:

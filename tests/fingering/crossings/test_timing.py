@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fingering.chart import chart
-from fingering.crossings.passing import Kind
+from fingering.crossings.passing import PassingKind
 from fingering.crossings.timing import foreign_notes, heard, timed_states
 from fingering.crossings.transition import Transition
 from fingering.errors import UserError
@@ -21,7 +21,7 @@ HIGH_A_TO_E = Transition.between(Note.HIGH_A, Note.E)
 def test_high_a_to_e_with_the_ring_finger_40_ms_late_sounds_low_a_for_40_ms() -> None:
     """Common practice for the note, no source."""
     (noise,) = heard(HIGH_A_TO_E, {Finger.UPPER_RING: 40.0})
-    assert (noise.sounding.note, noise.kind, noise.lasts_ms) == (Note.LOW_A, Kind.FOREIGN, 40.0)
+    assert (noise.sounding.note, noise.kind, noise.lasts_ms) == (Note.LOW_A, PassingKind.FOREIGN, 40.0)
     assert timed_states(HIGH_A_TO_E, {Finger.UPPER_RING: 40.0}) == ((0.0, chart(Note.LOW_A)), (40.0, chart(Note.E)))
 
 

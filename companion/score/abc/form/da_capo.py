@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from companion.score.abc.form.unfold import Stretch
+from companion.score.abc.form.unfold import WrittenPart
 from companion.score.abc.music.jumps import DA_CAPO, FINE, Jump
 from companion.score.abc.text.problems import Problems
 from companion.score.problems import ProblemKind
 
 
 def after_da_capo(
-    jumps: Sequence[Jump], stretches: Sequence[Stretch], bars: int, problems: Problems, *, planned: bool
+    jumps: Sequence[Jump], stretches: Sequence[WrittenPart], bars: int, problems: Problems, *, planned: bool
 ) -> list[int]:
     """The bars that are played once more after the last: up to the fine, without repeats, as players do.
 

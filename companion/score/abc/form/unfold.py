@@ -21,7 +21,7 @@ _TICKS_IN_BAR = 4 * TICKS_PER_WHOLE
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class WrittenPart:
     """A part as written: its label (None before the first P: of a body, or where there is none), and its sections."""
 
     label: str | None
@@ -49,11 +49,11 @@ class Stretch:
         return times > 2 and not opened and max((max(each) for each in numbers), default=0) == times
 
 
-def find_stretches(bars: Sequence[WrittenBar], problems: Problems, *, planned: bool) -> list[Stretch]:
+def find_stretches(bars: Sequence[WrittenBar], problems: Problems, *, planned: bool) -> list[WrittenPart]:
     """The parts that a plan puts in order, over which no repeat reaches; without a plan the whole tune is one."""
     starts = sorted({0, *(i for i, bar in enumerate(bars) if planned and bar.label is not None)})
     return [
-        Stretch(bars[first].label, find_sections(bars, first, stop, problems))
+        WrittenPart(bars[first].label, find_sections(bars, first, stop, problems))
         for first, stop in pairwise([*starts, len(bars)])
     ]
 
@@ -61,7 +61,7 @@ def find_stretches(bars: Sequence[WrittenBar], problems: Problems, *, planned: b
 def played_order(
     bars: Sequence[WrittenBar],
     lengths: Sequence[int],
-    stretches: Sequence[Stretch],
+    stretches: Sequence[WrittenPart],
     plan: str,
     place: Place,
     problems: Problems,
@@ -112,13 +112,13 @@ class _Weights:
         reached = takewhile(lambda weight: weight <= MAX_PLAYED, accumulate(self._weights))
         return tuple(range(max(1, sum(1 for _ in reached))))
 
-    def of_stretch(self, stretch: Stretch, take: int | None = None) -> int:
+    def of_stretch(self, stretch: WrittenPart, take: int | None = None) -> int:
         """What a part weighs as it is played."""
         return self.of(stretch.order(take))
 
 
 def _planned(
-    weigh: _Weights, stretches: Sequence[Stretch], runs: Sequence[Run], place: Place, problems: Problems
+    weigh: _Weights, stretches: Sequence[WrittenPart], runs: Sequence[Run], place: Place, problems: Problems
 ) -> list[int]:
     by_label = {stretch.label: stretch for stretch in reversed(stretches)}
     order: list[int] = []

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from companion.files.lines import quoted
 from companion.score.abc.header.fields import KNOWN_FIELDS
 from companion.score.abc.header.settings import SETTING_FIELDS, Settings
-from companion.score.abc.text.lines import Line
+from companion.score.abc.text.lines import TextLine
 from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_music
@@ -37,17 +37,17 @@ class Header:
 class FileHeader:
     """The lines before a file's first tune that hold for all of them, and each of them as a field."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[TextLine, ...]
     fields: tuple[Field, ...]
 
     @classmethod
-    def of(cls, lines: Sequence[Line], problems: Problems) -> FileHeader:
+    def of(cls, lines: Sequence[TextLine], problems: Problems) -> FileHeader:
         """Of the lines of a file header, those that may hold for a tune."""
         kept = tuple(line for line in lines if line.key not in _TUNE_ONLY)
         return cls(kept, tuple(_field(line, problems) for line in kept))
 
 
-def split_header(lines: Sequence[Line], problems: Problems) -> tuple[Sequence[Line], Sequence[Line]]:
+def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequence[TextLine], Sequence[TextLine]]:
     """A tune's header lines, up to its K: field or its first line of music, and the lines of its body."""
     music = next((i for i, line in enumerate(lines) if not line.key and looks_like_music((line.text,))), len(lines))
     for i, line in enumerate(lines[:music]):
@@ -63,7 +63,7 @@ def split_header(lines: Sequence[Line], problems: Problems) -> tuple[Sequence[Li
 
 
 def read_header(
-    lines: Sequence[Line], file_header: FileHeader, begins: int, settings: Settings, problems: Problems
+    lines: Sequence[TextLine], file_header: FileHeader, begins: int, settings: Settings, problems: Problems
 ) -> Header:
     """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3).
 
@@ -89,9 +89,9 @@ def read_header(
     return header
 
 
-def _joined(lines: Sequence[Line], problems: Problems) -> list[Line]:
+def _joined(lines: Sequence[TextLine], problems: Problems) -> list[TextLine]:
     """Fields with their ``+:`` continuations joined by a blank (section 3.3); a line after H: without a key goes on."""
-    joined: list[Line] = []
+    joined: list[TextLine] = []
     pieces: list[str] = []
     for line in lines:
         if joined and (line.key == "+" or (not line.key and joined[-1].key == "H")):
@@ -108,7 +108,7 @@ def _joined(lines: Sequence[Line], problems: Problems) -> list[Line]:
     return joined
 
 
-def _join(joined: list[Line], pieces: list[str]) -> None:
+def _join(joined: list[TextLine], pieces: list[str]) -> None:
     """Add the pieces to the last field, all at once: a thousand lines must not be copied a thousand times."""
     if pieces:
         last = joined[-1]
@@ -116,11 +116,11 @@ def _join(joined: list[Line], pieces: list[str]) -> None:
         pieces.clear()
 
 
-def _field(line: Line, problems: Problems) -> Field:
+def _field(line: TextLine, problems: Problems) -> Field:
     return Field(line.key, plain_text(line.text.strip()), problems.place(line.number, line.column))
 
 
-def _take(line: Line, field: Field, header: Header, problems: Problems) -> None:
+def _take(line: TextLine, field: Field, header: Header, problems: Problems) -> None:
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
     if line.key == "X":
@@ -137,14 +137,14 @@ def _take(line: Line, field: Field, header: Header, problems: Problems) -> None:
         header.fields.append(field)
 
 
-def report_unknown(line: Line, problems: Problems) -> None:
+def report_unknown(line: TextLine, problems: Problems) -> None:
     """A field that ABC does not know is passed over, and said."""
     place = problems.place(line.number, max(1, line.column - 2))
     what = f"there is no field '{line.key}:', so it is passed over"
     problems.add(ProblemKind.UNKNOWN_FIELD, place, what, "take the line out, or write N: for a remark")
 
 
-def _check_order(lines: Sequence[Line], header: Header, problems: Problems) -> None:
+def _check_order(lines: Sequence[TextLine], header: Header, problems: Problems) -> None:
     """X: first, T: second, K: last (ABC 2.1 section 3); the rest is free."""
     keys = [line.key for line in lines]
     place = header.place

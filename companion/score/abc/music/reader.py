@@ -16,7 +16,7 @@ from companion.score.abc.music.lengths import ticks_to_fraction
 from companion.score.abc.music.ornaments import PLAIN, Ornaments
 from companion.score.abc.music.outside import OutsideNotes
 from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_book
-from companion.score.abc.music.rhythm import Rhythm
+from companion.score.abc.music.rhythm import WrittenRhythm
 from companion.score.abc.music.tokens import JOINED, NOTE, TOKEN
 from companion.score.abc.text.macros import Rewritten
 from companion.score.abc.text.problems import Problems
@@ -58,7 +58,7 @@ class MusicReader:
         self._change = change
         self._line = 0
         self._rewritten: Rewritten | None = None
-        self._rhythm = Rhythm(problems, self.bars.doubt)
+        self._rhythm = WrittenRhythm(problems, self.bars.doubt)
         self._ornaments = Ornaments()
         self._gracenotes: Graces = ()  # of a group that stands apart from its note
         self._acciaccatura = False

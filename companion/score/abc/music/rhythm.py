@@ -15,7 +15,7 @@ from companion.score.problems import ProblemKind
 _TUPLET = re.compile(r"\((\d+)(?::(\d*))?(?::(\d*))?")
 
 
-class Rhythm:
+class WrittenRhythm:
     """Fits note lengths as notes come. While `waiting` is False, notes need not be shown to it."""
 
     def __init__(self, problems: Problems, doubt: Callable[[], None]) -> None:

@@ -22,7 +22,7 @@ _OBEYED_DIRECTIVE = re.compile(r"%%\s*((?:MIDI\s+transpose|linebreak)\b.*)", re.
 _MUSIC_LIKE_FIELD = re.compile(r"\s*[A-Ga-gxz]:[|:\]]")
 
 
-class Line(NamedTuple):
+class TextLine(NamedTuple):
     """A line without its comment. `key` is a field's letter, "+" for a field's continuation, "" for music or text.
 
     `text` is what follows the field's colon, and begins at `column`.
@@ -38,8 +38,8 @@ class Line(NamedTuple):
 class SortedLines:
     """Lines of the file header and of each tune, in order."""
 
-    header: list[Line] = field(default_factory=list)
-    tunes: list[list[Line]] = field(default_factory=list)
+    header: list[TextLine] = field(default_factory=list)
+    tunes: list[list[TextLine]] = field(default_factory=list)
 
 
 def sort_lines(texts: Sequence[str], problems: Problems, most_tunes: int) -> SortedLines:
@@ -58,7 +58,7 @@ def sort_lines(texts: Sequence[str], problems: Problems, most_tunes: int) -> Sor
     return found
 
 
-def _sort(piece: list[Line], found: SortedLines, problems: Problems, *, first: bool) -> None:
+def _sort(piece: list[TextLine], found: SortedLines, problems: Problems, *, first: bool) -> None:
     has_key = any(line.key == "K" for line in piece)
     if piece[0].key == "X":
         found.tunes.append(piece)
@@ -76,16 +76,16 @@ def _sort(piece: list[Line], found: SortedLines, problems: Problems, *, first: b
         found.header = [line for line in piece if line.key]
 
 
-def _goes_on(tune: list[Line], piece: list[Line], *, has_key: bool) -> bool:
+def _goes_on(tune: list[TextLine], piece: list[TextLine], *, has_key: bool) -> bool:
     """Whether lines after an empty one go on with the tune: its header, or its music."""
     if not any(line.key == "K" for line in tune):
         return has_key or looks_like_music(line.text for line in piece if not line.key)
     return not has_key and looks_like_music(line.text for line in piece if not line.key)
 
 
-def _blocks(texts: Sequence[str], problems: Problems) -> Iterator[list[Line]]:
+def _blocks(texts: Sequence[str], problems: Problems) -> Iterator[list[TextLine]]:
     """Runs of lines without an empty line between them."""
-    block: list[Line] = []
+    block: list[TextLine] = []
     for number, text in _outside_text_blocks(texts, problems):
         if text and not text.isspace():
             line = _read_line(number, text)
@@ -121,7 +121,7 @@ def _outside_text_blocks(texts: Sequence[str], problems: Problems) -> Iterator[t
             yield number, text
 
 
-def _music_beside_key(line: Line, problems: Problems) -> tuple[Line, ...]:
+def _music_beside_key(line: TextLine, problems: Problems) -> tuple[TextLine, ...]:
     """A K: field and the music that stands on its line, if there is any; its columns stay those of the file."""
     match = _KEY_AND_MUSIC.fullmatch(line.text)
     if match is None or not looks_like_music((match[2],)):
@@ -130,15 +130,15 @@ def _music_beside_key(line: Line, problems: Problems) -> tuple[Line, ...]:
     what = "music stands on the line of the key, and is read"
     place = problems.place(line.number, column)
     problems.add(ProblemKind.MUSIC_BESIDE_KEY, place, what, "write it on a line of its own")
-    return line._replace(text=match[1]), Line(line.number, 1, "", " " * (column - 1) + match[2])
+    return line._replace(text=match[1]), TextLine(line.number, 1, "", " " * (column - 1) + match[2])
 
 
-def _read_line(number: int, text: str) -> Line | None:
+def _read_line(number: int, text: str) -> TextLine | None:
     """Classify one line; None for a comment, which is no line at all (ABC 2.1 section 2.2.5)."""
     if "%" in text:
         directive = _OBEYED_DIRECTIVE.match(text) if text.startswith("%%") else None
         if directive:
-            return Line(number, directive.start(1) + 1, "I", directive[1])
+            return TextLine(number, directive.start(1) + 1, "I", directive[1])
         comment = _COMMENT.search(text)
         if comment:
             text = text[: comment.start()]
@@ -146,11 +146,11 @@ def _read_line(number: int, text: str) -> Line | None:
                 return None
     match = _FIELD.match(text) if ":" in text else None
     if match is None or _MUSIC_LIKE_FIELD.match(text):
-        return Line(number, 1, "", text)
-    return Line(number, match.start(3) + 1, match[1] or match[2], match[3])
+        return TextLine(number, 1, "", text)
+    return TextLine(number, match.start(3) + 1, match[1] or match[2], match[3])
 
 
-def _split_at_tunes(block: list[Line]) -> Iterator[list[Line]]:
+def _split_at_tunes(block: list[TextLine]) -> Iterator[list[TextLine]]:
     """A block cut before each X:."""
     starts = [i for i, line in enumerate(block) if line.key == "X" or i == 0]
     for first, stop in zip(starts, [*starts[1:], len(block)], strict=True):

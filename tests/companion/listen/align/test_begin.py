@@ -9,7 +9,7 @@ from companion.listen.model.asked import Asked, ask
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
 from companion.schedule.build import build_schedule
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
 from tests.companion.listen.playing import FOUR_BARS, asked_of, heard, kinds
 
@@ -25,7 +25,8 @@ def told(asked: Asked, from_s: float, start_s: float = 1.0) -> list[Sounded]:
     """What is asked from a moment on, rests included."""
     events = [event for event in asked.schedule.events if event.start_s >= from_s]
     return [
-        Sounded(start_s + event.start_s - from_s, None if event.kind is Kind.REST else event.note) for event in events
+        Sounded(start_s + event.start_s - from_s, None if event.kind is EventKind.REST else event.note)
+        for event in events
     ]
 
 
@@ -51,8 +52,8 @@ def test_a_tune_may_be_played_again(path: str) -> None:
 def test_who_plays_no_gracenotes_is_heard_to_play_none(path: str) -> None:
     """And hardly anything else is said: notes that only a gracenote parts become one."""
     asked = asked_in(path)
-    melody = [event for event in asked.schedule.events if event.kind is not Kind.GRACENOTE]
-    take = [Sounded(1.0 + event.start_s, None if event.kind is Kind.REST else event.note) for event in melody]
+    melody = [event for event in asked.schedule.events if event.kind is not EventKind.GRACENOTE]
+    take = [Sounded(1.0 + event.start_s, None if event.kind is EventKind.REST else event.note) for event in melody]
     others = [kind for kind in kinds(heard(asked, take)) if kind is not FindingKind.MISSING_GRACENOTE]
     assert len(others) <= 0.05 * len(asked.schedule.played)
 

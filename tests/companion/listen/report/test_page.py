@@ -13,7 +13,7 @@ from companion.listen.model.played import Sounded
 from companion.listen.report.class_table import Result
 from companion.listen.report.page import page_of
 from companion.listen.report.page_lines import LINE_S, TakeLanes, lines_of
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from fingering.errors import UserError
 from tests.companion.listen.playing import FOUR_BARS, asked_of, played_as, tune_of
 from tests.companion.listen.verdict.test_verdict import LEARNERS, judged
@@ -109,7 +109,7 @@ def test_what_was_asked_lies_where_it_was_played() -> None:
             next(span for span in spans if span.start_s <= middle_s < span.end_s)
             for spans in (lanes.asked, lanes.played)
         )
-        assert event.kind is not Kind.REST
+        assert event.kind is not EventKind.REST
         assert asked.state == played.state
         assert abs(event.start_s - played.start_s) < 0.005
 

@@ -10,7 +10,7 @@ import pytest
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
-from companion.schedule.events import Event, Kind
+from companion.schedule.events import Event, EventKind
 from tests.companion.listen.playing import asked_of, heard, kinds, played_as
 
 EVEN = "A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|" * 3
@@ -71,7 +71,7 @@ def test_doublings_may_stand_on_the_beat_or_before_it(ends_on_beat: bool) -> Non
     asked = asked_of(DOUBLINGS)
     lengths_s = {event.played: 0.0 for event in asked.schedule.events}
     for event in asked.schedule.events:
-        lengths_s[event.played] += (event.end_s - event.start_s) if event.kind is Kind.GRACENOTE else 0.0
+        lengths_s[event.played] += (event.end_s - event.start_s) if event.kind is EventKind.GRACENOTE else 0.0
     take = played_with(asked, lambda event: -lengths_s[event.played] if ends_on_beat else 0.0)
     assert kinds(heard(asked, take)) == []
 

@@ -10,7 +10,7 @@ import pytest
 
 from companion.midi.maps.inference import Inferred, MapInference
 from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap, Spelling
-from companion.midi.stream.monophony import Heard
+from companion.midi.stream.monophony import SoundingNumber
 from companion.score.abc import read_abc
 from companion.score.model import Tune
 from companion.score.performance import performance
@@ -36,7 +36,7 @@ def inferred(notes: Sequence[Note], true_map: NoteMap) -> Inferred:
     """What is inferred from notes played by a map."""
     inference = MapInference()
     for rank, note in enumerate(notes):
-        inference.hear(Heard(float(rank), true_map.number(note)))
+        inference.hear(SoundingNumber(float(rank), true_map.number(note)))
     return inference.best
 
 
@@ -77,9 +77,9 @@ def test_slips_and_drones_do_not_confuse_it(tunes: list[Tune]) -> None:
     """One note in twenty is a wrong number, and a drone starts between."""
     inference = MapInference()
     for rank, note in enumerate(graced(tunes[0])):
-        inference.hear(Heard(float(rank), DEFAULT_MAP.number(note)))
+        inference.hear(SoundingNumber(float(rank), DEFAULT_MAP.number(note)))
         if rank % 20 == 7:
-            inference.hear(Heard(rank + 0.5, 57 if rank % 40 == 7 else 70))
+            inference.hear(SoundingNumber(rank + 0.5, 57 if rank % 40 == 7 else 70))
     assert inference.best.note_map == DEFAULT_MAP
 
 

@@ -12,7 +12,7 @@ from companion.listen.model.played import Fingered, Played, Sounded
 from companion.midi.maps.hole_map import HoleMap, NoteSwitch
 from companion.midi.maps.instrument import HANDS_OFF_S, Instrument, NoteInstrument, instrument_for
 from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap, Spelling
-from companion.midi.stream.line import Line, Timed
+from companion.midi.stream.line import SenderDecoder, Timed
 from companion.midi.stream.messages import BREATH_CONTROLLER, Bend, Control, NoteOff, NoteOn, NotesOff, VoiceMessage
 from companion.midi.stream.monophony import DRONE_AFTER_S, STUCK_AFTER_S
 from fingering.holes import Finger, HoleState
@@ -99,7 +99,7 @@ def test_sensors_that_fall_silent_are_silence() -> None:
 @given(stream=st.lists(st.tuples(st.floats(0.0, 5.0), st.binary(max_size=12)), max_size=20))
 def test_no_bytes_raise_or_sound_for_ever(known: NoteMap | HoleMap | None, stream: list[tuple[float, bytes]]) -> None:
     """Whatever a port sends, silence follows it, and no event repeats the one before."""
-    line, instrument = Line(), instrument_for(known)
+    line, instrument = SenderDecoder(), instrument_for(known)
     at_s = 0.0
     events: list[Played] = []
     for pause_s, data in stream:

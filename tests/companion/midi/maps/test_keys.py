@@ -8,13 +8,13 @@ import pytest
 
 from companion.listen.model.played import Fingered, Played, Sounded
 from companion.midi.maps.instrument import HANDS_OFF_S, HoleInstrument
-from companion.midi.maps.keys import KEYS_MAP, Hand, KeyChanter, KeyLayout, KeyWatch, Touch
+from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeyWatch, Touch, UpperHand
 from companion.midi.stream.line import Timed
 from fingering.chart import chart
 from fingering.holes import ALL_CLOSED, Finger, HoleState
 from fingering.notes import Note
 
-LEFT = KeyLayout.for_upper_hand(Hand.LEFT)
+LEFT = KeyLayout.for_upper_hand(UpperHand.LEFT)
 
 
 def played(timed: Iterable[Timed], instrument: HoleInstrument) -> list[Played]:
@@ -30,16 +30,16 @@ def holding(state: HoleState, touch: Touch, layout: KeyLayout = LEFT) -> tuple[K
     return keys, steps
 
 
-@pytest.mark.parametrize("hand", Hand)
-def test_every_finger_has_a_key_of_its_own_hand(hand: Hand) -> None:
+@pytest.mark.parametrize("hand", UpperHand)
+def test_every_finger_has_a_key_of_its_own_hand(hand: UpperHand) -> None:
     """By USB HID Usage Tables, keyboard page: A is 4, S 22, D 7, F 9, J 13, K 14, L 15, semicolon 51, space 44."""
     layout = KeyLayout.for_upper_hand(hand)
     left, right = {4, 22, 7, 9}, {13, 14, 15, 51}
     upper = {layout.scancode(finger) for finger in Finger if Finger.THUMB < finger <= Finger.UPPER_RING}
     lower = {layout.scancode(finger) for finger in Finger if finger > Finger.UPPER_RING}
     assert layout.scancode(Finger.THUMB) == 44
-    assert (upper < left, lower == right) == (hand is Hand.LEFT, hand is Hand.LEFT)
-    assert (upper < right, lower == left) == (hand is Hand.RIGHT, hand is Hand.RIGHT)
+    assert (upper < left, lower == right) == (hand is UpperHand.LEFT, hand is UpperHand.LEFT)
+    assert (upper < right, lower == left) == (hand is UpperHand.RIGHT, hand is UpperHand.RIGHT)
 
 
 @pytest.mark.parametrize("touch", Touch)

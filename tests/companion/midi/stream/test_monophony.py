@@ -6,15 +6,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from companion.midi.stream.line import Line
+from companion.midi.stream.line import SenderDecoder
 from companion.midi.stream.messages import BREATH_CONTROLLER, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
 from companion.midi.stream.monophony import (
     CHANTER_SPAN,
     DRONE_AFTER_NOTES,
     DRONE_AFTER_S,
     STUCK_AFTER_S,
-    Heard,
     Monophony,
+    SoundingNumber,
 )
 
 DRONE = 57
@@ -83,7 +83,7 @@ def test_a_drone_let_go_and_struck_again_is_a_note_again() -> None:
     """Nothing is held against a number for ever."""
     monophony, at_s = tune_over_a_drone(0)
     list(monophony.hear(NoteOff(0, DRONE), at_s))
-    assert list(monophony.hear(NoteOn(0, DRONE), at_s)) == [Heard(at_s, DRONE)]
+    assert list(monophony.hear(NoteOn(0, DRONE), at_s)) == [SoundingNumber(at_s, DRONE)]
 
 
 def test_a_note_out_of_a_chanters_reach_below_another_is_a_drone_at_once() -> None:
@@ -118,16 +118,16 @@ def test_a_stuck_note_ends_by_itself() -> None:
     for number in (69, 71):
         list(monophony.hear(NoteOn(0, number), 0.0))
     assert list(monophony.pass_time(STUCK_AFTER_S)) == []
-    assert list(monophony.pass_time(2 * STUCK_AFTER_S)) == [Heard(STUCK_AFTER_S, None)]
+    assert list(monophony.pass_time(2 * STUCK_AFTER_S)) == [SoundingNumber(STUCK_AFTER_S, None)]
     assert list(monophony.pass_time(9 * STUCK_AFTER_S)) == []
 
 
 @given(st.lists(st.tuples(st.floats(0.0, 5.0), st.binary(max_size=12)), max_size=20))
 def test_no_bytes_leave_a_note_sounding_for_ever(stream: list[tuple[float, bytes]]) -> None:
     """Whatever came, silence has fallen by STUCK_AFTER_S after the last of it; and times never go back."""
-    line, monophony = Line(), Monophony()
+    line, monophony = SenderDecoder(), Monophony()
     at_s = 0.0
-    changes: list[Heard] = []
+    changes: list[SoundingNumber] = []
     for pause_s, data in stream:
         at_s += pause_s
         for timed in line.feed(data, at_s):

@@ -34,7 +34,7 @@ from companion.window.crossing.crossing_view import CrossingView
 from companion.window.crossing.paths_view import TAUGHT_PX, Node, PathsPanel, node_of, paths_of
 from companion.window.paint.still import lettering_for, paint_still
 from fingering.crossings.analysis import Crossing, all_pairs
-from fingering.crossings.passing import Kind
+from fingering.crossings.passing import PassingKind
 from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.window import scenes
@@ -108,7 +108,7 @@ def test_a_node_is_foreign_when_a_state_of_it_is(pair: tuple[Note, Note]) -> Non
     """And the ends never are."""
     crossing = crossings()[pair]
     paths = paths_of(crossing)
-    states = {each.state for each in crossing.passings if each.kind is Kind.FOREIGN}
+    states = {each.state for each in crossing.passings if each.kind is PassingKind.FOREIGN}
     assert paths.foreign == {node_of(crossing.transition, state) for state in states}
     assert not paths.foreign & set(paths.ends)
 

@@ -11,14 +11,14 @@ import pytest
 
 from companion.listen.model.played import Sounded
 from companion.midi.maps.keys import KEYS_MAP, KeyLayout, Touch
-from companion.midi.maps.keys import Hand as UpperHand
+from companion.midi.maps.keys import UpperHand as UpperHand
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.reading import Take, list_takes, read_take
 from companion.schedule.timing import Timing
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.sound.settings import SoundSettings
 from companion.window.lanes.played_in import Light, Tells
 from companion.window.live.frame_source import MOST_A_FRAME
@@ -302,7 +302,7 @@ def test_keys_sound_at_once_and_fall_silent_when_the_window_loses_them() -> None
 def test_live_settings_reach_no_voice_before_there_is_a_device() -> None:
     """Sound without a loudspeaker is no error."""
     sound = LiveSound()
-    sound.use(SoundSettings(), Sounding.STREAMING)
+    sound.use(SoundSettings(), LatencyMode.STREAMING)
     sound.sound(chart(Note.E))
     sound.close()
     assert sound.trouble == ""

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from companion.midi.maps.keys import Hand, KeyLayout, Touch
+from companion.midi.maps.keys import KeyLayout, Touch, UpperHand
 from companion.midi.ports.outlet import Outlet
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.sound.settings import SoundSettings
 from companion.window.live.input import LiveInput
 from companion.window.live.played_keys import PlayedKeys
@@ -21,7 +21,7 @@ from tests.companion.sound.hearing import cents, peak_hz
 from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker
 
 QUARTER = 12_000  # frames
-LAYOUT = KeyLayout.for_upper_hand(Hand.LEFT)
+LAYOUT = KeyLayout.for_upper_hand(UpperHand.LEFT)
 CAPS = ("",) * 8
 
 
@@ -42,8 +42,8 @@ def silent(speaker: Loudspeaker) -> bool:
     return not speaker.heard()[-4_096:].any()
 
 
-@pytest.mark.parametrize("way", Sounding)
-def test_fingers_on_the_keys_are_heard_and_never_stick(speaker: Loudspeaker, way: Sounding) -> None:
+@pytest.mark.parametrize("way", LatencyMode)
+def test_fingers_on_the_keys_are_heard_and_never_stick(speaker: Loudspeaker, way: LatencyMode) -> None:
     """E on the practice chanter is 360 Hz (3/2 of 240, Macpherson 1998); closing the window ends it with keys held."""
     live = LiveInput(None, LiveSound())
     live.sound.open_on(speaker.device)
@@ -65,7 +65,7 @@ def test_at_level_nought_nothing_is_heard(speaker: Loudspeaker) -> None:
     sound = LiveSound()
     sound.open_on(speaker.device)
     for level in (0.0, 0.5, 0.0):
-        sound.use(live_settings(SoundSettings(), level, drones=True), Sounding.STREAMING)
+        sound.use(live_settings(SoundSettings(), level, drones=True), LatencyMode.STREAMING)
         sound.sound(chart(Note.E))
         speaker.play_on(QUARTER)
         assert silent(speaker) == (level == 0.0)
@@ -75,7 +75,7 @@ def test_at_level_nought_nothing_is_heard(speaker: Loudspeaker) -> None:
 def test_what_is_set_before_the_loudspeaker_opens_holds_when_it_does(speaker: Loudspeaker) -> None:
     """The first frame does not wait for the sound."""
     sound = LiveSound()
-    sound.use(live_settings(SoundSettings(), 0.5, drones=False), Sounding.STREAMING)
+    sound.use(live_settings(SoundSettings(), 0.5, drones=False), LatencyMode.STREAMING)
     sound.open_on(speaker.device)
     sound.sound(chart(Note.E))
     speaker.play_on(QUARTER)
@@ -114,7 +114,7 @@ def test_an_out_port_that_fails_costs_one_line(speaker: Loudspeaker) -> None:
     cable = Cut(2)
     sound = LiveSound()
     sound.open_on(speaker.device)
-    sound.use(live_settings(SoundSettings(), 0.5, drones=False), Sounding.STREAMING)
+    sound.use(live_settings(SoundSettings(), 0.5, drones=False), LatencyMode.STREAMING)
     sound.feed(Outlet(cable))  # type: ignore[arg-type]  # a handle by its two methods
     for note in (Note.LOW_A, Note.B, Note.C, Note.E):
         sound.sound(chart(note))

@@ -21,7 +21,7 @@ from companion.schedule.timing import Timing
 from companion.window.core.display import Display
 from companion.window.core.screen import Canvas
 from companion.window.live.source_choice import Came
-from companion.window.live.take_keeper import SETTLED_S, Player, TakeKeeper
+from companion.window.live.take_keeper import SETTLED_S, PlayedOn, TakeKeeper
 from companion.window.live.tune_run import TuneRun
 from companion.window.paint.still import lettering_for, paint_still
 from companion.window.takes.take_state import heard_schedule, open_take
@@ -32,7 +32,7 @@ from tests.companion.tune_building import notes, tune
 from tests.companion.window import scenes
 
 TUNE = tune(notes("gcd:c e gAd:A A"))
-PLAYER = Player("Chanter", None)
+PLAYER = PlayedOn("Chanter", None)
 SIZE = (1280, 720)
 FRAME_S = 1 / 60
 

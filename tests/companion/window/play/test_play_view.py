@@ -6,7 +6,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from companion.schedule.events import Event, Kind, Schedule
+from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Timing
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.marks import (
@@ -98,7 +98,7 @@ def test_a_gracenote_is_an_arch_in_one_lane() -> None:
 def test_the_next_movement_is_announced_with_its_direction() -> None:
     """Before a doubling's G gracenote the upper index says that it will lift."""
     state = scenes.state()
-    first_grace = next(event for event in state.schedule.events if event.kind is Kind.GRACENOTE)
+    first_grace = next(event for event in state.schedule.events if event.kind is EventKind.GRACENOTE)
     picture = scenes.picture(first_grace.start_s - 0.1)
     directions = {arrow.y: arrow.direction for arrow in marks_of(picture, Arrow)}
     upper_index_y = marks_of(picture, HoleMark)[Finger.UPPER_INDEX].y
@@ -206,7 +206,7 @@ def test_slowed_gracenotes_get_more_room() -> None:
     for slow_down in (1.0, 4.0, 16.0):
         state = scenes.state(Timing(slow_down=slow_down))
         display = Display()
-        grace = next(event for event in state.schedule.events if event.kind is Kind.GRACENOTE)
+        grace = next(event for event in state.schedule.events if event.kind is EventKind.GRACENOTE)
         picture = PlayView(lettering_for((1280, 720), display)).picture(state, display, grace.start_s - 0.01, 1280, 720)
         arch = min(marks_of(picture, Arch), key=lambda mark: mark.x0)
         widths.append(arch.x1 - arch.x0)

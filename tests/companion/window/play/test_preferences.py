@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from companion.schedule.timing import Gracing
-from companion.sound.live import Sounding
+from companion.sound.live import LatencyMode
 from companion.sound.settings import SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import NIGHT
@@ -20,7 +20,7 @@ ALL_OTHER = Preferences(
     Display(NIGHT, Viewpoint.ONLOOKER, Hand.RIGHT, Print.BIG),
     SoundSettings(voice=Voice.PIPE, low_a_hz=470.0, chanter_level=0.0, drones_level=1.0, metronome_level=0.5),
     Gracing.CRISP,
-    LiveSettings(0.0, Sounding.LOW_LATENCY),
+    LiveSettings(0.0, LatencyMode.LOW_LATENCY),
 )
 
 

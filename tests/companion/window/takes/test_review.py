@@ -38,7 +38,7 @@ from companion.window.takes.take_moves import (
     update_take,
 )
 from companion.window.takes.take_screen import TakeScreen
-from companion.window.takes.take_state import Sounding, open_take
+from companion.window.takes.take_state import SoundedSide, open_take
 from companion.window.takes.take_view import TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
 from tests.companion.window import scenes
@@ -271,14 +271,14 @@ def test_hear_it_right_sounds_what_was_asked_there(screen: TakeScreen, clock: Cl
         screen.act(Action.SLOWER)
     screen.look_at(6)
     screen.act(Action.HEAR_RIGHT)
-    assert screen.state.sounding is Sounding.ASKED
+    assert screen.state.sounding is SoundedSide.ASKED
     began_s = screen.position_s()
     clock.now_s += 0.3
     assert screen.position_s() == pytest.approx(began_s + 0.3 / screen.state.slow_down, abs=1e-3)
     assert "this is how it goes" in words_of(screen.picture(canvas((1920, 1080))))
     screen.act(Action.ON)
     after = screen.state
-    assert (after.sounding, after.loop) == (Sounding.TAKE, None)
+    assert (after.sounding, after.loop) == (SoundedSide.TAKE, None)
 
 
 def test_a_stricter_teacher_finds_more(screen: TakeScreen) -> None:
@@ -321,7 +321,7 @@ def test_a_drill_opens_from_the_verdict(screen: TakeScreen) -> None:
     assert opened.state.slow_down == matters[crossing].drill.slow_down
     opened.close()
     assert screen._drill(other) is Turn.BENEATH
-    assert screen.state.sounding is Sounding.ASKED
+    assert screen.state.sounding is SoundedSide.ASKED
     assert screen.state.loop is not None
     assert screen.state.slow_down == matters[other].drill.slow_down
     assert screen.state.finding == matters[other].findings[0]

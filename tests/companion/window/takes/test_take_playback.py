@@ -11,7 +11,7 @@ import pytest
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.reading import list_takes, read_take
-from companion.schedule.events import Kind
+from companion.schedule.events import EventKind
 from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Pick, Seek
@@ -79,7 +79,7 @@ def test_playing_back_sounds_what_was_played(path: Path) -> None:
     for moment, middle_s in middles(state):
         heard = schedule.states[schedule.state_index_at(heard_s(state, middle_s))]
         assert heard.state == moment.state
-        assert heard.kind is (Kind.REST if moment.note is None else Kind.MELODY)
+        assert heard.kind is (EventKind.REST if moment.note is None else EventKind.MELODY)
 
 
 @pytest.mark.parametrize("slow_down", [1.0, 3.0, 32.0])
