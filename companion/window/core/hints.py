@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Generic, TypeVar
 
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.layout import footer_row_height
 from companion.window.core.marks import Anchor, Frame, Label, Mark, Measure, Rect, Role, Style, Target
+
+_KEPT = 32
+"""Rows of keys that are remembered: those of a few screens in a few sizes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,30 +78,42 @@ def _hint_width(hint: Hint, measure: Measure) -> float:
     return sum(_cap_width(text, measure) + gap for text, _ in hint.keys) + measure.width(hint.words, Style.TEXT)
 
 
-def _flow(hints: Sequence[Hint], width: float, measure: Measure) -> Iterator[_Placed]:
+@lru_cache(maxsize=_KEPT)
+def _flow(hints: tuple[Hint, ...], width: float, measure: Measure) -> tuple[_Placed, ...]:
+    """Where each hint begins, row by row; remembered, since the keys of a screen seldom change and frames are many."""
     space = measure.height(Style.TEXT) * 0.9
+    placed: list[_Placed] = []
     x, row = 0.0, 0
     for hint in hints:
         taken = _hint_width(hint, measure)
         if x > 0 and x + taken > width:
             x, row = 0.0, row + 1
-        yield _Placed(hint, x, row)
+        placed.append(_Placed(hint, x, row))
         x += taken + space
+    return tuple(placed)
 
 
 def hint_rows(hints: Sequence[Hint], width: float, measure: Measure) -> int:
     """How many rows the keys take in that width."""
-    return max((placed.row for placed in _flow(hints, width, measure)), default=0) + 1
+    return max((placed.row for placed in _flow(tuple(hints), width, measure)), default=0) + 1
 
 
 def hint_marks(hints: Sequence[Hint], area: Rect, measure: Measure) -> tuple[list[Mark], list[Target]]:
     """The keys as marks and as targets; a click on the words does what the last key beside them does."""
+    marks, targets = _marks_and_targets(tuple(hints), area, measure)
+    return list(marks), list(targets)
+
+
+@lru_cache(maxsize=_KEPT)
+def _marks_and_targets(
+    hints: tuple[Hint, ...], area: Rect, measure: Measure
+) -> tuple[tuple[Mark, ...], tuple[Target, ...]]:
     marks: list[Mark] = []
     targets: list[Target] = []
     for placed in _flow(hints, area.width, measure):
         y = area.y + placed.row * footer_row_height(measure)
         _add_hint(placed.hint, area.x + placed.x, y, measure, marks, targets)
-    return marks, targets
+    return tuple(marks), tuple(targets)
 
 
 def _add_hint(hint: Hint, x: float, y: float, measure: Measure, marks: list[Mark], targets: list[Target]) -> None:

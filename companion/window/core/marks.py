@@ -25,6 +25,8 @@ class Role(enum.Enum):
     GUIDE = "guide"
     WASH = "wash"
 
+    __hash__ = object.__hash__  # members are looked up for every mark of every frame; the default hashes names
+
 
 class Style(enum.Enum):
     """The two sizes of type: LARGE for the one line that a hall reads, TEXT for the rest, STRONG is its bold."""
@@ -32,6 +34,8 @@ class Style(enum.Enum):
     LARGE = "large"
     TEXT = "text"
     STRONG = "strong"
+
+    __hash__ = object.__hash__  # members are looked up for every mark of every frame; the default hashes names
 
 
 class Anchor(enum.Enum):
@@ -245,3 +249,6 @@ class Measure(Protocol):
 
     def height(self, style: Style) -> float:
         """Height of a line in pixels."""
+
+    def __hash__(self) -> int:
+        """Tells one lettering from another, so that what was laid out with it can be remembered."""

@@ -42,6 +42,7 @@ class Lettering:
         self.size = size
         self.missing: str | None = None
         self._fonts = {style: self._load(style) for style in Style}
+        self._heights = {style: float(font.get_height()) for style, font in self._fonts.items()}
         self._widths: dict[tuple[str, Style], float] = {}
         self._rendered: dict[tuple[str, Style, Colour], pygame.Surface] = {}
 
@@ -64,7 +65,7 @@ class Lettering:
 
     def height(self, style: Style) -> float:
         """Height of a line in pixels."""
-        return float(self._fonts[style].get_height())
+        return self._heights[style]
 
     def render(self, text: str, style: Style, colour: Colour) -> pygame.Surface:
         """The words as a surface with a transparent ground."""
