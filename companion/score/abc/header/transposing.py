@@ -36,7 +36,7 @@ class Transposition:
 
     def by_key(self, semitones: int) -> Transposition:
         """This transposition with another shift by the key or voice, in semitones."""
-        return replace(self, key=semitones)
+        return self if semitones == self.key else replace(self, key=semitones)
 
     def by_directive(self, semitones: int) -> Transposition:
         """This transposition with another shift by a directive, in semitones."""

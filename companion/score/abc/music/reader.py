@@ -95,12 +95,15 @@ class MusicReader:
 
     def _read_words(self, text: str, start: int) -> None:
         """Raises BarTooLong where the rest of a bar is to be passed over."""
-        handlers = _HANDLERS
-        for word in TOKEN.finditer(text, start):
-            handlers[word.lastgroup](self, word)
-            self.words += 1
-            if self.words > MOST_WORDS:
-                raise TuneTooLong
+        handlers, words = _HANDLERS, self.words
+        try:
+            for word in TOKEN.finditer(text, start):
+                handlers[word.lastgroup](self, word)
+                words += 1
+                if words > MOST_WORDS:
+                    raise TuneTooLong
+        finally:
+            self.words = words
 
     def finish(self, place: Place) -> None:
         """The tune is over: whatever still waits for a note waits in vain."""
