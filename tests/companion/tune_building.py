@@ -38,10 +38,7 @@ def tune(
     """A tune of one part with these bars, played once through unless `order` says otherwise."""
     built, index = [], 0
     for rank, bar_notes in enumerate(bars):
-        numbered = tuple(
-            MelodyNote(index + i, each.note, each.duration, each.gracenotes, each.place)
-            for i, each in enumerate(bar_notes)
-        )
+        numbered = tuple(each._replace(rank=index + i) for i, each in enumerate(bar_notes))
         index += len(numbered)
         length = lengths[rank] if lengths else sum((each.duration for each in numbered), Fraction(0))
         number = rank + (0 if pick_up else 1)
