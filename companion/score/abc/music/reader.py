@@ -136,18 +136,27 @@ class MusicReader:
 
     def _run(self, word: Word) -> None:
         """Notes that follow each other."""
-        index = word.start()
-        joined = JOINED.findall(word.string, index, word.end())
+        self._notes(word.string, word.start(), word.end())
+
+    def _closed(self, word: Word) -> None:
+        """Notes that follow each other, and the plain bar line after them."""
+        line = word.start("closed")
+        self._notes(word.string, word.start(), line)
+        self._close_bar(line)
+
+    def _notes(self, text: str, index: int, stop: int) -> None:
+        """The run of notes from `index` to `stop`."""
+        joined = JOINED.findall(text, index, stop)
         done = 0
         while done < len(joined):
             if not self._changes_notes():
                 done, index = self._add_plain(joined, done, index)
-            for text in joined[done : done + 1]:
-                if text[0] == "(":
-                    self._begin_tuplet(text, index)
-                for note in NOTE.finditer(word.string, index, index + len(text)):
+            for spelling in joined[done : done + 1]:
+                if spelling[0] == "(":
+                    self._begin_tuplet(spelling, index)
+                for note in NOTE.finditer(text, index, index + len(spelling)):
                     self._sound(note)
-                index += len(text)
+                index += len(spelling)
             done += 1
 
     def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
@@ -287,11 +296,20 @@ class MusicReader:
 
     # Bars
 
-    def _bar(self, word: Word) -> None:
+    def _close_bar(self, index: int) -> None:
+        """A plain bar line at `index`."""
+        self._leave_bar(index)
+        self.bars.close()
+
+    def _leave_bar(self, index: int) -> None:
+        """What holds within a bar only is over."""
         if self._rhythm.waiting:
-            self._rhythm.bar_line(self._at(word))
+            self._rhythm.bar_line(self._place(index))
         if self._accidentals:
             self._accidentals.clear()
+
+    def _bar(self, word: Word) -> None:
+        self._leave_bar(word.start())
         if word["bar"] == "|":
             self.bars.close()
         elif not self.bars.bar_line(word["bar"], self._at(word)):

@@ -26,12 +26,12 @@ _TRIPLET = rf"\({TRIPLET}(?![\d:]){_BLANKS}(?:{_BARE}(?![-<>]){_BLANKS}){{3}}"
 # Within a run: notes that broken rhythm joins, mostly a single one; or a plain triplet.
 JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{BROKEN}?{_BLANKS}|{_TRIPLET}")
 
-# One match is one word, with the blanks after it. Bare notes that follow each other are one
-# word, a run: they make up most of a tune. A bar line is any row of | ] : and of [ before | or ], since people write
-# all sorts of them (section 4.8), with the number of the ending that begins there.
+# One match is one word, with the blanks after it. Bare notes that follow each other are one word, a run, which a plain
+# bar line may close: they make up most of a tune. Any other bar line is a row of | ] : and of [ before | or ], since
+# people write all sorts of them (section 4.8), with the number of the ending that begins there.
 TOKEN = re.compile(
     rf"""(?:
-      (?P<run>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}|{_TRIPLET}){{1,{LONGEST_RUN}}}+)
+      (?P<run>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}|{_TRIPLET}){{1,{LONGEST_RUN}}}+)(?P<closed>\|(?![|\]:\[\d]){_BLANKS})?
     | (?P<bar>\.?(?:[|\]:]|\[(?=[|\]]))+(?:{ENDING}[.)]?)?)
     | (?P<note>(?:\{{[^{{}}]*\}}[\ \t`]*)?(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)
     | (?P<field>\[[A-Za-z]:[^\[\]|]*\|?\])
