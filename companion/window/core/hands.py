@@ -26,7 +26,7 @@ def hand_marks(
     fingers = [_finger(lane, time_s, slow_down, layout, display) for lane in lanes]
     behind = fingers[:1] if display.viewpoint is Viewpoint.ONLOOKER else []
     top = layout.header.bottom + layout.line * 0.1
-    body = ChanterBody(layout.now_x, top, layout.foot_y, TUBE_MM * layout.mm)
+    body = ChanterBody(layout.now_x, top, layout.foot_y, layout.tube)
     holes = [_hole(lane, time_s, layout, display) for lane in lanes]
     return [*behind, body, *holes, *fingers[len(behind) :], *_cues(lanes, time_s, slow_down, layout, display)]
 
@@ -39,7 +39,7 @@ def side_of(finger: Finger, display: Display) -> Side:
 def _hole(lane: Lane, time_s: float, layout: Layout, display: Display) -> HoleMark:
     closed = lane.stretches[lane.index_at(time_s)].closed
     behind = lane.finger is Finger.THUMB
-    x = layout.now_x + (display.upper_side.sign * TUBE_MM * layout.mm * 0.5 if behind else 0.0)
+    x = layout.now_x + (display.upper_side.sign * layout.tube * 0.5 if behind else 0.0)
     return HoleMark(x, layout.lane_y(lane.finger), HOLE_MM * layout.mm, closed, behind)
 
 
@@ -58,7 +58,7 @@ def lift(lane: Lane, time_s: float, slow_down: float) -> float:
 
 def _finger(lane: Lane, time_s: float, slow_down: float, layout: Layout, display: Display) -> FingerMark:
     side = side_of(lane.finger, display)
-    x = layout.now_x + (side.sign * TUBE_MM * layout.mm * 0.5 if lane.finger is Finger.THUMB else 0.0)
+    x = layout.now_x + (side.sign * layout.tube * 0.5 if lane.finger is Finger.THUMB else 0.0)
     reach, thickness = FINGER_REACH_MM * layout.mm, FINGER_MM * layout.mm
     return FingerMark(x, layout.lane_y(lane.finger), reach, thickness, side, lift(lane, time_s, slow_down))
 

@@ -9,8 +9,8 @@ from typing import Generic, TypeVar
 
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
-from companion.window.core.layout import footer_row_height
 from companion.window.core.marks import Anchor, Frame, Label, Mark, Measure, Rect, Role, Style, Target
+from companion.window.core.page import Page, footer_row_height
 
 _KEPT = 32
 """Rows of keys that are remembered: those of a few screens in a few sizes."""
@@ -73,8 +73,12 @@ def _cap_width(text: str, measure: Measure) -> float:
     return max(measure.width(text, Style.STRONG) + measure.height(Style.TEXT) * 0.55, footer_row_height(measure))
 
 
+def _gap(measure: Measure) -> float:
+    return measure.height(Style.TEXT) * 0.3
+
+
 def _hint_width(hint: Hint, measure: Measure) -> float:
-    gap = measure.height(Style.TEXT) * 0.3
+    gap = _gap(measure)
     return sum(_cap_width(text, measure) + gap for text, _ in hint.keys) + measure.width(hint.words, Style.TEXT)
 
 
@@ -98,6 +102,11 @@ def hint_rows(hints: Sequence[Hint], width: float, measure: Measure) -> int:
     return max((placed.row for placed in _flow(tuple(hints), width, measure)), default=0) + 1
 
 
+def footer_of(hints: Sequence[Hint], page: Page, measure: Measure) -> Rect:
+    """The place of the keys at the foot of a page."""
+    return page.footer(hint_rows(hints, page.inner, measure))
+
+
 def hint_marks(hints: Sequence[Hint], area: Rect, measure: Measure) -> tuple[list[Mark], list[Target]]:
     """The keys as marks and as targets; a click on the words does what the last key beside them does."""
     marks, targets = _marks_and_targets(tuple(hints), area, measure)
@@ -118,7 +127,7 @@ def _marks_and_targets(
 
 def _add_hint(hint: Hint, x: float, y: float, measure: Measure, marks: list[Mark], targets: list[Target]) -> None:
     row = footer_row_height(measure)
-    gap = measure.height(Style.TEXT) * 0.3
+    gap = _gap(measure)
     actions = [action for _, action in hint.keys]
     wheel = (actions[0], actions[1]) if len(actions) == 2 else None
     for text, action in hint.keys:

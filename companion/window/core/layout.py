@@ -1,4 +1,4 @@
-"""Where things stand in a window of a given size. Pure arithmetic; words are measured, not drawn."""
+"""Where things stand in a window of a given size. Pure arithmetic."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.window.core.display import Print
-from companion.window.core.marks import Measure, Rect, Style
+from companion.window.core.marks import Rect
+from companion.window.core.page import Page
 from fingering.acoustics.sounding import reference_chanter
 from fingering.holes import Finger
 
@@ -21,12 +22,13 @@ LANE_PX_PER_WIDTH_S = 0.33  # the lanes show the width of the window in some 3 s
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The places of the playing screen, in pixels; `mm` is how many pixels one millimetre of chanter takes."""
+    """The places of the playing screen, in pixels; `mm` is how many pixels one millimetre of chanter takes.
 
+    width: how much of the page's width the lanes take.
+    """
+
+    page: Page
     width: int
-    height: int
-    margin: float
-    line: float
     header: Rect
     lanes: Rect
     foot_y: float
@@ -39,6 +41,31 @@ class Layout:
     lane_ys: tuple[float, ...]
     px_per_s: float
 
+    @property
+    def margin(self) -> float:
+        """What stays free at the left and the right."""
+        return self.page.margin
+
+    @property
+    def line(self) -> float:
+        """Height of a line of text."""
+        return self.page.line
+
+    @property
+    def tube(self) -> float:
+        """The chanter's width."""
+        return TUBE_MM * self.mm
+
+    @property
+    def strokes_top(self) -> float:
+        """Where strokes through all lanes begin, such as bar lines."""
+        return self.lanes.y - self.line * 0.6
+
+    @property
+    def strokes_bottom(self) -> float:
+        """Where strokes through all lanes end."""
+        return self.lanes.bottom + self.line * 0.5
+
     def lane_y(self, finger: Finger) -> float:
         """Height of a finger's lane, which is that of its hole."""
         return self.lane_ys[finger]
@@ -50,9 +77,7 @@ class Layout:
 
 
 def lay_out(
-    width: int,
-    height: int,
-    measure: Measure,
+    page: Page,
     footer_rows: int,
     print_size: Print,
     header_lines: int = 1,
@@ -62,12 +87,9 @@ def lay_out(
 
     header_lines: lines of text below the header's large one. foot_lines: room to leave above the footer.
     """
-    line = measure.height(Style.TEXT)
-    margin = max(14.0, width * 0.026)
-    header = Rect(margin, margin * 0.35, width - 2 * margin, measure.height(Style.LARGE) * 0.92 + header_lines * line)
-    row = footer_row_height(measure)
-    footer_height = footer_rows * row
-    footer = Rect(margin, round(height - footer_height - margin * 0.4), width - 2 * margin, footer_height)
+    line, width = page.line, page.width
+    header = Rect(page.margin, page.top, page.inner, page.title_height + header_lines * line)
+    footer = page.footer(footer_rows).on_pixels
     lanes_top = header.bottom + line * 2.0
     lanes_bottom = max(footer.y - line * (4.35 + foot_lines), lanes_top + line * LEAST_LANES_LINES)
     places_mm = [hole.position_mm for hole in reference_chanter().holes]
@@ -75,10 +97,8 @@ def lay_out(
     lane_ys = tuple(lanes_top + (place_mm - places_mm[0]) * mm for place_mm in places_mm)
     zoom = 1.3 if print_size is Print.BIG else 1.0
     return Layout(
+        page=page,
         width=width,
-        height=height,
-        margin=margin,
-        line=line,
         header=header,
         lanes=Rect(0.0, lanes_top, float(width), lanes_bottom - lanes_top),
         foot_y=lanes_bottom + line * 1.55,
@@ -91,8 +111,3 @@ def lay_out(
         lane_ys=lane_ys,
         px_per_s=width * LANE_PX_PER_WIDTH_S * zoom,
     )
-
-
-def footer_row_height(measure: Measure) -> float:
-    """Height of one row of keys: a line with room around it, and never too small to hit."""
-    return float(max(26, round(measure.height(Style.TEXT) * 1.28)))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.window.core.actions import Action, Pick
-from companion.window.core.hints import Hint, hint_marks, hint_rows
-from companion.window.core.layout import footer_row_height
+from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted
@@ -45,20 +44,17 @@ def moved(rank: int, rows: int, action: Action) -> int:
 def list_picture(listed: Listed, canvas: Canvas) -> Picture:
     """The list; a long one moves so that the marked row stays in sight."""
     measure = canvas.measure
-    line = measure.height(Style.TEXT)
-    margin = max(14.0, canvas.width * 0.026)
-    width = canvas.width - 2 * margin
-    footer_height = hint_rows(listed.hints, width, measure) * footer_row_height(measure)
-    footer = Rect(margin, round(canvas.height - footer_height - margin * 0.4), width, footer_height)
-    top = margin * 0.35 + measure.height(Style.LARGE)
+    page = canvas.page
+    footer = footer_of(listed.hints, page, measure).on_pixels
+    top = page.body_top
     marks, targets = hint_marks(listed.hints, footer, measure)
-    title = fitted(listed.title, Style.LARGE, width, measure)
-    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, title, Style.LARGE))
+    title = fitted(listed.title, Style.LARGE, page.inner, measure)
+    marks.append(Label(page.margin, page.title_y, title, Style.LARGE))
     if listed.line:
-        words = fitted(listed.line, Style.TEXT, width, measure)
-        marks.append(Label(margin, top + line * 0.3, words, Style.TEXT, listed.role))
-        top += line * 1.2
-    area = Rect(margin, top, width, footer.y - line * 0.5 - top)
+        words = fitted(listed.line, Style.TEXT, page.inner, measure)
+        marks.append(Label(page.margin, top + page.line * 0.3, words, Style.TEXT, listed.role))
+        top += page.line * 1.2
+    area = Rect(page.margin, top, page.inner, footer.y - page.line * 0.5 - top)
     return Picture(canvas.width, canvas.height, (*marks, *_rows(listed, area, canvas, targets)), (), tuple(targets))
 
 

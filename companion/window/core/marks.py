@@ -6,7 +6,7 @@ Lengths and places are pixels (float), x to the right, y downwards.
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from companion.window.core.actions import Intent
@@ -88,6 +88,11 @@ class Rect:
     def bottom(self) -> float:
         """The y just past it."""
         return self.y + self.height
+
+    @property
+    def on_pixels(self) -> Rect:
+        """This rectangle moved by at most half a pixel, to begin on a whole row of pixels."""
+        return replace(self, y=round(self.y))
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a point lies inside."""

@@ -10,6 +10,7 @@ from typing import Protocol, runtime_checkable
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.marks import Measure, Picture
+from companion.window.core.page import Page
 
 
 class Turn(enum.Enum):
@@ -28,6 +29,11 @@ class Canvas:
     height: int
     display: Display
     measure: Measure
+
+    @property
+    def page(self) -> Page:
+        """The measures of its page."""
+        return Page.of(self.width, self.height, self.measure)
 
 
 class Screen(Protocol):

@@ -12,8 +12,9 @@ from companion.window.core.actions import Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows, said, shown
-from companion.window.core.layout import TUBE_MM, Layout, lay_out
+from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Frame, Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Wash
+from companion.window.core.page import Page
 from companion.window.core.wording import capital, wrapped
 from companion.window.crossing.crossing_keys import FIRST_KEYS, OTHER_KEYS
 from companion.window.crossing.crossing_state import CrossingState
@@ -73,12 +74,10 @@ class CrossingView:
 
     def places(self, state: CrossingState, display: Display, width: int, height: int) -> CrossingLayout:
         """The places of the screen at that size."""
-        margin = max(14.0, width * 0.026)
-        rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
-        sentence = tuple(
-            wrapped(capital(state.crossing.lesson.sentence) + ".", Style.TEXT, width - 2 * margin, self.measure)
-        )
-        whole = lay_out(width, height, self.measure, rows, display.print, header_lines=len(sentence))
+        page = Page.of(width, height, self.measure)
+        rows = hint_rows(_hints(state, display), page.inner, self.measure)
+        sentence = tuple(wrapped(capital(state.crossing.lesson.sentence) + ".", Style.TEXT, page.inner, self.measure))
+        whole = lay_out(page, rows, display.print, header_lines=len(sentence))
         lanes = replace(
             whole,
             width=round(width * LANES_SHARE),
@@ -88,7 +87,7 @@ class CrossingView:
         )
         left = width * PANEL_FROM
         inset = whole.line * 0.2
-        plot = Rect(left, whole.lanes.y + inset, width - margin - left, whole.lanes.height - inset)
+        plot = Rect(left, whole.lanes.y + inset, width - page.margin - left, whole.lanes.height - inset)
         return CrossingLayout(lanes, plot, sentence)
 
     def seek_at(
@@ -111,15 +110,14 @@ class CrossingView:
 
     def _header(self, state: CrossingState, places: CrossingLayout) -> Iterator[Mark]:
         layout = places.layout
-        large = self.measure.height(Style.LARGE) * 0.92
-        yield Label(layout.header.x, layout.header.y + large / 2, str(state.named), Style.LARGE)
+        yield Label(layout.header.x, layout.page.title_y, str(state.named), Style.LARGE)
         for rank, text in enumerate(places.sentence):
-            yield Label(layout.header.x, layout.header.y + large + layout.line * (0.42 + rank), text)
+            yield Label(layout.header.x, layout.page.below_title(rank), text)
         yield from self._version(state, layout)
 
     def _version(self, state: CrossingState, layout: Layout) -> Iterator[Mark]:
         """What is played, beside the top of the chanter."""
-        x = layout.now_x + TUBE_MM * layout.mm
+        x = layout.now_x + layout.tube
         y = layout.lanes.y - layout.line * 1.15
         if state.late is None:
             yield Label(x, y, "clean, as taught", Style.STRONG, Role.GUIDE)
@@ -155,7 +153,7 @@ class CrossingView:
 def noise_rect(noise: Noise, ribbon: Ribbon, layout: Layout, now_s: float) -> Rect:
     """The stretch of the lanes in which a foreign note is heard."""
     x0, x1 = ribbon.x_at(noise.start_s, now_s), ribbon.x_at(noise.end_s, now_s)
-    return Rect(x0, layout.lanes.y - layout.line * 0.6, x1 - x0, layout.lanes.height + layout.line * 1.1)
+    return Rect(x0, layout.strokes_top, x1 - x0, layout.strokes_bottom - layout.strokes_top)
 
 
 def _late_marks(state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: float) -> Iterator[Mark]:

@@ -9,8 +9,7 @@ from itertools import permutations
 
 from companion.schedule.crossing import NamedTransition
 from companion.window.core.actions import Pick
-from companion.window.core.hints import Hint, hint_marks, hint_rows
-from companion.window.core.layout import footer_row_height
+from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import (
     Anchor,
     Dot,
@@ -25,6 +24,7 @@ from companion.window.core.marks import (
     Style,
     Target,
 )
+from companion.window.core.page import Page
 from companion.window.core.wording import capital, wrapped
 from fingering.crossings.analysis import Crossing
 from fingering.crossings.difficulty import GOOD_SPREAD_MS
@@ -65,33 +65,38 @@ def map_picture(
     pairs: Mapping[Pair, Crossing], chosen: Pair, hints: Sequence[Hint], width: int, height: int, measure: Measure
 ) -> Picture:
     """The map in a window of that size, one pair chosen."""
-    margin = max(14.0, width * 0.026)
-    line = measure.height(Style.TEXT)
-    footer_height = hint_rows(hints, width - 2 * margin, measure) * footer_row_height(measure)
-    footer = Rect(margin, height - footer_height - margin * 0.4, width - 2 * margin, footer_height)
-    legend = wrapped(MEANING, Style.TEXT, footer.width, measure)
+    page = Page.of(width, height, measure)
+    margin, line = page.margin, page.line
+    footer = footer_of(hints, page, measure)
+    legend, legend_y = meaning_above(footer, measure)
     title_x = margin + measure.width(_TITLE, Style.LARGE) + line * 1.5
     sentences = {pair: _about(crossing, width - margin - title_x, measure) for pair, crossing in pairs.items()}
     about_lines = 1 + max(map(len, sentences.values()))
-    top = margin * 0.35 + max(measure.height(Style.LARGE) * 0.92, line * (about_lines + 0.3))
-    legend_y = footer.y - line * (len(legend) + 0.25)
+    top = page.top + max(page.title_height, line * (about_lines + 0.3))
     heads = max(measure.width(text, Style.STRONG) for text in (_CORNER, *(note.label for note in Note))) + line * 0.5
-    area = Rect(margin + heads, top + line * 1.3, width - 2 * margin - heads, legend_y - top - line * 1.6)
+    area = Rect(margin + heads, top + line * 1.3, page.inner - heads, legend_y - top - line * 1.6)
     grid = Grid(area, margin, top + line * 0.65)
     keys, key_targets = hint_marks(hints, footer, measure)
     marks: list[Mark] = [
-        Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, _TITLE, Style.LARGE),
-        *_chosen(chosen, pairs[chosen], sentences[chosen], title_x, margin * 0.35, line),
+        Label(margin, page.title_y, _TITLE, Style.LARGE),
+        *_chosen(chosen, pairs[chosen], sentences[chosen], title_x, page.top, line),
         *_heads(grid, chosen),
         *(mark for pair in pairs for mark in _cell(grid.cell(pair), pairs[pair].difficulty, pair == chosen, line)),
-        *(
-            Label(margin, legend_y + line * (rank + 0.5), text, Style.TEXT, Role.QUIET)
-            for rank, text in enumerate(legend)
-        ),
+        *legend,
         *keys,
     ]
     targets = [Target(grid.cell(pair), Pick(PAIRS.index(pair))) for pair in pairs]
     return Picture(width, height, tuple(marks), (), (*targets, *key_targets))
+
+
+def meaning_above(footer: Rect, measure: Measure) -> tuple[list[Mark], float]:
+    """What the numbers mean, as words above the keys; and where these words begin."""
+    line = measure.height(Style.TEXT)
+    words = wrapped(MEANING, Style.TEXT, footer.width, measure)
+    top = footer.y - line * (len(words) + 0.25)
+    return [
+        Label(footer.x, top + line * (rank + 0.5), text, Style.TEXT, Role.QUIET) for rank, text in enumerate(words)
+    ], top
 
 
 def _about(crossing: Crossing, width: float, measure: Measure) -> list[str]:

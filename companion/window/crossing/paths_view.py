@@ -84,6 +84,7 @@ class PathsPanel:
         self._left = area.x + max(measure.width(text, Style.STRONG) for text in heads) + self._line * 1.1
         self._right = area.right - self._line * 0.8
         self._radius = self._line * 0.26
+        self._words_x = area.x + self._line * 0.4
 
     def at(self, node: Node) -> tuple[float, float]:
         """Where a node stands."""
@@ -151,7 +152,7 @@ class PathsPanel:
         ends = {node.note for node in self.paths.ends}
         foreign = {node.note for node in self.paths.foreign}
         strong = ends | (foreign & {node.note for node in played})
-        x = self._area.x + self._line * 0.4
+        x = self._words_x
         taken: list[float] = []
         for note in sorted(self.paths.rows, key=lambda each: (each not in strong, -each)):
             y = self._y_of(note)
@@ -170,21 +171,22 @@ class PathsPanel:
     def _legend(self, played: Role) -> Iterator[Mark]:
         """What the strokes and the ring mean, as far as there is room."""
         y = self._area.y - self._line * 1.15
-        x, gap, sample = self._area.x + self._line * 0.4, self._line * 0.8, self._line * 1.3
+        x, gap, sample = self._words_x, self._line * 0.8, self._line * 1.3
         for words, role, width in (("to teach", Role.GUIDE, TAUGHT_PX), ("now", played, PLAYED_PX), (_RING, None, 0.0)):
-            right = x + sample + self._line * 0.35 + self._measure.width(words, Style.TEXT)
+            left = x + sample + self._line * 0.35
+            right = left + self._measure.width(words, Style.TEXT)
             if right > self._area.right:
                 return
             if role is None:
                 yield Dot(x + sample / 2, y, self._radius * 1.5, Role.FAULT, filled=False)
             else:
                 yield Rule(x, y, x + sample, y, role, width)
-            yield Label(x + sample + self._line * 0.35, y, words, Style.TEXT, Role.QUIET)
+            yield Label(left, y, words, Style.TEXT, Role.QUIET)
             x = right + gap
 
     def _words(self) -> Iterator[Mark]:
         """How likely a foreign note is, and what that number is worth."""
-        x, y = self._area.x + self._line * 0.4, self._area.bottom + self._line * 1.9
+        x, y = self._words_x, self._area.bottom + self._line * 1.9
         room = self._area.right - x
         candidates = _summaries(self._crossing)
         fits = (lines for lines in candidates if all(self._measure.width(text, Style.STRONG) <= room for text in lines))

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.transitions import TuneTransition
 from companion.window.core.actions import Pick
-from companion.window.core.hints import Hint, hint_marks, hint_rows
-from companion.window.core.layout import footer_row_height
+from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.page import Page
 from companion.window.core.wording import capital, wrapped
-from companion.window.crossing.map_view import MEANING, difficulty_marks, percent
+from companion.window.crossing.map_view import difficulty_marks, meaning_above, percent
 from fingering.crossings.teaching import teach
 from fingering.notes import Tuning
 
@@ -86,15 +86,12 @@ def drill_picture(
     drill: TuneCrossings, chosen: int, hints: Sequence[Hint], width: int, height: int, measure: Measure
 ) -> Picture:
     """The list in a window of that size; a long one moves so that the chosen row stays in sight."""
-    margin = max(14.0, width * 0.026)
-    line = measure.height(Style.TEXT)
-    footer_height = hint_rows(hints, width - 2 * margin, measure) * footer_row_height(measure)
-    footer = Rect(margin, height - footer_height - margin * 0.4, width - 2 * margin, footer_height)
-    legend = wrapped(MEANING, Style.TEXT, footer.width, measure)
-    legend_y = footer.y - line * (len(legend) + 0.25)
-    header, top = _header(drill, margin, footer.width, measure)
-    row_height = max(28.0, line * 1.5)
-    seen = max(1, int((legend_y - line * 0.3 - top) // row_height))
+    page = Page.of(width, height, measure)
+    footer = footer_of(hints, page, measure)
+    legend, legend_y = meaning_above(footer, measure)
+    header, top = _header(drill, page, measure)
+    row_height = max(28.0, page.line * 1.5)
+    seen = max(1, int((legend_y - page.line * 0.3 - top) // row_height))
     first = min(max(0, chosen - seen // 2), max(0, len(drill.rows) - seen))
     ranks = range(first, min(first + seen, len(drill.rows)))
     columns = Columns(drill.rows, footer.width, row_height, measure)
@@ -102,26 +99,22 @@ def drill_picture(
     marks: list[Mark] = [*header, *keys]
     targets = []
     for rank in ranks:
-        rect = Rect(margin, top + (rank - first) * row_height, footer.width, row_height)
+        rect = Rect(footer.x, top + (rank - first) * row_height, footer.width, row_height)
         targets.append(Target(rect, Pick(rank)))
         marks += columns.marks(drill.rows[rank], rect, rank == chosen)
-    for rank, text in enumerate(legend):
-        marks.append(Label(margin, legend_y + line * (rank + 0.5), text, Style.TEXT, Role.QUIET))
+    marks += legend
     return Picture(width, height, tuple(marks), (), (*targets, *key_targets))
 
 
-def _header(drill: TuneCrossings, margin: float, width: float, measure: Measure) -> tuple[list[Mark], float]:
+def _header(drill: TuneCrossings, page: Page, measure: Measure) -> tuple[list[Mark], float]:
     """What this is, of which tune, and the lesson of the worst; and where they end."""
-    line = measure.height(Style.TEXT)
-    large = measure.height(Style.LARGE) * 0.92
-    y = margin * 0.35 + large
-    lesson = wrapped(drill.sentence, Style.TEXT, width, measure)
+    lesson = wrapped(drill.sentence, Style.TEXT, page.inner, measure)
     marks: list[Mark] = [
-        Label(margin, margin * 0.35 + large / 2, _TITLE, Style.LARGE),
-        Label(margin, y + line * 0.42, f"{drill.title}, the worst first", Style.STRONG),
-        *(Label(margin, y + line * (1.42 + rank), text) for rank, text in enumerate(lesson)),
+        Label(page.margin, page.title_y, _TITLE, Style.LARGE),
+        Label(page.margin, page.below_title(), f"{drill.title}, the worst first", Style.STRONG),
+        *(Label(page.margin, page.below_title(1 + rank), text) for rank, text in enumerate(lesson)),
     ]
-    return marks, y + line * (1.3 + len(lesson))
+    return marks, page.top + page.title_height + page.line * (1.3 + len(lesson))
 
 
 class Columns:

@@ -19,12 +19,11 @@ def header_marks(
     event = schedule.events[event_index]
     melody = schedule.played[event.played].note.note
     embellishment = schedule.embellishments[event.played]
-    large_height = measure.height(Style.LARGE) * 0.92
-    y = layout.header.y + large_height / 2
+    y = layout.page.title_y
     note = melody.label if melody is not None else "rest"
     x = layout.header.x
     marks: list[Mark] = list(_large_line(note, embellishment, x, y, room_right - x, measure))
-    below = layout.header.y + large_height + layout.line * 0.42
+    below = layout.page.below_title()
     if embellishment is not None:
         marks += _sequence(embellishment, event, x, below, measure)
         x += _sequence_width(embellishment, measure) + _gap(measure)
@@ -98,10 +97,10 @@ def _sequence_width(embellishment: Embellishment, measure: Measure) -> float:
 
 def place_marks(tune: Tune, here: Whereabouts, layout: Layout) -> list[Label]:
     """The tune's title and the place in it, at the right of the header."""
-    first = layout.header.y + layout.line * 0.75
+    right, page = layout.header.right, layout.page
     return [
-        Label(layout.header.right, first, tune.title, Style.STRONG, Role.INK, Anchor.RIGHT),
-        Label(layout.header.right, first + layout.line, place_words(here), Style.TEXT, Role.QUIET, Anchor.RIGHT),
+        Label(right, page.beside_title(), tune.title, Style.STRONG, Role.INK, Anchor.RIGHT),
+        Label(right, page.beside_title(1), place_words(here), Style.TEXT, Role.QUIET, Anchor.RIGHT),
     ]
 
 

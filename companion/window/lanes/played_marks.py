@@ -15,6 +15,7 @@ from companion.window.lanes.trail import REST, Moment, sounding_runs
 from fingering.holes import Finger
 
 THIN_MM = 1.5
+LIGHT_LINES = 0.22  # radius of a light beside words
 GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
@@ -115,13 +116,13 @@ def note_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
     sample = layout.line * 1.1
     yield Rule(x, y, x + sample, y, Role.PLAYED, max(2.5, THIN_MM * layout.mm))
     words = f"played {played.now.note.label}" if played.now.note is not None else "nothing played"
-    room = layout.now_x - TUBE_MM * layout.mm - x - sample * 1.4
+    room = layout.now_x - layout.tube - x - sample * 1.4
     yield Label(x + sample * 1.4, y, fitted(words, Style.STRONG, room, measure), Style.STRONG, Role.PLAYED)
 
 
 def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
     """The light and the words beside it, or what is wrong, above the lanes on their right."""
-    room = layout.width - layout.margin - layout.now_x - TUBE_MM * layout.mm - layout.line
+    room = layout.width - layout.margin - layout.now_x - layout.tube - layout.line
     if played.fault:
         yield from light_marks(played.light, played.fault, Role.FAULT, strip_y(layout), room, layout, measure)
     else:
@@ -144,9 +145,9 @@ def light_marks(
     yield Label(right, y, text, Style.TEXT, role, Anchor.RIGHT)
     if light is not Light.OFF:
         x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
-        yield Dot(x, y, layout.line * 0.22, Role.PLAYED, filled=light is Light.ARRIVING)
+        yield Dot(x, y, layout.line * LIGHT_LINES, Role.PLAYED, filled=light is Light.ARRIVING)
 
 
 def strip_y(layout: Layout) -> float:
     """The height of the line of words between header and lanes."""
-    return layout.header.bottom + layout.line * 0.42
+    return layout.page.words_y(layout.header.bottom)

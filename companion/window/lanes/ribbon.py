@@ -87,22 +87,19 @@ class Ribbon:
             yield Stripe(max(left, now_x), right, y, thickness, Role.INK)
 
     def _grid(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
-        top, bottom = self._layout.lanes.y, self._layout.lanes.bottom
+        top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
         for beat in _within(self._schedule.beats, first_s, last_s):
             x = self.x_at(beat.at_s, now_s)
             radius = self._layout.line * (0.2 if beat.first else 0.13)
             yield Dot(x, self._layout.beats_y, radius, Role.INK if beat.first else Role.PAST)
             if beat.first:
-                yield Rule(x, top - self._layout.line * 0.6, x, bottom + self._layout.line * 0.5, Role.HAIR, 2.0)
+                yield Rule(x, top, x, bottom, Role.HAIR, 2.0)
 
     def _ends(self, span: Span | None, now_s: float) -> Iterator[Mark]:
         """Where what is repeated begins and ends."""
         if span is None:
             return
-        top, bottom = (
-            self._layout.lanes.y - self._layout.line * 0.6,
-            self._layout.lanes.bottom + self._layout.line * 0.5,
-        )
+        top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
         for at_s, inward in ((span.start_s, 1), (span.end_s, -1)):
             x = self.x_at(at_s, now_s)
             if 0 <= x <= self._layout.width:

@@ -10,6 +10,7 @@ from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows
 from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.core.page import Page
 from companion.window.core.wording import fitted
 from companion.window.lanes.played_in import Light, PlayedIn, Tells
 from companion.window.lanes.played_marks import cap_marks, full_lines, light_marks, told_words
@@ -51,9 +52,9 @@ class FreeView:
 
     def layout(self, hints: Sequence[Hint], display: Display, width: int, height: int) -> Layout:
         """The places of the screen at that size: the present stands further to the right than beside a tune."""
-        margin = max(14.0, width * 0.026)
-        rows = hint_rows(hints, width - 2 * margin, self.measure)
-        return replace(lay_out(width, height, self.measure, rows, display.print), now_x=width * NOW_SHARE)
+        page = Page.of(width, height, self.measure)
+        rows = hint_rows(hints, page.inner, self.measure)
+        return replace(lay_out(page, rows, display.print), now_x=width * NOW_SHARE)
 
     def _names(self, moments: Sequence[Moment], now_s: float, scale: float, layout: Layout) -> Iterator[Label]:
         """The notes that lasted, under where they began, as many as have room."""
@@ -66,28 +67,25 @@ class FreeView:
             free_x = x + self.measure.width(moment.note.label, Style.TEXT) + layout.line * 0.5
 
     def _header(self, played: PlayedIn, layout: Layout) -> Iterator[Mark]:
-        large = self.measure.height(Style.LARGE) * 0.92
         note = played.now.note
         words = note.label if note is not None else "silence"
         yield Label(
             layout.header.x,
-            layout.header.y + large / 2,
+            layout.page.title_y,
             words,
             Style.LARGE,
             Role.INK if note is not None else Role.QUIET,
         )
-        below = layout.header.y + large + layout.line * 0.42
+        below = layout.page.below_title()
         room = layout.now_x - layout.header.x - layout.line * 2
         yield Label(layout.header.x, below, fitted(about(played), Style.TEXT, room, self.measure), role=Role.QUIET)
         yield from self._right(played, layout, layout.header.width - self.measure.width(words, Style.LARGE))
 
     def _right(self, played: PlayedIn, layout: Layout, room: float) -> Iterator[Mark]:
-        first = layout.header.y + layout.line * 0.75
+        first, second, third = map(layout.page.beside_title, range(3))
         yield Label(layout.header.right, first, "Free play", Style.STRONG, Role.INK, Anchor.RIGHT)
         room -= layout.line
-        second = first + layout.line
         yield from light_marks(played.light, told_words(played), Role.QUIET, second, room, layout, self.measure)
-        third = second + layout.line
         yield from light_marks(Light.OFF, played.fault, Role.FAULT, third, room, layout, self.measure)
 
 

@@ -15,7 +15,7 @@ from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Dot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.screen import Canvas, Screen, Turn
 from companion.window.core.wording import fitted
-from companion.window.lanes.played_marks import light_marks
+from companion.window.lanes.played_marks import LIGHT_LINES, light_marks
 from companion.window.lanes.trail import Moment, lanes_of
 from companion.window.play.play_screen import PlayScreen
 from fingering.chart import chart
@@ -89,9 +89,9 @@ class LearnScreen:
     def picture(self, canvas: Canvas) -> Picture:
         """What to play next, on the chanter, and what was learnt."""
         hints = (*((Hint(KEYS[:1], "keep"),) if self.finished else ()), Hint(KEYS[1:], "leave it as it was"))
-        margin = max(14.0, canvas.width * 0.026)
-        rows = hint_rows(hints, canvas.width - 2 * margin, canvas.measure)
-        layout = lay_out(canvas.width, canvas.height, canvas.measure, rows, canvas.display.print)
+        page = canvas.page
+        rows = hint_rows(hints, page.inner, canvas.measure)
+        layout = lay_out(page, rows, canvas.display.print)
         foot_marks, targets = hint_marks(hints, layout.footer, canvas.measure)
         state = self._lesson.states[min(self._told(), len(self._lesson.states) - 1)]
         lanes = lanes_of([Moment(0.0, state)], 1.0)
@@ -112,15 +112,14 @@ class LearnScreen:
         return len(learnt_words(self._lesson.learning))
 
     def _header(self, layout: Layout, measure: Measure) -> Iterator[Mark]:
-        large = measure.height(Style.LARGE) * 0.92
         wanted = "learnt" if self.finished else self._lesson.names[self._told()]
-        yield Label(layout.header.x, layout.header.y + large / 2, wanted, Style.LARGE)
+        yield Label(layout.header.x, layout.page.title_y, wanted, Style.LARGE)
         told = "Enter keeps it for this port" if self.finished else self._lesson.what_to_do
-        below = layout.header.y + large + layout.line * 0.42
+        below = layout.page.below_title()
         yield Label(layout.header.x, below, fitted(told, Style.TEXT, layout.header.width, measure), role=Role.QUIET)
         played = self._beneath.live.freely(self._beneath.live.clock())
         room = layout.header.width - measure.width(wanted, Style.LARGE) - layout.line
-        y = layout.header.y + layout.line * 0.75
+        y = layout.page.beside_title()
         yield from light_marks(played.light, played.words, Role.QUIET, y, room, layout, measure)
 
     def _learnt_marks(self, layout: Layout, measure: Measure) -> Iterator[Mark]:
@@ -131,7 +130,7 @@ class LearnScreen:
         for rank, name in enumerate(self._lesson.names):
             y = layout.lanes.y + rank * pitch
             known = rank < len(learnt)
-            yield Dot(x, y, layout.line * 0.22, Role.PLAYED, filled=known)
+            yield Dot(x, y, layout.line * LIGHT_LINES, Role.PLAYED, filled=known)
             words = f"{name}: {learnt[rank]}" if known else name
             style = Style.STRONG if rank == len(learnt) else Style.TEXT
             yield Label(x + layout.line, y, words, style, Role.INK if known or rank == len(learnt) else Role.QUIET)

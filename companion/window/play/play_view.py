@@ -11,6 +11,7 @@ from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Label, Mark, Measure, Picture, Role, Style
+from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped
 from companion.window.lanes.finding_marks import finding_marks, lit_marks
 from companion.window.lanes.header import header_marks, place_marks
@@ -77,10 +78,10 @@ class PlayView:
         self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
     ) -> Layout:
         """The places of the screen at that size; where something is played in on, with room for what the ear says."""
-        margin = max(14.0, width * 0.026)
-        rows = footer_rows(state, display, width - 2 * margin, self.measure)
+        page = Page.of(width, height, self.measure)
+        rows = footer_rows(state, display, page.inner, self.measure)
         lines = 1 if played.light is Light.OFF else 1 + MOST_LINES
-        return lay_out(width, height, self.measure, rows, display.print, header_lines=lines)
+        return lay_out(page, rows, display.print, header_lines=lines)
 
     def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
         """What the ear has to say, below what is in hand; an ellipsis tells that there was more than has room."""
@@ -88,9 +89,8 @@ class PlayView:
         lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
         if len(lines) > MOST_LINES:
             lines[MOST_LINES - 1 :] = [fitted(f"{lines[MOST_LINES - 1]} …", Style.STRONG, width, self.measure)]
-        first = layout.header.y + self.measure.height(Style.LARGE) * 0.92 + layout.line * 1.42
         return [
-            Label(layout.header.x, first + rank * layout.line, text, Style.STRONG, Role.FAULT)
+            Label(layout.header.x, layout.page.below_title(1 + rank), text, Style.STRONG, Role.FAULT)
             for rank, text in enumerate(lines)
         ]
 

@@ -13,8 +13,9 @@ from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
-from companion.window.core.layout import TUBE_MM, Layout, lay_out
+from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped_within
 from companion.window.lanes.finding_marks import chosen_arrow, chosen_frames, finding_marks, lit_marks
 from companion.window.lanes.played_marks import full_lines, strip_y, thin_lines
@@ -72,10 +73,10 @@ class TakeView:
 
     def layout(self, state: TakeState, display: Display, width: int, height: int) -> Layout:
         """The places of the screen; a second of the take widens a little as it is slowed down."""
-        margin = max(14.0, width * 0.026)
-        rows = hint_rows(_hints(state, display), width - 2 * margin, self.measure)
-        told, _, _ = self._told(state, state.position_s, width - 2 * margin)
-        layout = lay_out(width, height, self.measure, rows, display.print, max(1, len(told)), OVERVIEW_LINES)
+        page = Page.of(width, height, self.measure)
+        rows = hint_rows(_hints(state, display), page.inner, self.measure)
+        told, _, _ = self._told(state, state.position_s, page.inner)
+        layout = lay_out(page, rows, display.print, max(1, len(told)), OVERVIEW_LINES)
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
 
     def seek_at(
@@ -119,29 +120,27 @@ class TakeView:
         return self._kept[2]
 
     def _header(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
-        large = self.measure.height(Style.LARGE) * 0.92
         words = sounding_words(state, now_s)
         role = Role.INK if words else Role.QUIET
-        yield Label(layout.header.x, layout.header.y + large / 2, words or "silence", Style.LARGE, role)
-        below = layout.header.y + large + layout.line * 0.42
+        yield Label(layout.header.x, layout.page.title_y, words or "silence", Style.LARGE, role)
         told, style, role = self._told(state, now_s, layout.header.width)
         for rank, words in enumerate(told):
-            yield Label(layout.header.x, below + rank * layout.line, words, style, role)
+            yield Label(layout.header.x, layout.page.below_title(rank), words, style, role)
 
     def _place(self, state: TakeState, layout: Layout) -> Iterator[Label]:
         heading = state.take.heading
-        first, right = layout.header.y + layout.line * 0.75, layout.header.right
+        page, right = layout.page, layout.header.right
         room = layout.header.width * 0.55
         title = fitted(f"Take of {heading.shown_title}", Style.STRONG, room, self.measure)
-        yield Label(right, first, title, Style.STRONG, Role.INK, Anchor.RIGHT)
+        yield Label(right, page.beside_title(), title, Style.STRONG, Role.INK, Anchor.RIGHT)
         told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
         told = fitted(told, Style.TEXT, room, self.measure)
-        yield Label(right, first + layout.line, told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+        yield Label(right, page.beside_title(1), told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
 
     def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
         y = strip_y(layout)
         clock = "" if state.sounding is SoundedSide.ASKED else clock_words(state, now_s)
-        room = layout.now_x - layout.mm * TUBE_MM - layout.margin
+        room = layout.now_x - layout.tube - layout.margin
         ways = (", ".join(filter(None, (reviewed(state), clock))), reviewed(state) or clock)
         left = next((each for each in ways if self.measure.width(each, Style.TEXT) <= room), ways[-1])
         yield Label(layout.margin, y, fitted(left, Style.TEXT, room, self.measure), Style.TEXT, Role.QUIET)

@@ -13,8 +13,7 @@ from companion.listen.rhythm.pace import pace_words
 from companion.listen.verdict.shares import named_shares
 from companion.listen.verdict.verdict import FIRST, Verdict
 from companion.window.core.actions import Pick
-from companion.window.core.hints import Hint, hint_marks, hint_rows
-from companion.window.core.layout import footer_row_height
+from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import capital, wrapped, wrapped_within
@@ -58,19 +57,17 @@ def stops_of(verdict: Verdict) -> tuple[Stop, ...]:
 def verdict_picture(verdict: Verdict, marked: int, hints: Sequence[Hint], canvas: Canvas) -> Picture:
     """The page on which the stop of rank `marked` stands."""
     measure = canvas.measure
-    line = measure.height(Style.TEXT)
-    margin = max(14.0, canvas.width * 0.026)
-    width = canvas.width - 2 * margin
-    foot = hint_rows(hints, width, measure) * footer_row_height(measure)
-    footer = Rect(margin, round(canvas.height - foot - margin * 0.4), width, foot)
+    page = canvas.page
+    line = page.line
+    footer = footer_of(hints, page, measure).on_pixels
     marks, targets = hint_marks(hints, footer, measure)
     title = TITLE if verdict.matters else NOTHING
-    marks.append(Label(margin, margin * 0.35 + measure.height(Style.LARGE) * 0.46, title, Style.LARGE))
-    y = margin * 0.35 + measure.height(Style.LARGE) + line * 0.4
-    for words in wrapped(counts(verdict), Style.TEXT, width, measure):
-        marks.append(Label(margin, y, words, Style.TEXT, Role.QUIET))
+    marks.append(Label(page.margin, page.title_y, title, Style.LARGE))
+    y = page.body_top + line * 0.4
+    for words in wrapped(counts(verdict), Style.TEXT, page.inner, measure):
+        marks.append(Label(page.margin, y, words, Style.TEXT, Role.QUIET))
         y += line
-    area = Rect(margin, y + line * 0.2, width, footer.y - line * 0.4 - y)
+    area = Rect(page.margin, y + line * 0.2, page.inner, footer.y - line * 0.4 - y)
     _add_page(stops_of(verdict), marked, area, measure, marks, targets)
     return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))
 
