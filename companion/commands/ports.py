@@ -6,13 +6,13 @@ import argparse
 import sys
 
 from companion.commands.shared.playing_options import add_backend_option
+from companion.files.folders import data_folder
 from companion.files.lines import one_line
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.memory import KnownPort, PortMemory, read_memory
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.system import MidiSystem
 from companion.midi.stream.port_names import stable_name
-from companion.midi.takes.folders import data_folder
 from fingering.errors import UserError
 
 

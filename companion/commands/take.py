@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from companion.files.folders import takes_folder
 from companion.files.lines import one_line
-from companion.midi.takes.folders import takes_folder
 from companion.midi.takes.reading import Listing, Summary, list_takes
 
 _MILLISECONDS = 1000

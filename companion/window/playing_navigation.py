@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
+from companion.files.folders import takes_folder
 from companion.files.lines import one_line
-from companion.midi.takes.folders import takes_folder
 from companion.midi.takes.reading import Summary, Take, list_takes, read_take
 from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player

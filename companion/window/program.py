@@ -8,10 +8,10 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
+from companion.files.folders import data_folder
 from companion.files.signals import signals_held
 from companion.midi.maps.keys import Touch
 from companion.midi.ports.driver import Backend
-from companion.midi.takes.folders import data_folder
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune

@@ -76,7 +76,7 @@ main([])
 def first_frame_s() -> float:
     """Seconds from the command to its first frame, in a process of its own."""
     with tempfile.TemporaryDirectory() as folder:
-        environment = {**os.environ, "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "XDG_CONFIG_HOME": folder}
+        environment = {**os.environ, "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "EIGHTHOLES_DATA": folder}
         start = time.perf_counter()
         process = subprocess.Popen([sys.executable, "-c", FIRST_FRAME], env=environment, stdout=subprocess.PIPE)
         assert process.stdout is not None

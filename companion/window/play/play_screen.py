@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
+from companion.files.folders import takes_folder
 from companion.files.lines import one_line
 from companion.midi.maps.keys import Touch
-from companion.midi.takes.folders import takes_folder
 from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek

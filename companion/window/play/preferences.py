@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from companion.files.folders import settings_folder
 from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
 from companion.listen.model.strictness import Strictness
@@ -34,9 +34,8 @@ class Preferences:
 
 
 def preferences_path() -> Path:
-    """The file: in $XDG_CONFIG_HOME, else in ~/.config (%APPDATA% on Windows)."""
-    folder = os.environ.get("XDG_CONFIG_HOME") or os.environ.get("APPDATA") or str(Path.home() / ".config")
-    return Path(folder) / "eightholes" / "settings.json"
+    """Where the file of the settings is kept. Raises UserError."""
+    return settings_folder() / "settings.json"
 
 
 def write_preferences(preferences: Preferences, path: Path) -> None:

@@ -73,7 +73,7 @@ def test_a_mistake_is_one_line(
 ) -> None:
     """What is wrong, what to do, status 2, and no file is left behind."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    monkeypatch.setenv("EIGHTHOLES_DATA", str(tmp_path))
     assert main(words) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert told in line

@@ -15,7 +15,7 @@ NO_SCREEN = {"DISPLAY": None, "WAYLAND_DISPLAY": None, "SDL_VIDEODRIVER": None, 
 
 def without_a_screen(folder: Path, **changes: str | None) -> dict[str, str]:
     """An environment without a screen, in which the window keeps its things in a folder."""
-    return environment(**{**NO_SCREEN, "EIGHTHOLES_DATA": str(folder), "XDG_CONFIG_HOME": str(folder), **changes})
+    return environment(**{**NO_SCREEN, "EIGHTHOLES_DATA": str(folder), **changes})
 
 
 @pytest.mark.parametrize("changes", [{}, {"DISPLAY": ":4242"}, {"SDL_VIDEODRIVER": "x11"}])

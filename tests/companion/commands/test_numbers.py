@@ -73,7 +73,6 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with a tune and a take, without a screen to open a window on."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SDL_VIDEODRIVER", "none such")
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     monkeypatch.setenv("EIGHTHOLES_DATA", str(tmp_path))
     (tmp_path / "tune.abc").write_text(TUNE)
     (tmp_path / "judged.abc").write_text(ABC)

@@ -50,7 +50,6 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The folder in which the commands run, without a screen."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SDL_VIDEODRIVER", "none such")
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     monkeypatch.setenv("EIGHTHOLES_DATA", str(tmp_path))
     (tmp_path / "tune.abc").write_text(TUNE)
     (tmp_path / "judged.abc").write_text(ABC)

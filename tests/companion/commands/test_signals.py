@@ -87,7 +87,7 @@ def window_folder(folder: Path) -> Iterator[Path]:
 
 def window_environment(folder: Path) -> dict[str, str]:
     """A window that is drawn into memory, and keeps its things in a folder."""
-    return environment(SDL_VIDEODRIVER="dummy", EIGHTHOLES_DATA=str(folder), XDG_CONFIG_HOME=str(folder))
+    return environment(SDL_VIDEODRIVER="dummy", EIGHTHOLES_DATA=str(folder))
 
 
 WORK = {

@@ -34,7 +34,7 @@ def run(data: Path, *words: str) -> subprocess.CompletedProcess[str]:
     def limit() -> None:
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
 
-    environment = {**os.environ, "EIGHTHOLES_DATA": str(data), "XDG_CONFIG_HOME": str(data / "config")}
+    environment = {**os.environ, "EIGHTHOLES_DATA": str(data)}
     environment |= {"OPENBLAS_NUM_THREADS": "1", "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
     command = [sys.executable, "-m", "companion", *words]
     ran = subprocess.run(

@@ -10,13 +10,13 @@ from pathlib import Path
 import pygame
 import pytest
 
+from companion.files.folders import OVERRIDE
 from companion.listen.model.played import Sounded
 from companion.midi.maps.memory import read_memory
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.named_ports import PortState
 from companion.midi.stream.messages import encode
-from companion.midi.takes.folders import OVERRIDE
 from companion.midi.takes.reading import Take, list_takes, read_take
 from companion.schedule.timing import Timing
 from companion.window.lanes.played_in import Light, PlayedIn

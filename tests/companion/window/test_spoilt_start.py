@@ -46,7 +46,7 @@ main(["show"])
 
 def opened(script: str, folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
     """The window in a process of its own, on a dummy screen."""
-    environment = {**os.environ, "EIGHTHOLES_DATA": str(folder), "XDG_CONFIG_HOME": str(folder)}
+    environment = {**os.environ, "EIGHTHOLES_DATA": str(folder)}
     environment |= {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
     command = [sys.executable, "-c", script, *words]
     return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, timeout=60)
@@ -74,8 +74,7 @@ def test_spoilt_ports_cost_a_line_and_not_the_window(text: str, tmp_path: Path) 
 
 def test_spoilt_settings_cost_a_line_and_not_the_window(tmp_path: Path) -> None:
     """They start afresh."""
-    (tmp_path / "eightholes").mkdir()
-    path = tmp_path / "eightholes" / "settings.json"
+    path = tmp_path / "settings.json"
     path.write_text('{"display": NaN}')
     done = opened(OPENED, tmp_path)
     assert done.returncode == 0, done.stderr

@@ -10,7 +10,6 @@ import pytest
 from companion.midi.maps.hole_map import ControlSwitch, HoleMap, NoteSwitch
 from companion.midi.maps.memory import FILE_NAME, PortMemory, read_memory, write_memory
 from companion.midi.maps.note_map import DEFAULT_MAP
-from companion.midi.takes.folders import data_folder, takes_folder
 from fingering.errors import UserError
 
 HOLES = HoleMap((*(NoteSwitch(0, 40 + rank) for rank in range(4)), *(ControlSwitch(3, rank) for rank in range(4))))
@@ -49,11 +48,3 @@ def test_a_folder_that_cannot_be_made_is_told_in_one_line(tmp_path: Path) -> Non
     (tmp_path / "taken").write_text("")
     with pytest.raises(UserError):
         write_memory(PortMemory(), tmp_path / "taken")
-
-
-def test_the_data_folder_follows_the_xdg_base_directory_specification() -> None:
-    """Version 0.8: XDG_DATA_HOME if it is absolute, else ~/.local/share; our own variable overrides both."""
-    assert data_folder({"XDG_DATA_HOME": "/d", "HOME": "/h"}) == Path("/d/eightholes")
-    assert data_folder({"XDG_DATA_HOME": "d", "HOME": "/h"}) == Path("/h/.local/share/eightholes")
-    assert data_folder({"HOME": "/h"}) == Path("/h/.local/share/eightholes")
-    assert takes_folder({"HOME": "/h", "EIGHTHOLES_DATA": "/mine"}) == Path("/mine/takes")

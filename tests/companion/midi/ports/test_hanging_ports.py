@@ -15,10 +15,10 @@ import pytest
 
 from companion.__main__ import main
 from companion.commands.shared.tune_list import bundled_tunes
+from companion.files.folders import OVERRIDE
 from companion.midi.ports import system
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.named_ports import PortState
-from companion.midi.takes.folders import OVERRIDE
 from companion.schedule.timing import Timing
 from companion.window.live.instruments import Instruments
 from companion.window.program import Opening, play_screen
@@ -176,7 +176,6 @@ def test_the_program_obeys_a_signal_though_the_server_hangs(server: StoppableSer
     """The whole program, in a process of its own, asked to end while it waits for a port."""
     server.stop()
     environment = {**os.environ, "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", OVERRIDE: str(tmp_path)}
-    environment["XDG_CONFIG_HOME"] = str(tmp_path)
     words = [sys.executable, "-m", "companion", "--backend", "jack", "--midi", "chanter maker"]
     words.insert(3, "show")
     with subprocess.Popen(words, cwd=ROOT, env=environment, stderr=subprocess.PIPE, text=True) as program:
