@@ -21,7 +21,6 @@ from companion.files.writing import write_whole
 from companion.listen.judgement import judge, judgement_to_data
 from companion.listen.model.strictness import Strictness
 from companion.listen.report.class_table import Result, table_text
-from companion.listen.report.page import page_of
 from companion.listen.report.page_style import Palette
 from companion.listen.report.text import verdict_text
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
@@ -141,6 +140,8 @@ def _as_text(results: Sequence[Result]) -> str:
 
 
 def _write_page(path: Path, results: Sequence[Result], *, force: bool) -> None:
+    from companion.listen.report.page import page_of  # jinja2 takes 0.1 s to load
+
     named = [replace(each, name=one_line(Path(each.name).name)) for each in results]
     write_whole(path, page_of(named, paper_colours()).encode("utf-8", "backslashreplace"), force=force)
 

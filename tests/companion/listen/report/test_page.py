@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
@@ -13,6 +15,8 @@ from companion.listen.model.played import Sounded
 from companion.listen.report.class_table import Result
 from companion.listen.report.page import page_of
 from companion.listen.report.page_lines import LINE_S, TakeLanes, lines_of
+from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.verdict import Matter
 from companion.schedule.events import EventKind
 from fingering.errors import UserError
 from tests.companion.listen.playing import FOUR_BARS, asked_of, played_as, tune_of
@@ -78,13 +82,67 @@ def test_colours_can_be_read() -> None:
 
 def test_titles_are_text() -> None:
     """A title with angle brackets stays a title."""
-    from dataclasses import replace
-
     tune = replace(make_tune(3, parts=1), title="<b>Bold & brave</b>")
     judgement = judge(tune, simulate(tune, LEARNERS["good"], 1).notes)
     text = page_of([Result("<take>.mid", judgement)], paper_colours())
     assert "<b>" not in text
     assert "&lt;b&gt;Bold &amp; brave" in text
+
+
+HOSTILE = (
+    "</title></h1><script>alert(1)</script>",
+    "'\"><img src=x onerror=alert(1)>",
+    "{{ 7 * 7 }} {% include 'page.html' %} {# gone #}",
+    "&lt;b&gt; &amp; \u202e\ud800",
+)
+
+
+class Reader(HTMLParser):
+    """The elements of a page and its words by the element that holds them, as a browser would read it."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.elements: list[str] = []
+        self.attributes: set[str] = set()
+        self.words: dict[str, list[str]] = {}
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Take note of an element."""
+        self.elements.append(tag)
+        self.attributes |= {name for name, _ in attrs}
+        self.words.setdefault(tag, []).append("")
+
+    def handle_data(self, data: str) -> None:
+        """Give words to the element that began last."""
+        if self.elements:
+            self.words[self.elements[-1]][-1] += data
+
+
+@pytest.mark.parametrize("words", HOSTILE)
+def test_what_a_page_is_told_is_text(words: str) -> None:
+    """Titles, names of takes, reasons and sentences say themselves, whatever they hold, and nothing more is on the page
+    than if they were harmless.
+    """
+
+    def page(told: str) -> Reader:
+        judgement = perfect()
+        matter = Matter((), Drill(told, 1, 2, 2.0), told)
+        verdict = replace(judgement.verdict, title=told, went_well=(told,), not_judged=(told,), matters=(matter,))
+        judgement = replace(judgement, verdict=verdict, findings=(replace(found, text=told),))
+        results = [Result(told, judgement), Result(told, None, UserError(told, told))]
+        return Reader(page_of(results, paper_colours()))
+
+    found = judged("stumbling").findings[0]
+    harmless, hostile = page("harmless"), page(words)
+    assert hostile.elements == harmless.elements
+    assert hostile.attributes == harmless.attributes
+    assert hostile.words == {
+        element: [text.replace("harmless", words) for text in texts] for element, texts in harmless.words.items()
+    }
+    assert {element for element, texts in hostile.words.items() if any(words in text for text in texts)} == {
+        *("title", "h1", "h2", "th", "td", "li", "span", "a")
+    }
 
 
 def perfect() -> Judgement:
