@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
-
 import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from companion.files.streams import quiet_libraries
 from companion.sound.settings import SAMPLE_RATE_HZ
 from fingering.errors import UserError
 
@@ -45,25 +41,10 @@ class Device:
 def _open_mixer() -> None:
     rate_hz, size, channels = _WANTED
     try:
-        with _native_messages_hidden():
+        with quiet_libraries():
             pygame.mixer.init(rate_hz, size, channels, DEVICE_FRAMES, allowedchanges=0)
     except pygame.error as error:
         raise UserError(f"no sound ({error})", "connect or choose a sound output and start again") from error
-
-
-@contextmanager
-def _native_messages_hidden() -> Iterator[None]:
-    """ALSA writes a dozen lines of its own to standard error where there is no sound card; one line is said instead."""
-    sys.stderr.flush()
-    kept = os.dup(2)
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    try:
-        os.dup2(nowhere, 2)
-        yield
-    finally:
-        os.dup2(kept, 2)
-        os.close(kept)
-        os.close(nowhere)
 
 
 def make_sound(samples: NDArray[np.int16]) -> pygame.mixer.Sound:

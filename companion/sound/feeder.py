@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 import time
 from collections.abc import Callable
@@ -10,6 +11,7 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from companion.files.worker import Worker, fault_line
 from companion.sound.device import make_sound
 from companion.sound.settings import SAMPLE_RATE_HZ
 
@@ -18,6 +20,7 @@ OPENING_FRAMES = 4_096
 POLL_S = 0.0005
 # No block lasts so long: a channel that has not asked for one by then has been stopped or has stalled.
 STALL_S = 1.0
+START_AGAIN = "close the window and open it again to hear it"
 
 
 class SampleClock:
@@ -35,6 +38,7 @@ class SampleClock:
         self._anchor: tuple[float, float] | None = None
         self._begun = 0
         self._latest = 0.0
+        self._fed = True
 
     def block_began(self, frame: int) -> None:
         """The block that begins with `frame` has just begun to play."""
@@ -47,9 +51,17 @@ class SampleClock:
 
     def frames(self) -> float:
         """Frames played up to now: no more than have been supplied, and never fewer than told before."""
-        told = min(self._told(self._clock()), self._begun + self._longest_ahead)
+        told = self._told(self._clock())
+        if self._fed:
+            told = min(told, self._begun + self._longest_ahead)
         self._latest = max(self._latest, told)
         return self._latest
+
+    def run_on(self) -> None:
+        """Nothing will be supplied any more: from now on time passes as if it were played."""
+        if self._anchor is None:
+            self._anchor = (self._clock(), 0.0)
+        self._fed = False
 
     def _told(self, now_s: float) -> float:
         if self._anchor is None:
@@ -62,7 +74,8 @@ class Feeder:
     """A thread that asks `pull(frames)` for int16 stereo blocks and queues each as soon as the channel has room.
 
     The channel plays one block while one waits. `underruns` counts the times that it ran dry, `stalls` the times that
-    the watchdog had to start it again. `pull` must not raise: what it does raise is kept in `fault` and ends the sound.
+    the watchdog had to start it again. Whatever `pull` or the channel raises ends the sound and is kept in `fault`;
+    the time told by `played` then runs on in silence.
     """
 
     def __init__(
@@ -74,7 +87,6 @@ class Feeder:
     ) -> None:
         self.underruns = 0
         self.stalls = 0
-        self.fault: Exception | None = None
         self.played = SampleClock(clock, 2 * block_frames)
         self._channel = channel
         self._pull = pull
@@ -83,19 +95,30 @@ class Feeder:
         self._pulled = 0
         self._asked_at_s = 0.0
         self._stop = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="sound feeder", daemon=True)
+        self._worker = Worker(self._run, "sound feeder")
+
+    @property
+    def fault(self) -> BaseException | None:
+        """What ended the sound, None while it goes on."""
+        return self._worker.error
+
+    @property
+    def trouble(self) -> str:
+        """One line about what ended the sound, and what to do; "" while it goes on."""
+        return fault_line("the sound has failed", self.fault, START_AGAIN) if self.fault else ""
 
     def start(self) -> None:
         """Begin: silence first, then the first block."""
-        self._open_channel()
-        self._thread.start()
+        self._worker.start()
+        if self.fault:
+            self.played.run_on()
 
     def close(self) -> None:
         """Stop feeding and silence the channel. Returns when the thread has ended."""
         self._stop.set()
-        if self._thread.is_alive():
-            self._thread.join()
-        self._channel.stop()
+        self._worker.join()
+        with contextlib.suppress(pygame.error):  # a mixer that is gone is silent
+            self._channel.stop()
 
     def _open_channel(self) -> None:
         self._channel.play(make_sound(np.zeros((OPENING_FRAMES, 2), np.int16)))
@@ -104,10 +127,12 @@ class Feeder:
 
     def _run(self) -> None:
         try:
+            self._open_channel()
             while not self._stop.is_set():
                 self._feed()
-        except Exception as error:  # the thread's last word: nobody else would hear of it
-            self.fault = error
+        except BaseException:
+            self.played.run_on()
+            raise
 
     def _feed(self) -> None:
         if self._channel.get_queue() is None:

@@ -6,6 +6,7 @@ low-latency way starts an endless tone for each state: about 10 ms sooner, with 
 
 from __future__ import annotations
 
+import contextlib
 import enum
 import threading
 from dataclasses import dataclass
@@ -15,8 +16,9 @@ import numpy as np
 import pygame
 from numpy.typing import NDArray
 
+from companion.files.worker import fault_line
 from companion.sound.device import DEVICE_FRAMES, LIVE_CHANNELS, Device, make_sound
-from companion.sound.feeder import Feeder
+from companion.sound.feeder import START_AGAIN, Feeder
 from companion.sound.mix import FADE_FRAMES, LIVE_CEILING, crossfade, limited, to_int16
 from companion.sound.settings import SoundSettings
 from companion.sound.tone import Loop
@@ -36,6 +38,10 @@ class LiveVoice(Protocol):
     @property
     def underruns(self) -> int:
         """How often the loudspeaker had to wait."""
+
+    @property
+    def trouble(self) -> str:
+        """One line once it cannot be heard any more: why, and what to do; "" while all is well."""
 
     def sound(self, state: HoleState | None) -> None:
         """From now on sound `state` (for a note: its state in the chart); None is silence."""
@@ -71,8 +77,7 @@ class StreamingVoice:
     """A live chanter in blocks of 5.3 ms; a change begins with the next block and takes 5 ms."""
 
     def __init__(self, device: Device, settings: SoundSettings) -> None:
-        self._bank = VoiceBank(settings)
-        self._settings = settings
+        self._timbre = VoiceBank(settings), settings
         self._state: HoleState | None = None
         self._frame = 0
         self._heard = self._wanted()
@@ -85,21 +90,26 @@ class StreamingVoice:
         """How often the loudspeaker had to wait, the watchdog's restarts included."""
         return self._feeder.underruns + self._feeder.stalls
 
+    @property
+    def trouble(self) -> str:
+        """One line about what ended the sound, "" while it goes on."""
+        return self._feeder.trouble
+
     def sound(self, state: HoleState | None) -> None:
         """From the next block on sound `state`; None is silence."""
         self._state = state
 
     def set_sound(self, settings: SoundSettings) -> None:
         """Other levels, voice, pitch or tuning, from the next block on."""
-        self._bank = self._bank if self._bank.fits(settings) else VoiceBank(settings)
-        self._settings = settings
+        bank, _ = self._timbre
+        self._timbre = bank if bank.fits(settings) else VoiceBank(settings), settings  # one step, which no block splits
 
     def close(self) -> None:
         """Stop the feeder."""
         self._feeder.close()
 
     def _wanted(self) -> tuple[VoiceBank, SoundSettings, HoleState | None]:
-        return self._bank, self._settings, self._state
+        return *self._timbre, self._state
 
     def _pull(self, frames: int) -> NDArray[np.int16]:
         wanted = self._wanted()
@@ -126,11 +136,15 @@ class StreamingVoice:
 
 
 class LoopedVoice:
-    """A live chanter of the low-latency way: a change is heard with the device's next block."""
+    """A live chanter of the low-latency way: a change is heard with the device's next block.
+
+    Whoever plays goes on where the sound fails: what it raises becomes `trouble`, and the rest is silence.
+    """
 
     underruns = 0
 
     def __init__(self, device: Device, settings: SoundSettings) -> None:
+        self.trouble = ""
         self._lock = threading.Lock()
         self._channels = [device.channel(number) for number in LIVE_CHANNELS]
         self._state: HoleState | None = None
@@ -151,7 +165,7 @@ class LoopedVoice:
 
     def close(self) -> None:
         """Fall silent."""
-        with self._lock:
+        with self._lock, contextlib.suppress(pygame.error):  # a mixer that is gone is silent
             for channel in self._channels:
                 channel.stop()
 
@@ -161,6 +175,14 @@ class LoopedVoice:
         self._sounds: dict[HoleState, pygame.mixer.Sound] = {}
 
     def _start(self, state: HoleState | None) -> None:
+        if self.trouble:
+            return
+        try:
+            self._change_to(state)
+        except (pygame.error, MemoryError) as error:
+            self.trouble = fault_line("the sound has failed", error, START_AGAIN)
+
+    def _change_to(self, state: HoleState | None) -> None:
         sounding, resting = self._channels
         if state is None:
             sounding.fadeout(HUSH_MS)

@@ -44,6 +44,10 @@ class Player(Protocol):
     def underruns(self) -> int:
         """How often the loudspeaker had to wait."""
 
+    @property
+    def trouble(self) -> str:
+        """One line once the sound has failed: why, and what to do; "" before. The tune runs on, unheard."""
+
     def position_s(self) -> float:
         """The place that is heard now."""
 
@@ -76,50 +80,61 @@ class SilentPlayer:
     """A player that only keeps the time, on the clock that it is given (seconds)."""
 
     underruns = 0
+    trouble = ""
 
     def __init__(self, clock: Callable[[], float] = time.perf_counter) -> None:
+        self._lock = threading.Lock()
         self._transport = Transport(clock, clock)
         self._schedule: Schedule | None = None
 
     @property
     def playing(self) -> bool:
         """Whether the tune runs; it stops by itself at its end."""
-        return self._transport.playing
+        with self._lock:
+            return self._transport.playing
 
     @property
     def loop(self) -> Span | None:
         """The stretch that is played over and over."""
-        return self._transport.loop
+        with self._lock:
+            return self._transport.loop
 
     def position_s(self) -> float:
         """The place that would be heard now."""
-        return self._transport.position_s()
+        with self._lock:
+            return self._transport.position_s()
 
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
         """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
-        self._schedule = schedule
-        self._transport.load(schedule.duration_s, at_s)
+        with self._lock:
+            self._schedule = schedule
+            self._transport.load(schedule.duration_s, at_s)
 
     def retime(self, schedule: Schedule) -> None:
         """The same performance at another pace: goes on at the same note, and so does a loop."""
-        _retime(self._transport, self._schedule, schedule)
-        self._schedule = schedule
+        with self._lock:
+            _retime(self._transport, self._schedule, schedule)
+            self._schedule = schedule
 
     def play(self) -> None:
         """Run on; from the start after the end."""
-        self._transport.play()
+        with self._lock:
+            self._transport.play()
 
     def pause(self) -> None:
         """Stand still."""
-        self._transport.pause()
+        with self._lock:
+            self._transport.pause()
 
     def seek(self, at_s: float) -> None:
         """Go to `at_s`."""
-        self._transport.seek(at_s)
+        with self._lock:
+            self._transport.seek(at_s)
 
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over, or on to the end."""
-        self._transport.set_loop(_whole_frames(span))
+        with self._lock:
+            self._transport.set_loop(_whole_frames(span))
 
     def set_sound(self, settings: SoundSettings) -> None:
         """Nothing sounds, so nothing changes."""
@@ -131,13 +146,15 @@ class SilentPlayer:
 class SoundingPlayer:
     """A player through the loudspeaker. The samples that have been played are its clock.
 
-    Renderers are made by the caller's thread and handed over under a lock; the feeder's thread renders. A renderer that
-    is taken out fades into its successor, or into silence, within one block.
+    Renderers are made by the caller's thread, one after the other, and handed over under another lock; the feeder's
+    thread renders. A renderer that is taken out fades into its successor, or into silence, within one block. Where the
+    feeder fails, the tune runs on unheard.
     """
 
     def __init__(self, device: Device, settings: SoundSettings) -> None:
         self._settings = settings
-        self._lock = threading.RLock()
+        self._making = threading.Lock()
+        self._lock = threading.Lock()
         self._schedule: Schedule | None = None
         self._renderer: Renderer | None = None
         self._sounding: Renderer | None = None
@@ -145,8 +162,12 @@ class SoundingPlayer:
         self._changed = False
         self._pulled_frames = 0
         self._feeder = Feeder(device.channel(TUNE_CHANNEL), self._pull, BLOCK_FRAMES)
-        self._transport = Transport(lambda: self._pulled_frames / SAMPLE_RATE_HZ, self._heard_s)
+        self._transport = Transport(self._next_s, self._heard_s)
         self._feeder.start()
+
+    def _next_s(self) -> float:
+        """When what is done now will be heard: after all that waits in the queue, which a fault has emptied."""
+        return self._heard_s() if self._feeder.fault else self._pulled_frames / SAMPLE_RATE_HZ
 
     def _heard_s(self) -> float:
         return self._feeder.played.frames() / SAMPLE_RATE_HZ - OUTPUT_DELAY_S
@@ -160,7 +181,8 @@ class SoundingPlayer:
     @property
     def loop(self) -> Span | None:
         """The stretch that is played over and over."""
-        return self._transport.loop
+        with self._lock:
+            return self._transport.loop
 
     @property
     def underruns(self) -> int:
@@ -168,9 +190,9 @@ class SoundingPlayer:
         return self._feeder.underruns + self._feeder.stalls
 
     @property
-    def fault(self) -> Exception | None:
-        """What ended the sound, if anything did."""
-        return self._feeder.fault
+    def trouble(self) -> str:
+        """One line about what ended the sound, "" while it goes on."""
+        return self._feeder.trouble
 
     def position_s(self) -> float:
         """The place that is heard now."""
@@ -179,29 +201,32 @@ class SoundingPlayer:
 
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
         """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
-        renderer = self._made(schedule, self._settings)
-        with self._lock:
-            running = self._transport.playing
-            self._schedule = schedule
-            self._transport.load(schedule.duration_s, at_s)
-            self._replace(renderer, running)
+        with self._making:
+            renderer = self._made(schedule)
+            with self._lock:
+                running = self._transport.playing
+                self._schedule = schedule
+                self._transport.load(schedule.duration_s, at_s)
+                self._replace(renderer, running)
 
     def retime(self, schedule: Schedule) -> None:
         """The same performance at another pace: goes on at the same note, and so does a loop."""
-        renderer = self._made(schedule, self._settings)
-        with self._lock:
-            running = self._transport.playing
-            _retime(self._transport, self._schedule, schedule)
-            self._schedule = schedule
-            self._replace(renderer, running)
+        with self._making:
+            renderer = self._made(schedule)
+            with self._lock:
+                running = self._transport.playing
+                _retime(self._transport, self._schedule, schedule)
+                self._schedule = schedule
+                self._replace(renderer, running)
 
     def set_sound(self, settings: SoundSettings) -> None:
         """Other levels, voice, pitch or tuning, from the next block on."""
-        self._settings = settings
-        if self._schedule is not None:
-            renderer = self._made(self._schedule, settings)
-            with self._lock:
-                self._replace(renderer, self._transport.playing)
+        with self._making:
+            self._settings = settings
+            if self._schedule is not None:
+                renderer = self._made(self._schedule)
+                with self._lock:
+                    self._replace(renderer, self._transport.playing)
 
     def play(self) -> None:
         """Run on; from the start after the end."""
@@ -237,8 +262,9 @@ class SoundingPlayer:
         """Stop the feeder. The device stays open."""
         self._feeder.close()
 
-    def _made(self, schedule: Schedule, settings: SoundSettings) -> Renderer:
-        return Renderer(schedule, settings, bank=self._renderer.bank if self._renderer else None)
+    def _made(self, schedule: Schedule) -> Renderer:
+        """A renderer with the settings in force. For a caller that holds `_making`."""
+        return Renderer(schedule, self._settings, bank=self._renderer.bank if self._renderer else None)
 
     def _replace(self, renderer: Renderer, running: bool) -> None:
         """Let `renderer` take over where the transport stands."""

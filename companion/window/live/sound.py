@@ -41,6 +41,11 @@ class LiveSound:
         self._voice: LiveVoice | None = None
         self._set: tuple[SoundSettings, LatencyMode] | None = None
 
+    @property
+    def unheard(self) -> str:
+        """One line once the loudspeaker sounds no more what is played in, "" while it does."""
+        return self._voice.trouble if self._voice else ""
+
     def open_on(self, device: Device) -> None:
         """A loudspeaker was opened."""
         self._device = device

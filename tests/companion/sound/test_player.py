@@ -48,7 +48,7 @@ def player(speaker: Loudspeaker) -> Iterator[SoundingPlayer]:
     sounding = SoundingPlayer(speaker.device, CHANTER_ALONE)
     yield sounding
     sounding.close()
-    assert sounding.fault is None
+    assert sounding.trouble == ""
 
 
 def _steepest(samples: np.ndarray[tuple[int, ...], np.dtype[np.int16]]) -> int:
