@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import sys
+from collections.abc import Callable
 from pathlib import Path
 
 from companion.commands.shared.options import (
@@ -15,6 +15,7 @@ from companion.commands.shared.options import (
     tune_from,
 )
 from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.progress import ProgressLine
 from companion.files.lines import one_line
 from companion.schedule.build import build_schedule
 from companion.sound.renderer import Renderer
@@ -35,20 +36,17 @@ def run(options: argparse.Namespace) -> int:
     settings, timing = settings_from(options), timing_from(options)
     check_output_of(options, options.output, tune=options.file)
     schedule = build_schedule(tune_from(options), timing)
-    write_wav(options.output, Renderer(schedule, settings), _Progress(), force=options.force)
+    write_wav(options.output, Renderer(schedule, settings), _percent_shown(), force=options.force)
     print(f"{one_line(str(options.output))}: {schedule.duration_s:.1f} s")
     return 0
 
 
-class _Progress:
-    """A line on a terminal that says how far a long rendering has come; nothing where nobody watches."""
+def _percent_shown() -> Callable[[float], None]:
+    """What shows the share done on a terminal: "rendering 12 %"."""
+    line = ProgressLine()
 
-    def __init__(self) -> None:
-        self._watched = sys.stderr is not None and sys.stderr.isatty()
-        self._percent = -1
-
-    def __call__(self, share: float) -> None:
+    def show(share: float) -> None:
         percent = int(100 * share)
-        if self._watched and percent != self._percent:
-            self._percent = percent
-            print(f"\rrendering {percent} %", end="\n" if percent == 100 else "", file=sys.stderr, flush=True)
+        line.show(f"rendering {percent} %", last=percent == 100)
+
+    return show

@@ -82,6 +82,8 @@ def prepare_streams() -> None:
     """Make the program's own streams fit for whatever it prints. For the program as a whole, not for its parts."""
     if os.name == "posix":
         _open_closed_streams()
+    if sys.stderr is None:  # where Windows runs a program without a console there is nobody to tell
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
     for name, kind in (("stdout", OutputStream), ("stderr", ErrorStream)):
         plain = getattr(sys, name)
         if isinstance(plain, io.TextIOWrapper):  # none where Windows runs a program without a console
@@ -106,13 +108,19 @@ def _open_closed_streams() -> None:
         sys.stderr = open(2, "w", encoding="utf-8", closefd=False, buffering=1)  # noqa: SIM115
 
 
+def standard_error_is_watched() -> bool:
+    """Whether somebody sits at a terminal who sees standard error, so that a line there may be written over."""
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
 @contextlib.contextmanager
 def quiet_libraries() -> Iterator[None]:
     """Keep what C libraries write to standard error off the terminal: the error that follows says it in one line."""
     try:
-        sys.stderr.flush()
+        if sys.stderr is not None:
+            sys.stderr.flush()
         kept = os.dup(2)
-    except (OSError, AttributeError, ValueError):
+    except (OSError, ValueError):  # it is closed, so nothing of theirs is seen either
         yield
         return
     try:

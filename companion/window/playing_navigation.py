@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from companion.files.folders import takes_folder
 from companion.files.lines import one_line
-from companion.midi.takes.reading import Summary, Take, list_takes, read_take
+from companion.midi.takes.reading import Listing, Take, list_takes, read_take
 from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player
 from companion.window.core.actions import Action
@@ -21,7 +21,7 @@ from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take
-from companion.window.takes.takes_screen import TakesScreen
+from companion.window.takes.takes_screen import Listable, TakesScreen
 from fingering.errors import UserError
 
 
@@ -41,22 +41,25 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
     return TakeScreen(state, player, screen.take_back, crossing)
 
 
-def _read_over(screen: PlayScreen, summary: Summary) -> TakeScreen | None:
+def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
     try:
-        return take_over(screen, read_take(summary.path))
+        return take_over(screen, chosen if isinstance(chosen, Take) else read_take(chosen.path))
     except UserError as error:
         screen.tell(str(error))
         return None
 
 
 def takes_over(screen: PlayScreen) -> Screen | None:
-    """The list of takes; one line to the user where their folder cannot be read."""
-    folder = takes_folder()
+    """The list of takes; one line to the user where their folder cannot be read and no other take is there."""
+    folder, unkept = takes_folder(), screen.live.unkept
     try:
-        return TakesScreen(list_takes(folder), one_line(str(folder)), lambda take: _read_over(screen, take))
+        listing = list_takes(folder)
     except UserError as error:
-        screen.tell(str(error))
-        return None
+        if not unkept:
+            screen.tell(str(error))
+            return None
+        listing = Listing((), (error,))
+    return TakesScreen(listing, one_line(str(folder)), lambda take: _read_over(screen, take), unkept)
 
 
 PLAYING_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from pathlib import Path
 
 from companion.files.folders import data_folder
+from companion.files.lines import one_line
 from companion.files.signals import signals_held
 from companion.midi.maps.keys import Touch
 from companion.midi.ports.driver import Backend
@@ -27,7 +28,8 @@ from companion.window.navigation import DOORS
 from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
-from companion.window.play.preferences import Preferences, preferences_path, write_preferences
+from companion.window.play.preferences import preferences_path, write_preferences
+from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.play.tunes_screen import TunesScreen
 from companion.window.playing_navigation import PLAYING_DOORS
 from companion.window.shell import Shell, WindowSize
@@ -67,24 +69,6 @@ class Opening:
     wishes: Wishes = field(default_factory=Wishes)
     over: Callable[[PlayScreen], Screen] | None = None
     refit: Callable[[Tune], Tune] | None = None
-
-
-class Keeper:
-    """Writes the settings down whenever they change, so that no crash takes them; says once if it cannot."""
-
-    def __init__(self, path: Path, tell: Callable[[str], None]) -> None:
-        self._path = path
-        self._tell = tell
-        self._kept: Preferences | None = None
-
-    def keep(self, preferences: Preferences) -> None:
-        """Write `preferences` if they differ from the last ones. The first ones are as they were read."""
-        if self._kept is not None and preferences != self._kept:
-            try:
-                write_preferences(preferences, self._path)
-            except UserError as error:
-                self._tell(str(error))
-        self._kept = preferences
 
 
 Refit = Callable[[Tune], Tune]
@@ -153,14 +137,34 @@ def _run(
         shell.put(opening.over(screen))
     elif question := fit_question(screen, opening.tune, opening.refit):
         shell.put(question)
-    keeper = Keeper(preferences_path(), screen.tell)
+    path = preferences_path()
+    keeper = SettingsKeeper(lambda preferences: write_preferences(preferences, path))
 
     def each_frame() -> None:
         raise_what_came()
         screen.listen_in()
         keeper.keep(screen.preferences(shell.display))
+        shell.trouble = trouble_of(screen, keeper)
 
-    shell.run(each_frame)
+    try:
+        shell.run(each_frame)
+    finally:
+        keeper.close()
+        _tell_late((*screen.live.troubles, keeper.trouble), shell.trouble)
+
+
+def _tell_late(lines: Sequence[str], shown: str) -> None:
+    """What could not be kept as the window closed, which it could not show any more."""
+    for line in lines:
+        if line and line not in shown:
+            print(f"eightholes: {one_line(line)}", file=sys.stderr)
+
+
+def trouble_of(screen: PlayScreen, keeper: SettingsKeeper) -> str:
+    """One line about what failed behind the window's back: the first thing, and how many more there are."""
+    lines = [line for line in (*screen.troubles, keeper.trouble) if line]
+    more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
+    return f"{lines[0]}{more}" if lines else ""
 
 
 def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:

@@ -15,6 +15,7 @@ from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print, change_display
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, KeyMove, KeyTaker, Screen, Turn
+from companion.window.core.trouble_line import above_trouble, with_trouble
 from companion.window.keyboard import intent_of
 from companion.window.paint.draw import Painter
 from companion.window.paint.lettering import Lettering, text_size
@@ -35,10 +36,14 @@ class WindowSize:
 
 
 class Shell:
-    """Owns the window's surface, its lettering and painter, and the stack of screens."""
+    """Owns the window's surface, its lettering and painter, and the stack of screens.
+
+    `trouble` is a line below whichever screen is on top, about what failed behind it; "" for none.
+    """
 
     def __init__(self, first: Screen, display: Display, size: WindowSize) -> None:
         self.display = display
+        self.trouble = ""
         self._size = size
         self._screens = [first]
         self._surface = self._open()
@@ -80,7 +85,7 @@ class Shell:
     def draw(self) -> None:
         """Draw the top screen and show it."""
         self._refit()
-        self._picture = self._screens[-1].picture(self._canvas())
+        self._picture = self._drawn()
         self._painter.paint(self._surface, self._picture)
         pygame.display.flip()
 
@@ -129,7 +134,7 @@ class Shell:
     def _follow(self, answer: Turn | Screen) -> bool:
         goes_on = self._turn(answer)
         if goes_on and answer is not Turn.STAY:
-            self._picture = self._screens[-1].picture(self._canvas())  # clicks still waiting are meant for this one
+            self._picture = self._drawn()  # clicks still waiting are meant for this one
         return goes_on
 
     def _turn(self, answer: Turn | Screen) -> bool:
@@ -147,9 +152,15 @@ class Shell:
                 self._screens.append(answer)
                 return True
 
+    def _drawn(self) -> Picture:
+        return with_trouble(self._screens[-1].picture(self._canvas()), self.trouble, self._whole())
+
     def _canvas(self) -> Canvas:
-        width, height = self._surface.get_size()
-        return Canvas(width, height, self.display, self._lettering)
+        """What the top screen has to itself."""
+        return above_trouble(self.trouble, self._whole())
+
+    def _whole(self) -> Canvas:
+        return Canvas(*self._surface.get_size(), self.display, self._lettering)
 
     def _text_size(self) -> int:
         return text_size(*self._surface.get_size(), self.display.print is Print.BIG)

@@ -4,24 +4,48 @@ from __future__ import annotations
 
 import sys
 
+from companion.files.streams import standard_error_is_watched
+
+
+class ProgressLine:
+    """One line, written over whenever its words change. Where nobody watches, nothing is written."""
+
+    def __init__(self) -> None:
+        self._watched = standard_error_is_watched()
+        self._words = ""
+
+    def show(self, words: str, *, last: bool = False) -> None:
+        """Write `words` over those before; after the `last` ones, which stay, another line begins."""
+        if words != self._words:
+            self._words = words
+            self._write(f"\r{words}", end="\n" if last else "")
+
+    def clear(self) -> None:
+        """Take the line away, so that it does not stand among what follows."""
+        self._write("\r\x1b[K", end="")
+
+    def _write(self, signs: str, *, end: str) -> None:
+        if self._watched:
+            print(signs, end=end, file=sys.stderr, flush=True)
+
 
 class Progress:
-    """Counts steps of so many, and shows them: "checked 12 of 300"."""
+    """Counts steps of so many, and shows them: "checked 12 of 300". One alone is done before anybody wonders."""
 
     def __init__(self, done: str, steps: int) -> None:
         """`done`: what has happened to those that are counted."""
         self._done = done
         self._steps = steps
         self._count = 0
-        self._watched = steps > 1 and sys.stderr is not None and sys.stderr.isatty()
+        self._line = ProgressLine() if steps > 1 else None
 
     def step(self) -> None:
         """One more is done."""
         self._count += 1
-        if self._watched:
-            print(f"\r{self._done} {self._count} of {self._steps}", end="", file=sys.stderr, flush=True)
+        if self._line:
+            self._line.show(f"{self._done} {self._count} of {self._steps}")
 
     def end(self) -> None:
-        """All is done: the line is cleared, so that it does not stand among what follows."""
-        if self._watched:
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+        """All is done."""
+        if self._line:
+            self._line.clear()

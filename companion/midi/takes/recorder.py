@@ -9,6 +9,7 @@ import threading
 from collections import deque
 from pathlib import Path
 
+from companion.files.worker import Worker, fault_line
 from companion.midi.stream.line import Timed
 from companion.midi.takes.heading import Heading
 from companion.midi.takes.reading import SUFFIX, Take, build_take
@@ -31,20 +32,27 @@ _LONGEST_SLUG = 40
 class Recorder:
     """A take in the making. All is kept in memory as well, so that a disk that is full or not there costs no playing.
 
-    `trouble` is the line for the screen when it cannot be written, None while all is well.
+    `trouble` is the line for the screen when it cannot be written, whatever the reason, None while all is well.
     """
 
     def __init__(self, folder: Path, heading: Heading, *, began_s: float) -> None:
         """Begin a take in `folder`, made if need be. began_s: its beginning on the clock that stamps the messages."""
-        self.trouble: str | None = None
+        self._trouble: str | None = None
         self._heading = heading
         self._began_s = began_s
         self._kept: list[Timed] = []
         self._unwritten: deque[Timed] = deque()
         self._file = self._create(folder)
         self._stop = threading.Event()
-        self._writer = threading.Thread(target=self._write_on, name="take writer", daemon=True)
+        self._writer = Worker(self._write_on, "take writer")
         self._writer.start()
+
+    @property
+    def trouble(self) -> str | None:
+        """The line for the screen."""
+        if self._writer.error:
+            self._say(self._writer.error)
+        return self._trouble
 
     @property
     def path(self) -> Path | None:
@@ -75,7 +83,7 @@ class Recorder:
             while True:
                 with contextlib.suppress(FileExistsError):  # another window took the name in the same moment
                     return TakeFile(_free_path(folder, self._heading), self._heading)
-        except OSError as error:
+        except Exception as error:  # whatever it is, what is played is kept in memory
             self._say(error)
             return None
 
@@ -86,30 +94,31 @@ class Recorder:
         self._write()
 
     def _write(self) -> None:
-        if self._file is None or self.trouble:
+        if self._file is None or self._trouble:
             return
         try:
             self._file.append([self._unwritten.popleft() for _ in range(len(self._unwritten))])
-        except OSError as error:
+        except Exception as error:
             self._say(error)
 
     def _close(self, end_s: float) -> Path | None:
         if self._file is None:
             return None
         if not self._kept:
-            self._file.abandon()
-            self._file.path.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):  # an empty file that stays is no loss
+                self._file.abandon()
+                self._file.path.unlink(missing_ok=True)
             return None
         try:
             self._file.finish(end_s)
-        except OSError as error:
+        except Exception as error:
             self._say(error)
         return self._file.path
 
-    def _say(self, error: OSError) -> None:
-        if self.trouble is None:
-            reason = (error.strerror or str(error)).lower()
-            self.trouble = f"this take is kept only until the program ends ({reason}); make room and play again"
+    def _say(self, error: BaseException) -> None:
+        if self._trouble is None:
+            remedy = "make room and play again" if isinstance(error, OSError) else "R plays it back until then"
+            self._trouble = fault_line("this take is kept only until the program ends", error, remedy)
 
 
 def _free_path(folder: Path, heading: Heading) -> Path:

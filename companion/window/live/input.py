@@ -9,6 +9,7 @@ from pathlib import Path
 
 from companion.listen.model.played import Played
 from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.takes.reading import Take
 from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.trail import REST, Moment, Trail, moment_after
 from companion.window.live.ear import LiveEar, at_tune_time
@@ -84,6 +85,16 @@ class LiveInput:
         """What was played in the seconds before `now_s`, on the clock of the messages."""
         return self._shown(self._free.between(now_s - SHOWN_S, now_s))
 
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """A line for each thing that failed behind the window's back, "" for each that did not."""
+        return self._keeper.trouble, self.sound.unheard
+
+    @property
+    def unkept(self) -> tuple[Take, ...]:
+        """The takes of this session that could not be written."""
+        return self._keeper.unkept
+
     def close(self) -> None:
         """The window closes: end the take well, fall silent, let every port go."""
         self._let_go()
@@ -139,7 +150,7 @@ class LiveInput:
 
     def _shown(self, moments: tuple[Moment, ...]) -> PlayedIn:
         heard = self._now is not REST
-        faults = (*self.choice.faults(heard=heard), self._keeper.trouble, self.sound.trouble)
+        faults = (*self.choice.faults(heard=heard), self.sound.trouble)
         path = self._keeper.last_path
         return PlayedIn(
             moments=moments,
@@ -148,6 +159,6 @@ class LiveInput:
             tells=self.choice.tells,
             words=self.choice.words(),
             fault=next(filter(None, faults), ""),
-            kept=f"kept as {path.name}" if self._keeper.keeping and path else "",
+            kept=f"kept as {path.name}" if self._keeper.keeping and path and not self._keeper.trouble else "",
             caps=self.choice.keys.caps if self.choice.keys else (),
         )

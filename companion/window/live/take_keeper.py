@@ -5,16 +5,18 @@ A run of hours becomes several takes.
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
+from companion.files.worker import Done, Failed, Running, Worker, fault_line
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
+from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
 from companion.window.live.source_choice import Came
 from companion.window.live.tune_run import TuneRun
@@ -44,7 +46,9 @@ class TakeKeeper:
         self._run: TuneRun | None = None
         self._waiting: list[Timed] = []
         self._recorder: Recorder | None = None
-        self._ending: list[threading.Thread] = []
+        self._ending: list[tuple[Recorder, Worker[Take | None]]] = []
+        self._unkept: list[Take] = []
+        self._unheard = ""
 
     @property
     def keeping(self) -> bool:
@@ -53,8 +57,14 @@ class TakeKeeper:
 
     @property
     def trouble(self) -> str:
-        """The line for the screen when the take in hand, or the last one, cannot be written."""
-        return (self._last.trouble or "") if self._last else ""
+        """The line for the screen when the take in hand, or the last one, cannot be written or made out."""
+        return (self._last.trouble if self._last else None) or self._unheard
+
+    @property
+    def unkept(self) -> tuple[Take, ...]:
+        """The takes that are over and could not be written: only this program holds them whole."""
+        self._see_to_ended()
+        return tuple(self._unkept)
 
     @property
     def last_path(self) -> Path | None:
@@ -65,6 +75,7 @@ class TakeKeeper:
         """One frame: where the tune stands now, None while it does not run, and what came since the last one."""
         if self._folder is None:
             return
+        self._see_to_ended()
         if self._run and not (run and run.goes_on(self._run)):
             self._end(player)
         if run is None:
@@ -85,15 +96,16 @@ class TakeKeeper:
         """End any take; returns when it is on the disk."""
         if self._run:
             self._end(player)
-        for ending in self._ending:
+        for _, ending in self._ending:
             ending.join()
-        self._ending.clear()
+        self._see_to_ended()
 
     def _write(self, run: TuneRun, player: PlayedOn) -> None:
         if self._folder is None:
             return
         recorder = self._recorder
         if recorder is None:
+            self._unheard = ""
             recorder = Recorder(self._folder, self._heading(run, player), began_s=self._began_s)
             self._recorder = self._last = recorder
         for timed in self._waiting:
@@ -120,6 +132,19 @@ class TakeKeeper:
             self._write(run, player)
         recorder, self._recorder = self._recorder, None
         if recorder and run:
-            ending = threading.Thread(target=recorder.finish, args=(run.at_s,), name="take ending")
+            ending = Worker(partial(recorder.finish, run.at_s), "take ending", daemon=False)
             ending.start()
-            self._ending = [each for each in self._ending if each.is_alive()] + [ending]
+            self._ending.append((recorder, ending))
+
+    def _see_to_ended(self) -> None:
+        """Keep what only memory holds of the takes that have ended, and what went wrong."""
+        going_on = []
+        for recorder, ending in self._ending:
+            match ending.outcome:
+                case Running():
+                    going_on.append((recorder, ending))
+                case Failed(error):
+                    self._unheard = fault_line("the last take did not end well", error, "R shows what there is")
+                case Done(Take() as take) if recorder.trouble:
+                    self._unkept.append(take)
+        self._ending = going_on

@@ -73,6 +73,11 @@ class PlayScreen:
         if alone and self.state.playing:
             self.act(Action.PLAY)
 
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """A line for each thing that failed behind the window's back, "" for each that did not."""
+        return self._player.trouble, *self.live.troubles
+
     def listen_in(self) -> None:
         """Take in what was played; called once a frame, whichever screen is on top."""
         run = None

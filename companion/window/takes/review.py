@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import threading
 from dataclasses import dataclass
 
+from companion.files.worker import Done, Failed, Worker, fault_line
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played, Sounded
@@ -55,19 +55,24 @@ def events_of(take: Take) -> tuple[Played, ...]:
 
 
 class Reviewing:
-    """A review under way in a thread of its own, so that the window goes on drawing; `result` once it is there."""
+    """A review under way in a thread of its own, so that the window goes on drawing."""
 
     def __init__(self, take: Take, asked: AskedTune, strictness: Strictness) -> None:
-        self.result: Review | None = None
-        self._asked = take, asked, strictness
-        self._thread = threading.Thread(target=self._run, name="reviewing a take", daemon=True)
-        self._thread.start()
+        self._strictness = strictness
+        self._worker = Worker(lambda: review(take, asked, strictness), "reviewing a take")
+        self._worker.start()
 
-    def wait(self) -> Review:
-        """The result, however long it takes."""
-        self._thread.join()
-        assert self.result is not None
-        return self.result
+    @property
+    def result(self) -> Review | None:
+        """The review once it is there; one that failed is a refusal that says so. None while it goes on."""
+        match self._worker.outcome:
+            case Done(value):
+                return value
+            case Failed(error):
+                told = fault_line("judging this take failed", error, "press A to try again")
+                return Review(self._strictness, refusal=told)
+        return None
 
-    def _run(self) -> None:
-        self.result = review(*self._asked)
+    def wait(self) -> None:
+        """Until the result is there, however long it takes."""
+        self._worker.join()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from companion.files.lines import one_line
-from companion.midi.takes.reading import Listing, Summary
+from companion.midi.takes.reading import Listing, Summary, Take
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.list_view import Listed, ListRow, list_picture, moved
@@ -22,14 +22,23 @@ TAKES_KEYS: tuple[KeyHint[object], ...] = (
 )
 
 
+Listable = Summary | Take
+"""A take that the folder holds, or one that only this program holds."""
+
+
 class TakesScreen:
     """Takes to choose from; `play_back` makes the screen of the chosen one, None where it cannot.
 
-    where: the folder, as people read it.
+    where: the folder, as people read it. unkept: takes that could not be written, which stand among the others, and in
+    place of what there is of them in the folder.
     """
 
-    def __init__(self, listing: Listing, where: str, play_back: Callable[[Summary], Screen | None]) -> None:
-        self._takes = tuple(reversed(listing.takes))
+    def __init__(
+        self, listing: Listing, where: str, play_back: Callable[[Listable], Screen | None], unkept: Sequence[Take] = ()
+    ) -> None:
+        in_part = {take.path for take in unkept}
+        takes: list[Listable] = [*unkept, *(take for take in reversed(listing.takes) if take.path not in in_part)]
+        self._takes = tuple(sorted(takes, key=lambda take: take.heading.began, reverse=True))
         self._where = where
         self._problem = _told(listing.problems)
         self._play_back = play_back
@@ -77,11 +86,12 @@ def _told(problems: Sequence[UserError]) -> str:
     return f"{one_line(str(problems[0]))}{more}" if problems else ""
 
 
-def _row(take: Summary) -> ListRow:
+def _row(take: Listable) -> ListRow:
     heading = take.heading
     slow = f", {heading.timing.slow_down:g}× slower" if heading.timing and heading.timing.slow_down > 1 else ""
+    unkept = ", until the program ends" if isinstance(take, Take) else ""
     length_s = take.end_s + heading.tune_starts_s
     return ListRow(
         f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {heading.shown_title}",
-        f"{length_s:.0f} s{slow}, on {short_name(heading.source)}",
+        f"{length_s:.0f} s{slow}, on {short_name(heading.source)}{unkept}",
     )
