@@ -10,7 +10,7 @@ from companion.commands.shared.crossing_options import add_crossing_options, del
 from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
-from companion.commands.shared.playing_options import shelf_of_take
+from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.window_options import add_display_options, display_from
 from companion.files.lines import one_line, quoted
 from companion.midi.takes.reading import read_take
@@ -102,7 +102,7 @@ def _take_screen(options: argparse.Namespace) -> Screen:
     take = read_take(options.take)
     timing = take.heading.timing or Timing()
     at_s = take.end_s if options.second is None else options.second
-    tune = tune_from(options) if options.file else shelf_of_take(take, None).first
+    tune = tune_from(options) if options.file else tune_list_of_take(take, None).first
     opening = Opening((tune,), tune, timing, at=lambda tune, schedule: at_s, playing=False)
     begin_s = -take.heading.tune_starts_s
     beside = TuneRun(tune, timing, begin_s, begin_s) if options.file else None
@@ -118,7 +118,7 @@ def _take_screen(options: argparse.Namespace) -> Screen:
 
 def _reviewed(played_back: TakeScreen, options: argparse.Namespace) -> Screen:
     """The take once it has been judged, at one of its findings; or the verdict on it. Raises UserError."""
-    from companion.window.core.screen import Turn
+    from companion.window.core.screen import ScreenResult
 
     played_back.finish_review()
     review = played_back.state.review
@@ -127,7 +127,7 @@ def _reviewed(played_back: TakeScreen, options: argparse.Namespace) -> Screen:
         raise UserError(f"this take has no findings: {why}", "leave --finding and --verdict away", str(options.take))
     if options.verdict:
         verdict = played_back.act(Action.VERDICT)
-        return verdict if not isinstance(verdict, Turn) else played_back
+        return verdict if not isinstance(verdict, ScreenResult) else played_back
     if not 1 <= options.finding <= len(review.findings):
         raise UserError(
             f"there is no finding {options.finding}", f"there are {len(review.findings)}", str(options.take)

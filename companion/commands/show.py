@@ -16,8 +16,8 @@ from companion.commands.shared.options import (
     settings_from,
     timing_from,
 )
-from companion.commands.shared.playing_options import add_playing_options, shelf_of_take, wishes_from
-from companion.commands.shared.tune_list import Shelf, shelf_for
+from companion.commands.shared.playing_options import add_playing_options, tune_list_of_take, wishes_from
+from companion.commands.shared.tune_list import TuneList, tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
 from companion.midi.takes.reading import Take, read_take
 from companion.schedule.timing import Gracing
@@ -54,17 +54,17 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(slow=None, crisp=None, **dict.fromkeys(_SOUND_OPTIONS))
 
 
-def _shelf(options: argparse.Namespace) -> Shelf:
+def _tune_list(options: argparse.Namespace) -> TuneList:
     if options.embellishment is None:
-        return shelf_for(options.file or None, options.tune, options.transpose)
+        return tune_list_for(options.file or None, options.tune, options.transpose)
     if options.file:
         raise UserError("a tune and --embellishment do not go together", "leave one of them away")
     from companion.score.exercise import embellishment_exercise
 
-    ours = shelf_for(None, None)
+    ours = tune_list_for(None, None)
     onto, before = Note.from_letter(options.onto), Note.from_letter(options.before)
     exercise = embellishment_exercise(options.embellishment, onto, before)
-    return Shelf((exercise, *ours.tunes), exercise)
+    return TuneList((exercise, *ours.tunes), exercise)
 
 
 def _slow_down(options: argparse.Namespace) -> float:
@@ -128,19 +128,19 @@ def run(options: argparse.Namespace) -> int:
     from companion.window.shell import WindowSize
 
     take = read_take(options.take) if options.take else None
-    shelf = shelf_of_take(take, options.file or None) if take else _shelf(options)
+    tune_list = tune_list_of_take(take, options.file or None) if take else _tune_list(options)
     kept, unread = _kept()
     _complete(options, kept)
     opening = Opening(
-        shelf=shelf.tunes,
-        tune=shelf.first,
+        tunes=tune_list.tunes,
+        tune=tune_list.first,
         timing=timing_from(options),
         sound=settings_from(options),
         display=replace(display_from(options, kept.display), full_screen=options.full_screen),
         size=WindowSize(*options.size),
         at=options.at.time_s if options.at else None,
         playing=not options.paused,
-        notice="; ".join(filter(None, (shelf.notice, unread))),
+        notice="; ".join(filter(None, (tune_list.notice, unread))),
         wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
         over=_over(options, take),
         refit=transposed,

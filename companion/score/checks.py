@@ -17,7 +17,7 @@ from fingering.notes import Note
 _INDEX_UP = frozenset({Note.HIGH_G, Note.HIGH_A})
 
 
-class _Fault(NamedTuple):
+class _StepProblem(NamedTuple):
     """What is wrong with a step from one note to another: at gracenote `at`, or at the note itself (None)."""
 
     at: int | None
@@ -44,10 +44,10 @@ def _rests(tune: Tune) -> Iterator[Problem]:
 
 def _faulty_steps(tune: Tune) -> Iterator[Problem]:
     """In the order of the notes that are stepped to, and for each in that of the notes before it."""
-    faulty: list[tuple[int, int, MelodyNote, tuple[_Fault, ...]]] = []
+    faulty: list[tuple[int, int, MelodyNote, tuple[_StepProblem, ...]]] = []
     for before, after in _steps(tune):
         if before.note is not None and after.note is not None:
-            faults = _faults(before.note, after.note, after.gracenotes)
+            faults = _step_problems(before.note, after.note, after.gracenotes)
             if faults:
                 faulty.append((after.rank, before.rank, after, faults))
     for _, _, after, faults in sorted(faulty, key=itemgetter(0, 1)):
@@ -65,35 +65,35 @@ def _steps(tune: Tune) -> Iterator[tuple[MelodyNote, MelodyNote]]:
 
 
 @lru_cache(maxsize=4096)
-def _faults(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> tuple[_Fault, ...]:
+def _step_problems(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> tuple[_StepProblem, ...]:
     """What is wrong with the step from one note to the next."""
-    return tuple(_every_fault(before, onto, gracenotes))
+    return tuple(_each_step_problem(before, onto, gracenotes))
 
 
-def _every_fault(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> Iterator[_Fault]:
+def _each_step_problem(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> Iterator[_StepProblem]:
     if not gracenotes:
         if before is onto:
             what = f"two notes on {onto.label} with nothing between them sound as one"
             remedy = "write a gracenote or a strike between them, or tie them"
-            yield _Fault(None, ProblemKind.NOTES_NOT_PARTED, what, remedy)
+            yield _StepProblem(None, ProblemKind.NOTES_NOT_PARTED, what, remedy)
         return
     first = gracenotes[0]
     if first is Note.HIGH_G and before in _INDEX_UP and onto not in _INDEX_UP:
         yield _no_index_to_lift(before, single=len(gracenotes) == 1)
     elif first is before:
         what = f"a gracenote on {first.label} after the same note is not heard"
-        yield _Fault(0, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
+        yield _StepProblem(0, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
     yield from _unheard_gracenotes(before, onto, gracenotes)
 
 
-def _no_index_to_lift(before: Note, *, single: bool) -> _Fault:
+def _no_index_to_lift(before: Note, *, single: bool) -> _StepProblem:
     what = f"there is no G gracenote from {before.label}: the upper index finger is already up"
     half = "leave it out" if single else "write the half doubling"
     remedy = half if before is Note.HIGH_A else f"{half}, or let the thumb play it: a high A gracenote"
-    return _Fault(0, ProblemKind.GRACENOTE_OUT_OF_REACH, what, remedy)
+    return _StepProblem(0, ProblemKind.GRACENOTE_OUT_OF_REACH, what, remedy)
 
 
-def _unheard_gracenotes(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> Iterator[_Fault]:
+def _unheard_gracenotes(before: Note, onto: Note, gracenotes: tuple[Note, ...]) -> Iterator[_StepProblem]:
     """Gracenotes that sound the same as the gracenote before them, or the last one as its melody note.
 
     Between two high As a high G is no gracenote but a strike: the thumb falls.
@@ -101,11 +101,11 @@ def _unheard_gracenotes(before: Note, onto: Note, gracenotes: tuple[Note, ...]) 
     for i, (one, two) in enumerate(pairwise(gracenotes), start=1):
         if one is two:
             what = f"two gracenotes on {two.label} with nothing between them sound as one"
-            yield _Fault(i, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
+            yield _StepProblem(i, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave one out")
     last = gracenotes[-1]
     if last is onto:
         what = f"a gracenote on {onto.label} before the same note is not heard"
-        yield _Fault(len(gracenotes) - 1, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
+        yield _StepProblem(len(gracenotes) - 1, ProblemKind.GRACENOTE_NOT_HEARD, what, "leave it out or choose another")
     elif len(gracenotes) == 1 and last is Note.HIGH_G and onto is Note.HIGH_A and before is not onto:
         what = "there is no G gracenote onto high A: the upper index finger has to stay up"
-        yield _Fault(0, ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}")
+        yield _StepProblem(0, ProblemKind.GRACENOTE_OUT_OF_REACH, what, "leave it out or write the doubling {ag}")

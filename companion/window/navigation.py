@@ -10,7 +10,7 @@ from companion.schedule.crossing import NamedTransition, movement_near
 from companion.sound.player import SilentPlayer
 from companion.sound.settings import SoundSettings
 from companion.window.core.actions import Action
-from companion.window.core.screen import Screen, Turn
+from companion.window.core.screen import Screen, ScreenResult
 from companion.window.crossing.crossing_screen import CrossingScreen
 from companion.window.crossing.crossing_state import OPENING_SLOW_DOWN, Delay, noise_middle_s, open_crossing, update
 from companion.window.crossing.map_screen import MapScreen
@@ -58,7 +58,7 @@ def crossing_alone(
 
 def map_alone() -> MapScreen:
     """The map of all pairs, from which nothing opens."""
-    return MapScreen(lambda named: Turn.STAY)
+    return MapScreen(lambda named: ScreenResult.STAY)
 
 
 def tune_map_or_word(screen: PlayScreen) -> Screen | None:
@@ -70,6 +70,6 @@ def tune_map_or_word(screen: PlayScreen) -> Screen | None:
         return None
 
 
-DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
+CROSSING_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
     {Action.CROSSING: crossing_here, Action.MAP: map_over, Action.TUNE_MAP: tune_map_or_word}
 )

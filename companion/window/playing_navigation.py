@@ -36,7 +36,7 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
         state = replace(clean, playing=True)
         return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
 
-    state = open_take(take, (screen.state.tune, *screen.state.shelf))
+    state = open_take(take, (screen.state.tune, *screen.state.tunes))
     state = replace(state, strictness=screen.state.ear.strictness)
     return TakeScreen(state, player, screen.take_back, crossing)
 
@@ -62,6 +62,6 @@ def takes_over(screen: PlayScreen) -> Screen | None:
     return TakesScreen(listing, one_line(str(folder)), lambda take: _read_over(screen, take), unkept)
 
 
-PLAYING_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
+PLAYING_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
     {Action.FREE_PLAY: FreeScreen, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
 )

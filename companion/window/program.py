@@ -24,14 +24,14 @@ from companion.window.live.ear import EarSettings
 from companion.window.live.input import LiveInput
 from companion.window.live.instruments import Instruments, WantedOut
 from companion.window.live.sound import LiveSettings
-from companion.window.navigation import DOORS
+from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
 from companion.window.play.preferences import preferences_path, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.play.tunes_screen import TunesScreen
-from companion.window.playing_navigation import PLAYING_DOORS
+from companion.window.playing_navigation import PLAYING_NAVIGATION
 from companion.window.shell import Shell, WindowSize
 from fingering.errors import UserError
 
@@ -50,14 +50,14 @@ class Wishes:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """How the window opens: its shelf of tunes and the first one, its settings, and where the tune stands.
+    """How the window opens: the tunes to choose from and the first one, its settings, and where the tune stands.
 
     at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none. wishes:
     what is to be played in on. over: a screen to open at once over the playing screen. refit: reads a tune again with
     the transposition that fits the chanter, None where that is not offered.
     """
 
-    shelf: tuple[Tune, ...]
+    tunes: tuple[Tune, ...]
     tune: Tune
     timing: Timing = field(default_factory=Timing)
     sound: SoundSettings = field(default_factory=SoundSettings)
@@ -77,8 +77,8 @@ Refit = Callable[[Tune], Tune]
 def choose_tune(screen: PlayScreen, refit: Refit | None = None) -> TunesScreen:
     """The list of tunes over a playing screen."""
     state = screen.state
-    current = next((rank for rank, tune in enumerate(state.shelf) if tune is state.tune), 0)
-    return TunesScreen(state.shelf, current, screen.act, lambda tune: fit_question(screen, tune, refit))
+    current = next((rank for rank, tune in enumerate(state.tunes) if tune is state.tune), 0)
+    return TunesScreen(state.tunes, current, screen.act, lambda tune: fit_question(screen, tune, refit))
 
 
 def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None) -> FitScreen | None:
@@ -97,14 +97,16 @@ def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None) -> FitScre
 
 def play_screen(opening: Opening, live: LiveInput | None = None) -> PlayScreen:
     """The playing screen as it opens, still without sound; `live` is what is played in, if anything is yet."""
-    state = first_state(opening.shelf, opening.tune, opening.timing)
+    state = first_state(opening.tunes, opening.tune, opening.timing)
     wishes = opening.wishes
     state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
     state = replace(state, live=wishes.live, ear=wishes.ear)
     choose = partial(choose_tune, refit=opening.refit)
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(state, SilentPlayer(time.perf_counter), choose, {**DOORS, **PLAYING_DOORS}, live)
+    return PlayScreen(
+        state, SilentPlayer(time.perf_counter), choose, {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION}, live
+    )
 
 
 def run_window(opening: Opening) -> None:

@@ -14,7 +14,7 @@ from companion.files.streams import quiet_libraries
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print, change_display
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, KeyMove, KeyTaker, Screen, Turn
+from companion.window.core.screen import Canvas, KeyMove, KeyTaker, Screen, ScreenResult
 from companion.window.core.trouble_line import above_trouble, with_trouble
 from companion.window.keyboard import intent_of
 from companion.window.paint.draw import Painter
@@ -131,19 +131,19 @@ class Shell:
             top.lose_keys()
         return False
 
-    def _follow(self, answer: Turn | Screen) -> bool:
-        goes_on = self._turn(answer)
-        if goes_on and answer is not Turn.STAY:
+    def _follow(self, answer: ScreenResult | Screen) -> bool:
+        goes_on = self._carry_out(answer)
+        if goes_on and answer is not ScreenResult.STAY:
             self._picture = self._drawn()  # clicks still waiting are meant for this one
         return goes_on
 
-    def _turn(self, answer: Turn | Screen) -> bool:
+    def _carry_out(self, answer: ScreenResult | Screen) -> bool:
         match answer:
-            case Turn.STAY:
+            case ScreenResult.STAY:
                 return True
-            case Turn.LEFT:
+            case ScreenResult.QUIT:
                 return False
-            case Turn.BENEATH:
+            case ScreenResult.CLOSE:
                 self._screens.pop().close()
                 return bool(self._screens)
             case _:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from companion.commands.shared.tune_list import Shelf, shelf_for
+from companion.commands.shared.tune_list import TuneList, tune_list_for
 from companion.files.places import on_this_computer
 from companion.midi.maps.keys import Touch
 from companion.midi.ports.driver import Backend
@@ -56,20 +56,20 @@ def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
     return Wishes(options.midi, touch, live, options.midi_out, Backend(options.backend))
 
 
-def shelf_of_take(take: Take, name: str | None) -> Shelf:
-    """The shelf of the tune file `name`, else of the file that the take tells, which begins with the take's tune.
+def tune_list_of_take(take: Take, name: str | None) -> TuneList:
+    """The tunes of the file `name`, else of the file that the take names; the tune that was played comes first.
 
-    A take can come from anyone: a file that it tells is opened on this computer only.
+    A take can come from anyone: a file that it names is opened on this computer only.
     """
     told = take.heading.tune
     if name is None and told and on_this_computer(told.file) and os.path.isfile(told.file):
         name = told.file
     try:
-        shelf = shelf_for(name, None)
+        tune_list = tune_list_for(name, None)
     except UserError:
-        shelf = shelf_for(None, None)
-    found = next((tune for tune in shelf.tunes if told and content_hash(tune) == told.content), None)
-    return replace(shelf, first=found or shelf.first)
+        tune_list = tune_list_for(None, None)
+    found = next((tune for tune in tune_list.tunes if told and content_hash(tune) == told.content), None)
+    return replace(tune_list, first=found or tune_list.first)
 
 
 def add_backend_option(parser: argparse.ArgumentParser) -> None:

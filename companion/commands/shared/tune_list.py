@@ -16,7 +16,7 @@ OPENING_TUNE = "all-hands-to-tarrowick-pier"
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class TuneList:
     """Tunes to choose from, the one to begin with, and one line about what was wrong with its file ("" if nothing)."""
 
     tunes: tuple[Tune, ...]
@@ -30,14 +30,17 @@ def bundled_tunes() -> tuple[Tune, ...]:
     return tuple(tune for file in files for tune in read_abc(file).tunes if tune.order)
 
 
-def shelf_for(name: str | None, number: int | None, transpose: int = 0) -> Shelf:
-    """The shelf that begins with a file's tune, or with ours. What can be played is offered even from a faulty file.
+def tune_list_for(name: str | None, number: int | None, transpose: int = 0) -> TuneList:
+    """The tunes of a file, then the bundled ones; what can be played is offered even from a file with errors.
+
+    name: the file, or None for the bundled tunes alone. number: which tune of the file opens, see `choose_tune`.
+    transpose: semitones to shift by while reading.
 
     Problems of the first tune go to standard error. Raises UserError when nothing in the file can be played.
     """
     ours = bundled_tunes()
     if name is None:
-        return Shelf(ours, _opening(ours))
+        return TuneList(ours, _opening(ours))
     book = open_book(name, transpose)
     first = choose_tune(book, number)
     problems = book.problems_of(first)
@@ -47,7 +50,7 @@ def shelf_for(name: str | None, number: int | None, transpose: int = 0) -> Shelf
     errors = [problem for problem in problems if problem.severity is Severity.ERROR]
     more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
     playable = tuple(tune for tune in book.tunes if any(note.note is not None for note in tune.notes))
-    return Shelf(playable + ours, first, f"{errors[0]}{more}" if errors else "")
+    return TuneList(playable + ours, first, f"{errors[0]}{more}" if errors else "")
 
 
 def _opening(ours: tuple[Tune, ...]) -> Tune:

@@ -74,7 +74,7 @@ class Seek:
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """Take the tune of that rank on the shelf."""
+    """Choose the row of that rank (0 is the first) in a list."""
 
     rank: int
 

@@ -13,12 +13,15 @@ from companion.window.core.marks import Measure, Picture
 from companion.window.core.page import Page
 
 
-class Turn(enum.Enum):
-    """What follows an intent: the screen STAYs, gives way to the one BENEATH it, or the program is LEFT."""
+class ScreenResult(enum.Enum):
+    """What the window does once a screen has carried out an intent: keep it, close it, or end the program.
+
+    After CLOSE the screen beneath it on the stack is shown again.
+    """
 
     STAY = "stay"
-    BENEATH = "beneath"
-    LEFT = "left"
+    CLOSE = "close"
+    QUIT = "quit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ class Screen(Protocol):
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force, as printed, and what each asks for."""
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; a screen as the answer is opened on top of this one."""
 
     def tick(self) -> None:

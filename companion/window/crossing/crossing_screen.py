@@ -9,7 +9,7 @@ from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
 from companion.window.crossing.crossing_state import CrossingState, cross, update
 from companion.window.crossing.crossing_view import CrossingView
@@ -25,7 +25,7 @@ class CrossingScreen:
         self,
         state: CrossingState,
         player: Player,
-        choose: Callable[[Callable[[NamedTransition], Turn | Screen]], Screen],
+        choose: Callable[[Callable[[NamedTransition], ScreenResult | Screen]], Screen],
         let_go: Callable[[], None] = lambda: None,
     ) -> None:
         self.state = state
@@ -45,23 +45,23 @@ class CrossingScreen:
         """Where the crossing stands now."""
         return self._player.position_s() if self.state.playing else self.state.position_s
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.MAP:
                 self._become(replace(self.state, playing=False, position_s=self.position_s()), self.position_s())
                 return self._choose(self.show)
             case _:
                 position_s = self.position_s()
                 self._become(update(self.state, intent, position_s), position_s)
-                return Turn.STAY
+                return ScreenResult.STAY
 
-    def show(self, named: NamedTransition) -> Turn:
+    def show(self, named: NamedTransition) -> ScreenResult:
         """Go on with another crossing; the screen that asked for it gives way."""
         self._become(replace(cross(self.state, named), playing=True, position_s=0.0), self.position_s())
-        return Turn.BENEATH
+        return ScreenResult.CLOSE
 
     def tick(self) -> None:
         """It goes round by itself."""

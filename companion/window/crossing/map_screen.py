@@ -8,7 +8,7 @@ from companion.schedule.crossing import NamedTransition
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.map_view import PAIRS, Pair, map_picture
 from fingering.crossings.analysis import all_pairs
 from fingering.notes import HARMONIC, Note, Tuning
@@ -41,7 +41,7 @@ class MapScreen:
 
     def __init__(
         self,
-        choose: Callable[[NamedTransition], Turn | Screen],
+        choose: Callable[[NamedTransition], ScreenResult | Screen],
         chosen: Pair = (Note.D, Note.E),
         tuning: Tuning = HARMONIC,
     ) -> None:
@@ -53,11 +53,11 @@ class MapScreen:
         """The keys in force."""
         return tuple(key for hint in MAP_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move over the map, or take a pair."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Pick(rank):
                 self.chosen = PAIRS[rank]
                 return self._choose(NamedTransition.between(*self.chosen))
@@ -67,7 +67,7 @@ class MapScreen:
                 self.chosen = neighbour(self.chosen, *_STEPS[intent])
             case _:
                 pass
-        return Turn.STAY
+        return ScreenResult.STAY
 
     def tick(self) -> None:
         """Nothing moves here."""

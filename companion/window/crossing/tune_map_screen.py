@@ -10,7 +10,7 @@ from companion.schedule.transitions import transitions
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.tune_map_view import drill_of, drill_picture
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
@@ -33,7 +33,7 @@ class TuneMapScreen:
         self,
         title: str,
         schedule: Schedule,
-        choose: Callable[[NamedTransition], Turn | Screen],
+        choose: Callable[[NamedTransition], ScreenResult | Screen],
         tuning: Tuning = HARMONIC,
     ) -> None:
         found = transitions(schedule, tuning)
@@ -48,11 +48,11 @@ class TuneMapScreen:
         """The keys in force."""
         return tuple(key for hint in TUNE_MAP_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move along the list, or take a movement."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.TEMPO_UP | Action.FASTER:
                 self.rank = max(0, self.rank - 1)
             case Action.TEMPO_DOWN | Action.SLOWER:
@@ -64,7 +64,7 @@ class TuneMapScreen:
                 return self._choose(self._named[rank])
             case _:
                 pass
-        return Turn.STAY
+        return ScreenResult.STAY
 
     def tick(self) -> None:
         """Nothing moves here."""

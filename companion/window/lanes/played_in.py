@@ -28,7 +28,7 @@ class Tells(enum.Enum):
 class PlayedIn:
     """moments: those of the last seconds, on the clock of the picture; now: the one in force.
 
-    words: what is listened to. fault: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for
+    words: what is listened to. problem: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for
     nowhere. caps: the eight keys that play, thumb's first; none where they do not.
     """
 
@@ -37,7 +37,7 @@ class PlayedIn:
     light: Light = Light.OFF
     tells: Tells = Tells.HOLES
     words: str = ""
-    fault: str = ""
+    problem: str = ""
     kept: str = ""
     caps: tuple[str, ...] = ()
 

@@ -123,8 +123,8 @@ def note_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
 def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
     """The light and the words beside it, or what is wrong, above the lanes on their right."""
     room = layout.width - layout.margin - layout.now_x - layout.tube - layout.line
-    if played.fault:
-        yield from light_marks(played.light, played.fault, Role.FAULT, strip_y(layout), room, layout, measure)
+    if played.problem:
+        yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
     else:
         yield from light_marks(played.light, told_words(played), Role.QUIET, strip_y(layout), room, layout, measure)
 

@@ -1,4 +1,4 @@
-"""A source of messages as the window takes it in: frame by frame, and never too much at once."""
+"""Hands the messages of a source to the window frame by frame, with an upper limit for each frame."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ class NamedSource(Protocol):
         """What came since the last call, in order."""
 
 
-class Tap:
-    """Passes on what a source brings; `fresh` are the messages of the last fetch."""
+class FrameSource:
+    """Passes on what a source brings, a limited number at a time; `fresh` holds the messages of the last fetch."""
 
     def __init__(self, source: NamedSource) -> None:
         self.source = source

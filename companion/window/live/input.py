@@ -158,7 +158,7 @@ class LiveInput:
             light=self.choice.light(),
             tells=self.choice.tells,
             words=self.choice.words(),
-            fault=next(filter(None, faults), ""),
+            problem=next(filter(None, faults), ""),
             kept=f"kept as {path.name}" if self._keeper.keeping and path and not self._keeper.trouble else "",
             caps=self.choice.keys.caps if self.choice.keys else (),
         )

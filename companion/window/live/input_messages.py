@@ -21,7 +21,7 @@ def short_name(port: str) -> str:
     return own if own.startswith(client) else name
 
 
-def source_faults(source: NamedSource, *, was_there: bool) -> Iterator[str]:
+def source_messages(source: NamedSource, *, was_there: bool) -> Iterator[str]:
     """What is wrong with the source that is followed.
 
     was_there: whether its port was ever open, since one that never was is only waited for.
@@ -29,10 +29,10 @@ def source_faults(source: NamedSource, *, was_there: bool) -> Iterator[str]:
     if isinstance(source, PlayedKeys) and source.drops_keys:
         yield "this keyboard seems to drop keys held together; press I for held is lifted"
     if isinstance(source, InputPort):
-        yield from _port_faults(source, was_there)
+        yield from _port_messages(source, was_there)
 
 
-def _port_faults(port: InputPort, was_there: bool) -> Iterator[str]:
+def _port_messages(port: InputPort, was_there: bool) -> Iterator[str]:
     if port.state is PortState.AWAY and was_there:
         yield f"{short_name(port.name)} is gone; plug it in again"
     elif port.state is PortState.REFUSED and port.trouble:
@@ -41,7 +41,7 @@ def _port_faults(port: InputPort, was_there: bool) -> Iterator[str]:
         yield f"{port.dropped} messages found no room; close other programs"
 
 
-def map_faults(instrument: Instrument) -> Iterator[str]:
+def map_messages(instrument: Instrument) -> Iterator[str]:
     """What is not known of the instrument that plays."""
     if not isinstance(instrument, NoteInstrument):
         return

@@ -14,8 +14,8 @@ from companion.midi.ports.named_ports import InputPort, PortState
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
 from companion.window.lanes.played_in import Light, Tells
-from companion.window.live.frame_source import NamedSource, Tap
-from companion.window.live.input_messages import map_faults, short_name, source_faults
+from companion.window.live.frame_source import FrameSource, NamedSource
+from companion.window.live.input_messages import map_messages, short_name, source_messages
 from companion.window.live.instruments import Instruments
 from companion.window.live.played_keys import PlayedKeys
 from fingering.errors import UserError
@@ -49,7 +49,7 @@ class SourceChoice:
         self.fetched = 0
         self._sound = sound
         self._clock = clock
-        self._tap: Tap | None = None
+        self._frames: FrameSource | None = None
         self._player: PlayingIn | None = None
         self._was_there = False
         self._tried_s = float("-inf")
@@ -58,19 +58,19 @@ class SourceChoice:
     @property
     def keys(self) -> PlayedKeys | None:
         """The computer's keys while they play."""
-        source = self._tap.source if self._tap else None
+        source = self._frames.source if self._frames else None
         return source if isinstance(source, PlayedKeys) else None
 
     @property
     def port(self) -> InputPort | None:
         """The port that is listened to."""
-        source = self._tap.source if self._tap else None
+        source = self._frames.source if self._frames else None
         return source if isinstance(source, InputPort) else None
 
     @property
     def name(self) -> str:
         """The name of the source, "" for none."""
-        return self._tap.source.name if self._tap else ""
+        return self._frames.source.name if self._frames else ""
 
     @property
     def known(self) -> Map | None:
@@ -105,8 +105,8 @@ class SourceChoice:
         """Listen to a source, and hear it by a map; None has the map guessed."""
         self._trouble = ""
         self._was_there = False
-        self._tap = Tap(source)
-        self._player = PlayingIn(self._tap, known, self._clock)
+        self._frames = FrameSource(source)
+        self._player = PlayingIn(self._frames, known, self._clock)
 
     def learn(self, learning: Learning | None) -> None:
         """Learn a map from what comes, or leave off learning."""
@@ -127,17 +127,17 @@ class SourceChoice:
 
     def leave(self) -> None:
         """Listen to nothing."""
-        self._tap = self._player = None
+        self._frames = self._player = None
         self._trouble = ""
 
     def fetch(self) -> Came:
         """What came since the last call."""
-        if self._tap is None or self._player is None:
+        if self._frames is None or self._player is None:
             return Came()
         held = self._player.held
         played = self._player.fetch()
-        self.fetched = len(self._tap.fresh)
-        return Came(held, self._tap.fresh, played)
+        self.fetched = len(self._frames.fresh)
+        return Came(held, self._frames.fresh, played)
 
     def look_for_ports(self) -> None:
         """Once a frame: notice what came and went."""
@@ -145,7 +145,7 @@ class SourceChoice:
             return
         self.instruments.refresh()
         port = self.port
-        if self._tap is None and self.wanted and self._clock() - self._tried_s > RETRY_S:
+        if self._frames is None and self.wanted and self._clock() - self._tried_s > RETRY_S:
             self.listen_to(self.wanted)
         elif port and port.state is PortState.OPEN and not self._was_there:
             self._was_there = True
@@ -153,11 +153,11 @@ class SourceChoice:
 
     def light(self) -> Light:
         """Whether messages arrive."""
-        if self._tap is None:
+        if self._frames is None:
             return Light.AWAY if self.wanted else Light.OFF
         if self.port and self.port.state is not PortState.OPEN:
             return Light.AWAY
-        last_s = self._tap.source.last_message_s
+        last_s = self._frames.source.last_message_s
         return Light.ARRIVING if last_s is not None and self._clock() - last_s < ARRIVING_S else Light.QUIET
 
     def words(self) -> str:
@@ -171,14 +171,14 @@ class SourceChoice:
 
     def faults(self, *, heard: bool) -> Iterator[str]:
         """What is wrong, the worst first; `heard`: whether anything was played yet."""
-        if self._tap:
-            yield from source_faults(self._tap.source, was_there=self._was_there)
+        if self._frames:
+            yield from source_messages(self._frames.source, was_there=self._was_there)
         if self._trouble:
             yield self._trouble
         if self.instruments and self.instruments.trouble and self.wanted:
             yield self.instruments.trouble
         if self._player and heard:
-            yield from map_faults(self._player.instrument)
+            yield from map_messages(self._player.instrument)
 
     def _follow_port(self, port: InputPort | None) -> None:
         if port and self.instruments:

@@ -10,7 +10,7 @@ from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 
 FIT_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
@@ -36,7 +36,7 @@ class FitScreen:
         """The keys in force."""
         return tuple(key for hint in FIT_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move along the two, or take one and go back."""
         match intent:
             case Action.CHOOSE:
@@ -44,15 +44,15 @@ class FitScreen:
             case Pick(rank):
                 return self._take(rank)
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action():
                 self._rank = moved(self._rank, len(self._rows), intent)
-        return Turn.STAY
+        return ScreenResult.STAY
 
-    def _take(self, rank: int) -> Turn:
+    def _take(self, rank: int) -> ScreenResult:
         if rank == 0:
             self._shift()
-        return Turn.BENEATH
+        return ScreenResult.CLOSE
 
     def tick(self) -> None:
         """Nothing moves here."""

@@ -8,7 +8,7 @@ from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, said, shown
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.play.footer import LIVE_KEYS, SOUND_KEYS
 from companion.window.play.free_view import FreeView
 from companion.window.play.play_screen import PlayScreen
@@ -43,14 +43,14 @@ class FreeScreen:
         """The keys in force."""
         return tuple(key for hint in FREE_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Sound and instrument are the playing screen's."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action() if any(intent is action for _, action in self.keycaps()):
                 return self._beneath.act(intent)
-        return Turn.STAY
+        return ScreenResult.STAY
 
     def take_key(self, move: KeyMove) -> bool:
         """The computer's keys play here too."""

@@ -86,7 +86,7 @@ class FreeView:
         yield Label(layout.header.right, first, "Free play", Style.STRONG, Role.INK, Anchor.RIGHT)
         room -= layout.line
         yield from light_marks(played.light, told_words(played), Role.QUIET, second, room, layout, self.measure)
-        yield from light_marks(Light.OFF, played.fault, Role.FAULT, third, room, layout, self.measure)
+        yield from light_marks(Light.OFF, played.problem, Role.FAULT, third, room, layout, self.measure)
 
 
 def about(played: PlayedIn) -> str:

@@ -13,7 +13,7 @@ from companion.window.core.display import Display
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture, Role
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
 from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_lesson
 from companion.window.play.play_screen import PlayScreen
@@ -42,11 +42,11 @@ class InstrumentScreen:
         """The keys in force."""
         return tuple(key for hint in INSTRUMENT_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move, choose, or teach the program what an instrument sends."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.CHOOSE:
                 return self._take(self._rank)
             case Pick(rank):
@@ -57,7 +57,7 @@ class InstrumentScreen:
                 return self._learn(intent)
             case Action():
                 self._rank = moved(self._rank, len(self._choices()), intent)
-        return Turn.STAY
+        return ScreenResult.STAY
 
     def tick(self) -> None:
         """Ports may have gone."""
@@ -78,11 +78,11 @@ class InstrumentScreen:
         live = self._beneath.live
         played = live.freely(live.clock())
         instruments = live.choice.instruments
-        fault = played.fault or (instruments.trouble if instruments else "")
-        line = fault or played.words or "nothing is listened to"
+        problem = played.problem or (instruments.trouble if instruments else "")
+        line = problem or played.words or "nothing is listened to"
         hints = said(INSTRUMENT_KEYS, self._beneath.state, display)
         rows = tuple(row for row, _ in self._choices())
-        role = Role.FAULT if fault else Role.QUIET
+        role = Role.FAULT if problem else Role.QUIET
         return Listed("Instrument", rows, self._rank, hints, line, role)
 
     def _choices(self) -> list[tuple[ListRow, Callable[[], None]]]:
@@ -118,18 +118,18 @@ class InstrumentScreen:
     def _playing_keys(self, touch: Touch) -> Callable[[], None]:
         return lambda: self._beneath.play_on_keys(touch)
 
-    def _take(self, rank: int) -> Turn:
+    def _take(self, rank: int) -> ScreenResult:
         choices = self._choices()
         if rank < len(choices):
             choices[rank][1]()
-        return Turn.BENEATH
+        return ScreenResult.CLOSE
 
-    def _learn(self, action: Action) -> Turn | Screen:
+    def _learn(self, action: Action) -> ScreenResult | Screen:
         """Only a port can be taught: the marked one, or the one listened to."""
         instruments = self._beneath.live.choice.instruments
         ports = instruments.inputs if instruments else ()
         if self._rank >= len(ports):
-            return Turn.STAY
+            return ScreenResult.STAY
         self._listening_to(ports[self._rank])()
         lesson = note_lesson if action is Action.LEARN_NOTES else hole_lesson
         return LearnScreen(self._beneath, lesson())

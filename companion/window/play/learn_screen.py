@@ -13,7 +13,7 @@ from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows
 from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Dot, Label, Mark, Measure, Picture, Role, Style
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.core.wording import fitted
 from companion.window.lanes.played_marks import LIGHT_LINES, light_marks
 from companion.window.lanes.trail import Moment, lanes_of
@@ -72,16 +72,16 @@ class LearnScreen:
         """The keys in force."""
         return KEYS
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Keep what was learnt, or leave it."""
         match intent:
             case Action.LEAVE:
                 self._beneath.live.forget_learnt()
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.CHOOSE if self.finished:
                 self._beneath.live.keep_learnt()
-                return Turn.BENEATH
-        return Turn.STAY
+                return ScreenResult.CLOSE
+        return ScreenResult.STAY
 
     def tick(self) -> None:
         """Messages are gathered for the whole window."""

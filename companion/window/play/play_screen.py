@@ -14,7 +14,7 @@ from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.key_caps import keys_under
 from companion.window.live.sound import LiveSound, live_settings
@@ -24,14 +24,14 @@ from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.preferences import Preferences
 
-NO_DOORS: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
+NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
 
 
 class PlayScreen:
     """Holds the play state, hands its changes to the player, and asks the player for the time.
 
-    choose: makes the list of tunes. doors: what opens another screen, and how; None as the answer opens none. live:
-    what is played in.
+    choose: makes the list of tunes. navigation: for an action that opens another screen, the function that makes it;
+    where that returns None, none opens. live: what is played in.
     """
 
     def __init__(
@@ -39,14 +39,14 @@ class PlayScreen:
         state: PlayState,
         player: Player,
         choose: Callable[[PlayScreen], Screen],
-        doors: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_DOORS,
+        navigation: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_NAVIGATION,
         live: LiveInput | None = None,
     ) -> None:
         self.state = state
         self.live = live or LiveInput(takes_folder(), LiveSound())
         self._alone = False
         self._hand = Hand.LEFT
-        self._doors = {Action.TUNES: choose, **doors}
+        self._navigation = {Action.TUNES: choose, **navigation}
         self._view: PlayView | None = None
         self._player = player
         self._start(player, state.position_s)
@@ -119,22 +119,22 @@ class PlayScreen:
         """Where the tune stands now."""
         return self._player.position_s() if self.state.playing else self.state.position_s
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
         match intent:
             case Action.LEAVE:
-                return Turn.LEFT
-            case Action() if intent in self._doors:
-                return self._doors[intent](self) or Turn.STAY
+                return ScreenResult.QUIT
+            case Action() if intent in self._navigation:
+                return self._navigation[intent](self) or ScreenResult.STAY
             case _:
                 position_s = self.position_s()
                 self._become(update(self.state, intent, position_s), position_s)
-                return Turn.STAY
+                return ScreenResult.STAY
 
     def exchange(self, old: Tune, new: Tune) -> None:
         """Put another reading of a tune in its place, and open it."""
-        shelf = tuple(new if tune is old else tune for tune in self.state.shelf)
-        self._become(open_tune(replace(self.state, shelf=shelf, notice=""), new), self.position_s())
+        tunes = tuple(new if tune is old else tune for tune in self.state.tunes)
+        self._become(open_tune(replace(self.state, tunes=tunes, notice=""), new), self.position_s())
 
     def play_on_keys(self, touch: Touch | None) -> None:
         """The computer's keys play that way, or no longer."""

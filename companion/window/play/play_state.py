@@ -33,13 +33,13 @@ REPEATS = (Extent.TUNE, Extent.PART, Extent.PHRASE, Extent.BAR, Extent.EMBELLISH
 class PlayState:
     """The playing screen. `position_s` is where the tune stands while it is paused and where it was last put.
 
-    `shelf` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
+    `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
     `span` is what is repeated, None where nothing is. `notice` is one line to the user, empty when there is none.
     `ear` is how what is played in is listened to, `live` how it sounds, `touch` how the computer's keys play, None
     while they do not.
     """
 
-    shelf: tuple[Tune, ...]
+    tunes: tuple[Tune, ...]
     tune: Tune
     timing: Timing
     schedule: Schedule
@@ -68,10 +68,10 @@ def open_tune(state: PlayState, tune: Tune) -> PlayState:
     return respan(replace(fresh, position_s=schedule.events[0].start_s))
 
 
-def first_state(shelf: Sequence[Tune], tune: Tune, timing: Timing) -> PlayState:
+def first_state(tunes: Sequence[Tune], tune: Tune, timing: Timing) -> PlayState:
     """The screen as it opens on a tune."""
     schedule = build_schedule(tune, timing)
-    state = PlayState(tuple(shelf), tune, timing, schedule, finger_lanes(schedule))
+    state = PlayState(tuple(tunes), tune, timing, schedule, finger_lanes(schedule))
     return respan(replace(state, position_s=schedule.events[0].start_s))
 
 
@@ -95,7 +95,7 @@ def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
         case Seek(time_s):
             return respan(replace(now, position_s=min(max(time_s, now.schedule.events[0].start_s), _last_s(now))))
         case Pick(rank):
-            return open_tune(now, now.shelf[rank])
+            return open_tune(now, now.tunes[rank])
         case _:
             change = _CHANGES.get(intent)
             return change(now) if change else now

@@ -61,7 +61,7 @@ class PlayView:
         room_right = min(label.x - self.measure.width(label.text, label.style) for label in place) - layout.line
         still: list[Mark] = [*ribbon.still_marks(), *foot_marks, *place]
         event = state.schedule.event_index_at(now_s)
-        told = replace(played, fault=played.fault or state.notice)
+        told = replace(played, problem=played.problem or state.notice)
         moving: list[Mark] = [
             *ribbon.marks(now_s, state.span),
             *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),

@@ -9,7 +9,7 @@ from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 
 TUNES_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
@@ -20,21 +20,21 @@ TUNES_KEYS: tuple[KeyHint[object], ...] = (
 
 
 class TunesScreen:
-    """A shelf of tunes; `take` is called with the rank of the chosen one.
+    """The list of tunes; `take` is called with the rank of the chosen one.
 
     ask: the question that a tune has to be asked first, None for most; it stands in the place of the list then.
     """
 
     def __init__(
         self,
-        shelf: Sequence[Tune],
+        tunes: Sequence[Tune],
         current: int,
         take: Callable[[Intent], object],
         ask: Callable[[Tune], Screen | None] = lambda tune: None,
     ) -> None:
         self._ask = ask
         self._question: Screen | None = None
-        self._shelf = shelf
+        self._tunes = tunes
         self._rank = current
         self._take = take
 
@@ -44,8 +44,8 @@ class TunesScreen:
             return self._question.keycaps()
         return tuple(key for hint in TUNES_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
-        """Move along the shelf, or take a tune and go back."""
+    def act(self, intent: Intent) -> ScreenResult | Screen:
+        """Move the mark along the list, take the chosen tune, or go back."""
         if self._question:
             return self._question.act(intent)
         match intent:
@@ -54,15 +54,15 @@ class TunesScreen:
             case Pick(rank):
                 return self._chosen(rank)
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action():
-                self._rank = moved(self._rank, len(self._shelf), intent)
-        return Turn.STAY
+                self._rank = moved(self._rank, len(self._tunes), intent)
+        return ScreenResult.STAY
 
-    def _chosen(self, rank: int) -> Turn:
+    def _chosen(self, rank: int) -> ScreenResult:
         self._take(Pick(rank))
-        self._question = self._ask(self._shelf[rank])
-        return Turn.STAY if self._question else Turn.BENEATH
+        self._question = self._ask(self._tunes[rank])
+        return ScreenResult.STAY if self._question else ScreenResult.CLOSE
 
     def tick(self) -> None:
         """Nothing moves here."""
@@ -75,11 +75,11 @@ class TunesScreen:
         """Nothing is held."""
 
     def picture(self, canvas: Canvas) -> Picture:
-        """The shelf, the chosen tune marked; or the question that is to be answered first."""
+        """The list with the chosen tune marked, or the question that is to be answered first."""
         if self._question:
             return self._question.picture(canvas)
         hints = said(TUNES_KEYS, None, canvas.display)
-        return list_picture(Listed("Tunes", tuple(map(_row, self._shelf)), self._rank, hints), canvas)
+        return list_picture(Listed("Tunes", tuple(map(_row, self._tunes)), self._rank, hints), canvas)
 
 
 def _row(tune: Tune) -> ListRow:

@@ -11,7 +11,7 @@ from companion.schedule.spans import Span
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.takes.review import Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_moves import choose_finding, judged, update_take
@@ -50,11 +50,11 @@ class TakeScreen:
         heard = self._player.position_s()
         return heard / self.state.slow_down if self._asked_sounds else taken_s(self.state, heard)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
         match intent:
             case Action.LEAVE if self.state.loop is None:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.VERDICT if self.state.review and self.state.review.verdict:
                 return self._show_verdict(self.state.review.verdict)
             case _:
@@ -62,7 +62,7 @@ class TakeScreen:
                 self._become(update_take(self.state, intent, position_s), position_s)
                 if intent is Action.STRICTNESS:
                     self._reviewing = self._begin_review()
-                return Turn.STAY
+                return ScreenResult.STAY
 
     def tick(self) -> None:
         """Take in the review once it is there; at its end the take stops, and stands at its start again."""
@@ -107,17 +107,17 @@ class TakeScreen:
         self._become(replace(self.state, playing=False, position_s=position_s), position_s)
         return VerdictScreen(verdict, self._drill)
 
-    def _drill(self, rank: int) -> Turn | Screen:
+    def _drill(self, rank: int) -> ScreenResult | Screen:
         """The drill for a thing to mend: the crossing where fingers crossed, else its notes over and over, slowed."""
         verdict = self.state.review.verdict if self.state.review else None
         if verdict is None or self.state.asked is None:
-            return Turn.BENEATH
+            return ScreenResult.CLOSE
         matter = verdict.matters[rank]
         named = movement_of(self.state.asked.schedule, matter.findings[0])
         if named and self._open_crossing:
             return self._open_crossing(named, matter.drill.slow_down, self._player, self._load)
         self._become(drilled(self.state, matter), self.position_s())
-        return Turn.BENEATH
+        return ScreenResult.CLOSE
 
     @property
     def _asked_sounds(self) -> bool:

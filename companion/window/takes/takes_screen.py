@@ -10,7 +10,7 @@ from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.list_view import Listed, ListRow, list_picture, moved
 from companion.window.core.marks import Picture, Role
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
 from fingering.errors import UserError
 
@@ -48,19 +48,19 @@ class TakesScreen:
         """The keys in force."""
         return tuple(key for hint in TAKES_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move along the list, or play a take back."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.CHOOSE if self._takes:
-                return self._play_back(self._takes[self._rank]) or Turn.STAY
+                return self._play_back(self._takes[self._rank]) or ScreenResult.STAY
             case Pick(rank) if rank < len(self._takes):
                 self._rank = rank
-                return self._play_back(self._takes[rank]) or Turn.STAY
+                return self._play_back(self._takes[rank]) or ScreenResult.STAY
             case Action():
                 self._rank = moved(self._rank, len(self._takes), intent)
-        return Turn.STAY
+        return ScreenResult.STAY
 
     def tick(self) -> None:
         """Nothing moves here."""

@@ -9,7 +9,7 @@ from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, said
 from companion.window.core.list_view import moved
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.takes.verdict_view import Stop, stops_of, verdict_picture
 
 _MOVE: KeyHint[object] = KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move")
@@ -24,7 +24,7 @@ VERDICT_KEYS: tuple[KeyHint[object], ...] = (_MOVE, _DRILL, *_OTHERS)
 class VerdictScreen:
     """The verdict; `drill` is called with the rank of the thing to mend that is taken, and says what follows."""
 
-    def __init__(self, verdict: Verdict, drill: Callable[[int], Turn | Screen]) -> None:
+    def __init__(self, verdict: Verdict, drill: Callable[[int], ScreenResult | Screen]) -> None:
         self._verdict = verdict
         self._drill = drill
         self._stops = stops_of(verdict)
@@ -39,11 +39,11 @@ class VerdictScreen:
         """The keys in force."""
         return tuple(key for hint in VERDICT_KEYS for key in hint.keys)
 
-    def act(self, intent: Intent) -> Turn | Screen:
+    def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move along what is said, or drill what is to be mended."""
         match intent:
             case Action.LEAVE:
-                return Turn.BENEATH
+                return ScreenResult.CLOSE
             case Action.CHOOSE:
                 return self._drill_marked()
             case Pick(rank):
@@ -51,7 +51,7 @@ class VerdictScreen:
                 return self._drill_marked()
             case Action():
                 self.rank = moved(self.rank, len(self._stops), intent)
-        return Turn.STAY
+        return ScreenResult.STAY
 
     def tick(self) -> None:
         """Nothing moves here."""
@@ -69,6 +69,6 @@ class VerdictScreen:
     def close(self) -> None:
         """Nothing is held."""
 
-    def _drill_marked(self) -> Turn | Screen:
+    def _drill_marked(self) -> ScreenResult | Screen:
         marked = self.marked
-        return self._drill(marked.matter) if marked and marked.matter is not None else Turn.STAY
+        return self._drill(marked.matter) if marked and marked.matter is not None else ScreenResult.STAY

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import main
-from companion.commands.shared.tune_list import shelf_for
+from companion.commands.shared.tune_list import tune_list_for
 
 HEAD = "X:1\nT:Test\nM:4/4\nL:1/8\nK:HP\n"
 GOOD = "{g}A2B2c2d2|"
@@ -57,10 +57,10 @@ def test_a_faulty_file_is_told_in_one_line(
 @pytest.mark.parametrize("file", PLAYABLE, indirect=True)
 def test_what_can_be_played_is_still_offered_in_the_window(file: Path) -> None:
     """The faulty file's tune opens, with one line that says what is wrong with it."""
-    shelf = shelf_for(str(file), None)
-    assert shelf.first.title == "Test"
-    assert any(note.note is not None for note in shelf.first.notes)
-    assert str(file) in shelf.notice
+    tune_list = tune_list_for(str(file), None)
+    assert tune_list.first.title == "Test"
+    assert any(note.note is not None for note in tune_list.first.notes)
+    assert str(file) in tune_list.notice
 
 
 def test_a_missing_file_names_what_there_is(capsys: pytest.CaptureFixture[str]) -> None:
@@ -103,5 +103,5 @@ def test_crlf_and_latin_1_are_read(tmp_path: Path) -> None:
     """Line ends and letters of other systems are no mistakes."""
     path = tmp_path / "old.abc"
     path.write_bytes((HEAD.replace("Test", "Caf\xe9") + GOOD).replace("\n", "\r\n").encode("latin-1"))
-    assert shelf_for(str(path), None).first.title == "Caf\xe9"
+    assert tune_list_for(str(path), None).first.title == "Caf\xe9"
     assert main(["read", str(path)]) == 0

@@ -8,7 +8,7 @@ import pytest
 
 from companion.__main__ import main
 from companion.commands.shared.library import sound_tune
-from companion.commands.shared.playing_options import shelf_of_take
+from companion.commands.shared.playing_options import tune_list_of_take
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.reading import read_take
@@ -54,14 +54,14 @@ def test_a_picture_of_playing_leaves_no_take_behind(
 
 def test_the_tune_of_a_take_is_found(take: Path) -> None:
     """In the file that the take names, else among ours."""
-    assert shelf_of_take(read_take(take), None).first.title == sound_tune(TUNE, None).title
+    assert tune_list_of_take(read_take(take), None).first.title == sound_tune(TUNE, None).title
 
 
 def test_a_take_whose_file_is_gone_still_plays(tmp_path: Path) -> None:
     """Beside no tune at all."""
     tune, timing = sound_tune(TUNE, None), Timing()
     path = write_take(tmp_path, None, build_schedule(tune, timing), timing, DEFAULT_MAP)
-    assert shelf_of_take(read_take(path), None).tunes
+    assert tune_list_of_take(read_take(path), None).tunes
     assert drawn(path, tmp_path, "--second", "3")
 
 

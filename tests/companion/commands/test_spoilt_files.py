@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from companion.commands.shared.library import sound_tune
-from companion.commands.shared.playing_options import shelf_of_take
+from companion.commands.shared.playing_options import tune_list_of_take
 from companion.midi.takes.heading import TuneIdentity, heading_to_text
 from companion.midi.takes.reading import read_take
 from tests.companion.midi.spoilt import GOOD, HEADING, SPOILT, changed, take
@@ -183,6 +183,6 @@ def test_a_path_to_another_computer_is_not_opened(path: str, tmp_path: Path, mon
         return really(name, *more, **others)
 
     monkeypatch.setattr(os, "stat", stat)
-    shelf = shelf_of_take(stranger, None)
-    assert shelf.first in shelf.tunes
+    tune_list = tune_list_of_take(stranger, None)
+    assert tune_list.first in tune_list.tunes
     assert all("server" not in str(name) and "\0" not in str(name) and str(name) != path for name in asked)

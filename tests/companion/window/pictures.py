@@ -25,7 +25,7 @@ from companion.schedule.timing import Timing
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Turn
+from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.core.theme import NIGHT
 from companion.window.paint.still import lettering_for, paint_still
 from companion.window.takes.review import Review
@@ -74,7 +74,7 @@ def _verdict(*matters: Matter, well: tuple[str, ...] = (), unheard: tuple[str, .
 
 
 def _page(verdict: Verdict, display: Display, down: int = 0) -> Picture:
-    screen = VerdictScreen(verdict, lambda rank: Turn.STAY)
+    screen = VerdictScreen(verdict, lambda rank: ScreenResult.STAY)
     for _ in range(down):
         screen.act(Action.TEMPO_DOWN)
     return screen.picture(Canvas(*SIZE, display, lettering_for(SIZE, display)))

@@ -18,7 +18,7 @@ from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture, Style
 from companion.window.core.screen import Screen
-from companion.window.navigation import DOORS
+from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
 from companion.window.program import choose_tune
@@ -35,9 +35,9 @@ SIZES = (SMALLEST, *scenes.SIZES)
 
 @pytest.fixture
 def shell(monkeypatch: pytest.MonkeyPatch) -> Iterator[Shell]:
-    """A window that draws to memory, all its doors open, the tune running."""
+    """A window that draws to memory, with all its navigation, the tune running."""
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    screen = PlayScreen(scenes.state(), SilentPlayer(), choose_tune, DOORS)
+    screen = PlayScreen(scenes.state(), SilentPlayer(), choose_tune, CROSSING_NAVIGATION)
     yield Shell(screen, Display(), WindowSize())
     pygame.display.quit()
 
@@ -107,7 +107,7 @@ def test_nor_does_it_break_a_review(shell: Shell, take: Take, start: int) -> Non
     draw = random.Random(start)
     seen: set[type[Screen]] = set()
     for _ in range(8):
-        beneath = PlayScreen(scenes.state(), SilentPlayer(), choose_tune, DOORS)
+        beneath = PlayScreen(scenes.state(), SilentPlayer(), choose_tune, CROSSING_NAVIGATION)
         reviewed = take_over(beneath, take)
         if draw.random() < 0.8:
             reviewed.finish_review()

@@ -121,13 +121,13 @@ def test_a_port_that_goes_and_comes_back_leaves_one_take(window: Window) -> None
         other.order(LOW_A)
         window.run_until(lambda: window.shown.now.note is Note.LOW_A)
         lit = window.shown.light
-    window.run_until(lambda: bool(window.shown.fault))
-    assert window.shown.fault == "chanter maker:out is gone; plug it in again"
+    window.run_until(lambda: bool(window.shown.problem))
+    assert window.shown.problem == "chanter maker:out is gone; plug it in again"
     assert window.shown.now.note is None
     assert (lit, window.shown.light) == (Light.ARRIVING, Light.AWAY)
     with other_end("chanter maker") as other:
         window.run_until(lambda: live.choice.port is not None and live.choice.port.state is PortState.OPEN)
-        assert window.shown.fault == ""
+        assert window.shown.problem == ""
         other.order(B)
         window.run_until(lambda: window.shown.now.note is Note.B)
         (take,) = window.closed()
@@ -138,7 +138,7 @@ def test_a_port_asked_for_by_name_is_waited_for(window: Window) -> None:
     """The window opens without it and says so; the instrument is heard once it is plugged in, and remembered."""
     live = window.screen.live
     live.open(Instruments(window.folder, Backend.JACK), "late comer")
-    window.run_until(lambda: "late comer" in window.shown.fault)
+    window.run_until(lambda: "late comer" in window.shown.problem)
     assert window.shown.light is Light.AWAY
     with other_end("late comer"):
         window.run_until(lambda: window.shown.light is Light.QUIET)
@@ -152,8 +152,8 @@ def test_where_there_are_no_midi_drivers_a_line_says_so(window: Window, monkeypa
     monkeypatch.setenv("JACK_DEFAULT_SERVER", "no such server")
     instruments = Instruments(window.folder, Backend.JACK)
     window.screen.live.open(instruments, None)
-    assert window.shown.fault == ""
+    assert window.shown.problem == ""
     window.screen.live.listen_to("anything")
-    window.run_until(lambda: bool(window.shown.fault))
-    assert "no MIDI ports" in window.shown.fault
+    window.run_until(lambda: bool(window.shown.problem))
+    assert "no MIDI ports" in window.shown.problem
     window.closed()

@@ -11,7 +11,7 @@ import pytest
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.display import Display, Print
-from companion.window.core.screen import Turn
+from companion.window.core.screen import ScreenResult
 from companion.window.core.theme import NIGHT
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.tunes_screen import TunesScreen
@@ -103,12 +103,12 @@ def test_the_list_of_tunes_opens_over_the_tune_and_goes_again(shell: Shell) -> N
 
 
 def test_a_tune_is_chosen_by_key() -> None:
-    """Down and Enter take the second tune of the shelf."""
+    """Down and Enter take the second tune of the list."""
     first, second = scenes.tune(), scenes.tune(scenes.ABC.replace("Nets on the Slip", "The Tide Table"))
     taken: list[Intent] = []
-    shelf = TunesScreen((first, second), 0, taken.append)
-    assert shelf.act(Action.TEMPO_DOWN) is Turn.STAY
-    assert shelf.act(Action.CHOOSE) is Turn.BENEATH
+    screen = TunesScreen((first, second), 0, taken.append)
+    assert screen.act(Action.TEMPO_DOWN) is ScreenResult.STAY
+    assert screen.act(Action.CHOOSE) is ScreenResult.CLOSE
     assert taken == [Pick(1)]
 
 

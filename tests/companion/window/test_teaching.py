@@ -16,7 +16,7 @@ from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Dot, Label, Picture, Style
-from companion.window.core.screen import Canvas, KeyMove, Screen, Turn
+from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
 from companion.window.paint.still import lettering_for
@@ -102,11 +102,11 @@ def test_enter_keeps_nothing_before_all_is_learnt() -> None:
     bench = Bench()
     screen = LearnScreen(bench.screen, note_lesson())
     bench.play(WHITE.numbers[0])
-    assert screen.act(Action.CHOOSE) is Turn.STAY
+    assert screen.act(Action.CHOOSE) is ScreenResult.STAY
     for number in WHITE.numbers[1:]:
         bench.play(number)
-    assert screen.act(Action.CHOOSE) is Turn.BENEATH
-    assert LearnScreen(Bench().screen, note_lesson()).act(Action.LEAVE) is Turn.BENEATH
+    assert screen.act(Action.CHOOSE) is ScreenResult.CLOSE
+    assert LearnScreen(Bench().screen, note_lesson()).act(Action.LEAVE) is ScreenResult.CLOSE
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)
@@ -134,7 +134,7 @@ def test_the_computers_keys_can_be_chosen_and_left() -> None:
     screen = InstrumentScreen(bench.screen)
     words = [label.text for label in scenes.labels(drawn(screen))]
     assert words.count("the computer's keys") == 2
-    assert screen.act(Pick(1)) is Turn.BENEATH
+    assert screen.act(Pick(1)) is ScreenResult.CLOSE
     assert bench.screen.state.touch is not None
     assert bench.live.choice.keys is not None
     InstrumentScreen(bench.screen).act(Pick(2))

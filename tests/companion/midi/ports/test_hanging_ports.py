@@ -87,9 +87,9 @@ class Window:
 
     @property
     def fault(self) -> str:
-        """What is told to be wrong with what is played in."""
+        """What is said to be wrong with what is played in."""
         live = self.screen.live
-        return live.freely(live.clock()).fault
+        return live.freely(live.clock()).problem
 
     def run_until(self, done: Callable[[], bool], at_most_s: float = 10.0) -> None:
         """Frames until something is done, or has taken too long."""

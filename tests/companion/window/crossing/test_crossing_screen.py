@@ -9,13 +9,13 @@ from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Pick, Seek
 from companion.window.core.display import Display
-from companion.window.core.screen import Canvas, Turn
+from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.crossing.crossing_screen import CrossingScreen
 from companion.window.crossing.crossing_state import Delay, Version
 from companion.window.crossing.map_screen import MapScreen
 from companion.window.crossing.map_view import PAIRS
 from companion.window.crossing.tune_map_screen import TuneMapScreen
-from companion.window.navigation import DOORS, crossing_alone, crossing_over
+from companion.window.navigation import CROSSING_NAVIGATION, crossing_alone, crossing_over
 from companion.window.paint.still import lettering_for
 from companion.window.play.footer import ALL_KEYS
 from companion.window.play.play_screen import PlayScreen
@@ -46,7 +46,7 @@ class Bench:
     def __init__(self) -> None:
         self.clock = Clock()
         self.player = SilentPlayer(self.clock)
-        self.playing = PlayScreen(scenes.state(), self.player, choose_tune, DOORS)
+        self.playing = PlayScreen(scenes.state(), self.player, choose_tune, CROSSING_NAVIGATION)
 
     def crossing(self) -> CrossingScreen:
         """D to E over it."""
@@ -99,7 +99,7 @@ def test_changes_keep_it_playing_and_in_step() -> None:
     screen = bench.crossing()
     for action in (Action.MORE_LATE, Action.SLOWER, Action.FLIP, Action.REVERSE, Action.FIRST_NOTE, Action.FINGER_ON):
         bench.clock.now_s += 0.3
-        assert screen.act(action) is Turn.STAY
+        assert screen.act(action) is ScreenResult.STAY
         assert bench.player.playing
         assert bench.player.loop is not None
         assert bench.player.loop.end_s == pytest.approx(screen.state.schedule.duration_s, abs=0.0001)
@@ -143,7 +143,7 @@ def test_w_opens_the_map_and_what_is_taken_there_is_shown() -> None:
     chart = screen.act(Action.MAP)
     assert isinstance(chart, MapScreen)
     assert not bench.player.playing
-    assert chart.act(Pick(PAIRS.index((Note.HIGH_A, Note.E)))) is Turn.BENEATH
+    assert chart.act(Pick(PAIRS.index((Note.HIGH_A, Note.E)))) is ScreenResult.CLOSE
     assert screen.state.named == NamedTransition.between(Note.HIGH_A, Note.E)
     assert screen.state.late == (Finger.UPPER_RING, 40.0)
     assert bench.player.playing
@@ -157,9 +157,9 @@ def test_the_playing_screen_opens_both_maps() -> None:
         assert isinstance(opened, kind)
         taken = opened.act(Action.CHOOSE)
         assert isinstance(taken, CrossingScreen)
-        assert taken.act(Action.LEAVE) is Turn.BENEATH
+        assert taken.act(Action.LEAVE) is ScreenResult.CLOSE
         taken.close()
-        assert opened.act(Action.LEAVE) is Turn.BENEATH
+        assert opened.act(Action.LEAVE) is ScreenResult.CLOSE
 
 
 def test_the_playing_screen_shows_the_keys_that_open_them() -> None:
@@ -171,9 +171,9 @@ def test_the_playing_screen_shows_the_keys_that_open_them() -> None:
 def test_where_nothing_moves_nothing_opens() -> None:
     """A tune of one held note: no crossing, and one line instead of a list."""
     held = tune(notes("A A"))
-    playing = PlayScreen(first_state((held,), held, Timing()), SilentPlayer(Clock()), choose_tune, DOORS)
-    assert playing.act(Action.CROSSING) is Turn.STAY
-    assert playing.act(Action.TUNE_MAP) is Turn.STAY
+    playing = PlayScreen(first_state((held,), held, Timing()), SilentPlayer(Clock()), choose_tune, CROSSING_NAVIGATION)
+    assert playing.act(Action.CROSSING) is ScreenResult.STAY
+    assert playing.act(Action.TUNE_MAP) is ScreenResult.STAY
     assert "no fingers move" in playing.state.notice
 
 

@@ -130,8 +130,8 @@ def test_the_taught_order_is_bold_and_the_played_one_bolder() -> None:
     rules = [mark for mark in picture.still if isinstance(mark, Rule)]
     taught = [rule for rule in rules if rule.role is Role.GUIDE and rule.width == TAUGHT_PX]
     assert len(taught) >= 5
-    fault = [rule for rule in rules if rule.role is Role.FAULT]
-    assert min(rule.width for rule in fault) > TAUGHT_PX
+    problem = [rule for rule in rules if rule.role is Role.FAULT]
+    assert min(rule.width for rule in problem) > TAUGHT_PX
 
 
 def test_a_foreign_node_is_a_ring_and_any_other_a_disc() -> None:

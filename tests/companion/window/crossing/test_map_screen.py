@@ -14,7 +14,7 @@ from companion.schedule.transitions import transitions
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Dot, Frame, Label, Picture, Role, Style, Wash
-from companion.window.core.screen import Canvas, Screen, Turn
+from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.core.theme import THEMES, Theme
 from companion.window.crossing.map_screen import MAP_KEYS, MapScreen, neighbour
 from companion.window.crossing.map_view import PAIRS, difficulty_marks
@@ -34,9 +34,9 @@ class Taken:
     def __init__(self) -> None:
         self.named: list[NamedTransition] = []
 
-    def __call__(self, named: NamedTransition) -> Turn:
+    def __call__(self, named: NamedTransition) -> ScreenResult:
         self.named.append(named)
-        return Turn.STAY
+        return ScreenResult.STAY
 
 
 def shown(screen: Screen, size: tuple[int, int] = WIDE, display: Display | None = None) -> Picture:
@@ -129,7 +129,7 @@ def test_enter_and_a_click_take_a_pair() -> None:
     screen.act(Pick(PAIRS.index((Note.HIGH_A, Note.E))))
     assert [str(named) for named in taken.named] == ["E to F", "high A to E"]
     assert screen.chosen == (Note.HIGH_A, Note.E)
-    assert screen.act(Action.LEAVE) is Turn.BENEATH
+    assert screen.act(Action.LEAVE) is ScreenResult.CLOSE
 
 
 def test_a_tune_s_list_is_its_transitions_worst_first() -> None:

@@ -43,12 +43,12 @@ def moments(tmp_path_factory: pytest.TempPathFactory) -> tuple[Moment, ...]:
     return tuple(moments_of(read_take(path).events))
 
 
-def played_until(moments: tuple[Moment, ...], at_s: float, fault: str = "", caps: tuple[str, ...] = ()) -> PlayedIn:
+def played_until(moments: tuple[Moment, ...], at_s: float, problem: str = "", caps: tuple[str, ...] = ()) -> PlayedIn:
     """What is played in at a moment."""
     so_far = tuple(each for each in moments if each.at_s <= at_s)
     words = "messages arrive from Chanter MIDI 1"
     kept = "kept as 2026-11-25 20-15-03 nets-on-the-slip.mid"
-    return PlayedIn(so_far, so_far[-1], Light.ARRIVING, Tells.HOLES, words, fault, kept, caps)
+    return PlayedIn(so_far, so_far[-1], Light.ARRIVING, Tells.HOLES, words, problem, kept, caps)
 
 
 def beside(played: PlayedIn, size: tuple[int, int] = (1280, 720), display: Display | None = None) -> Picture:
@@ -141,9 +141,9 @@ def test_without_an_instrument_the_playing_screen_is_as_it_was() -> None:
 
 def test_a_fault_takes_the_place_of_the_other_words(moments: tuple[Moment, ...]) -> None:
     """In its own role, and beside the light, which is told by its shape."""
-    fault = "Chanter MIDI 1 is gone; plug it in again"
-    told = {label.text: label.role for label in scenes.labels(beside(played_until(moments, NOW_S, fault)))}
-    assert told[fault] is Role.FAULT
+    problem = "Chanter MIDI 1 is gone; plug it in again"
+    told = {label.text: label.role for label in scenes.labels(beside(played_until(moments, NOW_S, problem)))}
+    assert told[problem] is Role.FAULT
     assert not any(words.startswith("messages arrive") for words in told)
 
 
@@ -151,8 +151,8 @@ def test_a_notice_stands_where_a_fault_would_and_gives_way_to_one(moments: tuple
     """Both in the role of a fault, one at a time, shortened to their room."""
     state, display = replace(scenes.state(), notice=LONG_FAULT * 3), Display()
     view = PlayView(lettering_for((1280, 720), display))
-    for fault, seen in (("", "A wind controller"), ("gone; plug it in", "gone; plug it in")):
-        picture = view.picture(state, display, NOW_S, 1280, 720, played_until(moments, NOW_S, fault))
+    for problem, seen in (("", "A wind controller"), ("gone; plug it in", "gone; plug it in")):
+        picture = view.picture(state, display, NOW_S, 1280, 720, played_until(moments, NOW_S, problem))
         told = [label for label in scenes.labels(picture) if label.role is Role.FAULT]
         assert [label.text.startswith(seen) for label in told] == [True]
         assert scenes.label_rect(told[0], view.measure).x > layout_of((1280, 720), display).now_x

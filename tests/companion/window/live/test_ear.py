@@ -250,5 +250,5 @@ def test_the_frame_of_a_lit_finger_is_seen_on_skin(theme: Theme) -> None:
     assert (under.role, over.role) == (Role.GROUND, Role.FAULT)
     assert under.rect.x < over.rect.x
     assert under.rect.right > over.rect.right
-    ground, fault = (tuple(part / 255 for part in theme[role]) for role in (Role.GROUND, Role.FAULT))
-    assert contrast.rgb(ground, fault) >= 3.0
+    ground, problem = (tuple(part / 255 for part in theme[role]) for role in (Role.GROUND, Role.FAULT))
+    assert contrast.rgb(ground, problem) >= 3.0

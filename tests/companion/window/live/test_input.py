@@ -239,7 +239,7 @@ def test_the_light_stays_on_between_messages_and_goes_out_in_the_end(desk: Desk)
 def test_nothing_is_said_while_nothing_is_listened_to() -> None:
     """No light, no words, no fault."""
     shown = LiveInput(None, LiveSound(), Clock()).beside(0.0)
-    assert (shown.light, shown.words, shown.fault) == (Light.OFF, "", "")
+    assert (shown.light, shown.words, shown.problem) == (Light.OFF, "", "")
 
 
 def test_a_flood_is_taken_in_over_several_frames_and_nothing_is_lost(desk: Desk) -> None:
@@ -260,7 +260,7 @@ def test_a_map_that_is_a_guess_says_how_sure_it_is() -> None:
     desk.strike(LOW_A)
     desk.frames(0.1)
     shown = desk.live.freely(desk.clock())
-    assert "% sure" in shown.fault
+    assert "% sure" in shown.problem
     assert shown.tells is Tells.NOTES
 
 
@@ -272,7 +272,7 @@ def test_a_note_outside_the_map_is_told(desk: Desk) -> None:
     desk.frames(0.1)
     desk.strike(LOW_A)
     desk.frames(0.1)
-    assert "MIDI note 40" in desk.live.freely(desk.clock()).fault
+    assert "MIDI note 40" in desk.live.freely(desk.clock()).problem
 
 
 def test_a_keyboard_that_drops_keys_is_told() -> None:
@@ -286,7 +286,7 @@ def test_a_keyboard_that_drops_keys_is_told() -> None:
             keys.move(layout.scancode(finger), down=True)
             keys.move(layout.scancode(finger), down=False)
     desk.frames(0.1)
-    assert "drop keys" in desk.live.freely(desk.clock()).fault
+    assert "drop keys" in desk.live.freely(desk.clock()).problem
 
 
 def test_keys_sound_at_once_and_fall_silent_when_the_window_loses_them() -> None:

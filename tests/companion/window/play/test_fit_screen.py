@@ -10,13 +10,13 @@ import pygame
 import pytest
 
 from companion.commands.shared.library import transposed
-from companion.commands.shared.tune_list import shelf_for
+from companion.commands.shared.tune_list import tune_list_for
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Anchor
-from companion.window.core.screen import Canvas, Turn
+from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.paint.still import lettering_for
 from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen
@@ -34,8 +34,8 @@ def screen(tmp_path: Path) -> Iterator[PlayScreen]:
     """The playing screen on a tune that is written an octave too low."""
     path = tmp_path / "low.abc"
     path.write_text(LOW)
-    shelf = shelf_for(str(path), None)
-    state = first_state(shelf.tunes, shelf.first, Timing())
+    tunes = tune_list_for(str(path), None)
+    state = first_state(tunes.tunes, tunes.first, Timing())
     screen = PlayScreen(state, SilentPlayer(), partial(choose_tune, refit=transposed))
     yield screen
     screen.close()
@@ -60,10 +60,10 @@ def test_nothing_is_shifted_before_the_answer(screen: PlayScreen) -> None:
 
 
 def test_the_first_answer_shifts(screen: PlayScreen) -> None:
-    """An octave, and every note is there; the tune takes the other's place on the shelf."""
-    assert question(screen).act(Action.CHOOSE) is Turn.BENEATH
+    """An octave, and every note is there; the tune takes the other's place in the list."""
+    assert question(screen).act(Action.CHOOSE) is ScreenResult.CLOSE
     assert notes(screen) == [Note.C, Note.E, Note.HIGH_G, Note.HIGH_A]
-    assert screen.state.tune is screen.state.shelf[0]
+    assert screen.state.tune is screen.state.tunes[0]
 
 
 @pytest.mark.parametrize("intents", [(Action.LEAVE,), (Action.TEMPO_DOWN, Action.CHOOSE), (Pick(1),)])
@@ -71,28 +71,28 @@ def test_the_other_leaves_it_as_it_is(screen: PlayScreen, intents: tuple[Action 
     """Whether by Escape, by the keys or by a click."""
     asked = question(screen)
     answers = [asked.act(intent) for intent in intents]
-    assert answers[-1] is Turn.BENEATH
+    assert answers[-1] is ScreenResult.CLOSE
     assert notes(screen) == [None, None, Note.LOW_G, Note.LOW_A]
 
 
 def test_a_tune_of_ours_asks_nothing(screen: PlayScreen) -> None:
     """All its notes are on the chanter."""
-    assert fit_question(screen, screen.state.shelf[1], transposed) is None
+    assert fit_question(screen, screen.state.tunes[1], transposed) is None
 
 
 def test_the_list_of_tunes_asks_too(screen: PlayScreen) -> None:
     """Once such a tune is chosen, and goes when it is answered."""
     tunes = choose_tune(screen, transposed)
     assert isinstance(tunes, TunesScreen)
-    assert tunes.act(Pick(0)) is Turn.STAY
-    assert tunes.act(Action.CHOOSE) is Turn.BENEATH
+    assert tunes.act(Pick(0)) is ScreenResult.STAY
+    assert tunes.act(Action.CHOOSE) is ScreenResult.CLOSE
     assert notes(screen)[0] is Note.C
 
 
 def test_a_file_that_has_gone_costs_a_line(screen: PlayScreen, tmp_path: Path) -> None:
     """The tune stays as it is."""
     (tmp_path / "low.abc").unlink()
-    assert question(screen).act(Action.CHOOSE) is Turn.BENEATH
+    assert question(screen).act(Action.CHOOSE) is ScreenResult.CLOSE
     assert "there is no such file" in screen.state.notice
 
 

@@ -19,7 +19,7 @@ from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Arrow, Frame, Picture, Role, Rule
-from companion.window.core.screen import Canvas, Turn
+from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.crossing.crossing_screen import CrossingScreen
 from companion.window.crossing.crossing_state import Version
 from companion.window.paint.still import lettering_for
@@ -195,11 +195,11 @@ def test_the_key_that_leaves_the_loop_is_named(screen: TakeScreen) -> None:
         looping = screen.picture(canvas())
         assert "back to the take" in words_of(looping)
         assert sum(isinstance(mark, Rule) and mark.role is Role.GUIDE for mark in looping.moving) >= 3
-        assert screen.act(Action.LEAVE) is Turn.STAY
+        assert screen.act(Action.LEAVE) is ScreenResult.STAY
         assert screen.state.loop is None
         assert screen.state.finding is not None
         assert screen.position_s() == screen.state.finding.at_s
-    assert screen.act(Action.LEAVE) is Turn.BENEATH
+    assert screen.act(Action.LEAVE) is ScreenResult.CLOSE
 
 
 @pytest.mark.parametrize("key", [Action.HEAR_MINE, Action.HEAR_RIGHT])
@@ -320,7 +320,7 @@ def test_a_drill_opens_from_the_verdict(screen: TakeScreen) -> None:
     assert opened.state.version is Version.TAUGHT
     assert opened.state.slow_down == matters[crossing].drill.slow_down
     opened.close()
-    assert screen._drill(other) is Turn.BENEATH
+    assert screen._drill(other) is ScreenResult.CLOSE
     assert screen.state.sounding is SoundedSide.ASKED
     assert screen.state.loop is not None
     assert screen.state.slow_down == matters[other].drill.slow_down

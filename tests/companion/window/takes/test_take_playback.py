@@ -17,7 +17,7 @@ from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Pick, Seek
 from companion.window.core.display import Display
 from companion.window.core.marks import Dot, FingerMark, Picture, Role, Stripe
-from companion.window.core.screen import Canvas, Turn
+from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.lanes.trail import Moment
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
@@ -181,7 +181,7 @@ def test_at_its_end_a_take_stops_and_stands_at_its_start(played: Played) -> None
 def test_the_player_goes_back_to_the_tune(played: Played) -> None:
     """Which stands where it stood."""
     played.screen.act(Action.PLAY)
-    assert played.screen.act(Action.LEAVE) is Turn.BENEATH
+    assert played.screen.act(Action.LEAVE) is ScreenResult.CLOSE
     played.screen.close()
     played.beneath.act(Action.PLAY)
     played.clock.now_s += 1.0
@@ -204,4 +204,4 @@ def test_the_list_shows_the_latest_take_first_and_opens_it(tmp_path: Path) -> No
     screen.act(Action.CHOOSE)
     screen.act(Pick(0))
     assert opened == [listing.takes[0].path, listing.takes[1].path]
-    assert screen.act(Action.LEAVE) is Turn.BENEATH
+    assert screen.act(Action.LEAVE) is ScreenResult.CLOSE

@@ -12,7 +12,7 @@ from companion.listen.verdict.verdict import FIRST, Matter, Share, Verdict
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Turn
+from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.paint.still import lettering_for
 from companion.window.shell import SMALLEST
 from companion.window.takes.verdict_screen import VerdictScreen
@@ -56,7 +56,7 @@ def words_of(picture: Picture) -> str:
 
 def pages(one: Verdict, shown: Canvas) -> list[Picture]:
     """What is seen while one moves down to the end."""
-    screen = VerdictScreen(one, lambda rank: Turn.STAY)
+    screen = VerdictScreen(one, lambda rank: ScreenResult.STAY)
     pictures = [screen.picture(shown)]
     for _ in stops_of(one)[1:]:
         screen.act(Action.TEMPO_DOWN)
@@ -116,25 +116,25 @@ def test_only_what_is_to_be_mended_can_be_drilled() -> None:
     """By Enter or by a click; the rank is that of the thing in the verdict."""
     drilled: list[int] = []
 
-    def drill(rank: int) -> Turn:
+    def drill(rank: int) -> ScreenResult:
         drilled.append(rank)
-        return Turn.BENEATH
+        return ScreenResult.CLOSE
 
     screen = VerdictScreen(verdict(5), drill)
-    assert screen.act(Action.CHOOSE) is Turn.BENEATH
-    assert screen.act(Pick(3)) is Turn.STAY
+    assert screen.act(Action.CHOOSE) is ScreenResult.CLOSE
+    assert screen.act(Pick(3)) is ScreenResult.STAY
     assert "drill it" not in words_of(screen.picture(canvas((1280, 720), Print.NORMAL)))
-    assert screen.act(Pick(5)) is Turn.BENEATH
+    assert screen.act(Pick(5)) is ScreenResult.CLOSE
     assert drilled == [0, 3]
 
 
 def test_a_faultless_take_is_praised() -> None:
     """And nothing opens."""
-    screen = VerdictScreen(verdict(0, 3, 0), lambda rank: Turn.BENEATH)
+    screen = VerdictScreen(verdict(0, 3, 0), lambda rank: ScreenResult.CLOSE)
     words = words_of(screen.picture(canvas((1280, 720), Print.NORMAL)))
     assert NOTHING in words
     assert WENT_WELL in words
-    assert screen.act(Action.CHOOSE) is Turn.STAY
+    assert screen.act(Action.CHOOSE) is ScreenResult.STAY
 
 
 def test_a_word_too_tall_for_the_window_ends_in_an_ellipsis() -> None:
