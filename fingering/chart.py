@@ -1,6 +1,7 @@
-"""The fingering chart: nine notes as hole states, and the note that any hole state sounds.
+"""The fingering chart: each of the nine notes as a hole state, and the note that any hole state sounds.
 
-The chart is common practice, no source. A state is named by its topmost open hole, as the acoustic model shows for all.
+The chart is common practice, no source. A state is named by its topmost open hole; that this holds for all 256 states
+is what the acoustic model shows.
 """
 
 from __future__ import annotations
@@ -35,7 +36,7 @@ def vent(note: Note) -> Finger | None:
 
 
 def sounded(state: HoleState) -> Note:
-    """The note that a hole state sounds as, by its topmost open hole within 60 cents (see fingering.acoustics)."""
+    """The note that a hole state sounds, within 60 cents, by its topmost open hole (see fingering.acoustics)."""
     return _NOTE_BY_VENT[state.topmost_open()]
 
 

@@ -1,4 +1,4 @@
-"""The one exception family for mistakes that a user can make and mend."""
+"""`UserError`, the exception for every mistake that a user can make and put right."""
 
 from __future__ import annotations
 

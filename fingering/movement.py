@@ -1,4 +1,4 @@
-"""From gracenotes and melody notes to hole states."""
+"""Fingers a group of gracenotes: from notes to hole states."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ def gracenote_states(gracenotes: Sequence[Note], onto: Note) -> tuple[HoleState,
 
 
 def _touches(gracenotes: Sequence[Note], rank: int, onto: Note) -> bool:
-    """Whether a gracenote is the melody note itself, begun early.
+    """Whether a gracenote is the melody note itself, fingered in full rather than by lifting one finger.
 
-    It is when nothing lower led to it (gBG onto B), or nothing but strikes follows it (the second B of
-    gBGBG). In between, as in a heavy throw GdGc onto D, a single finger is lifted as in any grip.
+    It is when nothing lower led to it (gBG onto B), or nothing but strikes follows it (the second B of gBGBG). In
+    between, as in a heavy throw GdGc onto D, a single finger is lifted as in any grip.
     """
     if gracenotes[rank] is not onto:
         return False

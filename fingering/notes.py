@@ -1,4 +1,4 @@
-"""The nine notes of the chanter and the tunings they are given."""
+"""The nine notes of the chanter and the published tunings for them."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Tunes as data: parts, phrases, bars, notes and gracenotes; readers, checks and the plan of what is played."""
+"""Tunes as data, the ABC reader that makes them, and the checks of what is written."""

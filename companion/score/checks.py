@@ -1,4 +1,4 @@
-"""Piping checks: what can be read, but not be played or heard as written. All are warnings."""
+"""Piping checks: reports what can be read, but not played or heard as written. All are warnings."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class _StepProblem(NamedTuple):
 
 
 def check(tune: Tune) -> tuple[Problem, ...]:
-    """Warnings about `tune` in the order of their places. Neighbours are those of the performance, repeats and all."""
+    """The warnings about `tune`, sorted by place. Neighbours are those of the performance, with repeats unfolded."""
     unique: dict[Place, Problem] = {}
     for problem in chain(_rests(tune), _faulty_steps(tune)):
         unique.setdefault(problem.place, problem)
@@ -35,7 +35,7 @@ def check(tune: Tune) -> tuple[Problem, ...]:
 
 
 def _rests(tune: Tune) -> Iterator[Problem]:
-    """The sound of the pipes never stops: common practice, no source. Said once for a tune."""
+    """The warning, once a tune, that it has rests: the sound of the pipes never stops (common practice, no source)."""
     rest = next((note for bar in tune.bars for note in bar.notes if note.note is None), None)
     if rest is not None:
         what = "a chanter cannot rest: the note before goes on sounding"
@@ -43,7 +43,7 @@ def _rests(tune: Tune) -> Iterator[Problem]:
 
 
 def _faulty_steps(tune: Tune) -> Iterator[Problem]:
-    """In the order of the notes that are stepped to, and for each in that of the notes before it."""
+    """The warnings about steps from note to note, by the note stepped to, then by the note before it."""
     faulty: list[tuple[int, int, MelodyNote, tuple[_StepProblem, ...]]] = []
     for before, after in _steps(tune):
         if before.note is not None and after.note is not None:

@@ -1,4 +1,4 @@
-"""Finds the tune that is asked for in a book of several."""
+"""Chooses the tune that is asked for from a book of several."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fingering.errors import UserError
 
 
 def choose_tune(book: Tunebook, number: int | None = None) -> Tune:
-    """The tune with that number in its X: field; failing that, the one at that place in the book, counted from 1.
+    """The tune with that number in its X: field; failing that, the tune at that place in the book, counted from 1.
 
     number: None takes the first tune. Raises UserError where there is none.
     """

@@ -1,4 +1,4 @@
-"""A tune made of one embellishment between two notes, to be watched and practised alone."""
+"""Makes a tune of one embellishment between two notes, to be watched and practised alone."""
 
 from __future__ import annotations
 
@@ -14,7 +14,11 @@ _BEATS_PER_MINUTE = 60.0
 
 
 def embellishment_exercise(name: str, onto: Note, before: Note) -> Tune:
-    """One bar of 4/4: `before`, then `onto` with the embellishment, twice. Raises UserError when it has no spelling."""
+    """One bar of 4/4: `before`, then `onto` with the embellishment, twice.
+
+    name: as in `fingering.embellishments.naming.spell`. Raises UserError when the embellishment has no spelling onto
+    that note.
+    """
     notes = spell(name, onto=onto, before=before)
     title = recognise(notes, onto=onto, before=before).name
     place = Place(f"<{title}>", 1, 1)

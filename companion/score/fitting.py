@@ -1,4 +1,4 @@
-"""The shift that brings a tune onto the chanter which was written higher or lower."""
+"""Finds the transposition that brings a tune for another instrument onto the chanter."""
 
 from __future__ import annotations
 
@@ -13,13 +13,16 @@ _NINE = frozenset(note.midi for note in Note)
 
 
 def shift_that_fits(sounding: Collection[int]) -> int | None:
-    """The least shift that brings these MIDI notes onto the chanter, whole octaves first; None where none does."""
+    """The smallest shift, in semitones, that brings these MIDI notes onto the chanter; None where none does.
+
+    Whole octaves are tried first.
+    """
     shifts = sorted(range(-FURTHEST, FURTHEST + 1), key=lambda shift: (shift % 12 != 0, abs(shift), shift))
     return next((shift for shift in shifts if shift and all(each + shift in _NINE for each in sounding)), None)
 
 
 def shift_words(shift: int) -> str:
-    """A shift for people: "an octave higher", "2 semitones lower"."""
+    """A shift in words: "an octave higher", "2 semitones lower"."""
     octaves, semitones = divmod(abs(shift), 12)
     if semitones:
         size = f"{abs(shift)} semitones" if abs(shift) > 1 else "a semitone"

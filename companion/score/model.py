@@ -32,7 +32,10 @@ class Meter:
 
     @property
     def beat_length(self) -> Fraction:
-        """What a piper counts: a dotted crotchet in 6/8, 9/8, 12/8, a minim in C| and 2/2, else one written unit."""
+        """The length of the beat that a piper counts, as a fraction of a whole note.
+
+        A dotted crotchet in 6/8, 9/8 and 12/8, a minim in C| and 2/2, else one written unit.
+        """
         if not self.beats:
             return Fraction(1, 4)
         if self.unit >= 8 and self.beats % 3 == 0 and self.beats > 3:
@@ -54,7 +57,7 @@ class Tempo:
 
     @property
     def whole_notes_per_second(self) -> float:
-        """The pace as whole notes a second."""
+        """The tempo as whole notes a second."""
         return float(self.beat) * self.beats_per_minute / 60.0
 
 
@@ -64,12 +67,12 @@ _ONE = Fraction(1)
 class MelodyNote(NamedTuple):
     """A melody note with the gracenotes that lead onto it, or a rest (`note` is None). Tied notes are one note.
 
-    rank: its place in written order, from 0. grace_lengths: how long each gracenote is compared with the others of its
-    group; empty where nothing is written, so that all are alike. grace_offsets: where each stands before the note, as
+    rank: its place in written order, from 0. grace_lengths: the length of each gracenote relative to the others of its
+    group; empty where none is written, so that all are alike. grace_offsets: where each stands before the note, as
     lines up and columns left.
 
-    A named tuple, as a place is: reading a book is making these. What belongs to gracenotes does not depend on where
-    the note stands, so that notes spelled alike share it.
+    A named tuple rather than a dataclass, and offsets rather than places, for speed: reading a book is making these,
+    and notes that are spelled alike can share what belongs to their gracenotes.
     """
 
     rank: int
@@ -85,11 +88,11 @@ class MelodyNote(NamedTuple):
     grace_offsets: tuple[tuple[int, int], ...] = ()
 
     def lengths_of_gracenotes(self) -> tuple[Fraction, ...]:
-        """The length of each gracenote, compared with the others of its group."""
+        """The length of each gracenote relative to the others of its group."""
         return self.grace_lengths or (_ONE,) * len(self.gracenotes)
 
     def grace_place(self, i: int) -> Place:
-        """Where gracenote `i` stands."""
+        """The place of gracenote `i` in the file."""
         lines, columns = self.grace_offsets[i] if self.grace_offsets else (0, 0)
         source, line, column = self.place
         return Place(source, line - lines, column - columns)
@@ -100,11 +103,11 @@ melody_note_of = partial(tuple.__new__, MelodyNote)
 
 
 class Bar(NamedTuple):
-    """What stands between two bar lines. `number` counts written bars from 1, an opening pick-up is 0.
+    """What stands between two bar lines. `number` counts written bars from 1; an opening pick-up is 0.
 
-    A rest of several bars is one bar here, and the number of the bar after it tells how many they are.
-    `tempo` is the tempo in force where the bar begins, if any was given. `length` is the written length before ties
-    were joined. `ends_phrase` is set where the writer marked a phrase's end after this bar.
+    A rest of several bars is one bar here, and the number of the bar after it takes them all into account. `tempo` is
+    the tempo in force where the bar begins, if any was given. `length` is the written length before ties were joined.
+    `ends_phrase` is set where the writer marked a phrase's end after this bar.
     """
 
     number: int
@@ -118,7 +121,7 @@ class Bar(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """A stretch of bars, indices first to stop - 1. Phrases that are played alike share `letter` ("a", "b", ...)."""
+    """Bars first to stop - 1. Phrases that are played alike share `letter` ("a", "b", ...)."""
 
     first: int
     stop: int
@@ -173,10 +176,10 @@ class Tune:
 
 @dataclass(frozen=True, slots=True)
 class Tunebook:
-    """What a file held: its tunes, and every problem met on the way.
+    """What a file holds: its tunes, and every problem met while reading.
 
-    around: problems of no tune that is here. told: those of each tune, in the order of `tunes`; tunes with errors hold
-    what can still be played.
+    around: problems that belong to no tune. told: the problems of each tune, in the order of `tunes`; a tune with
+    errors holds what can still be played.
     """
 
     source: str
@@ -186,7 +189,7 @@ class Tunebook:
 
     @property
     def problems(self) -> tuple[Problem, ...]:
-        """All problems in the order of their places; those of a file header, which every tune meets, once."""
+        """All problems sorted by place; those of a file header, which every tune meets, once."""
         every = dict.fromkeys((*self.around, *(problem for each in self.told for problem in each)))
         return tuple(sorted(every, key=lambda problem: problem.place))
 

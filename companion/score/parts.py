@@ -1,4 +1,4 @@
-"""Divides the bars of a tune into parts, and these into phrases."""
+"""Divides the bars of a tune into parts, and parts into phrases."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ INTRODUCTION = "intro"
 
 @dataclass(frozen=True, slots=True)
 class PartStart:
-    """A part begins at bar index `first`; `label` is None where it has no name of its own."""
+    """A part begins at bar index `first`; `label` is None where it has no name."""
 
     first: int
     label: str | None = None
@@ -25,8 +25,9 @@ def divide(
 ) -> tuple[Part, ...]:
     """The parts of a tune, which together hold each bar once.
 
-    starts: where parts begin, in order. Parts without a label are numbered "1", "2", ... A lone pick-up belongs to the
-    part that follows it. later_endings: bars of second and further endings, which belong to their first one's phrase.
+    starts: where parts begin, in order. later_endings: bars of second and further endings, which belong to the phrase
+    of the first one. Parts without a label are numbered "1", "2", ... A lone pick-up belongs to the part that follows
+    it.
     """
     labels = {start.first: start.label for start in starts}
     labels.setdefault(0, INTRODUCTION if any(labels.values()) else None)
@@ -42,7 +43,7 @@ def divide(
 
 
 def _without_lead_ins(bars: Sequence[Bar], firsts: list[int], labels: dict[int, str | None]) -> list[int]:
-    """Join each stretch of one short bar to the stretch after it, which takes over its start."""
+    """Join each part of a single short bar to the part after it, which then starts with that bar."""
     kept: list[int] = []
     carried: int | None = None
     for first, after in pairwise([*firsts, len(bars)]):

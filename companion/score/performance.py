@@ -1,4 +1,4 @@
-"""The notes of a tune in the order they are played."""
+"""Lists the notes of a tune in the order in which they are played."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from companion.score.model import Bar, MelodyNote, Tune
 
 @dataclass(frozen=True, slots=True)
 class PlayedNote:
-    """One note of the performance: which bar of `Tune.order` it was played in (`turn`), the bar, and the note."""
+    """One note of the performance: the index into `Tune.order` (`turn`), the bar, and the note."""
 
     turn: int
     bar: Bar

@@ -1,4 +1,4 @@
-"""Divides a part into phrases and tells which are alike."""
+"""Divides a part into phrases, and gives phrases that are played alike the same letter."""
 
 from __future__ import annotations
 
@@ -26,12 +26,12 @@ Lengths = tuple[tuple[tuple[int, int], ...], ...]
 
 
 def is_lead_in(bar: Bar) -> bool:
-    """Whether a bar, half a full one at most, leads into what follows rather than being a bar of its own."""
+    """Whether a bar is at most half full, so that it leads into what follows rather than being a bar of its own."""
     return _share(bar) <= _HALF
 
 
 def _share(bar: Bar) -> int:
-    """How much of a full bar a bar is, in parts of _FULL; in a free metre each is a full one."""
+    """How much of a full bar a bar is, in parts of _FULL; in a free metre every bar is a full one."""
     return _share_of(*bar.length.as_integer_ratio(), bar.meter.beats, bar.meter.unit)
 
 
@@ -43,9 +43,9 @@ def _share_of(numerator: int, denominator: int, beats: int, unit: int) -> int:
 def phrase_starts(
     bars: Sequence[Bar], first: int, stop: int, later_endings: frozenset[int], *, by_marks: bool
 ) -> list[int]:
-    """Indices of the bars that begin a phrase, from `first` on: after each mark, or after every two full bars.
+    """Indices of the bars that begin a phrase, from `first` on: after each mark (`by_marks`), or every two full bars.
 
-    A lead-in counts to the phrase that follows it and is not measured; neither are second and further endings.
+    A lead-in belongs to the phrase that follows it and is not counted; neither are second and further endings.
     """
     starts = [first]
     filled = 0
@@ -63,9 +63,9 @@ def phrase_starts(
 
 
 class Letters:
-    """Hands out letters: "a" to the first phrase, the same to all that are played alike, "b" to the next new one.
+    """Hands out the letters of phrases: phrases that are played alike get the same letter, the first of all "a".
 
-    Lengths are looked at only where two phrases have the same notes, since to compare fractions is slow.
+    Lengths are compared only where two phrases have the same notes, since comparing fractions is slow.
     """
 
     def __init__(self) -> None:
@@ -74,7 +74,7 @@ class Letters:
         self._given: dict[tuple[Sounds, Lengths], str] = {}
 
     def of(self, bars: Sequence[Bar]) -> str:
-        """The letter of a phrase. Pitch, length and gracenotes of each note make phrases alike, but no lead-in does."""
+        """The letter of a phrase, by pitch, length and gracenotes of each of its notes; lead-ins do not count."""
         body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
         sounds = tuple([tuple(map(_SOUND, bar.notes)) for bar in body])
         first, letter = self._first.setdefault(sounds, (body, _letter(self._count)))
@@ -90,7 +90,7 @@ class Letters:
 
 
 def _lengths(bars: Sequence[Bar]) -> Lengths:
-    """The lengths of all notes, as two numbers each, which are hashed far quicker than a fraction."""
+    """The lengths of all notes, as two ints each, which are hashed far quicker than a fraction."""
     return tuple([tuple([note.duration.as_integer_ratio() for note in bar.notes]) for bar in bars])
 
 
@@ -100,6 +100,6 @@ def phrases(bars: Sequence[Bar], starts: Sequence[int], stop: int, letters: Lett
 
 
 def _letter(rank: int) -> str:
-    """a to z, then aa, ab, ..."""
+    """The letter of the phrase with that rank: a to z, then aa, ab, ..."""
     rest, last = divmod(rank, 26)
     return (_letter(rest - 1) if rest else "") + ascii_lowercase[last]

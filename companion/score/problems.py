@@ -1,7 +1,7 @@
-"""What can be wrong in a score: one table of kinds, each with its name, how bad it is, and what it means.
+"""The table of everything that can be wrong in a score: each kind with its name, its severity and what it means.
 
-An error is for music that would be lost or would sound wrong; all else that departs from the standard, or from what
-can be played, is a warning, and the tune plays. Names are for programs and stay as they are from version to version.
+An error is for music that would be lost or would sound wrong; all else that departs from the standard, or from what can
+be played, is a warning, and the tune plays. Names are for programs and stay as they are from version to version.
 """
 
 from __future__ import annotations
@@ -147,19 +147,19 @@ class Problem:
 
     @property
     def severity(self) -> Severity:
-        """How bad it is."""
+        """The severity of its kind."""
         return self.kind.severity
 
     def __str__(self) -> str:
         return f"{self.place}: {self.what}; {self.remedy}"
 
     def as_error(self) -> RefusedScore:
-        """An exception to raise, which says what this problem says."""
+        """This problem as an exception to raise."""
         return RefusedScore(self)
 
 
 class RefusedScore(UserError):
-    """A file, or a tune, that cannot be played for the reason in `problem`."""
+    """Raised for a file, or a tune, that cannot be played for the reason in `problem`."""
 
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem.what, problem.remedy, str(problem.place))

@@ -1,4 +1,6 @@
-"""What a piper would question in how a tune is written: embellishments spelled oddly, parts of an odd length."""
+"""Reports what a piper would question in how a tune is written: odd spellings of embellishments, odd lengths of
+part.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,7 @@ _NOT_IN_PARTS = frozenset({"drill", "exercise"})
 
 
 def check_writing(tune: Tune) -> tuple[Problem, ...]:
-    """Warnings about `tune`, in the order of their places."""
+    """The warnings about `tune`, sorted by place."""
     found: dict[Place, Problem] = {}
     for problem in (*_odd_embellishments(tune), *_odd_parts(tune)):
         found.setdefault(problem.place, problem)
@@ -64,7 +66,7 @@ def _odd_parts(tune: Tune) -> Iterator[Problem]:
 
 
 def _bars_of_a_pass(tune: Tune, part: Part) -> float | None:
-    """How many full bars a part lasts when it is played once, rounded; None in a free metre or a mixed one."""
+    """How many full bars a part lasts when played once, rounded; None in a free metre and where metres are mixed."""
     within = range(part.first, part.stop)
     start = next((i for i, bar in enumerate(tune.order) if bar in within), None)
     if start is None:

@@ -1,4 +1,4 @@
-"""The air in the bore, and what its walls take from a wave in a narrow tube."""
+"""Air as a medium for sound in a narrow tube, with the losses at the tube's wall."""
 
 from __future__ import annotations
 
@@ -30,7 +30,10 @@ class Air:
 
 
 def dry_air(temperature_c: float = 25.0) -> Air:
-    """Dry air at a temperature: Chaigne & Kergomard 2016, Acoustics of Musical Instruments, ch. 5."""
+    """The properties of dry air at `temperature_c` (°C).
+
+    Source: Chaigne & Kergomard 2016, Acoustics of Musical Instruments, ch. 5.
+    """
     kelvin = CELSIUS_ZERO_K + temperature_c
     return Air(
         density=1.2929 * CELSIUS_ZERO_K / kelvin,
@@ -44,7 +47,7 @@ def dry_air(temperature_c: float = 25.0) -> Air:
 
 @dataclass(frozen=True, slots=True)
 class Tube:
-    """What a wave meets in a tube: characteristic impedance (Pa s/m3) and propagation constant (1/m), by frequency."""
+    """The wave properties of a tube, by frequency: characteristic impedance (Pa s/m3), propagation constant (1/m)."""
 
     impedance: Complexes
     propagation: Complexes
@@ -62,9 +65,9 @@ class Tube:
 
 
 def tube(radius_m: Floats | float, omega: Floats, air: Air) -> Tube:
-    """A round tube with viscous and thermal losses at its wall: Zwikker & Kosten 1949, Keefe 1984.
+    """The wave properties of a round tube with viscous and thermal losses at its wall.
 
-    omega: angular frequencies (rad/s), broadcast against `radius_m`.
+    omega: angular frequencies (rad/s), broadcast against `radius_m`. Source: Zwikker & Kosten 1949, Keefe 1984.
     """
     area = np.pi * np.square(radius_m)
     viscous = boundary_layer(radius_m * np.sqrt(omega * air.density / air.viscosity))
@@ -75,10 +78,11 @@ def tube(radius_m: Floats | float, omega: Floats, air: Air) -> Tube:
 
 
 def boundary_layer(stokes: Floats) -> Complexes:
-    """J(s) = 2 J1(z) / (z J0(z)) with z = s sqrt(-j): the share of a section that the wall holds back.
+    """The loss function J(s) = 2 J1(z) / (z J0(z)) with z = s sqrt(-j), of a wave in a narrow tube.
 
-    `stokes` is the radius in boundary layers, above 10 in all that is drilled here, where the asymptotic series of
-    J1/J0 (Abramowitz & Stegun 9.2.5) is good to better than 1e-7.
+    It is the share of a cross-section that friction at the wall holds back. stokes: s, the radius divided by the
+    thickness of the boundary layer. It is above 10 in every hole and bore that the model meets, where the asymptotic
+    series of J1/J0 (Abramowitz & Stegun 9.2.5) is good to better than 1e-7.
     """
     z = stokes * np.exp(-0.25j * np.pi)
     ratio = -1j + 1 / (2 * z) - 1j / (8 * z**2) - 1 / (8 * z**3) + 25j / (128 * z**4)

@@ -43,8 +43,8 @@ SKETCH = Chanter(
 def calibrate(sketch: Chanter, tuning: Tuning, low_a_hz: float = LOW_A_HZ) -> Chanter:
     """Move the holes and the foot of `sketch` until all nine notes are in tune, within IN_TUNE_CENTS.
 
-    Nine notes and nine places, by Newton's method; bore, wall and hole sizes stay. Raises UserError where no order of
-    holes gives the tuning.
+    Nine notes fix nine places, found by Newton's method; bore, wall and hole sizes stay. Raises UserError where no
+    order of holes gives the tuning.
     """
     targets_hz = low_a_hz * np.array([tuning.ratio(note) for note in Note])
     places_mm = np.array([*(hole.position_mm for hole in sketch.holes), sketch.foot_mm])

@@ -1,4 +1,4 @@
-"""The elements that the bore is made of: its open foot, and tone holes, open and closed."""
+"""Circuit models of the parts of the bore: tone holes, open and closed, and the open foot."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ RADIATION_RESISTANCE = 0.25
 
 
 class SeriesTerm(enum.Enum):
-    """Whose series impedance a tone hole has: KEEFE is what the project uses, DUBOS what some other programs use.
+    """Published formulas for the series impedance of a tone hole: KEEFE is in use, DUBOS is there for comparison.
 
     Each goes with its own shunt: Keefe's circuit has Zs there, Dubos's Zs - Za/4.
     """
@@ -28,7 +28,10 @@ class SeriesTerm(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class HoleArms:
-    """The T circuits of eight holes, one row each: the whole series arm and the shunt, open and closed."""
+    """The T circuits of eight holes, open and closed, one row each, thumb first.
+
+    Each circuit has a series impedance, both arms together, and a shunt impedance, in Pa s/m3.
+    """
 
     series_open: Complexes
     series_closed: Complexes
@@ -53,9 +56,9 @@ def flanged_end_correction(hole_m: Floats, outer_m: float) -> Floats:
 
 
 def inner_length(hole_m: Floats, bore_m: float) -> Floats:
-    """Length (m) that the flow into a hole adds inside the bore, the matching volume included.
+    """The length (m) by which the flow into a hole lengthens the hole on its inner side, matching volume included.
 
-    Nederveen 1998, Dubos et al. 1999, Dalmont et al. 2002.
+    Source: Nederveen 1998, Dubos et al. 1999, Dalmont et al. 2002.
     """
     d = hole_m / bore_m
     inner = hole_m * (0.82 - 0.193 * d - 1.09 * d**2 + 1.27 * d**3 - 0.71 * d**4)
@@ -96,10 +99,10 @@ def _series_lengths(hole_m: Floats, bore_m: float, wall_m: float, series: Series
 
 
 def bore(chanter: Chanter, omega: Floats, air: Air) -> Tube:
-    """The main bore as a tube."""
+    """The main bore of a chanter as a tube, at the angular frequencies `omega` (rad/s)."""
     return tube(chanter.bore_mm / 2000.0, omega, air)
 
 
 def foot(chanter: Chanter, omega: Floats, air: Air) -> Complexes:
-    """Radiation impedance of the open foot, its sole left out."""
+    """Radiation impedance (Pa s/m3) of the open foot, the effect of its sole left out."""
     return radiation(chanter.bore_mm / 2000.0, UNFLANGED_END_CORRECTION, omega, air)

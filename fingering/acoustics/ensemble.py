@@ -1,4 +1,4 @@
-"""How far the model's pitch of each hole state can be trusted: the same tuning on many chanters of other sizes."""
+"""Estimates how far the model's pitches can be trusted: by the same tuning on many chanters of other sizes."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ RANDOM_START = 8
 
 
 def members(tuning: Tuning, count: int = MEMBERS) -> tuple[Chanter, ...]:
-    """Chanters of other bores, walls and hole sizes (uniform around the reference), each placed for the tuning."""
+    """`count` chanters of other bores, walls and hole sizes, drawn uniformly around the reference and put in tune."""
     dice = random.Random(RANDOM_START)
     return tuple(calibrate(_varied(dice), tuning) for _ in range(count))
 
@@ -47,7 +47,7 @@ def cents_above_low_a(model: Model) -> Floats:
 
 
 def uncertainties_cents(reference: Model, others: tuple[Chanter, ...]) -> Floats:
-    """Root mean square distance of each state's pitch on the other chanters from that on the reference."""
+    """For each of the 256 states, the root mean square distance in cents from its pitch on the reference."""
     middle = cents_above_low_a(reference)
     offsets = np.array([cents_above_low_a(replace(reference, chanter=other)) - middle for other in others])
     spread: Floats = np.sqrt(np.mean(np.square(offsets), axis=0))

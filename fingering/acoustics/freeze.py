@@ -1,6 +1,6 @@
-"""Prints the frozen table of one tuning: ``python3 -m fingering.acoustics.freeze harmonic``.
+"""Prints the frozen table of one tuning as a Python module.
 
-The shell puts it where it belongs: ``> fingering/acoustics/table_harmonic.py``.
+Run it as ``python3 -m fingering.acoustics.freeze harmonic > fingering/acoustics/table_harmonic.py``.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ PLACE_DIGITS = 3  # of a millimetre: under 0.01 cents
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Print the module for the tuning that is named."""
+    """Print the module of the tuning that is named in `arguments`; returns the exit status."""
     try:
         for line in module_lines(_tuning_named(*arguments[:1])):
             print(line)

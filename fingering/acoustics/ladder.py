@@ -1,7 +1,7 @@
-"""Resonances of a chanter: what every one of the 256 hole states sounds.
+"""Computes the resonance of each of the 256 hole states of a chanter.
 
-The input impedance is built from the foot up. Two states with the same lower fingers share the bore below, so all
-256 are leaves of one binary tree of 510 hole steps.
+The input impedance is built from the foot up. Two states with the same lower fingers share the bore below, so all 256
+are leaves of one binary tree of 510 hole steps.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ PHASE_STEP = 1e-4  # relative step in frequency for the slope of the phase
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """A chanter, the air in it and whose series term its holes have."""
+    """A chanter, the air in it, and the formula for the series impedance of its holes."""
 
     chanter: Chanter
     air: Air = field(default_factory=dry_air)
@@ -40,7 +40,7 @@ class Model:
 
 @dataclass(frozen=True, slots=True)
 class Resonances:
-    """First resonance of each state asked for, in its order.
+    """The first resonance of each state asked for, in the order in which the states were given.
 
     Frequencies in Hz, quality factors, and the support that the third harmonic gives: |Z| at three times the frequency
     as a share of |Z| at resonance. A closed cylinder resonates at odd multiples, so a full note has much of it.

@@ -1,7 +1,7 @@
-"""What any of the 256 hole states sounds on a reference practice chanter: computed, not measured.
+"""Looks up what each of the 256 hole states sounds on a reference practice chanter: computed, not measured.
 
-The tables here are frozen data and load without numpy. Those who want to compute go to `ladder` (a chanter's
-resonances), `calibrate` (a chanter for a tuning) and `freeze` (the tables printed again).
+The tables are frozen data and load without numpy. To compute them anew see `ladder` (a chanter's resonances),
+`calibrate` (a chanter for a tuning) and `freeze` (prints the tables).
 """
 
 from __future__ import annotations

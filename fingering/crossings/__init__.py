@@ -1,4 +1,4 @@
-"""What lies between any two hole states: the orders in which fingers can go, what each sounds, and who was late.
+"""Analyses what sounds between two hole states when fingers do not move together: orders, foreign notes, who was late.
 
 Start at `transition` (two states and the fingers that move), `passing` (what each state on the way sounds), `orders`
 and `teaching` (which orders are clean, which to teach), `timing` (what is heard when a finger is late), `difficulty`

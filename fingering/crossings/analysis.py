@@ -1,4 +1,4 @@
-"""All that is to be said of a crossing in one value, and the map of all 72 ordered pairs of notes."""
+"""Gathers everything known of a crossing in one value, and computes all 72 ordered pairs of notes."""
 
 from __future__ import annotations
 
@@ -15,9 +15,10 @@ from fingering.notes import HARMONIC, Note, Tuning
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """A transition analysed: the states on the way (`passings`, both ends included), orders, lesson, difficulty.
+    """A transition with its analysis.
 
-    difficulty: the chance, 0 to 1, that a foreign note is heard (see `difficulty`).
+    passings: the states of its lattice, both ends included, and what they sound. difficulty: the chance, 0 to 1, that a
+    foreign note is heard (see `difficulty`).
     """
 
     transition: Transition
@@ -29,7 +30,7 @@ class Crossing:
 
     @property
     def foreign(self) -> tuple[Passing, ...]:
-        """The states that sound a foreign note."""
+        """The states on the way that sound a foreign note."""
         return tuple(passing for passing in self.passings if passing.kind is PassingKind.FOREIGN)
 
 

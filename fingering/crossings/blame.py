@@ -1,4 +1,4 @@
-"""From what was heard between two notes back to the fingers: which were early or late, and by how much."""
+"""Works back from what was heard between two notes to the fingers: which were early or late, and by how much."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ TOGETHER_MS = 3.0  # fingers this close move together: nobody can hear them apar
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """A finger off its time by `ms`: late above 0, early below."""
+    """A finger that moved `ms` milliseconds off its time: late above 0, early below."""
 
     finger: Finger
     ms: float
@@ -34,10 +34,10 @@ class Slip:
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """One way in which fingers can have made what was heard.
+    """One way in which the fingers can have made the noise that was heard.
 
-    slips: the fingers off their time, the one most to blame first. sort: of the foreign note that lasts longest.
-    probability: among all explanations of the same thing, 0 to 1.
+    slips: the fingers off their time, the one most to blame first. sort: the kind of crossing noise, by the foreign
+    note that lasts longest. probability: of this explanation among all that fit, 0 to 1.
     """
 
     slips: tuple[Slip, ...]
@@ -51,8 +51,9 @@ class Explanation:
 def explain(start: HoleState, end: HoleState, heard: Sequence[tuple[Note, float]]) -> tuple[Explanation, ...]:
     """Every way in which the fingers can have sounded `heard` between two hole states, the likeliest first.
 
-    heard: the foreign notes in order, each with how long it sounded in ms (above 0). Empty when nothing was heard or
-    no order of these fingers sounds it: then it was no crossing noise of theirs. Raises UserError when start is end.
+    heard: the foreign notes in order, each with its length in ms (above 0). The result is empty when nothing was heard,
+    or when no order of these fingers sounds those notes, so that the noise had another cause. Raises UserError when
+    start is end.
     """
     transition = Transition(start, end)
     if not heard:
@@ -70,11 +71,12 @@ def explain(start: HoleState, end: HoleState, heard: Sequence[tuple[Note, float]
 
 
 def explain_states(start: HoleState, states: Sequence[tuple[float, HoleState]]) -> Explanation | None:
-    """Which fingers were off their time, when their movements themselves were seen.
+    """Which fingers were off their time, where hole sensors told every movement.
 
-    states: each hole state with the moment (ms) from which it holds, in order; the last is where the fingers were
-    going. Every finger that differs between `start` and it is timed by its last movement. None when no foreign note
-    sounded on the way. The finger without whose slip the least of the noise would be left comes first.
+    states: each hole state with the moment (ms) from which it holds, in order; the last one is where the fingers were
+    going. Every finger that differs between `start` and the last state is timed by its last movement. None when no
+    foreign note sounded on the way. In the result the first finger is the one without whose slip the least of the noise
+    would be left.
     """
     times = _last_movements(start, states)
     if not times or not states:
@@ -89,7 +91,7 @@ def explain_states(start: HoleState, states: Sequence[tuple[float, HoleState]]) 
 
 
 def _chains(transition: Transition, notes: Sequence[Note]) -> Iterator[tuple[int, ...]]:
-    """All climbs of the lattice whose resting places sound `notes` in turn, as sets of moved fingers."""
+    """Every path up the lattice whose resting places sound `notes` in turn, as sets of moved fingers."""
     sounds = [sounded(state) for state in transition.lattice()]
     return _extend(sounds, notes, (0,))
 
@@ -107,7 +109,7 @@ def _extend(sounds: Sequence[Note], notes: Sequence[Note], chain: tuple[int, ...
 
 
 def _readings(transition: Transition, chain: Sequence[int], moments_ms: Sequence[float]) -> Iterator[tuple[Slip, ...]]:
-    """The slips of one climb, once for every moment that may have been the right one."""
+    """The slips of one path, once for every moment that may have been the one that all fingers aimed at."""
     times: dict[Finger, float] = {}
     for at_ms, moved in zip(moments_ms, (*chain, transition.everyone), strict=True):
         for i, finger in enumerate(transition.movers):

@@ -1,4 +1,4 @@
-"""How hard a transition is to play clean: the chance that a listener hears a foreign note in it.
+"""Computes how hard a transition is to play clean: the chance that a listener hears a foreign note in it.
 
 Each finger aims at the same moment and misses it by a normal error of its own. A foreign note is heard when the pitch
 stays foreign to both ends (passing.FOREIGN_CENTS) for at least AUDIBLE_MS without a break. Errors being alike, all
@@ -65,7 +65,7 @@ def difficulty(
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A chance found by trial, and its standard error."""
+    """A chance estimated by simulation, 0 to 1, and its standard error."""
 
     chance: float
     error: float
@@ -79,7 +79,10 @@ def simulated_difficulty(
     audible_ms: float = AUDIBLE_MS,
     trials: int = TRIALS,
 ) -> Estimate:
-    """The same chance by Monte Carlo, always from the same random start. Raises UserError as `difficulty` does."""
+    """The chance that `difficulty` computes, estimated from `trials` simulated movements with one random seed.
+
+    Raises UserError as `difficulty` does.
+    """
     _check(spread_ms, audible_ms)
     draws = np.random.default_rng(RANDOM_START).normal(0.0, spread_ms, (trials, len(transition.movers)))
     order = np.argsort(draws, axis=1)

@@ -1,4 +1,4 @@
-"""Which orders of the fingers are clean: counted on the lattice, listed lazily."""
+"""Counts and lists the orders of the fingers that pass no foreign note."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from fingering.notes import HARMONIC, Tuning
 
 
 def clean_order_count(transition: Transition, tuning: Tuning = HARMONIC) -> int:
-    """How many orders pass no foreign note."""
+    """How many orders of the moving fingers pass no foreign note."""
     return foreign_patterns(transition, tuning)[0]
 
 
 def foreign_patterns(transition: Transition, tuning: Tuning = HARMONIC) -> Counter[int]:
-    """How many orders are foreign at the same places.
+    """How many orders share each pattern of foreign states.
 
-    A pattern's bit k is set when the state after k + 1 movements is foreign, so pattern 0 counts the clean orders; all
-    counts together are Transition.order_count. By dynamic programming: no order is walked.
+    A pattern's bit k is set when the state after k + 1 movements is foreign, so pattern 0 counts the clean orders; the
+    counts add up to Transition.order_count. By dynamic programming: no order is walked.
     """
     flags = foreign_flags(transition, tuning)
     bits = [1 << i for i in range(len(transition.movers))]
@@ -37,13 +37,13 @@ def foreign_patterns(transition: Transition, tuning: Tuning = HARMONIC) -> Count
 
 
 def clean_orders(transition: Transition, tuning: Tuning = HARMONIC) -> Iterator[tuple[Finger, ...]]:
-    """The clean orders, lazily, by lane number."""
+    """Yield the orders that pass no foreign note, sorted by lane number."""
     open_ways = _ways_to_end(transition, tuning)
     yield from _climb(transition.movers, open_ways, 0)
 
 
 def _ways_to_end(transition: Transition, tuning: Tuning) -> list[bool]:
-    """Whether a clean way leads from each set of moved fingers to the end."""
+    """For each set of moved fingers, whether the end can be reached from it without a foreign note."""
     flags = foreign_flags(transition, tuning)
     bits = [1 << i for i in range(len(transition.movers))]
     reaches = [False] * len(flags)

@@ -1,4 +1,4 @@
-"""What each state on the way between two hole states sounds, and what sort of crossing noise it is."""
+"""Names what each state between two hole states sounds, and which kind of crossing noise it is."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ FOREIGN_CENTS = 60.0
 
 
 class PassingKind(enum.Enum):
-    """A state's part in a transition: one of its ends, or on the way, with no foreign note or with one."""
+    """The part of a state in a transition: one of the two ends, or on the way, without or with a foreign note."""
 
     FROM = "from"
     TO = "to"
@@ -26,9 +26,9 @@ class PassingKind(enum.Enum):
 
 
 class Sort(enum.Enum):
-    """What fingers did that sound a state on the way: common practice, no source.
+    """The kinds of crossing noise, by what the fingers did: common practice, no source.
 
-    LIFT_DROP: some closed before the others had opened, and a lower note than both sounds. ROLLING: those that open, or
+    LIFT_DROP: some closed before the others had opened, and a note lower than both sounds. ROLLING: those that open, or
     those that close, arrived one after the other, and notes of the scale sound. PHANTOM: some opened before the others
     closed, and a false fingering of one of the two notes sounds, which is the lesser evil.
     """
@@ -40,7 +40,7 @@ class Sort(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Passing:
-    """One state of a transition, what it sounds, its kind, and its sort (None for the two ends)."""
+    """One state of a transition: what it sounds, its part there, and its kind of noise (None for the two ends)."""
 
     state: HoleState
     sounding: Sounding
@@ -86,7 +86,7 @@ def foreign_flags(transition: Transition, tuning: Tuning = HARMONIC) -> tuple[bo
 
 
 def sort_of(transition: Transition, note: Note) -> Sort:
-    """The sort of crossing noise that sounds as `note` on the way."""
+    """The kind of crossing noise that a state on the way makes when it sounds `note`."""
     if not (transition.lifts and transition.drops):
         return Sort.ROLLING
     ends = (sounded(transition.start), sounded(transition.end))

@@ -1,4 +1,4 @@
-"""The order of fingers to teach, in groups that can go together, and the sentence that says so."""
+"""Finds the order of fingers to teach, in groups that can move together, and the sentence that tells it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ MANY_FINGERS = 3  # more than this are not told one by one
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """How to play a transition: `order` is every moving finger, `groups` the same in groups that may go together.
+    """How to play a transition. `order` holds every moving finger, `groups` cuts it into groups that may move together.
 
     Within a group no order sounds a foreign note; the fewer the groups, the less there is to mind. `clean` is False
     where even the best order passes a foreign note.
@@ -31,9 +31,9 @@ class Lesson:
 
 
 def teach(transition: Transition, tuning: Tuning = HARMONIC) -> Lesson:
-    """The order to teach: the fewest foreign states, and then what opens before what closes.
+    """The order to teach: with the fewest foreign states; among equals, what opens goes before what closes.
 
-    Among those that open the top one leads, among those that close the bottom one, so that nothing rolls.
+    Of the fingers that open the top one leads, of those that close the bottom one, so that nothing rolls.
     """
     flags = foreign_flags(transition, tuning)
     order = _best_order(transition, flags)
@@ -43,7 +43,7 @@ def teach(transition: Transition, tuning: Tuning = HARMONIC) -> Lesson:
 
 
 def _best_order(transition: Transition, flags: Sequence[bool]) -> tuple[Finger, ...]:
-    """The cheapest climb of the lattice: foreign states first, then pairs of fingers out of the usual order."""
+    """The cheapest path up the lattice: foreign states cost most, then pairs of fingers out of the usual order."""
     usual = (*transition.lifts, *reversed(transition.drops))
     # Bit i of these sets is movers[i], as everywhere; later[i] is the set of those that usually come after movers[i].
     later = [transition.moved(usual[usual.index(finger) + 1 :]) for finger in transition.movers]
@@ -60,7 +60,7 @@ def _best_order(transition: Transition, flags: Sequence[bool]) -> tuple[Finger, 
 
 
 def _groups(transition: Transition, order: tuple[Finger, ...], flags: Sequence[bool]) -> tuple[tuple[Finger, ...], ...]:
-    """Cut the order into groups, from its end: what has to lead is then alone, and the rest may follow as it likes."""
+    """Cut the order into groups from its end, each as long as it can be, so that a finger which leads is alone."""
     groups: list[tuple[Finger, ...]] = []
     stop = len(order)
     while stop:
@@ -96,7 +96,7 @@ def _sentence(transition: Transition, groups: Sequence[Sequence[Finger]]) -> str
 
 
 def _follower(transition: Transition, group: Sequence[Finger]) -> str:
-    """What comes after the finger that leads: "the lower hand" when that is all of it, else the fingers."""
+    """The words for what moves after the finger that leads: "the lower hand" if that is all of it, else its fingers."""
     if hand := _hand(transition, group):
         return hand
     return "all the others" if len(group) > MANY_FINGERS else _movement(transition, group)
@@ -113,7 +113,7 @@ def _hand(transition: Transition, group: Sequence[Finger]) -> str:
 
 
 def _movement(transition: Transition, group: Sequence[Finger]) -> str:
-    """ "upper ring finger up", "upper index and middle up and lower ring finger down"."""
+    """A group in words: "upper ring finger up", "upper index and middle up and lower ring finger down"."""
     ups = [finger for finger in group if finger in transition.lifts]
     downs = [finger for finger in group if finger in transition.drops]
     return " and ".join(f"{_names(part)} {way}" for part, way in ((ups, "up"), (downs, "down")) if part)
@@ -133,5 +133,5 @@ def _names(fingers: Sequence[Finger]) -> str:
 
 
 def finger_name(finger: Finger) -> str:
-    """ "thumb", "upper ring finger"."""
+    """A finger in words: "thumb", "upper ring finger"."""
     return finger.label if finger is Finger.THUMB else f"{finger.label} finger"

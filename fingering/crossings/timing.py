@@ -1,4 +1,4 @@
-"""What is heard on the way when each finger moves at a time of its own."""
+"""Computes what sounds on the way between two hole states when fingers move early or late."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ LATEST_MS = 2000.0
 
 @dataclass(frozen=True, slots=True)
 class HeldState:
-    """One stretch of a transition: a hole state, from when to when it holds (ms after the fingers' common moment)."""
+    """A hole state on the way, and from when to when it holds (ms after the moment that all fingers aim at)."""
 
     start_ms: float
     end_ms: float
@@ -60,9 +60,9 @@ def timed_states(transition: Transition, off_ms: Mapping[Finger, float]) -> tupl
 
 
 def heard(transition: Transition, off_ms: Mapping[Finger, float], tuning: Tuning = HARMONIC) -> tuple[HeldState, ...]:
-    """What lies between the two ends of a transition with some fingers off their time; empty when they are together.
+    """The states that sound between the two ends when fingers are off their time; empty when all are together.
 
-    Raises UserError as `timed_states` does.
+    off_ms: as for `timed_states`, which also tells what is raised.
     """
     states = timed_states(transition, off_ms)
     sounds = soundings(tuning)
@@ -75,9 +75,10 @@ def heard(transition: Transition, off_ms: Mapping[Finger, float], tuning: Tuning
 
 
 def foreign_notes(transition: Transition, off_ms: Mapping[Finger, float]) -> tuple[tuple[Note, float], ...]:
-    """The notes, named by topmost open hole, that are neither end's, in order, each with how long it sounds in ms.
+    """The notes between the two ends that are neither of them, in order, each with how long it sounds in ms.
 
-    This is what an ear that knows only notes gets to hear, and what `blame.explain` takes.
+    off_ms: as for `timed_states`. A note is named by the topmost open hole, as an ear that knows only notes would. This
+    is what `blame.explain` takes.
     """
     return named_foreign(transition, timed_states(transition, off_ms))
 
@@ -85,7 +86,11 @@ def foreign_notes(transition: Transition, off_ms: Mapping[Finger, float]) -> tup
 def named_foreign(
     transition: Transition, states: tuple[tuple[float, HoleState], ...]
 ) -> tuple[tuple[Note, float], ...]:
-    """The same from timed states: equal neighbours are one note, what sounds as either end is left out."""
+    """The foreign notes that timed states sound on the way, each with its length in ms.
+
+    states: each with the moment (ms) from which it holds; the last is the end and has no length. Equal neighbours are
+    one note; what sounds as either end is left out.
+    """
     sounds = soundings()
     ends = {sounds[transition.start].note, sounds[transition.end].note}
     found: list[tuple[Note, float]] = []

@@ -61,7 +61,7 @@ class Transition:
         return math.factorial(len(self.movers))
 
     def reversed(self) -> Transition:
-        """The way back."""
+        """The transition from `end` back to `start`."""
         return Transition(self.end, self.start)
 
     def lattice(self) -> tuple[HoleState, ...]:
@@ -73,7 +73,7 @@ class Transition:
         return tuple(map(HoleState, states))
 
     def moved(self, fingers: Iterable[Finger]) -> int:
-        """The set that these fingers make. Raises UserError for one that does not move."""
+        """The set of moved fingers that these make, as an int. Raises UserError for a finger that does not move."""
         movers = self.movers
         chosen = 0
         for finger in fingers:
@@ -85,7 +85,7 @@ class Transition:
         return chosen
 
     def orders(self) -> Iterator[tuple[Finger, ...]]:
-        """All orders of the moving fingers, lazily: eight fingers have 40,320."""
+        """Yield every order of the moving fingers; eight fingers have 40,320."""
         return permutations(self.movers)
 
     def path(self, order: Sequence[Finger]) -> tuple[HoleState, ...]:

@@ -1,4 +1,4 @@
-"""Embellishments: what a group of gracenotes is called in its context, and how a named one is spelled onto a note."""
+"""Names a group of gracenotes by its context, and spells a named embellishment onto a note."""
 
 from fingering.embellishments.catalogue import Entry, catalogue, entries_onto
 from fingering.embellishments.family import Embellishment, Family

@@ -1,4 +1,4 @@
-"""The catalogue: every row spelled out onto every note that it is played onto."""
+"""The catalogue of embellishments: every row of `rows` spelled out onto every note that it is played onto."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from fingering.notes import Note
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One embellishment onto one note. `names` are all that it answers to, in plain form (see `plain_name`)."""
+    """One embellishment onto one note. `names`: all that it can be asked for by, in plain form (see `plain_name`)."""
 
     embellishment: Embellishment
     kind: str
@@ -23,13 +23,15 @@ class Entry:
     source: SpellingSource
 
     def suits(self, before: Note | None) -> bool:
-        """Whether this is a form to play after the note `before`; None stands for any usual one."""
+        """Whether this form can be played after the note `before`; for None, whether it is one to expect anywhere."""
         if before is None:
             return self.approach.is_usual
         return self.approach.allows(before, self.embellishment.onto) and self._in_reach(before)
 
     def _in_reach(self, before: Note) -> bool:
-        """A gracenote is one finger lifted, so that finger must be down: no G gracenote after high G or high A."""
+        """Whether the finger that makes the first gracenote is down on `before`; for a G gracenote it is not on high
+        G.
+        """
         first = self.embellishment.gracenotes[0]
         if self.embellishment.family is Family.SINGLE and first is before:
             return False
@@ -38,7 +40,7 @@ class Entry:
 
 
 def plain_name(name: str) -> str:
-    """A name as it is compared: lower case, single spaces, "-" and "_" as spaces."""
+    """A name in the form in which names are compared: lower case, single spaces, "-" and "_" as spaces."""
     return " ".join(name.replace("-", " ").replace("_", " ").lower().split())
 
 
@@ -58,11 +60,11 @@ def _entry(row: Spellings, onto: Note) -> Entry:
 
 @cache
 def catalogue() -> tuple[Entry, ...]:
-    """Every embellishment onto every note, in the order of preference where two read or spell alike."""
+    """Every embellishment onto every note; where two read or spell alike, the preferred one comes first."""
     return tuple(_entry(row, Note.from_letter(letter)) for row in ROWS for letter in row.onto)
 
 
 @cache
 def entries_onto(onto: Note) -> tuple[Entry, ...]:
-    """What can be played onto one note, in the catalogue's order."""
+    """The entries of the catalogue that lead onto one note, in its order."""
     return tuple(entry for entry in catalogue() if entry.embellishment.onto is onto)

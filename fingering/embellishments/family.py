@@ -11,7 +11,7 @@ from fingering.notes import Note
 
 
 class Family(enum.Enum):
-    """The families of embellishments, by the trade's own names. UNNAMED is played and named by its letters."""
+    """The families of embellishments, by the trade's own names. UNNAMED is a group that no name fits."""
 
     SINGLE = "gracenote"
     DOUBLING = "doubling"
@@ -35,12 +35,12 @@ class Family(enum.Enum):
 
     @property
     def how_it_is_played(self) -> str:
-        """One sentence for a learner, true of its usual form; an embellishment's own may be another."""
+        """One sentence for a learner, true of the family's usual form; an `Embellishment` has a sentence of its own."""
         return _HOW_IT_IS_PLAYED[self]
 
     @property
     def plural(self) -> str:
-        """Several of them: "doublings", "catches"."""
+        """The plural of the family's name: "doublings", "catches"."""
         return f"{self.value}es" if self.value.endswith("ch") else f"{self.value}s"
 
 
@@ -95,7 +95,7 @@ class Embellishment:
 
     @property
     def how_it_is_played(self) -> str:
-        """One sentence for a learner, of this very embellishment."""
+        """One sentence for a learner about this embellishment."""
         if self.family is Family.SINGLE:
             return _single(self.gracenotes[0], self.onto)
         if self.family is Family.STRIKE and len(self.gracenotes) > 2:
@@ -104,7 +104,7 @@ class Embellishment:
 
 
 def _single(gracenote: Note, onto: Note) -> str:
-    """What the fingers do that make one gracenote: lift, fall, or both."""
+    """The sentence about one gracenote by the fingers that make it: they lift, fall, or both."""
     state, base = gracenote_states([gracenote], onto)[0], chart(onto)
     lifted, fallen = base & ~state, state & ~base
     if lifted and fallen:

@@ -12,7 +12,7 @@ from fingering.notes import Note
 
 
 class Mark(enum.Enum):
-    """A place in a pattern that the melody note fills."""
+    """A sign in a pattern that stands for a note which depends on the melody note."""
 
     NOTE = "="  # the melody note itself
     LIFT = "+"  # the gracenote that marks it again in a doubling
@@ -21,7 +21,7 @@ class Mark(enum.Enum):
     LIGHT_STRIKE = "~"  # the same with one finger on D, which sounds C
 
     def filled(self, onto: Note) -> Note:
-        """The note that stands here in an embellishment onto `onto`. Raises KeyError where there is none."""
+        """The note that this sign stands for in an embellishment onto `onto`. Raises KeyError where there is none."""
         return _FILLED[self][onto]
 
 
@@ -43,12 +43,12 @@ _MARKS = {mark.value: mark for mark in Mark}
 
 
 def expand(pattern: str, onto: Note) -> tuple[Note, ...]:
-    """The gracenotes of a pattern onto `onto`. Raises KeyError where the pattern has no sense on that note."""
+    """The gracenotes of a pattern onto `onto`. Raises KeyError where the pattern has no meaning on that note."""
     return tuple(_MARKS[char].filled(onto) if char in _MARKS else Note.from_letter(char) for char in pattern)
 
 
 class Approach(enum.Enum):
-    """Which notes an embellishment may be played from, if its first finger can be had there."""
+    """Which notes an embellishment may be played from. (Whether its first finger is free there is `Entry.suits`.)"""
 
     ANY = enum.auto()
     ANOTHER_NOTE = enum.auto()  # it begins with the melody note, which must not be sounding already
@@ -60,12 +60,12 @@ class Approach(enum.Enum):
 
     @property
     def only_from(self) -> Note | None:
-        """The one note that it is the form for, None where it has a choice."""
+        """The one note before it that this form is meant for, None where it may follow several."""
         return _ONLY_FROM.get(self)
 
     @property
     def is_usual(self) -> bool:
-        """Whether it may be taken for granted where the note before is not known."""
+        """Whether this form is assumed where the note before is not known."""
         return self.only_from is None and self is not Approach.SAME_NOTE
 
     def allows(self, before: Note, onto: Note) -> bool:

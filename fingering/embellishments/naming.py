@@ -1,4 +1,4 @@
-"""From gracenotes to names and back."""
+"""Finds the name of a group of gracenotes, and the gracenotes of a name."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def _recognise(group: tuple[Note, ...], onto: Note, before: Note | None) -> Embe
 
 
 def _named(group: tuple[Note, ...], onto: Note, before: Note | None) -> Embellishment | None:
-    """The embellishment that suits the note before; else what is heard of it; else what the letters alone say."""
+    """The embellishment that suits the note before; else the one that is heard; else one with the same letters."""
     alike = [entry for entry in entries_onto(onto) if entry.embellishment.gracenotes == group]
     suited = next((entry for entry in alike if entry.suits(before)), None)
     if suited is not None:

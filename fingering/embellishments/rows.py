@@ -1,7 +1,7 @@
-"""The catalogue as rows. Order matters: where two rows read or spell alike, the first that suits its neighbours wins.
+"""The table of embellishments. A new one is added here as a row; order matters, since the first row that fits wins.
 
-Each row's source says where its gracenote sequence can be checked. Names are the trade's; those of ceol mor movements
-are from memory.
+Each row's source says where its gracenotes can be checked. Names are the trade's; those of ceol mor movements are from
+memory.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class SpellingSource(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Spellings:
-    """One kind of embellishment, over all the notes that it is played onto.
+    """One row: a kind of embellishment on all the notes that it is played onto.
 
     name: what people read, ``{note}`` being the melody note. pattern: see `grammar`. onto: ABC letters. also: other
     names that people type for it, among them that of the usual form where this one takes its place.
@@ -44,7 +44,7 @@ _PRACTICE, _MEMORY = SpellingSource.PRACTICE, SpellingSource.MEMORY
 def _led(
     family: Family, strike: str, tail: str, onto: str, source: SpellingSource = SpellingSource.LILYPOND
 ) -> tuple[Spellings, ...]:
-    """A strike after a first touch of the note, led by a G gracenote, by the thumb in its place, or by neither."""
+    """The rows of a strike with a touch of the note before it, led by a G gracenote, by the thumb, or by neither."""
     full = f"G gracenote {strike} on {{note}}"
     return (
         Spellings(family, full, f"g={tail}", onto, source=source),

@@ -75,11 +75,11 @@ class TuneReader:
 
     @property
     def outside(self) -> int:
-        """How many notes the chanter does not have."""
+        """How many notes of the tune the chanter does not have."""
         return self._music.outside.count
 
     def read(self, *, left_out: bool = False) -> ReadTune:
-        """The tune and its problems. left_out: say that a transposition which the file asks for is not followed."""
+        """The tune and its problems. left_out: whether to report that the file's own transposition is not followed."""
         self._read_body()
         bars = self._music.bars.bars
         if left_out:
@@ -93,7 +93,7 @@ class TuneReader:
         return ReadTune(tune, self._problems.in_order(), self._music.words + _sounds(tune))
 
     def _say_outside(self) -> int | None:
-        """Say which notes no chanter has; the transposition by which the whole tune fits, if there is one."""
+        """Report which notes no chanter has; returns the transposition by which the whole tune fits, or None."""
         if not self.outside:
             return None
         written = [note for bar in self._music.bars.bars for note in bar.notes]
@@ -149,7 +149,7 @@ class TuneReader:
         self._music.read_rewritten(line.number, replace(rewritten, text=self._readable(line, rewritten)))
 
     def _readable(self, line: TextLine, rewritten: Rewritten) -> str:
-        """The line's text without what is not read as words, each sign of which becomes a blank."""
+        """The line's text, with a blank for each sign that is not read as music."""
         if "&" in rewritten.text:
             rewritten = replace(rewritten, text=without_overlays(rewritten, line.number, self._problems))
         if rewritten.text.count('"') % 2:
@@ -169,7 +169,7 @@ class TuneReader:
             self._change(line.key, line.text, place)
 
     def _change(self, key: str, text: str, place: Place) -> None:
-        """Obey a field in the body, on a line of its own or within the music."""
+        """Apply a field in the body, on a line of its own or within the music."""
         if key in SETTING_FIELDS:
             self._settings.apply(key, text, place)
             self._music.settings_changed()
@@ -199,5 +199,5 @@ class TuneReader:
 
 
 def _sounds(tune: Tune) -> int:
-    """How many notes and gracenotes a tune has as it is written."""
+    """How many notes and gracenotes a tune has as written."""
     return sum([len(bar.notes) + sum([len(note.gracenotes) for note in bar.notes]) for bar in tune.bars])

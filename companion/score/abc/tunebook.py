@@ -1,4 +1,4 @@
-"""Reads ABC files and texts."""
+"""`read_abc` and `read_abc_text`: from an ABC file or text to a `Tunebook`."""
 
 from __future__ import annotations
 
@@ -69,7 +69,10 @@ def _refuse(book: Tunebook) -> None:
 
 @contextmanager
 def _collector_paused() -> Iterator[None]:
-    """Reading makes many small objects and no cycles: the collector would walk over all of them again and again."""
+    """Pause Python's garbage collector while reading.
+
+    Reading makes many small objects and no cycles, and the collector would walk over them again and again.
+    """
     enabled = gc.isenabled()
     gc.disable()
     try:

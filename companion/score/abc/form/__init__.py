@@ -1,1 +1,1 @@
-"""From written bars to a tune: ties, repeats, parts, the order of playing."""
+"""Turns written bars into a tune: joins ties, unfolds repeats and the part plan, numbers bars, checks their lengths."""

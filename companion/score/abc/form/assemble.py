@@ -1,4 +1,4 @@
-"""Makes a tune of written bars: bar numbers, ties, parts and the order of playing."""
+"""Builds a `Tune` from a header and written bars: bar numbers, ties, parts and the order of playing."""
 
 from __future__ import annotations
 
@@ -22,7 +22,10 @@ from companion.score.problems import ProblemKind
 
 
 def assemble(header: Header, opening: Settings, built: BarBuilder, problems: Problems, fits: int | None = None) -> Tune:
-    """The tune of a header and at least one written bar; `opening` is what the header set. fits: see `Tune`."""
+    """The tune of a header and its written bars, of which there is at least one.
+
+    opening: the settings after the header. fits: see `Tune`.
+    """
     written: Sequence[WrittenBar] = built.bars
     if not built.lines and len(written) == 1:
         written = _cut_into_bars(written[0], problems)
@@ -56,7 +59,7 @@ def assemble(header: Header, opening: Settings, built: BarBuilder, problems: Pro
 
 
 def _cut_into_bars(whole: WrittenBar, problems: Problems) -> list[WrittenBar]:
-    """The bars of a tune that was written without bar lines, as its metre has them; one where notes lie across."""
+    """Cut a tune without bar lines into bars of its metre. A bar is longer where a note lies across its end."""
     full = full_ticks(whole)
     if not full or whole.ticks <= full:
         return [whole]
@@ -86,7 +89,7 @@ def _bars(written: Sequence[WrittenBar], lengths: Sequence[int], first_number: i
 
 
 def _part_starts(written: Sequence[WrittenBar]) -> tuple[PartStart, ...]:
-    """Where parts begin: at the labels of P: in the body, else at double bars, ends and starts of repeats."""
+    """Where parts begin: at the P: labels in the body, else at double bars and at the ends and starts of repeats."""
     labelled = tuple(PartStart(i, bar.label) for i, bar in enumerate(written) if bar.label is not None)
     if labelled:
         return labelled

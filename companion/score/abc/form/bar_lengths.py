@@ -1,4 +1,4 @@
-"""Checks that bars are as long as their metre asks."""
+"""Reports bars that are longer or shorter than their metre asks."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def is_short(bar: WrittenBar) -> bool:
 
 
 def full_ticks(bar: WrittenBar) -> int:
-    """The length that the metre asks of a bar (of a rest of several: of all of them), 0 for any."""
+    """The length in ticks that the metre asks of a bar, or of all bars of a long rest; 0 where any length will do."""
     length = bar.meter.bar_length
     return fraction_to_ticks(length) * bar.counts_for if length else 0
 
@@ -42,9 +42,10 @@ def check_lengths(
     place: Place,
     problems: Problems,
 ) -> None:
-    """Say which bars are too long, and which are too short and completed by no other; or that the metre does not fit.
+    """Report bars that are too long, or too short and completed by no other; or that the metre does not fit.
 
-    unit: the unit note length of the header. place: the tune's.
+    lengths: of the bars, in ticks. order: indices of the bars as played. unit: the unit note length of the header.
+    place: the tune's.
     """
     short: list[int] = []
     odd: list[int] = []
@@ -83,7 +84,7 @@ def _misfit(
     place: Place,
     problems: Problems,
 ) -> bool:
-    """Whether most bars last the same, and not what the metre asks; then it is said once, with the field that fits."""
+    """Whether most bars have one length that is not the metre's; then report it once, with the field that would fit."""
     measured = [i for i, bar in enumerate(written) if full_ticks(bar) and not bar.doubtful]
     (ticks, count), *_ = Counter(lengths[i] for i in odd).most_common(1)
     if count < max(_FEWEST, _MOST * len(measured)) or written[odd[0]].meter.bar_length is None:
@@ -95,7 +96,7 @@ def _misfit(
 
 
 def _fitting_field(ticks: int, full: int, unit: Fraction) -> str:
-    """The L: that makes bars of that length fit, where one does; else the M:."""
+    """The L: field that makes bars of that length fit, where there is one; else the M: field."""
     ratio = Fraction(full, ticks)
     length = ticks_to_fraction(ticks)
     fitting = unit * ratio
@@ -108,7 +109,7 @@ def _fitting_field(ticks: int, full: int, unit: Fraction) -> str:
 
 
 def _as_metre(length: Fraction) -> str:
-    """A bar's length as people write a metre: 6/8 rather than 3/4 where eighths are counted is not told apart."""
+    """A bar's length as a metre; what could be 3/4 or 6/8 becomes 3/4, since a length does not tell them apart."""
     below = max(4, length.denominator)
     return f"{length * below}/{below}"
 
@@ -120,9 +121,9 @@ def _compared(bar: WrittenBar, ticks: int) -> str:
 
 
 def _completed(written: Sequence[WrittenBar], lengths: Sequence[int], order: Sequence[int]) -> set[int]:
-    """Short bars that fill a whole one with the bar played before or after, over a repeat, a double bar or a jump.
+    """Short bars that are a whole one with the bar played before or after, over a repeat, a double bar or a jump.
 
-    The tune may be played again: its last bar and its pick-up count as played one after the other.
+    The tune may be played again, so its last bar and its pick-up count as neighbours.
     """
     complete: set[int] = set()
     for left, right in {*pairwise(order), (order[-1], order[0])}:

@@ -1,4 +1,4 @@
-"""*Da capo al fine* is followed; all other marks that send the player elsewhere are said not to be."""
+"""Follows *da capo al fine*, and reports every other mark that sends the player elsewhere as not followed."""
 
 from __future__ import annotations
 
@@ -13,9 +13,10 @@ from companion.score.problems import ProblemKind
 def after_da_capo(
     jumps: Sequence[Jump], stretches: Sequence[WrittenPart], bars: int, problems: Problems, *, planned: bool
 ) -> list[int]:
-    """The bars that are played once more after the last: up to the fine, without repeats, as players do.
+    """The bars that are played once more after the last one: up to the fine, without repeats, as players do.
 
-    bars: how many there are. Only a da capo at the very end of a tune with a fine and without a plan is followed.
+    bars: how many the tune has. planned: whether it has a part plan. Only a da capo at the very end of a tune with a
+    fine and without a plan is followed.
     """
     fine = next((jump.bar for jump in jumps if jump.name == FINE), None)
     da_capo = any(jump.name in DA_CAPO and jump.bar == bars - 1 for jump in jumps)

@@ -16,14 +16,14 @@ _STEP = re.compile(r"(?P<part>[A-Za-z]\d*)|(?P<open>\()|(?P<close>\)\d*)|(?P<gap
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A part played `times` times on end: ``A4`` is one run, ``AA`` two."""
+    """A part played `times` times in a row: ``A4`` is one run, ``AA`` two."""
 
     label: str
     times: int
 
 
 class PlanError(ValueError):
-    """A plan that cannot be used: of which kind its problem is, what is wrong and what to do."""
+    """A part plan that cannot be used: the kind of problem, what is wrong and what to do."""
 
     def __init__(self, what: str, remedy: str, kind: ProblemKind = ProblemKind.PLAN_UNREADABLE) -> None:
         super().__init__(what, remedy)
@@ -71,6 +71,6 @@ def _count(digits: str) -> int:
 
 
 def too_long() -> PlanError:
-    """What is said of a plan beyond all measure."""
+    """The error for a plan that asks for more than MAX_PLAYED bars."""
     what = f"the plan asks for more than {MAX_PLAYED:,} bars"
     return PlanError(what, "make its counts smaller", ProblemKind.PERFORMANCE_TOO_LONG)

@@ -1,4 +1,4 @@
-"""Finds what is repeated in a stretch of written bars, and with which endings."""
+"""Finds the repeats and their endings among written bars."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from companion.score.problems import ProblemKind
 
 @dataclass(slots=True)
 class Passage:
-    """Bars first to stop - 1, played on some `passes` only, or on all of them (no passes)."""
+    """Bars first to stop - 1. `passes` are the repetitions on which they are played; empty means on all of them."""
 
     passes: tuple[int, ...]
     first: int
@@ -22,7 +22,7 @@ class Passage:
 
 @dataclass(slots=True)
 class Section:
-    """A stretch played `plays` times, bar `first` on: its passages in written order. `opened`: by a ``|:``."""
+    """Bars from `first` on, played `plays` times: their passages in written order. `opened`: whether by a ``|:``."""
 
     first: int
     opened: bool
@@ -36,11 +36,11 @@ class Section:
 
     @property
     def leads_with_alternatives(self) -> bool:
-        """Whether it begins with what is played on some passes only, and goes on with what is played on all."""
+        """Whether it begins with passages for single repetitions, followed by one that is played on all."""
         return len(self.passages) > 1 and bool(self.passages[0].passes) and not self.passages[-1].passes
 
     def a_pass(self, number: int) -> Iterator[int]:
-        """The bars of one pass, counted from 1."""
+        """Yield the bars of one repetition, `number` counted from 1."""
         for passage in self.passages:
             if not passage.passes or number in passage.passes:
                 yield from range(passage.first, passage.stop)
@@ -59,7 +59,7 @@ def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: P
 
 
 class _Finder:
-    """Walks along the bars; the section at hand is the last of `sections`, its bars open to the right."""
+    """Walks along the bars. The last of `sections` is the one being read; it ends where the next bar goes."""
 
     def __init__(self, bars: Sequence[WrittenBar], problems: Problems) -> None:
         self.sections: list[Section] = []
@@ -87,10 +87,11 @@ class _Finder:
         return self._bars[i].opens if i < len(self._bars) else 0
 
     def _common_again(self, i: int, section: Section) -> bool:
-        """Whether bar i, which begins no ending, is played on every pass though an ending stands before it.
+        """Whether bar i, which begins no ending, is played on every repetition though an ending stands before it.
 
-        So it is after alternatives at the start of a repeat: after the bracket that closes the last of them; or, where
-        none does, once it is as long as the first of them, a lone one if it is a pick-up.
+        That is so after alternatives at the start of a repeat: after the bracket that closes the last of them; or,
+        where none does, once the last is as long as the first of them, or, where there is only one, if that is a
+        pick-up.
         """
         passage = section.passages[-1]
         if not passage.passes or self._closes > 1:
@@ -116,7 +117,7 @@ class _Finder:
         return bool(bar.closes) or not section.opened
 
     def _goes_on_after(self, bar: WrittenBar) -> bool:
-        """Whether an ending's bracket closes it before anything is repeated, so that what all passes share follows."""
+        """Whether a bracket closes an ending before anything is repeated: a passage for all repetitions follows."""
         return bar.ends_ending and not bar.closes and self._closes == 1
 
     def _end(self, section: Section, after: int) -> None:

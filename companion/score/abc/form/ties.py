@@ -14,9 +14,9 @@ from companion.score.problems import ProblemKind
 
 
 def join_ties(written: Sequence[WrittenBar], order: Sequence[int], problems: Problems) -> None:
-    """Tied notes of one pitch become one note in the bar of the first; every bar keeps what is left in it.
+    """Join tied notes of one pitch into one note in the bar of the first, in place; every bar keeps what is left in it.
 
-    Notes are counted anew.
+    order: indices of the bars as played. The ranks of the notes are given anew.
     """
     if not any(bar.tied for bar in written):
         return
@@ -29,7 +29,7 @@ def join_ties(written: Sequence[WrittenBar], order: Sequence[int], problems: Pro
 
 @dataclass(slots=True)
 class _Held:
-    """A note that a tie would lengthen: its bar, its rank among the notes that are kept there."""
+    """A note that a tie may lengthen: its bar, and its rank among the notes that are kept there."""
 
     bar: WrittenBar
     rank: int
@@ -44,7 +44,7 @@ class _Held:
 
 
 class _TieJoiner:
-    """Walks along the notes; `held` is the note that a tie would lengthen."""
+    """Walks along the notes; `held` is the note that a tie may lengthen."""
 
     def __init__(self, written: Sequence[WrittenBar], order: Sequence[int], problems: Problems) -> None:
         self._written = written
@@ -64,7 +64,7 @@ class _TieJoiner:
             self._part("no note follows this tie")
 
     def _take(self, bar: WrittenBar, note: MelodyNote, ticks: int, *, tied: bool) -> None:
-        """Swallow a note that the one before is tied to, or keep it."""
+        """Add a note to the one before that is tied to it, or keep it as a note of its own."""
         held = self._held
         if held and note.gracenotes:
             self._part("gracenotes part the notes of a tie")
@@ -84,7 +84,7 @@ class _TieJoiner:
 
 
 def _played_on_end(order: Sequence[int]) -> set[tuple[int, int]]:
-    """Pairs of bars of which neither is ever played without the other beside it."""
+    """Pairs of neighbouring bars of which neither is ever played without the other right after or before it."""
     pairs = {*pairwise(order), (-1, order[0]), (order[-1], -1)}
     followers: dict[int, int] = {}
     leaders: dict[int, int] = {}

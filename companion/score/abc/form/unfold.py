@@ -1,4 +1,4 @@
-"""Repeats, endings and part plans become the order in which bars are played (ABC 2.1 sections 3.1.9, 4.8 to 4.10)."""
+"""Unfolds repeats, endings and the part plan into the order of playing (ABC 2.1 sections 3.1.9, 4.8 to 4.10)."""
 
 from __future__ import annotations
 
@@ -22,27 +22,27 @@ _TICKS_IN_BAR = 4 * TICKS_PER_WHOLE
 
 @dataclass(frozen=True, slots=True)
 class WrittenPart:
-    """A part as written: its label (None before the first P: of a body, or where there is none), and its sections."""
+    """A part as written: its label, None where it has none, and its sections."""
 
     label: str | None
     sections: tuple[Section, ...]
 
     def order(self, take: int | None = None) -> Iterator[int]:
-        """The bars in playing order; with `take`, only that pass of every section that has endings."""
+        """Yield the bars in playing order; with `take`, only that repetition of every section that has endings."""
         for section in self.sections:
             for number in range(1, section.plays + 1) if take is None or not section.endings else (take,):
                 yield from section.a_pass(number)
 
     def later_endings(self) -> Iterator[int]:
-        """The bars of second and further endings."""
+        """Yield the bars of second and further endings."""
         for section in self.sections:
             for ending in section.endings[1:]:
                 yield from range(ending.first, ending.stop)
 
     def takes_endings_in_turn(self, times: int) -> bool:
-        """Whether a part that the plan plays `times` on end has that many endings, one for each time.
+        """Whether a part that the plan plays `times` times in a row takes another of its endings each time.
 
-        So the example of ABC 2.1 section 4.10 is meant: more than two endings, and no repeat of the part's own.
+        The example of ABC 2.1 section 4.10 is written so: more than two endings, and no repeat of the part's own.
         """
         numbers = [each.passes for section in self.sections for each in section.endings]
         opened = any(section.opened for section in self.sections)
@@ -50,7 +50,7 @@ class WrittenPart:
 
 
 def find_stretches(bars: Sequence[WrittenBar], problems: Problems, *, planned: bool) -> list[WrittenPart]:
-    """The parts that a plan puts in order, over which no repeat reaches; without a plan the whole tune is one."""
+    """The parts that a plan can put in order, over which no repeat reaches; without a plan the whole tune is one."""
     starts = sorted({0, *(i for i, bar in enumerate(bars) if planned and bar.label is not None)})
     return [
         WrittenPart(bars[first].label, find_sections(bars, first, stop, problems))
@@ -66,9 +66,10 @@ def played_order(
     place: Place,
     problems: Problems,
 ) -> tuple[int, ...]:
-    """Bar indices as played: by the plan where there is one that can be used, else part after part.
+    """The indices of the bars as played: by the plan where there is one that can be used, else part after part.
 
-    lengths: of the bars, in ticks. place: of the plan. What is unfolded is added up before it is made.
+    lengths: of the bars, in ticks. place: of the plan. What repeats and plan would unfold to is added up before it is
+    made, so that no file can ask for more than MAX_PLAYED.
     """
     weigh = _Weights(bars, lengths)
     order: list[int] = []
@@ -93,8 +94,10 @@ def played_order(
 
 
 class _Weights:
-    """How much each bar weighs against MAX_PLAYED: one, or more where it is a long rest, or longer or fuller than any
-    that a piper plays."""
+    """How much each bar counts towards MAX_PLAYED.
+
+    One; more for a long rest, and for a bar longer or fuller than any that a piper plays.
+    """
 
     def __init__(self, bars: Sequence[WrittenBar], lengths: Sequence[int]) -> None:
         self._weights = [
@@ -103,17 +106,17 @@ class _Weights:
         ]
 
     def of(self, order: Iterable[int]) -> int:
-        """What bars weigh together."""
+        """The sum of the weights of some bars."""
         weights = self._weights
         return sum(weights[i] for i in order)
 
     def beginning(self) -> tuple[int, ...]:
-        """The bars as they are written, as far as MAX_PLAYED reaches, the first in any case."""
+        """The bars in written order as far as MAX_PLAYED reaches, the first in any case."""
         reached = takewhile(lambda weight: weight <= MAX_PLAYED, accumulate(self._weights))
         return tuple(range(max(1, sum(1 for _ in reached))))
 
     def of_stretch(self, stretch: WrittenPart, take: int | None = None) -> int:
-        """What a part weighs as it is played."""
+        """The weight of a part as it is played; `take` as in `WrittenPart.order`."""
         return self.of(stretch.order(take))
 
 

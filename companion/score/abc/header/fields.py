@@ -1,4 +1,4 @@
-"""What stands in M:, L:, Q: and other fields that are interpreted."""
+"""Reads the texts of M:, L: and Q: fields: metres, unit note lengths, tempos."""
 
 from __future__ import annotations
 
@@ -73,9 +73,10 @@ def default_unit(meter: Meter) -> Fraction:
 
 
 def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
-    """What follows ``Q:``: a tempo; the text alone where only a word stands; None where it is neither.
+    """Read what follows ``Q:``: a tempo; the text itself where only words stand there; None where it is neither.
 
-    The forms of ABC 2.1 section 3.1.8, and of older versions ``120`` and ``C3=40``, which count unit note lengths.
+    unit: the unit note length. The forms are those of ABC 2.1 section 3.1.8, and ``120`` and ``C3=40`` of older
+    versions, which count unit note lengths.
     """
     words = _TEMPO_WORD.findall(text)
     numbers = _TEMPO_WORD.sub("", text).strip()
@@ -95,7 +96,7 @@ def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
 
 
 def tempo_within(text: str) -> Tempo | None:
-    """The tempo among other words, ``1/4 = ca. 80``, or the middle of two, ``1/2=180-220``; None where none is."""
+    """The tempo among other words, as in ``1/4 = ca. 80``, or the middle of ``1/2=180-220``; None without any."""
     match = _TEMPO_WITHIN.search(_TEMPO_WORD.sub("", text))
     if match is None:
         return None
@@ -107,7 +108,7 @@ def tempo_within(text: str) -> Tempo | None:
 
 
 def _sensible(beat: Fraction, rate: float, said: str) -> Tempo | None:
-    """A tempo that can be played, else None."""
+    """A tempo within what can be played, else None."""
     possible = _BEATS[0] <= beat <= _BEATS[1] and _RATES[0] <= rate <= _RATES[1]
     return Tempo(beat, rate, said) if possible else None
 

@@ -1,4 +1,4 @@
-"""Keys, and which of the chanter's notes an ABC letter stands for under them."""
+"""Reads K: fields, and tells which of the chanter's notes an ABC letter stands for in a key."""
 
 from __future__ import annotations
 
@@ -31,9 +31,9 @@ _NO_CLEF = ("none", "")
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key: its `text`, which tells it from any other, and what it does to letters, capital letter to semitones.
+    """A key. `text` identifies it; `alterations` maps a capital letter to semitones.
 
-    `shift`: semitones that notes sound above what is written. `odd`: the field is not written as the standard has it.
+    shift: semitones by which notes sound above what is written. odd: whether the field departs from the standard.
     """
 
     text: str
@@ -44,9 +44,9 @@ class Key:
 
 @dataclass(frozen=True, slots=True)
 class Pitch:
-    """What a written note is on the chanter: None where it has no such note. `bent`: only a piper would read it so.
+    """What a written note is on the chanter: its note, or None where the chanter has none.
 
-    `midi`: the MIDI note that is written, the key's shift apart.
+    bent: whether only a piper would read it as that note. midi: the MIDI note as written, without the key's shift.
     """
 
     note: Note | None
@@ -122,5 +122,5 @@ def _altered(name: str, sharps: int, words: list[str], *, odd: bool) -> Key:
 
 
 def _strange(words: list[str]) -> bool:
-    """Whether anything but clefs, settings and accidentals follows the key."""
+    """Whether something other than clefs, their settings and accidentals follows the key."""
     return any(not _CLEF.fullmatch(word.lower()) and _ALTERATION.sub("", word) for word in words)

@@ -1,4 +1,4 @@
-"""A tune's header: fields that set the reading, fields that are interpreted, fields that are kept."""
+"""Reads the header of a tune, with the defaults of its file."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _TUNE_ONLY = frozenset("XTKP")
 
 @dataclass(slots=True)
 class Header:
-    """What a header says. `plan` is the text of its P: field and where it stands."""
+    """What a header says. `plan` is the text of its P: field with its place."""
 
     place: Place
     reference: str = ""
@@ -35,20 +35,20 @@ class Header:
 
 @dataclass(frozen=True, slots=True)
 class FileHeader:
-    """The lines before a file's first tune that hold for all of them, and each of them as a field."""
+    """The header of a file, which holds for all its tunes: its lines, and each of them as a field."""
 
     lines: tuple[TextLine, ...]
     fields: tuple[Field, ...]
 
     @classmethod
     def of(cls, lines: Sequence[TextLine], problems: Problems) -> FileHeader:
-        """Of the lines of a file header, those that may hold for a tune."""
+        """The file header made of those lines that may hold for a tune."""
         kept = tuple(line for line in lines if line.key not in _TUNE_ONLY)
         return cls(kept, tuple(_field(line, problems) for line in kept))
 
 
 def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequence[TextLine], Sequence[TextLine]]:
-    """A tune's header lines, up to its K: field or its first line of music, and the lines of its body."""
+    """The header lines of a tune, up to its K: field or its first line of music, and the lines of its body."""
     music = next((i for i, line in enumerate(lines) if not line.key and looks_like_music((line.text,))), len(lines))
     for i, line in enumerate(lines[:music]):
         if line.key == "K":
@@ -90,7 +90,7 @@ def read_header(
 
 
 def _joined(lines: Sequence[TextLine], problems: Problems) -> list[TextLine]:
-    """Fields with their ``+:`` continuations joined by a blank (section 3.3); a line after H: without a key goes on."""
+    """The fields, each with its ``+:`` continuations (section 3.3); after H: also with lines that have no letter."""
     joined: list[TextLine] = []
     pieces: list[str] = []
     for line in lines:
@@ -138,14 +138,14 @@ def _take(line: TextLine, field: Field, header: Header, problems: Problems) -> N
 
 
 def report_unknown(line: TextLine, problems: Problems) -> None:
-    """A field that ABC does not know is passed over, and said."""
+    """Report a field that ABC does not know; it is passed over."""
     place = problems.place(line.number, max(1, line.column - 2))
     what = f"there is no field '{line.key}:', so it is passed over"
     problems.add(ProblemKind.UNKNOWN_FIELD, place, what, "take the line out, or write N: for a remark")
 
 
 def _check_order(lines: Sequence[TextLine], header: Header, problems: Problems) -> None:
-    """X: first, T: second, K: last (ABC 2.1 section 3); the rest is free."""
+    """Report fields out of order: X: comes first, T: second, K: last (ABC 2.1 section 3); the rest is free."""
     keys = [line.key for line in lines]
     place = header.place
     if not header.title:

@@ -1,4 +1,4 @@
-"""The fields that change how music is read: M:, L:, K:, Q:, U:, m:, and what I: and %% set."""
+"""The settings that change how music is read, as the fields M:, L:, K:, Q:, U:, m:, I: and %% set them."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ MOST_MACROS = 100
 
 @dataclass(slots=True)
 class Settings:
-    """What is in force at one moment of a tune. `unit_given` is False while the unit follows from the metre."""
+    """The settings in force at one moment of a tune. `unit_given` is False while the unit follows from the metre."""
 
     problems: Problems
     transposition: Transposition = field(default_factory=Transposition)
@@ -47,7 +47,7 @@ class Settings:
     bang_ends_lines: bool = False
 
     def apply(self, key: str, text: str, place: Place) -> None:
-        """Take over one field. What cannot be read is said, and changes nothing."""
+        """Take over one field by its letter. One that cannot be read is reported and changes nothing."""
         match key:
             case "M":
                 self._meter(text, place)
@@ -65,12 +65,12 @@ class Settings:
                 self._directive(text)
 
     def derive_unit(self) -> None:
-        """At the end of a header: the unit that the metre implies, where none was given."""
+        """At the end of a header, set the unit note length that the metre implies, where none was given."""
         if not self.unit_given:
             self.unit = default_unit(self.meter)
 
     def voice(self, text: str) -> None:
-        """What a V: field says of transposition."""
+        """Take over the transposition that a V: field asks for."""
         self._transpose(self.transposition.by_key(shift_of_key(text)))
 
     def _meter(self, text: str, place: Place) -> None:

@@ -1,4 +1,4 @@
-"""Tunes that are written higher or lower than they sound: what a file asks for."""
+"""Transposition: how far a tune sounds from what is written, by the file's fields and the user's wish."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ _DIRECTIVE = re.compile(r"\s*MIDI\s*=?\s*transpose\s*=?\s*([+-]?\d{1,3})\s*", re
 
 @dataclass(frozen=True, slots=True)
 class Transposition:
-    """Semitones that notes sound above what is written: by the user's own wish, by the key or voice, by a directive.
+    """Semitones that notes sound above what is written, by who asks for them: the user, the key or voice, a directive.
 
-    `followed` is False where what the file asks for is not followed, since it would leave the chanter.
+    followed: False where the file's own wish is not followed, since it would leave the chanter.
     """
 
     wished: int = 0
@@ -26,12 +26,12 @@ class Transposition:
 
     @property
     def shift(self) -> int:
-        """All of them together."""
+        """The sum of all that is followed, in semitones."""
         return self.wished + (self.key + self.directive if self.followed else 0)
 
     @property
     def asked_by_file(self) -> bool:
-        """Whether the file shifts the tune."""
+        """Whether the file asks for a shift."""
         return self.followed and self.key + self.directive != 0
 
     def by_key(self, semitones: int) -> Transposition:

@@ -1,1 +1,1 @@
-"""From lines of music to written bars."""
+"""Reads lines of music: words become notes, gracenotes and bar lines, which fill written bars."""

@@ -1,4 +1,4 @@
-"""What a bar line and an ending's number say, however people write them (ABC 2.1 sections 4.8 to 4.10)."""
+"""Reads bar lines and the numbers of endings in all the ways that people write them (ABC 2.1 sections 4.8 to 4.10)."""
 
 from __future__ import annotations
 
@@ -15,10 +15,11 @@ _WORDED = re.compile(rf"(?i)[\^_<>@]?\s*(?:\d(?:st|nd|rd|th)|{'|'.join(_IN_WORDS
 
 @dataclass(frozen=True, slots=True)
 class BarLine:
-    """A bar line. `closes` and `opens`: how often the stretch to its left and right is played (0: no repeat).
+    """What a bar line says.
 
-    `double`: a double or thick line, which ends a part. `ends_ending`: a bracket closes an ending. `line`: whether
-    there is a line at all, and not a lone bracket. `ending`: the passes of the ending that begins here, as written.
+    closes, opens: how often the stretch to its left and right is played (0: no repeat). double: whether it is a double
+    or thick line, which ends a part. ends_ending: whether a bracket closes an ending. line: whether there is a line at
+    all, and not a lone bracket. ending: the repetitions on which the ending that begins here is played, as written.
     """
 
     closes: int
@@ -59,9 +60,9 @@ def is_worded_ending(text: str) -> bool:
 
 
 def read_passes(text: str, after: int) -> tuple[int, ...]:
-    """The passes that an ending is played on: ``1``, ``1,3``, ``1-3``, ``2nd time``, ``last``; () where it names none.
+    """The repetitions of an ending: ``1``, ``1,3``, ``1-3``, ``2nd time``, ``last``; () where it names none.
 
-    after: the highest pass of the ending before it; what only says "last" is the pass after that.
+    after: the highest number of the ending before it; "last" is the one after that.
     """
     passes: set[int] = set()
     text = re.sub(r"[a-z]+", lambda word: _IN_WORDS.get(word[0], word[0]), text.lower())

@@ -1,4 +1,4 @@
-"""Builds the written bars of a tune from notes and bar lines."""
+"""Collects notes and bar lines into the written bars of a tune."""
 
 from __future__ import annotations
 
@@ -29,11 +29,11 @@ MOST_NOTES_IN_BAR = 4_000
 
 
 class TuneTooLong(Exception):
-    """A tune has more bars, notes or words than any that is played: what follows is not read."""
+    """Raised where a tune has more bars, notes or words than the limits allow; what follows is not read."""
 
 
 class BarBuilder:
-    """Bars as they are written. What stands at a bar's left is kept until its first note comes."""
+    """Builds the written bars of a tune. A repeat, an ending or a label waits until the first note of its bar comes."""
 
     def __init__(self, settings: Settings, problems: Problems) -> None:
         self.bars: list[WrittenBar] = []
@@ -51,7 +51,7 @@ class BarBuilder:
         self._doubtful = False
 
     def begin(self, place: Place) -> WrittenBar:
-        """Open a bar whose first note stands at `place`. Raises TuneTooLong."""
+        """Open a new bar, whose first note stands at `place`. Raises TuneTooLong."""
         if len(self.bars) >= MOST_BARS or self.notes > MOST_NOTES:
             raise TuneTooLong
         settings = self._settings
@@ -63,9 +63,9 @@ class BarBuilder:
         return bar
 
     def full(self, place: Place) -> bool:
-        """Whether the open bar is so long that nothing more is taken into it, which is said once.
+        """Whether the open bar has reached a limit and takes no more notes; reported once.
 
-        To be asked now and then only, since it adds up the bar.
+        It adds up the bar, so ask now and then only.
         """
         bar = self.open
         if bar is not None and bar.overfull:
@@ -87,7 +87,7 @@ class BarBuilder:
         self.lines += 1
 
     def bar_line(self, text: str, place: Place) -> bool:
-        """Close the open bar with a bar line, or an ending with its bracket; whether there was anything to close."""
+        """Close the open bar with a bar line, or an ending with its bracket; returns whether anything was open."""
         line = read_bar_line(text)
         if not line.line:
             return self._lone_bracket()
@@ -106,7 +106,7 @@ class BarBuilder:
         return True
 
     def _lone_bracket(self) -> bool:
-        """A bracket ends the ending at hand, and the bar: what follows it is played each time again."""
+        """Close the ending and the bar with a bracket; what follows is played on every repetition again."""
         closes = self._in_ending
         self._end_ending()
         if closes:
@@ -126,7 +126,7 @@ class BarBuilder:
         self.bars[-1].closes = max(self.bars[-1].closes, min(plays, MAX_PASSES))
 
     def ending(self, text: str, place: Place) -> None:
-        """The bars from here are played on some passes only: ``1``, ``1,3``, ``2nd time`` (ABC 2.1 section 4.10)."""
+        """Begin an ending on the repetitions that `text` names: ``1``, ``1,3``, ``2nd time`` (ABC 2.1 section 4.10)."""
         self.open = None
         passes = read_passes(text, self._last_pass)
         if not passes:
@@ -143,12 +143,12 @@ class BarBuilder:
         return bool(self._ending)
 
     def label(self, text: str) -> None:
-        """A part begins here."""
+        """Begin a part of that label with the next bar."""
         self.open = None
         self._label = text
 
     def rest_bars(self, count: int, place: Place) -> None:
-        """``Z4``: whole bars of rest, which are one written bar that counts for all of them."""
+        """Add `count` whole bars of rest (``Z4``), as one written bar that counts for all of them."""
         if self.open is not None:
             what = "a rest of whole bars stands within a bar"
             self._problems.add(ProblemKind.REST_WITHIN_BAR, place, what, "put a bar line before it")
@@ -168,17 +168,17 @@ class BarBuilder:
         self.open = None
 
     def end_phrase(self) -> None:
-        """A phrase mark: it ends the bar that it stands in, or the one before where no note of this one has come."""
+        """End a phrase after the open bar, or after the bar before where the open one has no note yet."""
         bar = self.open or (self.bars[-1] if self.bars else None)
         if bar is not None:
             bar.ends_phrase = True
 
     def jump(self, name: str, place: Place) -> None:
-        """A mark that sends the player elsewhere, after the bar that it stands in."""
+        """Note a mark that sends the player elsewhere, after the open bar."""
         self.jumps.append(Jump(name, place, max(0, len(self.bars) - 1)))
 
     def doubt(self) -> None:
-        """Something of this bar could not be read."""
+        """Mark the open bar as one of which something could not be read."""
         if self.open is None:
             self._doubtful = True
         else:

@@ -1,4 +1,4 @@
-"""The parsed forms of written notes and gracenote groups, remembered so that each spelling is worked out once."""
+"""Parses the spellings of notes, chords and gracenote groups, each distinct spelling once."""
 
 from __future__ import annotations
 
@@ -21,19 +21,23 @@ SCALE = "write one of G A B c d e f g a"
 
 MOST_SPELLINGS = 10_000
 MOST_BOOKS = 8
-"""Spellings that are remembered, and the keys and units under which they are: far more than a book of pipe music has,
-so that files of noise cannot fill the memory."""
+"""How many keys and units have a cache, and how many spellings each holds: far more than a book of pipe music has, so
+that files of noise cannot fill the memory.
+"""
 
 MOST_GRACENOTES = 64
 LONGEST_GROUP = 16 * MOST_GRACENOTES
-"""Gracenotes before one note: the longest movements of ceol mor have some twenty. Characters of a group of them."""
+"""MOST_GRACENOTES: before one note; the longest movements of ceol mor have some twenty. LONGEST_GROUP: characters of
+one group.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
     """What is wrong with a spelling.
 
-    `matter` names what is said once a tune, "" what is said each time. `unmeasured`: no length could be read.
+    matter: a name for what is reported once a tune, "" for what is reported each time. unmeasured: whether its length
+    could not be read.
     """
 
     kind: ProblemKind
@@ -45,7 +49,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """A written note that the chanter does not have: how it is spelled, under which key, which MIDI note that is."""
+    """A written note that the chanter does not have: its spelling, its key, and its MIDI note."""
 
     written: str
     key: str
@@ -54,11 +58,12 @@ class Outside:
 
 @dataclass(frozen=True, slots=True)
 class Glyph:
-    """A written note: what it is on the chanter, its length in ticks and as a fraction of a whole note, and whether a
-    tie and a broken-rhythm mark follow it.
+    """A written note as parsed.
 
-    `letter` is its capital letter, `sign` its accidental, both "" for a rest. `remarkable`: there is something to do
-    about it beyond playing it. `midi` is the MIDI note that is written, 0 for a rest.
+    note: the chanter's note, None for a rest and for a note outside it. ticks, length: its length in ticks and as a
+    fraction of a whole note. tied, broken: whether a tie and a broken-rhythm mark follow it. letter: its capital
+    letter, and `sign` its accidental, both "" for a rest. remarkable: whether it needs more than being played, such as
+    a report. midi: the MIDI note as written, 0 for a rest.
     """
 
     note: Note | None
@@ -75,8 +80,10 @@ class Glyph:
 
 @dataclass(frozen=True, slots=True)
 class GraceGlyph:
-    """A gracenote group: for each note that the chanter has the note, its relative length, and the characters from the
-    brace to it, and its offset from the note that stands right after the group. `remarkable`: as for a note.
+    """A gracenote group as parsed, with one entry in each tuple for each gracenote that the chanter has.
+
+    That is its note, its relative length, its distance in characters from the opening brace, and its offset from the
+    note right after the group. remarkable: as for `Glyph`.
     """
 
     notes: tuple[Note, ...]
@@ -89,7 +96,7 @@ class GraceGlyph:
 
 
 def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
-    """Work out one spelling, such as ``c3/2>``, under a key and a unit note length."""
+    """Parse one spelling, such as ``c3/2>``, in a key and with a unit note length."""
     match = _NOTE.fullmatch(text)
     assert match is not None, text
     written, length_text, tie, broken = match.groups()
@@ -123,7 +130,7 @@ def _no_length(text: str) -> Trouble:
 
 
 def _pitch_trouble(written: str, found: Pitch, key: Key) -> Trouble | Outside | None:
-    """What there is to say about a note under a key."""
+    """What is to be reported about a note in a key, None for nothing."""
     if found.note is None:
         return Outside(written, key.text, found.midi)
     if not found.bent:
@@ -133,9 +140,9 @@ def _pitch_trouble(written: str, found: Pitch, key: Key) -> Trouble | Outside | 
 
 
 def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
-    """Work out one group in its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12).
+    """Parse one group with its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12).
 
-    glyphs: notes by their spelling under the unit 1, since lengths of gracenotes only compare within their group.
+    glyphs: the parsed notes under the unit 1, since lengths of gracenotes are only compared within their group.
     """
     notes: list[Note] = []
     lengths: list[Fraction] = []
@@ -166,7 +173,7 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
 
 
 def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
-    """Several notes at once, ``[Ae]2``: the highest that the chanter has, as long as the first is written."""
+    """Parse several notes at once, ``[Ae]2``, as one: the highest on the chanter, with the length of the first."""
     inside, _, after = text[1:].rpartition("]")
     notes = [glyphs["".join(parts)] for parts in _CHORD_NOTE.findall(inside)]
     chosen = max(notes, key=lambda glyph: -1 if glyph.note is None else glyph.note)
@@ -183,7 +190,7 @@ def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
 
 
 class GlyphBook(dict[str, Glyph]):
-    """Notes by their spelling under one key and unit; what is looked up for the first time is worked out."""
+    """A cache of notes by their spelling, for one key and unit note length; a missing one is parsed when asked for."""
 
     def __init__(self, key: Key, unit: Fraction) -> None:
         super().__init__()
@@ -198,7 +205,7 @@ class GlyphBook(dict[str, Glyph]):
 
 
 class GraceBook(dict[str, GraceGlyph]):
-    """Gracenote groups by their spelling under one key; what is looked up for the first time is worked out."""
+    """A cache of gracenote groups by their spelling, for one key; a missing one is parsed when asked for."""
 
     def __init__(self, key: Key) -> None:
         super().__init__()
@@ -213,11 +220,11 @@ class GraceBook(dict[str, GraceGlyph]):
 
 @lru_cache(maxsize=MOST_BOOKS)
 def note_book(key: Key, unit: Fraction) -> GlyphBook:
-    """The book of notes under a key and a unit note length."""
+    """The cache of notes for a key and a unit note length."""
     return GlyphBook(key, unit)
 
 
 @lru_cache(maxsize=MOST_BOOKS)
 def grace_book(key: Key) -> GraceBook:
-    """The book of gracenote groups under a key."""
+    """The cache of gracenote groups for a key."""
     return GraceBook(key)

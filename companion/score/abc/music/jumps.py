@@ -1,4 +1,4 @@
-"""Marks that send the player elsewhere."""
+"""The marks that send the player elsewhere, such as da capo and fine."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ JUMPS = DA_CAPO | {FINE, "D.S.", "dacoda", "D.C.alcoda", "D.S.alcoda", "D.S.alfi
 
 @dataclass(frozen=True, slots=True)
 class Jump:
-    """A mark by its decoration's name, where it stands, and the index of the bar that it ends."""
+    """A mark, named by its decoration: its place, and the index of the bar after which it stands."""
 
     name: str
     place: Place

@@ -1,4 +1,4 @@
-"""Note lengths, counted in ticks so that sums are exact and quick."""
+"""Reads and computes note lengths, counted in ticks so that sums are exact and quick."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def fraction_to_ticks(length: Fraction) -> int:
 
 @lru_cache(maxsize=256)
 def read_length(text: str) -> Fraction | None:
-    """What stands after a note ("3", "/", "//", "3/2") as a multiple of the unit note length.
+    """Read what stands after a note ("3", "/", "//", "3/2") as a multiple of the unit note length.
 
     None where it is no length: ``0``, ``/0``, ``//4`` (ABC 2.1 section 4.3), or more than MAX_UNITS.
     """
@@ -51,9 +51,9 @@ def read_length(text: str) -> Fraction | None:
 
 
 def broken_pair(first: int, second: int, mark: str) -> tuple[int, int]:
-    """Two lengths in ticks with ``>`` (first dotted, second cut), ``>>``, ``>>>`` or their mirrors between them.
+    """The lengths in ticks of two notes with a broken-rhythm mark between: ``>`` dots the first and cuts the second.
 
-    ABC 2.1 section 4.4: 3:1, 7:1 and 15:1.
+    ``>``, ``>>`` and ``>>>`` make 3:1, 7:1 and 15:1, ``<`` and its kin the reverse (ABC 2.1 section 4.4).
     """
     power = 2 ** min(len(mark), MAX_BROKEN)
     if mark[0] == ">":
@@ -62,7 +62,7 @@ def broken_pair(first: int, second: int, mark: str) -> tuple[int, int]:
 
 
 def tuplet_time(notes: int, meter: Meter) -> int:
-    """The q of ``(p`` where the writer left it out: `notes` in the time of how many (ABC 2.1 section 4.13)."""
+    """The q of a tuplet ``(p`` without one: `notes` notes in the time of how many (ABC 2.1 section 4.13)."""
     if notes in (3, 6):
         return 2
     if notes in (2, 4, 8):
@@ -72,6 +72,6 @@ def tuplet_time(notes: int, meter: Meter) -> int:
 
 
 def compare_lengths(one: Fraction, other: Fraction, unit: int) -> tuple[str, str]:
-    """Two lengths for people, over the same denominator, `unit` or a finer one: 5/8 and 4/8 rather than 5/8 and 1/2."""
+    """Two lengths in words over the same denominator, `unit` or a finer one: 5/8 and 4/8 rather than 5/8 and 1/2."""
     below = math.lcm(one.denominator, other.denominator, unit)
     return f"{one * below}/{below}", f"{other * below}/{below}"

@@ -1,4 +1,4 @@
-"""Chord names, annotations and decorations that wait for their note."""
+"""Collects the chord names, annotations and decorations that stand before a note."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _ANNOTATION_MARKS = tuple("^_<>@")
 
 
 class Adornment(NamedTuple):
-    """What stands by a note besides its pitch and length, in the order of `MelodyNote`."""
+    """The chord names, annotations and decorations of a note, in the order of the fields of `MelodyNote`."""
 
     chord: str = ""
     annotations: tuple[str, ...] = ()
@@ -23,7 +23,7 @@ PLAIN = Adornment()
 
 
 class Ornaments:
-    """What was written before a note and belongs to it; `waiting` is whether there is any."""
+    """Holds what was written before a note until the note comes; `waiting` tells whether there is any."""
 
     def __init__(self) -> None:
         self.waiting = False
@@ -32,7 +32,7 @@ class Ornaments:
         self._decorations: list[str] = []
 
     def quote(self, text: str) -> None:
-        """A chord name or, with a mark of its place in front, an annotation (ABC 2.1 section 4.19)."""
+        """Add a quoted text: a chord name or, with a sign for its place in front, an annotation (ABC 2.1, 4.19)."""
         if text.startswith(_ANNOTATION_MARKS):
             self._annotations.append(plain_text(text))
         else:
@@ -40,7 +40,7 @@ class Ornaments:
         self.waiting = True
 
     def decorate(self, name: str) -> bool:
-        """A decoration, known or not; True for a mark that ends a phrase, which belongs to no note."""
+        """Add a decoration, known or not; returns True for a mark that ends a phrase, which belongs to no note."""
         if name in PHRASE_ENDS:
             return True
         self._decorations.append(one_line(name))
@@ -48,7 +48,7 @@ class Ornaments:
         return False
 
     def adornment(self) -> Adornment:
-        """Hand out all that waits, for the note that has come."""
+        """Hand out all that was collected, for the note that has come, and begin anew."""
         waiting = Adornment(self._chord, tuple(self._annotations), tuple(self._decorations))
         self._chord = ""
         self._annotations, self._decorations = [], []

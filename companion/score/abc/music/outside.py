@@ -1,4 +1,4 @@
-"""Notes of a tune that no chanter has, gathered to be said once, with the shift that makes the tune fit."""
+"""Gathers the notes of a tune that no chanter has, and reports them once, with the shift that makes the tune fit."""
 
 from __future__ import annotations
 
@@ -24,17 +24,17 @@ class OutsideNotes:
         self._kinds: dict[str, Outside] = {}
 
     def add(self, note: Outside, place: Place) -> None:
-        """One more."""
+        """Count one more note, with its place."""
         self.count += 1
         if self._first is None or place < self._first:
             self._first = place
         self._kinds.setdefault(note.written, note)
 
     def say(self, problems: Problems, within: Iterable[int], shift: int, wished: int) -> int | None:
-        """Say what is outside, and return how the whole tune would have to be transposed to fit; None if nothing fits.
+        """Report what is outside, and return the transposition in semitones that makes the tune fit, None if none does.
 
-        within: the MIDI notes of the tune that the chanter has, as they sound. shift: how much higher than written
-        the tune sounds now, of which `wished` semitones are the user's own wish.
+        within: the MIDI notes of the tune that the chanter has, as they sound. shift: how much higher than written the
+        tune sounds now, of which `wished` semitones are the user's own wish.
         """
         if self._first is None:
             return None
@@ -54,7 +54,7 @@ class OutsideNotes:
 
 
 def _remedy(shift: int, transpose: int) -> str:
-    """What to do where the whole tune would fit the chanter higher or lower."""
+    """The advice for a tune that would fit the chanter if it were read higher or lower."""
     if shift % 12:
         return f"{SCALE}, or read it with --transpose {transpose}: the whole tune fits {shift_words(shift)}"
     far = shift_words(abs(shift)).removesuffix(" higher")

@@ -1,6 +1,6 @@
-"""Plain notes: those about which nothing is to be done but to play them. Most of a tune is these.
+"""A fast path for plain notes, those that need nothing but being played. Most of a tune is these.
 
-Each spelling is worked out once, with its gracenotes and with the notes that broken rhythm joins to it.
+Each spelling is parsed once, with its gracenotes and with the notes that broken rhythm joins to it.
 """
 
 from __future__ import annotations
@@ -28,20 +28,20 @@ Graced = tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ..
 NOT_GRACED: Graced = ((), (), ())
 
 PlainNote = tuple[int, int, Note | None, Fraction, tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
-"""Its column, counted from 1 at the beginning of its word; its length in ticks; the rest as in `MelodyNote`."""
+"""Its column, counted from 1 at the beginning of its word; its length in ticks; then the fields of `MelodyNote`."""
 
 
 def graced_by(group: GraceGlyph, glyph: Glyph) -> Graced | None:
-    """A group of gracenotes right before its note; None where there is something to say about it."""
+    """The gracenotes of a group right before its note; None where there is something to report about the group."""
     if group.remarkable or glyph.note is None or len(group.notes) > MOST_GRACENOTES:
         return None
     return group.notes, group.lengths, group.offsets
 
 
 class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
-    """The notes of a word by its spelling, in the order of playing; None where there is something to say about one.
+    """A cache of the notes of a word by its spelling, in playing order; None for a word that is not plain.
 
-    What is looked up for the first time is worked out.
+    A missing word is parsed when asked for.
     """
 
     def __init__(self, key: Key, unit: Fraction) -> None:
@@ -74,12 +74,12 @@ class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
 
 
 def _lasting(note: PlainNote, ticks: int) -> PlainNote:
-    """The same note with another length."""
+    """A copy of the note that lasts `ticks`."""
     column, _, pitch, _, *graced = note
     return column, ticks, pitch, ticks_to_fraction(ticks), *graced  # type: ignore[return-value]
 
 
 @lru_cache(maxsize=MOST_BOOKS)
 def plain_book(key: Key, unit: Fraction) -> PlainBook:
-    """The book of plain notes under a key and a unit note length."""
+    """The cache of plain words for a key and a unit note length."""
     return PlainBook(key, unit)

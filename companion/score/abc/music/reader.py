@@ -34,11 +34,11 @@ MOST_WORDS = 100_000
 """Words of a tune's lines that are read, be they notes, bar lines or noise: ten times a bar has, in the longest."""
 
 CHECKED_EVERY = 64
-"""How many notes come into a bar before it is looked at whether it is beyond measure."""
+"""After how many notes a bar is checked for its length again."""
 
 
 class BarTooLong(Exception):
-    """A bar takes no more notes: what stands from `index` of the line to the next bar line is passed over."""
+    """Raised where a bar takes no more notes: the line is passed over from `index` to the next bar line."""
 
     def __init__(self, index: int) -> None:
         super().__init__()
@@ -66,7 +66,7 @@ class MusicReader:
         self.settings_changed()
 
     def settings_changed(self) -> None:
-        """A key or unit is new: the remembered spellings of the old ones no longer hold."""
+        """A key or unit note length has changed: use the caches of the new one."""
         self._glyphs = note_book(self._settings.key, self._settings.unit)
         self._groups = grace_book(self._settings.key)
         self._words = plain_book(self._settings.key, self._settings.unit)
@@ -78,7 +78,7 @@ class MusicReader:
         self._read(text)
 
     def read_rewritten(self, line: int, rewritten: Rewritten) -> None:
-        """Read one line of music in which something stands for something else."""
+        """Read one line in which macros or entities were replaced; places still point into the file."""
         self._line = line
         self._rewritten = rewritten
         self._read(rewritten.text)
@@ -94,7 +94,7 @@ class MusicReader:
                 return
 
     def _read_words(self, text: str, start: int) -> None:
-        """Raises BarTooLong where the rest of a bar is to be passed over."""
+        """Read the line from index `start` on. Raises BarTooLong where the rest of a bar is to be passed over."""
         handlers, words = _HANDLERS, self.words
         try:
             for word in TOKEN.finditer(text, start):
@@ -106,7 +106,7 @@ class MusicReader:
             self.words = words
 
     def finish(self, place: Place) -> None:
-        """The tune is over: whatever still waits for a note waits in vain."""
+        """End the tune: report what still waits for a note."""
         self._rhythm.finish(place)
         if self._gracenotes:
             what = "no note follows these gracenotes"
@@ -128,24 +128,24 @@ class MusicReader:
         self._problems.add(kind, self._at(word), what, remedy)
 
     def _doubt(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
-        """Something could not be read, so the length of the bar that it stands in says nothing."""
+        """Report something that could not be read, and mark the bar, so that its length is not checked."""
         self._say(kind, word, what, remedy)
         self.bars.doubt()
 
     # Notes and their gracenotes
 
     def _run(self, word: Word) -> None:
-        """Notes that follow each other."""
+        """Read notes that follow each other without a blank."""
         self._notes(word.string, word.start(), word.end())
 
     def _closed(self, word: Word) -> None:
-        """Notes that follow each other, and the plain bar line after them."""
+        """Read notes that follow each other, and the plain bar line after them."""
         line = word.start("closed")
         self._notes(word.string, word.start(), line)
         self._close_bar(line)
 
     def _notes(self, text: str, index: int, stop: int) -> None:
-        """The run of notes from `index` to `stop`."""
+        """Read the run of notes from `index` to `stop`."""
         joined = JOINED.findall(text, index, stop)
         done = 0
         while done < len(joined):
@@ -160,9 +160,9 @@ class MusicReader:
             done += 1
 
     def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
-        """Add what is plain, from the word at `index` on; which word is not, and where it stands.
+        """Add the plain words from `joined[done]` on, which stands at `index`; returns where to go on, as the same two.
 
-        No more than may come into the bar before it is to be looked at again.
+        It stops at a word that is not plain, and where the bar has to be checked again for its length.
         """
         source, line, words, bars = self._source, self._line, self._words, self.bars
         notes = words[joined[done]]
@@ -188,7 +188,7 @@ class MusicReader:
         return done, index
 
     def _changes_notes(self) -> bool:
-        """Whether something is in force, or waits for the next note, that makes more of it than its spelling says."""
+        """Whether something is in force, or waits for the next note, that changes how its spelling is read."""
         return bool(
             self._gracenotes
             or self._accidentals
@@ -199,7 +199,7 @@ class MusicReader:
         )
 
     def _note(self, word: Word) -> None:
-        """A note that a tie or broken rhythm follows."""
+        """Read a note that a tie or broken rhythm follows."""
         note = NOTE.match(word.string, word.start())
         assert note is not None, word[0]
         self._sound(note)
@@ -251,7 +251,10 @@ class MusicReader:
             self._rhythm.break_after(bar, glyph.broken, place)
 
     def _examine(self, glyph: Glyph, text: str, place: Place) -> Glyph:
-        """Bar accidentals hold in every octave to the end of the bar (ABC 2.1 section 11.3); then say what is wrong."""
+        """Apply the accidentals of the bar to a note, and report what is wrong with it.
+
+        An accidental holds in every octave to the end of the bar (ABC 2.1 section 11.3).
+        """
         if glyph.sign:
             self._accidentals[glyph.letter] = glyph.sign
         elif glyph.letter in self._accidentals:
@@ -398,16 +401,16 @@ class MusicReader:
             self._say(ProblemKind.BANG_LINE_END, word, what, "take it out, or write I:linebreak ! into the header")
 
     def _slur(self, word: Word) -> None:
-        """A slur parts no notes and joins none: nothing to play."""
+        """Pass over a slur: it neither parts nor joins notes."""
 
     def _spacer(self, word: Word) -> None:
-        """Room on paper only."""
+        """Pass over a sign that makes room on paper."""
 
     def _blank(self, word: Word) -> None:
-        """Blanks at the beginning of a line."""
+        """Pass over blanks at the beginning of a line."""
 
     def _reserved(self, word: Word) -> None:
-        """Characters kept for later versions; section 8.1 asks that they be passed over."""
+        """Pass over characters kept for later versions, as section 8.1 asks."""
 
     # What cannot be read
 
@@ -441,7 +444,7 @@ class MusicReader:
 
 
 def _seen_from(place: Place, gracenotes: Graces) -> Graced:
-    """The gracenotes onto a note at `place`: their pitches, lengths and offsets, as `MelodyNote` has them."""
+    """The gracenotes onto a note at `place`: their notes, lengths and offsets, as `MelodyNote` has them."""
     notes, lengths, places = zip(*gracenotes, strict=True)
     return notes, lengths, tuple((place.line - each.line, place.column - each.column) for each in places)
 

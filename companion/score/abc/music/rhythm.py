@@ -1,4 +1,4 @@
-"""Tuplets and broken rhythm: what changes the length of notes that are read one after another."""
+"""Applies tuplets and broken rhythm to the lengths of notes as they are read."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ _TUPLET = re.compile(r"\((\d+)(?::(\d*))?(?::(\d*))?")
 
 
 class WrittenRhythm:
-    """Fits note lengths as notes come. While `waiting` is False, notes need not be shown to it."""
+    """Turns written lengths into played ones. While `waiting` is False, notes need not be shown to it."""
 
     def __init__(self, problems: Problems, doubt: Callable[[], None]) -> None:
-        """`doubt` is called where the length of the bar at hand comes to say nothing."""
+        """doubt: called where the length of the open bar can no longer be trusted."""
         self.waiting = False
         self._problems = problems
         self._doubt = doubt
@@ -30,7 +30,7 @@ class WrittenRhythm:
         self._place: Place | None = None
 
     def begin_tuplet(self, text: str, place: Place, meter: Meter) -> None:
-        """``(3``, ``(3:2``, ``(3:2:4``, ``(3::2``: the notes that follow share the time of others (section 4.13)."""
+        """Begin a tuplet: ``(3``, ``(3:2``, ``(3:2:4`` or ``(3::2`` (ABC 2.1 section 4.13)."""
         match = _TUPLET.match(text)
         assert match is not None, text
         notes = int(match[1])
@@ -48,7 +48,7 @@ class WrittenRhythm:
         self.waiting = True
 
     def break_after(self, bar: WrittenBar | None, mark: str, place: Place) -> None:
-        """Broken rhythm: `mark` stands between the last note of `bar` and the next one."""
+        """Note a broken-rhythm mark between the last note of `bar` and the next one."""
         if bar is None or not bar.notes or self._broken:
             what = f"no note stands before '{mark}'"
             self._doubt_it(ProblemKind.BROKEN_RHYTHM_ALONE, place, what, "write it between two notes")
@@ -57,7 +57,7 @@ class WrittenRhythm:
         self.waiting = True
 
     def fit(self, ticks: int, place: Place) -> int:
-        """The length of a note that is written as `ticks` long; the one before a broken-rhythm mark gets its own."""
+        """The length in ticks of a note written as `ticks`; mends the note before a broken-rhythm mark as well."""
         if self._left:
             ticks = ticks * self._time // self._notes
             self._left -= 1
@@ -74,7 +74,7 @@ class WrittenRhythm:
         return ticks
 
     def bar_line(self, place: Place) -> None:
-        """A bar line comes: broken rhythm does not reach over it, nor does a plain tuplet."""
+        """A bar line has come: end what does not reach over it, which is broken rhythm and a plain tuplet."""
         if self._broken:
             what = f"no note follows '{self._broken[1]}' in its bar"
             self._doubt_it(ProblemKind.BROKEN_RHYTHM_ALONE, place, what, "write it between two notes")
@@ -84,7 +84,7 @@ class WrittenRhythm:
         self.waiting = self._left > 0
 
     def finish(self, place: Place) -> None:
-        """The tune is over."""
+        """End the tune: report what is unfinished."""
         self.bar_line(place)
         self._end_tuplet()
 

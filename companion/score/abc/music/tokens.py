@@ -1,4 +1,4 @@
-"""The words of a line of music, found by one regular expression."""
+"""Cuts a line of music into words with one regular expression."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A tune as it stands on the page: bars between bar lines, before repeats and plans are unfolded."""
+"""`WrittenBar`: a bar as it stands on the page, before repeats and plans are unfolded."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from companion.score.place import Place
 class WrittenBar:
     """A bar and what stands at its two ends.
 
-    At its left: `opens` is how often a repeat that starts here is played (0: none starts), `ending` the passes on which
-    it is played (empty: all), `label` the part that begins here. At its right: `closes` is how often the stretch that
-    is repeated here is played (0: no repeat), `double` a double or thick bar line, `ends_ending` a bracket that closes
-    an ending. `counts_for`: of a rest of several bars, how many. `doubtful` marks a bar of which something could not be
-    read, so that its length says nothing; `overfull` one that takes no more notes.
+    At its left: `opens` is how often a repeat that starts here is played (0: none starts), `ending` the repetitions on
+    which it is played (empty: all), `label` the part that begins here. At its right: `closes` is how often the stretch
+    that is repeated here is played (0: no repeat), `double` a double or thick bar line, `ends_ending` a bracket that
+    closes an ending. `counts_for`: how many bars a rest of several stands for. `doubtful` marks a bar of which
+    something could not be read, so that its length is not checked; `overfull` one that takes no more notes.
 
-    `lengths` are those of its notes in ticks, which broken rhythm and ties still change; `tied` the ranks within the
-    bar of those that a tie follows.
+    `lengths` are those of its notes in ticks, which broken rhythm and ties still change; `tied` holds the ranks within
+    the bar of the notes that a tie follows.
     """
 
     meter: Meter
@@ -46,7 +46,7 @@ class WrittenBar:
         return sum(self.lengths)
 
     def add(self, note: MelodyNote, ticks: int) -> None:
-        """One more note, as long as `ticks`."""
+        """Add a note that lasts `ticks`."""
         self.notes.append(note)
         self.lengths.append(ticks)
 
@@ -57,5 +57,5 @@ class WrittenBar:
 
 
 def rest_of(rank: int, ticks: int, place: Place) -> MelodyNote:
-    """A rest as long as `ticks`."""
+    """A rest that lasts `ticks`."""
     return MelodyNote(rank, None, ticks_to_fraction(ticks), (), place)

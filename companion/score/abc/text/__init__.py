@@ -1,1 +1,1 @@
-"""From bytes to lines that can be read, and the problems met on the way."""
+"""Turns the bytes of a file into lines that can be read, and collects the problems met on the way."""

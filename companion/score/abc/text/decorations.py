@@ -1,4 +1,4 @@
-"""Decorations and the letters that stand for them (ABC 2.1 sections 4.14 to 4.16)."""
+"""Names of decorations, and the letters that stand for them (ABC 2.1 sections 4.14 to 4.16)."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _DEFINITION = re.compile(r"\s*([H-Wh-w~])\s*=\s*(?:!([^!]*)!|\+([^+]*)\+|\"[^\"]
 
 
 def read_symbol(text: str) -> tuple[str, str] | None:
-    """What follows ``U:``: the letter and its decoration, "" where ``!nil!`` or ``!none!`` clears it."""
+    """Read what follows ``U:``: a letter and its decoration, "" for ``!nil!`` and ``!none!``; None if it is neither."""
     match = _DEFINITION.fullmatch(text)
     if match is None:
         return None

@@ -1,4 +1,4 @@
-"""Recognises files that are no ABC by their first bytes, and says what they are and what to do with them."""
+"""Recognises files of other formats by their first bytes, and says what they are and what to do with them."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ _TUNE = re.compile(rb"(?m)^\s*X:\s*\d")
 
 
 def foreign_format(data: bytes) -> tuple[str, str] | None:
-    """What a file is that is no ABC text, and what to do; None where it may be ABC."""
+    """What a file is that is no ABC text, and what to do with it; None where it may be ABC."""
     head = data[:_LOOKED_AT].removeprefix(b"\xef\xbb\xbf")
     for signature, name, remedy in _SIGNATURES:
         if head.startswith(signature):

@@ -1,4 +1,4 @@
-"""Sorts the lines of a file: its header, the lines of each tune, and text that belongs to neither."""
+"""Sorts the lines of a file into its header, the lines of each tune, and text that belongs to neither."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class TextLine(NamedTuple):
 
 @dataclass(slots=True)
 class SortedLines:
-    """Lines of the file header and of each tune, in order."""
+    """The lines of the file header, and those of each tune, in order."""
 
     header: list[TextLine] = field(default_factory=list)
     tunes: list[list[TextLine]] = field(default_factory=list)
@@ -46,8 +46,8 @@ def sort_lines(texts: Sequence[str], problems: Problems, most_tunes: int) -> Sor
     """Sort the lines of a file: X: begins a tune, an empty line ends it, what comes first is the file header.
 
     People leave empty lines within tunes as well. Where what follows one is plainly the rest of the tune, it is taken
-    as that, with a warning, though ABC 2.1 section 2.2 would end the tune: music must not be lost in silence.
-    Nothing is sorted once there are more than `most_tunes`.
+    as that, with a warning, though ABC 2.1 section 2.2 would end the tune: no music is dropped without a word. Sorting
+    stops after `most_tunes` tunes.
     """
     found = SortedLines()
     for rank, block in enumerate(_blocks(texts, problems)):
@@ -77,7 +77,7 @@ def _sort(piece: list[TextLine], found: SortedLines, problems: Problems, *, firs
 
 
 def _goes_on(tune: list[TextLine], piece: list[TextLine], *, has_key: bool) -> bool:
-    """Whether lines after an empty one go on with the tune: its header, or its music."""
+    """Whether the lines after an empty one belong to the tune before it, to its header or its music."""
     if not any(line.key == "K" for line in tune):
         return has_key or looks_like_music(line.text for line in piece if not line.key)
     return not has_key and looks_like_music(line.text for line in piece if not line.key)
@@ -101,7 +101,7 @@ def _blocks(texts: Sequence[str], problems: Problems) -> Iterator[list[TextLine]
 
 
 def _outside_text_blocks(texts: Sequence[str], problems: Problems) -> Iterator[tuple[int, str]]:
-    """Numbered lines, without those between a %%begintext or its like and its end; one that never ends holds none."""
+    """Numbered lines without those from %%begintext (or its like) to its end; one that never ends is ignored."""
     ending = ""
     last_end: dict[str, int] = {}
     for number, text in enumerate(texts, start=1):
@@ -151,7 +151,7 @@ def _read_line(number: int, text: str) -> TextLine | None:
 
 
 def _split_at_tunes(block: list[TextLine]) -> Iterator[list[TextLine]]:
-    """A block cut before each X:."""
+    """Yield the lines of a block, cut before each X:."""
     starts = [i for i, line in enumerate(block) if line.key == "X" or i == 0]
     for first, stop in zip(starts, [*starts[1:], len(block)], strict=True):
         yield block[first:stop]

@@ -1,4 +1,4 @@
-"""Macros: letters that stand for longer music (ABC 2.1 section 9), written out before a line is read.
+"""Writes out macros, letters that stand for longer music (ABC 2.1 section 9), before a line is read.
 
 A line that is rewritten keeps, for each character, the column of what it stands for, so that problems and notes still
 point into the file.
@@ -21,38 +21,42 @@ _ENTITY = re.compile(rf"{_LEFT_ALONE}|&(?:gt|lt|amp|quot|apos|nbsp|#\d{{1,5}});"
 
 MOST_GROWTH = 64
 LONGEST_LINE = 100_000
-"""How many times longer macros may make a line, and how long it may be at most: they stand for embellishments, not for
-tunes."""
+"""MOST_GROWTH: how many times longer macros may make a line; LONGEST_LINE: how many characters it may have then. Macros
+stand for embellishments, not for tunes.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class Macro:
-    """`written` stands for `meant`. A transposing one holds ``n`` for any note, and in `meant` the letters h to z for
-    the notes around it: ``m`` one step below, ``o`` one above."""
+    """A macro: `written` stands for `meant`.
+
+    A transposing one holds ``n`` for any note, and in `meant` the letters h to z for the notes around it: ``m`` is one
+    step below, ``o`` one above.
+    """
 
     written: str
     meant: str
 
     @property
     def transposing(self) -> bool:
-        """Whether it stands for something else on each note."""
+        """Whether it follows the note that it is written with."""
         return "n" in self.written
 
 
 @dataclass(frozen=True, slots=True)
 class Rewritten:
-    """A line as it is read; `columns[i]` is the column in the file, from 1, that character i comes from."""
+    """A line after replacing; `columns[i]` is the column in the file, from 1, that character i comes from."""
 
     text: str
     columns: Sequence[int]
 
     def place_of(self, index: int) -> int:
-        """The column that stands for the character at `index`, or for the end."""
+        """The column in the file of the character at `index`, or of the end of the line."""
         return self.columns[index] if index < len(self.columns) else (self.columns[-1] + 1 if self.columns else 1)
 
 
 class TooLong(ValueError):
-    """Macros would make a line too long."""
+    """Raised where macros would make a line too long."""
 
 
 def read_macro(text: str) -> Macro | None:
@@ -62,7 +66,7 @@ def read_macro(text: str) -> Macro | None:
 
 
 def without_entities(line: Rewritten) -> Rewritten:
-    """The line with ``&gt;`` and its kin, which web pages leave behind, as the signs that they stand for."""
+    """The line with ``&gt;`` and its kin, which web pages leave behind, replaced by the signs that they stand for."""
 
     def meaning(match: re.Match[str]) -> str:
         return html.unescape(match[0]) if match[0][0] == "&" else match[0]
@@ -101,7 +105,7 @@ def _meant(macro: Macro, match: re.Match[str]) -> str:
 
 
 def _step(pitch: str, steps: int) -> str:
-    """The written note so many steps of the scale above, without an accidental unless it is the note itself."""
+    """The written note `steps` steps of the scale above `pitch`, without its accidental unless steps is 0."""
     if steps == 0:
         return pitch
     bare = pitch.lstrip("^_=")

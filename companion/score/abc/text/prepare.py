@@ -1,6 +1,6 @@
-"""Makes a line of music readable: signs of office programs, overlays, unclosed quotations, the continuation mark.
+"""Cleans a line of music before it is read: signs of office programs, overlays, unclosed quotations, continuations.
 
-Nothing here moves a character, so that columns stay those of the file.
+Characters are replaced one for one, so that columns stay those of the file.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def plain_signs(text: str) -> str:
 
 
 def without_overlays(rewritten: Rewritten, line: int, problems: Problems) -> str:
-    """A line's text with blanks instead of second voices within bars, which are said."""
+    """A line's text with blanks in place of second voices within bars, which are reported."""
 
     def blank(match: re.Match[str]) -> str:
         if match[0].startswith('"'):
@@ -55,7 +55,7 @@ def without_overlays(rewritten: Rewritten, line: int, problems: Problems) -> str
 
 
 def without_unclosed_quotation(rewritten: Rewritten, line: int, problems: Problems) -> str:
-    """A line's text with blanks instead of what follows a last, lonely quotation mark in its bar, which is said."""
+    """A line's text with blanks in place of a quotation that is not closed, to the end of its bar; reported."""
     text = rewritten.text
     at = text.rindex('"')
     what = "a quotation mark is not closed, so what follows it in its bar is lost"

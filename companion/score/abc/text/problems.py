@@ -1,4 +1,4 @@
-"""What went wrong while reading one tune, or the lines around the tunes, gathered with its place."""
+"""`Problems`: collects what went wrong while reading one tune, or the lines around the tunes."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ MOST_PROBLEMS = 2_000
 
 
 class Problems:
-    """Collects problems of one source. Lines and columns count from 1."""
+    """Collects the problems of one source. Lines and columns count from 1."""
 
     def __init__(self, source: str) -> None:
         self.source = source
@@ -25,7 +25,7 @@ class Problems:
         return Place(self.source, line, column)
 
     def add(self, kind: ProblemKind, place: Place, what: str, remedy: str) -> None:
-        """Note one problem."""
+        """Add one problem."""
         if len(self._found) >= MOST_PROBLEMS:
             self._dropped[kind.severity] += 1
             if self._has_error or kind.severity is Severity.WARNING:
@@ -36,13 +36,13 @@ class Problems:
         self._found[problem] = None
 
     def first_time(self, matter: str) -> bool:
-        """Whether `matter` is asked about for the first time: what holds for all of a tune is said once."""
+        """Whether `matter` is asked about for the first time; for what is to be reported once a tune."""
         new = matter not in self._said
         self._said.add(matter)
         return new
 
     def in_order(self) -> tuple[Problem, ...]:
-        """All problems by place; the last one says how many more there are beyond MOST_PROBLEMS."""
+        """All problems by place; where there were more than MOST_PROBLEMS, the last one says how many."""
         found = sorted(self._found, key=lambda problem: (problem.place.line, problem.place.column))
         more = sum(self._dropped.values())
         if more:

@@ -1,4 +1,4 @@
-"""From bytes to lines of text."""
+"""Reads the bytes of an ABC file and turns them into lines of text."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def _position(data: bytes, at: int) -> tuple[int, int]:
 
 
 def decode(data: bytes, problems: Problems) -> str:
-    """Text of a file: UTF-8, or UTF-16 with its mark, else Windows-1252, which is said unless it was declared.
+    """The text of a file: UTF-8, or UTF-16 with its mark, else Windows-1252, which is reported unless declared.
 
     Latin-1 is read as Windows-1252, which has all its letters and the curled quotation marks of office programs.
     """

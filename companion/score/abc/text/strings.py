@@ -1,4 +1,4 @@
-"""Text strings: backslash mnemonics and entities become the characters they stand for (ABC 2.1 section 8.2)."""
+"""Turns the escapes of ABC text strings into characters: backslash mnemonics and entities (ABC 2.1 section 8.2)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Tells lines of music from lines of words: people write both between the fields of a tune."""
+"""Tells lines of music from lines of plain text, which people write between the fields of a tune."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def _is_music(text: str) -> bool:
 
 
 def _foreign_share(text: str, symbols: str) -> float:
-    """Which share of the letters that stand side by side in a line are none of music."""
+    """The share of the letters in groups of two or more that cannot be music, 0 to 1."""
     bare = _symbols_before_notes(symbols).sub("", _NO_NOTES.sub(" ", text))
     letters = "".join(_LETTERS.findall(bare))
     return sum(letter not in _MUSICAL for letter in letters) / len(letters) if letters else 0.0
