@@ -104,7 +104,7 @@ def ours(asked: Asked, notes: Sequence[HeardNote]) -> tuple[Pairs, float]:
 
 
 def dual_dtw(asked: Asked, events: int, notes: Sequence[HeardNote], *, as_graces: bool) -> tuple[Pairs, float]:
-    """The same by parangonar's DualDTW."""
+    """Pairs found by parangonar's DualDTW, and the seconds that it took."""
     matcher = require_module("parangonar").DualDTWNoteMatcher()
     score, performance = _score_array(asked, events, as_graces), _performance_array(notes)
     began_s = time.perf_counter()

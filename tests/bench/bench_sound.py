@@ -43,7 +43,7 @@ def long_tune() -> Tune:
 
 
 def write_midi(schedule: Schedule, path: Path) -> None:
-    """The same notes and drones for fluidsynth: a tick is a millisecond."""
+    """Write a schedule's notes and drones as a MIDI file for fluidsynth; a tick is a millisecond."""
     track = mido.MidiTrack()
     track.append(mido.MetaMessage("set_tempo", tempo=1_000_000, time=0))
     for channel in (0, *DRONES):

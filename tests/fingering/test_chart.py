@@ -58,7 +58,7 @@ def test_a_note_fingered_by_the_chart_sounds_as_itself(note: Note) -> None:
 
 @given(states, st.sampled_from(Note))
 def test_any_note_can_be_sounded_from_any_state(base: HoleState, note: Note) -> None:
-    """And it sounds as asked."""
+    """From each of the 256 states, the state for a note sounds that note."""
     assert sounded(sounding_from(base, note)) is note
 
 

@@ -102,7 +102,7 @@ def test_embellishments_go_by_the_names_that_pipers_use(onto: str, gracenotes: s
 
 @pytest.mark.parametrize(("before", "gracenotes", "onto", "name"), NAMES_IN_CONTEXT)
 def test_the_note_before_gives_the_letters_their_sense(before: str, gracenotes: str, onto: str, name: str) -> None:
-    """The same letters are different things in different places."""
+    """Letters that spell one embellishment after one note spell another after another note."""
     note = Note.from_letter(onto)
     assert recognise(read(gracenotes), onto=note, before=Note.from_letter(before)).name == name
 
@@ -115,14 +115,14 @@ def test_what_is_not_in_the_catalogue_is_named_by_its_letters() -> None:
 
 @given(st.lists(notes, max_size=8), notes, st.none() | notes, st.none() | notes)
 def test_recognising_never_fails(group: list[Note], onto: Note, before: Note | None, after: Note | None) -> None:
-    """And keeps the gracenotes as they were."""
+    """Whatever the notes, there is an answer, and it holds the gracenotes and the melody note as given."""
     found = recognise(group, onto=onto, before=before, after=after)
     assert (found.gracenotes, found.onto) == (tuple(group), onto)
 
 
 @given(st.sampled_from(catalogue()), st.none() | notes)
 def test_a_spelled_embellishment_is_recognised_as_what_was_asked_for(entry: Entry, before: Note | None) -> None:
-    """Or, where its letters are the form for coming from this very note, as that form."""
+    """Where the letters are the form that belongs after the note before, that form is recognised instead."""
     asked = entry.embellishment
     if not entry.suits(before):
         return

@@ -38,7 +38,7 @@ def test_the_text_form_is_thumb_upper_hand_lower_hand() -> None:
 
 @given(states)
 def test_the_text_form_reads_back(state: HoleState) -> None:
-    """So does its repr."""
+    """`parse` reads what `str` writes, and the repr is the call that does."""
     assert HoleState.parse(str(state)) == state
     assert repr(state) == f"HoleState.parse('{state}')"
 
@@ -59,7 +59,7 @@ def test_a_state_has_eight_bits(bits: int) -> None:
 
 @given(states)
 def test_a_state_is_the_set_of_its_closed_fingers(state: HoleState) -> None:
-    """And the open ones are the rest."""
+    """`of_closed` rebuilds a state from its closed fingers; closed and open fingers together are all eight."""
     closed = [finger for finger in Finger if state.closed(finger)]
     assert HoleState.of_closed(closed) == state
     assert sorted([*closed, *state.open_fingers()]) == list(Finger)

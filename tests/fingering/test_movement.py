@@ -132,7 +132,7 @@ def test_no_finger_below_the_hole_that_speaks_is_moved(group: list[Note], onto: 
 
 @given(groups, notes)
 def test_repeating_a_gracenote_moves_no_finger(group: list[Note], onto: Note) -> None:
-    """The same note again asks for nothing."""
+    """A gracenote that is written twice is fingered as the first time."""
     once = gracenote_states(group, onto)
     twice = gracenote_states([note for note in group for _ in range(2)], onto)
     assert twice == tuple(state for state in once for _ in range(2))

@@ -75,7 +75,7 @@ def test_the_whole_table_is_read() -> None:
 
 
 def test_every_published_sequence_is_named_and_spelled_or_has_its_reason() -> None:
-    """And no reason is given for one that has a name."""
+    """The sequences without a name are exactly those that WHY_NOT explains."""
     sequences = {letters for _, letters in published()}
     without = {letters for letters in sequences if not list(named_onto(letters))}
     assert without == set(WHY_NOT)

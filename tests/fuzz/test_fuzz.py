@@ -20,7 +20,7 @@ FEWEST = 10
 """Inputs that even a busy machine comes to in that time: one of judge takes a tenth of a second."""
 
 SEED = 20111221
-"""The same chance each time: a change must not fail for what another throw of the dice finds."""
+"""A fixed random seed: whether a change passes must not depend on chance."""
 
 SHORT_S = 6
 """For each target, which takes some 4 s to begin: some 60 s for all."""

@@ -36,7 +36,7 @@ MOST_STRAY = 0.25
 """No clean onset strays by more than this share of the shorter interval beside it."""
 
 CALM_NOTES = 3
-"""So many notes after a fault nothing else happens, so that each can be told."""
+"""The number of notes after a fault in which no other fault is made, so that each can be told from the next."""
 
 
 def simulate(tune: Tune, learner: Learner, draw: int) -> Simulated:

@@ -64,7 +64,7 @@ def test_warnings_alone_are_no_failure(folder: Path, capsys: pytest.CaptureFixtu
 
 
 def test_what_cannot_be_read_is_a_row_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """So that one such file does not hide the others."""
+    """A PDF, an empty file, a broken link and a letter get a row each and do not hide the tune beside them."""
     (tmp_path / "a.abc").write_bytes(b"%PDF-1.4")
     (tmp_path / "b.abc").write_bytes(b"")
     (tmp_path / "c.abc").symlink_to(tmp_path / "nowhere")
@@ -82,7 +82,7 @@ def test_a_folder_without_tunes_is_a_mistake(tmp_path: Path, capsys: pytest.Capt
 
 
 def test_a_tune_of_ours_is_found_by_its_name(capsys: pytest.CaptureFixture[str]) -> None:
-    """And nothing is wrong with it."""
+    """A bundled tune is checked by its bare name, without a finding."""
     assert main(["check", "the-ropewalk-cat"]) == 0
     assert capsys.readouterr().out == "1 file with 1 tune: 0 errors in 0 files, 0 warnings\n"
 

@@ -24,7 +24,7 @@ def printed(capsys: pytest.CaptureFixture[str], *words: str) -> str:
 
 
 def as_json(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
-    """The same as data."""
+    """What `cross` prints with --json, parsed."""
     return json.loads(printed(capsys, *words, "--json"))
 
 

@@ -152,7 +152,7 @@ def test_a_file_that_cannot_be_read(name: str, tune: str, tmp_path: Path, capsys
 
 
 def test_a_folder_is_no_take(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Nor is a file that is not there."""
+    """A folder and a file that does not exist are refused, each with its reason."""
     assert "this is a folder; name a file in it" in refusal(capsys, tune, str(tmp_path))
     assert "there is no such file" in refusal(capsys, tune, str(tmp_path / "nowhere.mid"))
 
@@ -204,7 +204,7 @@ def test_several_takes_of_which_none_can_be_judged(
 
 
 def test_the_page_is_written(tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """And a place where it cannot be is a plain error."""
+    """--html writes an HTML page; into a folder that does not exist is an error with exit status 2."""
     take, page = write_take(tmp_path / "take.mid"), tmp_path / "page.html"
     assert main(["judge", tune, take, "--html", str(page)]) == 0
     assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")

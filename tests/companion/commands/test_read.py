@@ -66,7 +66,7 @@ def test_json_tells_more_after_what_is_promised(file: Path, capsys: pytest.Captu
 def test_embellishments_are_named_between_written_neighbours(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The same letters are one thing after high A and another elsewhere."""
+    """After high A the gracenotes cd onto C are the half doubling, and are named so."""
     path = tmp_path / "tune.abc"
     path.write_text("X:1\nT:t\nM:none\nL:1/8\nK:HP\na {cd}c|\n", encoding="utf-8")
     main(["read", str(path), "--json"])

@@ -73,7 +73,7 @@ READERS: dict[str, tuple[Callable[[Table], object], list[object], list[object]]]
 
 @pytest.mark.parametrize("name", READERS)
 def test_each_reader_takes_its_own_kind_only(name: str) -> None:
-    """And says which key does not fit."""
+    """A value of any other kind raises Unfit, which names the key."""
     read, fitting, others = READERS[name]
     for value in fitting:
         read(table(json.dumps({"a": value})))

@@ -20,12 +20,12 @@ Sound = tuple[int, int]
 
 
 def without_gracenotes(abc: str) -> str:
-    """The same tune bare: in abc2midi gracenotes take time from the melody."""
+    """The tune without gracenotes, which take time from the melody in abc2midi."""
     return re.sub(r"\{[^{}]*\}", "", abc)
 
 
 def without_trills(abc: str) -> str:
-    """The same tune without what abc2midi plays as many notes: trills and rolls."""
+    """The tune without trills and rolls, which abc2midi plays as many notes."""
     lines = abc.replace("!trill!", "").replace("!roll!", "").splitlines(keepends=True)
     return "".join(
         line if re.match("[A-Za-z]:", line) else re.sub(r"[T~](?=[\^_=]?[A-Ga-g])", "", line) for line in lines
@@ -51,7 +51,7 @@ def heard(abc: str, reference: str, folder: Path) -> tuple[list[Sound], int]:
 
 
 def played(tune: Tune, whole: int) -> list[Sound]:
-    """The same of a tune as we read it."""
+    """When each note of a tune sounds, as our reader has it: (time, MIDI note), `whole` to a whole note."""
     sounds: list[Sound] = []
     now = Fraction(0)
     for each in performance(tune):

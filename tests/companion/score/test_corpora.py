@@ -81,7 +81,7 @@ def books() -> Sequence[tuple[Path, Tunebook]]:
 
 
 def test_nothing_is_raised(books: Sequence[tuple[Path, Tunebook]]) -> None:
-    """Nor where the tunes are checked."""
+    """Reading and checking the tunes of all packages raises nothing; there are more than 1,500."""
     for _, book in books:
         for tune in book.tunes:
             check(tune)

@@ -117,7 +117,7 @@ def test_phrases_are_two_bars_and_share_letters_when_they_are_alike() -> None:
 
 
 def test_a_gracenote_makes_another_phrase() -> None:
-    """So does another rhythm: only what is played alike shares a letter."""
+    """Phrases that differ in a gracenote or in rhythm have different letters; phrases played alike share one."""
     assert phrases("A4|B4|{g}A4|B4|A4|B2B2|A4|B4|") == ["a1-2 b3-4 c5-6 a7-8"]
 
 

@@ -222,7 +222,7 @@ def test_a_loop_within_one_note_is_one_unbroken_tone() -> None:
 
 
 def test_a_loop_that_is_taken_off_plays_on_to_the_end() -> None:
-    """And then it is finished."""
+    """Without its loop the renderer goes on to the end of the tune and is finished there."""
     renderer = _renderer(_schedule())
     renderer.set_loop(Span(0.2, 0.6))
     renderer.render(SAMPLE_RATE_HZ * 3)

@@ -64,7 +64,7 @@ def test_it_keeps_the_time_of_the_clock_it_was_given(player: SilentPlayer, clock
 
 
 def test_a_pause_holds_the_place(player: SilentPlayer, clock: HandClock) -> None:
-    """And playing goes on from there."""
+    """The place stands still however long the pause is, and playing goes on from it."""
     player.play()
     clock.now_s += 0.7
     player.pause()
@@ -109,7 +109,7 @@ def test_a_loop_goes_round_and_round(player: SilentPlayer, clock: HandClock) -> 
 
 
 def test_a_loop_around_the_place_does_not_move_it(player: SilentPlayer, clock: HandClock) -> None:
-    """Nor does taking it off, after some rounds."""
+    """Neither setting the loop nor taking it off, after some rounds, makes the place leap."""
     player.play()
     clock.now_s += 0.7
     player.set_loop(Span(0.5, 1.0))

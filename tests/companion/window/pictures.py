@@ -125,7 +125,7 @@ def drawn(name: str) -> NDArray[np.uint8]:
 
 
 def kept(name: str) -> NDArray[np.uint8]:
-    """The same as it is kept."""
+    """The pixels of the golden picture of that name."""
     return pygame.surfarray.array3d(pygame.image.load(str(GOLDEN / f"{name}.png")))
 
 

@@ -148,7 +148,7 @@ def test_a_port_asked_for_by_name_is_waited_for(window: Window) -> None:
 
 
 def test_where_there_are_no_midi_drivers_a_line_says_so(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
-    """And only to who asked for a port; the computer's keys still play."""
+    """The line is shown only to a user who asked for a port; the computer's keys still play."""
     monkeypatch.setenv("JACK_DEFAULT_SERVER", "no such server")
     instruments = Instruments(window.folder, Backend.JACK)
     window.screen.live.open(instruments, None)

@@ -1,4 +1,4 @@
-"""The same chanter computed by openwind, a general-purpose library for wind instruments."""
+"""Computes the reference chanter by openwind, a general-purpose library for wind instruments."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ def test_a_foot_above_the_last_hole_is_refused() -> None:
 
 @pytest.mark.parametrize("size_mm", [0.0, -4.8, float("nan"), float("inf")])
 def test_sizes_must_be_above_nought(size_mm: float) -> None:
-    """Nor may they be no number."""
+    """A bore or a hole of nought, of less, or of no number is refused."""
     with pytest.raises(UserError, match=r"the bore measures .* mm; give a size above 0 mm"):
         replace(SKETCH, bore_mm=size_mm)
     with pytest.raises(UserError, match="the lower ring hole measures"):

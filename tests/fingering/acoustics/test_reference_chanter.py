@@ -119,7 +119,7 @@ def test_a_false_fingering_sounds_veiled() -> None:
 
 @each_tuning
 def test_every_states_second_resonance_is_weaker_than_its_first(tuning: Tuning) -> None:
-    """So a reed speaks on the first: no state overblows."""
+    """|Z| peaks highest at the first resonance, so that a reed speaks on it: no state overblows."""
     grid_hz = np.geomspace(170.0, 2400.0, 4000)
     sizes = np.abs(tree_impedances(Model(reference_chanter(tuning)), grid_hz))
     peaks = (sizes[:, 1:-1] > sizes[:, :-2]) & (sizes[:, 1:-1] > sizes[:, 2:])

@@ -178,6 +178,6 @@ def test_from_hole_states_the_finger_that_mends_the_noise_is_blamed_first() -> N
 
 
 def test_from_hole_states_fingers_together_are_no_noise() -> None:
-    """Nor is no movement at all."""
+    """All fingers in one moment, and no movement at all, have no explanation."""
     assert explain_states(chart(Note.D), [(0.0, chart(Note.E))]) is None
     assert explain_states(chart(Note.D), []) is None

@@ -65,6 +65,6 @@ def test_a_note_that_goes_on_is_learnt_while_it_sounds() -> None:
 
 
 def test_a_lower_note_starts_afresh_and_a_repeated_one_counts_once() -> None:
-    """So a slip is mended by beginning again from low G."""
+    """A repeated note adds nothing; a lower one becomes low G, so that a slip is mended by beginning again."""
     assert calibrated(67, 69, 69, 71).learnt == (67, 69, 71)
     assert calibrated(67, 69, 71, 66).learnt == (66,)

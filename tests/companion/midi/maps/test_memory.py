@@ -37,7 +37,7 @@ def test_nothing_is_known_at_first(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("text", ["", "[]", '{"ports": 3}', '{"ports": {"a": {"map": {"notes": [1]}}}}', "\x00"])
 def test_a_spoilt_file_is_told_in_one_line(tmp_path: Path, text: str) -> None:
-    """And names the file."""
+    """The error names the file that cannot be understood."""
     (tmp_path / FILE_NAME).write_text(text)
     with pytest.raises(UserError, match=FILE_NAME):
         read_memory(tmp_path)

@@ -25,7 +25,7 @@ class Ear:
 
 
 def test_a_note_sounds_as_its_state_in_the_chart() -> None:
-    """And its end is silence."""
+    """A Note On sounds the chart's state for that note, its Note Off sounds nothing."""
     ear = Ear()
     monitor = ear.monitor()
     monitor.take(Stamped(1.0, LOW_A_ON))

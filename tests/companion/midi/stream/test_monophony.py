@@ -67,7 +67,7 @@ def test_an_off_without_an_on_changes_nothing() -> None:
 
 
 def test_all_notes_off_ends_the_notes_of_its_channel() -> None:
-    """And of no other: MIDI 1.0 Detailed Specification 4.2.1, p. 20."""
+    """Notes of other channels sound on: MIDI 1.0 Detailed Specification 4.2.1, p. 20."""
     assert heard((0.0, NoteOn(0, 69)), (1.0, NotesOff(1)), (2.0, NotesOff(0))) == [(0.0, 69), (2.0, None)]
 
 

@@ -174,7 +174,7 @@ def test_a_take_older_than_a_family_has_it_where_it_usually_is(tmp_path: Path) -
 
 
 def test_a_title_longer_than_a_heading_keeps_is_cut() -> None:
-    """So that whatever is written can be read again."""
+    """A heading with texts beyond the limit is written with them cut, so that it can be read again."""
     long = replace(tune(notes("gcd:c e gAd:A A")), title="\U0001d11e" * 100_000)
     heading = replace(HEADING, tune=TuneIdentity.of(long), source="\ud800" * 9000)
     again = heading_from_text(heading_to_text(heading).encode(), tempo_s=0.5)

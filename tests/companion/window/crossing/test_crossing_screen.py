@@ -130,7 +130,7 @@ def test_time_moves_the_picture() -> None:
 
 
 def test_a_click_in_the_lanes_is_a_seek() -> None:
-    """And one elsewhere is nothing."""
+    """A click beside the lanes asks for nothing."""
     screen = Bench().crossing()
     assert isinstance(screen.press(500.0, 350.0, canvas()), Seek)
     assert screen.press(900.0, 350.0, canvas()) is None

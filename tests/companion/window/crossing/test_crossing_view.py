@@ -105,7 +105,7 @@ def test_the_order_to_teach_passes_no_foreign_node(pair: tuple[Note, Note]) -> N
 
 @pytest.mark.parametrize("pair", PAIRS)
 def test_a_node_is_foreign_when_a_state_of_it_is(pair: tuple[Note, Note]) -> None:
-    """And the ends never are."""
+    """The foreign nodes are those of the foreign states; the two ends are never among them."""
     crossing = crossings()[pair]
     paths = paths_of(crossing)
     states = {each.state for each in crossing.passings if each.kind is PassingKind.FOREIGN}

@@ -195,7 +195,7 @@ def test_free_play_follows_the_fingers(moments: tuple[Moment, ...]) -> None:
 
 
 def test_free_play_names_the_note_in_the_large_line(moments: tuple[Moment, ...]) -> None:
-    """And says so when nothing sounds."""
+    """The large line is the note's name, and says so where nothing sounds."""
     played = played_until(moments, NOW_S)
     assert played.now.note is not None
     large = [label.text for label in scenes.labels(freely(played)) if label.style is Style.LARGE]

@@ -51,7 +51,7 @@ def test_what_holds_at_the_start_of_a_stretch_belongs_to_it() -> None:
 
 
 def test_what_is_old_is_forgotten() -> None:
-    """But never what holds at the start of the time that is kept."""
+    """The oldest moment that is kept is the one that holds at the start of the time that is kept."""
     trail = Trail(1.0)
     for rank in range(1000):
         trail.add(Moment(rank / 100))

@@ -84,7 +84,7 @@ def told(ear: LiveEar, tune: Tune, schedule: Schedule, now_s: float) -> Told:
 def test_what_is_found_live_is_what_is_found_afterwards(
     tune: Tune, schedule: Schedule, events: tuple[Played, ...]
 ) -> None:
-    """The same listener hears a running tune and a take."""
+    """Hearing a running tune finds what judging the take of it finds."""
     ear = LiveEar()
     play(ear, tune, events, schedule.duration_s + 2.0)
     ear.end()

@@ -254,7 +254,7 @@ def test_a_flood_is_taken_in_over_several_frames_and_nothing_is_lost(desk: Desk)
 
 
 def test_a_map_that_is_a_guess_says_how_sure_it_is() -> None:
-    """And what to do; an instrument of notes is told from one of holes."""
+    """The line says how to teach the map; the instrument is marked as one of notes."""
     desk = Desk(None)
     desk.live.choice.follow(desk.feed, None)
     desk.strike(LOW_A)

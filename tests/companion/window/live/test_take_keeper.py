@@ -38,7 +38,7 @@ FRAME_S = 1 / 60
 
 
 def played(count: int) -> Iterator[tuple[float, VoiceMessage]]:
-    """So many messages, one a frame: each note is struck before the one before it is let go."""
+    """`count` messages, one a frame: each note is struck before the one before it is let go."""
     for rank in range(count):
         number = 69 + rank // 2 % 4
         yield rank * FRAME_S, (NoteOn(0, number + 1) if rank % 2 else NoteOff(0, number))

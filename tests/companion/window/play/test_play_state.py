@@ -22,7 +22,7 @@ def after(state: PlayState, *actions: Action) -> PlayState:
 
 
 def test_play_and_pause_take_turns() -> None:
-    """The same key starts and stops."""
+    """The key that starts the tune stops it when pressed again."""
     state = scenes.state()
     assert after(state, Action.PLAY).playing
     assert not after(state, Action.PLAY, Action.PLAY).playing
@@ -95,7 +95,7 @@ def test_every_extent_repeats_what_lies_around_the_place(extent: Extent) -> None
 
 
 def test_the_repeat_key_goes_through_all_extents() -> None:
-    """And comes back to the first."""
+    """Pressed once for each extent, the repeat key has set each of them."""
     state = scenes.state()
     seen = {after(state, *[Action.REPEAT] * count).extent for count in range(len(Extent))}
     assert seen == set(Extent)

@@ -44,7 +44,7 @@ def test_settings_of_before_there_was_playing_in_are_still_read(tmp_path: Path) 
 
 
 def test_a_file_that_cannot_be_understood_is_set_aside(tmp_path: Path) -> None:
-    """And nothing of it is lost."""
+    """The file is renamed with its contents, and the error says to which name."""
     path = tmp_path / "settings.json"
     path.write_text('{"display": 1}')
     with pytest.raises(UserError, match=r"start afresh: the old file is kept as settings\.json\.unreadable"):

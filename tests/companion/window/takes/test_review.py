@@ -241,7 +241,7 @@ def test_a_key_that_finds_nothing_says_why(take: Take, tune: Tune, key: Action) 
 
 @pytest.mark.parametrize("key", KEYS_OF_FINDINGS[:4])
 def test_a_take_without_a_finding_says_so(take: Take, tune: Tune, key: Action) -> None:
-    """And asks for a stricter teacher, while there is one."""
+    """The notice offers a stricter teacher, except at the strictest."""
     opened = open_take(take, (tune,))
     faultless = judged(opened, Review(Strictness.USUAL))
     assert update_take(faultless, key, 1.0).notice == NOTHING_FOUND
@@ -266,7 +266,7 @@ def test_a_refusal_is_shown_with_its_remedy(take: Take, tune: Tune) -> None:
 
 @pytest.mark.parametrize("slower", [0, 3])
 def test_hear_it_right_sounds_what_was_asked_there(screen: TakeScreen, clock: Clock, slower: int) -> None:
-    """The same stretch of the take, as the tune has it, at the slow-down in force."""
+    """It plays the tune's version of the stretch around the finding, at the slow-down in force."""
     for _ in range(slower):
         screen.act(Action.SLOWER)
     screen.look_at(6)

@@ -73,7 +73,7 @@ def test_what_was_asked_is_timed_as_it_was_then(path: Path) -> None:
 
 
 def test_playing_back_sounds_what_was_played(path: Path) -> None:
-    """The same states at the same moments, from the take's beginning on."""
+    """In the middle of each moment of the take, the state that sounds is the one that was played."""
     state = open_take(read_take(path), ())
     schedule = heard_schedule(state)
     for moment, middle_s in middles(state):

@@ -30,7 +30,7 @@ def matter(rank: int, words: int = 14) -> Matter:
 
 
 def verdict(matters: int, went_well: int = 5, not_judged: int = 2) -> Verdict:
-    """So many things of each sort."""
+    """A verdict with this many matters, things that went well and things not judged."""
     return Verdict(
         "Nets on the Slip",
         tuple(map(matter, range(1, matters + 1))),
@@ -129,7 +129,7 @@ def test_only_what_is_to_be_mended_can_be_drilled() -> None:
 
 
 def test_a_faultless_take_is_praised() -> None:
-    """And nothing opens."""
+    """The page says that nothing is to be mended, and Enter opens nothing."""
     screen = VerdictScreen(verdict(0, 3, 0), lambda rank: ScreenResult.CLOSE)
     words = words_of(screen.picture(canvas((1280, 720), Print.NORMAL)))
     assert NOTHING in words
