@@ -101,13 +101,13 @@ def tune_json(tune: Tune) -> dict[str, Any]:
 
 
 def embellishment_names(notes: Sequence[MelodyNote]) -> Iterator[str | None]:
-    """What leads onto each note, between its neighbours as written; None where nothing does."""
+    """What leads onto each note from the one before as written; None where nothing does."""
     pitches = [note.note for note in notes]
-    for before, note, after in zip([None, *pitches], notes, [*pitches[1:], None], strict=False):
+    for before, note in zip([None, *pitches], notes, strict=False):
         if note.note is None or not note.gracenotes:
             yield None
         else:
-            yield recognise(note.gracenotes, onto=note.note, before=before, after=after).name
+            yield recognise(note.gracenotes, onto=note.note, before=before).name
 
 
 def _note(note: MelodyNote, embellishment: str | None) -> dict[str, Any]:

@@ -40,13 +40,11 @@ def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Sc
 
 
 def name_embellishments(played: Sequence[PlayedNote]) -> tuple[Embellishment | None, ...]:
-    """The embellishment that leads onto each played note, between its neighbours; None where there is none."""
+    """The embellishment that leads onto each played note from the one before; None where there is none."""
     notes = [each.note.note for each in played]
     return tuple(
-        recognise(each.note.gracenotes, onto=note, before=before, after=after)
-        if each.note.gracenotes and note is not None
-        else None
-        for each, before, note, after in zip(played, [None, *notes], notes, [*notes[1:], None], strict=False)
+        recognise(each.note.gracenotes, onto=note, before=before) if each.note.gracenotes and note is not None else None
+        for each, before, note in zip(played, [None, *notes], notes, strict=False)
     )
 
 

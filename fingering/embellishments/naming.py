@@ -11,13 +11,10 @@ from fingering.errors import UserError
 from fingering.notes import Note
 
 
-def recognise(
-    gracenotes: Sequence[Note], *, onto: Note, before: Note | None = None, after: Note | None = None
-) -> Embellishment:
-    """Name a group of gracenotes between the melody note before and after. Never fails: the unknown is UNNAMED.
+def recognise(gracenotes: Sequence[Note], *, onto: Note, before: Note | None = None) -> Embellishment:
+    """Name a group of gracenotes that leads from one melody note onto the next. Never fails: the unknown is UNNAMED.
 
-    A first gracenote that only repeats the note before is not heard, so what follows it gives the name then. No
-    embellishment of the catalogue depends on the note `after`; it is there so that one may.
+    A first gracenote that only repeats the note before is not heard, so what follows it gives the name then.
     """
     return _recognise(tuple(gracenotes), onto, before)
 
