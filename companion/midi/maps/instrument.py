@@ -20,10 +20,11 @@ HANDS_OFF_S = 1.0
 class NoteInstrument:
     """An instrument that tells notes. Without a map one is inferred, and followed as it firms up."""
 
-    def __init__(self, note_map: NoteMap | None = None) -> None:
+    def __init__(self, note_map: NoteMap | None = None, stuck_after_s: float = STUCK_AFTER_S) -> None:
         self.bend = 0.0
         self._known = note_map
-        self._monophony = Monophony(numbers=frozenset(note_map.numbers) if note_map else None)
+        numbers = frozenset(note_map.numbers) if note_map else None
+        self._monophony = Monophony(numbers=numbers, stuck_after_s=stuck_after_s)
         self._inference = MapInference()
         self._best = self._inference.best
         self._sounding: Note | None = None
@@ -95,10 +96,11 @@ class Strangers:
 class HoleInstrument:
     """An instrument whose sensors, or the computer's keys, tell the holes.
 
-    Silence: no breath, all notes off, every hole open for HANDS_OFF_S, nothing changed for STUCK_AFTER_S.
+    Silence: no breath, all notes off, every hole open for HANDS_OFF_S, nothing changed for `stuck_after_s`.
     """
 
-    def __init__(self, hole_map: HoleMap) -> None:
+    def __init__(self, hole_map: HoleMap, stuck_after_s: float = STUCK_AFTER_S) -> None:
+        self._stuck_after_s = stuck_after_s
         self._sensors = HoleSensors(hole_map)
         self._breath = Breath()
         self._last: Played = Sounded(float("-inf"), None)
@@ -116,7 +118,7 @@ class HoleInstrument:
 
     def pass_time(self, now_s: float) -> Iterator[Played]:
         """Yield the silence that falls by time alone, stamped with the moment it fell due."""
-        due_s = self._last.at_s + (STUCK_AFTER_S if self._sensors.state else HANDS_OFF_S)
+        due_s = self._last.at_s + (self._stuck_after_s if self._sensors.state else HANDS_OFF_S)
         if now_s > due_s:
             yield from self._fall_silent(due_s)
 
@@ -129,6 +131,9 @@ class HoleInstrument:
 Instrument = NoteInstrument | HoleInstrument
 
 
-def instrument_for(known: NoteMap | HoleMap | None) -> Instrument:
-    """The instrument that a map describes; None is one that tells notes, its map yet to be inferred."""
-    return HoleInstrument(known) if isinstance(known, HoleMap) else NoteInstrument(known)
+def instrument_for(known: NoteMap | HoleMap | None, stuck_after_s: float = STUCK_AFTER_S) -> Instrument:
+    """The instrument that a map describes; None is one that tells notes, its map yet to be inferred.
+
+    stuck_after_s: a note that sounds longer with nothing new is stuck, and ends then.
+    """
+    return HoleInstrument(known, stuck_after_s) if isinstance(known, HoleMap) else NoteInstrument(known, stuck_after_s)

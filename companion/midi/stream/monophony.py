@@ -79,11 +79,12 @@ class Monophony:
     numbers: the note numbers of the chanter, where they are known; others never sound. Times are seconds on the
     caller's clock and never go back. Set apart and never heard: drones, by DRONE_AFTER_S and DRONE_AFTER_NOTES, or at
     once when they lie further below another held note than a chanter reaches. Silence: no breath, all notes off,
-    STUCK_AFTER_S.
+    nothing new for `stuck_after_s`.
     """
 
-    def __init__(self, *, numbers: frozenset[int] | None = None) -> None:
+    def __init__(self, *, numbers: frozenset[int] | None = None, stuck_after_s: float = STUCK_AFTER_S) -> None:
         self.numbers = numbers
+        self._stuck_after_s = stuck_after_s
         self._held: dict[tuple[int, int], _Held] = {}
         self._breath = Breath()
         self._sounding = SoundingNumber(float("-inf"), None)
@@ -105,7 +106,7 @@ class Monophony:
 
     def pass_time(self, now_s: float) -> tuple[SoundingNumber, ...]:
         """Let go of a stuck note, stamped with the moment it fell due."""
-        due_s = self._sounding.at_s + STUCK_AFTER_S
+        due_s = self._sounding.at_s + self._stuck_after_s
         if self._sounding.number is None or now_s <= due_s:
             return ()
         self._held.clear()

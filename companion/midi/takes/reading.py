@@ -12,12 +12,12 @@ from pathlib import Path
 from companion.files.kept_json import FIRST_YEAR, LAST_YEAR, Unfit
 from companion.files.lines import one_line
 from companion.files.reading import read_limited
-from companion.listen.model.played import Played
+from companion.listen.model.played import Played, Sounded
 from companion.midi.maps.inference import MapInference
-from companion.midi.maps.instrument import instrument_for
+from companion.midi.maps.instrument import Instrument, instrument_for
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import Timed
-from companion.midi.stream.monophony import Monophony
+from companion.midi.stream.monophony import STUCK_AFTER_S, Monophony
 from companion.midi.takes.heading import Heading, heading_from_text
 from companion.midi.takes.standard_file import LARGEST_BYTES, MidiContents, read_midi
 from fingering.errors import UserError
@@ -40,13 +40,18 @@ class Take:
     end_s: float
     path: Path | None = None
 
+    @property
+    def performance(self) -> tuple[Played, ...]:
+        """What was played, up to the silence that ends it: a note that still sounds then was played until then."""
+        return *self.events, Sounded(self.end_s, None)
+
 
 def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:
     """The take of these messages; times count from its beginning."""
     shift_s = heading.tune_starts_s
     moved = tuple(Timed(timed.at_s - shift_s, timed.message) for timed in messages)
-    known = heading.known or inferred_map(moved)
-    return Take(heading, moved, tuple(_played(moved, known, end_s - shift_s)), end_s - shift_s, path)
+    instrument = instrument_for(heading.known or inferred_map(moved), _stuck_after_s(heading))
+    return Take(heading, moved, tuple(_played(moved, instrument, end_s - shift_s)), end_s - shift_s, path)
 
 
 def inferred_map(messages: Iterable[Timed]) -> Map:
@@ -58,8 +63,12 @@ def inferred_map(messages: Iterable[Timed]) -> Map:
     return inference.best.note_map
 
 
-def _played(messages: Iterable[Timed], known: Map, end_s: float) -> Iterator[Played]:
-    instrument = instrument_for(known)
+def _stuck_after_s(heading: Heading) -> float:
+    """A note of a tune that ran slowly may well be held longer: as many crotchets as seconds otherwise."""
+    return STUCK_AFTER_S * max(1.0, heading.crotchet_s if heading.tune else 1.0)
+
+
+def _played(messages: Iterable[Timed], instrument: Instrument, end_s: float) -> Iterator[Played]:
     for timed in messages:
         yield from instrument.hear(timed)
     yield from instrument.pass_time(end_s)

@@ -109,3 +109,13 @@ def test_no_bytes_raise_or_sound_for_ever(known: NoteMap | HoleMap | None, strea
     assert not events or (isinstance(events[-1], Sounded) and events[-1].note is None)
     told = [each.note if isinstance(each, Sounded) else each.state for each in events]
     assert all(first is not second for first, second in pairwise(told))
+
+
+@pytest.mark.parametrize("known", [DEFAULT_MAP, HOLES])
+def test_a_note_may_be_held_for_longer_where_that_is_asked_for(known: NoteMap | HoleMap) -> None:
+    """In a tune that runs slowly."""
+    instrument = instrument_for(known, 10.0 * STUCK_AFTER_S)
+    number = DEFAULT_MAP.number(Note.E) if known is DEFAULT_MAP else 40
+    assert len(played(instrument, (1.0, NoteOn(0, number)))) == 1
+    assert list(instrument.pass_time(1.0 + 10.0 * STUCK_AFTER_S)) == []
+    assert list(instrument.pass_time(999.0)) == [Sounded(1.0 + 10.0 * STUCK_AFTER_S, None)]
