@@ -10,7 +10,6 @@ from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 
-from companion.commands.shared.hearing import hear_take
 from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_tune_options, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
@@ -23,6 +22,7 @@ from companion.listen.model.strictness import Strictness
 from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.page_style import Palette
 from companion.listen.report.text import verdict_text
+from companion.midi.takes.hearing import hear_take
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.model import Tune
 from companion.window.core.marks import Role
@@ -89,18 +89,11 @@ def _none_judged(results: Sequence[Result]) -> UserError:
 
 
 def judge_file(path: str, tune: Tune, strictness: Strictness, low_a: int | None, tempo: float | None) -> Result:
-    """Judge one file."""
+    """Judge one file. low_a: as for `hear_take`. tempo: of a metronome that the file does not tell of."""
     try:
         take = hear_take(path, tune, low_a)
-        judgement = judge(
-            tune,
-            take.events,
-            strictness,
-            metronome_bpm=take.metronome_bpm if tempo is None else tempo,
-            gracenotes_slowed=take.gracenotes_slowed,
-            slowed=take.slowed,
-            turns=take.turns,
-        )
+        terms = take.terms if tempo is None else replace(take.terms, metronome_bpm=tempo)
+        judgement = judge(tune, take.events, strictness, terms)
     except UserError as refusal:
         return Result(path, None, UserError(refusal.what, refusal.remedy, refusal.where or path))
     return Result(path, judgement)

@@ -8,13 +8,12 @@ from typing import Any
 
 from companion.listen.find.credible import check_events, check_heard
 from companion.listen.find.listener import Listener, listen
-from companion.listen.model.asked import Asked, ask
+from companion.listen.model.asked import Asked, ask, ask_for
 from companion.listen.model.findings import Finding, FindingKind, finding_to_data
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
-from companion.schedule.build import build_schedule
-from companion.schedule.timing import Timing
 from companion.score.model import Tune
 
 
@@ -37,37 +36,27 @@ def judge(
     tune: Tune,
     events: Sequence[Played],
     strictness: Strictness = Strictness.USUAL,
+    terms: TakeTerms = AT_SPEED,
     *,
-    metronome_bpm: float | None = None,
-    gracenotes_slowed: float = 1.0,
-    slowed: float = 1.0,
-    turns: range | None = None,
     where: str | None = None,
 ) -> Judgement:
-    """Judge a take of a tune, or of the stretch `turns` of its order.
+    """Judge a take of a tune on the terms on which it was asked for. where: names the take in errors.
 
-    metronome_bpm: beats a minute of the metronome that the learner played to; None for the learner's own pulse.
-    gracenotes_slowed: how many times slower than at speed gracenotes were asked for; slowed: how many times slower than
-    the tune's own tempo it was. where: names the take in errors.
     Raises UserError for what is no performance of the tune.
     """
-    asked = ask(build_schedule(tune, Timing(beats_per_minute=metronome_bpm), turns))
+    asked = ask_for(tune, terms)
     check_events(asked, events, where)
-    listener = Listener(
-        asked, strictness, against_metronome=metronome_bpm is not None, gracenotes_slowed=gracenotes_slowed
-    )
+    listener = Listener(asked, strictness)
     findings = listen(events, listener)
-    # Against a metronome the schedule is at its tempo, not at the tune's.
-    ratio = listener.ratio if listener.ratio is None or metronome_bpm is not None else listener.ratio / slowed
-    check_heard(asked, listener.tally, tune.title or "the tune", ratio, where)
+    check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio, where)
     verdict = verdict_on(
         tune,
         asked,
         findings,
         listener.tally,
         listener.rhythm.moments,
-        metronome_bpm=metronome_bpm,
-        off_own_pulse=frozenset() if metronome_bpm is None else _off_own_pulse(asked, events, strictness),
+        metronome_bpm=terms.metronome_bpm,
+        off_own_pulse=frozenset() if terms.metronome_bpm is None else _off_own_pulse(asked, events, strictness),
     )
     return Judgement(asked, strictness, tuple(events), tuple(listener.tally.places), findings, verdict)
 
@@ -75,7 +64,8 @@ def judge(
 def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:
     """The played notes that would be off their time without the metronome as well."""
     off = (FindingKind.EARLY, FindingKind.LATE)
-    return frozenset(each.played for each in listen(events, Listener(asked, strictness)) if each.kind in off)
+    alone = ask(asked.schedule)
+    return frozenset(each.played for each in listen(events, Listener(alone, strictness)) if each.kind in off)
 
 
 def judgement_to_data(judgement: Judgement) -> dict[str, Any]:

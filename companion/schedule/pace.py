@@ -19,9 +19,14 @@ def times_slower(tune: Tune, timing: Timing) -> float:
 
 
 def beats_heard(tune: Tune, timing: Timing) -> float | None:
-    """Beats a minute as they sound, slow-down included; None for fewer than any metronome has: no ear follows those."""
-    heard = (timing.beats_per_minute or tempo_of(tune).beats_per_minute) / timing.slow_down
-    return heard if heard >= BEATS_PER_MINUTE_RANGE[0] else None
+    """Beats a minute as they sound, slow-down included; None where no ear follows them."""
+    return followed((timing.beats_per_minute or tempo_of(tune).beats_per_minute) / timing.slow_down)
+
+
+def followed(beats_per_minute: float) -> float | None:
+    """So many beats a minute; None for fewer or more than any metronome has: no ear follows those."""
+    low, high = BEATS_PER_MINUTE_RANGE
+    return beats_per_minute if low <= beats_per_minute <= high else None
 
 
 class BarPace:

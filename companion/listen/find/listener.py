@@ -20,22 +20,12 @@ from companion.listen.rhythm.rhythm import OnsetJudge
 
 
 class Listener:
-    """Hears one take of one tune. Times of events are seconds on any clock that does not go back.
+    """Hears one take of one tune, on the terms on which it was asked for. Times of events are seconds on any clock
+    that does not go back."""
 
-    against_metronome: whether a metronome kept the time, at the schedule's tempo; else the learner's own pulse is
-    heard. gracenotes_slowed: how many times slower than at speed gracenotes are asked for, `Timing.gracenotes_slowed`.
-    """
-
-    def __init__(
-        self,
-        asked: Asked,
-        strictness: Strictness = Strictness.USUAL,
-        *,
-        against_metronome: bool = False,
-        gracenotes_slowed: float = 1.0,
-    ) -> None:
-        limits = strictness.limits.slowed(gracenotes_slowed)
-        self.rhythm = OnsetJudge(asked, limits, against_metronome=against_metronome)
+    def __init__(self, asked: Asked, strictness: Strictness = Strictness.USUAL) -> None:
+        limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
+        self.rhythm = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
         self._segmenter = Segmenter()
         self._aligner = Aligner(asked)
         self._interpreter = Interpreter(asked, limits, self.rhythm)
@@ -48,7 +38,7 @@ class Listener:
 
     @property
     def ratio(self) -> float | None:
-        """Played seconds for each second of the schedule, as heard lately; None before it is known."""
+        """Played seconds for each second that was asked for, as heard lately; None before it is known."""
         return self._aligner.ratio
 
     def feed(self, event: Played) -> list[Finding]:

@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
+from companion.listen.model.terms import AT_SPEED, TakeTerms
+from companion.schedule.build import build_schedule
 from companion.schedule.events import Event, EventKind, Schedule
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
 from companion.score.performance import PlayedNote
 from fingering.holes import HoleState
 from fingering.notes import Note
@@ -16,7 +20,8 @@ class Token:
     """One sounding note that the tune asks for: events `first` to `last` of the schedule, equal notes in a row.
 
     Two equal notes in a row are one sounding note on a chanter, so they are one token. `is_melody` tells whether any of
-    them is a melody note; `opens` and `closes` are the holes at its beginning and end; `after_rest` follows a rest.
+    them is a melody note; `opens` and `closes` are the holes at its beginning and end; `after_rest` follows a rest. It
+    is timed as slowly as it was asked for.
     """
 
     note: Note
@@ -34,6 +39,7 @@ class Token:
 class Asked:
     """A tune as it is asked for: its schedule, the tokens in order, and where each bar and part begins among them.
 
+    The schedule is at the metronome's tempo where one kept the time by the terms, else at the tune's own.
     `bar_starts` are the tokens with which a bar of the performance begins, gracenotes included; `far_starts` those of
     them that begin a part; `note_tokens` maps each played note of the schedule to the token that holds it (None: rest).
     """
@@ -43,6 +49,7 @@ class Asked:
     bar_starts: tuple[int, ...]
     far_starts: tuple[int, ...]
     note_tokens: tuple[int | None, ...]
+    terms: TakeTerms = AT_SPEED
 
     @property
     def has_gracenotes(self) -> bool:
@@ -67,16 +74,22 @@ class Asked:
         return self.schedule.played[index]
 
 
-def ask(schedule: Schedule) -> Asked:
+def ask_for(tune: Tune, terms: TakeTerms) -> Asked:
+    """What the ear is asked to hear of a tune on these terms. Raises UserError for a metronome that is out of reach."""
+    return ask(build_schedule(tune, Timing(beats_per_minute=terms.metronome_bpm), terms.turns), terms)
+
+
+def ask(schedule: Schedule, terms: TakeTerms = AT_SPEED) -> Asked:
     """Read a schedule as the ear hears it."""
-    tokens = _tokens(schedule)
+    tokens = _tokens(schedule, terms.schedule_slowed)
     holder = {event: rank for rank, token in enumerate(tokens) for event in range(token.first, token.last + 1)}
     bars = _first_events_of_turns(schedule)
     bar_starts = tuple(sorted({holder[event] for event in bars.values() if event in holder}))
-    return Asked(schedule, tokens, bar_starts, _far_starts(schedule, bars, holder), _note_tokens(schedule, holder))
+    far_starts = _far_starts(schedule, bars, holder)
+    return Asked(schedule, tokens, bar_starts, far_starts, _note_tokens(schedule, holder), terms)
 
 
-def _tokens(schedule: Schedule) -> tuple[Token, ...]:
+def _tokens(schedule: Schedule, slowed: float) -> tuple[Token, ...]:
     groups: list[list[int]] = []
     rested: list[bool] = []
     after_rest = False
@@ -91,14 +104,22 @@ def _tokens(schedule: Schedule) -> tuple[Token, ...]:
             groups.append([index])
             rested.append(after_rest)
         after_rest = False
-    return tuple(_token(schedule, group, rest) for group, rest in zip(groups, rested, strict=True))
+    return tuple(_token(schedule, slowed, group, rest) for group, rest in zip(groups, rested, strict=True))
 
 
-def _token(schedule: Schedule, group: list[int], after_rest: bool) -> Token:
+def _token(schedule: Schedule, slowed: float, group: list[int], after_rest: bool) -> Token:
     first, last = schedule.events[group[0]], schedule.events[group[-1]]
     is_melody = any(schedule.events[index].kind is EventKind.MELODY for index in group)
     return Token(
-        first.note, group[0], group[-1], first.start_s, last.end_s, is_melody, first.state, last.state, after_rest
+        first.note,
+        group[0],
+        group[-1],
+        slowed * first.start_s,
+        slowed * last.end_s,
+        is_melody,
+        first.state,
+        last.state,
+        after_rest,
     )
 
 

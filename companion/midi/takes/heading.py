@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from datetime import datetime
 from types import MappingProxyType
 from typing import Any
 
 from companion.files.kept_json import LONGEST_TEXT, Table, Unfit, parse_table
 from companion.files.lines import one_line
+from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.midi.maps.map_text import Map, map_from_table, map_to_data
-from companion.midi.takes.standard_file import LONGEST_S
-from companion.schedule.pace import BarPace
+from companion.midi.takes.standard_file import LONGEST_S, LONGEST_TEMPO_US, MICROSECONDS
+from companion.schedule.pace import BarPace, followed, tempo_of
 from companion.schedule.timing import (
     BEATS_PER_MINUTE_RANGE,
     GRACENOTE_RANGE_S,
@@ -35,6 +37,14 @@ _MOST_TURNS = 1_000_000
 """More than any tune has; who lays a take beside its tune sees whether that one has so many."""
 
 CROTCHET = 0.25  # of a whole note
+LONGEST_TOLD_S = LONGEST_TEMPO_US / MICROSECONDS
+"""The longest crotchet that a file's tempo can tell. Takes that were written before headings told longer ones have this
+for all of those."""
+
+_LONGEST_CROTCHET_S = 1e6
+"""More than any: 614,400 s is written where a tune goes from the fastest Q: field that is read to the slowest, and is
+played at the lowest tempo and the largest slow-down."""
+
 DEFAULT_CROTCHET_S = 0.5  # where there is no tune: 120 a minute, the Standard MIDI File's own default
 
 
@@ -99,6 +109,23 @@ class Heading:
         """What it was played on, fit to be shown."""
         return one_line(self.source)
 
+    def terms_for(self, tune: Tune) -> TakeTerms:
+        """How the take asked for its tune. A stretch means nothing in a tune that was changed since.
+
+        Raises UserError for a stretch that is longer than the tune.
+        """
+        if self.timing is None or self.tune is None:
+            return AT_SPEED
+        turns = self.stretch_of(tune) if self.tune.content == content_hash(tune) else None
+        terms = TakeTerms.of(tune, self.timing, metronome=self.metronome, turns=turns)
+        asked_s = _exact_crotchet_s(tune, self.timing)
+        if self.crotchet_s == LONGEST_TOLD_S or math.isclose(self.crotchet_s, asked_s, abs_tol=1.0 / MICROSECONDS):
+            return terms
+        # The tune has another tempo since: the take tells how slowly it ran then.
+        slower = self.crotchet_s / _exact_crotchet_s(tune, Timing())
+        kept_bpm = followed(tempo_of(tune).beats_per_minute / slower) if self.metronome else None
+        return replace(terms, times_slower=slower, metronome_bpm=kept_bpm)
+
     def stretch_of(self, tune: Tune) -> range | None:
         """The turns of the tune's order that were asked for; None for all. Raises UserError where it has fewer."""
         if self.turns is None:
@@ -111,12 +138,17 @@ class Heading:
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
     """Seconds that a crotchet of the tune's first bar lasts as played, to the microsecond as a file keeps it."""
-    return round(BarPace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET, 6)
+    return round(_exact_crotchet_s(tune, timing), 6)
+
+
+def _exact_crotchet_s(tune: Tune, timing: Timing) -> float:
+    return BarPace(tune, timing).seconds_per_whole(tune.bars[0]) * timing.slow_down * CROTCHET
 
 
 def heading_to_text(heading: Heading) -> str:
-    """The heading as one line of ASCII text; crotchet_s is left out, since the file's tempo tells it."""
+    """The heading as one line of ASCII text; crotchet_s is in it only where the file's tempo cannot tell it."""
     tune = heading.tune
+    longer = {"crotchet_s": heading.crotchet_s} if heading.crotchet_s > LONGEST_TOLD_S else {}
     return json.dumps(
         {
             "format": FORMAT,
@@ -129,12 +161,16 @@ def heading_to_text(heading: Heading) -> str:
             "turns": heading.turns,
             "tune_starts_s": heading.tune_starts_s,
             "metronome": heading.metronome,
+            **longer,
         }
     )
 
 
 def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
-    """What `heading_to_text` made; `tempo_s` is a crotchet's length. Raises Unfit or UserError for any other text."""
+    """What `heading_to_text` made; `tempo_s` is a crotchet's length by the file's tempo.
+
+    Raises Unfit or UserError for any other text.
+    """
     data = parse_table(text, LARGEST_BYTES)
     data.one_of("format", {FORMAT: FORMAT})
     return Heading(
@@ -145,7 +181,9 @@ def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
         timing=_timing_from_table(data.table("timing")) if data.has("timing") else None,
         turns=_turns_from_table(data) if data.has("turns") else None,
         tune_starts_s=data.number("tune_starts_s", -LONGEST_S, LONGEST_S),
-        crotchet_s=tempo_s,
+        crotchet_s=data.number("crotchet_s", LONGEST_TOLD_S, _LONGEST_CROTCHET_S)
+        if data.has("crotchet_s")
+        else tempo_s,
         metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
     )
 

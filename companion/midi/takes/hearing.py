@@ -1,4 +1,4 @@
-"""Takes as the ear needs them: read from a file, by the right note map, in the file's own time."""
+"""A take as the ear needs it: read from a file, by the right note map, in the file's own time."""
 
 from __future__ import annotations
 
@@ -7,14 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from companion.files.lines import one_line
-from companion.listen.model.played import Played, Sounded
+from companion.listen.model.played import Played
+from companion.listen.model.terms import TakeTerms
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap, Spelling
 from companion.midi.stream.messages import NoteOn
-from companion.midi.takes.heading import Heading, TuneIdentity, content_hash, crotchet_s
+from companion.midi.takes.heading import TuneIdentity
 from companion.midi.takes.reading import Recording, build_take, inferred_map, read_recording
-from companion.schedule.pace import beats_heard
-from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from fingering.errors import UserError
 
@@ -28,18 +27,10 @@ MOST = 0.8
 
 @dataclass(frozen=True, slots=True)
 class HeardTake:
-    """What was played, in seconds from the beginning of the file, up to the silence that ends it; what was asked for.
-
-    turns: the stretch of the tune's order that was asked for, None for all. slowed: how many times slower than the
-    tune's own tempo, and gracenotes_slowed: how many times longer than at speed gracenotes were shown.
-    metronome_bpm: beats a minute of the metronome that ran, None for none.
-    """
+    """What was played, in seconds from the beginning of the file, up to the silence that ends it; and on what terms."""
 
     events: tuple[Played, ...]
-    turns: range | None = None
-    slowed: float = 1.0
-    gracenotes_slowed: float = 1.0
-    metronome_bpm: float | None = None
+    terms: TakeTerms
 
 
 def hear_take(path: str | Path, tune: Tune, low_a: int | None) -> HeardTake:
@@ -54,9 +45,11 @@ def hear_take(path: str | Path, tune: Tune, low_a: int | None) -> HeardTake:
     struck = [timed.message for timed in take.messages if isinstance(timed.message, NoteOn)]
     if struck and all(message.channel == DRUM_CHANNEL for message in struck):
         raise UserError("this is a drum track, so it is not judged", "give a take of a chanter", str(path))
-    known = _map_of(take, struck, low_a, path)
-    heading = take.heading if known is None else replace(take.heading, known=known)
-    return _asked_by(heading, tune, _events(heading, take))
+    known = _map_of(take, struck, low_a, path) or take.heading.known
+    # The take's own clock begins with the tune, the file's with the file.
+    heading = replace(take.heading, known=known, tune_starts_s=0.0)
+    heard = build_take(heading, take.messages, take.end_s)
+    return HeardTake(heard.performance, take.heading.terms_for(tune))
 
 
 def _check_tune(wanted: TuneIdentity, tune: Tune, path: str | Path) -> None:
@@ -65,28 +58,6 @@ def _check_tune(wanted: TuneIdentity, tune: Tune, path: str | Path) -> None:
     if wanted.content != own.content and wanted.title != own.title:
         what = f"this is a take of {one_line(wanted.title)}, not of {one_line(own.title)}, so it is not judged"
         raise UserError(what, f"give that tune's file ({one_line(wanted.file)})", str(path))
-
-
-def _events(heading: Heading, take: Recording) -> tuple[Played, ...]:
-    """What was played, in the file's time: the take's own clock begins with the tune."""
-    # A note that still sounds when the take ends was played until then.
-    heard = build_take(replace(heading, tune_starts_s=0.0), take.messages, take.end_s)
-    return (*heard.events, Sounded(take.end_s, None))
-
-
-def _asked_by(heading: Heading, tune: Tune, events: tuple[Played, ...]) -> HeardTake:
-    """What was played, with what its heading tells: a stretch means nothing in a tune that was changed since."""
-    timing = heading.timing
-    if timing is None or heading.tune is None:
-        return HeardTake(events)
-    unchanged = heading.tune.content == content_hash(tune)
-    return HeardTake(
-        events,
-        turns=heading.stretch_of(tune) if unchanged else None,
-        slowed=heading.crotchet_s / crotchet_s(tune, Timing()),
-        gracenotes_slowed=timing.gracenotes_slowed,
-        metronome_bpm=beats_heard(tune, timing) if heading.metronome else None,
-    )
 
 
 def _map_of(take: Recording, struck: Sequence[NoteOn], low_a: int | None, path: str | Path) -> NoteMap | None:

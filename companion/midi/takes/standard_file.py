@@ -24,6 +24,9 @@ MOST_EVENTS = 100_000
 LONGEST_S = 7 * 24 * 3600.0
 """No take is longer than a week; one that says so is spoilt."""
 
+LONGEST_TEMPO_US = 0xFFFFFF
+"""The slowest tempo that a file can tell: three bytes of microseconds, 16.8 s a crotchet."""
+
 DEFAULT_TEMPO_US = 500_000  # 120 crotchets a minute, where a file tells none
 MICROSECONDS = 1_000_000
 _REMEDY = "give a take, or another Standard MIDI File"

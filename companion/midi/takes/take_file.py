@@ -16,6 +16,7 @@ import mido
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import encode
 from companion.midi.takes.heading import Heading, heading_to_text
+from companion.midi.takes.standard_file import LONGEST_TEMPO_US, MICROSECONDS
 
 DIVISION = 9600
 """Ticks in a crotchet: a tick is 0.1 ms at 60 a minute."""
@@ -26,9 +27,7 @@ _TRACK_AT = 22
 _END_OF_TRACK = b"\x00\xff\x2f\x00"
 _TYPE_WITHIN_END = 2
 _TEXT_TYPE = b"\x01"
-_LONGEST_TEMPO_US = 0xFFFFFF
 _LONGEST_DELTA = 0x0FFFFFFF
-_MICROSECONDS = 1_000_000
 
 
 class TakeFile:
@@ -37,8 +36,8 @@ class TakeFile:
     def __init__(self, path: Path, heading: Heading) -> None:
         """Create the file, with its heading; `path` must not exist."""
         self.path = path
-        tempo_us = min(_LONGEST_TEMPO_US, max(1, round(heading.crotchet_s * _MICROSECONDS)))
-        self._tick_s = tempo_us / _MICROSECONDS / DIVISION
+        tempo_us = min(LONGEST_TEMPO_US, max(1, round(heading.crotchet_s * MICROSECONDS)))
+        self._tick_s = tempo_us / MICROSECONDS / DIVISION
         self._tick = 0
         opening = _opening(heading, tempo_us) + _END_OF_TRACK
         descriptor = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o644)

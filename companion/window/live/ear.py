@@ -8,16 +8,15 @@ from dataclasses import dataclass, replace
 
 from companion.listen.find.credible import LEAST_NOTES, check_heard
 from companion.listen.find.listener import Listener
-from companion.listen.model.asked import Asked, ask
+from companion.listen.model.asked import Asked, ask_for
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.terms import TakeTerms
 from companion.listen.model.words import times_words
 from companion.listen.verdict.priority import most_urgent
 from companion.listen.verdict.sentences import worst_of
-from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
-from companion.schedule.pace import times_slower
 from companion.schedule.spans import phrase_starts_s
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
@@ -78,18 +77,13 @@ class LiveEar:
         self.settings = EarSettings()
         self._now: _Heard | None = None
         self._before: _Heard | None = None
-        self._asked: tuple[Tune, float | None, Asked] | None = None
+        self._asked: tuple[Tune, TakeTerms, Asked] | None = None
         self._listener: Listener | None = None
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What was found in the run that goes on."""
         return self._now.findings if self._now else ()
-
-    @property
-    def last_run(self) -> tuple[Finding, ...]:
-        """What was found in the last run in which something was played and that is over."""
-        return self._before.findings if self._before else ()
 
     def begin(self, run: TuneRun) -> None:
         """A run of a tune begins; the listener is made once something is played in it."""
@@ -122,23 +116,18 @@ class LiveEar:
 
     def _listener_to(self, run: TuneRun) -> Listener:
         """One that listens as `judge` does to the take of a run."""
-        return Listener(
-            self._asked_in(run),
-            self.settings.strictness,
-            against_metronome=run.metronome_bpm is not None,
-            gracenotes_slowed=run.timing.gracenotes_slowed,
-        )
+        return Listener(self._asked_in(run), self.settings.strictness)
 
     def _asked_in(self, run: TuneRun) -> Asked:
-        """What a run's tune asks for, at its metronome's pace: worked out once, since a loop begins a run each time."""
-        tune, bpm = run.tune, run.metronome_bpm
-        if self._asked is None or self._asked[0] is not tune or self._asked[1] != bpm:
-            self._asked = tune, bpm, ask(build_schedule(tune, Timing(beats_per_minute=bpm)))
+        """What a run asks for: worked out once, since a loop begins a run each time."""
+        tune, terms = run.tune, run.terms
+        if self._asked is None or self._asked[0] is not tune or self._asked[1] != terms:
+            self._asked = tune, terms, ask_for(tune, terms)
         return self._asked[2]
 
     def _add(self, found: Sequence[Finding]) -> None:
         if self._now and self._listener and (found or self._now.doubt):
-            doubt = doubt_about(self._now.run, self._asked_in(self._now.run), self._listener)
+            doubt = doubt_about(self._now.run.tune, self._asked_in(self._now.run), self._listener)
             self._now = replace(self._now, findings=(*self._now.findings, *found), doubt=doubt)
 
     def told(self, tune: Tune, timing: Timing, schedule: Schedule, now_s: float) -> Told:
@@ -160,15 +149,12 @@ class LiveEar:
         return NOTHING_TOLD
 
 
-def doubt_about(run: TuneRun, asked: Asked, listener: Listener) -> str:
+def doubt_about(tune: Tune, asked: Asked, listener: Listener) -> str:
     """Why what is played does not seem to be the tune; nothing while it may be."""
     if listener.tally.heard_notes < LEAST_NOTES:
         return ""
     try:
-        # Without a metronome the tune is asked for at its own tempo, however slowly it runs.
-        slowed = times_slower(run.tune, run.timing) if run.metronome_bpm is None else 1.0
-        ratio = listener.ratio and listener.ratio / slowed
-        check_heard(asked, listener.tally, run.tune.title or "the tune", ratio)
+        check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio)
     except UserError as error:
         return error.what
     return ""

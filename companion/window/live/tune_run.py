@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.schedule.pace import beats_heard
+from companion.listen.model.terms import TakeTerms
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 
@@ -26,9 +26,9 @@ class TuneRun:
     metronome: bool = False
 
     @property
-    def metronome_bpm(self) -> float | None:
-        """Beats a minute of the metronome that the player can keep to; None without one."""
-        return beats_heard(self.tune, self.timing) if self.metronome else None
+    def terms(self) -> TakeTerms:
+        """How the player is asked to play along: as the take of this run will be judged."""
+        return TakeTerms.of(self.tune, self.timing, metronome=self.metronome)
 
     def position_at(self, clock_s: float) -> float:
         """The tune's time at another reading of the clock, in the same run."""

@@ -7,12 +7,9 @@ from dataclasses import dataclass
 from companion.files.worker import Done, Failed, Worker, fault_line
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding
-from companion.listen.model.played import Played, Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.verdict.verdict import Verdict
 from companion.midi.takes.reading import Take
-from companion.schedule.pace import beats_heard, times_slower
-from companion.schedule.timing import Timing
 from companion.window.takes.asked_tune import AskedTune, as_heard
 from fingering.errors import UserError
 
@@ -33,25 +30,11 @@ class Review:
 
 def review(take: Take, asked: AskedTune, strictness: Strictness) -> Review:
     """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal."""
-    timing = take.heading.timing or Timing()
     try:
-        judgement = judge(
-            asked.tune,
-            events_of(take),
-            strictness,
-            metronome_bpm=beats_heard(asked.tune, timing) if take.heading.metronome else None,
-            gracenotes_slowed=timing.gracenotes_slowed,
-            slowed=times_slower(asked.tune, timing),
-            turns=take.heading.stretch_of(asked.tune),
-        )
+        judgement = judge(asked.tune, take.performance, strictness, take.heading.terms_for(asked.tune))
     except UserError as error:
         return Review(strictness, refusal=str(error))
     return Review(strictness, judgement.findings, judgement.verdict, as_heard(asked, judgement.places))
-
-
-def events_of(take: Take) -> tuple[Played, ...]:
-    """What was played, up to its end: a note that still sounds then was played until then."""
-    return *take.events, Sounded(take.end_s, None)
 
 
 class Reviewing:

@@ -23,9 +23,9 @@ FOUR_BARS = (
 )
 
 
-def tune_of(music: str) -> Tune:
-    """A tune in 4/4, quavers by default, at 60 crotchets a minute."""
-    return read_abc_text(f"%abc-2.1\nX:1\nT:A test\nM:4/4\nL:1/8\nQ:1/4=60\nK:HP\n{music}\n")
+def tune_of(music: str, tempo: str = "1/4=60") -> Tune:
+    """A tune in 4/4, quavers by default, at 60 crotchets a minute or another tempo."""
+    return read_abc_text(f"%abc-2.1\nX:1\nT:A test\nM:4/4\nL:1/8\nQ:{tempo}\nK:HP\n{music}\n")
 
 
 def read_abc_text(text: str) -> Tune:

@@ -8,12 +8,14 @@ from random import Random
 import pytest
 
 from companion.listen.judgement import judge
+from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
+from companion.listen.model.terms import TakeTerms
 from companion.score.abc import read_abc
 from companion.score.model import Tune
 from fingering.errors import UserError
 from fingering.notes import Note
-from tests.companion.listen.playing import FOUR_BARS, asked_of, played_as, tune_of
+from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as, tune_of
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
@@ -82,10 +84,24 @@ def test_ten_times_too_long() -> None:
     assert "more than 5 times as slow" in refusal(tune_of(FOUR_BARS), played_as(asked, 10.0))
 
 
-def test_as_slow_as_it_was_asked_for() -> None:
-    """What the window slows down ten times is judged."""
+@pytest.mark.parametrize("slowed", [0.2, 10.0, 32.0, 3200.0])
+def test_as_slow_as_it_was_asked_for(slowed: float) -> None:
+    """What the window slows down is judged by its own pace: nothing is blamed but what was wrong."""
+    asked, terms = asked_of(FOUR_BARS), TakeTerms(slowed, slowed)
+    events = played_as(asked, slowed)
+    assert judge(tune_of(FOUR_BARS), events, terms=terms).findings == ()
+    wrong = index_of(asked, 14)
+    events[wrong] = Sounded(events[wrong].at_s, Note.HIGH_G)
+    found = judge(tune_of(FOUR_BARS), events, terms=terms).findings
+    assert [(each.kind, each.played) for each in found] == [(FindingKind.WRONG_NOTE, 14)]
+
+
+def test_too_far_from_the_pace_that_was_asked_for() -> None:
+    """Six times as slow, or as fast, as a tune that was slowed down."""
     asked = asked_of(FOUR_BARS)
-    assert judge(tune_of(FOUR_BARS), played_as(asked, 10.0), gracenotes_slowed=10.0, slowed=10.0).findings == ()
+    for times, words in ((6.0, "slow"), (1.0 / 6.0, "fast")):
+        with pytest.raises(UserError, match=f"more than 5 times as {words}"):
+            judge(tune_of(FOUR_BARS), played_as(asked, 32.0 * times), terms=TakeTerms(32.0, 32.0))
 
 
 def test_times_that_go_backwards() -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from companion.listen.find.listener import Listener, listen
+from companion.listen.model.asked import ask
 from companion.listen.model.findings import FindingKind, finding_to_data
 from companion.listen.model.played import Fingered, Played, Sounded
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.terms import TakeTerms
 from fingering.chart import chart
 from fingering.holes import Finger, HoleState
 from fingering.notes import Note
@@ -206,14 +208,14 @@ def test_a_slower_player_is_not_late_but_against_a_metronome() -> None:
     asked = asked_of(PLAIN)
     events = played_as(asked, 1.2)
     assert heard(asked, events) == []
-    against = listen(events, Listener(asked, against_metronome=True))
+    against = listen(events, Listener(ask(asked.schedule, TakeTerms(metronome_bpm=60.0))))
     assert {finding.kind for finding in against} == {FindingKind.LATE}
 
 
 def test_pointing_is_its_own_measure_against_a_metronome() -> None:
     """Who plays slower than the metronome may point well all the same."""
     asked = asked_of("c2d2e2f2|e>de>d c2e2|c2d2e2f2|e>dc>d e4|")
-    against = listen(played_as(asked, 1.1), Listener(asked, against_metronome=True))
+    against = listen(played_as(asked, 1.1), Listener(ask(asked.schedule, TakeTerms(metronome_bpm=60.0))))
     assert FindingKind.LATE in kinds(list(against))
     assert FindingKind.POINTING not in kinds(list(against))
 

@@ -11,6 +11,7 @@ import pytest
 from companion.listen.judgement import Judgement, judge, judgement_to_data
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
+from companion.listen.model.terms import TakeTerms
 from companion.listen.report.text import share_words, verdict_text
 from companion.listen.verdict.sentences import said_of
 from companion.listen.verdict.verdict import Share
@@ -127,7 +128,7 @@ def test_the_worst_stands_for_all() -> None:
 
 def test_another_tempo_than_the_metronomes_is_one_thing_to_learn() -> None:
     """Two in a hundred slower: late all through, and told as tempos."""
-    judgement = judge(tune_of(LONG), played_as(asked_of(LONG), 1.02), metronome_bpm=60.0)
+    judgement = judge(tune_of(LONG), played_as(asked_of(LONG), 1.02), terms=TakeTerms(metronome_bpm=60.0))
     assert len(judgement.findings) > 20
     assert texts(judgement) == ["The metronome kept 60, you played at 59 and fell behind it."]
 
@@ -138,7 +139,7 @@ def test_against_a_metronome_a_late_note_stands_out_of_a_slow_take() -> None:
     take = played_as(asked, 1.02)
     rank = index_of(asked, 37)
     take = [*take[:rank], Sounded(take[rank].at_s + 0.2, take[rank].note), *take[rank + 1 :]]
-    said = texts(judge(tune_of(LONG), take, metronome_bpm=60.0))
+    said = texts(judge(tune_of(LONG), take, terms=TakeTerms(metronome_bpm=60.0)))
     assert len(said) == 2
     assert any("late against the metronome" in text for text in said)
 
@@ -147,7 +148,7 @@ def test_against_a_metronome_a_late_note_stands_out_of_a_slow_take() -> None:
 def test_a_line_at_half_tempo_is_one_thing_to_learn(metronome_bpm: float | None) -> None:
     """With a metronome and without."""
     take = at_rate(played_as(asked_of(LONG)), lambda share: 2.0 if 0.3 < share < 0.55 else 1.0)
-    (only,) = texts(judge(tune_of(LONG), take, metronome_bpm=metronome_bpm))
+    (only,) = texts(judge(tune_of(LONG), take, terms=TakeTerms(metronome_bpm=metronome_bpm)))
     assert "you played at 30, elsewhere at 60." in only
 
 
@@ -172,7 +173,7 @@ def test_a_tempo_that_runs_away_or_drags_is_said(change: float, word: str) -> No
 def test_a_steady_take_has_nothing_to_mend() -> None:
     """Nor is one that stays with the metronome told to mend its tempo."""
     for metronome_bpm, said in ((None, "The tempo was steady."), (60.0, "You stayed with the metronome.")):
-        verdict = judge(tune_of(LONG), played_as(asked_of(LONG)), metronome_bpm=metronome_bpm).verdict
+        verdict = judge(tune_of(LONG), played_as(asked_of(LONG)), terms=TakeTerms(metronome_bpm=metronome_bpm)).verdict
         assert verdict.matters == ()
         assert said in verdict.went_well
 

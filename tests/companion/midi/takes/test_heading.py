@@ -10,7 +10,7 @@ import pytest
 
 from companion.files.kept_json import Unfit
 from companion.midi.maps.note_map import DEFAULT_MAP
-from companion.midi.takes.heading import Heading, TuneIdentity, heading_from_text, heading_to_text
+from companion.midi.takes.heading import LONGEST_TOLD_S, Heading, TuneIdentity, heading_from_text, heading_to_text
 from companion.schedule.timing import Gracing, Timing
 
 HEADING = Heading(
@@ -35,6 +35,16 @@ def test_an_older_take_tells_of_no_metronome() -> None:
     data = json.loads(heading_to_text(replace(HEADING, metronome=True)))
     del data["metronome"]
     assert not heading_from_text(json.dumps(data).encode(), tempo_s=0.5).metronome
+
+
+def test_a_crotchet_is_told_where_the_tempo_of_a_file_cannot() -> None:
+    """Beyond 16.777215 s, three bytes of microseconds (Standard MIDI Files 1.0); within it the tempo alone tells it."""
+    assert pytest.approx(16.777215) == LONGEST_TOLD_S
+    for crotchet_s, told in ((0.5, False), (LONGEST_TOLD_S, False), (64.0, True), (614_400.0, True)):
+        heading = replace(HEADING, crotchet_s=crotchet_s)
+        text = heading_to_text(heading)
+        assert ("crotchet_s" in json.loads(text)) == told
+        assert heading_from_text(text.encode(), tempo_s=min(crotchet_s, LONGEST_TOLD_S)) == heading
 
 
 def test_a_heading_without_a_time_zone_is_refused() -> None:

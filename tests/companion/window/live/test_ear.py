@@ -30,7 +30,7 @@ from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state
 from companion.window.play.play_view import PlayView
 from companion.window.takes.asked_tune import asked_of
-from companion.window.takes.review import events_of, review
+from companion.window.takes.review import review
 from fingering.holes import Finger
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take
@@ -55,7 +55,7 @@ def schedule(tune: Tune) -> Schedule:
 @pytest.fixture(scope="module")
 def events(tune: Tune, schedule: Schedule, tmp_path_factory: pytest.TempPathFactory) -> tuple[Played, ...]:
     """Played finger by finger, each finger up to 60 ms late."""
-    return events_of(read_take(write_take(tmp_path_factory.mktemp("takes"), tune, schedule, Timing(), KEYS_MAP)))
+    return read_take(write_take(tmp_path_factory.mktemp("takes"), tune, schedule, Timing(), KEYS_MAP)).performance
 
 
 def play(
@@ -88,12 +88,13 @@ def test_what_is_found_live_is_what_is_found_afterwards(
     ear = LiveEar()
     play(ear, tune, events, schedule.duration_s + 2.0)
     ear.end()
-    assert in_order(ear) == list(judge(tune, events).findings)
+    assert found(ear, tune, schedule) == list(judge(tune, events).findings)
 
 
-def in_order(ear: LiveEar) -> list[Finding]:
-    """What was found in the last run, in order of time."""
-    return sorted(ear.last_run, key=lambda each: (each.at_s, each.kind.value))
+def found(ear: LiveEar, tune: Tune, schedule: Schedule, timing: Timing | None = None) -> list[Finding]:
+    """What is marked once a run in that timing is over, in order of time."""
+    marked = ear.told(tune, timing or Timing(), schedule, 0.0).marked
+    return sorted(marked, key=lambda each: (each.at_s, each.kind.value))
 
 
 def kept(tune: Tune, timing: Timing, folder: Path, *, metronome: bool) -> Take:
@@ -111,9 +112,9 @@ def test_what_is_played_as_it_is_shown_is_never_blamed(
     timing = Timing(slow_down=3.0, gracing=gracing)
     take = kept(tune, timing, tmp_path, metronome=metronome)
     ear = LiveEar()
-    play(ear, tune, events_of(take), take.end_s, timing, metronome=metronome)
+    play(ear, tune, take.performance, take.end_s, timing, metronome=metronome)
     ear.end()
-    assert ear.last_run == ()
+    assert ear.told(tune, timing, build_schedule(tune, timing), 0.0) == Told()
     asked = asked_of(take, (tune,))
     assert asked is not None
     assert review(take, asked, Strictness.USUAL).findings == ()
@@ -127,21 +128,15 @@ def test_with_a_metronome_lateness_is_against_its_clicks(tune: Tune, tmp_path: P
         drifted = tuple(replace(each, at_s=each.at_s * 1.02) for each in take.events)
         take = replace(take, events=drifted, end_s=take.end_s * 1.02)
         ear = LiveEar()
-        play(ear, tune, events_of(take), take.end_s, timing, metronome=metronome)
+        play(ear, tune, take.performance, take.end_s, timing, metronome=metronome)
         ear.end()
         asked = asked_of(take, (tune,))
         assert asked is not None
-        assert in_order(ear) == list(review(take, asked, Strictness.USUAL).findings)
-        late = [each for each in ear.last_run if each.kind is FindingKind.LATE]
+        live = found(ear, tune, asked.schedule, timing)
+        assert live == list(review(take, asked, Strictness.USUAL).findings)
+        late = [each for each in live if each.kind is FindingKind.LATE]
         assert bool(late) == metronome
         assert all("the metronome" in each.text for each in late)
-
-
-def test_a_metronome_slower_than_any_keeps_no_time(tune: Tune) -> None:
-    """Fewer than 10 clicks a minute, the least that the program has for a tempo: the learner's own pulse is heard."""
-    assert TuneRun(tune, Timing(slow_down=6.0), 0.0, 0.0, metronome=True).metronome_bpm == 10.0
-    assert TuneRun(tune, Timing(slow_down=6.1), 0.0, 0.0, metronome=True).metronome_bpm is None
-    assert TuneRun(tune, Timing(), 0.0, 0.0).metronome_bpm is None
 
 
 def test_the_last_note_held_to_the_end_is_heard(tune: Tune, tmp_path: Path) -> None:

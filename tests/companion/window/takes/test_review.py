@@ -27,7 +27,7 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
 from companion.window.program import choose_tune
 from companion.window.takes import review as reviewing
-from companion.window.takes.review import Review, events_of
+from companion.window.takes.review import Review
 from companion.window.takes.take_moves import (
     NO_TUNE,
     NOT_YET,
@@ -95,7 +95,7 @@ def words_of(picture: Picture) -> str:
 def test_the_window_finds_what_the_command_line_finds(screen: TakeScreen, take: Take, tune: Tune) -> None:
     """One judge: the very same findings for the same take."""
     assert screen.state.review is not None
-    assert screen.state.review.findings == judge(tune, events_of(take), Strictness.USUAL).findings
+    assert screen.state.review.findings == judge(tune, take.performance, Strictness.USUAL).findings
     assert len(screen.state.review.findings) > 10
 
 
