@@ -64,7 +64,8 @@ def judge(
 def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:
     """The played notes that would be off their time without the metronome as well."""
     off = (FindingKind.EARLY, FindingKind.LATE)
-    alone = ask(asked.schedule)
+    # The schedule is at the metronome's tempo already; gracenotes are as slow as they were asked for.
+    alone = ask(asked.schedule, TakeTerms(gracenotes_slowed=asked.terms.gracenotes_slowed))
     return frozenset(each.played for each in listen(events, Listener(alone, strictness)) if each.kind in off)
 
 

@@ -48,7 +48,15 @@ def notes_of(schedule: Schedule, late_s: float = 0.03) -> Iterator[Timed]:
             sounding = number
 
 
-def write_take(folder: Path, tune: Tune | None, schedule: Schedule, timing: Timing, known: Map | None) -> Path:
+def write_take(
+    folder: Path,
+    tune: Tune | None,
+    schedule: Schedule,
+    timing: Timing,
+    known: Map | None,
+    *,
+    metronome: bool = False,
+) -> Path:
     """A take of the schedule from its first beat on, by fingers where `known` is KEYS_MAP, else by notes."""
     heading = Heading(
         BEGAN,
@@ -58,6 +66,7 @@ def write_take(folder: Path, tune: Tune | None, schedule: Schedule, timing: Timi
         timing if tune else None,
         (0, len(tune.order)) if tune else None,
         crotchet_s=crotchet_s(tune, timing) if tune else 0.5,
+        metronome=metronome,
     )
     recorder = Recorder(folder, heading, began_s=0.0)
     for timed in fingers_of(schedule) if known == KEYS_MAP else notes_of(schedule):

@@ -15,6 +15,8 @@ from companion.listen.model.terms import TakeTerms
 from companion.listen.report.text import share_words, verdict_text
 from companion.listen.verdict.sentences import said_of
 from companion.listen.verdict.verdict import Share
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as, tune_of, with_note
 
@@ -142,6 +144,17 @@ def test_against_a_metronome_a_late_note_stands_out_of_a_slow_take() -> None:
     said = texts(judge(tune_of(LONG), take, terms=TakeTerms(metronome_bpm=60.0)))
     assert len(said) == 2
     assert any("late against the metronome" in text for text in said)
+
+
+def test_against_a_slow_metronome_late_notes_are_late() -> None:
+    """Eight of 75 notes: whoever plays the others with the click is not behind it, slow gracenotes or not."""
+    tune, timing = tune_of(FOUR_BARS * 3), Timing(slow_down=3.0)
+    schedule = build_schedule(tune, timing)
+    late = range(5, 75, 9)
+    take = [Sounded(event.start_s + 0.22 * (event.played in late), event.note) for event in schedule.events]
+    take.append(Sounded(schedule.duration_s, None))
+    (only,) = texts(judge(tune, take, terms=TakeTerms.of(tune, timing, metronome=True)))
+    assert only.startswith("You were late ")
 
 
 @pytest.mark.parametrize("metronome_bpm", [None, 60.0])

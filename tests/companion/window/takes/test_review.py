@@ -5,12 +5,15 @@ from __future__ import annotations
 import threading
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 
 from companion.listen.judgement import judge
 from companion.listen.model.strictness import Strictness
 from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.takes.hearing import hear_take
 from companion.midi.takes.reading import Take, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
@@ -27,7 +30,8 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
 from companion.window.program import choose_tune
 from companion.window.takes import review as reviewing
-from companion.window.takes.review import Review
+from companion.window.takes.asked_tune import asked_of
+from companion.window.takes.review import Review, review
 from companion.window.takes.take_moves import (
     NO_TUNE,
     NOT_YET,
@@ -41,6 +45,7 @@ from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import SoundedSide, open_take
 from companion.window.takes.take_view import TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
+from tests.companion.listen.playing import FOUR_BARS, tune_of
 from tests.companion.window import scenes
 from tests.companion.window.players import Clock, write_take
 
@@ -97,6 +102,22 @@ def test_the_window_finds_what_the_command_line_finds(screen: TakeScreen, take: 
     assert screen.state.review is not None
     assert screen.state.review.findings == judge(tune, take.performance, Strictness.USUAL).findings
     assert len(screen.state.review.findings) > 10
+
+
+@pytest.mark.parametrize(("slow_down", "metronome"), [(2.0, True), (32.0, False), (32.0, True)])
+def test_window_and_command_line_judge_on_the_same_terms(slow_down: float, metronome: bool, tmp_path: Path) -> None:
+    """However slow it was, and whatever tempo the tune has since; nothing in a faultless take is blamed."""
+    slow, timing = tune_of(FOUR_BARS, "1/4=30"), Timing(slow_down=slow_down)
+    path = write_take(tmp_path, slow, build_schedule(slow, timing), timing, DEFAULT_MAP, metronome=metronome)
+    kept = read_take(path)
+    for now, faster in ((slow, 1.0), (tune_of(FOUR_BARS, "1/4=180"), 6.0)):
+        terms = hear_take(path, now, None).terms
+        assert kept.heading.terms_for(now) == terms
+        assert terms.times_slower == pytest.approx(slow_down * faster)
+        asked = asked_of(kept, (now,))
+        assert asked is not None
+        reviewed = review(kept, asked, Strictness.USUAL)
+        assert (reviewed.refusal, reviewed.findings) == ("", ())
 
 
 def test_the_take_is_judged_in_a_thread_of_its_own(
