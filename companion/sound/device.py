@@ -41,7 +41,7 @@ class Device:
 def _open_mixer() -> None:
     rate_hz, size, channels = _WANTED
     try:
-        with quiet_libraries():
+        with quiet_libraries():  # ALSA writes a dozen lines of its own where there is no sound card
             pygame.mixer.init(rate_hz, size, channels, DEVICE_FRAMES, allowedchanges=0)
     except pygame.error as error:
         raise UserError(f"no sound ({error})", "connect or choose a sound output and start again") from error

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
@@ -33,6 +33,11 @@ class KeyHint(Generic[State]):
 
     keys: tuple[tuple[str, Action], ...]
     words: Callable[[State, Display], str]
+
+
+def keys_of(hints: Iterable[KeyHint[Any]]) -> tuple[tuple[str, Action], ...]:
+    """All keys of hints, as printed, and what each asks for."""
+    return tuple(key for hint in hints for key in hint.keys)
 
 
 PAGE_KEYS: tuple[KeyHint[object], ...] = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.window.core.actions import Action, Pick
+from companion.window.core.actions import Pick
 from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
@@ -29,16 +29,6 @@ class Listed:
     hints: tuple[Hint, ...]
     line: str = ""
     role: Role = Role.QUIET
-
-
-def moved(rank: int, rows: int, action: Action) -> int:
-    """The rank after a key, or a turn of the wheel, that moves along a list."""
-    match action:
-        case Action.TEMPO_UP | Action.FASTER:
-            return max(0, rank - 1)
-        case Action.TEMPO_DOWN | Action.SLOWER:
-            return max(0, min(rows - 1, rank + 1))
-    return rank
 
 
 def list_picture(listed: Listed, canvas: Canvas) -> Picture:

@@ -61,6 +61,20 @@ class Screen(Protocol):
         """The screen goes for good: let go of what it holds."""
 
 
+class StillScreen:
+    """The part of a screen on which nothing moves by itself, only targets can be clicked, and nothing is held."""
+
+    def tick(self) -> None:
+        """Nothing moves here."""
+
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Nothing but targets can be clicked."""
+        return None
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+
 @dataclass(frozen=True, slots=True)
 class KeyMove:
     """A key of the computer went down or came up. `scancode` is its place, whatever is printed there."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.hints import keys_of
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
@@ -39,7 +40,7 @@ class CrossingScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return tuple(key for hint in CROSSING_KEYS for key in hint.keys)
+        return keys_of(CROSSING_KEYS)
 
     def position_s(self) -> float:
         """Where the crossing stands now."""

@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 
 from companion.schedule.crossing import NamedTransition
 from companion.window.core.actions import Action, Intent, Pick
-from companion.window.core.hints import PAGE_KEYS, KeyHint, said
+from companion.window.core.hints import PAGE_KEYS, KeyHint, keys_of, said
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Screen, ScreenResult, StillScreen
 from companion.window.crossing.map_view import PAIRS, Pair, map_picture
 from fingering.crossings.analysis import all_pairs
 from fingering.notes import HARMONIC, Note, Tuning
@@ -36,7 +36,7 @@ def neighbour(pair: Pair, down: int, right: int) -> Pair:
     return (start, end) if start is not end else neighbour((start, end), down, right)
 
 
-class MapScreen:
+class MapScreen(StillScreen):
     """All ordered pairs; `choose` is called with the one that is taken, and says what follows."""
 
     def __init__(
@@ -51,7 +51,7 @@ class MapScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return tuple(key for hint in MAP_KEYS for key in hint.keys)
+        return keys_of(MAP_KEYS)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move over the map, or take a pair."""
@@ -69,17 +69,7 @@ class MapScreen:
                 pass
         return ScreenResult.STAY
 
-    def tick(self) -> None:
-        """Nothing moves here."""
-
     def picture(self, canvas: Canvas) -> Picture:
         """The map."""
         hints = said(MAP_KEYS, None, canvas.display)
         return map_picture(self._pairs, self.chosen, hints, canvas.width, canvas.height, canvas.measure)
-
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Only the cells can be clicked."""
-        return None
-
-    def close(self) -> None:
-        """Nothing is held."""

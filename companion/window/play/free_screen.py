@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
-from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, said, shown
+from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, keys_of, said, shown
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
+from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult, StillScreen
 from companion.window.play.footer import LIVE_KEYS, SOUND_KEYS
 from companion.window.play.free_view import FreeView
 from companion.window.play.play_screen import PlayScreen
@@ -31,7 +31,7 @@ def free_hints(state: PlayState, display: Display) -> tuple[Hint, ...]:
     return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)
 
 
-class FreeScreen:
+class FreeScreen(StillScreen):
     """Lies over the playing screen, whose sound and instrument it uses; the tune stands still meanwhile."""
 
     def __init__(self, beneath: PlayScreen) -> None:
@@ -41,7 +41,7 @@ class FreeScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return tuple(key for hint in FREE_KEYS for key in hint.keys)
+        return keys_of(FREE_KEYS)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Sound and instrument are the playing screen's."""
@@ -60,9 +60,6 @@ class FreeScreen:
         """No release of a key will be told."""
         self._beneath.lose_keys()
 
-    def tick(self) -> None:
-        """What is played in is gathered for the whole window."""
-
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
         if self._view is None or self._view.measure is not canvas.measure:
@@ -72,10 +69,6 @@ class FreeScreen:
         hints = free_hints(self._beneath.state, canvas.display)
         played = self._beneath.live.freely(now_s)
         return self._view.picture(played, hints, canvas.display, now_s, canvas.width, canvas.height)
-
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Only the keys can be clicked."""
-        return None
 
     def close(self) -> None:
         """The tune has its drones again."""

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.keys import Touch
 from companion.midi.maps.map_text import Map
 from companion.sound.live import LatencyMode
-from companion.window.core.actions import Action, Intent, Pick
+from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
-from companion.window.core.hints import PAGE_KEYS, KeyHint, said
-from companion.window.core.list_view import Listed, ListRow, list_picture, moved
+from companion.window.core.hints import KeyHint, said
+from companion.window.core.list_screen import ListScreen, list_keys
+from companion.window.core.list_view import Listed, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
@@ -20,59 +21,44 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
 _WAYS = {LatencyMode.STREAMING: "clean sound", LatencyMode.LOW_LATENCY: "quick sound, with a click at each change"}
-INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = (
-    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
-    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "choose"),
+INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = list_keys(
+    "choose",
+    "back",
     KeyHint((("N", Action.LEARN_NOTES),), lambda state, display: "teach it its notes"),
     KeyHint((("H", Action.LEARN_HOLES),), lambda state, display: "teach it its hole sensors"),
     KeyHint((("Q", Action.LIVE_WAY),), lambda state, display: _WAYS[state.live.way]),
-    *PAGE_KEYS,
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
 )
 
 
-class InstrumentScreen:
+class InstrumentScreen(ListScreen):
     """Lies over the playing screen, which plays on what is chosen here."""
+
+    keys = INSTRUMENT_KEYS
 
     def __init__(self, beneath: PlayScreen) -> None:
         self._beneath = beneath
-        self._rank = self._chosen_rank()
-
-    def keycaps(self) -> Sequence[tuple[str, Action]]:
-        """The keys in force."""
-        return tuple(key for hint in INSTRUMENT_KEYS for key in hint.keys)
+        super().__init__(self._chosen_rank())
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move, choose, or teach the program what an instrument sends."""
         match intent:
-            case Action.LEAVE:
-                return ScreenResult.CLOSE
-            case Action.CHOOSE:
-                return self._take(self._rank)
-            case Pick(rank):
-                return self._take(rank)
             case Action.LIVE_WAY:
                 return self._beneath.act(intent)
             case Action.LEARN_NOTES | Action.LEARN_HOLES:
                 return self._learn(intent)
-            case Action():
-                self._rank = moved(self._rank, len(self._choices()), intent)
-        return ScreenResult.STAY
+        return super().act(intent)
+
+    def row_count(self) -> int:
+        """How many instruments there are now."""
+        return len(self._choices())
 
     def tick(self) -> None:
         """Ports may have gone."""
-        self._rank = min(self._rank, len(self._choices()) - 1)
+        self.rank = min(self.rank, self.row_count() - 1)
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
         return list_picture(self._listed(canvas.display), canvas)
-
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Only rows and keys can be clicked."""
-        return None
-
-    def close(self) -> None:
-        """Nothing is held."""
 
     def _listed(self, display: Display) -> Listed:
         live = self._beneath.live
@@ -83,7 +69,7 @@ class InstrumentScreen:
         hints = said(INSTRUMENT_KEYS, self._beneath.state, display)
         rows = tuple(row for row, _ in self._choices())
         role = Role.FAULT if problem else Role.QUIET
-        return Listed("Instrument", rows, self._rank, hints, line, role)
+        return Listed("Instrument", rows, self.rank, hints, line, role)
 
     def _choices(self) -> list[tuple[ListRow, Callable[[], None]]]:
         """Each row and what choosing it does."""
@@ -118,7 +104,8 @@ class InstrumentScreen:
     def _playing_keys(self, touch: Touch) -> Callable[[], None]:
         return lambda: self._beneath.play_on_keys(touch)
 
-    def _take(self, rank: int) -> ScreenResult:
+    def choose(self, rank: int) -> ScreenResult:
+        """Listen to an instrument, and go back; one that has gone meanwhile is let be."""
         choices = self._choices()
         if rank < len(choices):
             choices[rank][1]()
@@ -128,9 +115,9 @@ class InstrumentScreen:
         """Only a port can be taught: the marked one, or the one listened to."""
         instruments = self._beneath.live.choice.instruments
         ports = instruments.inputs if instruments else ()
-        if self._rank >= len(ports):
+        if self.rank >= len(ports):
             return ScreenResult.STAY
-        self._listening_to(ports[self._rank])()
+        self._listening_to(ports[self.rank])()
         lesson = note_lesson if action is Action.LEARN_NOTES else hole_lesson
         return LearnScreen(self._beneath, lesson())
 

@@ -13,7 +13,7 @@ from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows
 from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Dot, Label, Mark, Measure, Picture, Role, Style
-from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Screen, ScreenResult, StillScreen
 from companion.window.core.wording import fitted
 from companion.window.lanes.played_marks import LIGHT_LINES, light_marks
 from companion.window.lanes.trail import Moment, lanes_of
@@ -54,7 +54,7 @@ def hole_lesson() -> LearningSteps:
 KEYS = (("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
 
 
-class LearnScreen:
+class LearnScreen(StillScreen):
     """Lies over the playing screen. What is learnt is kept for the port when Enter is pressed, never before."""
 
     def __init__(self, beneath: PlayScreen, lesson: LearningSteps) -> None:
@@ -83,9 +83,6 @@ class LearnScreen:
                 return ScreenResult.CLOSE
         return ScreenResult.STAY
 
-    def tick(self) -> None:
-        """Messages are gathered for the whole window."""
-
     def picture(self, canvas: Canvas) -> Picture:
         """What to play next, on the chanter, and what was learnt."""
         hints = (*((Hint(KEYS[:1], "keep"),) if self.finished else ()), Hint(KEYS[1:], "leave it as it was"))
@@ -98,10 +95,6 @@ class LearnScreen:
         still: list[Mark] = [*foot_marks, *hand_marks(lanes, 0.5, 1.0, layout, canvas.display)]
         moving = (*self._header(layout, canvas.measure), *self._learnt_marks(layout, canvas.measure))
         return Picture(canvas.width, canvas.height, tuple(still), moving, tuple(targets))
-
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Only the keys can be clicked."""
-        return None
 
     def close(self) -> None:
         """The tune may play again."""

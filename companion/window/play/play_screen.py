@@ -13,6 +13,7 @@ from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.display import Display, Hand
+from companion.window.core.hints import keys_of
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
@@ -113,7 +114,7 @@ class PlayScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return tuple(key for hint in ALL_KEYS for key in hint.keys)
+        return keys_of(ALL_KEYS)
 
     def position_s(self) -> float:
         """Where the tune stands now."""

@@ -10,6 +10,7 @@ from companion.schedule.crossing import NamedTransition
 from companion.schedule.spans import Span
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.hints import keys_of
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.takes.review import Reviewing
@@ -41,7 +42,7 @@ class TakeScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return tuple(key for hint in TAKE_KEYS for key in hint.keys)
+        return keys_of(TAKE_KEYS)
 
     def position_s(self) -> float:
         """Where the take stands."""

@@ -6,78 +6,58 @@ from collections.abc import Callable, Sequence
 
 from companion.files.lines import one_line
 from companion.midi.takes.reading import Listing, Summary, Take
-from companion.window.core.actions import Action, Intent, Pick
-from companion.window.core.hints import PAGE_KEYS, KeyHint, said
-from companion.window.core.list_view import Listed, ListRow, list_picture, moved
+from companion.window.core.hints import KeyHint, said
+from companion.window.core.list_screen import ListScreen, list_keys
+from companion.window.core.list_view import Listed, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
 from fingering.errors import UserError
 
-TAKES_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move"),
-    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "play it back"),
-    *PAGE_KEYS,
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
-)
+TAKES_KEYS: tuple[KeyHint[object], ...] = list_keys("play it back", "back")
 
 
 Listable = Summary | Take
 """A take that the folder holds, or one that only this program holds."""
 
 
-class TakesScreen:
+class TakesScreen(ListScreen):
     """Takes to choose from; `play_back` makes the screen of the chosen one, None where it cannot.
 
     where: the folder, as people read it. unkept: takes that could not be written, which stand among the others, and in
     place of what there is of them in the folder.
     """
 
+    keys = TAKES_KEYS
+
     def __init__(
         self, listing: Listing, where: str, play_back: Callable[[Listable], Screen | None], unkept: Sequence[Take] = ()
     ) -> None:
+        super().__init__()
         in_part = {take.path for take in unkept}
         takes: list[Listable] = [*unkept, *(take for take in reversed(listing.takes) if take.path not in in_part)]
         self._takes = tuple(sorted(takes, key=lambda take: take.heading.began, reverse=True))
         self._where = where
         self._problem = _told(listing.problems)
         self._play_back = play_back
-        self._rank = 0
 
-    def keycaps(self) -> Sequence[tuple[str, Action]]:
-        """The keys in force."""
-        return tuple(key for hint in TAKES_KEYS for key in hint.keys)
+    def row_count(self) -> int:
+        """How many takes there are."""
+        return len(self._takes)
 
-    def act(self, intent: Intent) -> ScreenResult | Screen:
-        """Move along the list, or play a take back."""
-        match intent:
-            case Action.LEAVE:
-                return ScreenResult.CLOSE
-            case Action.CHOOSE if self._takes:
-                return self._play_back(self._takes[self._rank]) or ScreenResult.STAY
-            case Pick(rank) if rank < len(self._takes):
-                self._rank = rank
-                return self._play_back(self._takes[rank]) or ScreenResult.STAY
-            case Action():
-                self._rank = moved(self._rank, len(self._takes), intent)
-        return ScreenResult.STAY
-
-    def tick(self) -> None:
-        """Nothing moves here."""
+    def choose(self, rank: int) -> ScreenResult | Screen:
+        """Play a take back."""
+        if rank >= len(self._takes):
+            return ScreenResult.STAY
+        self.rank = rank
+        return self._play_back(self._takes[rank]) or ScreenResult.STAY
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
         line = self._problem or (f"kept in {self._where}" if self._takes else f"no takes yet in {self._where}")
         role = Role.FAULT if self._problem else Role.QUIET
         hints = said(TAKES_KEYS, None, canvas.display)
-        return list_picture(Listed("Takes", tuple(map(_row, self._takes)), self._rank, hints, line, role), canvas)
-
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Only rows and keys can be clicked."""
-        return None
-
-    def close(self) -> None:
-        """Nothing is held."""
+        return list_picture(Listed("Takes", tuple(map(_row, self._takes)), self.rank, hints, line, role), canvas)
 
 
 def _told(problems: Sequence[UserError]) -> str:
