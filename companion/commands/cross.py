@@ -10,8 +10,8 @@ from pathlib import Path
 from companion.commands.shared import crossing_text
 from companion.commands.shared.crossing_options import note_named, read_late
 from companion.commands.shared.library import sound_tune
-from companion.commands.shared.numbers import finite, whole
-from companion.commands.shared.options import add_transpose_option
+from companion.commands.shared.numbers import finite
+from companion.commands.shared.options import add_reading_options
 from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.schedule.build import build_schedule
 from companion.schedule.crossing import NamedTransition, crossing_schedule, taught_ms
@@ -47,10 +47,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default=[],
         help=f"hold a finger back ('upper ring=40', up to {LATEST_MS:g} ms) and tell what is heard; may be given again",
     )
-    parser.add_argument(
-        "--tune", metavar="N", type=whole, help="the tune numbered X:N in the file (default: the first)"
-    )
-    add_transpose_option(parser)
+    add_reading_options(parser)
     parser.add_argument(
         "--spread",
         metavar="MS",

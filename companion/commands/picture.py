@@ -45,7 +45,6 @@ def configure(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--verdict", action="store_true", help="what to mend first, instead of the take")
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PNG file to write")
     add_force_option(parser)
-    parser.set_defaults(slow=None)  # a tune is drawn at full speed, a crossing as slow as it opens
 
 
 def run(options: argparse.Namespace) -> int:
@@ -85,7 +84,6 @@ def _tune_screen(options: argparse.Namespace) -> Screen:
     from companion.window.navigation import tune_map_over
     from companion.window.program import Opening, play_screen
 
-    options.slow = options.slow or 1.0
     tune = tune_from(options)
     at = options.at.time_s if options.at else None
     screen = play_screen(Opening((tune,), tune, timing_from(options), at=at, playing=False))

@@ -20,7 +20,7 @@ from companion.commands.shared.playing_options import add_playing_options, tune_
 from companion.commands.shared.tune_list import TuneList, tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
 from companion.midi.takes.reading import Take, read_take
-from companion.schedule.timing import Gracing
+from companion.schedule.timing import Timing
 from companion.window.play.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
 from fingering.notes import Note
@@ -31,7 +31,6 @@ if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
 
 OPENING_SLOW_DOWN = 2.0
 EMBELLISHMENT_SLOW_DOWN = 8.0
-_SOUND_OPTIONS = ("voice", "low_a", "tuning", "chanter", "drones", "metronome")
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -50,8 +49,6 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--paused", action="store_true", help="do not start playing")
     add_sound_options(parser)
     add_playing_options(parser)
-    # What is not asked for is as it was kept from the last time, so these have no defaults here.
-    parser.set_defaults(slow=None, crisp=None, **dict.fromkeys(_SOUND_OPTIONS))
 
 
 def _tune_list(options: argparse.Namespace) -> TuneList:
@@ -67,31 +64,11 @@ def _tune_list(options: argparse.Namespace) -> TuneList:
     return TuneList((exercise, *ours.tunes), exercise)
 
 
-def _slow_down(options: argparse.Namespace) -> float:
-    if options.slow is not None:
-        return float(options.slow)
+def _opening_slow_down(options: argparse.Namespace) -> float:
+    """How slow what is asked for opens where --slow does not say it."""
     if options.embellishment is not None:
         return EMBELLISHMENT_SLOW_DOWN
     return 1.0 if options.file else OPENING_SLOW_DOWN
-
-
-def _complete(options: argparse.Namespace, kept: Preferences) -> None:
-    """Take from what was kept all that was not asked for."""
-    sound = kept.sound
-    values = (
-        sound.voice.value,
-        sound.low_a_hz,
-        sound.tuning.name,
-        sound.chanter_level,
-        sound.drones_level,
-        sound.metronome_level,
-    )
-    for name, value in zip(_SOUND_OPTIONS, values, strict=True):
-        if getattr(options, name) is None:
-            setattr(options, name, value)
-    options.slow = _slow_down(options)
-    if options.crisp is None:
-        options.crisp = kept.gracing is Gracing.CRISP
 
 
 def _kept() -> tuple[Preferences, str]:
@@ -130,12 +107,11 @@ def run(options: argparse.Namespace) -> int:
     take = read_take(options.take) if options.take else None
     tune_list = tune_list_of_take(take, options.file or None) if take else _tune_list(options)
     kept, unread = _kept()
-    _complete(options, kept)
     opening = Opening(
         tunes=tune_list.tunes,
         tune=tune_list.first,
-        timing=timing_from(options),
-        sound=settings_from(options),
+        timing=timing_from(options, Timing(slow_down=_opening_slow_down(options), gracing=kept.gracing)),
+        sound=settings_from(options, kept.sound),
         display=replace(display_from(options, kept.display), full_screen=options.full_screen),
         size=WindowSize(*options.size),
         at=options.at.time_s if options.at else None,

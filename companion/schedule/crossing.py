@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -17,7 +17,7 @@ from fingering.crossings import passing
 from fingering.crossings.teaching import Lesson
 from fingering.crossings.timing import heard, timed_states
 from fingering.crossings.transition import Transition
-from fingering.holes import Finger
+from fingering.holes import Finger, HoleState
 from fingering.notes import HARMONIC, Note, Tuning
 
 HOLD_S = 1.5  # how long each of the two notes is held, whatever the slow-down: time to hear it
@@ -63,8 +63,8 @@ def crossing_schedule(named: NamedTransition, off_ms: Mapping[Finger, float], sl
     start and a beat. Raises UserError for a finger that does not move, a time or a slow-down out of reach.
     """
     states_ms = timed_states(named.transition, off_ms)
-    stretch_s = Timing(slow_down=slow_down).slow_down / 1000.0
-    moment_s = HOLD_S - min(0.0, states_ms[0][0]) * stretch_s
+    stretch_s = _stretch_s(slow_down)
+    moment_s = _moment_s(states_ms, stretch_s)
     end_s = moment_s + max(0.0, states_ms[-1][0]) * stretch_s + HOLD_S
     start, end = named.transition.start, named.transition.end
     states = [TimedState(0.0, start, sounded(start), EventKind.MELODY, 0)]
@@ -85,6 +85,16 @@ def crossing_schedule(named: NamedTransition, off_ms: Mapping[Finger, float], sl
     )
 
 
+def _stretch_s(slow_down: float) -> float:
+    """The seconds that a millisecond of the movement takes. Raises UserError for a slow-down out of reach."""
+    return Timing(slow_down=slow_down).slow_down / 1000.0
+
+
+def _moment_s(states_ms: Sequence[tuple[float, HoleState]], stretch_s: float) -> float:
+    """The moment that all fingers aim at: the first note is held for its whole time before the first of them moves."""
+    return HOLD_S - min(0.0, states_ms[0][0]) * stretch_s
+
+
 def _played(named: NamedTransition) -> tuple[PlayedNote, ...]:
     notes = tuple(MelodyNote(rank, note, _HELD, (), _PLACE) for rank, note in enumerate((named.start, named.end)))
     bar = Bar(1, notes, FREE, 2 * _HELD, _PLACE)
@@ -98,8 +108,8 @@ def noises(
 
     Raises UserError as it does.
     """
-    moment_s = crossing_schedule(named, off_ms, slow_down).note_onsets_s[1]
-    stretch_s = slow_down / 1000.0
+    stretch_s = _stretch_s(slow_down)
+    moment_s = _moment_s(timed_states(named.transition, off_ms), stretch_s)
     found: list[Noise] = []
     for each in heard(named.transition, off_ms, tuning):
         if each.kind is not passing.PassingKind.FOREIGN:

@@ -17,7 +17,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fingering.crossings.orders import foreign_patterns
-from fingering.crossings.passing import foreign_flags
 from fingering.crossings.timing import AUDIBLE_MS
 from fingering.crossings.transition import Transition
 from fingering.errors import UserError
@@ -37,9 +36,6 @@ GRID_END = 8.5
 QUADRATURE_ERROR = 1e-7
 # Integral from one grid point to the next through the six around it, in steps: exact for polynomials of degree 5.
 SIX_POINTS = np.array([11.0, -93.0, 802.0, 802.0, -93.0, 11.0]) / 1440.0
-
-TRIALS = 100_000
-RANDOM_START = 1
 
 
 def difficulty(
@@ -61,42 +57,6 @@ def difficulty(
         count * _chance_of_pattern(movers, pattern, audible_ms / spread_ms) for pattern, count in patterns.items()
     )
     return heard / transition.order_count
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """A chance estimated by simulation, 0 to 1, and its standard error."""
-
-    chance: float
-    error: float
-
-
-def simulated_difficulty(
-    transition: Transition,
-    tuning: Tuning = HARMONIC,
-    *,
-    spread_ms: float = GOOD_SPREAD_MS,
-    audible_ms: float = AUDIBLE_MS,
-    trials: int = TRIALS,
-) -> Estimate:
-    """The chance that `difficulty` computes, estimated from `trials` simulated movements with one random seed.
-
-    Raises UserError as `difficulty` does.
-    """
-    _check(spread_ms, audible_ms)
-    draws = np.random.default_rng(RANDOM_START).normal(0.0, spread_ms, (trials, len(transition.movers)))
-    order = np.argsort(draws, axis=1)
-    gaps_ms = np.diff(np.take_along_axis(draws, order, axis=1), axis=1)
-    moved = np.cumsum(1 << order, axis=1)
-    foreign = np.array(foreign_flags(transition, tuning))[moved]
-    run_ms = np.zeros(trials)
-    longest_ms = np.zeros(trials)
-    for place in range(gaps_ms.shape[1]):
-        run_ms = np.where(foreign[:, place], run_ms + gaps_ms[:, place], 0.0)
-        longest_ms = np.maximum(longest_ms, run_ms)
-    chance = float(np.mean(longest_ms >= audible_ms))
-    # Where no trial was heard, or every one, the chance is still not known better than to one in all the trials.
-    return Estimate(chance, max(math.sqrt(chance * (1.0 - chance) / trials), 1.0 / trials))
 
 
 def _check(spread_ms: float, audible_ms: float) -> None:

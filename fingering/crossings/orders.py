@@ -1,13 +1,11 @@
-"""Counts and lists the orders of the fingers that pass no foreign note."""
+"""Counts the orders of the fingers that pass no foreign note."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 
 from fingering.crossings.passing import foreign_flags
 from fingering.crossings.transition import Transition
-from fingering.holes import Finger
 from fingering.notes import HARMONIC, Tuning
 
 
@@ -34,30 +32,3 @@ def foreign_patterns(transition: Transition, tuning: Tuning = HARMONIC) -> Count
                 for pattern, count in patterns.items():
                     following[pattern | mark] += count
     return ways[-1]
-
-
-def clean_orders(transition: Transition, tuning: Tuning = HARMONIC) -> Iterator[tuple[Finger, ...]]:
-    """Yield the orders that pass no foreign note, sorted by lane number."""
-    open_ways = _ways_to_end(transition, tuning)
-    yield from _climb(transition.movers, open_ways, 0)
-
-
-def _ways_to_end(transition: Transition, tuning: Tuning) -> list[bool]:
-    """For each set of moved fingers, whether the end can be reached from it without a foreign note."""
-    flags = foreign_flags(transition, tuning)
-    bits = [1 << i for i in range(len(transition.movers))]
-    reaches = [False] * len(flags)
-    reaches[-1] = True
-    for moved in reversed(range(len(flags) - 1)):
-        reaches[moved] = not flags[moved] and any(reaches[moved | bit] for bit in bits if not moved & bit)
-    return reaches
-
-
-def _climb(movers: tuple[Finger, ...], reaches: list[bool], moved: int) -> Iterator[tuple[Finger, ...]]:
-    if moved == len(reaches) - 1:
-        yield ()
-    for i, finger in enumerate(movers):
-        following = moved | 1 << i
-        if following != moved and reaches[following]:
-            for rest in _climb(movers, reaches, following):
-                yield finger, *rest

@@ -98,10 +98,6 @@ class Rect:
         """Whether a point lies inside."""
         return self.x <= x < self.right and self.y <= y < self.bottom
 
-    def meets(self, other: Rect) -> bool:
-        """Whether the two share any area."""
-        return self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
-
 
 @dataclass(frozen=True, slots=True)
 class Label:

@@ -12,8 +12,8 @@ import pytest
 from companion.__main__ import COMMANDS, build_parser, main
 from companion.commands.shared.numbers import finite, whole
 from companion.files.lines import LONGEST_QUOTED
-from tests.companion.commands.program import TUNE, is_one_line
-from tests.companion.commands.test_judge import ABC, write_take
+from tests.companion.commands.program import is_one_line
+from tests.companion.commands.workplace import furnish
 
 LONG = "9" * 1000
 LONGER = "9" * 5000
@@ -71,12 +71,7 @@ def cases() -> Iterator[tuple[str, str, str]]:
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with a tune and a take, without a screen to open a window on."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("SDL_VIDEODRIVER", "none such")
-    monkeypatch.setenv("EIGHTHOLES_DATA", str(tmp_path))
-    (tmp_path / "tune.abc").write_text(TUNE)
-    (tmp_path / "judged.abc").write_text(ABC)
-    write_take(tmp_path / "take.mid")
+    furnish(tmp_path, monkeypatch)
     return tmp_path
 
 

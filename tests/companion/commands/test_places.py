@@ -11,7 +11,7 @@ import pytest
 
 from companion.__main__ import main
 from tests.companion.commands.program import TUNE, environment, is_one_line, run
-from tests.companion.commands.test_judge import ABC, write_take
+from tests.companion.commands.workplace import furnish
 
 HARD_NAMES = {
     "a line end": b"two\nlines",
@@ -48,12 +48,7 @@ ASCII = {"PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "LC_ALL": "C", "LANG": N
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The folder in which the commands run, without a screen."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("SDL_VIDEODRIVER", "none such")
-    monkeypatch.setenv("EIGHTHOLES_DATA", str(tmp_path))
-    (tmp_path / "tune.abc").write_text(TUNE)
-    (tmp_path / "judged.abc").write_text(ABC)
-    write_take(tmp_path / "take.mid")
+    furnish(tmp_path, monkeypatch)
     return tmp_path
 
 

@@ -10,10 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.score.abc import read_abc, read_abc_text
-from companion.score.abc.form.plan import MAX_PLAYED
 from companion.score.checks import check
-from companion.score.model import Tune
 from fingering.errors import UserError
+from tests.fuzz.facts import assert_in_order
 
 WORDS = """
     A B c G ^c =f _b C, c' A2 A/ A// A3/2 A0 A/0 A9999999 A> B<< > z x Z Z0 Z99999 y y2
@@ -30,20 +29,6 @@ HEADS = ("", "X:1\nT:t\nM:4/4\nL:1/4\nK:HP\n", "%abc-2.1\nX:1\nT:t\nP:(AB)3.A2\n
 music = st.lists(st.sampled_from(WORDS.split()), max_size=30).map("".join)
 lines = st.lists(music | st.sampled_from(LINES) | st.text(max_size=8), max_size=12).map("\n".join)
 abc = st.builds(str.__add__, st.sampled_from(HEADS), lines)
-
-
-def assert_in_order(tune: Tune) -> None:
-    """Indices, parts, phrases and the order of playing agree with each other."""
-    assert [note.rank for note in tune.notes] == list(range(len(tune.notes)))
-    assert all(note.duration > 0 for note in tune.notes)
-    assert [i for part in tune.parts for i in range(part.first, part.stop)] == list(range(len(tune.bars)))
-    for part in tune.parts:
-        held = [i for phrase in part.phrases for i in range(phrase.first, phrase.stop)]
-        assert held == list(range(part.first, part.stop))
-    assert 0 < len(tune.order) <= MAX_PLAYED
-    assert set(tune.order) <= set(range(len(tune.bars)))
-    numbers = [bar.number for bar in tune.bars]
-    assert numbers == sorted(set(numbers))
 
 
 @settings(max_examples=400)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations
 
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc_text
@@ -47,6 +48,19 @@ def picture(at_s: float, size: tuple[int, int] = (1280, 720), display: Display |
 def labels(one: Picture) -> Iterator[Label]:
     """All words of a picture."""
     return (mark for mark in (*one.still, *one.moving) if isinstance(mark, Label))
+
+
+def meet(one: Rect, other: Rect) -> bool:
+    """Whether two rectangles share any area."""
+    return one.x < other.right and other.x < one.right and one.y < other.bottom and other.y < one.bottom
+
+
+def assert_apart(picture: Picture, measure: Measure) -> list[tuple[Label, Rect]]:
+    """All words of a picture and the room that each takes; none of them meets another."""
+    rects = [(label, label_rect(label, measure)) for label in labels(picture)]
+    for (one, one_rect), (other, other_rect) in combinations(rects, 2):
+        assert not meet(one_rect, other_rect), (one.text, other.text)
+    return rects
 
 
 def label_rect(label: Label, measure: Measure) -> Rect:

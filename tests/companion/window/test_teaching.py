@@ -121,11 +121,8 @@ def test_the_words_of_teaching_do_not_overlap(
     bench.play(60)
     display = Display(print=print_size)
     measure = lettering_for(size, display)
-    rects = [scenes.label_rect(label, measure) for label in scenes.labels(drawn(screen, size, display))]
-    for rank, one in enumerate(rects):
-        assert one.x >= 0
-        assert one.right <= size[0]
-        assert not any(one.meets(other) for other in rects[rank + 1 :])
+    for label, rect in scenes.assert_apart(drawn(screen, size, display), measure):
+        assert 0 <= rect.x < rect.right <= size[0], label.text
 
 
 def test_the_computers_keys_can_be_chosen_and_left() -> None:

@@ -10,12 +10,13 @@ from hypothesis import given, settings
 
 from fingering.crossings import difficulty as module
 from fingering.crossings.analysis import all_pairs, analyse
-from fingering.crossings.difficulty import QUADRATURE_ERROR, difficulty, simulated_difficulty
+from fingering.crossings.difficulty import QUADRATURE_ERROR, difficulty
 from fingering.crossings.transition import Transition
 from fingering.errors import UserError
 from fingering.holes import HoleState
 from fingering.notes import Note
 from tests.fingering.crossings.strategies import transitions
+from tests.fingering.crossings.trials import tried_difficulty
 
 PAIRS = list(permutations(Note, 2))
 
@@ -43,11 +44,11 @@ def test_what_cannot_sound_foreign_is_never_heard() -> None:
 
 @pytest.mark.parametrize("spread_ms", [2.0, 5.0, 15.0])
 def test_the_integrals_agree_with_trials(spread_ms: float) -> None:
-    """All 36 pairs within four standard errors of 100,000 trials each, and of the quadrature's own error."""
+    """All 36 pairs within four standard errors of 20,000 trials each, and of the quadrature's own error."""
     for pair in PAIRS:
         if pair[0] < pair[1]:
             exact = difficulty(Transition.between(*pair), spread_ms=spread_ms)
-            trial = simulated_difficulty(Transition.between(*pair), spread_ms=spread_ms, trials=20_000)
+            trial = tried_difficulty(Transition.between(*pair), spread_ms=spread_ms)
             assert abs(exact - trial.chance) < 4.0 * trial.error + QUADRATURE_ERROR, pair
 
 
@@ -56,7 +57,7 @@ def test_the_integrals_agree_with_trials(spread_ms: float) -> None:
 def test_the_integrals_agree_with_trials_between_any_two_states(transition: Transition) -> None:
     """Eight fingers included; five standard errors, since many examples are tried."""
     exact = difficulty(transition)
-    trial = simulated_difficulty(transition, trials=20_000)
+    trial = tried_difficulty(transition)
     assert abs(exact - trial.chance) < 5.0 * trial.error + QUADRATURE_ERROR
 
 
@@ -95,19 +96,12 @@ def test_eight_fingers_are_within_reach() -> None:
 
 @pytest.mark.parametrize("wrong_ms", [0.0, -5.0, 1e6, float("nan")])
 def test_a_spread_or_threshold_out_of_reach_is_a_user_error(wrong_ms: float) -> None:
-    """Both ways of finding the chance refuse it."""
+    """Each is named, with what may be chosen."""
     transition = Transition.between(Note.D, Note.E)
-    for chance in (difficulty, simulated_difficulty):
-        with pytest.raises(UserError, match=r"a spread of .* ms is out of reach; choose 0.1 to 200 ms"):
-            chance(transition, spread_ms=wrong_ms)
-        with pytest.raises(UserError, match="an audible time"):
-            chance(transition, audible_ms=wrong_ms)
-
-
-def test_trials_are_the_same_each_time() -> None:
-    """From one random start."""
-    transition = Transition.between(Note.D, Note.E)
-    assert simulated_difficulty(transition, trials=1000) == simulated_difficulty(transition, trials=1000)
+    with pytest.raises(UserError, match=r"a spread of .* ms is out of reach; choose 0.1 to 200 ms"):
+        difficulty(transition, spread_ms=wrong_ms)
+    with pytest.raises(UserError, match="an audible time"):
+        difficulty(transition, audible_ms=wrong_ms)
 
 
 def test_all_pairs_are_72() -> None:

@@ -243,9 +243,7 @@ def test_no_words_overlap_or_leave_the_window(pair: tuple[Note, Note], size: tup
     for state in (faulty, update(faulty, Action.FLIP, 0.0)):
         for rank in range(8):
             picture = view.picture(state, display, state.schedule.duration_s * rank / 7, *size)
-            rects = [(label, scenes.label_rect(label, measure)) for label in scenes.labels(picture)]
-            for (one, one_rect), (other, other_rect) in combinations(rects, 2):
-                assert not one_rect.meets(other_rect), (one.text, other.text)
+            rects = scenes.assert_apart(picture, measure)
             for label, rect in rects:
                 assert 0 <= rect.x < rect.right <= size[0], label.text
                 assert 0 <= rect.y < rect.bottom <= size[1], label.text
@@ -278,7 +276,7 @@ def test_every_target_can_be_hit(size: tuple[int, int], print_size: Print) -> No
     """Targets measure at least 24 x 24 (WCAG 2.2, 2.5.8) and none covers another."""
     targets = [target.rect for target in shown(opened(), size=size, display=Display(print=print_size)).targets]
     assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
-    assert not any(one.meets(other) for one, other in combinations(targets, 2))
+    assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
 
 
 def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:

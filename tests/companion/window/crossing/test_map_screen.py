@@ -199,15 +199,13 @@ def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size:
     display = Display(print=print_size)
     measure = lettering_for(size, display)
     picture = shown(screens[which], size, display)
-    rects = [(label, scenes.label_rect(label, measure)) for label in scenes.labels(picture)]
-    for (one, one_rect), (other, other_rect) in combinations(rects, 2):
-        assert not one_rect.meets(other_rect), (one.text, other.text)
+    rects = scenes.assert_apart(picture, measure)
     for label, rect in rects:
         assert 0 <= rect.x < rect.right <= size[0], label.text
         assert 0 <= rect.y < rect.bottom <= size[1], label.text
     targets = [target.rect for target in picture.targets]
     assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
-    assert not any(one.meets(other) for one, other in combinations(targets, 2))
+    assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)

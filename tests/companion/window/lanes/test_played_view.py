@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -172,16 +171,14 @@ def test_no_words_overlap_or_leave_the_window(
     measure = lettering_for(size, display)
     for played in (played_until(moments, NOW_S, LONG_FAULT, CAPS), played_until(moments, NOW_S)):
         picture = draw(played, size, display)
-        rects = [(label.text, scenes.label_rect(label, measure)) for label in scenes.labels(picture)]
-        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
-            assert not one_rect.meets(other_rect), (one, other)
+        rects = scenes.assert_apart(picture, measure)
         layout = layout_of(size, display)
-        for words, rect in rects:
-            assert rect.y >= 0, words
-            assert rect.bottom <= size[1], words
+        for label, rect in rects:
+            assert rect.y >= 0, label.text
+            assert rect.bottom <= size[1], label.text
             if rect.y < layout.lanes.y:
-                assert rect.x >= 0, words
-                assert rect.right <= size[0], words
+                assert rect.x >= 0, label.text
+                assert rect.right <= size[0], label.text
 
 
 def test_free_play_follows_the_fingers(moments: tuple[Moment, ...]) -> None:

@@ -147,9 +147,7 @@ def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size:
     state = scenes.state()
     for at_s in settled_moments()[::3]:
         picture = view.picture(state, display, at_s, *size)
-        rects = [(label, scenes.label_rect(label, measure)) for label in scenes.labels(picture)]
-        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
-            assert not one_rect.meets(other_rect), (one.text, other.text)
+        rects = scenes.assert_apart(picture, measure)
         layout = view.layout(state, display, *size)
         window = Rect(0, 0, *size)
         for label, rect in rects:
@@ -176,7 +174,7 @@ def test_every_target_can_be_hit(size: tuple[int, int]) -> None:
     """Targets measure at least 24 x 24 (WCAG 2.2, 2.5.8) and none covers another."""
     targets = [target.rect for target in scenes.picture(1.0, size).targets]
     assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
-    assert not any(one.meets(other) for one, other in combinations(targets, 2))
+    assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
 
 
 def test_every_key_is_shown() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 from dataclasses import replace
-from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -357,8 +356,6 @@ def test_no_words_overlap_or_leave_the_window(screen: TakeScreen, size: tuple[in
     verdict = screen.act(Action.VERDICT)
     assert isinstance(verdict, VerdictScreen)
     for picture in (screen.picture(shown), verdict.picture(shown)):
-        rects = [(label, scenes.label_rect(label, shown.measure)) for label in scenes.labels(picture)]
-        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
-            assert not one_rect.meets(other_rect), (one.text, other.text)
+        rects = scenes.assert_apart(picture, shown.measure)
         for label, rect in rects:
             assert 0 <= rect.y < rect.bottom <= size[1], label.text

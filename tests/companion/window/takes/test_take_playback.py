@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import combinations, pairwise
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -137,8 +137,7 @@ def test_no_words_overlap(path: Path, size: tuple[int, int]) -> None:
     """At three sizes, with the tune and without."""
     measure = lettering_for(size, Display())
     for tunes in ((), (scenes.tune(),)):
-        rects = [scenes.label_rect(label, measure) for label in scenes.labels(picture(path, 5.0, tunes, size))]
-        assert not any(one.meets(other) for one, other in combinations(rects, 2))
+        scenes.assert_apart(picture(path, 5.0, tunes, size), measure)
 
 
 class Played:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import combinations
-
 import pytest
 
 from companion.listen.model.findings import Finding, FindingKind
@@ -85,13 +83,11 @@ def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size:
     """On every page."""
     shown = canvas(size, print_size)
     for picture in pages(verdict(12), shown):
-        rects = [(label.text, scenes.label_rect(label, shown.measure)) for label in scenes.labels(picture)]
-        for (one, one_rect), (other, other_rect) in combinations(rects, 2):
-            assert not one_rect.meets(other_rect), (one, other)
-        for words, rect in rects:
-            assert rect.x >= 0, words
-            assert rect.right <= size[0], words
-            assert rect.bottom <= size[1], words
+        rects = scenes.assert_apart(picture, shown.measure)
+        for label, rect in rects:
+            assert rect.x >= 0, label.text
+            assert rect.right <= size[0], label.text
+            assert rect.bottom <= size[1], label.text
 
 
 def test_what_stands_on_other_pages_is_named() -> None:
