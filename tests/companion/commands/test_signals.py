@@ -109,7 +109,7 @@ def test_every_long_work_ends_when_it_is_told_to(window_folder: Path, work: str,
         assert program.poll() is None
         assert ended(program, number) == ""
     assert program.returncode == OF_STATUS[number]
-    assert set(window_folder.iterdir()) - before <= {window_folder / "eightholes"}
+    assert set(window_folder.iterdir()) - before <= {window_folder / "settings.json"}
     with pytest.raises(ProcessLookupError):
         os.killpg(program.pid, 0)
 
