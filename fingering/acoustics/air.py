@@ -81,8 +81,8 @@ def boundary_layer(stokes: Floats) -> Complexes:
     """The loss function J(s) = 2 J1(z) / (z J0(z)) with z = s sqrt(-j), of a wave in a narrow tube.
 
     It is the share of a cross-section that friction at the wall holds back. stokes: s, the radius divided by the
-    thickness of the boundary layer. It is above 10 in every hole and bore that the model meets, where the asymptotic
-    series of J1/J0 (Abramowitz & Stegun 9.2.5) is good to better than 1e-7.
+    thickness of the boundary layer. It is above 10 in every hole and bore that the model meets. The asymptotic series
+    of J1/J0 (Abramowitz & Stegun 9.2.5) is good to 1e-6 from there on, and to 1e-7 from 15 on.
     """
     z = stokes * np.exp(-0.25j * np.pi)
     ratio = -1j + 1 / (2 * z) - 1j / (8 * z**2) - 1 / (8 * z**3) + 25j / (128 * z**4)

@@ -48,13 +48,24 @@ def calibrate(sketch: Chanter, tuning: Tuning, low_a_hz: float = LOW_A_HZ) -> Ch
     """
     targets_hz = low_a_hz * np.array([tuning.ratio(note) for note in Note])
     places_mm = np.array([*(hole.position_mm for hole in sketch.holes), sketch.foot_mm])
-    for _ in range(MAX_ROUNDS):
-        errors = _errors_cents(sketch, places_mm, targets_hz)
-        if np.max(np.abs(errors)) < IN_TUNE_CENTS:
-            return _moved(sketch, places_mm)
-        places_mm = places_mm + _newton_step(sketch, places_mm, targets_hz, errors)
-    what = f"no place of the holes gives the {tuning.name} tuning at {low_a_hz:g} Hz"
-    raise UserError(what, "bring bore, wall and hole sizes nearer to a practice chanter's")
+    found = _search(sketch, places_mm, targets_hz)
+    if found is None:
+        what = f"no place of the holes gives the {tuning.name} tuning at {low_a_hz:g} Hz"
+        raise UserError(what, "bring bore, wall and hole sizes nearer to a practice chanter's")
+    return found
+
+
+def _search(sketch: Chanter, places_mm: Floats, targets_hz: Floats) -> Chanter | None:
+    """The chanter in tune; None where the search does not end, or leads to what is no chanter or has no resonance."""
+    try:
+        for _ in range(MAX_ROUNDS):
+            errors = _errors_cents(sketch, places_mm, targets_hz)
+            if np.max(np.abs(errors)) < IN_TUNE_CENTS:
+                return _moved(sketch, places_mm)
+            places_mm = places_mm + _newton_step(sketch, places_mm, targets_hz, errors)
+    except UserError:
+        return None
+    return None
 
 
 def _newton_step(sketch: Chanter, places_mm: Floats, targets_hz: Floats, errors: Floats) -> Floats:

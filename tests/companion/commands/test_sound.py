@@ -85,6 +85,6 @@ def test_a_mistake_is_one_line_and_status_2(
 
 def test_help_says_to_keep_headphones_low(capsys: pytest.CaptureFixture[str]) -> None:
     """The program cannot know how loud it is at an ear."""
-    with pytest.raises(SystemExit):
+    with pytest.raises(SystemExit, match=r"^0$"):
         main(["sound", "--help"])
     assert "Keep headphones low" in capsys.readouterr().out

@@ -72,7 +72,7 @@ def test_what_was_set_aside_before_is_not_written_over(tmp_path: Path) -> None:
     """Each has a name of its own."""
     for text in ("one", "two", "three"):
         (tmp_path / "a.json").write_text(text)
-        with pytest.raises(UserError):
+        with pytest.raises(UserError, match=r"kept as a\.json\.unreadable"):
             kept(tmp_path / "a.json")
     assert sorted(each.read_text() for each in tmp_path.iterdir()) == ["one", "three", "two"]
 

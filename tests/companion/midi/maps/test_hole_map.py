@@ -64,5 +64,5 @@ def test_all_notes_off_opens_every_hole() -> None:
 
 def test_a_map_needs_eight_different_sensors() -> None:
     """Two holes told by one note could not be told apart."""
-    with pytest.raises(UserError):
+    with pytest.raises(UserError, match="eight different sensors"):
         HoleMap((NoteSwitch(0, 60),) * 8)

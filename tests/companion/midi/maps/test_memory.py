@@ -46,5 +46,5 @@ def test_a_spoilt_file_is_told_in_one_line(tmp_path: Path, text: str) -> None:
 def test_a_folder_that_cannot_be_made_is_told_in_one_line(tmp_path: Path) -> None:
     """A file stands where the folder should be."""
     (tmp_path / "taken").write_text("")
-    with pytest.raises(UserError):
+    with pytest.raises(UserError, match="what is known of the MIDI ports cannot be kept"):
         write_memory(PortMemory(), tmp_path / "taken")

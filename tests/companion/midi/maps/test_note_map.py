@@ -22,5 +22,5 @@ def test_white_keys_have_no_sharp() -> None:
 @pytest.mark.parametrize("numbers", [(), (67,) * 9, tuple(range(9, 0, -1)), tuple(range(120, 129))])
 def test_a_map_is_nine_rising_numbers(numbers: tuple[int, ...]) -> None:
     """Anything else is told in one line."""
-    with pytest.raises(UserError):
+    with pytest.raises(UserError, match="not the nine notes of a chanter; give nine rising MIDI note numbers"):
         NoteMap(numbers)
