@@ -70,11 +70,13 @@ def _places(source: str, inside: set[int], every: int) -> Iterator[tuple[str, in
 
 
 def _unpacked(source: str) -> int | None:
-    """How many stars unpack something, which the tool takes for multiplications; None where nothing can be read."""
+    """How many stars are no multiplication, which the tool takes them for; None where nothing can be read."""
     try:
-        return sum(isinstance(node, ast.Starred) for node in ast.walk(ast.parse(source)))
+        nodes = list(ast.walk(ast.parse(source)))
     except SyntaxError:
         return None
+    keywords = sum(len(node.kwonlyargs) for node in nodes if isinstance(node, ast.arguments))
+    return keywords + sum(isinstance(node, ast.Starred) for node in nodes)
 
 
 def _difference(source: str, mutated: str) -> tuple[int, str, str]:

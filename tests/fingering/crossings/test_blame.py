@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -181,3 +182,71 @@ def test_from_hole_states_fingers_together_are_no_noise() -> None:
     """All fingers in one moment, and no movement at all, have no explanation."""
     assert explain_states(chart(Note.D), [(0.0, chart(Note.E))]) is None
     assert explain_states(chart(Note.D), []) is None
+
+
+@pytest.mark.parametrize("ms", [15.0, 30.0, 60.0])
+def test_one_late_finger_explains_better_than_four_that_hurried(ms: float) -> None:
+    """D to E by way of low A. By hand: one finger in twenty is off its time, fingers lag twice as often as they hurry,
+    and each 30 ms more is rarer by a factor of e (all of them choices, no source)."""
+    one, four = explain(chart(Note.D), chart(Note.E), [(Note.LOW_A, ms)])
+    assert (len(one.slips), len(four.slips)) == (1, 4)
+    rarer = 3.0 * math.log(20.0) + 3.0 * ms / 30.0 + 4.0 * math.log(2.0)
+    assert math.log(one.probability / four.probability) == pytest.approx(rarer, rel=0.005)
+
+
+def test_of_two_fingers_alike_the_late_one_is_twice_as_likely() -> None:
+    """Low G to B: the others wait for no one (common practice, no source)."""
+    late, early = explain(chart(Note.LOW_G), chart(Note.B), [(Note.LOW_A, 30.0)])
+    assert late.probability / early.probability == pytest.approx(2.0, rel=0.01)
+
+
+@pytest.mark.parametrize(("c_ms", "names"), [(2.9, 1), (3.1, 2)])
+def test_fingers_within_three_milliseconds_move_together(c_ms: float, names: int) -> None:
+    """D to E, C for so long and then low A: nobody can hear the lower hand apart (Hirsh 1959: 2 to 3 ms)."""
+    best = explain(chart(Note.D), chart(Note.E), [(Note.C, c_ms), (Note.LOW_A, 40.0)])[0]
+    assert [slip.finger for slip in best.slips] == [Finger.UPPER_RING, Finger.LOWER_MIDDLE][:names]
+
+
+@pytest.mark.parametrize(("share", "names"), [(0.24, 1), (0.26, 2)])
+def test_of_a_short_noise_a_quarter_counts(share: float, names: int) -> None:
+    """In 8 ms of noise fingers 2 ms apart are already two."""
+    noise = [(Note.C, 8.0 * share), (Note.LOW_A, 8.0 * (1.0 - share))]
+    assert len(explain(chart(Note.D), chart(Note.E), noise)[0].slips) == names
+    transition = Transition.between(Note.D, Note.E)
+    off_ms = {Finger.UPPER_RING: 8.0, Finger.LOWER_MIDDLE: 8.0 * share}
+    found = explain_states(transition.start, timed_states(transition, off_ms))
+    assert found is not None
+    assert len(found.slips) == names
+
+
+def test_the_sort_is_that_of_the_noise_that_lasts_longest() -> None:
+    """B to F, the upper ring finger late and the upper middle one later still: low A, then E. Low A is a lift/drop, E is
+    rolled (common practice, no source)."""
+    transition = Transition.between(Note.B, Note.F)
+    for middle_ms, sort in ((45.0, Sort.LIFT_DROP), (75.0, Sort.ROLLING)):
+        off_ms = {Finger.UPPER_RING: 30.0, Finger.UPPER_MIDDLE: middle_ms}
+        noise = foreign_notes(transition, off_ms)
+        assert [note for note, _ in noise] == [Note.LOW_A, Note.E]
+        assert explain(transition.start, transition.end, noise)[0].sort is sort
+        seen = explain_states(transition.start, timed_states(transition, off_ms))
+        assert seen is not None
+        assert seen.sort is sort
+
+
+def test_what_was_seen_is_certain() -> None:
+    """Hole states leave one explanation."""
+    transition = Transition.between(Note.D, Note.E)
+    found = explain_states(transition.start, timed_states(transition, {Finger.UPPER_RING: 30.0}))
+    assert found is not None
+    assert found.probability == 1.0
+
+
+def test_from_hole_states_a_state_that_stays_is_no_movement() -> None:
+    """D told twice over."""
+    assert explain_states(chart(Note.D), [(0.0, chart(Note.D)), (20.0, chart(Note.D))]) is None
+
+
+def test_an_early_finger_is_called_early() -> None:
+    """In whole milliseconds, without a sign."""
+    found = explain(chart(Note.E), chart(Note.C), [(Note.LOW_A, 40.2)])[0]
+    assert str(found) == "upper ring finger 40 ms early"
