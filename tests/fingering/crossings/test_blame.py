@@ -220,8 +220,8 @@ def test_of_a_short_noise_a_quarter_counts(share: float, names: int) -> None:
 
 
 def test_the_sort_is_that_of_the_noise_that_lasts_longest() -> None:
-    """B to F, the upper ring finger late and the upper middle one later still: low A, then E. Low A is a lift/drop, E is
-    rolled (common practice, no source)."""
+    """B to F, the upper ring finger late and the upper middle one later still: low A, then E. Low A is a lift/drop and
+    E is rolled (common practice, no source)."""
     transition = Transition.between(Note.B, Note.F)
     for middle_ms, sort in ((45.0, Sort.LIFT_DROP), (75.0, Sort.ROLLING)):
         off_ms = {Finger.UPPER_RING: 30.0, Finger.UPPER_MIDDLE: middle_ms}

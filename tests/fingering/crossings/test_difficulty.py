@@ -28,6 +28,13 @@ def test_two_fingers_of_which_one_must_lead(spread_ms: float) -> None:
     assert found == pytest.approx(0.5 * math.erfc(3.0 / (2.0 * spread_ms)), abs=QUADRATURE_ERROR)
 
 
+def test_a_good_piper_scatters_by_five_milliseconds() -> None:
+    """By hand again, where nothing else is said: 5 ms (a choice, no source), heard from 3 ms on (Hirsh 1959)."""
+    by_hand = 0.5 * math.erfc(3.0 / (2.0 * 5.0))
+    transition = Transition.between(Note.LOW_G, Note.B)
+    assert difficulty(transition) == pytest.approx(by_hand, abs=QUADRATURE_ERROR)
+
+
 def test_with_a_very_wide_spread_the_chance_is_the_share_of_orders_that_are_not_clean() -> None:
     """Then every foreign state lasts long enough, nearly."""
     for pair in ((Note.D, Note.E), (Note.D, Note.HIGH_A), (Note.HIGH_A, Note.E)):
@@ -102,6 +109,24 @@ def test_a_spread_or_threshold_out_of_reach_is_a_user_error(wrong_ms: float) -> 
         difficulty(transition, spread_ms=wrong_ms)
     with pytest.raises(UserError, match="an audible time"):
         difficulty(transition, audible_ms=wrong_ms)
+
+
+@pytest.mark.parametrize(("within_ms", "beyond_ms"), [(0.1, 0.099), (200.0, 200.1)])
+def test_how_wide_a_spread_may_be(within_ms: float, beyond_ms: float) -> None:
+    """From a tenth of a millisecond to a fifth of a second."""
+    transition = Transition.between(Note.LOW_G, Note.B)
+    assert 0.0 <= difficulty(transition, spread_ms=within_ms) < 0.5
+    with pytest.raises(UserError, match="choose 0.1 to 200 ms"):
+        difficulty(transition, spread_ms=beyond_ms)
+
+
+@pytest.mark.parametrize(("within_ms", "beyond_ms"), [(0.5, 0.49), (1000.0, 1001.0)])
+def test_how_dull_an_ear_may_be(within_ms: float, beyond_ms: float) -> None:
+    """From half a millisecond to a second."""
+    transition = Transition.between(Note.LOW_G, Note.B)
+    assert 0.0 <= difficulty(transition, audible_ms=within_ms) < 0.5
+    with pytest.raises(UserError, match="choose 0.5 to 1000 ms"):
+        difficulty(transition, audible_ms=beyond_ms)
 
 
 def test_all_pairs_are_72() -> None:

@@ -38,7 +38,7 @@ def before_odds(customs: Customs, each: HeardUnit) -> float:
 
 
 def test_a_school_is_believed_twelve_to_one() -> None:
-    """At first; of single gracenotes and strikes, which nearly all place alike, more than a hundred to one (a choice, no
+    """At first; of single gracenotes and strikes, which nearly all place alike, a hundred to one and more (a choice, no
     source)."""
     for family in (Family.DOUBLING, Family.TAORLUATH, Family.BIRL, Family.THROW):
         assert before_odds(Customs(ALL_BEFORE), unit(family)) == pytest.approx(12.0, abs=0.3)
