@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from cosmic_ray.ast import ast_nodes, get_ast
@@ -12,7 +13,8 @@ from cosmic_ray.mutating import mutate_code
 
 from tests.mutation.operators import operators
 
-NUMBERS = ("NumberReplacer", "NumberScaler")
+SCALER = "NumberScaler"
+NUMBERS = ("NumberReplacer", SCALER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,8 @@ class Mutant:
 def mutants_of(path: Path, every: int) -> Iterator[Mutant]:
     """The mutants of a module, none twice, none that runs as the module itself does.
 
-    every: of all places that can be changed, every so manieth is; numbers outside functions are in any case.
+    every: of all places that can be changed, every so manieth is; numbers outside functions are doubled and halved in
+    any case, and noughts there become one more and one less.
     """
     source = path.read_text(encoding="utf-8")
     stars, seen, inside = _unpacked(source), {_what_runs(source)}, _lines_of_functions(source)
@@ -55,18 +58,16 @@ def mutants_of(path: Path, every: int) -> Iterator[Mutant]:
 def _places(source: str, inside: set[int], every: int) -> Iterator[tuple[str, int, int]]:
     """An operator's name, its how manieth place this is, and the line; those of one line follow one another."""
     nodes = list(ast_nodes(get_ast(source)))
-    places = []
+    found = []
     for name, operator in operators().items():
-        positions = (position for node in nodes for position in operator.mutation_positions(node))
-        places += [(start[0], name, occurrence) for occurrence, (start, _) in enumerate(positions)]
-    others = 0
-    for line, name, occurrence in sorted(places):
-        if line not in inside and name in NUMBERS:
-            yield name, occurrence, line
-            continue
-        if not others % every:
-            yield name, occurrence, line
-        others += 1
+        starts = [start for node in nodes for start, _ in operator.mutation_positions(node)]
+        found += [(start, name, occurrence) for occurrence, start in enumerate(starts)]
+    scaled = {start for start, name, _ in found if name == SCALER}
+    others = count()
+    for start, name, occurrence in sorted(found):
+        is_constant = start[0] not in inside and name in NUMBERS
+        if (is_constant and (name == SCALER or start not in scaled)) or not next(others) % every:
+            yield name, occurrence, start[0]
 
 
 def _unpacked(source: str) -> int | None:

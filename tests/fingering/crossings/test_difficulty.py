@@ -116,7 +116,7 @@ def test_how_wide_a_spread_may_be(within_ms: float, beyond_ms: float) -> None:
     """From a tenth of a millisecond to a fifth of a second."""
     transition = Transition.between(Note.LOW_G, Note.B)
     assert 0.0 <= difficulty(transition, spread_ms=within_ms) < 0.5
-    with pytest.raises(UserError, match="choose 0.1 to 200 ms"):
+    with pytest.raises(UserError, match=r"choose 0\.1 to 200 ms"):
         difficulty(transition, spread_ms=beyond_ms)
 
 
@@ -125,7 +125,7 @@ def test_how_dull_an_ear_may_be(within_ms: float, beyond_ms: float) -> None:
     """From half a millisecond to a second."""
     transition = Transition.between(Note.LOW_G, Note.B)
     assert 0.0 <= difficulty(transition, audible_ms=within_ms) < 0.5
-    with pytest.raises(UserError, match="choose 0.5 to 1000 ms"):
+    with pytest.raises(UserError, match=r"choose 0\.5 to 1000 ms"):
         difficulty(transition, audible_ms=beyond_ms)
 
 
