@@ -78,6 +78,7 @@ def test_the_stated_error_of_the_integrals_holds(monkeypatch: pytest.MonkeyPatch
     module._grid.cache_clear()
     module._chance_of_pattern.cache_clear()
     assert fine != coarse
+    assert QUADRATURE_ERROR <= 1e-7
     assert max(abs(fine[pair] - coarse[pair]) for pair in PAIRS) < QUADRATURE_ERROR
 
 
