@@ -28,7 +28,7 @@ def test_there_are_as_few_groups_as_can_be(start: Note, end: Note, groups: int) 
 
 
 def test_among_fingers_that_may_go_in_any_order_the_top_one_opens_first_and_the_bottom_one_closes_first() -> None:
-    """So that nothing rolls (common practice, no source): B to C opens the lower middle, then closes the lower little."""
+    """So that nothing rolls (common practice, no source): B to C lifts before it closes."""
     for start, end in permutations(Note, 2):
         transition = Transition.between(start, end)
         lesson = teach(transition)
