@@ -1,0 +1,112 @@
+"""How far behind a rhythm is judged, and by whom."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.listen.model.findings import FindingKind
+from companion.listen.model.played import Sounded
+from companion.listen.model.strictness import Strictness
+from companion.listen.rhythm.beat_placement import SCHOOLS
+from companion.listen.rhythm.follower import Follower, MelodyTimes, plausible
+from companion.listen.rhythm.heard import BeatHeard, HeardUnit
+from companion.listen.rhythm.pointing import Pair
+from companion.listen.rhythm.rhythm import OnsetJudge
+from fingering.embellishments import Family
+from fingering.notes import Note
+from tests.companion.listen.playing import asked_of, heard, index_of, played_as
+
+EVEN = asked_of("A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|" * 3)
+LIMITS = Strictness.USUAL.limits
+
+
+def unit(played: int, at_s: float, *, apart: bool = False) -> HeardUnit:
+    """A note without gracenotes."""
+    return HeardUnit(played, at_s, at_s, None, True, apart)
+
+
+def judge(*, against_metronome: bool = False) -> OnsetJudge:
+    """Of a tune in even crotchets of a second."""
+    return OnsetJudge(EVEN, LIMITS, against_metronome=against_metronome)
+
+
+def test_a_note_is_judged_once_three_have_followed_and_none_before_the_fifth() -> None:
+    """The first five notes tell the tempo."""
+    judged = []
+    hearing = judge()
+    for played in range(8):
+        hearing.heard(unit(played, 1.0 + played))
+        judged.append(len(hearing.moments))
+    assert judged == [0, 0, 0, 0, 2, 3, 4, 5]
+    hearing.cut()
+    assert hearing.moments == [(played, 1.0 + played) for played in range(8)]
+
+
+@pytest.mark.parametrize(("notes", "judged"), [(2, 0), (3, 3)])
+def test_three_notes_are_enough_for_a_tempo_where_no_more_come(notes: int, judged: int) -> None:
+    """Two are not."""
+    hearing = judge()
+    for played in range(notes):
+        hearing.heard(unit(played, 1.0 + played))
+    hearing.cut()
+    assert len(hearing.moments) == judged
+
+
+def test_what_follows_a_stop_is_judged_by_itself() -> None:
+    """Ten seconds later, at the same tempo: nothing is late. A note that was is known as a hesitation."""
+    hearing = judge()
+    found = []
+    for played in range(12):
+        found += hearing.heard(unit(played, 1.0 + played))
+    found += hearing.cut()
+    for played in range(12, 24):
+        late_s = 0.3 if played == 19 else 0.0
+        found += hearing.heard(unit(played, 11.0 + played + late_s))
+    found += hearing.cut()
+    assert [(each.kind, each.played) for each in found] == [(FindingKind.LATE, 19)]
+    assert hearing.hesitated(30.3, 30.3)
+    assert not hearing.hesitated(29.0, 30.2)
+    assert not hearing.hesitated(30.4, 40.0)
+
+
+def test_of_three_ways_to_hear_those_are_believed_that_told_nearly_as_well_as_the_best() -> None:
+    """Within odds of one to fifty; the best first."""
+    places = MelodyTimes((0.0, 1.0), (1.0, 1.0), {0: Pair(0, 3.0)})
+    followers = [Follower(places, LIMITS, school) for school in SCHOOLS]
+    for follower, surprise in zip(followers, (7.3, 3.5, 7.7), strict=True):
+        follower.surprise = surprise
+    assert plausible(followers) == [followers[1], followers[0]]
+    assert places.pair_ending(1) == Pair(0, 3.0)
+    assert places.pair_ending(0) is None
+
+
+@pytest.mark.parametrize(("late_s", "told"), [(0.27, False), (0.36, True)])
+def test_a_note_with_something_else_amiss_is_late_only_after_a_hesitation(late_s: float, told: bool) -> None:
+    """A quarter of a second more than another one may be (a choice, no source)."""
+    asked = asked_of("A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2{g}e2c2|" * 3)
+    take = played_as(asked)
+    gracenote = index_of(asked, 30, 0)
+    take[gracenote] = Sounded(take[gracenote].at_s + late_s, Note.F)
+    take[gracenote + 1] = Sounded(take[gracenote + 1].at_s + late_s, take[gracenote + 1].note)
+    kinds = [each.kind for each in heard(asked, take)]
+    assert FindingKind.WRONG_GRACENOTE in kinds
+    assert (FindingKind.LATE in kinds) is told
+
+
+def test_the_beat_of_a_note_is_never_outside_of_it_and_its_gracenotes() -> None:
+    """What of it was nearest to a moment."""
+    each = HeardUnit(0, 1.0, 1.2, Family.DOUBLING, True, False)
+    assert [each.nearest_s(due_s) for due_s in (0.5, 1.0, 1.1, 1.2, 1.9)] == [1.0, 1.0, 1.1, 1.2, 1.2]
+    assert BeatHeard(0, 1.2, (1.0, 1.2), None, False).at_s == 1.0
+
+
+def test_against_a_metronome_the_first_note_tells_the_phase() -> None:
+    """All notes a second after its clicks: nothing is late; then one is."""
+    hearing = judge(against_metronome=True)
+    found = []
+    for played in range(12):
+        found += hearing.heard(unit(played, 2.0 + played + (0.2 if played == 8 else 0.0)))
+    found += hearing.cut()
+    assert [(each.kind, each.played) for each in found] == [(FindingKind.LATE, 8)]
+    assert found[0].ms == pytest.approx(200.0)
+    assert found[0].text == "Bar 3: C came 200 ms late against the metronome."
