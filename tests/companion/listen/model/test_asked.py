@@ -49,7 +49,7 @@ def test_a_rest_parts_equal_notes_and_is_no_note() -> None:
     ],
 )
 def test_where_bars_and_parts_begin(music: str, bar_starts: tuple[int, ...], far_starts: tuple[int, ...]) -> None:
-    """Gracenotes included; a repeat and what follows a phrase's end are far; a note held over a bar line begins both."""
+    """Gracenotes included; a repeat and what follows a phrase's end are far; a note held over the line begins both."""
     asked = asked_of(music)
     assert (asked.bar_starts, asked.far_starts) == (bar_starts, far_starts)
 
