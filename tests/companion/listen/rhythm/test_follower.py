@@ -11,6 +11,7 @@ from companion.listen.rhythm.beat_placement import SCHOOLS
 from companion.listen.rhythm.follower import Follower, MelodyTimes, plausible
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit
 from companion.listen.rhythm.pointing import Pair
+from companion.listen.rhythm.pulse import Pulse
 from companion.listen.rhythm.rhythm import OnsetJudge
 from fingering.embellishments import Family
 from fingering.notes import Note
@@ -110,3 +111,54 @@ def test_against_a_metronome_the_first_note_tells_the_phase() -> None:
     assert [(each.kind, each.played) for each in found] == [(FindingKind.LATE, 8)]
     assert found[0].ms == pytest.approx(200.0)
     assert found[0].text == "Bar 3: C came 200 ms late against the metronome."
+
+
+def test_what_a_way_of_hearing_told_badly_is_forgotten_by_and_by() -> None:
+    """Sixty notes later a third of it is left (by hand: 59/60 to the sixtieth)."""
+    places = MelodyTimes([float(rank) for rank in range(80)], [1.0] * 80, {})
+    one, other = (Follower(places, LIMITS, SCHOOLS[0]) for _ in range(2))
+    for follower in (one, other):
+        follower.follow(Pulse(1.0))
+    for rank in range(70):
+        if rank == 9:
+            other.surprise += 100.0
+        for follower in (one, other):
+            follower.hear(unit(rank, 1.0 + rank), ())
+    assert other.surprise - one.surprise == pytest.approx(100.0 * (59.0 / 60.0) ** 61, abs=0.3)
+
+
+def follower_of_pairs() -> tuple[Follower, MelodyTimes]:
+    """Of a tune of dotted pairs, a second each."""
+    at_s = [0.5 * rank + (0.25 if rank % 2 else 0.0) for rank in range(40)]
+    lengths_s = [0.25 if rank % 2 else 0.75 for rank in range(40)]
+    places = MelodyTimes(at_s, lengths_s, {rank: Pair(rank, 3.0) for rank in range(0, 40, 2)})
+    follower = Follower(places, LIMITS, SCHOOLS[0])
+    follower.follow(Pulse(1.0))
+    return follower, places
+
+
+def test_the_second_note_of_a_pair_is_expected_by_habit() -> None:
+    """Of one who points 4:1 it comes 50 ms later than written; the first one where it is written."""
+    follower, places = follower_of_pairs()
+    for rank in range(30):
+        follower.hear(unit(rank, 1.0 + places.at_s[rank] + (0.05 if rank % 2 else 0.0)), ())
+    second, first = follower.onset(unit(31, 0.0)), follower.onset(unit(32, 0.0))
+    assert second.place_s == pytest.approx(places.at_s[31] + 0.05, abs=0.005)
+    assert 0.005 < second.unsure_s < 0.02
+    assert (first.place_s, first.unsure_s) == (places.at_s[32], 0.0)
+    assert (second.before_s, second.after_s) == (0.75, 0.25)
+    assert follower.onset(unit(0, 0.0)).before_s == 0.75
+
+
+def test_a_pair_is_known_once_the_note_after_it_was_heard() -> None:
+    """And only of three notes in a row."""
+    follower, places = follower_of_pairs()
+    known = []
+    for rank in (0, 1, 2, 3, 5, 6, 8, 9, 10):
+        follower.hear(unit(rank, 1.0 + places.at_s[rank]), ())
+        known.append(follower.recent_pair())
+    assert known == [None, None, Pair(0, 3.0), None, None, None, None, None, Pair(8, 3.0)]
+    follower.cut()
+    assert follower.recent_pair() is None
+    follower.hear(unit(11, 20.0, apart=True), ())
+    assert len(follower.recent) == 1
