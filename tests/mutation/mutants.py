@@ -43,8 +43,8 @@ class Mutant:
 def mutants_of(path: Path, every: int) -> Iterator[Mutant]:
     """The mutants of a module, none twice, none that runs as the module itself does.
 
-    every: of all places that can be changed, every so manieth is; numbers outside functions are doubled and halved in
-    any case, and noughts there become one more and one less.
+    every: of all places that can be changed, every so manieth is; numbers outside functions are doubled or halved in
+    any case, by turns, and noughts there become one more and one less.
     """
     source = path.read_text(encoding="utf-8")
     stars, seen, inside = _unpacked(source), {_what_runs(source)}, _lines_of_functions(source)
@@ -65,8 +65,9 @@ def _places(source: str, inside: set[int], every: int) -> Iterator[tuple[str, in
     scaled = {start for start, name, _ in found if name == SCALER}
     others = count()
     for start, name, occurrence in sorted(found):
+        turn = name == SCALER and occurrence % 4 in (0, 3)  # double the first number, halve the second, and so on
         is_constant = start[0] not in inside and name in NUMBERS
-        if (is_constant and (name == SCALER or start not in scaled)) or not next(others) % every:
+        if (is_constant and (turn or start not in scaled)) or not next(others) % every:
             yield name, occurrence, start[0]
 
 
