@@ -19,7 +19,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
     parser.add_argument("targets", metavar="TARGET", nargs="*", help=", ".join(TARGETS))
     parser.add_argument(
-        "--every", type=int, default=1, help="all numbers outside functions, and every so manieth other"
+        "--every", type=int, default=1, help="each number outside functions once, and every so manieth else"
     )
     parser.add_argument("--only", default="", help="modules whose name holds this word")
     options = parser.parse_args()

@@ -158,6 +158,20 @@ def test_a_little_late_moves_the_pulse_a_little_and_far_off_not_at_all(off_s: fl
     assert after.at_s - before.at_s == pytest.approx(moved_s, abs=0.002)
 
 
+@pytest.mark.parametrize(("deviations", "believed"), [(1.0, True), (2.7, True), (2.95, False), (6.0, False)])
+def test_of_those_that_follow_one_nearly_three_deviations_off_is_not_believed(
+    deviations: float, believed: bool
+) -> None:
+    """It moves what was due before it; further off it says nothing of that."""
+    pulse = Pulse(1.0)
+    follow(pulse, steady(40))
+    before, after = onset(40, 21.0), onset(41, 21.5)
+    known = pulse.due(after)
+    off_s = deviations * math.hypot(known.known_s, known.noise_s)
+    due = pulse.due(before, [onset(41, 21.5 + off_s)])
+    assert (due.at_s - pulse.due(before).at_s > 0.05 * off_s) is believed
+
+
 # --- a metronome ---
 
 
