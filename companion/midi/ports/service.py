@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import faulthandler
 import json
-import os
 import signal
 import sys
 import threading
@@ -25,7 +24,9 @@ import time
 from collections import deque
 from typing import Any
 
+from companion.midi.ports.child import set_aside_output, write_all
 from companion.midi.ports.driver import Backend, Driver, InputHandle, OutputHandle
+from companion.midi.ports.drivers import open_driver
 from fingering.errors import UserError
 
 POLL_S = 0.0005
@@ -66,10 +67,10 @@ class Service:
         for link, handle in tuple(self._inputs.items()):
             try:
                 for _ in range(MOST_AT_ONCE):
-                    data = handle.read()
-                    if data is None:
+                    stamped = handle.read()
+                    if stamped is None:
                         break
-                    self._untold.append(["came", link, time.perf_counter(), data.hex()])
+                    self._untold.append(["came", link, stamped.at_s, stamped.data.hex()])
             except UserError as error:
                 self._lose(link, error)
 
@@ -87,7 +88,8 @@ class Service:
 
     def _list(self) -> None:
         try:
-            self._untold.append(["ports", self._driver.inputs(), self._driver.outputs()])
+            names = self._driver.names()
+            self._untold.append(["ports", names.inputs, names.outputs])
         except UserError as error:
             self._untold.append(["no ports", error.what, error.remedy])
 
@@ -132,10 +134,11 @@ class Orders:
 
 def run(backend: Backend) -> None:
     """Serve until the orders end, or nobody listens any more."""
+    answers = set_aside_output()
     try:
-        driver = Driver(backend)
+        driver = open_driver(backend)
     except UserError as error:
-        _say(f"{json.dumps(['none', error.what, error.remedy])}\n".encode("ascii"))
+        write_all(answers, f"{json.dumps(['none', error.what, error.remedy])}\n".encode("ascii"))
         return
     service, orders = Service(driver), Orders()
     try:
@@ -143,18 +146,13 @@ def run(backend: Backend) -> None:
             while orders.waiting:
                 service.obey(orders.waiting.popleft())
             service.read()
-            _say(service.told())
+            write_all(answers, service.told())
             time.sleep(POLL_S)
     except BrokenPipeError:
         pass
     while orders.waiting:  # the last notes that are to be sent off
         service.obey(orders.waiting.popleft())
     service.close()
-
-
-def _say(data: bytes) -> None:
-    while data:
-        data = data[os.write(1, data) :]
 
 
 if __name__ == "__main__":

@@ -7,13 +7,13 @@ import json
 import os
 import queue
 import subprocess
-import sys
 import threading
 import time
-from pathlib import Path
 from typing import Any
 
-from companion.midi.ports.driver import Backend, check_rtmidi
+from companion.midi.ports.child import start_module
+from companion.midi.ports.driver import Backend
+from companion.midi.ports.drivers import check_backend
 from companion.midi.ports.links import InputLink, Link, OutputLink
 from fingering.errors import UserError
 
@@ -37,11 +37,11 @@ class MidiSystem:
     """Ports by name, and the process that opens them. For the main thread; threads of its own keep it up to date.
 
     inputs, outputs: the ports there are, as last told. told: how many times they were. trouble: what is
-    wrong, None while all is well. Raises UserError where python-rtmidi is missing.
+    wrong, None while all is well. Raises UserError where no driver has this backend's ports.
     """
 
     def __init__(self, backend: Backend = Backend.SYSTEM) -> None:
-        check_rtmidi()
+        check_backend(backend)
         self.inputs: tuple[str, ...] = ()
         self.outputs: tuple[str, ...] = ()
         self.told = 0
@@ -204,11 +204,4 @@ class _Process:
 
 
 def _start(backend: Backend) -> subprocess.Popen[bytes]:
-    """The process, which finds the same package as this one; it shares no terminal, so no Ctrl-C reaches it."""
-    home = str(Path(__file__).resolve().parents[2])
-    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, (home, os.environ.get("PYTHONPATH"))))}
-    pipe = subprocess.PIPE
-    words = [sys.executable, "-P", "-m", "companion.midi.ports.service", backend.value]
-    return subprocess.Popen(
-        words, stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL, env=environment, start_new_session=True
-    )
+    return start_module("companion.midi.ports.service", backend.value)

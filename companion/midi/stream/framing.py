@@ -11,7 +11,14 @@ from collections.abc import Iterable, Iterator
 _DATA_BYTES_OF_VOICE = {0x80: 2, 0x90: 2, 0xA0: 2, 0xB0: 2, 0xC0: 1, 0xD0: 1, 0xE0: 2}
 _DATA_BYTES_OF_COMMON = {0xF1: 1, 0xF2: 2, 0xF3: 1, 0xF6: 0}
 _UNDEFINED_REAL_TIME = frozenset({0xF9, 0xFD})
-_FIRST_COMMON, _FIRST_REAL_TIME = 0xF0, 0xF8
+_FIRST_COMMON, FIRST_REAL_TIME = 0xF0, 0xF8
+
+
+def data_bytes_of(status: int) -> int | None:
+    """How many data bytes follow a status below `FIRST_REAL_TIME`; None where no fixed number does."""
+    if status < _FIRST_COMMON:
+        return _DATA_BYTES_OF_VOICE.get(status & 0xF0)
+    return _DATA_BYTES_OF_COMMON.get(status)
 
 
 class Framer:
@@ -27,7 +34,7 @@ class Framer:
     def feed(self, data: Iterable[int]) -> Iterator[bytes]:
         """Take in bytes (0 to 255 each) and yield every message that they complete."""
         for byte in data:
-            message = self._real_time(byte) if byte >= _FIRST_REAL_TIME else self._byte(byte)
+            message = self._real_time(byte) if byte >= FIRST_REAL_TIME else self._byte(byte)
             if message is not None:
                 yield message
 
@@ -46,11 +53,7 @@ class Framer:
 
     def _wanted(self) -> int | None:
         """How many data bytes the status in force asks for; None where data bytes mean nothing."""
-        if self._status is None:
-            return None
-        if self._status < _FIRST_COMMON:
-            return _DATA_BYTES_OF_VOICE[self._status & 0xF0]
-        return _DATA_BYTES_OF_COMMON.get(self._status)
+        return None if self._status is None else data_bytes_of(self._status)
 
     def _completed(self) -> bytes | None:
         if self._status is None or self._wanted() != len(self._data):

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from companion.midi.ports.driver import Backend, Driver
+from companion.midi.ports.drivers import open_driver
 from companion.midi.ports.named_ports import InputPort, Listening, Ports, PortState
 from fingering.errors import UserError
 from tests.referees import require_module, require_program
@@ -86,7 +87,7 @@ def connected(server: subprocess.Popen[bytes]) -> Driver:
     gives_up_s = time.monotonic() + STARTS_WITHIN_S
     while True:
         try:
-            return Driver(Backend.JACK)
+            return open_driver(Backend.JACK)
         except UserError:
             assert server.poll() is None, "jackd ended at once"
             assert time.monotonic() < gives_up_s, "jackd does not answer"

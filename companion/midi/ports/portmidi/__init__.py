@@ -1,0 +1,1 @@
+"""The ports of PortMidi, where python-rtmidi is not installed."""

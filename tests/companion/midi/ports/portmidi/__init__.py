@@ -1,0 +1,1 @@
+"""Tests of what opens ports where python-rtmidi is not installed."""
