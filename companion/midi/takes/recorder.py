@@ -73,9 +73,22 @@ class Recorder:
         """End the take and hand it back; None when nothing was played, and then no file is left either."""
         self._stop.set()
         self._writer.join()
-        end_s = max(now_s - self._began_s, self._kept[-1].at_s if self._kept else 0.0)
-        path = self._close(end_s)
-        return build_take(self._heading, self._kept, end_s, path) if self._kept else None
+        path = self._close(self._end_s(now_s))
+        return self._take(now_s, path)
+
+    def rescue(self, now_s: float) -> Take | None:
+        """The take as memory has it, where `finish` failed or no thread was there for it; the file stays as it is."""
+        self._stop.set()
+        if self._file:
+            with contextlib.suppress(OSError):
+                self._file.abandon()
+        return self._take(now_s, self.path)
+
+    def _end_s(self, now_s: float) -> float:
+        return max(now_s - self._began_s, self._kept[-1].at_s if self._kept else 0.0)
+
+    def _take(self, now_s: float, path: Path | None) -> Take | None:
+        return build_take(self._heading, self._kept, self._end_s(now_s), path) if self._kept else None
 
     def _create(self, folder: Path) -> TakeFile | None:
         try:
@@ -110,7 +123,10 @@ class Recorder:
                 self._file.path.unlink(missing_ok=True)
             return None
         try:
-            self._file.finish(end_s)
+            if self._writer.error:  # nobody knows where it stopped
+                self._file.abandon()
+            else:
+                self._file.finish(end_s)
         except Exception as error:
             self._say(error)
         return self._file.path

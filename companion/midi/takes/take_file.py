@@ -46,7 +46,7 @@ class TakeFile:
         track = b"MTrk" + self._length.to_bytes(4, "big") + opening
         try:
             self._write_at(0, _HEADER + DIVISION.to_bytes(2, "big") + track)
-        except OSError:
+        except BaseException:  # whatever it is, no file is left that is no take
             self._file.close()
             path.unlink(missing_ok=True)
             raise

@@ -5,6 +5,7 @@ A run of hours becomes several takes.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -46,7 +47,7 @@ class TakeKeeper:
         self._run: TuneRun | None = None
         self._waiting: list[Timed] = []
         self._recorder: Recorder | None = None
-        self._ending: list[tuple[Recorder, Worker[Take | None]]] = []
+        self._ending: list[tuple[Recorder, float, Worker[Take | None]]] = []
         self._unkept: list[Take] = []
         self._unheard = ""
 
@@ -96,7 +97,7 @@ class TakeKeeper:
         """End any take; returns when it is on the disk."""
         if self._run:
             self._end(player)
-        for _, ending in self._ending:
+        for *_, ending in self._ending:
             ending.join()
         self._see_to_ended()
 
@@ -134,16 +135,22 @@ class TakeKeeper:
         if recorder and run:
             ending = Worker(partial(recorder.finish, run.at_s), "take ending", daemon=False)
             ending.start()
-            self._ending.append((recorder, ending))
+            self._ending.append((recorder, run.at_s, ending))
+
+    def _rescue(self, recorder: Recorder, end_s: float) -> None:
+        with contextlib.suppress(Exception):  # what cannot be made out at all is told already
+            if take := recorder.rescue(end_s):
+                self._unkept.append(take)
 
     def _see_to_ended(self) -> None:
         """Keep what only memory holds of the takes that have ended, and what went wrong."""
         going_on = []
-        for recorder, ending in self._ending:
+        for recorder, end_s, ending in self._ending:
             match ending.outcome:
                 case Running():
-                    going_on.append((recorder, ending))
+                    going_on.append((recorder, end_s, ending))
                 case Failed(error):
+                    self._rescue(recorder, end_s)
                     self._unheard = fault_line("the last take did not end well", error, "R shows what there is")
                 case Done(Take() as take) if recorder.trouble:
                     self._unkept.append(take)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from companion.files.worker import RUNNING, Worker, fault_line
+from companion.files.lines import one_line
+from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
 from companion.window.play.preferences import Preferences
+from fingering.errors import UserError
 
 TRY_AGAIN = "change any of them to try again"
 
@@ -22,12 +24,20 @@ class SettingsKeeper:
         self._kept: Preferences | None = None
         self._wanted: Preferences | None = None
         self._writing: Worker[None] | None = None
+        self._trouble = ""
 
     @property
     def trouble(self) -> str:
         """Why the settings cannot be kept, and what to do; "" while they are."""
-        error = self._writing.error if self._writing else None
-        return fault_line("the settings cannot be kept", error, TRY_AGAIN) if error else ""
+        match self._writing and self._writing.outcome:
+            case Failed(UserError() as error):
+                # Without its place, which would fill the line.
+                self._trouble = one_line(f"{error.what}; {error.remedy}")
+            case Failed(error):
+                self._trouble = fault_line("the settings cannot be kept", error, TRY_AGAIN)
+            case Done():
+                self._trouble = ""
+        return self._trouble
 
     def keep(self, preferences: Preferences) -> None:
         """Once a frame: the settings in force. The first ones are as they were read."""
