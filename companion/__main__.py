@@ -1,4 +1,4 @@
-"""The command line: finds the command, runs it, and turns every user's mistake into one line and exit status 2."""
+"""The command line: finds the command, runs it, and prints a user's mistake as one line with exit status 2."""
 
 from __future__ import annotations
 
@@ -38,17 +38,17 @@ LONGEST_COMPLAINT = 400
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser whose complaints are one line like all others, where argparse would print its usage above them."""
+    """An argparse parser that raises UserError instead of printing its usage."""
 
     _words: Sequence[str] = ()
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
-        """Remember the words, of which a complaint repeats no more than a reader needs."""
+        """Parse, and remember the words: an error message repeats no more of them than a reader needs."""
         self._words = tuple(args or ())
         return super().parse_known_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:
-        """Raise UserError."""
+        """Raise argparse's complaint as a UserError."""
         brief = in_brief(message, self._words)
         shown = brief if len(brief) <= LONGEST_COMPLAINT else f"{brief[:LONGEST_COMPLAINT]}…"
         raise UserError(shown, f"'{self.prog} --help' tells what can be written")
@@ -60,7 +60,7 @@ class Parser(argparse.ArgumentParser):
 
 
 def build_parser(command: str) -> argparse.ArgumentParser:
-    """The parser of one command, as its own module fills it in."""
+    """The parser of one command, with the options that its module adds."""
     parser = Parser(prog=f"eightholes {command}", description=COMMANDS[command])
     importlib.import_module(f"companion.commands.{command}").configure(parser)
     return parser
@@ -96,7 +96,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run_and_tell(words: Sequence[str]) -> int:
-    """Run what was asked for; every fault of a user or a system ends in one line."""
+    """Run the command; every mistake of a user and every error of the system ends in one line."""
     try:
         status = _run(words)
         _deliver()
@@ -118,7 +118,7 @@ def _run_and_tell(words: Sequence[str]) -> int:
 
 
 def _deliver() -> None:
-    """Send what was printed on its way. Raises UserError where it cannot go."""
+    """Flush standard output. Raises UserError where it cannot be written."""
     if sys.stdout is not None:
         sys.stdout.flush()
 
@@ -131,7 +131,7 @@ def _complain(error: UserError, words: Sequence[str]) -> int:
 
 
 def _system_error(error: OSError) -> UserError:
-    """What the system refused, where no command says it better."""
+    """A system error that no command explains better, as a UserError."""
     why = (error.strerror or str(error)).lower()
     where = os.fsdecode(error.filename) if isinstance(error.filename, str | bytes) else None
     return UserError(f"the system says: {why}", "see that there is room and that the files are yours", where)

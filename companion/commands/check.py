@@ -1,4 +1,4 @@
-"""`eightholes check`: everything that is wrong, or looks wrong, in tune files."""
+"""`eightholes check`: reports everything that is wrong, or looks wrong, in tune files."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _STATUS = "Exit status: 0 without errors, 1 with errors, 2 where there is nothin
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """What the command line of `check` may hold."""
+    """Add the command's options."""
     parser.epilog = _STATUS
     parser.add_argument("files", metavar="FILE", nargs="+", help="ABC files, folders of them, or tunes of ours")
     parser.add_argument(
@@ -35,7 +35,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print every problem, then what they come to. Raises UserError where no file is found."""
+    """Print every problem, then a summary. Raises UserError where no file is found."""
     paths = list(_paths(options.files))
     progress = Progress("checked", len(paths))
     checked = CheckedFiles()
@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
 
 @dataclass(slots=True)
 class CheckedFiles:
-    """What was found so far: files, those with errors, tunes, problems by severity and by kind."""
+    """The counts so far: files, those with errors, tunes, problems by severity and by kind."""
 
     files: int = 0
     with_errors: int = 0
@@ -60,7 +60,7 @@ class CheckedFiles:
     kinds: Counter[ProblemKind] = field(default_factory=Counter)
 
     def add(self, problems: Sequence[Problem], tunes: int) -> None:
-        """One more file."""
+        """Count the problems of one more file."""
         self.files += 1
         self.tunes += tunes
         self.with_errors += any(problem.severity is Severity.ERROR for problem in problems)
@@ -68,7 +68,7 @@ class CheckedFiles:
         self.kinds.update(problem.kind for problem in problems)
 
     def summary(self) -> Iterator[str]:
-        """What it comes to, for people."""
+        """The counts in words, line by line."""
         errors, warnings = self.severities[Severity.ERROR], self.severities[Severity.WARNING]
         looked_at = f"{_count(self.files, 'file')} with {_count(self.tunes, 'tune')}"
         in_files = f"{_count(errors, 'error')} in {_count(self.with_errors, 'file')}"
@@ -104,7 +104,7 @@ def _rows(paths: Sequence[Path], checked: CheckedFiles, progress: Progress) -> I
 
 
 def _print_json(problems: Iterable[Problem]) -> None:
-    """Print a list, a row at a time: there may be a million of them."""
+    """Print the problems as a JSON list, a row at a time: there may be a million of them."""
     opening = "["
     for problem in problems:
         print(f"{opening}\n {json.dumps(_as_data(problem))}", end="")
@@ -125,7 +125,7 @@ def _as_data(problem: Problem) -> dict[str, str | int]:
 
 
 def _paths(names: Sequence[str]) -> Iterator[Path]:
-    """The files that are meant: folders stand for all ABC files in them and below."""
+    """The files that the names stand for: a folder stands for all ABC files in it and below."""
     for name in names:
         if os.path.isdir(name):
             files = sorted(_files_below(Path(name)))

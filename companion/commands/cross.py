@@ -1,4 +1,4 @@
-"""`eightholes cross`: what lies between two notes, a tune's own transitions worst first, or the map of all pairs."""
+"""`eightholes cross`: tells what lies between two notes, lists a tune's transitions worst first, or maps all pairs."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ FORMS = "give two notes (cross d e), or a tune, or --all"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """Fill in the parser of the command."""
+    """Add the command's options."""
     low, high = SPREAD_RANGE_MS
     parser.usage = "eightholes cross FROM TO [--late FINGER=MS] | cross TUNE [--tune N] | cross --all   [options]"
     parser.epilog = crossing_text.COMPUTED
@@ -69,7 +69,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print what was asked for. Raises UserError."""
+    """Print what was asked for; returns the exit status. Raises UserError."""
     tuning = next(each for each in TUNINGS if each.name == options.tuning)
     if len(options.words) == 2 and not options.all:
         _cross_pair(options, tuning)
@@ -105,7 +105,7 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
 def _write_sound(
     options: argparse.Namespace, named: NamedTransition, off_ms: Mapping[Finger, float], tuning: Tuning
 ) -> None:
-    """The chanter alone, so that nothing covers what lies between."""
+    """Write the crossing as a WAV file: the chanter alone, so that no drone covers what lies between."""
     from companion.sound.renderer import Renderer
     from companion.sound.settings import SoundSettings
     from companion.sound.wav import write_wav

@@ -14,7 +14,7 @@ COLUMNS = "{:>10}  {:<10}  {:<6}  {}"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """Fill in the parser of the command."""
+    """Add the command's options."""
     add_tune_options(parser)
     parser.add_argument("--json", action="store_true", help="print JSON: at_ms, state, sounds (an ABC letter), kind")
     add_timing_options(parser)
@@ -38,7 +38,7 @@ def as_json(schedule: Schedule) -> str:
 
 
 def as_table(schedule: Schedule) -> str:
-    """The same for people to read."""
+    """The hole states of a schedule as a table for people: ms, holes, note that sounds, kind of event."""
     rows = (
         COLUMNS.format(f"{at_ms(state):.1f}", str(state.state), letter(state), state.kind.value)
         for state in schedule.states
@@ -47,7 +47,7 @@ def as_table(schedule: Schedule) -> str:
 
 
 def at_ms(state: TimedState) -> float:
-    """Milliseconds from the first beat, to the microsecond."""
+    """When a state begins, in milliseconds from the first beat, rounded to the microsecond."""
     return round(state.at_s * 1000.0, 3)
 
 

@@ -1,4 +1,4 @@
-"""`eightholes judge`: says of a take, or of several, what a good teacher would say."""
+"""`eightholes judge`: compares takes with a tune and says what a good teacher would say."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ _STATUS = (
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """Fill in the parser of the command."""
+    """Add the command's options."""
     parser.epilog = _STATUS
     add_tune_options(parser)
     low, high = BEATS_PER_MINUTE_RANGE
@@ -79,7 +79,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _none_judged(results: Sequence[Result]) -> UserError:
-    """The refusal of the only take; of several, after a line for each."""
+    """The error where nothing was judged: of one take its own refusal, of several a summary after a line for each."""
     refusals = [each.refusal for each in results if each.refusal is not None]
     if len(refusals) == 1:
         return refusals[0]
@@ -89,7 +89,10 @@ def _none_judged(results: Sequence[Result]) -> UserError:
 
 
 def judge_file(path: str, tune: Tune, strictness: Strictness, low_a: int | None, tempo: float | None) -> Result:
-    """Judge one file. low_a: as for `hear_take`. tempo: of a metronome that the file does not tell of."""
+    """Judge one take against `tune`; one that cannot be judged gives a result with the reason.
+
+    low_a: as for `hear_take`. tempo: of a metronome that the file does not tell of, None for none.
+    """
     try:
         take = hear_take(path, tune, low_a)
         terms = take.terms if tempo is None else replace(take.terms, metronome_bpm=tempo)
@@ -115,7 +118,7 @@ def _judge_all(options: argparse.Namespace, tune: Tune) -> Iterator[Result]:
 
 
 def _as_json(results: Sequence[Result]) -> str:
-    """One take: its object. Several: {"takes": [{"take", ...}]}, refused ones with "refused"."""
+    """One take as its JSON object; several as {"takes": [{"take", ...}]}, refused ones with "refused"."""
     if len(results) == 1 and results[0].judgement is not None:
         return json.dumps(judgement_to_data(results[0].judgement), indent=1)
     rows = []
@@ -140,7 +143,7 @@ def _write_page(path: Path, results: Sequence[Result], *, force: bool) -> None:
 
 
 def paper_colours() -> Palette:
-    """The window's paper theme for the page: a colour lives in one place."""
+    """The colours of the page for a teacher, which are those of the window's paper theme."""
     return Palette(
         **{each.name: "#{:02x}{:02x}{:02x}".format(*PAPER[Role[each.name.upper()]]) for each in fields(Palette)}
     )

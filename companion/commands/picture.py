@@ -1,4 +1,4 @@
-"""Draws one moment of a screen into a PNG file, without a screen: the same scene that the window shows."""
+"""`eightholes picture`: draws one moment of a screen into a PNG file, as the window would show it."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ FORMS = "give a tune, or --crossing FROM TO, or --map, or --take FILE"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """The command's options."""
+    """Add the command's options."""
     add_tune_options(parser, default="")
     add_timing_options(parser)
     add_display_options(parser)
@@ -48,7 +48,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Draw, and say where."""
+    """Draw the screen that was asked for into a PNG file and print its path; returns the exit status.
+
+    Raises UserError where there is no such place or take, or the file cannot be written.
+    """
     from companion.window.core.display import Display
     from companion.window.paint.still import write_still
 
@@ -91,7 +94,7 @@ def _tune_screen(options: argparse.Namespace) -> Screen:
 
 
 def _take_screen(options: argparse.Namespace) -> Screen:
-    """A take played back; or, as the window showed it while it was played, beside a tune or freely."""
+    """The screen of a take: played back, or as the window showed it while it was played, beside a tune or freely."""
     from companion.window.live.replay import played_until
     from companion.window.play.free_screen import FreeScreen
     from companion.window.playing_navigation import take_over
@@ -115,7 +118,7 @@ def _take_screen(options: argparse.Namespace) -> Screen:
 
 
 def _reviewed(played_back: TakeScreen, options: argparse.Namespace) -> Screen:
-    """The take once it has been judged, at one of its findings; or the verdict on it. Raises UserError."""
+    """The take after judging, at the finding that was asked for, or the verdict on it. Raises UserError."""
     from companion.window.core.screen import ScreenResult
 
     played_back.finish_review()

@@ -1,4 +1,4 @@
-"""`eightholes ports`: the MIDI ports that are here, and what is known of each."""
+"""`eightholes ports`: lists the MIDI ports that are here, and what is known of each."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from fingering.errors import UserError
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """Add the options."""
+    """Add the command's options."""
     add_backend_option(parser)
 
 
@@ -42,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _remembered() -> PortMemory:
-    """What is known; a file of it that cannot be read costs a line, not the list."""
+    """What is known of the ports; where its file cannot be read, a line on standard error and nothing known."""
     try:
         return read_memory(data_folder())
     except UserError as error:

@@ -20,7 +20,7 @@ from fingering.notes import Note
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """What the command line of `read` may hold."""
+    """Add the command's options."""
     parser.add_argument("file", help="an ABC file, or a tune of ours")
     parser.add_argument("--json", action="store_true", help="print JSON: a list with one object a tune")
     parser.add_argument("--tune", type=whole, metavar="N", help="only the tune with X:N, or the Nth")
@@ -28,7 +28,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the tunes on standard output and problems on standard error; 2 where any of them is an error."""
+    """Print the tunes on standard output and problems on standard error; returns 2 where any problem is an error."""
     book = open_book(options.file, options.transpose)
     around, told = book.around, tuple(book.with_problems())
     if options.tune is not None:
@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _print_json(tunes: Sequence[Tune]) -> None:
-    """Print a list with one object a tune; tune by tune, since a book makes far more text than it is."""
+    """Print a JSON list with one object a tune, tune by tune: the text is far larger than the book."""
     opening = "["
     for tune in tunes:
         text = json.dumps(tune_json(tune), ensure_ascii=False, indent=1)
@@ -53,9 +53,9 @@ def _print_json(tunes: Sequence[Tune]) -> None:
 
 
 def report(around: Sequence[Problem], told: Iterable[tuple[Tune, Sequence[Problem]]]) -> int:
-    """Print the problems around the tunes and of each tune on standard error; the exit status that they ask for.
+    """Print the problems around the tunes and those of each tune on standard error; returns the exit status.
 
-    Those of a file header, which every tune meets, are said once.
+    Those of a file header, which every tune meets, are printed once.
     """
     worst = [_worst(around)]
     print_problems(around, prefix="")
@@ -74,7 +74,7 @@ def _worst(problems: Sequence[Problem]) -> Severity:
 
 
 def piping_problems(read: Sequence[Problem], tune: Tune) -> tuple[Problem, ...]:
-    """What of a tune cannot be played or heard as written; nothing where the reader met an error.
+    """Warnings about what cannot be played or heard as written; none for a tune in which the reader found an error.
 
     Such a tune has lost notes, so that what is said of their neighbours would mislead.
     """
@@ -82,7 +82,7 @@ def piping_problems(read: Sequence[Problem], tune: Tune) -> tuple[Problem, ...]:
 
 
 def tune_json(tune: Tune) -> dict[str, Any]:
-    """One tune as JSON: bars in written order, the numbers of those that are played in playing order."""
+    """One tune as JSON: bars in written order, and the numbers of the bars in playing order."""
     names = iter(embellishment_names(tune.notes))
     return {
         "title": tune.title,
@@ -101,7 +101,7 @@ def tune_json(tune: Tune) -> dict[str, Any]:
 
 
 def embellishment_names(notes: Sequence[MelodyNote]) -> Iterator[str | None]:
-    """What leads onto each note from the one before as written; None where nothing does."""
+    """The name of the embellishment onto each note as written, by the note before it; None where there is none."""
     pitches = [note.note for note in notes]
     for before, note in zip([None, *pitches], notes, strict=False):
         if note.note is None or not note.gracenotes:
@@ -142,7 +142,7 @@ def _part(part: Part, bars: Sequence[Bar]) -> dict[str, Any]:
 
 
 def listing(tune: Tune) -> Iterator[str]:
-    """One tune for people: its parts, their phrases by letter, each with its bars."""
+    """One tune as lines of text: its parts, their phrases by letter, each with its bars."""
     yield " ".join(filter(None, (f"{tune.reference}." if tune.reference else "", tune.title or "(no title)")))
     facts = (tune.rhythm, f"M:{tune.meter.text}", f"K:{tune.key}", _tempo_words(tune.tempo))
     yield "  " + ", ".join(filter(None, facts))

@@ -1,4 +1,4 @@
-"""Opens the window on a tune, or on one embellishment between two notes."""
+"""`eightholes show`: opens the window on a tune, an embellishment, a crossing or a take."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ EMBELLISHMENT_SLOW_DOWN = 8.0
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """The command's options."""
+    """Add the command's options."""
     add_tune_options(parser, default="")
     group = parser.add_argument_group("one embellishment alone, instead of a tune")
     group.add_argument("--embellishment", metavar="NAME", help="its name, like taorluath")
@@ -72,7 +72,7 @@ def _opening_slow_down(options: argparse.Namespace) -> float:
 
 
 def _kept() -> tuple[Preferences, str]:
-    """What was kept from the last time, and one line if it could not be read."""
+    """The settings kept last time, and one line if they could not be read."""
     try:
         return read_preferences(preferences_path()), ""
     except UserError as error:
@@ -80,7 +80,7 @@ def _kept() -> tuple[Preferences, str]:
 
 
 def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScreen], Screen] | None:
-    """What opens over the tune at once: the take, the free play or the crossing that was asked for."""
+    """The screen that opens over the tune at once, if the options ask for a take, free play or a crossing."""
     from companion.window.play.free_screen import FreeScreen
     from companion.window.playing_navigation import take_over
 
@@ -100,7 +100,7 @@ def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScree
 
 
 def run(options: argparse.Namespace) -> int:
-    """Open the window and stay until it is closed."""
+    """Open the window and stay until it is closed; returns the exit status. Raises UserError."""
     from companion.window.program import Opening, run_window
     from companion.window.shell import WindowSize
 

@@ -23,7 +23,7 @@ from companion.sound.wav import write_wav
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
-    """Fill in the parser of the command."""
+    """Add the command's options."""
     add_tune_options(parser)
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the WAV file to write")
     add_force_option(parser)

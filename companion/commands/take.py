@@ -1,4 +1,4 @@
-"""`eightholes take`: the takes that were kept."""
+"""`eightholes take`: lists the takes that were kept."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Reading and writing files that may be anything: the bottom layer, which every reader and writer goes through."""
+"""Reads files that may hold anything, writes files whole, and knows the folders, streams and signals of the system."""

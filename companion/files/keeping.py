@@ -1,4 +1,4 @@
-"""Small files that the program keeps for itself: read by one rule, written whole or not at all, and never lost."""
+"""Reads and writes the small JSON files that the program keeps for itself, and never loses one that is spoilt."""
 
 from __future__ import annotations
 
@@ -21,13 +21,14 @@ _MAKE_ROOM = "see that there is room and that the folder is yours"
 
 Value = TypeVar("Value")
 Understand = Callable[[Table], Value]
-"""From the file's table to what it tells. May raise Unfit or UserError."""
+"""A function from the file's table to the value that it holds. May raise Unfit or UserError."""
 
 
 def read_kept(path: Path, understand: Understand[Value], what: str) -> Value | None:
-    """What a file tells, None where there is no file. what: what it holds, for people, like "the settings".
+    """What the file at `path` holds, made by `understand`; None where there is no file.
 
-    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    what: its contents in words, like "the settings". A file that cannot be understood is renamed, so that nothing is
+    lost; then UserError is raised.
     """
     if not os.path.exists(path):
         return None
@@ -40,9 +41,9 @@ def read_kept(path: Path, understand: Understand[Value], what: str) -> Value | N
 
 
 def write_kept(path: Path, plain: Mapping[str, Any], understand: Understand[Any], what: str) -> None:
-    """Put a table in place whole, or leave the old file; what stands there and cannot be understood is set aside first.
+    """Write a table to `path`, whole or not at all; a file there that cannot be understood is renamed first.
 
-    Raises UserError where it cannot be written, or where that file cannot be set aside.
+    what: its contents in words. Raises UserError where it cannot be written, or where that file cannot be renamed.
     """
     try:
         read_kept(path, understand, what)
@@ -60,7 +61,7 @@ def write_kept(path: Path, plain: Mapping[str, Any], understand: Understand[Any]
 
 
 def _set_aside(path: Path, what: str, why: str) -> UserError:
-    """Rename a file so that nothing of it is lost, and say so."""
+    """Rename a file so that nothing of it is lost; returns the error that says so."""
     place, what = one_line(str(path)), f"{what} cannot be read ({why})"
     aside = _free_name(path)
     try:

@@ -1,4 +1,4 @@
-"""Reads JSON that may be anything: limits of size and depth, finite numbers only, every value of the kind asked for."""
+"""Reads JSON that may hold anything: within limits of size and depth, each value checked for its kind and range."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ _STRING_OR_BRACKET = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"?|[\[\]{}]', re.DOTALL
 
 
 class Unfit(Exception):
-    """What was kept is not what was asked for; in words that can stand in brackets in a sentence."""
+    """Raised where JSON does not hold what was asked for; its words can stand in brackets in a sentence."""
 
 
 def parse_table(data: bytes, most_bytes: int) -> Table:
-    """The JSON object that `data` is, its values still to be read. Raises Unfit for anything else."""
+    """The JSON object in `data`; its values are checked when they are read. Raises Unfit for anything else."""
     if len(data) > most_bytes:
         raise Unfit(f"it holds more than {most_bytes} bytes")
     try:
@@ -47,7 +47,7 @@ def parse_table(data: bytes, most_bytes: int) -> Table:
 
 
 def _refuse_depth(text: str) -> None:
-    """Before a parser builds it: one that calls itself for each level would end in a RecursionError."""
+    """Raise Unfit for text nested too deep, before a parser that recurses would end in a RecursionError."""
     depth = 0
     for found in _STRING_OR_BRACKET.finditer(text):
         if found[0] in "[{":
@@ -77,7 +77,7 @@ def _table(value: Any, name: str) -> Table:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A JSON object. Each method reads the value of one key and raises Unfit, which names it, where it does not fit."""
+    """A JSON object. Each method reads the value of one key and raises Unfit, naming the key, if it does not fit."""
 
     values: Mapping[str, Any]
 
@@ -89,18 +89,18 @@ class Table:
         return tuple(self.values)
 
     def has(self, key: str) -> bool:
-        """Whether there is such a value, null apart."""
+        """Whether the key is there with a value other than null."""
         return self.values.get(key) is not None
 
     def text(self, key: str) -> str:
-        """A text of LONGEST_TEXT letters at most."""
+        """A string of LONGEST_TEXT letters at most."""
         value = self._of(key)
         if not isinstance(value, str) or len(value) > LONGEST_TEXT:
             raise Unfit(f"'{key}' is not a text of {LONGEST_TEXT} letters at most")
         return value
 
     def number(self, key: str, low: float, high: float) -> float:
-        """A number from `low` to `high`."""
+        """A finite number from `low` to `high`."""
         value = self._of(key)
         if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
             raise Unfit(f"'{key}' is not a number from {low:g} to {high:g}")
@@ -111,21 +111,21 @@ class Table:
         return _whole(self._of(key), f"'{key}'", low, high)
 
     def flag(self, key: str) -> bool:
-        """True or false."""
+        """True or false, as JSON has them."""
         value = self._of(key)
         if not isinstance(value, bool):
             raise Unfit(f"'{key}' is neither true nor false")
         return value
 
     def one_of(self, key: str, choices: Mapping[str, Choice]) -> Choice:
-        """One of `choices`, by its name."""
+        """The choice whose name the value is."""
         value = self._of(key)
         if not isinstance(value, str) or value not in choices:
             raise Unfit(f"'{key}' is none of {', '.join(choices)}")
         return choices[value]
 
     def moment(self, key: str) -> datetime:
-        """A date and time in ISO 8601 with its time zone, of the years that every computer can tell."""
+        """A date and time in ISO 8601 with its time zone, from FIRST_YEAR to LAST_YEAR."""
         try:
             moment = datetime.fromisoformat(self.text(key))
         except ValueError:
@@ -137,15 +137,15 @@ class Table:
         return moment
 
     def table(self, key: str) -> Table:
-        """A table within this one."""
+        """The object under a key."""
         return _table(self._of(key), f"'{key}'")
 
     def tables(self, key: str, count: int) -> tuple[Table, ...]:
-        """A row of exactly `count` tables."""
+        """A list of exactly `count` objects."""
         return tuple(_table(each, f"one of '{key}'") for each in self._row(key, count))
 
     def wholes(self, key: str, count: int, low: int, high: int) -> tuple[int, ...]:
-        """A row of exactly `count` whole numbers from `low` to `high`."""
+        """A list of exactly `count` whole numbers from `low` to `high`."""
         return tuple(_whole(each, f"one of '{key}'", low, high) for each in self._row(key, count))
 
     def _row(self, key: str, count: int) -> Sequence[Any]:

@@ -1,4 +1,4 @@
-"""Text from a file or a user, made safe to print: one line, no control characters."""
+"""Makes text from a file or a user safe to print: one line, no control characters, cut to a length."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def quoted(text: str) -> str:
 
 
 def in_brief(text: str, words: Iterable[str]) -> str:
-    """A message as one line, in which `words` that a user wrote are cut, and what stands about a "="."""
+    """A message as one line in which the `words` of a user are shortened, each of them and the parts around its "="."""
     parts = {part for word in words for part in (word, word.partition("=")[2], *word.split("="))}
     for part in sorted(parts, key=len, reverse=True):
         if len(part) > LONGEST_QUOTED:

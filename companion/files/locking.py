@@ -1,4 +1,4 @@
-"""Lets one program at a time change a file that several share."""
+"""A lock that lets one program at a time change a file that several share."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ _LOOKS_EVERY_S = 0.005
 
 @contextlib.contextmanager
 def locked(path: Path) -> Iterator[None]:
-    """Hold the lock that stands beside a file while it is read, changed and written. Its folder is made if need be.
+    """Hold the lock file beside `path` while that file is read, changed and written; makes its folder if need be.
 
-    The system lets go of the lock of a program that is killed. Raises UserError where it is not to be had in time.
+    The system frees the lock of a program that is killed. Raises UserError where it is not to be had in time.
     """
     lock = path.with_name(f".{path.name}.lock")
     try:

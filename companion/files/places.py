@@ -1,4 +1,4 @@
-"""Whether a path that a stranger's file tells may be opened at all."""
+"""Decides whether a path found in a stranger's file may be opened."""
 
 from __future__ import annotations
 
@@ -10,5 +10,8 @@ _ELSEWHERE = re.compile(r"[\\/]{2}|[a-z][a-z0-9+.-]+:", re.IGNORECASE)
 
 
 def on_this_computer(path: str) -> bool:
-    """Whether a path names a file of this computer: to open another's would tell it who asks, and may wait for it."""
+    """Whether a path names a file of this computer.
+
+    To open one on another computer would tell that one who asks, and may wait for it.
+    """
     return path.isprintable() and not _ELSEWHERE.match(path.lstrip())

@@ -1,4 +1,4 @@
-"""Reads a file's bytes, whatever stands at its path: a folder, a device, a pipe that never ends, a file of many GB."""
+"""Reads a file's bytes safely, whatever stands at its path: a folder, a device, an endless pipe, a file of many GB."""
 
 from __future__ import annotations
 
@@ -59,5 +59,5 @@ def _read(descriptor: int, most_bytes: int) -> bytes:
 
 
 def _size(count: int) -> str:
-    """A number of bytes for people: "16 MB"."""
+    """A number of bytes in words: "16 MB"."""
     return f"{count / 1_000_000:.0f} MB" if count >= 1_000_000 else f"{count / 1000:.0f} kB"

@@ -1,4 +1,4 @@
-"""Ends the program well when the system asks it to: what is open is closed, and nothing half written is left."""
+"""Ends the program well on SIGINT and SIGTERM: what is open is closed, and nothing half written is left."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ _BY_NAME = ("SIGINT", "SIGTERM", "SIGHUP")  # Ctrl-C, a shutdown, a terminal tha
 
 
 class Terminated(BaseException):
-    """A user or the system asks the program to end. No Exception, so that nothing takes it for a fault and goes on.
+    """Raised when the user or the system asks the program to end. No Exception, so that no handler goes on after it.
 
-    Ctrl-C too: Python remembers a KeyboardInterrupt that passed through an `exec`, as of a dataclass that is being
-    made, and then ends itself by that signal, whatever status it is given.
+    It also stands for Ctrl-C: Python remembers a KeyboardInterrupt that passed through an `exec`, as of a dataclass
+    that is being made, and then ends itself by that signal, whatever status it is given.
     """
 
     def __init__(self, number: int) -> None:
@@ -24,9 +24,9 @@ class Terminated(BaseException):
 
 @contextlib.contextmanager
 def signals_end_the_program() -> Iterator[None]:
-    """Turn the first such signal into an exception, which closes all that is open; a second one ends it at once.
+    """Raise Terminated on the first SIGINT or SIGTERM, so that all that is open is closed; a second one ends at once.
 
-    What is ignored stays so, as under nohup. For the main thread.
+    Signals that were ignored stay so, as under nohup. For the main thread.
     """
     before = {}
     for name in _BY_NAME:
@@ -41,7 +41,7 @@ def signals_end_the_program() -> Iterator[None]:
 
 
 class _Held:
-    """Which signal came while none may interrupt, None for none; `holding`: whether that is so now."""
+    """Which signal came while none may interrupt, None for none; `holding`: whether none may interrupt now."""
 
     holding = False
     number: int | None = None
@@ -60,7 +60,7 @@ def _end(number: int, frame: FrameType | None) -> None:
 
 @contextlib.contextmanager
 def signals_held() -> Iterator[Callable[[], None]]:
-    """Let no signal interrupt what goes on in small steps; what is handed out raises, between two, what has come.
+    """Hold signals back; the function that is handed out raises what has come, to be called between small steps.
 
     pygame's C code can drop an exception that is raised while it calls Python, as when a window is opened, which then
     went on for good.
@@ -79,7 +79,7 @@ def signals_held() -> Iterator[Callable[[], None]]:
 
 
 def leave_signals_to_the_parent() -> None:
-    """In a worker process: Ctrl-C is the parent's to hear, and the parent's own wish to end it works at once."""
+    """In a worker process, ignore Ctrl-C, which the parent handles, and let the parent's SIGTERM end it at once."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     if hasattr(signal, "pthread_sigmask"):  # the parent holds them back while it makes a process

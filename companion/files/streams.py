@@ -1,4 +1,4 @@
-"""Standard output and standard error that take every letter; the first tells where what is printed cannot arrive."""
+"""Standard output and error that take every letter, and that report where what is printed cannot arrive."""
 
 from __future__ import annotations
 
@@ -30,8 +30,10 @@ codecs.register_error(ESCAPED, _escape)
 
 
 class OutputStream(io.TextIOWrapper):
-    """Standard output: where it cannot be written a user is told. Raises UserError for every other system error than
-    a broken pipe, by which whoever reads has read enough."""
+    """Standard output. Raises UserError where it cannot be written.
+
+    A broken pipe is passed on as it is: whoever reads has read enough.
+    """
 
     def write(self, text: str) -> int:
         """Write a text."""
@@ -56,7 +58,7 @@ class OutputStream(io.TextIOWrapper):
             raise UserError(f"standard output cannot be written ({why})", "send it to another place") from None
 
     def _give_up(self) -> None:
-        """Drop what could not be sent: Python would try once more at its end, and say so in its own words."""
+        """Drop what could not be sent, or Python would try again at its end and report it in its own words."""
         with contextlib.suppress(OSError, ValueError):
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, self.fileno())
@@ -64,7 +66,7 @@ class OutputStream(io.TextIOWrapper):
 
 
 class ErrorStream(io.TextIOWrapper):
-    """Standard error: where it cannot be written there is nobody to tell, and the work goes on."""
+    """Standard error. Where it cannot be written there is nobody to tell, and the work goes on."""
 
     def write(self, text: str) -> int:
         """Write what can be written."""
@@ -79,7 +81,7 @@ class ErrorStream(io.TextIOWrapper):
 
 
 def prepare_streams() -> None:
-    """Make the program's own streams fit for whatever it prints. For the program as a whole, not for its parts."""
+    """Replace the program's standard streams by these. For the program as a whole, not for its parts."""
     if os.name == "posix":
         _open_closed_streams()
     if sys.stderr is None:  # where Windows runs a program without a console there is nobody to tell
@@ -93,9 +95,9 @@ def prepare_streams() -> None:
 
 
 def _open_closed_streams() -> None:
-    """Give every standard stream that was closed a number of its own, or the next file opened would get it.
+    """Open every standard stream that was closed, or the next file opened would get its number.
 
-    Standard output gets one that cannot be written, so that it is told where something is printed.
+    Standard output gets one that cannot be written, so that it is reported where something is printed.
     """
     for number, mode in ((0, os.O_RDONLY), (1, os.O_RDONLY), (2, os.O_WRONLY)):
         try:
@@ -115,7 +117,7 @@ def standard_error_is_watched() -> bool:
 
 @contextlib.contextmanager
 def quiet_libraries() -> Iterator[None]:
-    """Keep what C libraries write to standard error off the terminal: the error that follows says it in one line."""
+    """Keep what C libraries write to standard error off the terminal; the error that follows says it in one line."""
     try:
         if sys.stderr is not None:
             sys.stderr.flush()

@@ -1,4 +1,4 @@
-"""Writes a file whole or not at all: what goes wrong in the middle leaves nothing under its name, and the old file."""
+"""Writes files whole or not at all: an error half-way leaves the old file, and no trace of the new one."""
 
 from __future__ import annotations
 
@@ -18,10 +18,10 @@ _OTHER_NAME = "choose another name for it"
 
 
 def check_output(path: Path, *, force: bool, inputs: Iterable[Path] = (), ours: Iterable[Path] = ()) -> None:
-    """See that a file can be written, before the long work of finding out what is to be in it.
+    """Check that a file can be written, before the long work of making its contents.
 
-    force: whether a file that stands there may be written over. inputs: files that are read, and `ours` those that
-    come with the program: neither is ever written over, whatever it is called this time. Raises UserError.
+    force: whether an existing file may be written over. inputs: files that are read, and `ours` those that come with
+    the program: neither is ever written over, under whatever name. Raises UserError.
     """
     place = one_line(str(path))
     if _is_any_of(path, ours):
@@ -38,9 +38,8 @@ def check_output(path: Path, *, force: bool, inputs: Iterable[Path] = (), ours: 
 def whole_file(path: Path, *, force: bool = False) -> Iterator[IO[bytes]]:
     """A stream for the bytes of a file, which gets its name once all of them are on the disk.
 
-    force: whether a file that stands there is written over; else one that appeared meanwhile is left alone. A link is
-    followed. Raises UserError where it cannot be written; then, and where what is written ends by an exception, no
-    trace of it is left.
+    force: whether an existing file is written over; without it, a file that appeared meanwhile is left alone. A link is
+    followed. Raises UserError where it cannot be written; then, and where the caller raises, no trace of it is left.
     """
     with _our_errors(path):
         _check_what_stands_there(path, force=force)
@@ -59,7 +58,7 @@ def whole_file(path: Path, *, force: bool = False) -> Iterator[IO[bytes]]:
 
 
 def write_whole(path: Path, data: bytes, *, force: bool = False) -> None:
-    """Write a file of these bytes: see `whole_file`."""
+    """Write a file of these bytes, as `whole_file` does."""
     with whole_file(path, force=force) as stream:
         stream.write(data)
 
@@ -76,7 +75,7 @@ def _our_errors(path: Path) -> Iterator[None]:
 
 
 def _check_what_stands_there(path: Path, *, force: bool) -> None:
-    """Refuse what must not, or cannot, be written over. Raises UserError, and OSError for a name that cannot be."""
+    """Refuse a path that must not, or cannot, be written over. Raises UserError, OSError for an impossible name."""
     place = one_line(str(path))
     try:
         mode = os.stat(path).st_mode
@@ -96,7 +95,7 @@ def _check_what_stands_there(path: Path, *, force: bool) -> None:
 
 
 def _is_any_of(path: Path, others: Iterable[Path]) -> bool:
-    """Whether a path leads to one of these files, through links and other spellings too."""
+    """Whether a path leads to one of these files, also through links and other spellings."""
     for other in others:
         with contextlib.suppress(OSError, ValueError):  # what is not there is nobody's
             if os.path.samefile(path, other):
@@ -109,7 +108,7 @@ def _true_path(path: Path) -> Path:
 
 
 def _begin_beside(target: Path) -> tuple[int, Path]:
-    """An open file of a name of its own in the folder of `target`, with the rights of the file that stands there."""
+    """An open temporary file in the folder of `target`, with the rights of the file that stands there."""
     draft = target.with_name(f".eightholes-{secrets.token_hex(8)}.part")
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
     descriptor = os.open(draft, flags, _ANYBODYS)
@@ -124,7 +123,7 @@ def _discard(descriptor: int, draft: Path) -> None:
 
 
 def _put_in_place(draft: Path, target: Path, *, force: bool) -> None:
-    """Give a file its name; without force only if no other has it by now, which one step of the system decides."""
+    """Rename the finished file; without force only if the name is still free, which the system decides in one step."""
     try:
         if force:
             draft.replace(target)

@@ -1,1 +1,1 @@
-"""MIDI ports, the decoder, note maps and takes."""
+"""MIDI: messages from bytes, maps from messages to notes, ports and takes."""

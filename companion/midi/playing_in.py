@@ -1,4 +1,4 @@
-"""One player at one instrument: from a source of messages to what is played, and to a map that is learnt."""
+"""Joins a source of messages with the instrument at its end: what is played, and a map that is being learnt."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
 
 Learning = Calibration | HoleLearning
-"""A map in the making: `wanted` says what to play next, `learnt_map` is the finished one."""
+"""A map being learnt: `wanted` says what to play next, `learnt_map` is the finished one."""
 
 
 class MessageSource(Protocol):
     """Where messages come from: an InputPort, or a KeySource."""
 
     def fetch(self) -> Iterator[Timed]:
-        """What came since the last call, in order of time."""
+        """Yield what came since the last call, in order of time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Switch:
 
 
 class PlayingIn:
-    """A source and the instrument at its end, for the main thread. `clock` is the one that stamps the messages."""
+    """A source of messages and the instrument at its end, for the main thread. `clock`: the one that stamps them."""
 
     def __init__(self, source: MessageSource, known: Map | None, clock: Callable[[], float]) -> None:
         self.learning: Learning | None = None
@@ -47,20 +47,20 @@ class PlayingIn:
 
     @property
     def known(self) -> Map | None:
-        """The map in force, or about to be; None while it is inferred."""
+        """The map in use, or about to be; None while it is inferred."""
         return self._next.known if self._next else self._known
 
     @property
     def held(self) -> tuple[VoiceMessage, ...]:
-        """What was held when messages were last fetched, as messages: a take that begins now begins with these."""
+        """What was held at the last fetch, as messages: a take that begins now begins with these."""
         return self._held.messages
 
     def use(self, known: Map | None) -> None:
-        """By another map, from the end of the next fetch on: what is held then is played anew by that map."""
+        """Change to another map after the next fetch; what is held then is played anew by that map."""
         self._next = Switch(known)
 
     def fetch(self) -> tuple[Played, ...]:
-        """What was played since the last call, in order of time. What a learning has finished is put to use."""
+        """What was played since the last call, in order of time. A map whose learning is finished is put to use."""
         now_s = self._clock()
         played: list[Played] = []
         for timed in self._source.fetch():
@@ -82,7 +82,7 @@ class PlayingIn:
                 self.learning = None
 
     def _switch(self, now_s: float) -> Iterator[Played]:
-        """What sounded by the old map ends, and what is held sounds by the new one."""
+        """End what sounded by the old map, and begin what is held by the new one."""
         if self._next:
             self._known, self._next = self._next.known, None
             self.instrument = instrument_for(self._known)

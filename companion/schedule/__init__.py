@@ -1,1 +1,1 @@
-"""A tune at a tempo and slow-down becomes timed events and timed hole states."""
+"""Turns a tune at a tempo and slow-down into timed events, timed hole states and finger lanes."""

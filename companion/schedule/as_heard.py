@@ -1,4 +1,4 @@
-"""A schedule moved to when a learner came to its notes: at the learner's pace, what was begun again there again."""
+"""Moves a schedule to the times at which a learner played its notes; what was begun again comes again."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from statistics import median
 from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedState
 
 AROUND = 4
-"""A note's place is told by so many notes on both sides of it: one that came late is then seen to be late."""
+"""A note's place is smoothed over so many notes on both sides of it: one that came late is then seen to be late."""
 
 Place = tuple[int, float]
 """A played note of the schedule, and when it was heard, in s."""
 
 
 def schedule_as_heard(schedule: Schedule, places: Sequence[Place]) -> Schedule:
-    """The schedule in the time of a take whose notes were heard at `places`; what was never reached is not in it.
+    """The schedule in the time of a take whose notes were heard at `places`, without what was never reached.
 
     Its events refer to the same played notes; it has no `note_onsets_s`, since a note may come more than once.
     """
@@ -48,7 +48,7 @@ def schedule_as_heard(schedule: Schedule, places: Sequence[Place]) -> Schedule:
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """Notes heard without leaping: the first and the last of them, and from schedule time to take time."""
+    """Notes heard one after the other without a leap: the first, the last, and the map from schedule to take time."""
 
     schedule: Schedule
     first: int
@@ -57,22 +57,22 @@ class _Row:
 
     @property
     def begin_s(self) -> float:
-        """When its first event begins."""
+        """When its first event begins, in the time of the take."""
         return next(event.start_s for _, event in self.events())
 
     @property
     def end_s(self) -> float:
-        """When its last event ends."""
+        """When its last event ends, in the time of the take."""
         return [event.end_s for _, event in self.events()][-1]
 
     def events(self) -> Iterator[tuple[int, Event]]:
-        """Its events, moved, each with its index in the schedule."""
+        """Yield its events in the time of the take, each with its index in the schedule."""
         for index, event in enumerate(self.schedule.events):
             if self.first <= event.played <= self.last:
                 yield index, replace(event, start_s=self.move(event.start_s), end_s=self.move(event.end_s))
 
     def beats(self) -> Iterator[Beat]:
-        """The beats of its turns, those before its first note and after its last one left out."""
+        """Yield the beats of its bars, without those before its first note and after its last one."""
         onsets = self.schedule.note_onsets_s
         stop_s = onsets[self.last + 1] if self.last + 1 < len(onsets) else self.schedule.duration_s
         return (beat for beat in self.schedule.beats if onsets[self.first] <= beat.at_s < stop_s)
@@ -96,13 +96,13 @@ def _rows(schedule: Schedule, places: Sequence[Place]) -> list[_Row]:
 
 
 def _pace(steps: Sequence[tuple[tuple[float, float], tuple[float, float]]], otherwise: float) -> float:
-    """Seconds of the take for each of the schedule."""
+    """Seconds of the take for each second of the schedule; `otherwise` where there is nothing to tell it by."""
     slopes = [(two_s - one_s) / (two - one) for (one, one_s), (two, two_s) in steps if two > one and two_s > one_s]
     return median(slopes) if slopes else otherwise
 
 
 def _mover(marks: Sequence[tuple[float, float]], usual: float) -> Callable[[float], float]:
-    """From schedule time to take time: straight from note to note, each where its neighbours say that it belongs."""
+    """The map from schedule time to take time: linear between notes, each at the place its neighbours suggest."""
     pace = _pace(list(zip(marks, marks[AROUND:], strict=False)), usual)
     asked = [at for at, _ in marks]
     heard: list[float] = []

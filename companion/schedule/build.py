@@ -1,4 +1,4 @@
-"""Builds a schedule: gracenotes find their time, fingers their order."""
+"""Builds the schedule of a tune: times gracenotes, names embellishments, and orders the movements of fingers."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ MAX_LEAD_SHARE = 0.25
 
 
 def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Schedule:
-    """Time a tune, or the stretch `turns` of its order. The first melody note's beat is at 0 s."""
+    """The schedule of a tune, or of the stretch `turns` of its order. The first melody note's beat is at 0 s."""
     played = performance(tune, turns)
     pace = BarPace(tune, timing)
     embellishments = name_embellishments(played)
@@ -50,14 +50,14 @@ def name_embellishments(played: Sequence[PlayedNote]) -> tuple[Embellishment | N
 
 @dataclass(frozen=True, slots=True)
 class _GraceSpan:
-    """When the gracenotes onto one note sound: seconds from its onset (negative: before it), and each one's length."""
+    """When the gracenotes onto a note sound: seconds from its onset (negative: before it), and each one's length."""
 
     offset_s: float
     lengths_s: tuple[float, ...]
 
 
 def _is_before(index: int, embellishment: Embellishment | None, timing: Timing) -> bool:
-    """The first note has nothing before it to borrow from, so its gracenotes begin on the beat."""
+    """Whether gracenotes come before the beat; never at the first note, which has none before it to borrow from."""
     return index > 0 and embellishment is not None and timing.placements[embellishment.family] is Placement.BEFORE
 
 
@@ -116,7 +116,7 @@ def _states(events: Sequence[Event], lead_s: float) -> tuple[TimedState, ...]:
 
 
 def _movement(old: Event, new: Event, index: int, lead_s: float) -> Iterator[TimedState]:
-    """What opens leads what closes, and what is heard changes on the event's own time, whichever of the two does it.
+    """The states between two events: what opens goes before what closes, and what is heard changes on the event's time.
 
     Out of a rest the fingers arrive in silence, so that the note comes clean.
     """
@@ -134,7 +134,7 @@ def _movement(old: Event, new: Event, index: int, lead_s: float) -> Iterator[Tim
 
 
 def _beats(turns: Iterable[tuple[int, Bar]], pace: BarPace, slow_down: float) -> Iterator[Beat]:
-    """The beats of every bar; a short bar that completes the one before it, or a pick-up, goes on in its metre."""
+    """Yield the beats of every bar; a short bar that completes the one before, or a pick-up, goes on in its metre."""
     bar_starts_s = 0.0
     filled = Fraction(0)
     for turn, bar in turns:
@@ -153,6 +153,6 @@ def _beats(turns: Iterable[tuple[int, Bar]], pace: BarPace, slow_down: float) ->
 
 
 def _turns(tune: Tune, turns: range | None) -> Iterator[tuple[int, Bar]]:
-    """The bars played, also those whose notes are all tied to the bar before and so are none of their own."""
+    """Yield the bars as played with their index in `Tune.order`, also those whose notes are all tied to others."""
     picked = range(len(tune.order)) if turns is None else turns
     return ((turn, tune.bars[tune.order[turn]]) for turn in picked)

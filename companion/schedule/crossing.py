@@ -1,4 +1,4 @@
-"""One crossing as a schedule: the first note held, the movement with fingers off their time, the second note held."""
+"""Makes a schedule of one crossing: a held note, the movement with fingers off their time, another held note."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _HELD = Fraction(1, 4)
 
 @dataclass(frozen=True, slots=True)
 class NamedTransition:
-    """A transition, and the notes that its ends are played as: a gracenote's state depends on what it decorates."""
+    """A transition with the notes that its ends are played as, since a gracenote's state depends on its melody note."""
 
     transition: Transition
     start: Note
@@ -35,11 +35,11 @@ class NamedTransition:
 
     @classmethod
     def between(cls, start: Note, end: Note) -> NamedTransition:
-        """From one melody note to another. Raises UserError when they are the same note."""
+        """The transition from one melody note to another. Raises UserError when they are the same note."""
         return cls(Transition.between(start, end), start, end)
 
     def reversed(self) -> NamedTransition:
-        """The way back."""
+        """The transition back."""
         return NamedTransition(self.transition.reversed(), self.end, self.start)
 
     def __str__(self) -> str:
@@ -48,7 +48,7 @@ class NamedTransition:
 
 @dataclass(frozen=True, slots=True)
 class Noise:
-    """A foreign note in a crossing: from when to when it is heard (seconds of the schedule), and its ms unslowed."""
+    """A foreign note in a crossing: from when to when it sounds in the schedule (s), and how long at speed (ms)."""
 
     start_s: float
     end_s: float
@@ -57,7 +57,7 @@ class Noise:
 
 
 def crossing_schedule(named: NamedTransition, off_ms: Mapping[Finger, float], slow_down: float = 1.0) -> Schedule:
-    """The crossing with some fingers late (ms above 0) or early (below 0), all others at one moment.
+    """The schedule of a crossing with some fingers late (ms above 0) or early (below 0), all others at one moment.
 
     The movement is stretched by `slow_down`, the held notes are not. The moment that all aim at is the second event's
     start and a beat. Raises UserError for a finger that does not move, a time or a slow-down out of reach.
@@ -104,7 +104,7 @@ def _played(named: NamedTransition) -> tuple[PlayedNote, ...]:
 def noises(
     named: NamedTransition, off_ms: Mapping[Finger, float], slow_down: float = 1.0, tuning: Tuning = HARMONIC
 ) -> tuple[Noise, ...]:
-    """The foreign notes that `crossing_schedule` sounds, in order, equal neighbours as one.
+    """The foreign notes that `crossing_schedule` sounds with these arguments, in order, equal neighbours as one.
 
     Raises UserError as it does.
     """
@@ -123,13 +123,13 @@ def noises(
 
 
 def taught_ms(lesson: Lesson) -> dict[Finger, float]:
-    """The times at which the fingers go as they are taught: each group leads the next one by a hair."""
+    """How many ms off its time each finger goes when it is played as taught: each group leads the next by a little."""
     lead_ms = Timing().lead_s * 1000.0
     return {finger: rank * lead_ms for rank, group in enumerate(lesson.groups) for finger in group}
 
 
 def movement_near(schedule: Schedule, time_s: float) -> NamedTransition | None:
-    """The movement of a performance whose moment lies nearest to `time_s`; None where nothing moves at all."""
+    """The movement of a performance whose middle is nearest to `time_s`; None where nothing moves at all."""
     moves = [
         (old, new)
         for old, new in pairwise(schedule.events)

@@ -1,4 +1,4 @@
-"""The timed forms of a performance. Times are seconds from its start, slow-down included."""
+"""The data of a schedule: events, hole states and beats. Times are seconds from its start, slow-down included."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from fingering.notes import Note
 
 
 class EventKind(enum.Enum):
-    """What sounds: a melody note, a gracenote, a finger on its way between two of them, or a rest."""
+    """What sounds in an event: a melody note, a gracenote, a finger on its way between two of them, or a rest."""
 
     MELODY = "melody"
     GRACENOTE = "gracenote"
@@ -23,7 +23,7 @@ class EventKind(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One melody note, gracenote or rest. `played` indexes `Schedule.played`; `grace` ranks a gracenote in its group.
+    """One melody note, gracenote or rest. `played` indexes `Schedule.played`; `grace`: a gracenote's rank in its group.
 
     `note` and `state` of a rest are those of the note before it, since the fingers stay.
     """
@@ -39,7 +39,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class TimedState:
-    """A hole state that holds from `at_s` to the next one's; `event` indexes the `Schedule.events` it leads to."""
+    """A hole state that holds from `at_s` to the next one's; `event` indexes the `Schedule.events` that it leads to."""
 
     at_s: float
     state: HoleState
@@ -50,7 +50,7 @@ class TimedState:
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """A beat of the metre; `first` marks the first of a bar, `turn` the bar's place in the tune's order."""
+    """A beat of the metre; `first` marks the first of a bar, `turn` is the bar's index in the tune's order."""
 
     at_s: float
     first: bool
@@ -59,7 +59,7 @@ class Beat:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """A performance in time: events and states in order of time, beats, and the embellishment of each played note."""
+    """A performance in time: events and states in order, beats, and the embellishment of each played note."""
 
     played: tuple[PlayedNote, ...]
     embellishments: tuple[Embellishment | None, ...]

@@ -1,4 +1,4 @@
-"""Timed hole states seen finger by finger: when each hole is closed, and which openings and closings are gracenotes."""
+"""Turns timed hole states into finger lanes: when each hole is closed, and which stretches are gracenotes."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from fingering.holes import Finger
 
 @dataclass(frozen=True, slots=True)
 class FingerStretch:
-    """One finger closed, or open, from start_s to end_s. `brief`: it comes and goes within one group of gracenotes."""
+    """One finger closed, or open, from start_s to end_s. `brief`: whether it lies within one group of gracenotes."""
 
     start_s: float
     end_s: float
@@ -29,7 +29,7 @@ class Lane:
     stretches: tuple[FingerStretch, ...]
 
     def between(self, start_s: float, end_s: float) -> tuple[FingerStretch, ...]:
-        """The stretches that meet the time from start_s to end_s."""
+        """The stretches that overlap the time from start_s to end_s."""
         first = bisect_right(self.stretches, start_s, key=lambda each: each.end_s)
         stop = bisect_left(self.stretches, end_s, key=lambda each: each.start_s)
         return self.stretches[first:stop]
@@ -40,7 +40,7 @@ class Lane:
 
 
 def finger_lanes(schedule: Schedule) -> tuple[Lane, ...]:
-    """One lane a finger, thumb first."""
+    """The lanes of a schedule, one a finger, thumb first."""
     return tuple(Lane(finger, tuple(_stretches(schedule, finger))) for finger in Finger)
 
 

@@ -1,4 +1,4 @@
-"""Tempo: how many seconds each written length takes, before any slow-down."""
+"""Tempo: how many seconds each written length takes, slow-down left out."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from companion.score.performance import PlayedNote
 
 
 def tempo_of(tune: Tune) -> Tempo:
-    """The tune's own tempo, or the usual start of a metronome on the beat of its metre."""
+    """The tune's own tempo; where it has none, the default beats a minute on the beat of its metre."""
     return tune.tempo or Tempo(tune.meter.beat_length, DEFAULT_BEATS_PER_MINUTE)
 
 
 def times_slower(tune: Tune, timing: Timing) -> float:
-    """How many times slower than its own tempo a tune runs, below 1 where it runs faster."""
+    """How many times slower than its own tempo a tune runs in `timing`; below 1 where it runs faster."""
     own = tempo_of(tune).beats_per_minute
     return timing.slow_down * own / (timing.beats_per_minute or own)
 
@@ -24,13 +24,13 @@ def beats_heard(tune: Tune, timing: Timing) -> float | None:
 
 
 def followed(beats_per_minute: float) -> float | None:
-    """So many beats a minute; None for fewer or more than any metronome has: no ear follows those."""
+    """`beats_per_minute`, or None for fewer or more than any metronome has: no ear follows those."""
     low, high = BEATS_PER_MINUTE_RANGE
     return beats_per_minute if low <= beats_per_minute <= high else None
 
 
 class BarPace:
-    """Seconds per whole note in each bar. A tempo asked for replaces the tune's first one and scales the later ones."""
+    """Seconds per whole note in each bar. A tempo that is asked for replaces the tune's first and scales later ones."""
 
     def __init__(self, tune: Tune, timing: Timing) -> None:
         own = tempo_of(tune)

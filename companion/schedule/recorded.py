@@ -1,4 +1,4 @@
-"""A schedule made of what was played rather than of what is asked: for a player to sound."""
+"""Makes a schedule of what was played, rather than of what is asked, so that a player can sound it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from fingering.notes import Note
 
 @dataclass(frozen=True, slots=True)
 class PlayedState:
-    """From `at_s` on these holes are closed and this note sounds; None is silence."""
+    """What was played from `at_s` on: the hole state, and the note that sounds, None for silence."""
 
     at_s: float
     state: HoleState
@@ -23,9 +23,9 @@ class PlayedState:
 def recorded_schedule(
     played: Iterable[PlayedState], beats: Iterable[Beat], begin_s: float, end_s: float, slow_down: float
 ) -> Schedule:
-    """What was played from begin_s to end_s, `slow_down` times slower; begin_s becomes 0 s.
+    """The schedule of what was played from begin_s to end_s, `slow_down` times slower; begin_s becomes 0 s.
 
-    Nothing in it is asked for: it has no written notes and no embellishments, and events refer to none.
+    It has no written notes and no embellishments, and its events refer to none.
     """
 
     def moved(at_s: float) -> float:

@@ -1,4 +1,4 @@
-"""Stretches of a schedule that a learner repeats, and the steps through it one movement at a time."""
+"""Finds stretches and moments of a schedule: what a learner repeats, phrases, single movements, written places."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from fingering.errors import UserError
 
 
 class Extent(enum.Enum):
-    """What is repeated."""
+    """How much is repeated: nothing, an embellishment, a bar, a phrase, a part or the tune."""
 
     NOTHING = "off"
     EMBELLISHMENT = "embellishment"
@@ -23,7 +23,7 @@ class Extent(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A stretch of time in a schedule, in seconds."""
+    """A stretch of time in a schedule, in seconds: from start_s up to, not including, end_s."""
 
     start_s: float
     end_s: float
@@ -35,7 +35,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Whereabouts:
-    """Where in a tune a moment lies. `part_rank` and `phrase_rank` count from 0; None outside any."""
+    """The place in a tune of one moment. `part_rank` and `phrase_rank` count from 0; None outside any."""
 
     played: int
     turn: int
@@ -47,7 +47,7 @@ class Whereabouts:
 
 
 def whereabouts(tune: Tune, schedule: Schedule, time_s: float) -> Whereabouts:
-    """Where `time_s` falls in the tune. The schedule must have at least one event."""
+    """The place in the tune at `time_s`. The schedule must have at least one event."""
     played = schedule.events[schedule.event_index_at(time_s)].played
     turn = schedule.played[played].turn
     bar = tune.order[turn]
@@ -60,7 +60,7 @@ def whereabouts(tune: Tune, schedule: Schedule, time_s: float) -> Whereabouts:
 
 
 def span_around(tune: Tune, schedule: Schedule, time_s: float, extent: Extent) -> Span | None:
-    """The stretch of that extent around `time_s`; None for NOTHING, and where no embellishment is ahead."""
+    """The stretch of that extent around `time_s`; None for NOTHING, and where no embellishment follows."""
     here = whereabouts(tune, schedule, time_s)
     match extent:
         case Extent.NOTHING:
@@ -78,7 +78,7 @@ def span_around(tune: Tune, schedule: Schedule, time_s: float, extent: Extent) -
 
 
 def _bars_span(tune: Tune, schedule: Schedule, turn: int, first: int, stop: int) -> Span:
-    """The run of turns around `turn` that stays within bars first to stop - 1 and goes forward."""
+    """The stretch around `turn` in which only bars first to stop - 1 are played, each after the one before."""
     start = end = turn
     while start > 0 and first <= tune.order[start - 1] < tune.order[start]:
         start -= 1
@@ -97,7 +97,7 @@ def _onset_s(schedule: Schedule, played: int) -> float:
 
 
 def _embellishment_span(schedule: Schedule, played: int) -> Span | None:
-    """From the note before the next embellished note to that note's end: an embellishment lives between two notes."""
+    """From the note before the next embellished note to the end of that note, since an embellishment joins the two."""
     target = next((i for i in range(played, len(schedule.played)) if schedule.embellishments[i]), None)
     if target is None:
         return None
@@ -105,14 +105,14 @@ def _embellishment_span(schedule: Schedule, played: int) -> Span | None:
 
 
 def neighbour_phrase_s(tune: Tune, schedule: Schedule, time_s: float, steps: int) -> float:
-    """Onset of the phrase `steps` further on in playing order (back if negative), or of the first or last one."""
+    """Onset (s) of the phrase `steps` further on in playing order, back if negative; else of the first or last one."""
     starts = phrase_starts_s(tune, schedule)
     current = max((i for i, start in enumerate(starts) if start <= time_s + 1e-6), default=0)
     return starts[min(max(current + steps, 0), len(starts) - 1)]
 
 
 def phrase_starts_s(tune: Tune, schedule: Schedule) -> list[float]:
-    """When each phrase begins, in playing order."""
+    """The onset (s) of each phrase, in playing order."""
     opening = {phrase.first for part in tune.parts for phrase in part.phrases}
     turns = [each.turn for each in schedule.played]
     starts = {
@@ -124,19 +124,19 @@ def phrase_starts_s(tune: Tune, schedule: Schedule) -> list[float]:
 
 
 def step(schedule: Schedule, time_s: float, movements: int) -> float:
-    """The time at which the movement that many further on (or, if negative, back) has just been made."""
+    """The time (s) at which the movement that many further on, or back if negative, has just been made."""
     index = schedule.state_index_at(time_s)
     index = min(max(index + movements, 0), len(schedule.states) - 1)
     return schedule.states[index].at_s
 
 
 def settled_s(schedule: Schedule, event: int) -> float:
-    """When the fingers have arrived for an event."""
+    """The time (s) at which all fingers have arrived for an event."""
     return next(each.at_s for each in schedule.states if each.event == event and each.kind is not EventKind.MOVING)
 
 
 def moved_time(old: Schedule, new: Schedule, time_s: float) -> float:
-    """The moment of `new` that answers to `time_s` of `old`, two timings of the same performance."""
+    """The time in `new` that corresponds to `time_s` in `old`, two timings of the same performance."""
     index = old.event_index_at(time_s)
     before, after = old.events[index], new.events[index]
     length_s = before.end_s - before.start_s
@@ -145,7 +145,7 @@ def moved_time(old: Schedule, new: Schedule, time_s: float) -> float:
 
 
 def moment(tune: Tune, schedule: Schedule, bar: int, note: int | None = None, gracenote: int | None = None) -> float:
-    """When the fingers have arrived for a written bar's note, or for one of the gracenotes onto it (counted from 1).
+    """The time (s) when the fingers have arrived for a written bar's note, or for a gracenote onto it (from 1).
 
     Without `note` the bar's first. Raises UserError for a bar, note or gracenote that is not there.
     """

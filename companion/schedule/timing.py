@@ -1,4 +1,4 @@
-"""How a performance is timed: tempo, slow-down, gracenote lengths and places. All defaults live here."""
+"""The settings by which a performance is timed: tempo, slow-down, gracenote lengths and places; all defaults."""
 
 from __future__ import annotations
 
@@ -32,7 +32,10 @@ class Placement(enum.Enum):
 
 
 def _default_placements() -> Mapping[Family, Placement]:
-    """Grips, taorluaths and crunluaths come before the beat, the rest begins on it: common practice, no source."""
+    """The place of each family by default: grips, taorluaths and crunluaths before the beat, the rest on it.
+
+    Common practice, no source.
+    """
     before = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
     return MappingProxyType({f: Placement.BEFORE if f in before else Placement.ON for f in Family})
 
@@ -63,5 +66,5 @@ class Timing:
 
     @property
     def gracenotes_slowed(self) -> float:
-        """How many times as long as at speed gracenotes are asked to be."""
+        """By which factor gracenotes are asked to be longer than at speed."""
         return self.slow_down if self.gracing is Gracing.STRETCH else 1.0

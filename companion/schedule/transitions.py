@@ -1,4 +1,4 @@
-"""The transitions that a performance is made of: what the fingers have to do, how often, where, and how hard it is."""
+"""Lists the transitions in a performance: which movements the fingers make, how often, where, and how hard each is."""
 
 from __future__ import annotations
 
@@ -16,8 +16,9 @@ from fingering.notes import HARMONIC, Note, Tuning
 class TuneTransition:
     """One movement of a tune: between the states of two events that follow one another.
 
-    start, end: what the two are played as (a gracenote's state depends on what it decorates). events: for each place
-    where it comes, the index in `Schedule.events` of the one that it leads to. difficulty: of playing it once, 0 to 1.
+    start, end: what the two are played as, since a gracenote's state depends on its melody note. events: for each
+    occurrence, the index in `Schedule.events` of the event that it leads to. difficulty: the chance of a foreign note
+    in one playing, 0 to 1.
     """
 
     transition: Transition
@@ -28,21 +29,21 @@ class TuneTransition:
 
     @property
     def count(self) -> int:
-        """How often it comes."""
+        """How often it occurs."""
         return len(self.events)
 
     @property
     def expected(self) -> float:
-        """How many foreign notes are to be expected in one performance: what to drill goes by this."""
+        """How many foreign notes are to be expected in one performance; drills are ordered by this."""
         return self.difficulty * self.count
 
 
 def transitions(
     schedule: Schedule, tuning: Tuning = HARMONIC, *, spread_ms: float = GOOD_SPREAD_MS
 ) -> tuple[TuneTransition, ...]:
-    """The distinct transitions of a performance, what most needs drill first. Rests are no part of any.
+    """The distinct transitions of a performance, what most needs drill first. Rests are part of none.
 
-    Raises UserError for a spread out of reach.
+    spread_ms: see `fingering.crossings.difficulty`. Raises UserError for a spread out of reach.
     """
     places: dict[Transition, list[int]] = defaultdict(list)
     for index, (old, new) in enumerate(pairwise(schedule.events), start=1):

@@ -1,1 +1,1 @@
-"""Voices, the renderer, WAV files and live sound."""
+"""Makes the sound: voices, the renderer, WAV files, the player of a tune and the live chanter."""

@@ -1,4 +1,4 @@
-"""What the chanter plays: the hole states of a schedule as one unbroken line of sound."""
+"""Renders the chanter of a schedule: its hole states as one unbroken line of sound."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from companion.sound.voices import ChanterTones
 
 
 class ChanterLine:
-    """The chanter of a schedule as a function of the frame: no state of its own, so any stretch can be asked for.
+    """The chanter of a schedule as a function of the frame: it has no state, so that any stretch can be rendered.
 
     Frames are those of the schedule. `phase` (0 to 1) shifts every tone by that part of its period, so that a stretch
     can go on from any other.
@@ -31,7 +31,7 @@ class ChanterLine:
         self._offsets = _offsets_in_phase(centres, self._loops)
 
     def phase_at(self, frame: int) -> float | None:
-        """Where in its period the tone is that sounds at `frame`, 0 to 1; None in a rest and where there is nothing."""
+        """The phase, 0 to 1, of the tone that sounds at `frame`; None in a rest and outside the tune."""
         index = max(0, int(np.searchsorted(self._centres, frame, "right")) - 1)
         loop = self._loops[index] if index < len(self._loops) else None
         return None if loop is None else loop.phase_at(frame + self._offsets[index])
@@ -59,7 +59,7 @@ class ChanterLine:
                     loop.add_to(part, begin + offset)
 
     def _stretches(self, index: int) -> tuple[tuple[int, int, bool], ...]:
-        """The frames of a state from first to one past the last, in stretches that are a fade or steady."""
+        """The frames (first, stop, whether it fades) of a state, in stretches that are either a fade or steady."""
         rise_at, fall_at = (int(centre) - HALF_FADE for centre in self._centres[index : index + 2])
         steady_at, end = rise_at + FADE_FRAMES, fall_at + FADE_FRAMES
         if steady_at > fall_at:  # too short for the two fades to part
@@ -67,7 +67,7 @@ class ChanterLine:
         return (rise_at, steady_at, True), (steady_at, fall_at, False), (fall_at, end, True)
 
     def _rise(self, index: int, begin: int, end: int) -> NDArray[np.float32]:
-        """How far state `index` has come in over frames begin to end - 1: 0 before its fade, 1 after it."""
+        """How far state `index` has faded in over frames begin to end - 1: 0 before its fade, 1 after it."""
         at = begin - (int(self._centres[index]) - HALF_FADE)
         at = _LONGEST_FADED + min(max(at, -_LONGEST_FADED), FADE_FRAMES)
         return _PADDED_RISE[at : at + end - begin]
@@ -79,7 +79,7 @@ _PADDED_RISE = np.concatenate((np.zeros(_LONGEST_FADED), RISE, np.ones(_LONGEST_
 
 
 def _offsets_in_phase(centres: list[int], loops: list[Loop | None]) -> list[int]:
-    """By how much the frame of each tone's loop is ahead of the frame of the tune."""
+    """For each tone, by how many frames its loop is ahead of the tune, so that tones follow each other in phase."""
     offsets = [0] * len(loops)
     phase_from: tuple[Loop, int] | None = None
     for index, (centre, loop) in enumerate(zip(centres, loops, strict=True)):

@@ -1,4 +1,4 @@
-"""The loudspeaker: pygame's mixer, opened once, with a channel for the tune and some for a live chanter."""
+"""Opens the loudspeaker, pygame's mixer, once, with a channel for the tune and some for a live chanter."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class Device:
         return pygame.mixer.Channel(number)
 
     def close(self) -> None:
-        """Give the loudspeaker back. Nothing may be feeding a channel any more."""
+        """Give the loudspeaker back. No feeder may be using a channel any more."""
         pygame.mixer.quit()
 
 
@@ -48,5 +48,5 @@ def _open_mixer() -> None:
 
 
 def make_sound(samples: NDArray[np.int16]) -> pygame.mixer.Sound:
-    """Stereo samples, shape (frames, 2), as something that a channel plays."""
+    """Stereo samples, shape (frames, 2), as a sound that a channel can play."""
     return pygame.mixer.Sound(buffer=samples.tobytes())

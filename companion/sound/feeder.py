@@ -1,4 +1,4 @@
-"""Keeps one mixer channel supplied with samples and tells how many have been played."""
+"""Keeps one mixer channel supplied with samples and counts how many have been played."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ START_AGAIN = "close the window and open it again to hear it"
 
 
 class SampleClock:
-    """How many frames have been played, told between the moments at which a block is known to have begun.
+    """Tells how many frames have been played, between the moments at which a block is known to have begun.
 
     Those moments are seen late by up to a poll, so the clock follows them slowly; only a gap moves it at once.
     """
@@ -41,7 +41,7 @@ class SampleClock:
         self._fed = True
 
     def block_began(self, frame: int) -> None:
-        """The block that begins with `frame` has just begun to play."""
+        """Note that the block which begins with `frame` has just begun to play."""
         now_s = self._clock()
         told = self._told(now_s)
         error = frame - told
@@ -50,7 +50,7 @@ class SampleClock:
         self._begun = frame
 
     def frames(self) -> float:
-        """Frames played up to now: no more than have been supplied, and never fewer than told before."""
+        """The frames played up to now: no more than have been supplied, and never fewer than returned before."""
         told = self._told(self._clock())
         if self._fed:
             told = min(told, self._begun + self._longest_ahead)

@@ -1,7 +1,7 @@
-"""The chanter that sounds as it is played: follows hole states that arrive now, beside the player of a tune.
+"""The live chanter: sounds hole states as they are played, beside the player of a tune.
 
-Two ways, both mixed with the tune by the device. Streaming is clean: short blocks, each change a cross-fade. The
-low-latency way starts an endless tone for each state: about 10 ms sooner, with a small click at each change.
+There are two ways, both mixed with the tune by the device. Streaming is clean: short blocks, each change a cross-fade.
+The low-latency way starts an endless tone for each state: about 10 ms sooner, with a small click at each change.
 """
 
 from __future__ import annotations
@@ -37,20 +37,20 @@ class LiveVoice(Protocol):
 
     @property
     def underruns(self) -> int:
-        """How often the loudspeaker had to wait."""
+        """How often the loudspeaker ran out of samples."""
 
     @property
     def trouble(self) -> str:
         """One line once it cannot be heard any more: why, and what to do; "" while all is well."""
 
     def sound(self, state: HoleState | None) -> None:
-        """From now on sound `state` (for a note: its state in the chart); None is silence."""
+        """Sound `state` from now on (for a note: its state in the chart); None is silence."""
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Other levels, voice, pitch or tuning, from now on."""
+        """Change levels, voice, pitch or tuning from now on."""
 
     def close(self) -> None:
-        """Fall silent and let go of the device, which stays open."""
+        """Stop the sound and release the device, which stays open."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,7 +87,7 @@ class StreamingVoice:
 
     @property
     def underruns(self) -> int:
-        """How often the loudspeaker had to wait, the watchdog's restarts included."""
+        """How often the loudspeaker ran out of samples, the watchdog's restarts included."""
         return self._feeder.underruns + self._feeder.stalls
 
     @property
@@ -96,11 +96,11 @@ class StreamingVoice:
         return self._feeder.trouble
 
     def sound(self, state: HoleState | None) -> None:
-        """From the next block on sound `state`; None is silence."""
+        """Sound `state` from the next block on; None is silence."""
         self._state = state
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Other levels, voice, pitch or tuning, from the next block on."""
+        """Change levels, voice, pitch or tuning from the next block on."""
         bank, _ = self._timbre
         self._timbre = bank if bank.fits(settings) else VoiceBank(settings), settings  # one step, which no block splits
 
@@ -125,7 +125,7 @@ class StreamingVoice:
         return to_int16(block)
 
     def _following(self, before: _Air | None) -> _Air:
-        """What is now wanted, its tone in step with the one before."""
+        """The sound that is now wanted, its tone in phase with the one before."""
         bank, settings, state = self._heard
         gains = limited(settings, LIVE_CEILING)
         loop = None if state is None else bank.chanter.loop(state)
@@ -136,10 +136,7 @@ class StreamingVoice:
 
 
 class LoopedVoice:
-    """A live chanter of the low-latency way: a change is heard with the device's next block.
-
-    Whoever plays goes on where the sound fails: what it raises becomes `trouble`, and the rest is silence.
-    """
+    """A live chanter of the low-latency way: a change sounds with the device's next block."""
 
     underruns = 0
 
@@ -151,20 +148,20 @@ class LoopedVoice:
         self._use(settings)
 
     def sound(self, state: HoleState | None) -> None:
-        """At once sound `state`; None is silence."""
+        """Sound `state` at once; None is silence."""
         with self._lock:
             if state != self._state:
                 self._state = state
                 self._start(state)
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Other levels, voice, pitch or tuning, at once."""
+        """Change levels, voice, pitch or tuning at once."""
         with self._lock:
             self._use(settings)
             self._start(self._state)
 
     def close(self) -> None:
-        """Fall silent."""
+        """Stop the sound."""
         with self._lock, contextlib.suppress(pygame.error):  # a mixer that is gone is silent
             for channel in self._channels:
                 channel.stop()
@@ -201,12 +198,12 @@ class LoopedVoice:
 
 
 class LatencyMode(enum.Enum):
-    """The two ways to sound what is played: STREAMING is clean, LOW_LATENCY sooner."""
+    """The two ways to sound what is played in: STREAMING is clean, LOW_LATENCY sooner."""
 
     STREAMING = "streaming"
     LOW_LATENCY = "low latency"
 
 
 def open_live_voice(device: Device, settings: SoundSettings, way: LatencyMode = LatencyMode.STREAMING) -> LiveVoice:
-    """A live chanter on an opened device."""
+    """Open a live chanter of either way on an opened device."""
     return StreamingVoice(device, settings) if way is LatencyMode.STREAMING else LoopedVoice(device, settings)

@@ -1,4 +1,4 @@
-"""Levels that cannot clip, and cross-fades that cannot click."""
+"""Mixing: gains that cannot clip, and cross-fades that cannot click."""
 
 from __future__ import annotations
 
@@ -30,10 +30,10 @@ class Gains:
 
 
 def limited(settings: SoundSettings, ceiling: float) -> Gains:
-    """The limiter: levels as set, taken down together where their sum could pass `ceiling`.
+    """The gains for the levels that are set, all lowered by one factor where their sum could pass `ceiling`.
 
-    Every voice's greatest sample is known beforehand, so the worst case is known too, and nothing need be bent at the
-    moment that it happens: the sound stays clean at any setting.
+    Every voice's greatest sample is known beforehand, so the worst case is known too, and no sample needs bending when
+    it happens: the sound stays clean at any setting.
     """
     total = settings.chanter_level + settings.drones_level + settings.metronome_level
     scale = ceiling / max(1.0, total)
@@ -41,7 +41,7 @@ def limited(settings: SoundSettings, ceiling: float) -> Gains:
 
 
 def crossfade(old: NDArray[np.float32], new: NDArray[np.float32], done: int = 0) -> int:
-    """Fade `old` into `new`, in place in `new`, going on from frame `done` of the fade; returns how far it now is.
+    """Fade `old` into `new`, in place in `new`, from frame `done` of the fade on; returns how far the fade is then.
 
     Both mono (n,) or both stereo (n, 2); `old` may be shorter, if it reaches the end of the fade.
     """

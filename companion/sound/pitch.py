@@ -1,4 +1,4 @@
-"""What any hole state sounds: a frequency ratio to low A and how weak its resonance is."""
+"""The pitch of each hole state, as a ratio to low A, and how weak its resonance is."""
 
 from __future__ import annotations
 
@@ -27,5 +27,5 @@ class PitchTable:
 
 
 def pitch_table(tuning: Tuning) -> PitchTable:
-    """The table in force for a tuning, as the reference chanter sounds it. Raises UserError for an unknown tuning."""
+    """The pitch table of a tuning, as the reference chanter sounds it. Raises UserError for an unknown tuning."""
     return PitchTable(pitch_ratios(tuning), veils(tuning))

@@ -30,7 +30,7 @@ BLOCK_FRAMES = 4 * DEVICE_FRAMES
 
 
 class Player(Protocol):
-    """What a window needs of a player. Times are seconds of the schedule. Any thread may call."""
+    """The interface of a player, as a window uses it. Times are seconds of the schedule. Any thread may call."""
 
     @property
     def playing(self) -> bool:
@@ -38,46 +38,46 @@ class Player(Protocol):
 
     @property
     def loop(self) -> Span | None:
-        """The stretch that is played over and over."""
+        """The stretch that is played over and over, None for none."""
 
     @property
     def underruns(self) -> int:
-        """How often the loudspeaker had to wait."""
+        """How often the loudspeaker ran out of samples."""
 
     @property
     def trouble(self) -> str:
         """One line once the sound has failed: why, and what to do; "" before. The tune runs on, unheard."""
 
     def position_s(self) -> float:
-        """The place that is heard now."""
+        """The moment of the schedule that is heard now."""
 
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
-        """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
+        """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
 
     def retime(self, schedule: Schedule) -> None:
-        """The same performance at another tempo, slow-down or gracing: goes on at the same note, and so does a loop."""
+        """Load the same performance at another tempo, slow-down or gracing: place and loop stay at the same notes."""
 
     def play(self) -> None:
-        """Run on; from the start after the end."""
+        """Play on; after the end, from the start."""
 
     def pause(self) -> None:
-        """Stand still."""
+        """Stop, keeping the place."""
 
     def seek(self, at_s: float) -> None:
         """Go to `at_s`."""
 
     def set_loop(self, span: Span | None) -> None:
-        """Play `span` over and over, or on to the end."""
+        """Play `span` over and over; None plays on to the end."""
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Other levels, voice, pitch or tuning, from now on."""
+        """Change levels, voice, pitch or tuning from now on."""
 
     def close(self) -> None:
-        """Stop, and give back what was opened."""
+        """Stop, and release what was opened."""
 
 
 class SilentPlayer:
-    """A player that only keeps the time, on the clock that it is given (seconds)."""
+    """A player that makes no sound and keeps the time, on the clock that it is given (seconds)."""
 
     underruns = 0
     trouble = ""
@@ -95,34 +95,34 @@ class SilentPlayer:
 
     @property
     def loop(self) -> Span | None:
-        """The stretch that is played over and over."""
+        """The stretch that is played over and over, None for none."""
         with self._lock:
             return self._transport.loop
 
     def position_s(self) -> float:
-        """The place that would be heard now."""
+        """The moment of the schedule that would be heard now."""
         with self._lock:
             return self._transport.position_s()
 
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
-        """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
+        """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
         with self._lock:
             self._schedule = schedule
             self._transport.load(schedule.duration_s, at_s)
 
     def retime(self, schedule: Schedule) -> None:
-        """The same performance at another pace: goes on at the same note, and so does a loop."""
+        """Load the same performance at another pace: place and loop stay at the same notes."""
         with self._lock:
             _retime(self._transport, self._schedule, schedule)
             self._schedule = schedule
 
     def play(self) -> None:
-        """Run on; from the start after the end."""
+        """Play on; after the end, from the start."""
         with self._lock:
             self._transport.play()
 
     def pause(self) -> None:
-        """Stand still."""
+        """Stop, keeping the place."""
         with self._lock:
             self._transport.pause()
 
@@ -132,15 +132,15 @@ class SilentPlayer:
             self._transport.seek(at_s)
 
     def set_loop(self, span: Span | None) -> None:
-        """Play `span` over and over, or on to the end."""
+        """Play `span` over and over; None plays on to the end."""
         with self._lock:
             self._transport.set_loop(_whole_frames(span))
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Nothing sounds, so nothing changes."""
+        """Do nothing: nothing sounds."""
 
     def close(self) -> None:
-        """Nothing was opened."""
+        """Do nothing: nothing was opened."""
 
 
 class SoundingPlayer:
@@ -180,13 +180,13 @@ class SoundingPlayer:
 
     @property
     def loop(self) -> Span | None:
-        """The stretch that is played over and over."""
+        """The stretch that is played over and over, None for none."""
         with self._lock:
             return self._transport.loop
 
     @property
     def underruns(self) -> int:
-        """How often the loudspeaker had to wait, the watchdog's restarts included."""
+        """How often the loudspeaker ran out of samples, the watchdog's restarts included."""
         return self._feeder.underruns + self._feeder.stalls
 
     @property
@@ -195,12 +195,12 @@ class SoundingPlayer:
         return self._feeder.trouble
 
     def position_s(self) -> float:
-        """The place that is heard now."""
+        """The moment of the schedule that is heard now."""
         with self._lock:
             return self._transport.position_s()
 
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
-        """Another tune, at `at_s`, without a loop; it runs if the one before ran."""
+        """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
         with self._making:
             renderer = self._made(schedule)
             with self._lock:
@@ -210,7 +210,7 @@ class SoundingPlayer:
                 self._replace(renderer, running)
 
     def retime(self, schedule: Schedule) -> None:
-        """The same performance at another pace: goes on at the same note, and so does a loop."""
+        """Load the same performance at another pace: place and loop stay at the same notes."""
         with self._making:
             renderer = self._made(schedule)
             with self._lock:
@@ -220,7 +220,7 @@ class SoundingPlayer:
                 self._replace(renderer, running)
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Other levels, voice, pitch or tuning, from the next block on."""
+        """Change levels, voice, pitch or tuning from the next block on."""
         with self._making:
             self._settings = settings
             if self._schedule is not None:
@@ -229,7 +229,7 @@ class SoundingPlayer:
                     self._replace(renderer, self._transport.playing)
 
     def play(self) -> None:
-        """Run on; from the start after the end."""
+        """Play on; after the end, from the start."""
         with self._lock:
             if self._renderer is not None and not self._transport.playing:
                 self._transport.play()
@@ -237,7 +237,7 @@ class SoundingPlayer:
                 self._sound(self._renderer)
 
     def pause(self) -> None:
-        """Stand still."""
+        """Stop, keeping the place."""
         with self._lock:
             self._transport.pause()
             self._sound(None)
@@ -249,7 +249,7 @@ class SoundingPlayer:
             self._follow_transport()
 
     def set_loop(self, span: Span | None) -> None:
-        """Play `span` over and over, or on to the end."""
+        """Play `span` over and over; None plays on to the end."""
         with self._lock:
             before_s = self._transport.next_place_s()
             self._transport.set_loop(_whole_frames(span))
@@ -309,7 +309,7 @@ class SoundingPlayer:
 
 @dataclass(frozen=True, slots=True)
 class OpenedPlayer:
-    """A player, and why it is silent (one line) if it is."""
+    """A player, and one line about why it is silent, None if it is not."""
 
     player: Player
     device: Device | None
@@ -323,7 +323,7 @@ class OpenedPlayer:
 
 
 def open_player(settings: SoundSettings, clock: Callable[[], float] = time.perf_counter) -> OpenedPlayer:
-    """A sounding player, or a silent one on `clock` where no sound is to be had."""
+    """A sounding player; where no sound is to be had, a silent one on `clock`, with the reason."""
     try:
         device = Device()
     except UserError as error:
@@ -332,7 +332,7 @@ def open_player(settings: SoundSettings, clock: Callable[[], float] = time.perf_
 
 
 def _whole_frames(span: Span | None) -> Span | None:
-    """The loop as the renderer plays it, to the frame: picture and sound stay together however often it goes round."""
+    """A loop rounded to whole frames, as the renderer plays it, so that picture and sound never drift apart."""
     if span is None:
         return None
     start, end = loop_frames(span)

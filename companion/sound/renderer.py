@@ -1,4 +1,4 @@
-"""The renderer: pull-based, the same for a WAV file and for the loudspeaker."""
+"""The renderer: turns a schedule into samples block by block, for WAV files and for the loudspeaker alike."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class Renderer:
 
     @property
     def frames_left(self) -> int:
-        """Frames to the end, the drones' dying away included; without end in a loop, told as if it were not looped."""
+        """Frames to the end, the fading of the drones included; in a loop, counted as if there were none."""
         return max(0, self._end_frame - self._frame)
 
     @property
@@ -58,19 +58,19 @@ class Renderer:
         return self._loop is None and self._frame >= self._end_frame
 
     def seek(self, at_s: float) -> None:
-        """Go on from `at_s` seconds of the schedule; what has begun to sound is faded out within 5 ms.
+        """Go to `at_s` seconds of the schedule; what sounds is faded out within 5 ms.
 
         Between two jumps there should be a whole fade: a block of FADE_FRAMES or more.
         """
         self._jump(round(at_s * SAMPLE_RATE_HZ))
 
     def follow(self, other: Renderer) -> None:
-        """Go on with the drones, and in step with the tone, of a renderer that this one is faded in for."""
+        """Take over the drones, and the phase of the tone, of a renderer that this one replaces."""
         self.drone_frame = other.drone_frame
         self._phase = self._in_step_with(other._tone_phase())
 
     def set_loop(self, span: Span | None) -> None:
-        """Play `span` over and over, 20 ms of it at least, or play on to the end."""
+        """Play `span` over and over, 20 ms of it at least; None plays on to the end."""
         self._loop = None if span is None else loop_frames(span)
 
     def render(self, frames: int) -> NDArray[np.float32]:
@@ -94,17 +94,17 @@ class Renderer:
         self._phase = self._in_step_with(before)
 
     def _tone_phase(self) -> float | None:
-        """Where in its period the tone is that the next block begins with."""
+        """The phase, 0 to 1, of the tone with which the next block begins."""
         phase = self._line.phase_at(self._frame)
         return None if phase is None else phase + self._phase
 
     def _in_step_with(self, phase: float | None) -> float:
-        """The shift by which the next tone goes on where another has reached `phase`: two alike must not cancel."""
+        """The phase shift by which the next tone goes on from `phase`: two tones that fade must not cancel."""
         own = self._line.phase_at(self._frame)
         return 0.0 if own is None or phase is None else (phase - own) % 1.0
 
     def _render_run(self, out: NDArray[np.float32]) -> None:
-        """Fill `out` from where the tune stands, without a jump within."""
+        """Fill `out` from the present frame on, with no jump within."""
         self._begun = True
         mono = self._mono(self._frame, len(out), self._phase)
         if self._fading_from is not None:
@@ -139,7 +139,7 @@ class Renderer:
                 )
 
     def _write_drones(self, out: NDArray[np.float32]) -> None:
-        """The drones come in with the first note and die away after the last."""
+        """Write the drones, which come in with the first note and fade out after the last."""
         self.bank.drones.write(out, self.drone_frame, self._gains.drones)
         if self._frame >= DRONES_IN_FRAMES and self._frame + len(out) <= self._line.end_frame:
             return

@@ -1,4 +1,4 @@
-"""What the sound is set to. All defaults and ranges live here."""
+"""The sound settings, with all their defaults and ranges."""
 
 from __future__ import annotations
 
@@ -56,5 +56,5 @@ class SoundSettings:
 
     @property
     def levels(self) -> dict[str, float]:
-        """The three levels by the part's name."""
+        """The three levels by name."""
         return {"chanter": self.chanter_level, "drones": self.drones_level, "metronome": self.metronome_level}

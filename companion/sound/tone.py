@@ -1,4 +1,4 @@
-"""Tones as loops of whole periods: made once from their harmonics, then only copied."""
+"""Makes tones as loops of whole periods: computed once from their harmonics, then only copied."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Timbre:
     knee_hz: float
 
     def amplitudes(self, fundamental_hz: float) -> NDArray[np.float64]:
-        """Amplitudes of harmonics 1, 2, ... that lie below the end of the taper."""
+        """Amplitudes of harmonics 1, 2, ... up to the end of the taper."""
         rank = np.arange(1.0, max(2, math.ceil(TAPER_HZ[1] / fundamental_hz)))
         hz = rank * fundamental_hz
         amplitudes: NDArray[np.float64] = rank**-self.slope / (1.0 + (hz / self.knee_hz) ** 2) * _taper(hz)
@@ -66,15 +66,15 @@ class Loop:
 
     @property
     def frequency_hz(self) -> float:
-        """The pitch that the loop really has."""
+        """The exact pitch of the loop."""
         return SAMPLE_RATE_HZ * self.periods / self.frames
 
     def phase_at(self, frame: int) -> float:
-        """Where in its period the tone is at `frame`, 0 to 1."""
+        """The phase of the tone at `frame`, 0 to 1."""
         return (frame * self.periods / self.frames) % 1.0
 
     def frame_at(self, phase: float) -> int:
-        """The first frame of the loop at which the tone is at `phase` (0 to 1) of its period."""
+        """The first frame of the loop at which the tone has the phase `phase` (0 to 1)."""
         return round(phase * self.frames / self.periods)
 
     def add_to(self, out: NDArray[np.float32], frame: int) -> None:

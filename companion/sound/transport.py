@@ -1,4 +1,4 @@
-"""Where a tune stands while it is played, paused, moved and looped: arithmetic on clocks, no sound."""
+"""Computes the place in a tune that is played, paused, moved and looped: arithmetic on clocks, no sound."""
 
 from __future__ import annotations
 
@@ -10,7 +10,10 @@ from companion.schedule.spans import Span
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """From `at_s` on a clock the tune is at `place_s` and runs on (rate 1) or stands (0); before it ran or stood."""
+    """One leg of a tune's way: from `at_s` on a clock it is at `place_s` and runs on, or stands.
+
+    rate_before, rate_after: seconds of the tune a second, before and from `at_s`: 1 while it runs, 0 while it stands.
+    """
 
     at_s: float
     place_s: float
@@ -18,13 +21,13 @@ class Leg:
     rate_after: float
 
     def place_at(self, clock_s: float) -> float:
-        """The place of the tune when the clock shows `clock_s`."""
+        """The place in the tune, in seconds, when the clock shows `clock_s`."""
         passed_s = clock_s - self.at_s
         return self.place_s + passed_s * (self.rate_after if passed_s >= 0.0 else self.rate_before)
 
 
 class Transport:
-    """Play, pause, seek and loop on two clocks: what is done takes effect at next_s(), what is heard is at heard_s().
+    """Play, pause, seek and loop on two clocks: commands take effect at next_s(), what is heard is at heard_s().
 
     For a loudspeaker the second lags the first by what waits in the queue; without sound they are one clock.
     """
@@ -38,7 +41,7 @@ class Transport:
 
     @property
     def loop(self) -> Span | None:
-        """The stretch that is played over and over, if any."""
+        """The stretch that is played over and over, None for none."""
         return self._loop
 
     @property
@@ -47,45 +50,45 @@ class Transport:
         return bool(self._leg.rate_after) and (self._loop is not None or self.position_s() < self._end_s)
 
     def position_s(self) -> float:
-        """The place that is heard now, 0 to the end of the tune."""
+        """The place that is heard now, in seconds, 0 to the end of the tune."""
         return self._place_at(self._heard_s())
 
     def next_place_s(self) -> float:
-        """The place that what is done now will take effect at: a little ahead of what is heard."""
+        """The place at which a command given now takes effect: a little ahead of what is heard."""
         return self._place_at(self._next_s())
 
     def load(self, end_s: float, at_s: float) -> None:
-        """Another tune of `end_s` seconds, at `at_s`, without a loop."""
+        """Load another tune of `end_s` seconds, at `at_s`, without a loop."""
         running = self.playing
         self._end_s, self._loop = end_s, None
         self._go(at_s, running)
 
     def retime(self, end_s: float, at_s: float, loop: Span | None) -> None:
-        """The same tune at another pace: it goes on at `at_s`, its new length is `end_s` and its loop `loop`."""
+        """Load the tune at another pace: its new length is `end_s`, its place `at_s` and its loop `loop`."""
         rate = float(self.playing)
         self._end_s, self._loop = end_s, loop
         self._leg = Leg(self._next_s(), at_s, rate, rate)
 
     def play(self) -> None:
-        """Run on from where it stands; from the start after the end."""
+        """Play on; after the end, from the start."""
         if not self.playing:
             place_s = self.next_place_s()
             ended = self._loop is None and place_s >= self._end_s
             self._go(0.0 if ended else place_s, running=True)
 
     def pause(self) -> None:
-        """Stand still."""
+        """Stop, keeping the place."""
         self._leg = Leg(self._next_s(), self.next_place_s(), self._leg.rate_after, 0.0)
 
     def seek(self, at_s: float) -> None:
-        """Go to `at_s`; it runs on if it ran. The picture goes there at once and waits for the sound."""
+        """Go to `at_s`, playing on if it played. The picture goes there at once and waits for the sound."""
         self._go(at_s, self.playing)
 
     def _go(self, at_s: float, running: bool) -> None:
         self._leg = Leg(self._next_s(), min(max(at_s, 0.0), self._end_s), 0.0, float(running))
 
     def set_loop(self, span: Span | None) -> None:
-        """Play `span` over and over from its start, unless the tune is within it; None plays on to the end."""
+        """Play `span` over and over, from its start unless the tune is within it; None plays on to the end."""
         place_s = self.next_place_s()
         if span is not None and not span.holds(place_s):
             self.seek(span.start_s)

@@ -1,4 +1,4 @@
-"""The voices: two chanters, three drones and a metronome, each made ready as samples with a greatest value of 1."""
+"""The voices as samples with a greatest value of 1: two chanters, three drones and a metronome."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ class ChanterTones:
 
 
 class Drones:
-    """Bass and tenors sounding together: a stereo loop without end, of about 8 s, with a greatest sample of 1."""
+    """Bass and tenors sounding together: an endless stereo loop of about 8 s, with a greatest sample of 1."""
 
     def __init__(self, low_a_hz: float) -> None:
         self._samples = _drone_samples(low_a_hz)
@@ -104,7 +104,7 @@ def _drone_samples(low_a_hz: float) -> NDArray[np.float32]:
 
 
 def _drone_cycles(low_a_hz: float) -> tuple[int, int]:
-    """Cycles of the bass drone in the loop and the loop's frames: a number that a fast Fourier transform likes."""
+    """The cycles of the bass drone in the loop and the loop's frames, a number that is quick to Fourier transform."""
     about = round(DRONE_LOOP_S * low_a_hz / 4.0)
     options = [(cycles, round(cycles * 4.0 * SAMPLE_RATE_HZ / low_a_hz)) for cycles in range(about, about + 60)]
     return next((option for option in options if _is_smooth(option[1])), options[0])
@@ -128,7 +128,7 @@ def tick(*, first: bool) -> NDArray[np.float32]:
 
 
 class VoiceBank:
-    """All that sounds at one pitch, voice and tuning; levels are not part of it."""
+    """All voices at one pitch, voice and tuning; levels are not part of it."""
 
     def __init__(self, settings: SoundSettings) -> None:
         self.chanter = ChanterTones(settings.voice, settings.low_a_hz, pitch_table(settings.tuning))

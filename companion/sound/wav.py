@@ -1,4 +1,4 @@
-"""WAV files."""
+"""Writes a tune as a WAV file."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From pygame's events to intents: keys by what is printed on them, so that any layout works; clicks and the wheel."""
+"""Turns pygame's events into intents: clicks, the wheel, and keys by what is printed on them, for any layout."""
 
 from __future__ import annotations
 
@@ -36,13 +36,13 @@ def keycap(key: int, typed: str) -> str:
 
 
 def action_of_key(event: pygame.event.Event, keycaps: Sequence[tuple[str, Action]]) -> Action | None:
-    """What a KEYDOWN event asks for."""
+    """The action of a KEYDOWN event, None for none."""
     cap = keycap(event.key, event.unicode)
     return next((action for text, action in keycaps if text == cap), None)
 
 
 def intent_of(event: pygame.event.Event, screen: Screen, picture: Picture, canvas: Canvas) -> Intent | None:
-    """What an event asks the screen for; None where it asks for nothing."""
+    """What an event asks the screen for; None for nothing."""
     match event.type:
         case pygame.QUIT:
             return Action.QUIT
@@ -64,7 +64,7 @@ def _pressed(at: tuple[int, int], screen: Screen, picture: Picture, canvas: Canv
 
 
 def _wheeled(event: pygame.event.Event, picture: Picture) -> Intent | None:
-    """Over a pair of keys the wheel turns that pair; elsewhere the slow-down, and with shift the tempo."""
+    """What the wheel asks for: over a pair of keys, that pair; elsewhere the slow-down, with shift the tempo."""
     at = pygame.mouse.get_pos()
     turn = event.y or event.x
     if not turn:

@@ -1,4 +1,4 @@
-"""The ways from the playing screen to those about crossings, and back."""
+"""Navigation from the playing screen to the screens about crossings."""
 
 from __future__ import annotations
 
@@ -21,25 +21,25 @@ from fingering.holes import Finger
 
 
 def crossing_over(screen: PlayScreen, named: NamedTransition, delay: Delay | None = None) -> CrossingScreen:
-    """The crossing screen over the playing screen, which lends its player meanwhile. Raises UserError."""
+    """A crossing screen to open over the playing screen, which lends its player meanwhile. Raises UserError."""
     sound = screen.state.sound
     state = replace(open_crossing(named, sound, delay), playing=True)
     return CrossingScreen(state, screen.lend(), lambda choose: MapScreen(choose, tuning=sound.tuning), screen.take_back)
 
 
 def crossing_here(screen: PlayScreen) -> Screen | None:
-    """The crossing of the movement around the present moment; none where nothing moves."""
+    """The screen for the movement nearest to the present moment; None where nothing moves."""
     named = movement_near(screen.state.schedule, screen.position_s())
     return crossing_over(screen, named) if named else None
 
 
 def map_over(screen: PlayScreen) -> Screen:
-    """The map of all pairs of notes."""
+    """The screen with the map of all pairs of notes."""
     return MapScreen(lambda named: crossing_over(screen, named), tuning=screen.state.sound.tuning)
 
 
 def tune_map_over(screen: PlayScreen) -> Screen:
-    """What to drill in the tune that plays. Raises UserError where nothing moves."""
+    """The screen with what to drill in the tune that plays. Raises UserError where nothing moves."""
     state = screen.state
     return TuneMapScreen(
         state.tune.title, state.schedule, lambda named: crossing_over(screen, named), state.sound.tuning
@@ -49,7 +49,7 @@ def tune_map_over(screen: PlayScreen) -> Screen:
 def crossing_alone(
     named: NamedTransition, late: tuple[Finger, float] | None, slow_down: float | None = None
 ) -> CrossingScreen:
-    """One crossing in silence and at rest in its middle, as taught unless a finger is late. Raises UserError."""
+    """A crossing screen for a still picture: at its middle, as taught unless a finger is late. Raises UserError."""
     delay = Delay(*late) if late else None
     opened = open_crossing(named, SoundSettings(), delay, slow_down or OPENING_SLOW_DOWN)
     state = opened if late else update(opened, Action.FLIP, 0.0)
@@ -57,12 +57,12 @@ def crossing_alone(
 
 
 def map_alone() -> MapScreen:
-    """The map of all pairs, from which nothing opens."""
+    """The map of all pairs for a still picture, from which nothing opens."""
     return MapScreen(lambda named: ScreenResult.STAY)
 
 
 def tune_map_or_word(screen: PlayScreen) -> Screen | None:
-    """What to drill in the tune that plays, or one line to the user where there is nothing."""
+    """The screen with what to drill in the tune that plays; where nothing moves, None and one line to the user."""
     try:
         return tune_map_over(screen)
     except UserError as error:

@@ -1,4 +1,4 @@
-"""The ways from the playing screen to those about playing in, and back."""
+"""Navigation from the playing screen to those about playing in: free play, instruments, takes."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from fingering.errors import UserError
 
 
 def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
-    """A take over the playing screen, which lends its player meanwhile."""
+    """A screen that plays back a take, over the playing screen, which lends its player meanwhile."""
     player = screen.lend()
     sound = screen.state.sound
 
@@ -50,7 +50,7 @@ def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
 
 
 def takes_over(screen: PlayScreen) -> Screen | None:
-    """The list of takes; one line to the user where their folder cannot be read and no other take is there."""
+    """The screen with the list of takes; None and one line to the user where their folder cannot be read."""
     folder, unkept = takes_folder(), screen.live.unkept
     try:
         listing = list_takes(folder)

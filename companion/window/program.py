@@ -1,4 +1,4 @@
-"""Builds the window from its parts and runs it."""
+"""Builds the window from its parts and runs it until it is closed."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ from fingering.errors import UserError
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What is to be played in on, and how it sounds. None: the port used last, no keys, no port to send to."""
+    """What to play in on, and how it sounds. None: the port used last, no keys, no port to send to."""
 
     port: str | None = None
     touch: Touch | None = None
@@ -75,14 +75,14 @@ Refit = Callable[[Tune], Tune]
 
 
 def choose_tune(screen: PlayScreen, refit: Refit | None = None) -> TunesScreen:
-    """The list of tunes over a playing screen."""
+    """The screen with the list of tunes, over a playing screen."""
     state = screen.state
     current = next((rank for rank, tune in enumerate(state.tunes) if tune is state.tune), 0)
     return TunesScreen(state.tunes, current, screen.act, lambda tune: fit_question(screen, tune, refit))
 
 
 def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None) -> FitScreen | None:
-    """The question how a tune is to be read; None where all its notes are on the chanter, or none can be brought."""
+    """The question how to read a tune; None where all its notes are on the chanter, or none can be brought there."""
     if tune.fits is None or refit is None:
         return None
 
@@ -133,7 +133,7 @@ def run_window(opening: Opening) -> None:
 def _run(
     screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlayer, raise_what_came: Callable[[], None]
 ) -> None:
-    """Open what lies around the playing screen, and run until the window is closed."""
+    """Open the window and what belongs to the playing screen, and run until the window is closed."""
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
@@ -170,7 +170,7 @@ def trouble_of(screen: PlayScreen, keeper: SettingsKeeper) -> str:
 
 
 def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:
-    """Open what can be played in on, and what sounds it; what is missing costs a line."""
+    """Open the instruments that can be played in on and the live sound; what is missing costs one line."""
     if opened.device:
         screen.live.sound.open_on(opened.device)
     instruments = Instruments(data_folder(), wishes.backend)

@@ -1,4 +1,4 @@
-"""The window itself: one loop that reads events, lets the screens act, draws the top one, and sleeps."""
+"""The window itself: one loop that reads events, lets the top screen act, draws it, and sleeps."""
 
 from __future__ import annotations
 
@@ -53,12 +53,12 @@ class Shell:
 
     @property
     def top(self) -> Screen:
-        """The screen that is seen."""
+        """The top screen, which is the one that is seen."""
         return self._screens[-1]
 
     @property
     def picture(self) -> Picture | None:
-        """What was drawn last."""
+        """The picture that was drawn last, None before the first."""
         return self._picture
 
     @property
@@ -71,7 +71,7 @@ class Shell:
         self._screens.append(screen)
 
     def frame(self) -> bool:
-        """Handle what has come in, draw one frame; False once the window is to close."""
+        """Handle the events that came, draw one frame; returns False once the window is to close."""
         for event in pygame.event.get():
             if event.type == pygame.VIDEORESIZE and not self.display.full_screen:
                 self._resized(event.w, event.h)
@@ -122,7 +122,7 @@ class Shell:
         return intent is None or self._follow(self._screens[-1].act(intent))
 
     def _key_taken(self, event: pygame.event.Event) -> bool:
-        """Whether the top screen took a key for itself; it hears as well that the window lost the keyboard."""
+        """Whether the top screen used a key for playing; also tells it when the window loses the keyboard."""
         top = self._screens[-1]
         if event.type in (pygame.KEYDOWN, pygame.KEYUP) and isinstance(top, KeyTaker):
             shifted = bool(event.mod & pygame.KMOD_SHIFT)
@@ -166,7 +166,7 @@ class Shell:
         return text_size(*self._surface.get_size(), self.display.print is Print.BIG)
 
     def _refit(self) -> None:
-        """Lettering and painter follow the window's size and the display settings."""
+        """Make lettering and painter anew where the window's size or the display settings ask for others."""
         size = self._text_size()
         if size != self._lettering.size:
             self._lettering = Lettering(size)

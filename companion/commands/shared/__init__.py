@@ -1,1 +1,1 @@
-"""What several commands share: options, tune files, takes to hear, progress."""
+"""What several commands share: options, tune files, takes to judge, progress lines, worker processes."""

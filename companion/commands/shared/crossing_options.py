@@ -13,7 +13,7 @@ from fingering.notes import Note
 
 
 def add_crossing_options(parser: argparse.ArgumentParser) -> None:
-    """--crossing FROM TO and --late FINGER=MS."""
+    """Add --crossing FROM TO and --late FINGER=MS."""
     group = parser.add_argument_group("one crossing, instead of a tune")
     group.add_argument(
         "--crossing", metavar=("FROM", "TO"), nargs=2, help="its two notes, as ABC letters or names ('low A')"
@@ -24,12 +24,12 @@ def add_crossing_options(parser: argparse.ArgumentParser) -> None:
 
 
 def named_from(options: argparse.Namespace) -> NamedTransition:
-    """The crossing asked for. Raises UserError."""
+    """The crossing that --crossing names. Raises UserError."""
     return NamedTransition.between(*map(note_named, options.crossing))
 
 
 def delay_from(options: argparse.Namespace) -> tuple[Finger, float] | None:
-    """The one finger that is to be held back, and its ms. Raises UserError for more than one, or one that rests."""
+    """The finger that --late names and its ms, None for none. Raises UserError for several, or one that stays."""
     late = read_late(options.late)
     if len(late) > 1:
         raise UserError("a picture has one finger late", "give --late once; cross takes more")
@@ -38,7 +38,7 @@ def delay_from(options: argparse.Namespace) -> tuple[Finger, float] | None:
 
 
 def note_named(word: str) -> Note:
-    """The note of an ABC letter, or of the name that pipers say ("low A", "high-g", "F"). Raises UserError."""
+    """The note of an ABC letter, or of a name that pipers say ("low A", "high-g", "F"). Raises UserError."""
     name = " ".join(word.replace("-", " ").replace("_", " ").split())
     for note in Note:
         if name.lower() == note.label.lower() and (len(name) > 1 or name.isupper()):

@@ -22,7 +22,7 @@ PLACES_SHOWN = 4
 
 
 def pair_data(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldState] | None = None) -> dict[str, Any]:
-    """A pair as JSON: letters, finger names, cents from the note that each state sounds as."""
+    """A crossing as JSON: note letters, finger names, cents from the note that each state sounds as."""
     data: dict[str, Any] = {
         "from": start.letter,
         "to": end.letter,
@@ -69,7 +69,7 @@ def _heard_data(each: HeldState) -> dict[str, Any]:
 
 
 def in_order(crossing: Crossing) -> tuple[Passing, ...]:
-    """The states of a crossing by how many fingers have moved: the start first, the end last."""
+    """The states of a crossing by how many fingers have moved, the start first and the end last."""
     ranks = sorted(range(len(crossing.passings)), key=lambda moved: (moved.bit_count(), moved))
     return tuple(crossing.passings[moved] for moved in ranks)
 
@@ -80,7 +80,7 @@ def labels(fingers: Sequence[Finger]) -> list[str]:
 
 
 def pair_text(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldState] | None, spread_ms: float) -> str:
-    """A pair for people to read."""
+    """A crossing in words: lines of text."""
     rows = [
         f"{start.label} to {end.label}",
         f"  up          {', '.join(labels(crossing.transition.lifts)) or '-'}",
@@ -146,7 +146,7 @@ def _percent(chance: float) -> str:
 
 
 def map_text(pairs: Mapping[tuple[Note, Note], Crossing], spread_ms: float) -> str:
-    """The map of all pairs, and the pairs from the worst on."""
+    """The map of all pairs as text, followed by the pairs from the worst on."""
     head = "from \\ to " + "".join(f"{note.label:>8}" for note in Note)
     grid = [
         f"{start.label:<10}"
@@ -189,12 +189,12 @@ def tune_data(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], t
 
 
 def bars(schedule: Schedule, each: TuneTransition) -> tuple[int, ...]:
-    """The written bars that a transition leads into, once each, in order."""
+    """The numbers of the written bars in which a transition ends, each once, in order."""
     return tuple(sorted({schedule.played[schedule.events[event].played].bar.number for event in each.events}))
 
 
 def tune_text(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning, spread_ms: float) -> str:
-    """A tune's transitions for people to read; those that cannot sound a foreign note are only counted."""
+    """A tune's transitions in words; those that cannot sound a foreign note are only counted."""
     risky = [each for each in found if each.difficulty > 0.0]
     rows = [
         f"{each.expected:>6.1f}  {each.count:>3} x {_percent(each.difficulty):>4}  "
@@ -218,7 +218,7 @@ def tune_text(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], t
 
 
 def _ends_text(schedule: Schedule, each: TuneTransition) -> str:
-    """ "E to high G gracenote"."""
+    """The two ends of a transition in words: "E to high G gracenote"."""
     first = each.events[0]
     ends = ((each.start, schedule.events[first - 1]), (each.end, schedule.events[first]))
     return " to ".join(note.label + (" gracenote" if event.kind is EventKind.GRACENOTE else "") for note, event in ends)

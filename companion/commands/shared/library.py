@@ -1,4 +1,4 @@
-"""Finds tune files, by path or by the name of a tune that comes with the program, and its problems."""
+"""Finds and reads tune files, by path or by the name of a tune that comes with the program."""
 
 from __future__ import annotations
 
@@ -55,13 +55,13 @@ def open_book(name: str, transpose: int = 0) -> Tunebook:
 
 
 def transposed(tune: Tune) -> Tune:
-    """Read a tune's file again, with the transposition that brings all its notes onto the chanter. Raises UserError."""
+    """Read the tune's file again, transposed so that all its notes are on the chanter. Raises UserError."""
     book = read_abc(Path(tune.place.source), transpose=tune.fits or 0)
     return next((each for each in book.tunes if each.place.line == tune.place.line), tune)
 
 
 def sound_tune(name: str, number: int | None, transpose: int = 0) -> Tune:
-    """The tune to be played whole: warnings go to standard error, a line each; the first error is raised."""
+    """A tune without errors, to be played whole: its warnings go to standard error, its first error is raised."""
     book = open_book(name, transpose)
     tune = choose_tune(book, number)
     problems = book.problems_of(tune)
@@ -71,7 +71,7 @@ def sound_tune(name: str, number: int | None, transpose: int = 0) -> Tune:
 
 
 def print_problems(problems: Sequence[Problem], prefix: str = "eightholes: ") -> None:
-    """Print what is wrong on standard error, a line each: errors before warnings, and few of a kind."""
+    """Print problems on standard error, a line each: errors before warnings, a limited number of each kind."""
     shown: list[Problem] = []
     kinds: Counter[ProblemKind] = Counter()
     errors = [problem for problem in problems if problem.kind.severity is Severity.ERROR]

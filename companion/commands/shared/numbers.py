@@ -1,4 +1,4 @@
-"""Numbers on the command line: what argparse hands on is finite, and small enough to be said again."""
+"""Types for options that take a number: finite, and short enough to be repeated in a message."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ _LARGEST = 10**9
 
 
 def finite(text: str) -> float:
-    """The type of an option that takes a number: neither nan nor infinite."""
+    """Read an option's text as a number that is neither nan nor infinite."""
     try:
         value = float(text)
     except ValueError:
@@ -20,7 +20,7 @@ def finite(text: str) -> float:
 
 
 def whole(text: str) -> int:
-    """The type of an option that takes a whole number."""
+    """Read an option's text as a whole number."""
     try:
         value = int(text)
     except ValueError:  # also for more digits than Python reads

@@ -1,4 +1,4 @@
-"""The options that several commands share: one definition, one default, one reading of each."""
+"""The options of tune, timing and sound that several commands share, each with one default and one reading."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ Value = TypeVar("Value")
 
 
 def add_tune_options(parser: argparse.ArgumentParser, *, default: str | None = None) -> None:
-    """TUNE (a file, or the name of a bundled tune; `default` if it may be left out) and --tune N."""
+    """Add TUNE (a file, or the name of a bundled tune; `default` if it may be left out) and --tune N."""
     needed = None if default is None else "?"
     parser.add_argument("file", metavar="TUNE", nargs=needed, default=default, help="an ABC file, or a tune of ours")
     add_reading_options(parser)
@@ -42,7 +42,7 @@ def add_reading_options(parser: argparse.ArgumentParser) -> None:
 
 
 def add_transpose_option(parser: argparse.ArgumentParser) -> None:
-    """--transpose, for tunes that were not written for a chanter."""
+    """Add --transpose, for tunes that were not written for a chanter."""
     parser.add_argument(
         "--transpose",
         metavar="N",
@@ -96,7 +96,7 @@ def _add_level(group: argparse._ArgumentGroup, flag: str, default: float) -> Non
 
 
 def tune_from(options: argparse.Namespace) -> Tune:
-    """The tune asked for, ready to be played whole. Raises UserError at its first error."""
+    """The tune that the options name, ready to be played whole. Raises UserError at its first error."""
     return sound_tune(options.file, options.tune, options.transpose)
 
 

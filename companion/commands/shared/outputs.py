@@ -1,4 +1,4 @@
-"""The options of the commands that write a file: its name, and leave to write over one that stands there."""
+"""--force and the check of the output, for all commands that write a file."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from companion.files.writing import check_output
 
 
 def add_force_option(parser: argparse.ArgumentParser) -> None:
-    """--force, the same for every command that writes."""
+    """Add --force, with the same words in every command that writes."""
     parser.add_argument(
         "--force", action="store_true", help="write over a file that is there already (never one that is read here)"
     )
@@ -22,7 +22,7 @@ def check_output_of(
 ) -> None:
     """Refuse, before any work, an output that cannot or must not be written. Raises UserError.
 
-    tune: what was given for a tune, a file or the name of one of ours. others: further files that are read.
+    tune: the TUNE argument, a file or the name of a bundled one. others: further files that are read.
     """
     inputs = [Path(each) for each in others if each]
     if tune:

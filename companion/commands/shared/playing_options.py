@@ -1,4 +1,4 @@
-"""The options of the commands that are played in: ports, the computer's keys, how it sounds, takes."""
+"""The options for playing in: ports, the computer's keys, how it sounds, takes."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
 
 
 def add_playing_options(parser: argparse.ArgumentParser) -> None:
-    """--midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --take and --backend."""
+    """Add --midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --take and --backend."""
     group = parser.add_argument_group("playing in")
     group.add_argument("--midi", metavar="NAME", help="listen to this MIDI port (default: the one used last)")
     group.add_argument("--midi-out", metavar="NAME", help="send what is played to this MIDI port as well")
@@ -44,7 +44,7 @@ def add_playing_options(parser: argparse.ArgumentParser) -> None:
 
 
 def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
-    """What is to be played in on, the sound as it was `kept` where nothing was asked."""
+    """What the options ask to be played in on; the sound as it was `kept` where they say nothing of it."""
     from companion.window.program import Wishes
 
     live = replace(
@@ -73,7 +73,7 @@ def tune_list_of_take(take: Take, name: str | None) -> TuneList:
 
 
 def add_backend_option(parser: argparse.ArgumentParser) -> None:
-    """--backend, for every command that opens MIDI ports."""
+    """Add --backend, for every command that opens MIDI ports."""
     parser.add_argument(
         "--backend",
         choices=[backend.value for backend in Backend],

@@ -1,4 +1,4 @@
-"""Spreads work over processes that end with the program, whatever ends it."""
+"""Spreads work over processes that end with the program, however it ends."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ Made = TypeVar("Made")
 
 
 def in_processes(work: Callable[[Given], Made], given: Sequence[Given]) -> Iterator[Made]:
-    """What `work` makes of each, in their order. Raises UserError where the system ends a process."""
+    """Yield the result of `work` for each of `given`, in their order. Raises UserError where a process is ended."""
     pool = ProcessPoolExecutor(
         max_workers=min(len(given), os.cpu_count() or 1), initializer=leave_signals_to_the_parent
     )
@@ -38,7 +38,7 @@ def in_processes(work: Callable[[Given], Made], given: Sequence[Given]) -> Itera
 
 
 def _begun(pool: ProcessPoolExecutor, work: Callable[[Given], Made], given: Sequence[Given]) -> list[Future[Made]]:
-    """Begin all the work; no signal reaches a new process before it knows what to do with it."""
+    """Submit all the work, with signals held back until the new processes can handle them."""
     with _signals_held():
         return [pool.submit(work, each) for each in given]
 

@@ -1,4 +1,4 @@
-"""A line on a terminal that says how far long work has come; nothing where nobody watches."""
+"""Shows on a terminal how far long work has come; prints nothing where nobody watches."""
 
 from __future__ import annotations
 
@@ -30,22 +30,22 @@ class ProgressLine:
 
 
 class Progress:
-    """Counts steps of so many, and shows them: "checked 12 of 300". One alone is done before anybody wonders."""
+    """Counts the steps of long work and shows them on one line: "checked 12 of 300"."""
 
     def __init__(self, done: str, steps: int) -> None:
-        """`done`: what has happened to those that are counted."""
+        """done: the word for what has happened to those that are counted, like "checked"."""
         self._done = done
         self._steps = steps
         self._count = 0
         self._line = ProgressLine() if steps > 1 else None
 
     def step(self) -> None:
-        """One more is done."""
+        """Count one more."""
         self._count += 1
         if self._line:
             self._line.show(f"{self._done} {self._count} of {self._steps}")
 
     def end(self) -> None:
-        """All is done."""
+        """Clear the line, so that it does not stand among what follows."""
         if self._line:
             self._line.clear()

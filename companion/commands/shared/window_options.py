@@ -1,4 +1,4 @@
-"""The options of the commands that draw: the moment, the size and the look."""
+"""The options of the commands that draw: place in the tune, size and look of the window."""
 
 from __future__ import annotations
 
@@ -21,19 +21,19 @@ _MOST_PIXELS = 7680 * 4320
 
 @dataclass(frozen=True, slots=True)
 class At:
-    """A written bar, a note of it and a gracenote onto that, counted from 1; None: the first note, no gracenote."""
+    """A place in a tune: written bar, note in it and gracenote onto that, from 1; None: first note, no gracenote."""
 
     bar: int
     note: int | None = None
     gracenote: int | None = None
 
     def time_s(self, tune: Tune, schedule: Schedule) -> float:
-        """When that sounds, at its first time round."""
+        """When that place is first played, in seconds of the schedule. Raises UserError where it is not there."""
         return moment(tune, schedule, self.bar, self.note, self.gracenote)
 
 
 def _usage_error(reader: Callable[[str], object]) -> Callable[[str], object]:
-    """argparse prints a ValueError's type only; a UserError's words have to be handed to it."""
+    """Wrap a reader for argparse, which prints only the type of a ValueError: pass on a UserError's words."""
 
     def read(text: str) -> object:
         try:
@@ -64,7 +64,7 @@ def read_size(text: str) -> tuple[int, int]:
 
 
 def add_display_options(parser: argparse.ArgumentParser) -> None:
-    """--at, --size, --theme, --onlooker, --right-hand-above, --big-print."""
+    """Add --at, --size, --theme, --onlooker, --right-hand-above and --big-print."""
     parser.add_argument("--at", metavar="BAR[.NOTE[.GRACENOTE]]", type=_usage_error(read_at), help="where in the tune")
     parser.add_argument(
         "--size", metavar="WxH", type=_usage_error(read_size), default=(1280, 720), help="in pixels (default: 1280x720)"
@@ -76,7 +76,7 @@ def add_display_options(parser: argparse.ArgumentParser) -> None:
 
 
 def display_from(options: argparse.Namespace, kept: Display) -> Display:
-    """The display asked for, the rest as it was `kept`."""
+    """The display that the options ask for; the rest as it was `kept`."""
     theme = next((theme for theme in THEMES if theme.name == options.theme), kept.theme)
     return replace(
         kept,

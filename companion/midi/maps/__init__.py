@@ -1,1 +1,1 @@
-"""What an instrument sends for each note or hole: known, learnt or guessed."""
+"""Maps from what an instrument sends to notes or holes: known, learnt or inferred."""

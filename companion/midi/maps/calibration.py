@@ -14,7 +14,7 @@ SETTLED_S = 0.25
 class Calibration:
     """Learns a map from the nine notes played upward, low G first, each held for SETTLED_S or longer.
 
-    A note played again counts once. One lower than the last starts afresh, with itself as low G.
+    A note that is repeated counts once. One lower than the last begins anew, with itself as low G.
     """
 
     def __init__(self) -> None:
@@ -38,13 +38,13 @@ class Calibration:
         return None if self.wanted is not None else NoteMap(self.learnt)
 
     def hear(self, timed: Timed) -> None:
-        """Take in a message; the note that it ends is learnt if it had settled."""
+        """Take in a message; the note that it ends is learnt if it sounded for SETTLED_S."""
         self.pass_time(timed.at_s)
         for heard in self._monophony.hear(timed.message, timed.at_s):
             self._unsettled = heard
 
     def pass_time(self, now_s: float) -> None:
-        """Learn the note that sounds once it has settled."""
+        """Learn the note that sounds at `now_s`, once it has sounded for SETTLED_S."""
         sounding = self._unsettled
         if sounding is not None and sounding.number is not None and now_s - sounding.at_s >= SETTLED_S:
             self._unsettled = None

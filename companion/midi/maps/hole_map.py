@@ -1,4 +1,4 @@
-"""Controllers that tell the holes themselves: one note or one controller for each hole, learnt hole by hole."""
+"""Instruments with a sensor in each hole: a note or a controller tells of each, learnt hole by hole."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ SWITCH_ON = 64
 
 @dataclass(frozen=True, slots=True)
 class NoteSwitch:
-    """A hole told by a note: on while the hole is closed."""
+    """A hole's sensor that sends a note: on while the hole is closed."""
 
     channel: int
     number: int
@@ -23,7 +23,7 @@ class NoteSwitch:
 
 @dataclass(frozen=True, slots=True)
 class ControlSwitch:
-    """A hole told by a controller: at SWITCH_ON or above while the hole is closed."""
+    """A hole's sensor that sends a controller: at SWITCH_ON or above while the hole is closed."""
 
     channel: int
     controller: int
@@ -36,7 +36,7 @@ Switch = NoteSwitch | ControlSwitch
 
 @dataclass(frozen=True, slots=True)
 class HoleMap:
-    """The switches of the eight holes, the thumb's first, no two alike."""
+    """The sensors of the eight holes, thumb first, no two alike."""
 
     switches: tuple[Switch, ...]
 
@@ -45,12 +45,12 @@ class HoleMap:
             raise UserError("a map of hole sensors needs eight different sensors", "learn the holes again one by one")
 
     def finger(self, switch: Switch) -> Finger | None:
-        """The finger whose hole a switch tells of; None for a switch outside the map."""
+        """The finger whose hole a sensor is in; None for a sensor outside the map."""
         return Finger(self.switches.index(switch)) if switch in self.switches else None
 
 
 def switched(message: VoiceMessage) -> tuple[Switch, bool] | None:
-    """The switch that a message tells of and whether it is on; None for messages of another sort."""
+    """The sensor that a message comes from and whether it is on; None for messages of another sort."""
     match message:
         case NoteOn(channel, number):
             return NoteSwitch(channel, number), True
@@ -62,7 +62,7 @@ def switched(message: VoiceMessage) -> tuple[Switch, bool] | None:
 
 
 class HoleSensors:
-    """Messages in, hole states out. Before the first message every hole is taken to be open."""
+    """Follows the hole state through messages. Before the first one every hole is taken to be open."""
 
     def __init__(self, hole_map: HoleMap) -> None:
         self._map = hole_map
@@ -90,14 +90,14 @@ class HoleSensors:
 
 
 class HoleLearning:
-    """Learns a hole map as the holes are closed one by one, the thumb's first: each new switch that comes on is one."""
+    """Learns a hole map as the holes are closed one by one, thumb first: each new sensor that comes on is the next."""
 
     def __init__(self) -> None:
         self._learnt: list[Switch] = []
 
     @property
     def learnt(self) -> tuple[Switch, ...]:
-        """The switches learnt so far, the thumb's first."""
+        """The sensors learnt so far, thumb first."""
         return tuple(self._learnt)
 
     @property
@@ -111,10 +111,10 @@ class HoleLearning:
         return None if self.wanted is not None else HoleMap(tuple(self._learnt))
 
     def hear(self, timed: Timed) -> None:
-        """Learn from a message; what is known already, or goes off, tells nothing."""
+        """Learn from a message: a sensor that comes on and is not known yet."""
         told = switched(timed.message)
         if told and told[1] and told[0] not in self._learnt and self.wanted is not None:
             self._learnt.append(told[0])
 
     def pass_time(self, now_s: float) -> None:
-        """Time alone teaches nothing here."""
+        """Do nothing: only messages teach a hole map. (`Calibration` needs the time.)"""

@@ -1,4 +1,4 @@
-"""Guesses the note map from what is played: which transposition and spelling make the likeliest pipe music of it."""
+"""Infers the note map from what is played: the transposition and spelling that make the likeliest pipe music of it."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ SURE = 0.95
 
 @dataclass(frozen=True, slots=True)
 class Inferred:
-    """The likeliest map and the probability that it is right, 0 to 1."""
+    """The likeliest map, and the probability that it is right, 0 to 1."""
 
     note_map: NoteMap
     confidence: float
@@ -57,12 +57,12 @@ _RANKS = _ranks(_CANDIDATES)
 
 @cache
 def _styles() -> NDArray[np.float64]:
-    """Log probabilities by style (axis 0), from a note (axis 1) to the next (axis 2)."""
+    """Log probabilities, shape (styles, notes, notes): by style, from a note to the next."""
     return np.stack((graced(), plain()))
 
 
 class MapInference:
-    """Listens to what sounds and says which map is the likeliest."""
+    """Takes in the note numbers that sound and tells which map is the likeliest."""
 
     def __init__(self) -> None:
         self._scores = np.zeros((len(_styles()), len(_CANDIDATES)))
@@ -70,7 +70,7 @@ class MapInference:
         self._last: int | None = None
 
     def hear(self, heard: SoundingNumber) -> None:
-        """A note began (silence tells nothing)."""
+        """Take in that a note began; silence tells nothing."""
         if heard.number is None or heard.number == self._last:
             return
         before = OUTSIDE if self._last is None else _RANKS[self._last]
@@ -80,7 +80,7 @@ class MapInference:
 
     @property
     def best(self) -> Inferred:
-        """The likeliest map so far; the default one, hardly trusted, before anything was played."""
+        """The likeliest map so far; before anything was played the default one, with low confidence."""
         if not self._steps:
             return Inferred(DEFAULT_MAP, 1.0 / len(_CANDIDATES))
         trusted = self._scores * min(1.0, _TRUSTED_STEPS / self._steps)

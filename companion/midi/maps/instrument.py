@@ -1,4 +1,4 @@
-"""What an instrument plays: timed messages become notes or hole states, by the map that is known or guessed."""
+"""Turns the messages of one instrument into notes or hole states, by a map that is known or inferred."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ HANDS_OFF_S = 1.0
 
 
 class NoteInstrument:
-    """An instrument that tells notes. Without a map one is inferred, and followed as it firms up."""
+    """An instrument that sends notes. Without a map one is inferred, and changes as it grows surer."""
 
     def __init__(self, note_map: NoteMap | None = None, stuck_after_s: float = STUCK_AFTER_S) -> None:
         self.bend = 0.0
@@ -37,16 +37,16 @@ class NoteInstrument:
 
     @property
     def inferred(self) -> Inferred | None:
-        """The map inferred and how sure it is; None where the map was known."""
+        """The inferred map with its confidence; None where the map was known."""
         return None if self._known else self._best
 
     @property
     def stranger(self) -> int | None:
-        """The last MIDI note number played outside a known map, for a line on the screen; drones do not count."""
+        """The last MIDI note number played that a known map does not hold, None for none; drones do not count."""
         return self._strangers.last if self._strangers else None
 
     def hear(self, timed: Timed) -> tuple[Played, ...]:
-        """Take in a message and tell what is played."""
+        """Take in a message; returns what is played by it."""
         if isinstance(timed.message, Bend):
             self.bend = timed.message.amount
         if self._strangers:
@@ -55,7 +55,7 @@ class NoteInstrument:
         return tuple(self._played(changes)) if changes else ()
 
     def pass_time(self, now_s: float) -> tuple[Played, ...]:
-        """Tell what changes by time alone: a stuck note ends."""
+        """Take in the time; returns what changes by it alone, as when a stuck note ends."""
         return tuple(self._played(self._monophony.pass_time(now_s)))
 
     def _played(self, changes: Iterable[SoundingNumber]) -> Iterator[Sounded]:
@@ -67,7 +67,7 @@ class NoteInstrument:
                 yield Sounded(heard.at_s, note)
 
     def _learn_from(self, heard: SoundingNumber) -> None:
-        """Follow the likeliest map, but leave one that was sure only for one that is."""
+        """Follow the likeliest map, except that a map once sure gives way only to another that is sure."""
         if self._known is None:
             self._inference.hear(heard)
             newer = self._inference.best
@@ -76,7 +76,7 @@ class NoteInstrument:
 
 
 class Strangers:
-    """Watches for notes that a map does not hold and that are played, not held as drones are."""
+    """Watches for notes that a map does not hold, and that are played rather than held as drones are."""
 
     def __init__(self, note_map: NoteMap) -> None:
         self.last: int | None = None
@@ -96,7 +96,8 @@ class Strangers:
 class HoleInstrument:
     """An instrument whose sensors, or the computer's keys, tell the holes.
 
-    Silence: no breath, all notes off, every hole open for HANDS_OFF_S, nothing changed for `stuck_after_s`.
+    It is silent where there is no breath, after all notes off, when every hole is open for HANDS_OFF_S, and when
+    nothing changed for `stuck_after_s`.
     """
 
     def __init__(self, hole_map: HoleMap, stuck_after_s: float = STUCK_AFTER_S) -> None:
@@ -106,7 +107,7 @@ class HoleInstrument:
         self._last: Played = Sounded(float("-inf"), None)
 
     def hear(self, timed: Timed) -> Iterator[Played]:
-        """Take in a message and yield the hole state that it leads to, or the silence."""
+        """Take in a message; yields the hole state or the silence that it leads to."""
         yield from self.pass_time(timed.at_s)
         self._breath.hear(timed.message)
         changed = self._sensors.hear(timed.message) is not None
@@ -117,7 +118,7 @@ class HoleInstrument:
             yield self._last
 
     def pass_time(self, now_s: float) -> Iterator[Played]:
-        """Yield the silence that falls by time alone, stamped with the moment it fell due."""
+        """Yield the silence that comes by time alone, stamped with the moment at which it was due."""
         due_s = self._last.at_s + (self._stuck_after_s if self._sensors.state else HANDS_OFF_S)
         if now_s > due_s:
             yield from self._fall_silent(due_s)
@@ -132,7 +133,7 @@ Instrument = NoteInstrument | HoleInstrument
 
 
 def instrument_for(known: NoteMap | HoleMap | None, stuck_after_s: float = STUCK_AFTER_S) -> Instrument:
-    """The instrument that a map describes; None is one that tells notes, its map yet to be inferred.
+    """The instrument of a map; None makes one that sends notes, and whose map is to be inferred.
 
     stuck_after_s: a note that sounds longer with nothing new is stuck, and ends then.
     """

@@ -14,21 +14,24 @@ from fingering.holes import ALL_CLOSED, Finger, HoleState
 
 
 class UpperHand(enum.Enum):
-    """Which hand holds the upper end of the chanter: most players' left."""
+    """The hand at the upper end of the chanter; most players' left."""
 
     LEFT = "left"
     RIGHT = "right"
 
 
 class Touch(enum.Enum):
-    """What holding a key down means. LIFTED needs fewer keys at once, for keyboards that lose some of many."""
+    """Whether a key held down means a CLOSED hole or a LIFTED finger.
+
+    LIFTED needs fewer keys at once, for keyboards that lose some of many.
+    """
 
     CLOSED = "held is closed"
     LIFTED = "held is lifted"
 
     @property
     def keys_needed(self) -> int:
-        """How many keys at once a tune cannot do without: six closed for C and E, three lifted for D and F."""
+        """The most keys at once that playing a tune needs: six closed for C and E, three lifted for D and F."""
         return 6 if self is Touch.CLOSED else 3
 
 
@@ -42,13 +45,13 @@ _UPPER_FINGERS = 3
 
 @dataclass(frozen=True, slots=True)
 class KeyLayout:
-    """The scancodes of the eight fingers' keys, the thumb's first."""
+    """The scancodes of the keys under the eight fingers, thumb first."""
 
     scancodes: tuple[int, ...]
 
     @classmethod
     def for_upper_hand(cls, hand: UpperHand) -> KeyLayout:
-        """Space bar for the thumb, the middle row for the others, index fingers inward."""
+        """The layout for a player: space bar for the thumb, the middle row for the others, index fingers inward."""
         upper, lower = (_LEFT_ROW, _RIGHT_ROW) if hand is UpperHand.LEFT else (_RIGHT_ROW, _LEFT_ROW)
         return cls((_SPACE, *upper[:_UPPER_FINGERS], *lower))
 
@@ -68,7 +71,7 @@ KEYS_MAP = HoleMap(tuple(NoteSwitch(KEY_CHANNEL, _FIRST_NUMBER + finger) for fin
 
 
 class KeyChanter:
-    """Key presses in, the messages of an instrument with hole sensors (KEYS_MAP) out. Times are seconds."""
+    """Turns key presses into the messages of an instrument with hole sensors (KEYS_MAP). Times are seconds."""
 
     def __init__(self, layout: KeyLayout, touch: Touch) -> None:
         self.watch = KeyWatch(touch)
@@ -83,21 +86,21 @@ class KeyChanter:
         return self._held if self._touch is Touch.CLOSED else HoleState(ALL_CLOSED ^ self._held)
 
     def press(self, scancode: int, at_s: float) -> Iterator[Timed]:
-        """A key went down: what that tells; nothing for a key outside the layout or held already."""
+        """A key went down: yields its messages; none for a key outside the layout or held already."""
         finger = self._layout.finger(scancode)
         if finger is not None:
             self._hold(self._held.dropping(finger))
             yield from self._tell(at_s)
 
     def release(self, scancode: int, at_s: float) -> Iterator[Timed]:
-        """A key came up: what that tells; nothing for a key outside the layout."""
+        """A key came up: yields its messages; none for a key outside the layout."""
         finger = self._layout.finger(scancode)
         if finger is not None:
             self._hold(self._held.lifting(finger))
             yield from self._tell(at_s)
 
     def let_go(self, at_s: float) -> Iterator[Timed]:
-        """The window lost the keyboard, so that no release will be told any more: every key is taken to be up."""
+        """Take every key to be up: the window lost the keyboard, so that no release will be told any more."""
         self._held = self._told = NONE_CLOSED
         yield Timed(at_s, NotesOff(KEY_CHANNEL))
 
@@ -114,13 +117,13 @@ class KeyChanter:
 
 
 class KeySource:
-    """The messages of a KeyChanter, kept until they are fetched, as those of a port are."""
+    """Keeps the messages of a KeyChanter until they are fetched, as a port does."""
 
     def __init__(self) -> None:
         self._waiting: deque[Timed] = deque()
 
     def put(self, messages: Iterable[Timed]) -> None:
-        """Keep what a KeyChanter told."""
+        """Keep the messages of a KeyChanter."""
         self._waiting.extend(messages)
 
     def fetch(self) -> Iterator[Timed]:
@@ -130,10 +133,10 @@ class KeySource:
 
 
 class KeyWatch:
-    """Tells whether the keyboard seems to drop keys: each one arrives alone, yet never enough of them together.
+    """Tells whether the keyboard seems to drop keys: each arrives alone, yet never enough of them together.
 
-    A keyboard without diodes, or one that reports six keys at most, tells nothing of the key that is lost. So this
-    looks at the most keys ever held together while all eight are in use.
+    A keyboard without diodes, or one that reports six keys at most, sends nothing for a key that it loses. So this
+    counts the most keys ever held together while all eight are in use.
     """
 
     ENOUGH_PRESSES = 40
@@ -155,7 +158,7 @@ class KeyWatch:
         return self._seen == ALL_CLOSED and self._presses >= self.ENOUGH_PRESSES and self._most_held < self._needed
 
     def see(self, before: HoleState, after: HoleState) -> None:
-        """The keys held changed."""
+        """Take in that the keys held changed from `before` to `after`."""
         self._seen = HoleState(self._seen | after)
         self._presses += bool(before.drops_to(after))
         self._most_held = max(self._most_held, after.bit_count())

@@ -1,4 +1,4 @@
-"""How likely pipe music goes from one note to the next, from what is known of gracing alone, no collection of tunes.
+"""A model of pipe music: how likely each note follows another, derived from gracing alone, no collection of tunes.
 
 Between every two melody notes stands every embellishment of the catalogue that can be played there, weighted by how
 common its family is. The weights are rough, from memory of the common repertory, no source: they need only tell pipe
@@ -45,7 +45,7 @@ Transitions = NDArray[np.float64]
 
 
 def graced() -> Transitions:
-    """Log probability from each note (axis 0) to each next one (axis 1), OUTSIDE included, in graced music."""
+    """Log probability from each note (axis 0) to each next one (axis 1), OUTSIDE included, in music with gracenotes."""
     weights = np.zeros((len(Note), len(Note)))
     for before, onto, weight in _melody():
         for graces, share in _ways(before, onto):
@@ -55,7 +55,7 @@ def graced() -> Transitions:
 
 
 def plain() -> Transitions:
-    """The same for a melody without gracenotes."""
+    """Log probability from each note (axis 0) to each next one (axis 1), OUTSIDE included, without gracenotes."""
     weights = np.zeros((len(Note), len(Note)))
     for before, onto, weight in _melody():
         weights[before, onto] += weight if before is not onto else 0.0
@@ -63,14 +63,14 @@ def plain() -> Transitions:
 
 
 def _melody() -> Iterator[tuple[Note, Note, float]]:
-    """Every pair of melody notes, and how common it is."""
+    """Yield every pair of melody notes with its weight."""
     for before, onto in product(Note, Note):
         nearness = math.exp(-_STEP_FADES * abs(onto - before))
         yield before, onto, _MELODY_WEIGHTS[before] * _MELODY_WEIGHTS[onto] * nearness
 
 
 def _ways(before: Note, onto: Note) -> Iterator[tuple[Sequence[Note], float]]:
-    """The groups of gracenotes that may stand between two melody notes, and the share of each; shares sum to 1."""
+    """Yield the groups of gracenotes that may stand between two melody notes, each with its share; shares sum to 1."""
     weights: dict[tuple[Note, ...], float] = {(): _BARE_REPEAT_WEIGHT if before is onto else _BARE_WEIGHT}
     met: dict[Family, int] = {}
     for entry in entries_onto(onto):
@@ -84,7 +84,7 @@ def _ways(before: Note, onto: Note) -> Iterator[tuple[Sequence[Note], float]]:
 
 
 def _log_probabilities(weights: Transitions) -> Transitions:
-    """Rows normalised, with a floor, and the way to and from OUTSIDE."""
+    """Normalise the rows, apply a floor, and add the row and column of OUTSIDE."""
     shares = weights / weights.sum(axis=1, keepdims=True) + _LEAST_SHARE
     padded = np.full((OUTSIDE + 1, OUTSIDE + 1), _OUTSIDE_SHARE)
     padded[:OUTSIDE, :OUTSIDE] = shares * (1.0 - _OUTSIDE_SHARE) / shares.sum(axis=1, keepdims=True)

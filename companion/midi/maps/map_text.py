@@ -1,4 +1,4 @@
-"""Note maps and hole maps as plain data for JSON, and back: the one form in which takes and known ports keep them."""
+"""Writes note maps and hole maps as plain data for JSON, and reads them back."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ HIGHEST_CHANNEL = 15  # channels count from 0 in code
 
 
 def map_to_data(known: Map | None) -> dict[str, Any] | None:
-    """``{"notes": [67, ...]}``, ``{"holes": [{"channel": 0, "note": 60}, ...]}`` or None."""
+    """A map for JSON: ``{"notes": [67, ...]}``, ``{"holes": [{"channel": 0, "note": 60}, ...]}`` or None."""
     match known:
         case NoteMap(numbers):
             return {"notes": list(numbers)}
@@ -26,7 +26,7 @@ def map_to_data(known: Map | None) -> dict[str, Any] | None:
 
 
 def map_from_table(table: Table, key: str) -> Map | None:
-    """What `map_to_data` made, under a key of a table. Raises Unfit or UserError for anything else."""
+    """Read what `map_to_data` made, under a key of a table. Raises Unfit or UserError for anything else."""
     if not table.has(key):
         return None
     data = table.table(key)

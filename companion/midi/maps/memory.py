@@ -1,4 +1,4 @@
-"""What is known of each port, kept between sessions in one small JSON file of the data folder."""
+"""Remembers what is known of each MIDI port, in one small JSON file of the data folder."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _WHAT = "what is known of the MIDI ports"
 
 @dataclass(frozen=True, slots=True)
 class KnownPort:
-    """What is known of a port. channel: the one to listen to, None for all; last_used: with its time zone."""
+    """What is known of one port. channel: the one to listen to, None for all; last_used: with its time zone."""
 
     known: Map | None = None
     channel: int | None = None
@@ -31,25 +31,25 @@ class KnownPort:
 
 @dataclass(frozen=True, slots=True)
 class PortMemory:
-    """Known ports by the part of their names that stays."""
+    """The known ports, by the part of their names that stays the same."""
 
     ports: Mapping[str, KnownPort] = field(default_factory=lambda: MappingProxyType({}))
 
     def about(self, name: str) -> KnownPort:
-        """What is known of the port called `name`; nothing, for one never seen."""
+        """What is known of the port called `name`; an empty KnownPort for one never seen."""
         return self.ports.get(stable_name(name), KnownPort())
 
     def learning(self, name: str, known: Map) -> PortMemory:
-        """This memory with a map learnt for a port."""
+        """A copy of this memory with a map learnt for a port."""
         return self._with(name, replace(self.about(name), known=known))
 
     def using(self, name: str, at: datetime) -> PortMemory:
-        """This memory with a port used at a time."""
+        """A copy of this memory with a port used at a time."""
         return self._with(name, replace(self.about(name), last_used=at))
 
     @property
     def last_used(self) -> str | None:
-        """The name of the port used last, to be opened again without asking; None before the first."""
+        """The name of the port used last, to be opened again without asking; None if none was."""
         used = {name: port.last_used for name, port in self.ports.items() if port.last_used}
         return max(used, key=lambda name: used[name].timestamp(), default=None)
 
@@ -58,21 +58,21 @@ class PortMemory:
 
 
 def read_memory(folder: Path) -> PortMemory:
-    """What was kept in a data folder; nothing where nothing was.
+    """Read the memory from a data folder; an empty one where there is none.
 
-    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    A file that cannot be understood is renamed, so that nothing is lost. Raises UserError after that.
     """
     return read_kept(folder / FILE_NAME, _from_table, _WHAT) or PortMemory()
 
 
 def write_memory(memory: PortMemory, folder: Path) -> None:
-    """Keep it in a data folder, made if need be; the old file stays until the new one is whole. Raises UserError."""
+    """Write the memory to a data folder, made if need be, whole or not at all. Raises UserError."""
     data = {"ports": {name: _port_to_data(port) for name, port in memory.ports.items()}}
     write_kept(folder / FILE_NAME, data, _from_table, _WHAT)
 
 
 def change_memory(folder: Path, change: Callable[[PortMemory], PortMemory], known: PortMemory) -> PortMemory:
-    """Change what is kept in a data folder, and return it: what another window learnt meanwhile is kept as well.
+    """Apply a change to the memory in a data folder and return the result; what other windows wrote is kept.
 
     known: what is changed where the file is gone, or cannot be understood any more. Raises UserError where it cannot be
     written.

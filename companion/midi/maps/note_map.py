@@ -1,4 +1,4 @@
-"""Which MIDI note number is which note: note maps."""
+"""Note maps: which MIDI note number stands for which of the nine notes."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ HIGHEST_NUMBER = 127
 
 
 class Spelling(enum.Enum):
-    """How an instrument numbers C and F: as the sharps that they sound, or as the white keys they are named for."""
+    """How an instrument numbers C and F: as the sharps that sound, or as the white keys that their names suggest."""
 
     SHARPS = "sharps"
     NATURALS = "white keys"
@@ -54,7 +54,7 @@ class NoteMap:
 
     @property
     def spelling(self) -> Spelling | None:
-        """Which spelling the map follows; None where an instrument goes its own way."""
+        """The spelling that the map follows, None for neither."""
         steps = tuple(number - self.low_a for number in self.numbers)
         return next((spelling for spelling in Spelling if spelling.steps == steps), None)
 

@@ -1,1 +1,1 @@
-"""Streams of MIDI bytes: messages, and what of them sounds."""
+"""Streams of MIDI bytes: from bytes to messages, and from messages to the one note that sounds."""

@@ -22,7 +22,7 @@ def data_bytes_of(status: int) -> int | None:
 
 
 class Framer:
-    """Hands out whole messages as they are completed. Any bytes whatever may come; what makes no message is dropped.
+    """Cuts bytes into whole messages as they are completed. Any bytes may come; what makes no message is dropped.
 
     System exclusive is passed over whole, however long it is.
     """
@@ -40,7 +40,7 @@ class Framer:
 
     @staticmethod
     def _real_time(byte: int) -> bytes | None:
-        """A real-time message may stand anywhere and disturbs nothing."""
+        """The real-time message of a byte, None for other bytes; it may stand anywhere and disturbs nothing."""
         return None if byte in _UNDEFINED_REAL_TIME else bytes((byte,))
 
     def _byte(self, byte: int) -> bytes | None:

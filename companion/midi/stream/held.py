@@ -1,4 +1,4 @@
-"""What an instrument holds at a moment, as the messages that lead there: a take that begins then must know it."""
+"""Follows what an instrument holds, so that a take can begin with it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from companion.midi.stream.messages import Control, NoteOff, NoteOn, NotesOff, P
 
 
 class Held:
-    """Follows notes held, controllers and aftertouch."""
+    """Follows the notes held, controllers and aftertouch of an instrument."""
 
     def __init__(self) -> None:
         self._notes: dict[tuple[int, int], VoiceMessage] = {}
@@ -14,7 +14,10 @@ class Held:
 
     @property
     def messages(self) -> tuple[VoiceMessage, ...]:
-        """Controllers and aftertouch at their last values, then the notes held, in the order they were struck."""
+        """The messages that lead to this moment: controllers and aftertouch, then the notes held, in the order struck.
+
+        Controllers and aftertouch have their last values.
+        """
         return (*self._values.values(), *self._notes.values())
 
     def hear(self, message: VoiceMessage) -> None:

@@ -1,4 +1,4 @@
-"""One end of a MIDI line: bytes become timed messages, and a sender that dies lets go of its notes."""
+"""Turns the stamped bytes of one sender into timed messages, and lets go of its notes when it dies."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ SENSING_TIMEOUT_S = 0.330
 
 @dataclass(frozen=True, slots=True)
 class Stamped:
-    """Bytes as they came in, and when, in seconds on the clock of time.perf_counter."""
+    """Bytes as they came in, with the time in seconds on the clock of time.perf_counter."""
 
     at_s: float
     data: bytes
@@ -21,17 +21,18 @@ class Stamped:
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """A message and when it came."""
+    """A message with the time at which it came, in seconds on its source's clock."""
 
     at_s: float
     message: VoiceMessage
 
 
 class SenderDecoder:
-    """Decodes one sender's bytes. A reset, a lost port and a lapse of Active Sensing become a NotesOff on every channel
-    that the sender used. Active Sensing is enforced only once the sender has sent it.
+    """Decodes the bytes of one sender.
 
-    channel: 0 to 15, the only one listened to; None listens to all.
+    A reset, a lost port and a lapse of Active Sensing become a NotesOff on every channel that the sender used. Active
+    Sensing is enforced only once the sender has sent it. channel: 0 to 15, the only one listened to; None listens to
+    all.
     """
 
     def __init__(self, channel: int | None = None) -> None:
@@ -56,7 +57,7 @@ class SenderDecoder:
             self._last_sign_s = at_s
 
     def pass_time(self, now_s: float) -> Iterator[Timed]:
-        """Yield what a lapse of Active Sensing before `now_s` silences, stamped with the moment it lapsed."""
+        """Yield the NotesOff of a lapse of Active Sensing before `now_s`, stamped with the moment of the lapse."""
         if self._last_sign_s is None:
             return
         lapses_s = self._last_sign_s + SENSING_TIMEOUT_S
@@ -65,7 +66,7 @@ class SenderDecoder:
             yield from self._silence(lapses_s)
 
     def lose(self, at_s: float) -> Iterator[Timed]:
-        """The port went away: nothing is held, and what comes next may be cut anywhere."""
+        """The port went away: yield the NotesOff of its channels, and be ready for bytes that begin anywhere."""
         self._decoder = Decoder()
         self._last_sign_s = None
         yield from self._silence(at_s)

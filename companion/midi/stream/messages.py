@@ -28,7 +28,7 @@ class NoteOn:
 
 @dataclass(frozen=True, slots=True)
 class NoteOff:
-    """A note was let go, told either way."""
+    """A note was let go, whichever of the two messages for it was sent."""
 
     channel: int
     number: int
@@ -68,12 +68,12 @@ class Bend:
 
 @dataclass(frozen=True, slots=True)
 class ActiveSensing:
-    """The sender is alive."""
+    """The sender tells that it is alive."""
 
 
 @dataclass(frozen=True, slots=True)
 class SystemReset:
-    """The sender started afresh: nothing sounds."""
+    """The sender was reset: nothing sounds."""
 
 
 VoiceMessage = NoteOn | NoteOff | Control | NotesOff | Pressure | Bend
@@ -100,7 +100,10 @@ _REAL_TIME: dict[int, Message] = {0xFE: ActiveSensing(), 0xFF: SystemReset()}
 
 @lru_cache(maxsize=_KEPT)
 def voice_message(status: int, first: int, second: int) -> VoiceMessage | None:
-    """The message of a status byte below F0 and its data bytes; None for what tells us nothing. second: 0 for none."""
+    """The message of a status byte below F0 and its data bytes; None for one that is not in `Message`.
+
+    second: 0 where the message has one data byte.
+    """
     understand = _VOICE.get(status & 0xF0)
     return understand(status & 0x0F, first, second) if understand else None
 
@@ -112,7 +115,7 @@ def _understood(message: bytes) -> Message | None:
 
 
 def encode(message: VoiceMessage) -> bytes:
-    """The bytes of a message. A chanter has no use for velocities: they become 64, that of an insensitive key."""
+    """The bytes of a message. A chanter has no use for velocities: they are 64, as of a key that senses none."""
     told: mido.Message
     match message:
         case NoteOn(channel, number):
@@ -131,7 +134,7 @@ def encode(message: VoiceMessage) -> bytes:
 
 
 class Decoder:
-    """Bytes in, messages out. Whatever is not in `Message` is passed over; no bytes make it raise."""
+    """Decodes bytes into messages. Whatever is not in `Message` is passed over; no bytes make it raise."""
 
     def __init__(self) -> None:
         self._framer = Framer()

@@ -1,4 +1,4 @@
-"""A chanter has one note at a time: from the messages of a port to the one number that sounds, with exact times."""
+"""Reduces the messages of a port to the one note number that sounds, since a chanter has one note at a time."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ that a sender that never lets go cannot make each further note dearer."""
 
 @dataclass(frozen=True, slots=True)
 class SoundingNumber:
-    """From `at_s` on this MIDI note number sounds; None is silence."""
+    """The MIDI note number that sounds from `at_s` on; None is silence."""
 
     at_s: float
     number: int | None
@@ -47,7 +47,7 @@ class _Held:
 
 
 class Breath:
-    """Whether a player blows. Without a breath controller it is always so.
+    """Follows whether a player blows; without a breath controller it is always so.
 
     A breath of zero is silence: controller 2 until it rises again, channel aftertouch until it rises or a note is
     struck, since a keyboard's aftertouch falls to zero as well.
@@ -74,12 +74,12 @@ class Breath:
 
 
 class Monophony:
-    """Which note number sounds. The last one struck wins; when it ends, one still held beneath it comes back.
+    """Follows which note number sounds. The last one struck wins; when it ends, one still held beneath it comes back.
 
     numbers: the note numbers of the chanter, where they are known; others never sound. Times are seconds on the
-    caller's clock and never go back. Set apart and never heard: drones, by DRONE_AFTER_S and DRONE_AFTER_NOTES, or at
-    once when they lie further below another held note than a chanter reaches. Silence: no breath, all notes off,
-    nothing new for `stuck_after_s`.
+    caller's clock and never go back. Drones never sound: a note is one after DRONE_AFTER_S and DRONE_AFTER_NOTES, or at
+    once when it lies further below another held note than a chanter reaches. It is silent where there is no breath,
+    after all notes off, and when nothing is new for `stuck_after_s`.
     """
 
     def __init__(self, *, numbers: frozenset[int] | None = None, stuck_after_s: float = STUCK_AFTER_S) -> None:
@@ -90,7 +90,7 @@ class Monophony:
         self._sounding = SoundingNumber(float("-inf"), None)
 
     def hear(self, message: VoiceMessage, at_s: float) -> tuple[SoundingNumber, ...]:
-        """Take in a message and tell what changes."""
+        """Take in a message; returns what changes."""
         stuck = self.pass_time(at_s)
         self._breath.hear(message)
         match message:
@@ -105,7 +105,7 @@ class Monophony:
         return stuck + self._changes(at_s)
 
     def pass_time(self, now_s: float) -> tuple[SoundingNumber, ...]:
-        """Let go of a stuck note, stamped with the moment it fell due."""
+        """Take in the time; returns the end of a stuck note, stamped with the moment at which it was due."""
         due_s = self._sounding.at_s + self._stuck_after_s
         if self._sounding.number is None or now_s <= due_s:
             return ()

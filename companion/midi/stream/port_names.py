@@ -1,4 +1,4 @@
-"""Port names: what of a name stays when a port comes back, and which port a user means."""
+"""Compares port names: which port came back, and which one a user means."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ def stable_name(name: str) -> str:
 
 
 def returned(name: str, present: Sequence[str]) -> str | None:
-    """Which of the ports present is the one once called `name`: the same name first, then the same stable part."""
+    """Which of the ports present is the one called `name` before: by the same name, else by the same stable part."""
     if name in present:
         return name
     return next((other for other in present if stable_name(other) == stable_name(name)), None)
 
 
 def meant(wanted: str, present: Sequence[str]) -> str:
-    """The port that a user means by a name or a part of one; case does not matter. Raises UserError."""
+    """The port that a user means by a name or a part of one, in any case. Raises UserError for none and for several."""
     exact = returned(wanted, present)
     if exact is not None:
         return exact

@@ -1,1 +1,1 @@
-"""Takes: kept while they are played, listed and read."""
+"""Takes as files: written while they are played, listed and read."""

@@ -1,4 +1,4 @@
-"""What a take is a take of: the tune and how it was timed, when, and on what it was played."""
+"""The heading of a take: the tune, how it was timed, when and on what it was played."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ DEFAULT_CROTCHET_S = 0.5  # where there is no tune: 120 a minute, the Standard M
 
 @dataclass(frozen=True, slots=True)
 class TuneIdentity:
-    """Which tune: its title, the file and the X: reference it came from, and a hash of its notes and their order."""
+    """Which tune: its title, its file and X: reference, and a hash of its notes and their order."""
 
     title: str
     file: str
@@ -83,9 +83,9 @@ class Heading:
     """Everything about a take but the playing.
 
     began: when, with its time zone. tune, timing and turns: what was asked (turns: first and stop of the stretch of the
-    tune's order); None in free play. tune_starts_s: from the take's beginning to the first melody note's beat, a
-    count-in. crotchet_s: how long a crotchet lasts as played, slow-down included. metronome: whether one kept the time
-    with the tune. source: the port's name, or what else was played on. known: the map in force; None where it is to be
+    tune's order); None in free play. tune_starts_s: from the beginning of the take to the beat of the first melody
+    note, a count-in. crotchet_s: the length of a crotchet as played, slow-down included. metronome: whether one ran
+    with the tune. source: the port's name, or what else was played on. known: the map in use; None where it is to be
     inferred.
     """
 
@@ -101,12 +101,12 @@ class Heading:
 
     @property
     def shown_title(self) -> str:
-        """The tune's title, or "free play", fit to be shown."""
+        """The tune's title, or "free play", as one printable line."""
         return one_line(self.tune.title) if self.tune else "free play"
 
     @property
     def shown_source(self) -> str:
-        """What it was played on, fit to be shown."""
+        """What it was played on, as one printable line."""
         return one_line(self.source)
 
     def terms_for(self, tune: Tune) -> TakeTerms:
@@ -127,7 +127,7 @@ class Heading:
         return replace(terms, times_slower=slower, metronome_bpm=kept_bpm)
 
     def stretch_of(self, tune: Tune) -> range | None:
-        """The turns of the tune's order that were asked for; None for all. Raises UserError where it has fewer."""
+        """The stretch of the tune's order that was asked for, None for all. Raises UserError for a shorter tune."""
         if self.turns is None:
             return None
         if self.turns[1] > len(tune.order):
@@ -137,7 +137,7 @@ class Heading:
 
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
-    """Seconds that a crotchet of the tune's first bar lasts as played, to the microsecond as a file keeps it."""
+    """Seconds that a crotchet of the tune's first bar lasts as played, rounded to the microsecond of a MIDI file."""
     return round(_exact_crotchet_s(tune, timing), 6)
 
 
@@ -167,7 +167,7 @@ def heading_to_text(heading: Heading) -> str:
 
 
 def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
-    """What `heading_to_text` made; `tempo_s` is a crotchet's length by the file's tempo.
+    """Read what `heading_to_text` made; `tempo_s` is a crotchet's length by the file's tempo.
 
     Raises Unfit or UserError for any other text.
     """

@@ -1,4 +1,4 @@
-"""Takes: reading one, listing a folder of them, and what was played in it."""
+"""Reads takes: one with what was played in it, or a list of a folder."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ ENOUGH_NOTES = 2000
 
 @dataclass(frozen=True, slots=True)
 class Take:
-    """One recorded attempt. Times count from the tune's first melody note's beat, in free play from the beginning.
+    """One recorded attempt. Times count from the beat of the tune's first melody note; in free play from the beginning.
 
     messages: what came in, raw. events: what was played. end_s: when it ended. path: its file, None if it has none.
     """
@@ -47,7 +47,7 @@ class Take:
 
 
 def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:
-    """The take of these messages; times count from its beginning."""
+    """The take of these messages, whose times count from its beginning."""
     shift_s = heading.tune_starts_s
     moved = tuple(Timed(timed.at_s - shift_s, timed.message) for timed in messages)
     instrument = instrument_for(heading.known or inferred_map(moved), _stuck_after_s(heading))
@@ -55,7 +55,7 @@ def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: 
 
 
 def inferred_map(messages: Iterable[Timed]) -> Map:
-    """The note map that messages were most likely played by, judged by the first ENOUGH_NOTES of them."""
+    """The note map by which messages were most likely played, judged by the first ENOUGH_NOTES of them."""
     monophony, inference = Monophony(), MapInference()
     changes = (heard for timed in messages for heard in monophony.hear(timed.message, timed.at_s))
     for heard in islice(changes, ENOUGH_NOTES):
@@ -76,7 +76,7 @@ def _played(messages: Iterable[Timed], instrument: Instrument, end_s: float) -> 
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """What a take's file holds, not yet heard. Times count from its beginning. path: its file."""
+    """What a take's file holds, before it is known what was played. Times count from its beginning. path: its file."""
 
     heading: Heading
     messages: tuple[Timed, ...]
@@ -85,7 +85,7 @@ class Recording:
 
 
 def read_recording(path: str | Path) -> Recording:
-    """Read a take, or any Standard MIDI File as free play. Raises UserError for whatever else a file holds."""
+    """Read a take, or any Standard MIDI File as free play. Raises UserError for any other file."""
     path = Path(path)
     place = one_line(str(path))
     contents = read_midi(read_limited(path, LARGEST_BYTES, "give a take, or another Standard MIDI File"), place)
@@ -100,14 +100,14 @@ def read_recording(path: str | Path) -> Recording:
 
 
 def read_take(path: str | Path) -> Take:
-    """The take that `read_recording` reads, heard by its own map or the likeliest one. Raises UserError."""
+    """Read a take, and what was played in it by its own map or the likeliest one. Raises UserError."""
     recording = read_recording(path)
     return build_take(recording.heading, recording.messages, recording.end_s, recording.path)
 
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """A take as a list shows it: its heading, how many messages it holds, when it ended (as `Take.end_s`), its file."""
+    """A take as a list shows it: its heading, number of messages, when it ended (as `Take.end_s`) and file."""
 
     heading: Heading
     messages: int
@@ -116,14 +116,14 @@ class Summary:
 
 
 def read_summary(path: Path) -> Summary:
-    """A take without what was played, read several times sooner. Raises UserError."""
+    """Read a take without what was played, several times sooner. Raises UserError."""
     recording = read_recording(path)
     heading = recording.heading
     return Summary(heading, len(recording.messages), recording.end_s - heading.tune_starts_s, path)
 
 
 def _heading(contents: MidiContents, path: Path) -> Heading:
-    """The heading of our own file; of another's, what can be told: when it was written, and its tempo."""
+    """The heading of a take's file; of another MIDI file what can be told: when it was written, and its tempo."""
     text = next((text for text in contents.texts if text.startswith(b"{")), None)
     if text is not None:
         return heading_from_text(text, tempo_s=contents.crotchet_s)
@@ -131,7 +131,7 @@ def _heading(contents: MidiContents, path: Path) -> Heading:
 
 
 def _written(path: Path) -> datetime:
-    """When a file was written; the beginning of computers' time where that cannot be told or is no date."""
+    """When a file was written; 1970 where that cannot be told or is no date."""
     try:
         written = datetime.fromtimestamp(path.stat().st_mtime, UTC)
     except (OSError, OverflowError, ValueError):
@@ -141,14 +141,14 @@ def _written(path: Path) -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """The takes of a folder, oldest first, and a line for each file there that is none."""
+    """The takes of a folder, oldest first, and an error for each file there that is none."""
 
     takes: tuple[Summary, ...]
     problems: tuple[UserError, ...]
 
 
 def list_takes(folder: Path) -> Listing:
-    """List the takes of a folder; one that does not exist holds none. Raises UserError if it cannot be read."""
+    """List the takes of a folder; a folder that does not exist holds none. Raises UserError if it cannot be read."""
     try:
         paths = sorted(Path(entry) for entry in os.scandir(folder) if entry.name.endswith(SUFFIX))
     except FileNotFoundError:

@@ -1,4 +1,4 @@
-"""Keeps what is played as a take, written to disk as it happens, by a thread that may wait for the disk."""
+"""Records what is played as a take: a thread of its own writes to the disk as it happens."""
 
 from __future__ import annotations
 
@@ -17,11 +17,12 @@ from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.takes.take_file import TakeFile
 
 WRITE_EVERY_S = 0.05
-"""How often what was played is written. With the window's frame and `take_keeper.SETTLED_S`, no note that ended 0.25 s
-before the program is killed is lost (`python -m tests.kills`)."""
+"""How often what was played is written. Together with the window's frame and `take_keeper.SETTLED_S` this makes sure
+that no note which ended 0.25 s before the program is killed is lost (`python -m tests.kills`).
+"""
 
 FULL_AT_EVENTS = MOST_EVENTS * 9 // 10
-"""Messages in one take; what a window that was held up hands over at once still finds room."""
+"""Messages in one take: short of MOST_EVENTS, so that what a window that was held up hands over at once still fits."""
 
 FULL_AFTER_S = LONGEST_S / 7
 """A day."""
@@ -60,17 +61,17 @@ class Recorder:
         return self._file.path if self._file else None
 
     def full_at(self, now_s: float) -> bool:
-        """Whether it holds as much as one file should: then another take is to begin, or nobody could read this one."""
+        """Whether another take is to begin, since this one is as long as can still be read."""
         return len(self._kept) >= FULL_AT_EVENTS or now_s - self._began_s >= FULL_AFTER_S
 
     def add(self, timed: Timed) -> None:
-        """Keep a message, stamped by the clock of `began_s`."""
+        """Add a message, stamped by the clock of `began_s`."""
         since = Timed(max(0.0, timed.at_s - self._began_s), timed.message)
         self._kept.append(since)
         self._unwritten.append(since)
 
     def finish(self, now_s: float) -> Take | None:
-        """End the take and hand it back; None when nothing was played, and then no file is left either."""
+        """End the take and return it; None when nothing was played, and then no file is left either."""
         self._stop.set()
         self._writer.join()
         path = self._close(self._end_s(now_s))
@@ -138,7 +139,7 @@ class Recorder:
 
 
 def _free_path(folder: Path, heading: Heading) -> Path:
-    """A name that tells when and what: ``2026-11-25 20-15-03 the-title.mid``, numbered if it is taken."""
+    """A file name from the time and the title: ``2026-11-25 20-15-03 the-title.mid``, numbered if it is taken."""
     title = heading.tune.title if heading.tune else "free play"
     slug = re.sub(r"\W+", "-", title.casefold()).strip("-")[:_LONGEST_SLUG] or "tune"
     stem = f"{heading.began:%Y-%m-%d %H-%M-%S} {slug}"

@@ -1,6 +1,6 @@
-"""Reads the bytes of a Standard MIDI File, whatever they are: a file of ours, of another program, or a spoilt one.
+"""Reads Standard MIDI Files, ours, another program's or spoilt ones, within limits of memory and time.
 
-mido is not asked: it makes room for whatever size a header names, takes minutes over a number that never ends, and
+mido is not used: it makes room for whatever size a header names, takes minutes over a number that never ends, and
 raises plain Exceptions. Source of every rule: Standard MIDI Files 1.0 (RP-001).
 """
 
@@ -41,7 +41,7 @@ _FIRST_STATUS, _FIRST_SYSTEM = 0x80, 0xF0
 
 @dataclass(frozen=True, slots=True)
 class MidiContents:
-    """What a file tells. Times are in s from its beginning; texts are its text events, in the order of its tracks.
+    """The contents of a MIDI file. Times are in s from its beginning; texts are its text events, track by track.
 
     crotchet_s: how long a crotchet lasts by the first tempo.
     """
@@ -63,7 +63,7 @@ class _Header:
 
 
 def read_midi(data: bytes, place: str) -> MidiContents:
-    """What the bytes of a file tell. place: names the file in errors. Raises UserError for anything it cannot read."""
+    """Read the bytes of a file. place: names the file in errors. Raises UserError for anything it cannot read."""
     try:
         return _read(data)
     except _Refused as refused:
@@ -96,7 +96,7 @@ def _read(data: bytes) -> MidiContents:
 
 
 def _chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:
-    """Each chunk's name and bytes. None is longer than the file: no room is made for what a header only promises."""
+    """Yield each chunk's name and those of its bytes that are there, whatever length its header promises."""
     at = 0
     while at < len(data):
         begins = at + _CHUNK_HEADER
@@ -121,7 +121,7 @@ def _header(body: bytes) -> _Header:
 
 
 class _Tracks:
-    """Gathers the events and texts of one track after another."""
+    """Collects the events and texts of one track after another."""
 
     def __init__(self) -> None:
         self.count = 0
@@ -131,7 +131,7 @@ class _Tracks:
         self._others = 0
 
     def read(self, body: bytes) -> None:
-        """Read a track up to the end of its chunk; a take may go on behind an End of Track for a moment."""
+        """Read a track to the end of its chunk; while a take is written, events may stand behind an End of Track."""
         self.count += 1
         try:
             self._read(body)
@@ -141,7 +141,7 @@ class _Tracks:
             _too_many()
 
     def _read(self, body: bytes) -> None:
-        """One loop without calls for each note: this is where reading a take spends its time."""
+        """Read the events in one loop without calls for each note: here reading a take spends its time."""
         at = tick = running = 0
         room = MOST_EVENTS - len(self.events)
         while at < len(body):
@@ -186,8 +186,9 @@ class _Tracks:
 
 
 def _number(body: bytes, at: int) -> tuple[int, int]:
-    """A variable-length quantity, and where the next byte is: seven bits a byte, the high bit set on all but the last
-    (81 48 is 200).
+    """A variable-length quantity, and the index of the byte after it.
+
+    It has seven bits a byte, and the high bit set on all bytes but the last (81 48 is 200).
     """
     value = 0
     for place in range(at, at + _MOST_NUMBER_BYTES):
@@ -198,7 +199,7 @@ def _number(body: bytes, at: int) -> tuple[int, int]:
 
 
 def _tempo_us(data: bytes) -> int:
-    """Microseconds a crotchet."""
+    """The microseconds a crotchet of a tempo event."""
     tempo_us = int.from_bytes(data, "big")
     if len(data) != 3 or tempo_us == 0:
         _spoilt()
@@ -206,7 +207,7 @@ def _tempo_us(data: bytes) -> int:
 
 
 def _timed(events: Sequence[_Event], header: _Header, tracks: _Tracks) -> MidiContents:
-    """The events in seconds."""
+    """The events with times in seconds."""
     messages: list[Timed] = []
     tempo_us, first_tempo_us = DEFAULT_TEMPO_US, None
     from_tick, from_s = 0, 0.0

@@ -64,7 +64,7 @@ class TakeFile:
             self._file.close()
 
     def abandon(self) -> None:
-        """Close the file as it is."""
+        """Close the file without marking its end; it holds what was written."""
         self._file.close()
 
     def _append_block(self, events: bytes) -> None:
@@ -102,7 +102,7 @@ def _opening(heading: Heading, tempo_us: int) -> bytes:
 
 
 def _latin(text: str) -> str:
-    """A name as readers of these files expect it; the heading keeps the true one."""
+    """A name in Latin-1, as readers of MIDI files expect it; the heading keeps the true one."""
     return text.encode("latin-1", "replace").decode("latin-1")
 
 

@@ -1,1 +1,1 @@
-"""What every screen is made of: intents, marks, measures, words, lists. Pure but for fonts."""
+"""What every screen is made of: actions, keys, marks, layout, wrapped words, lists, colours. No pygame, no clock."""

@@ -1,4 +1,4 @@
-"""What a user can ask of the window, whichever key, wheel or click asks it."""
+"""What a user can ask of the window, by whichever key, wheel or click: actions, a seek, the choice of a row."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 
 class Action(enum.Enum):
-    """One intent."""
+    """An action that needs no number or place."""
 
     PLAY = "play or pause"
     BACK = "one movement back"
@@ -67,7 +67,7 @@ class Action(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Seek:
-    """Go to this moment of the schedule, in seconds."""
+    """Move the tune to this moment of the schedule, in seconds."""
 
     time_s: float
 

@@ -1,4 +1,4 @@
-"""How the picture is shown: theme, whose eyes, which hand, how large."""
+"""How the picture is shown: theme, point of view, upper hand, size of print."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from companion.window.core.theme import PAPER, THEMES, Theme
 
 
 class Viewpoint(enum.Enum):
-    """PLAYER looks along their own arms; ONLOOKER stands before the player, so that left and right change places."""
+    """From where the chanter is seen: PLAYER along their own arms, ONLOOKER from in front, left and right exchanged."""
 
     PLAYER = "player's side"
     ONLOOKER = "onlooker's side"
@@ -55,12 +55,12 @@ Choice = TypeVar("Choice")
 
 
 def following(choices: Sequence[Choice], current: Choice) -> Choice:
-    """The choice after `current`, the first after the last."""
+    """The choice after `current`; after the last the first."""
     return choices[(choices.index(current) + 1) % len(choices)]
 
 
 def change_display(display: Display, action: Action) -> Display:
-    """The display after an action; the same one where the action is not about it."""
+    """The display after an action; unchanged where the action is not about it."""
     match action:
         case Action.VIEWPOINT:
             return replace(display, viewpoint=following(tuple(Viewpoint), display.viewpoint))

@@ -1,4 +1,4 @@
-"""The chanter and the fingers on it at one moment."""
+"""Draws, as marks, the chanter and the fingers on it at one moment."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ _LOWER = Finger.LOWER_INDEX
 def hand_marks(
     lanes: tuple[Lane, ...], time_s: float, slow_down: float, layout: Layout, display: Display
 ) -> list[Mark]:
-    """The chanter, its holes, the fingers and the cue of the next movement at `time_s`, what lies behind first.
+    """The chanter, its holes, the fingers and the arrows of the next movement at `time_s`, from the back to the front.
 
-    The thumb comes from behind: before an onlooker the wood hides its tip, the player sees it lie over its hole.
+    The thumb comes from behind: an onlooker sees its tip hidden by the wood, the player sees it lie over its hole.
     """
     fingers = [_finger(lane, time_s, slow_down, layout, display) for lane in lanes]
     behind = fingers[:1] if display.viewpoint is Viewpoint.ONLOOKER else []
@@ -44,7 +44,7 @@ def _hole(lane: Lane, time_s: float, layout: Layout, display: Display) -> HoleMa
 
 
 def lift(lane: Lane, time_s: float, slow_down: float) -> float:
-    """How high a finger is, 0 on its hole to 1: it rises once its hole opens and is back down when it closes."""
+    """How high a finger is, 0 on its hole to 1: it rises when its hole opens and is back down when it closes."""
     index = lane.index_at(time_s)
     now = lane.stretches[index]
     if now.closed:

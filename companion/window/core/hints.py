@@ -1,4 +1,4 @@
-"""A screen's keys as caps that can be read and clicked, in as many rows as they need."""
+"""Lays out a screen's keys as caps that can be read and clicked, in as many rows as they need."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _KEPT = 32
 
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """One or two keys (what is printed on them, what they ask for) and the words beside them."""
+    """One or two keys, each with its cap and its action, and the words beside them."""
 
     keys: tuple[tuple[str, Action], ...]
     words: str
@@ -29,7 +29,7 @@ State = TypeVar("State", contravariant=True)
 
 @dataclass(frozen=True, slots=True)
 class KeyHint(Generic[State]):
-    """One or two keys, and how the words beside them follow from a screen's state."""
+    """One or two keys, and a function that makes the words beside them from a screen's state."""
 
     keys: tuple[tuple[str, Action], ...]
     words: Callable[[State, Display], str]
@@ -56,14 +56,14 @@ MORE_KEYS: tuple[KeyHint[object], ...] = (
 
 
 def shown(first: Sequence[KeyHint[State]], rest: Sequence[KeyHint[State]], display: Display) -> list[KeyHint[State]]:
-    """All keys; in big print only the `first` and the one that shows the rest, so that the picture keeps its room."""
+    """The keys to show: all; in big print, to save room, only the `first` and the one that shows the rest."""
     if display.all_keys:
         return [*first, *rest, *MORE_KEYS]
     return [*first, *rest] if display.print is Print.NORMAL else [*first, *MORE_KEYS]
 
 
 def said(hints: Sequence[KeyHint[State]], state: State, display: Display) -> tuple[Hint, ...]:
-    """The keys with what they say in that state."""
+    """The keys with their words in a given state."""
     return tuple(Hint(hint.keys, hint.words(state, display)) for hint in hints)
 
 
@@ -89,7 +89,7 @@ def _hint_width(hint: Hint, measure: Measure) -> float:
 
 @lru_cache(maxsize=_KEPT)
 def _flow(hints: tuple[Hint, ...], width: float, measure: Measure) -> tuple[_Placed, ...]:
-    """Where each hint begins, row by row; remembered, since the keys of a screen seldom change and frames are many."""
+    """The place of each hint, row by row. Cached, since the keys of a screen seldom change from frame to frame."""
     space = measure.height(Style.TEXT) * 0.9
     placed: list[_Placed] = []
     x, row = 0.0, 0
@@ -103,7 +103,7 @@ def _flow(hints: tuple[Hint, ...], width: float, measure: Measure) -> tuple[_Pla
 
 
 def hint_rows(hints: Sequence[Hint], width: float, measure: Measure) -> int:
-    """How many rows the keys take in that width."""
+    """How many rows the keys take in `width` pixels."""
     return max((placed.row for placed in _flow(tuple(hints), width, measure)), default=0) + 1
 
 
@@ -113,7 +113,7 @@ def footer_of(hints: Sequence[Hint], page: Page, measure: Measure) -> Rect:
 
 
 def hint_marks(hints: Sequence[Hint], area: Rect, measure: Measure) -> tuple[list[Mark], list[Target]]:
-    """The keys as marks and as targets; a click on the words does what the last key beside them does."""
+    """The keys as marks and as click targets; a click on the words does what the last key beside them does."""
     marks, targets = _marks_and_targets(tuple(hints), area, measure)
     return list(marks), list(targets)
 

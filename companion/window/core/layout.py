@@ -1,4 +1,4 @@
-"""Where things stand in a window of a given size. Pure arithmetic."""
+"""Computes where header, lanes and footer of the playing screen stand in a window of a given size."""
 
 from __future__ import annotations
 
@@ -22,10 +22,7 @@ LANE_PX_PER_WIDTH_S = 0.33  # the lanes show the width of the window in some 3 s
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The places of the playing screen, in pixels; `mm` is how many pixels one millimetre of chanter takes.
-
-    width: how much of the page's width the lanes take.
-    """
+    """The places of the playing screen, in pixels; `mm` is how many pixels one millimetre of the chanter takes."""
 
     page: Page
     width: int
@@ -72,7 +69,7 @@ class Layout:
 
     @property
     def lane(self) -> float:
-        """How wide a lane is: as far as the closest two holes are apart."""
+        """How wide a lane is: the distance of the closest two holes."""
         return min(low - high for high, low in pairwise(self.lane_ys))
 
 
@@ -83,9 +80,9 @@ def lay_out(
     header_lines: int = 1,
     foot_lines: float = 0.0,
 ) -> Layout:
-    """Place header, lanes and footer; the lanes get what the words leave.
+    """Place header, lanes and footer; the lanes get the room that the words leave.
 
-    header_lines: lines of text below the header's large one. foot_lines: room to leave above the footer.
+    header_lines: lines of text below the header's large one. foot_lines: lines of room to leave above the footer.
     """
     line, width = page.line, page.width
     header = Rect(page.margin, page.top, page.inner, page.title_height + header_lines * line)

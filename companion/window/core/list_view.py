@@ -1,4 +1,4 @@
-"""A list to choose from, as a picture."""
+"""Draws a list to choose from, as a picture."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from companion.window.core.wording import fitted
 
 @dataclass(frozen=True, slots=True)
 class ListRow:
-    """What is chosen, and what is said about it."""
+    """One row of a list: its name, and what is said about it."""
 
     words: str
     about: str = ""
@@ -21,7 +21,10 @@ class ListRow:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A list: its title, rows, the rank of the one marked, the keys, and one line about it or a fault, "" for none."""
+    """The contents of a list screen.
+
+    rank: of the marked row. line: words about the list or what is wrong, "" for none, in the colour of `role`.
+    """
 
     title: str
     rows: tuple[ListRow, ...]
@@ -32,7 +35,7 @@ class Listed:
 
 
 def list_picture(listed: Listed, canvas: Canvas) -> Picture:
-    """The list; a long one moves so that the marked row stays in sight."""
+    """The picture of a list; a long one is scrolled so that the marked row is in sight."""
     measure = canvas.measure
     page = canvas.page
     footer = footer_of(listed.hints, page, measure).on_pixels

@@ -1,4 +1,4 @@
-"""What a picture is made of: frozen marks with their places, words and roles already decided. Drawing adds nothing.
+"""Marks: frozen shapes and words with place and colour role, of which every picture is made. Drawing adds nothing.
 
 Lengths and places are pixels (float), x to the right, y downwards.
 """
@@ -13,7 +13,7 @@ from companion.window.core.actions import Intent
 
 
 class Role(enum.Enum):
-    """What a colour is for; the theme says which colour that is."""
+    """What a colour is for; the theme has the colour of each role."""
 
     GROUND = "ground"
     INK = "ink"
@@ -39,7 +39,7 @@ class Style(enum.Enum):
 
 
 class Anchor(enum.Enum):
-    """Which point of a label stands at its x."""
+    """Which point of a label is at its x."""
 
     LEFT = "left"
     CENTRE = "centre"
@@ -224,7 +224,7 @@ Mark = Label | Stripe | Arch | Wash | Frame | Dot | Rule | Arrow | ChanterBody |
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A place to click, what the click asks for, and what the wheel asks for when it is turned down or up there."""
+    """A rectangle to click: what a click in it asks for, and what the wheel turned up or down over it asks for."""
 
     rect: Rect
     intent: Intent
@@ -233,7 +233,7 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One frame: `still` marks change rarely and are drawn once, `moving` marks on top of them every frame."""
+    """One frame: `still` marks change rarely and are drawn once, `moving` marks are drawn over them every frame."""
 
     width: int
     height: int
@@ -243,7 +243,7 @@ class Picture:
 
 
 class Measure(Protocol):
-    """Tells how much room words take, so that a view model can lay them out without drawing."""
+    """Tells how much room words take, so that a picture can be laid out without drawing."""
 
     def width(self, text: str, style: Style) -> float:
         """Width of `text` in pixels."""
@@ -252,4 +252,4 @@ class Measure(Protocol):
         """Height of a line in pixels."""
 
     def __hash__(self) -> int:
-        """Tells one lettering from another, so that what was laid out with it can be remembered."""
+        """A hash by which one lettering is told from another, so that layouts can be cached."""

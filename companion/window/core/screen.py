@@ -1,4 +1,4 @@
-"""What the window asks of a screen, and what a screen answers."""
+"""The interface between the window and its screens: what each must do, and what it returns."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class ScreenResult(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Canvas:
-    """What a picture is laid out for: the window's size in pixels, the display settings, the measure of words."""
+    """What a picture is laid out for: size of the window in pixels, display settings, and the measure of words."""
 
     width: int
     height: int
@@ -40,25 +40,25 @@ class Canvas:
 
 
 class Screen(Protocol):
-    """One screen of the window: a view model, and a way to change it."""
+    """One screen of the window: it makes pictures, and carries out what the user asks."""
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
-        """The keys in force, as printed, and what each asks for."""
+        """The keys in force: what is printed on each, and its action."""
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
-        """Carry out an intent; a screen as the answer is opened on top of this one."""
+        """Carry out an intent; a screen that is returned is opened on top of this one."""
 
     def tick(self) -> None:
-        """Take note of the time; called once a frame."""
+        """Do what is due by time; called once a frame."""
 
     def picture(self, canvas: Canvas) -> Picture:
-        """The picture at this moment."""
+        """The picture of the screen at this moment."""
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """What a click asks for where no target of the picture lies."""
+        """What a click at (x, y) asks for where no target of the picture lies; None for nothing."""
 
     def close(self) -> None:
-        """The screen goes for good: let go of what it holds."""
+        """Let go of everything the screen holds: it will not be shown again."""
 
 
 class StillScreen:
@@ -77,7 +77,7 @@ class StillScreen:
 
 @dataclass(frozen=True, slots=True)
 class KeyMove:
-    """A key of the computer went down or came up. `scancode` is its place, whatever is printed there."""
+    """A key of the computer went down or up. `scancode` tells its place on the keyboard, whatever is printed on it."""
 
     scancode: int
     down: bool
@@ -86,10 +86,10 @@ class KeyMove:
 
 @runtime_checkable
 class KeyTaker(Protocol):
-    """A screen on which some keys may play instead of asking for something."""
+    """A screen on which some of the computer's keys may play the chanter instead of asking for an action."""
 
     def take_key(self, move: KeyMove) -> bool:
-        """Take a key for itself, or leave it to what it asks for."""
+        """Use a key for playing; returns False where it is left to its action."""
 
     def lose_keys(self) -> None:
-        """No key will come for a while: take all to be up."""
+        """Take all keys to be up: the window lost the keyboard, so that no release will be told."""

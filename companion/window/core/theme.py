@@ -1,4 +1,4 @@
-"""The two themes. A colour lives here and nowhere else."""
+"""The two colour themes, paper and night: every colour of the window is here and nowhere else."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def _roles(**named: str) -> Mapping[Role, Colour]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Theme:
-    """Colours by role, and those of the drawn things: wood, its light and edge, skin and its line."""
+    """The colour of each role, and those of what is drawn: wood with its light and edge, skin and its line."""
 
     name: str
     roles: Mapping[Role, Colour]

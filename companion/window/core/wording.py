@@ -1,4 +1,4 @@
-"""Words broken into lines that fit."""
+"""Fits words to a width: wrapped into lines, or shortened with an ellipsis."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def wrapped(text: str, style: Style, width: float, measure: Measure) -> list[str
 
 
 def wrapped_within(text: str, style: Style, width: float, most: int, measure: Measure) -> list[str]:
-    """The same in at most so many lines; what has no room in the last one gives way to an ellipsis."""
+    """`text` in at most `most` lines of at most `width` pixels; what has no room is replaced by an ellipsis."""
     lines = wrapped(text, style, width, measure)
     if len(lines) <= most:
         return lines
@@ -28,7 +28,7 @@ def wrapped_within(text: str, style: Style, width: float, most: int, measure: Me
 
 
 def fitted(words: str, style: Style, room: float, measure: Measure) -> str:
-    """The words, shortened with an ellipsis where they have no room."""
+    """`words`, shortened with an ellipsis to at most `room` pixels."""
     if measure.width(words, style) <= room:
         return words
     lengths = range(1, len(words))
@@ -37,5 +37,5 @@ def fitted(words: str, style: Style, room: float, measure: Measure) -> str:
 
 
 def capital(text: str) -> str:
-    """The same with a capital letter at its head."""
+    """`text` with its first letter a capital."""
     return text[:1].upper() + text[1:]

@@ -1,4 +1,4 @@
-"""The keys of the crossing screen. Each says what it does and what is set."""
+"""The keys of the crossing screen, each with words that say what it does and what is set."""
 
 from __future__ import annotations
 

@@ -17,9 +17,10 @@ from companion.window.crossing.crossing_view import CrossingView
 
 
 class CrossingScreen:
-    """Plays one crossing over and over on a player that it was lent.
+    """Plays one crossing over and over on a player that another screen lent to it.
 
-    choose: makes the map of all pairs, and hands what is chosen there to `show`. let_go: called when the screen goes.
+    choose: makes the map of all pairs, and calls `show` with what is chosen there. let_go: called when the screen
+    closes.
     """
 
     def __init__(
@@ -43,7 +44,7 @@ class CrossingScreen:
         return keys_of(CROSSING_KEYS)
 
     def position_s(self) -> float:
-        """Where the crossing stands now."""
+        """The present moment of the crossing, in seconds of its schedule."""
         return self._player.position_s() if self.state.playing else self.state.position_s
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
@@ -60,12 +61,12 @@ class CrossingScreen:
                 return ScreenResult.STAY
 
     def show(self, named: NamedTransition) -> ScreenResult:
-        """Go on with another crossing; the screen that asked for it gives way."""
+        """Show another crossing, chosen on another screen; tells that one to close."""
         self._become(replace(cross(self.state, named), playing=True, position_s=0.0), self.position_s())
         return ScreenResult.CLOSE
 
     def tick(self) -> None:
-        """It goes round by itself."""
+        """Do nothing: the player repeats the crossing by itself."""
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
@@ -74,7 +75,7 @@ class CrossingScreen:
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
-        """A click in the lanes goes to the moment that stands there."""
+        """The moment that a click in the lanes points to; None elsewhere."""
         view = self._view_for(canvas)
         return view.seek_at(self.state, canvas.display, (x, y), self.position_s(), (canvas.width, canvas.height))
 

@@ -1,4 +1,4 @@
-"""What the crossing screen is at one moment, and how an intent changes it. Pure: no pygame, no clock."""
+"""The state of the crossing screen, and how an intent changes it. Pure: no pygame, no clock."""
 
 from __future__ import annotations
 
@@ -25,14 +25,14 @@ OPENING_SLOW_DOWN = 16.0
 
 @dataclass(frozen=True, slots=True)
 class Delay:
-    """The finger that is held back, None for none, and by how many ms (0 to MOST_LATE_MS) after all the others."""
+    """A finger that is held back, None for none, and by how many ms (0 to MOST_LATE_MS) after all the others."""
 
     finger: Finger | None
     ms: float = 40.0
 
 
 class Version(Enum):
-    """What is played: the crossing as it is TAUGHT, or with one finger LATE."""
+    """Which version of a crossing is played: as TAUGHT, or with one finger LATE."""
 
     TAUGHT = "clean, as taught"
     LATE = "one finger late"
@@ -40,9 +40,9 @@ class Version(Enum):
 
 @dataclass(frozen=True, slots=True)
 class CrossingState:
-    """The crossing screen. `schedule`, `lanes` and `noises` are the crossing as it is played, `crossing` all about it.
+    """The crossing screen. `schedule`, `lanes` and `noises` are the crossing as it is played, `crossing` its analysis.
 
-    `position_s` is where it stands while paused and where it was last put.
+    `position_s` is the present moment while it is paused, else where it was last put.
     """
 
     named: NamedTransition
@@ -59,26 +59,26 @@ class CrossingState:
 
     @property
     def late(self) -> tuple[Finger, float] | None:
-        """The finger that is late in what is played, and its ms."""
+        """The finger that is late in the version played, with its ms; None as taught."""
         if self.version is Version.TAUGHT or self.delay.finger is None or self.delay.ms <= 0.0:
             return None
         return self.delay.finger, self.delay.ms
 
     @property
     def moment_s(self) -> float:
-        """The moment that all fingers aim at."""
+        """The moment (s) that all fingers aim at."""
         return self.schedule.note_onsets_s[1]
 
     @property
     def span(self) -> Span:
-        """What is played over and over: all of it."""
+        """The stretch that is played over and over: all of the schedule."""
         return Span(0.0, self.schedule.duration_s)
 
 
 def open_crossing(
     named: NamedTransition, sound: SoundSettings, delay: Delay | None = None, slow_down: float = OPENING_SLOW_DOWN
 ) -> CrossingState:
-    """The screen as it opens: with `delay`, or with a finger held back whose lateness is heard. Raises UserError."""
+    """The state at first; without `delay`, a finger is held back whose lateness is heard. Raises UserError."""
     crossing = analyse(named.transition, sound.tuning)
     held_back = delay or Delay(telling_finger(crossing))
     return _timed(named, crossing, held_back, Version.LATE, slow_down, sound)
@@ -91,7 +91,7 @@ def telling_finger(crossing: Crossing) -> Finger:
 
 
 def noise_middle_s(state: CrossingState) -> float:
-    """The moment to look at: the middle of what is heard between the two notes, or of the movement."""
+    """The middle (s) of what is heard between the two notes, or of the movement: the moment to look at."""
     if state.noises:
         return (state.noises[0].start_s + state.noises[0].end_s) / 2.0
     return (state.schedule.states[1].at_s + state.schedule.states[-1].at_s) / 2.0
@@ -115,7 +115,7 @@ def _retimed(
     version: Version | None = None,
     slow_down: float | None = None,
 ) -> CrossingState:
-    """The same crossing at the same moment, played in another way."""
+    """The state at the corresponding moment with another delay, version or slow-down; None keeps what is set."""
     fresh = _timed(
         state.named,
         state.crossing,
@@ -129,7 +129,7 @@ def _retimed(
 
 
 def cross(state: CrossingState, named: NamedTransition) -> CrossingState:
-    """The same screen with another crossing, from its start; a finger that does not move there cannot be held back."""
+    """The screen's state with another crossing, at its start. A finger that does not move there is replaced."""
     fresh = open_crossing(named, state.sound, slow_down=state.slow_down)
     delay = replace(fresh.delay, ms=state.delay.ms)
     timed = _timed(named, fresh.crossing, delay, state.version, state.slow_down, state.sound)
@@ -137,7 +137,7 @@ def cross(state: CrossingState, named: NamedTransition) -> CrossingState:
 
 
 def update(state: CrossingState, intent: Intent, position_s: float) -> CrossingState:
-    """The screen after an intent that came while the crossing stood at `position_s`."""
+    """The state after an intent that came while the crossing stood at `position_s`."""
     now = replace(state, position_s=position_s)
     match intent:
         case Seek(time_s):
@@ -154,7 +154,7 @@ def _step(state: CrossingState, movements: int) -> CrossingState:
 
 
 def _hold_back(state: CrossingState, steps: int) -> CrossingState:
-    """The next finger that moves, none after the last; whoever asks for one wants to hear it late."""
+    """The state with the next moving finger held back, none after the last; it is then played late."""
     choices = (*state.crossing.transition.movers, None)
     finger = choices[(choices.index(state.delay.finger) + steps) % len(choices)]
     return _retimed(state, delay=replace(state.delay, finger=finger), version=Version.LATE)
@@ -174,7 +174,7 @@ def _slow_down(state: CrossingState, steps: int) -> CrossingState:
 
 
 def next_note(note: Note, other: Note) -> Note:
-    """The note above `note`, low G after high A, never `other`."""
+    """The note above `note` (low G after high A), skipping `other`."""
     following = Note((note + 1) % len(Note))
     return Note((following + 1) % len(Note)) if following is other else following
 

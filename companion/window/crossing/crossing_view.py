@@ -1,4 +1,4 @@
-"""The crossing screen as a picture: on the left it is played, on the right are all the orders that the fingers have."""
+"""Draws the crossing screen as a picture: lanes on the left, the orders of the fingers on the right."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ LANE_PX_PER_WIDTH_S = 0.8  # closer than on the playing screen: some ms are to b
 
 @dataclass(frozen=True, slots=True)
 class CrossingLayout:
-    """Where things stand: the lanes' layout, the orders' plot, the lines of the sentence to teach."""
+    """Where things stand: the layout of the lanes, the plot of the orders, the lines of the sentence to teach."""
 
     layout: Layout
     plot: Rect
@@ -38,7 +38,7 @@ class CrossingLayout:
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
-    """What was worked out for one state's schedule in one layout."""
+    """What depends only on a schedule and a layout, computed once."""
 
     schedule: Schedule
     places: CrossingLayout
@@ -47,14 +47,14 @@ class _Kept:
 
 
 class CrossingView:
-    """Turns crossing states into pictures. What depends only on the schedule and the layout is worked out once."""
+    """Makes pictures of crossing states, and caches what depends only on the schedule and the layout."""
 
     def __init__(self, measure: Measure) -> None:
         self.measure = measure
         self._kept: _Kept | None = None
 
     def picture(self, state: CrossingState, display: Display, now_s: float, width: int, height: int) -> Picture:
-        """The screen at `now_s` of the schedule, `width` x `height` pixels."""
+        """The picture at `now_s` of the schedule, `width` x `height` pixels."""
         places = self.places(state, display, width, height)
         layout = places.layout
         kept = self._worked_out(state, places)
@@ -73,7 +73,7 @@ class CrossingView:
         return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
 
     def places(self, state: CrossingState, display: Display, width: int, height: int) -> CrossingLayout:
-        """The places of the screen at that size."""
+        """The layout of the screen at that size."""
         page = Page.of(width, height, self.measure)
         rows = hint_rows(_hints(state, display), page.inner, self.measure)
         sentence = tuple(wrapped(capital(state.crossing.lesson.sentence) + ".", Style.TEXT, page.inner, self.measure))
@@ -93,7 +93,7 @@ class CrossingView:
     def seek_at(
         self, state: CrossingState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
     ) -> Seek | None:
-        """What a click in the lanes asks for: to go to the moment that stands there."""
+        """The moment that a click at `at` in the lanes points to; None elsewhere."""
         places = self.places(state, display, *size)
         if not places.layout.lanes.holds(*at):
             return None
@@ -116,7 +116,7 @@ class CrossingView:
         yield from self._version(state, layout)
 
     def _version(self, state: CrossingState, layout: Layout) -> Iterator[Mark]:
-        """What is played, beside the top of the chanter."""
+        """Yield the words for the version that is played, beside the top of the chanter."""
         x = layout.now_x + layout.tube
         y = layout.lanes.y - layout.line * 1.15
         if state.late is None:
@@ -130,7 +130,7 @@ class CrossingView:
         yield Label(x, y, words, Style.STRONG, role)
 
     def _lanes(self, state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: float) -> Iterator[Mark]:
-        """The lanes; a word under them that would reach over their ends waits outside."""
+        """Yield the lanes; a word under them is left out while it would reach over their ends."""
         return (mark for mark in ribbon.marks(now_s, None) if not isinstance(mark, Label) or self._inside(mark, layout))
 
     def _inside(self, label: Label, layout: Layout) -> bool:
@@ -151,7 +151,7 @@ class CrossingView:
 
 
 def noise_rect(noise: Noise, ribbon: Ribbon, layout: Layout, now_s: float) -> Rect:
-    """The stretch of the lanes in which a foreign note is heard."""
+    """The rectangle in the lanes in which a foreign note is heard."""
     x0, x1 = ribbon.x_at(noise.start_s, now_s), ribbon.x_at(noise.end_s, now_s)
     return Rect(x0, layout.strokes_top, x1 - x0, layout.strokes_bottom - layout.strokes_top)
 

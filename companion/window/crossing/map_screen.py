@@ -31,7 +31,7 @@ _STEPS = {
 
 
 def neighbour(pair: Pair, down: int, right: int) -> Pair:
-    """The cell next to a pair's, over the empty diagonal and round the edges."""
+    """The pair `down` rows and `right` columns from `pair` on the map, over the empty diagonal and round the edges."""
     start, end = Note((pair[0] + down) % len(Note)), Note((pair[1] + right) % len(Note))
     return (start, end) if start is not end else neighbour((start, end), down, right)
 
@@ -54,7 +54,7 @@ class MapScreen(StillScreen):
         return keys_of(MAP_KEYS)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
-        """Move over the map, or take a pair."""
+        """Move the mark over the map, or take a pair."""
         match intent:
             case Action.LEAVE:
                 return ScreenResult.CLOSE

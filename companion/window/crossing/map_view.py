@@ -1,4 +1,4 @@
-"""The map of all ordered pairs of notes as a picture: rows come from a note, columns go to one."""
+"""Draws the map of all ordered pairs of notes: rows come from a note, columns go to one."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def difficulty_marks(difficulty: float, x: float, y: float, radius: float) -> Do
 def map_picture(
     pairs: Mapping[Pair, Crossing], chosen: Pair, hints: Sequence[Hint], width: int, height: int, measure: Measure
 ) -> Picture:
-    """The map in a window of that size, one pair chosen."""
+    """The picture of the map, `width` x `height` pixels, with one pair chosen."""
     page = Page.of(width, height, measure)
     margin, line = page.margin, page.line
     footer = footer_of(hints, page, measure)
@@ -114,7 +114,7 @@ def _chosen(
 
 
 def percent(chance: float) -> str:
-    """A chance as people say it."""
+    """A chance, 0 to 1, in words."""
     return f"{100 * chance:.0f} %"
 
 
@@ -136,7 +136,7 @@ def _heads(grid: Grid, chosen: Pair) -> Iterator[Mark]:
 
 
 def _cell(cell: Rect, difficulty: float, chosen: bool, line: float) -> Iterator[Mark]:
-    """A disc and its number."""
+    """Yield a cell's disc and number."""
     radius = min(cell.height * 0.46, cell.width * 0.28)
     x, y = cell.x + cell.width * 0.31, cell.y + cell.height / 2
     yield difficulty_marks(difficulty, x, y, radius)

@@ -1,4 +1,4 @@
-"""The orders of a crossing as paths: columns count the fingers that have moved, rows are the notes that sound."""
+"""Draws the orders of a crossing as paths: columns count the fingers that have moved, rows are the notes that sound."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ TAUGHT_PX, PLAYED_PX = 3.0, 8.0  # the order to teach lies as a core on the one 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Node:
-    """All states in which as many fingers have moved and the same note sounds."""
+    """A point of the plot: all states in which equally many fingers have moved and the same note sounds."""
 
     moved: int
     note: Note
@@ -31,7 +31,7 @@ class Node:
 
 @dataclass(frozen=True, slots=True)
 class Paths:
-    """The lattice of a crossing by what is heard: its nodes, its edges (one finger each), and the order to teach."""
+    """The orders of a crossing as a graph: its nodes, its edges (one finger each), and the order to teach."""
 
     nodes: tuple[Node, ...]
     foreign: frozenset[Node]
@@ -40,7 +40,7 @@ class Paths:
 
     @property
     def ends(self) -> tuple[Node, Node]:
-        """The two notes."""
+        """The nodes of the two notes."""
         return self.nodes[0], self.nodes[-1]
 
     @property
@@ -50,12 +50,12 @@ class Paths:
 
 
 def node_of(transition: Transition, state: HoleState) -> Node:
-    """Where a state of a crossing stands."""
+    """The node of a state of a crossing."""
     return Node(len(transition.start.moves_to(state)), sounded(state))
 
 
 def paths_of(crossing: Crossing) -> Paths:
-    """The paths of a crossing."""
+    """The graph of a crossing."""
     transition = crossing.transition
     lattice = transition.lattice()
     places = [node_of(transition, state) for state in lattice]
@@ -67,12 +67,12 @@ def paths_of(crossing: Crossing) -> Paths:
 
 
 def visited(transition: Transition, states: Iterable[HoleState]) -> tuple[Node, ...]:
-    """The nodes that a run of states goes through; fingers that move together leap over those between."""
+    """The nodes that a sequence of states goes through; fingers that move together leap over the nodes between."""
     return tuple(node_of(transition, state) for state in states)
 
 
 class PathsPanel:
-    """The paths of one crossing within `area`: the plot, its legend above it and its words below it."""
+    """The plot of one crossing's paths within `area`, with its legend above it and its words below it."""
 
     def __init__(self, crossing: Crossing, area: Rect, measure: Measure) -> None:
         self.paths = paths_of(crossing)
@@ -87,7 +87,7 @@ class PathsPanel:
         self._words_x = area.x + self._line * 0.4
 
     def at(self, node: Node) -> tuple[float, float]:
-        """Where a node stands."""
+        """The place of a node, (x, y) in pixels."""
         return self._x_of(node.moved), self._y_of(node.note)
 
     def _x_of(self, moved: int) -> float:
@@ -100,7 +100,7 @@ class PathsPanel:
         return self._area.y + (self._area.height - gap * (len(rows) - 1)) / 2 + rows.index(note) * gap
 
     def marks(self, played: Sequence[Node]) -> list[Mark]:
-        """The panel, with the way that is played now."""
+        """The marks of the panel, with the path that is played now."""
         role = Role.FAULT if self.paths.foreign & set(played) else Role.PLAYED
         return [
             *self._bands(),
@@ -114,11 +114,11 @@ class PathsPanel:
         ]
 
     def here(self, node: Node) -> Dot:
-        """The place of what sounds now."""
+        """The mark of the node that sounds now."""
         return Dot(*self.at(node), self._radius * 1.75, Role.INK)
 
     def _bands(self) -> Iterator[Mark]:
-        """The rows of the two notes: whatever stays in them is heard as nothing else."""
+        """Yield the bands behind the rows of the two notes; a path that stays in them sounds no foreign note."""
         height = self._line * 1.3
         for node in self.paths.ends:
             y = self._y_of(node.note)
@@ -131,7 +131,7 @@ class PathsPanel:
                 yield Rule(x0, y0, x1, y1, role, width)
 
     def _dashes(self, start: Node, end: Node) -> Iterator[tuple[float, float, float, float]]:
-        """A leap of several fingers together is broken: it sounds none of the notes that it passes over."""
+        """Yield the dashes of a leap of several fingers together, which sounds none of the notes in between."""
         (x0, y0), (x1, y1) = self.at(start), self.at(end)
         count = max(2, round(math.hypot(x1 - x0, y1 - y0) / (self._line * 0.55)))
         for rank in range(count):
@@ -139,7 +139,7 @@ class PathsPanel:
             yield x0 + a * (x1 - x0), y0 + a * (y1 - y0), x0 + b * (x1 - x0), y0 + b * (y1 - y0)
 
     def _node(self, node: Node) -> Iterator[Mark]:
-        """A foreign note is a ring on the bare ground, anything else a disc."""
+        """Yield the mark of a node: a ring for a foreign note, a disc for any other."""
         x, y = self.at(node)
         if node in self.paths.foreign:
             yield Dot(x, y, self._radius * 1.5, Role.GROUND)
@@ -148,7 +148,7 @@ class PathsPanel:
             yield Dot(x, y, self._radius, Role.INK)
 
     def _heads(self, played: Sequence[Node]) -> Iterator[Mark]:
-        """Each row's note, each column's count. Where rows crowd, those that matter most keep their words."""
+        """Yield each row's note and each column's count; where rows crowd, those that matter most keep their words."""
         ends = {node.note for node in self.paths.ends}
         foreign = {node.note for node in self.paths.foreign}
         strong = ends | (foreign & {node.note for node in played})
@@ -200,7 +200,7 @@ _RING = "foreign"
 
 
 def _summaries(crossing: Crossing) -> tuple[tuple[str, str, str], ...]:
-    """The same three lines, from the fullest wording to the shortest."""
+    """Three lines about a crossing, each in three wordings from the fullest to the shortest."""
     percent = f"{100 * crossing.difficulty:.0f} %"
     orders = f"{crossing.order_count} {'order' if crossing.order_count == 1 else 'orders'}"
     clean = f"{orders}, {crossing.clean_order_count} clean"

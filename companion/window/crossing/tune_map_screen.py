@@ -1,4 +1,4 @@
-"""The tune map: what to drill in the tune that plays, the worst first."""
+"""The tune map: the movements of the tune that plays, those that most need drill first."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What to drill in a tune as a picture: its own movements between notes, what most needs it first."""
+"""Draws the movements of a tune as a list, those that most need drill first."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ class TuneCrossings:
 
 
 def drill_of(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> TuneCrossings:
-    """The list of a tune. `found` must not be empty."""
+    """The list of a tune's movements in words. `found` must not be empty."""
     worst = found[0]
     sentence = f"{worst.start.label} to {worst.end.label}: {teach(worst.transition, tuning).sentence}."
     return TuneCrossings(title, tuple(_row(schedule, each) for each in found), capital(sentence))
@@ -61,7 +61,7 @@ def _row(schedule: Schedule, each: TuneTransition) -> DrillRow:
 
 
 def _inside(schedule: Schedule, events: Sequence[int]) -> str:
-    """The embellishment that the movement is part of: the commonest, and "…", where it comes elsewhere too."""
+    """The embellishment that a movement is part of: the most frequent, followed by "…" where there are others."""
     names: Counter[str] = Counter()
     for index in events:
         old, new = schedule.events[index - 1], schedule.events[index]
@@ -85,7 +85,7 @@ def _bars(schedule: Schedule, events: Sequence[int]) -> str:
 def drill_picture(
     drill: TuneCrossings, chosen: int, hints: Sequence[Hint], width: int, height: int, measure: Measure
 ) -> Picture:
-    """The list in a window of that size; a long one moves so that the chosen row stays in sight."""
+    """The picture of the list, `width` x `height` pixels; a long one is scrolled so that the chosen row is in sight."""
     page = Page.of(width, height, measure)
     footer = footer_of(hints, page, measure)
     legend, legend_y = meaning_above(footer, measure)
@@ -107,7 +107,7 @@ def drill_picture(
 
 
 def _header(drill: TuneCrossings, page: Page, measure: Measure) -> tuple[list[Mark], float]:
-    """What this is, of which tune, and the lesson of the worst; and where they end."""
+    """The marks of title, tune and lesson of the worst movement; and the y where they end."""
     lesson = wrapped(drill.sentence, Style.TEXT, page.inner, measure)
     marks: list[Mark] = [
         Label(page.margin, page.title_y, _TITLE, Style.LARGE),

@@ -1,1 +1,1 @@
-"""The finger lanes and what is written above them: asked, played, found."""
+"""The finger lanes and the words above them: what is asked, what is played, what was found."""

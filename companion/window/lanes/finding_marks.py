@@ -1,4 +1,4 @@
-"""Findings as marks: an arrow and frames in the lanes where one was heard, a frame on the chanter."""
+"""Draws findings as marks: arrows and frames in the lanes where they were heard, frames on the chanter."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _OUTLINE_PX = 2.0
 
 
 def finding_marks(findings: Iterable[Finding], x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
-    """The findings in sight: an arrow above the lanes, and a frame on the lane of each finger to blame."""
+    """Yield, for each finding in sight, an arrow above the lanes and a frame on the lane of each finger to blame."""
     for finding in findings:
         x = x_at(finding.at_s)
         if -layout.lane <= x <= layout.width + layout.lane:
@@ -29,7 +29,7 @@ def finding_marks(findings: Iterable[Finding], x_at: Callable[[float], float], l
 
 
 def chosen_arrow(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
-    """The finding that is looked at: its arrow, on ground of its own, since it may stand before the chanter."""
+    """Yield the arrow of the finding that is looked at, with ground around it, since it may stand on the chanter."""
     arrow = _arrow(x_at(finding.at_s), layout)
     width = arrow.size * 0.9
     yield Wash(Rect(arrow.x - width / 2, arrow.y - arrow.size / 2, width, arrow.size), Role.GROUND, width * 0.2)
@@ -37,7 +37,7 @@ def chosen_arrow(finding: Finding, x_at: Callable[[float], float], layout: Layou
 
 
 def chosen_frames(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
-    """Its frames, bolder than the others', over everything that they may lie on."""
+    """Yield the frames of the finding that is looked at, bolder than others and over everything that they lie on."""
     for rect in _places(finding, x_at, layout):
         yield from _outlined(rect, layout, rect.height * 0.3)
 
@@ -48,7 +48,7 @@ def _arrow(x: float, layout: Layout) -> Arrow:
 
 
 def _places(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Rect]:
-    """On the lane of each finger to blame, from when to when; as wide as a lane at least, for a hall to see."""
+    """Yield a rectangle on the lane of each finger to blame, from when to when; as wide as a lane at least."""
     x, height = x_at(finding.at_s), layout.lane * _FRAME_TALL
     width = max(layout.lane, x_at(finding.at_s + (finding.ms or 0.0) / 1000.0) - x)
     for finger in finding.fingers:
@@ -56,7 +56,7 @@ def _places(finding: Finding, x_at: Callable[[float], float], layout: Layout) ->
 
 
 def _outlined(rect: Rect, layout: Layout, radius: float) -> Iterator[Frame]:
-    """A frame that is seen on skin and on wood as well: the ground shows on both sides of its line."""
+    """Yield a frame that can be seen on skin and wood: the ground shows on both sides of its line."""
     stroke, out = layout.line * CHOSEN_STROKE, _OUTLINE_PX
     around = Rect(rect.x - out, rect.y - out, rect.width + 2 * out, rect.height + 2 * out)
     yield Frame(around, Role.GROUND, stroke + 2 * out, radius + out)
@@ -64,7 +64,7 @@ def _outlined(rect: Rect, layout: Layout, radius: float) -> Iterator[Frame]:
 
 
 def lit_marks(finding: Finding | None, layout: Layout, display: Display) -> Iterator[Mark]:
-    """A frame around each finger that was just to blame, where it lies on the chanter."""
+    """Yield a frame around each finger to blame for `finding`, where it lies on the chanter."""
     for finger in finding.fingers if finding else ():
         reach = (TUBE_MM / 2 + FINGER_REACH_MM * 0.8) * layout.mm
         half = FINGER_MM / 2 * layout.mm + layout.line * CHOSEN_STROKE

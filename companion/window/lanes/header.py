@@ -1,4 +1,4 @@
-"""The one large line: the note, the embellishment in hand, what comes next, and where in the tune this is."""
+"""Draws the header: the large line with note and embellishment, what comes next, and the place in the tune."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from fingering.embellishments import Embellishment
 def header_marks(
     schedule: Schedule, event_index: int, layout: Layout, room_right: float, measure: Measure
 ) -> list[Mark]:
-    """What is in hand, at the left of the header; its large line ends before `room_right`."""
+    """The left part of the header for one event; its large line ends before `room_right`."""
     event = schedule.events[event_index]
     melody = schedule.played[event.played].note.note
     embellishment = schedule.embellishments[event.played]
@@ -34,7 +34,7 @@ def header_marks(
 def _large_line(
     note: str, embellishment: Embellishment | None, x: float, y: float, room: float, measure: Measure
 ) -> Iterator[Label]:
-    """The note, and the embellishment in hand around or beside it: "C doubling", "throw on D", "low A taorluath"."""
+    """Yield the note with its embellishment around or beside it: "C doubling", "throw on D", "low A taorluath"."""
     left = x
     for words, role in _large_words(note, embellishment):
         width = measure.width(words, Style.LARGE)
@@ -60,7 +60,7 @@ def _large_words(note: str, embellishment: Embellishment | None) -> list[tuple[s
 
 
 def coming(schedule: Schedule, played: int) -> str:
-    """What comes after a played note, in words."""
+    """The words for what comes after a played note."""
     if played + 1 >= len(schedule.played):
         return "the end"
     note = schedule.played[played + 1].note.note
@@ -71,7 +71,7 @@ def coming(schedule: Schedule, played: int) -> str:
 
 
 def _sequence(embellishment: Embellishment, event: Event, x: float, y: float, measure: Measure) -> list[Mark]:
-    """The gracenotes one by one and the note they lead onto, the one that sounds underlined."""
+    """The gracenotes one by one and the note that they lead onto, the one that sounds underlined."""
     names = [*(note.label for note in embellishment.gracenotes), embellishment.onto.label]
     current = event.grace if event.kind is EventKind.GRACENOTE else len(names) - 1
     marks: list[Mark] = []
@@ -96,7 +96,7 @@ def _sequence_width(embellishment: Embellishment, measure: Measure) -> float:
 
 
 def place_marks(tune: Tune, here: Whereabouts, layout: Layout) -> list[Label]:
-    """The tune's title and the place in it, at the right of the header."""
+    """The right part of the header: the tune's title and the place in it."""
     right, page = layout.header.right, layout.page
     return [
         Label(right, page.beside_title(), tune.title, Style.STRONG, Role.INK, Anchor.RIGHT),

@@ -1,4 +1,4 @@
-"""What a picture shows of what is played in: frozen, gathered once a frame."""
+"""`PlayedIn`: what a picture shows of what is played in, gathered once a frame."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from companion.window.lanes.trail import REST, Moment
 
 
 class Light(enum.Enum):
-    """OFF: nothing is listened to. AWAY: what was chosen is not there. QUIET or ARRIVING: it is, and messages come."""
+    """The input light. OFF: nothing is listened to. AWAY: what was chosen is not there. QUIET, ARRIVING: it is."""
 
     OFF = "off"
     AWAY = "away"
@@ -26,10 +26,11 @@ class Tells(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class PlayedIn:
-    """moments: those of the last seconds, on the clock of the picture; now: the one in force.
+    """What is played in, as a picture shows it.
 
-    words: what is listened to. problem: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for
-    nowhere. caps: the eight keys that play, thumb's first; none where they do not.
+    moments: those of the last seconds, on the clock of the picture; now: the one in force. words: what is listened to.
+    problem: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for nowhere. caps: the eight
+    keys that play, thumb first; none where they do not.
     """
 
     moments: tuple[Moment, ...] = ()

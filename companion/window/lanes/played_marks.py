@@ -1,4 +1,4 @@
-"""What was played in, as marks: thin lines under the asked lanes, rings beside the holes, and a line of words."""
+"""Draws what is played in: thin lines under the asked lanes, rings beside the holes, and a line of words."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ _SHORTEST_PX = 2.0
 
 
 def thin_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
-    """What was played up to `end_s` as thin lines, each just below the lane that it lies over."""
+    """What was played up to `end_s` as thin lines, each just below the lane of its finger."""
     thickness = max(2.5, THIN_MM * layout.mm)
     below = (STRIPE_MM / 2 + GAP_MM) * layout.mm + thickness / 2
     return [*_lines(moments, end_s, x_at, layout, below, thickness)]
 
 
 def full_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
-    """What was played up to `end_s` as the lanes themselves, where nothing was asked."""
+    """What was played up to `end_s` as the lanes themselves, for where nothing is asked."""
     return [*_lines(moments, end_s, x_at, layout, 0.0, STRIPE_MM * layout.mm)]
 
 
@@ -55,7 +55,7 @@ def _lines(
 
 
 def _joined(runs: Iterator[tuple[float, float]]) -> Iterator[tuple[float, float]]:
-    """Runs that a pixel or so parts as one, so that no flood of messages can flood the picture."""
+    """Yield the runs, joined where hardly a pixel lies between, so that no flood of messages floods the picture."""
     held: tuple[float, float] | None = None
     for x0, x1 in runs:
         wide = max(x1, x0 + _SHORTEST_PX)
@@ -70,7 +70,7 @@ def _joined(runs: Iterator[tuple[float, float]]) -> Iterator[tuple[float, float]
 
 
 def played_marks(played: PlayedIn, layout: Layout, display: Display, measure: Measure) -> list[Mark]:
-    """What is played now, beside what is asked: rings, keys, the note, the light and the words."""
+    """What is played now, beside what is asked: rings, keys, the note, the light and its words."""
     rings = ring_marks(played.now, layout, display) if played.now is not REST else ()
     return [
         *rings,
@@ -81,7 +81,7 @@ def played_marks(played: PlayedIn, layout: Layout, display: Display, measure: Me
 
 
 def ring_marks(now: Moment, layout: Layout, display: Display) -> Iterator[Mark]:
-    """Which holes the player closes now: a disc beside the hole, on the side away from its finger; a ring if open."""
+    """Yield a disc beside each hole that the player closes now, a ring if open, on the side away from its finger."""
     radius = max(3.5, RING_MM * layout.mm)
     for finger in Finger:
         x = layout.now_x - side_of(finger, display).sign * (TUBE_MM / 2 + RING_AWAY_MM) * layout.mm
@@ -91,8 +91,7 @@ def ring_marks(now: Moment, layout: Layout, display: Display) -> Iterator[Mark]:
 
 
 def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Measure) -> Iterator[Mark]:
-    """The computer's keys that play, each beside the finger that plays it; where lanes are close, every other further
-    out."""
+    """Yield the computer's keys that play, each beside its finger; every other one further out in close lanes."""
     crowded = layout.lane < measure.height(Style.STRONG) * _CAP_SHARE
     height = min(layout.line * 1.05, layout.lane - 2.0)
     for finger, cap in zip(Finger, caps, strict=False):
@@ -109,7 +108,7 @@ def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Me
 
 
 def note_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
-    """The note that is played, named above the lanes on their left, behind a piece of the line that stands for it."""
+    """Yield the name of the note played, above the lanes on their left, behind a piece of its line."""
     if played.light is Light.OFF:
         return
     x, y = layout.margin, strip_y(layout)
@@ -121,7 +120,7 @@ def note_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
 
 
 def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[Mark]:
-    """The light and the words beside it, or what is wrong, above the lanes on their right."""
+    """Yield the light and its words, or what is wrong, above the lanes on their right."""
     room = layout.width - layout.margin - layout.now_x - layout.tube - layout.line
     if played.problem:
         yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
@@ -130,14 +129,14 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
 
 
 def told_words(played: PlayedIn) -> str:
-    """What is listened to, and where the take goes."""
+    """What is listened to and where the take goes, in words."""
     return ", ".join(filter(None, (played.words, played.kept)))
 
 
 def light_marks(
     light: Light, words: str, role: Role, y: float, room: float, layout: Layout, measure: Measure
 ) -> Iterator[Mark]:
-    """Words at the right, and before them the light: filled while messages arrive, else hollow. It never flashes."""
+    """Yield words at the right and the light before them: filled while messages arrive, else hollow; no flashing."""
     if not words:
         return
     right = layout.width - layout.margin
@@ -149,5 +148,5 @@ def light_marks(
 
 
 def strip_y(layout: Layout) -> float:
-    """The height of the line of words between header and lanes."""
+    """The y of the line of words between header and lanes."""
     return layout.page.words_y(layout.header.bottom)

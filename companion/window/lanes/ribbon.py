@@ -1,4 +1,4 @@
-"""The finger lanes: what comes flows in from the right, what was leaves to the left, now is the chanter."""
+"""Draws the finger lanes: what comes flows in from the right to the chanter, what was leaves to the left."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-d
 
 @dataclass(frozen=True, slots=True)
 class Caption:
-    """A word under the lanes that begins at `at_s`. The lower its `rank`, the sooner it is given room."""
+    """A word under the lanes that begins at `at_s`. The lower its `rank`, the sooner it gets room."""
 
     at_s: float
     text: str
@@ -32,13 +32,13 @@ class Caption:
 
 
 def scale_px_per_s(layout: Layout, timing: Timing) -> float:
-    """Pixels a second of the schedule: the slower it goes the more room a gracenote gets, and crisp ones need more."""
+    """Pixels a second of the schedule: more when slowed, so that gracenotes get room, and more for crisp ones."""
     shrunk: float = timing.slow_down ** _CLOSENESS[timing.gracing]
     return layout.px_per_s / shrunk
 
 
 class Ribbon:
-    """What one schedule shows in one layout, worked out once; `marks` picks what is in sight at a moment."""
+    """The lanes of one schedule in one layout, computed once; `marks` picks what is in sight at a moment."""
 
     def __init__(self, schedule: Schedule, lanes: Sequence[Lane], layout: Layout, timing: Timing, measure: Measure):
         self._schedule = schedule
@@ -48,19 +48,19 @@ class Ribbon:
         self._captions = tuple(self._caption_all(measure))
 
     def x_at(self, time_s: float, now_s: float) -> float:
-        """Where a moment stands when it is `now_s`."""
+        """The x of the moment `time_s` when the present is `now_s`."""
         return self._layout.now_x + (time_s - now_s) * self._scale
 
     def time_at(self, x: float, now_s: float) -> float:
-        """The moment that stands at x when it is `now_s`."""
+        """The moment (s) at `x` when the present is `now_s`."""
         return now_s + (x - self._layout.now_x) / self._scale
 
     def still_marks(self) -> list[Mark]:
-        """The lanes themselves."""
+        """The marks that do not move: the lines of the lanes."""
         return [Rule(0, y, self._layout.width, y, Role.HAIR) for y in self._layout.lane_ys]
 
     def marks(self, now_s: float, span: Span | None) -> list[Mark]:
-        """What is in sight when it is `now_s`, what lies under first."""
+        """The marks in sight when the present is `now_s`, from the back to the front."""
         first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
         marks: list[Mark] = [*self._grid(first_s, last_s, now_s), *self._ends(span, now_s)]
         for lane in self._lanes:
@@ -96,7 +96,7 @@ class Ribbon:
                 yield Rule(x, top, x, bottom, Role.HAIR, 2.0)
 
     def _ends(self, span: Span | None, now_s: float) -> Iterator[Mark]:
-        """Where what is repeated begins and ends."""
+        """Yield the marks for where the repeated stretch begins and ends."""
         if span is None:
             return
         top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
@@ -118,7 +118,7 @@ class Ribbon:
             yield Label(x, caption.y, caption.text, caption.style, role, Anchor.LEFT)
 
     def _caption_all(self, measure: Measure) -> list[Caption]:
-        """Names under the notes, as many as have room, chosen once so that none comes and goes while they flow."""
+        """The names under the notes, as many as have room; chosen once, so that none comes and goes while they flow."""
         rows: dict[float, list[tuple[float, float]]] = {self._layout.names_y: [], self._layout.notes_y: []}
         gap = self._layout.line * 0.5
         captions: list[Caption] = []
@@ -132,7 +132,7 @@ class Ribbon:
 
 
 def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float]) -> bool:
-    """Whether `wanted` meets none of the stretches `taken`, which are in order."""
+    """Whether `wanted` overlaps none of the stretches `taken`, which are in order."""
     place = bisect_left(taken, wanted)
     left_is_free = place == 0 or taken[place - 1][1] <= wanted[0]
     return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])

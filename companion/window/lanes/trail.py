@@ -1,4 +1,4 @@
-"""What was played in, as hole states in time: kept while it flows past, and seen finger by finger."""
+"""`Trail`: keeps what was played in as hole states in time, for as long as it is in sight."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ FINEST_S = 0.002
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """From `at_s` on the holes are in `state` and `note` sounds. None is silence, in which the fingers stay."""
+    """From `at_s` on the holes are in `state` and `note` sounds; None is silence, in which the fingers stay."""
 
     at_s: float
     state: HoleState = NONE_CLOSED
@@ -39,7 +39,7 @@ def moment_after(before: Moment, played: Played) -> Moment:
 
 
 def moments_of(events: Iterable[Played]) -> Iterator[Moment]:
-    """The moments of a whole row of events."""
+    """Yield the moments of a sequence of events."""
     moment = REST
     for played in events:
         moment = moment_after(moment, played)
@@ -47,14 +47,14 @@ def moments_of(events: Iterable[Played]) -> Iterator[Moment]:
 
 
 class Trail:
-    """Moments in order of time, the oldest forgotten after `keep_s` seconds."""
+    """Moments in order of time, forgotten `keep_s` seconds after the latest."""
 
     def __init__(self, keep_s: float) -> None:
         self._keep_s = keep_s
         self._moments: list[Moment] = []
 
     def add(self, moment: Moment) -> None:
-        """Add the latest moment; one that is told late counts from the one before it on."""
+        """Add the latest moment; one that arrives late counts from the time of the moment before it."""
         last = self._moments[-1] if self._moments else REST
         if moment.at_s < last.at_s + FINEST_S:
             self._moments[-1] = replace(moment, at_s=last.at_s)
@@ -68,7 +68,7 @@ class Trail:
         del self._moments[bisect_left(self._moments, at_s, key=lambda each: each.at_s) :]
 
     def between(self, first_s: float, last_s: float) -> tuple[Moment, ...]:
-        """The moments that hold somewhere from first_s to last_s."""
+        """The moments that hold at any time from first_s to last_s."""
         stop = bisect_right(self._moments, last_s, key=lambda each: each.at_s)
         return tuple(self._moments[self._index_at(first_s) : stop])
 
@@ -77,7 +77,7 @@ class Trail:
 
 
 def lanes_of(moments: Sequence[Moment], end_s: float) -> tuple[Lane, ...]:
-    """The fingers' lanes up to `end_s`, thumb first; before the first moment the fingers are as they are in it."""
+    """The finger lanes up to `end_s`, thumb first; before the first moment the fingers are as they are in it."""
     return tuple(Lane(finger, tuple(_stretches(moments, end_s, finger))) for finger in Finger)
 
 
@@ -92,7 +92,7 @@ def _stretches(moments: Sequence[Moment], end_s: float, finger: Finger) -> Itera
 
 
 def sounding_runs(moments: Sequence[Moment], end_s: float, finger: Finger) -> Iterator[tuple[float, float]]:
-    """From when to when a finger closed its hole while something sounded."""
+    """Yield the (begin, end) of each time in which a finger closed its hole while something sounded."""
     start_s: float | None = None
     for moment in moments:
         closed = moment.note is not None and moment.state.closed(finger)

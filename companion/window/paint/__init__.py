@@ -1,1 +1,1 @@
-"""Draws marks on a surface: the only code that turns roles into colours."""
+"""Turns the marks of a picture into pixels: the only code that turns roles into colours."""

@@ -1,4 +1,4 @@
-"""The drawn things: the chanter's wood, its holes, the fingers."""
+"""Draws the chanter's wood, its holes and the fingers as surfaces."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ _WIDEST = 1.8
 
 
 def _shade(across: npt.NDArray[np.float64], dark: Colour, middle: Colour, light: Colour) -> npt.NDArray[np.float64]:
-    """Colours of a lit cylinder; `across` runs from -1 at its left edge to 1 at its right."""
+    """Colours of a cylinder in the light; `across` runs from -1 at its left edge to 1 at its right."""
     stops = np.array([-1.0, -0.72, -0.42, -0.2, 0.35, 1.0])
     colours = np.array([dark, middle, light, middle, middle, dark], dtype=np.float64)
     return np.stack([np.interp(across, stops, colours[:, channel]) for channel in range(3)], axis=-1)

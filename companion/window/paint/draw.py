@@ -1,4 +1,4 @@
-"""Draws a picture's marks on a surface. The only place that turns roles into colours and marks into pixels."""
+"""`Painter`: draws a picture's marks on a surface."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ _LIFT_UP = 0.16  # and how far it rises, in thicknesses
 
 
 class Painter:
-    """Draws pictures in one theme and lettering; keeps the still layer of the last one."""
+    """Draws pictures in one theme and lettering; caches the still layer of the last one."""
 
     def __init__(self, theme: Theme, lettering: Lettering) -> None:
         self.theme = theme
@@ -137,7 +137,7 @@ class Painter:
 
 
 def _slanted(surface: pygame.Surface, mark: Rule, colour: tuple[int, int, int]) -> None:
-    """A sheaf of smooth hairlines, so that the edges are smooth, on a core that fills what shows between them."""
+    """Draw a slanted line as many smooth hairlines, for smooth edges, on a core that fills what shows between them."""
     start, end = pygame.Vector2(mark.x0, mark.y0), pygame.Vector2(mark.x1, mark.y1)
     across = pygame.Vector2(start.y - end.y, end.x - start.x).normalize()
     half = max(0.0, (mark.width - 1.0) / 2.0)

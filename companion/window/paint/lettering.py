@@ -1,4 +1,4 @@
-"""Fonts: found, sized for the window, and kept rendered."""
+"""Finds the fonts, sizes them for the window, and caches rendered words."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def _font_path(style: Style) -> Path | None:
 
 
 class Lettering:
-    """The two sizes of type at one text size. `missing` names a font that was not found, for a line to the user."""
+    """The two sizes of type at one text size. `missing`: one line about a font that was not found, None if all were."""
 
     def __init__(self, size: int) -> None:
         pygame.font.init()

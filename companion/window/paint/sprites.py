@@ -1,4 +1,4 @@
-"""Small shapes with smooth edges: drawn four times too large, shrunk once, kept."""
+"""Draws small shapes with smooth edges: four times too large, shrunk once, cached."""
 
 from __future__ import annotations
 

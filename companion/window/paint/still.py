@@ -1,4 +1,4 @@
-"""One picture of a screen without a window."""
+"""Draws one picture of a screen without a window, and writes it as a PNG file."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ def paint_still(picture: Picture, display: Display, lettering: Lettering) -> pyg
 
 
 def lettering_for(size: tuple[int, int], display: Display) -> Lettering:
-    """The lettering of a window of that size."""
+    """The lettering of a window of that size, (width, height) in pixels."""
     return Lettering(text_size(*size, display.print is Print.BIG))
 
 
 def write_still(screen: Screen, display: Display, size: tuple[int, int], path: Path, *, force: bool = False) -> None:
-    """A screen as it stands, `size` = (width, height) pixels, as a PNG file.
+    """Draw a screen as it stands, `size` = (width, height) pixels, into a PNG file.
 
-    force: whether a file that stands there is written over. Raises UserError where it cannot be written.
+    force: whether an existing file is written over. Raises UserError where it cannot be written.
     """
     lettering = lettering_for(size, display)
     picture = screen.picture(Canvas(*size, display, lettering))

@@ -1,1 +1,1 @@
-"""The playing screen, free play, and the lists and questions around them."""
+"""The playing screen, free play, the lists of tunes and instruments, and the settings that are kept."""

@@ -1,4 +1,4 @@
-"""Asks how a tune is to be read that has notes outside the chanter's nine: shifted, or as it is written."""
+"""A question for tunes with notes outside the chanter's nine: read it transposed, or as it is written."""
 
 from __future__ import annotations
 

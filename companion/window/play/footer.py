@@ -1,4 +1,4 @@
-"""The keys of the playing screen. Each says what it does and what is set."""
+"""The keys of the playing screen, each with words that say what it does and what is set."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from companion.window.play.play_state import PlayState
 
 
 def level_word(level: float) -> str:
-    """A level in words."""
+    """A level, 0 to 1, in words."""
     return "off" if level <= 0 else "soft" if level <= 0.25 else "medium" if level <= 0.5 else "full"
 
 
@@ -89,7 +89,7 @@ MOST_ROWS_ASKED = 6
 
 
 def _said(state: PlayState, display: Display, width: float, measure: Measure) -> tuple[Hint, ...]:
-    """All keys where there is room. Else the playing keys; and once all are asked for, all or the others."""
+    """All keys where there is room, else the playing keys; once all are asked for, all or the others."""
     hints = said(shown(PLAYING_KEYS, OTHER_KEYS, display), state, display)
     if hint_rows(hints, width, measure) <= (MOST_ROWS_ASKED if display.all_keys else MOST_ROWS):
         return hints
@@ -97,10 +97,10 @@ def _said(state: PlayState, display: Display, width: float, measure: Measure) ->
 
 
 def footer_rows(state: PlayState, display: Display, width: float, measure: Measure) -> int:
-    """How many rows the keys take in that width."""
+    """How many rows the keys take in `width` pixels."""
     return hint_rows(_said(state, display, width, measure), width, measure)
 
 
 def footer_marks(state: PlayState, display: Display, area: Rect, measure: Measure) -> tuple[list[Mark], list[Target]]:
-    """The keys as marks and as targets."""
+    """The keys within `area` as marks and as click targets."""
     return hint_marks(_said(state, display, area.width, measure), area, measure)

@@ -1,4 +1,4 @@
-"""Free play: no tune, the chanter follows what is played in."""
+"""Free play: no tune; the chanter shows what is played in."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class FreeScreen(StillScreen):
         return keys_of(FREE_KEYS)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
-        """Sound and instrument are the playing screen's."""
+        """Carry out an intent; those about sound and instrument are passed on to the playing screen."""
         match intent:
             case Action.LEAVE:
                 return ScreenResult.CLOSE
@@ -53,11 +53,11 @@ class FreeScreen(StillScreen):
         return ScreenResult.STAY
 
     def take_key(self, move: KeyMove) -> bool:
-        """The computer's keys play here too."""
+        """Pass a key on to the playing screen, where eight of them play."""
         return self._beneath.take_key(move)
 
     def lose_keys(self) -> None:
-        """No release of a key will be told."""
+        """Take all keys to be up, since no release will be told."""
         self._beneath.lose_keys()
 
     def picture(self, canvas: Canvas) -> Picture:
@@ -71,5 +71,5 @@ class FreeScreen(StillScreen):
         return self._view.picture(played, hints, canvas.display, now_s, canvas.width, canvas.height)
 
     def close(self) -> None:
-        """The tune has its drones again."""
+        """Give the drones back to the tune."""
         self._beneath.play_alone(False)

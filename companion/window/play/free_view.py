@@ -1,4 +1,4 @@
-"""Free play as a picture: the same chanter and lanes, nothing asked, the last seconds flowing off to the left."""
+"""Draws free play: the chanter and lanes of the playing screen, nothing asked, the last seconds flowing to the left."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ NO_INSTRUMENT = "choose an instrument with P, or play on these keys with I"
 
 
 class FreeView:
-    """Turns what is played in into pictures."""
+    """Makes pictures of what is played in."""
 
     def __init__(self, measure: Measure) -> None:
         self.measure = measure
@@ -32,7 +32,7 @@ class FreeView:
     def picture(
         self, played: PlayedIn, hints: Sequence[Hint], display: Display, now_s: float, width: int, height: int
     ) -> Picture:
-        """The screen when the clock of the messages shows `now_s`, `width` x `height` pixels."""
+        """The picture when the clock of the messages shows `now_s`, `width` x `height` pixels."""
         layout = self.layout(hints, display, width, height)
         foot_marks, targets = hint_marks(hints, layout.footer, self.measure)
         still: list[Mark] = [*lane_marks(layout), *foot_marks]
@@ -51,13 +51,13 @@ class FreeView:
         return Picture(width, height, tuple(still), tuple(moving), tuple(targets))
 
     def layout(self, hints: Sequence[Hint], display: Display, width: int, height: int) -> Layout:
-        """The places of the screen at that size: the present stands further to the right than beside a tune."""
+        """The layout at that size; the present stands further to the right than beside a tune."""
         page = Page.of(width, height, self.measure)
         rows = hint_rows(hints, page.inner, self.measure)
         return replace(lay_out(page, rows, display.print), now_x=width * NOW_SHARE)
 
     def _names(self, moments: Sequence[Moment], now_s: float, scale: float, layout: Layout) -> Iterator[Label]:
-        """The notes that lasted, under where they began, as many as have room."""
+        """Yield the names of notes that lasted, under where they began, as many as have room."""
         free_x = float("-inf")
         for moment, until_s in zip(moments, [*(each.at_s for each in moments[1:]), now_s], strict=False):
             x = layout.now_x + (moment.at_s - now_s) * scale
@@ -90,13 +90,13 @@ class FreeView:
 
 
 def about(played: PlayedIn) -> str:
-    """The hole state, or why there is none."""
+    """The words for the hole state, or for why there is none."""
     if played.light is Light.OFF:
         return NO_INSTRUMENT
     return NOTES_ONLY if played.tells is Tells.NOTES else str(played.now.state)
 
 
 def lane_marks(layout: Layout) -> Iterator[Rule]:
-    """The lanes themselves."""
+    """Yield the lines of the lanes."""
     for y in layout.lane_ys:
         yield Rule(0, y, layout.width, y, Role.HAIR)

@@ -1,4 +1,4 @@
-"""The list of instruments: the MIDI ports that are here, the computer's keys, or none."""
+"""The list of instruments to choose from: the MIDI ports that are here, the computer's keys, or none."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ class InstrumentScreen(ListScreen):
         super().__init__(self._chosen_rank())
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
-        """Move, choose, or teach the program what an instrument sends."""
+        """Move the mark, choose an instrument, or begin to learn what it sends."""
         match intent:
             case Action.LIVE_WAY:
                 return self._beneath.act(intent)
@@ -72,7 +72,7 @@ class InstrumentScreen(ListScreen):
         return Listed("Instrument", rows, self.rank, hints, line, role)
 
     def _choices(self) -> list[tuple[ListRow, Callable[[], None]]]:
-        """Each row and what choosing it does."""
+        """The rows, each with what choosing it does."""
         live = self._beneath.live
         instruments = live.choice.instruments
         ports = instruments.inputs if instruments else ()
@@ -112,7 +112,7 @@ class InstrumentScreen(ListScreen):
         return ScreenResult.CLOSE
 
     def _learn(self, action: Action) -> ScreenResult | Screen:
-        """Only a port can be taught: the marked one, or the one listened to."""
+        """Open the learning screen for a port, the marked one or the one listened to; nothing else can be learnt."""
         instruments = self._beneath.live.choice.instruments
         ports = instruments.inputs if instruments else ()
         if self.rank >= len(ports):

@@ -1,4 +1,4 @@
-"""Teaches the program what an instrument sends: its nine notes played upward, or its eight holes closed one by one."""
+"""Learns what an instrument sends: its nine notes played upward, or its eight holes closed one by one."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from fingering.notes import Note
 
 @dataclass(frozen=True, slots=True)
 class LearningSteps:
-    """What is learnt: the way of learning, the title, what to do, the names in order and the fingers for each."""
+    """One way of learning: the map being learnt, the title, what to do, the names in order, the fingers for each."""
 
     learning: Learning
     title: str
@@ -35,7 +35,7 @@ class LearningSteps:
 
 
 def note_lesson() -> LearningSteps:
-    """The nine notes."""
+    """The steps that learn the nine notes."""
     names, states = tuple(note.label for note in Note), tuple(chart(note) for note in Note)
     return LearningSteps(
         Calibration(), "its notes", "play the nine notes upward, each held for a moment", names, states
@@ -43,7 +43,7 @@ def note_lesson() -> LearningSteps:
 
 
 def hole_lesson() -> LearningSteps:
-    """The eight holes."""
+    """The steps that learn the eight holes."""
     names = tuple(finger.label for finger in Finger)
     states = tuple(HoleState.of_closed([finger]) for finger in Finger)
     return LearningSteps(
@@ -73,7 +73,7 @@ class LearnScreen(StillScreen):
         return KEYS
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
-        """Keep what was learnt, or leave it."""
+        """Keep what was learnt and close, or close without it."""
         match intent:
             case Action.LEAVE:
                 self._beneath.live.forget_learnt()
@@ -97,7 +97,7 @@ class LearnScreen(StillScreen):
         return Picture(canvas.width, canvas.height, tuple(still), moving, tuple(targets))
 
     def close(self) -> None:
-        """The tune may play again."""
+        """End the learning; the tune may play again."""
         self._beneath.live.choice.learn(None)
         self._beneath.play_alone(False)
 
@@ -130,7 +130,7 @@ class LearnScreen(StillScreen):
 
 
 def learnt_words(learning: Learning) -> tuple[str, ...]:
-    """What has been learnt so far, in order."""
+    """What has been learnt so far, in order, each in words."""
     if isinstance(learning, Calibration):
         return tuple(f"MIDI note {number}" for number in learning.learnt)
     return tuple(

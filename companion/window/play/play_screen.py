@@ -1,4 +1,4 @@
-"""The playing screen: a tune, its picture and its sound, kept in step."""
+"""The playing screen: keeps a tune, its picture and its sound in step."""
 
 from __future__ import annotations
 
@@ -53,23 +53,23 @@ class PlayScreen:
         self._start(player, state.position_s)
 
     def use(self, player: Player) -> None:
-        """Go on with another player, where this one stands."""
+        """Go on with another player, at the present moment."""
         position_s = self.position_s()
         self._player.close()
         self._player = player
         self._start(player, position_s)
 
     def lend(self) -> Player:
-        """Stand still and let another screen play; `take_back` follows."""
+        """Stop, and let another screen use the player until `take_back`."""
         self.state = replace(self.state, playing=False, position_s=self.position_s())
         return self._player
 
     def take_back(self) -> None:
-        """Stand ready again, where this one stood."""
+        """Use the player again, at the moment at which it was lent."""
         self._start(self._player, self.state.position_s)
 
     def play_alone(self, alone: bool) -> None:
-        """Stand still and leave the drones to what is played in, or take them back."""
+        """Stop the tune and give the drones to what is played in, or take them back."""
         self._alone = alone
         if alone and self.state.playing:
             self.act(Action.PLAY)
@@ -80,7 +80,7 @@ class PlayScreen:
         return self._player.trouble, *self.live.troubles
 
     def listen_in(self) -> None:
-        """Take in what was played; called once a frame, whichever screen is on top."""
+        """Take in what was played since the last frame; called once a frame, whichever screen is on top."""
         run = None
         if self.state.playing:
             at_s, position_s = self.live.clock(), self.position_s()
@@ -93,7 +93,7 @@ class PlayScreen:
             self.live.sound.use(live_settings(self.state.sound, live.level, drones=self._alone), live.way)
 
     def take_key(self, move: KeyMove) -> bool:
-        """While the computer's keys play, eight of them do nothing else, unless shift is held."""
+        """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""
         keys = self.live.choice.keys
         if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
             return False
@@ -101,7 +101,7 @@ class PlayScreen:
         return True
 
     def lose_keys(self) -> None:
-        """No release of a key will be told: all are taken to be up."""
+        """Take all keys to be up, since no release will be told."""
         if self.live.choice.keys:
             self.live.choice.keys.let_go()
 
@@ -117,7 +117,7 @@ class PlayScreen:
         return keys_of(ALL_KEYS)
 
     def position_s(self) -> float:
-        """Where the tune stands now."""
+        """The present moment of the tune, in seconds of its schedule."""
         return self._player.position_s() if self.state.playing else self.state.position_s
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
@@ -133,16 +133,16 @@ class PlayScreen:
                 return ScreenResult.STAY
 
     def exchange(self, old: Tune, new: Tune) -> None:
-        """Put another reading of a tune in its place, and open it."""
+        """Replace a tune by another reading of it, and open that."""
         tunes = tuple(new if tune is old else tune for tune in self.state.tunes)
         self._become(open_tune(replace(self.state, tunes=tunes, notice=""), new), self.position_s())
 
     def play_on_keys(self, touch: Touch | None) -> None:
-        """The computer's keys play that way, or no longer."""
+        """Let the computer's keys play in that way; None lets them not play."""
         self._become(replace(self.state, touch=touch), self.position_s())
 
     def hold_with(self, upper: Hand) -> None:
-        """The hand that holds the upper end; the keys under the fingers follow."""
+        """Set the hand at the upper end; the keys under the fingers follow."""
         if upper is not self._hand:
             self._hand = upper
             if self.state.touch:
@@ -153,7 +153,7 @@ class PlayScreen:
         self.live.play_keys(keys_under(self._hand, touch, sound, clock) if touch else None)
 
     def preferences(self, display: Display) -> Preferences:
-        """What is to be kept for the next time."""
+        """The settings to be kept for the next time."""
         shown = replace(display, full_screen=False, all_keys=False)
         return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live, self.state.ear)
 
@@ -162,7 +162,7 @@ class PlayScreen:
         self.state = replace(self.state, notice=one_line(notice))
 
     def tick(self) -> None:
-        """At the end of a tune that is not repeated, stop and stand at its start again."""
+        """At the end of a tune that is not repeated, stop and go back to its start."""
         if (
             self.state.playing
             and self.state.span is None
@@ -181,13 +181,13 @@ class PlayScreen:
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
-        """A click in the lanes goes to the moment that stands there."""
+        """The moment that a click in the lanes points to; None elsewhere."""
         view = self._view_for(canvas)
         now_s, size = self.position_s(), (canvas.width, canvas.height)
         return view.seek_at(self.state, canvas.display, (x, y), now_s, size, self.live.beside(now_s))
 
     def close(self) -> None:
-        """Fall silent, and end any take well."""
+        """Stop the sound and finish the take, if there is one."""
         self.live.close()
         self._player.close()
 

@@ -1,4 +1,4 @@
-"""What the playing screen is at one moment, and how an intent changes it. Pure: no pygame, no clock."""
+"""The state of the playing screen, and how an intent changes it. Pure: no pygame, no clock."""
 
 from __future__ import annotations
 
@@ -31,12 +31,11 @@ REPEATS = (Extent.TUNE, Extent.PART, Extent.PHRASE, Extent.BAR, Extent.EMBELLISH
 
 @dataclass(frozen=True, slots=True)
 class PlayState:
-    """The playing screen. `position_s` is where the tune stands while it is paused and where it was last put.
+    """The state of the playing screen. `position_s` is the present moment while paused, else where it was last put.
 
     `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
-    `span` is what is repeated, None where nothing is. `notice` is one line to the user, empty when there is none.
-    `ear` is how what is played in is listened to, `live` how it sounds, `touch` how the computer's keys play, None
-    while they do not.
+    `span` is the stretch that is repeated, None for none. `notice` is one line to the user, "" for none. `ear` says how
+    what is played in is judged, `live` how it sounds, `touch` how the computer's keys play, None while they do not.
     """
 
     tunes: tuple[Tune, ...]
@@ -56,12 +55,12 @@ class PlayState:
 
     @property
     def beats_per_minute(self) -> float:
-        """The tempo in force."""
+        """The tempo in force, in beats a minute."""
         return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
 
 
 def open_tune(state: PlayState, tune: Tune) -> PlayState:
-    """The same screen with another tune, from its start and at its own tempo."""
+    """The state with another tune, at its start and at its own tempo."""
     timing = replace(state.timing, beats_per_minute=None)
     schedule = build_schedule(tune, timing)
     fresh = replace(state, tune=tune, timing=timing, schedule=schedule, lanes=finger_lanes(schedule))
@@ -69,19 +68,19 @@ def open_tune(state: PlayState, tune: Tune) -> PlayState:
 
 
 def first_state(tunes: Sequence[Tune], tune: Tune, timing: Timing) -> PlayState:
-    """The screen as it opens on a tune."""
+    """The state when the window opens on `tune`."""
     schedule = build_schedule(tune, timing)
     state = PlayState(tuple(tunes), tune, timing, schedule, finger_lanes(schedule))
     return respan(replace(state, position_s=schedule.events[0].start_s))
 
 
 def respan(state: PlayState) -> PlayState:
-    """Repeat what lies around the position, to the extent that is set."""
+    """The state in which the stretch around the position is repeated, to the extent that is set."""
     return replace(state, span=span_around(state.tune, state.schedule, state.position_s, state.extent))
 
 
 def retime(state: PlayState, timing: Timing) -> PlayState:
-    """The same moment of the same tune in another timing."""
+    """The state in another timing, at the corresponding moment of the tune."""
     schedule = build_schedule(state.tune, timing)
     position_s = moved_time(state.schedule, schedule, state.position_s)
     fresh = replace(state, timing=timing, schedule=schedule, lanes=finger_lanes(schedule), position_s=position_s)
@@ -89,7 +88,7 @@ def retime(state: PlayState, timing: Timing) -> PlayState:
 
 
 def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
-    """The screen after an intent that came while the tune stood at `position_s`."""
+    """The state after an intent that came while the tune stood at `position_s`."""
     now = replace(state, position_s=position_s)
     match intent:
         case Seek(time_s):
@@ -106,7 +105,7 @@ def _last_s(state: PlayState) -> float:
 
 
 def _step(state: PlayState, movements: int) -> PlayState:
-    """A step is a look at one movement, so it pauses the tune; it leaves the stretch that is repeated as it is."""
+    """The state some movements on, paused to look at one; the stretch that is repeated stays as it is."""
     return replace(state, playing=False, position_s=step(state.schedule, state.position_s, movements))
 
 
@@ -115,7 +114,7 @@ def _phrase(state: PlayState, steps: int) -> PlayState:
 
 
 def next_slow_down(slow_down: float, steps: int) -> float:
-    """The slow-down that many steps further on, within the few that a key goes through."""
+    """The slow-down `steps` further on in the short list that a key goes through."""
     nearest = min(range(len(SLOW_DOWNS)), key=lambda i: abs(SLOW_DOWNS[i] - slow_down))
     return SLOW_DOWNS[min(max(nearest + steps, 0), len(SLOW_DOWNS) - 1)]
 
@@ -148,7 +147,7 @@ def _voice(state: PlayState) -> PlayState:
 
 
 def next_level(level: float) -> float:
-    """The next of the few levels that a key goes through, from silent to full and round again."""
+    """The next level in the short list that a key goes through, from silent to full and round again."""
     return next((each for each in LEVELS if each > level + 1e-9), LEVELS[0])
 
 

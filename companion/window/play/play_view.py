@@ -1,4 +1,4 @@
-"""The playing screen as a picture: one function of state, moment and size, with what changes rarely kept."""
+"""Draws the playing screen as a picture: a function of state, moment and size, with a cache of what changes rarely."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from companion.window.play.play_state import PlayState
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
-    """What was worked out for one schedule in one layout."""
+    """What depends only on a schedule and a layout, computed once."""
 
     schedule: Schedule
     layout: Layout
@@ -33,7 +33,7 @@ class _Kept:
 
 
 class PlayView:
-    """Turns play states into pictures. What depends only on the schedule and the layout is worked out once."""
+    """Makes pictures of play states, and caches what depends only on the schedule and the layout."""
 
     def __init__(self, measure: Measure) -> None:
         self.measure = measure
@@ -49,7 +49,7 @@ class PlayView:
         played: PlayedIn = NOTHING_PLAYED,
         heard: Told = NOTHING_TOLD,
     ) -> Picture:
-        """The screen at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
+        """The picture at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
 
         heard: what the ear has to say of it.
         """
@@ -77,14 +77,14 @@ class PlayView:
     def layout(
         self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
     ) -> Layout:
-        """The places of the screen at that size; where something is played in on, with room for what the ear says."""
+        """The layout at that size; where something is played in on, with room for what the ear says."""
         page = Page.of(width, height, self.measure)
         rows = footer_rows(state, display, page.inner, self.measure)
         lines = 1 if played.light is Light.OFF else 1 + MOST_LINES
         return lay_out(page, rows, display.print, header_lines=lines)
 
     def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
-        """What the ear has to say, below what is in hand; an ellipsis tells that there was more than has room."""
+        """The ear's sentences, below the words for the present note; an ellipsis where more was said than has room."""
         width = layout.header.width
         lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
         if len(lines) > MOST_LINES:
@@ -103,7 +103,7 @@ class PlayView:
         size: tuple[int, int],
         played: PlayedIn = NOTHING_PLAYED,
     ) -> Seek | None:
-        """What a click in the lanes asks for: to go to the moment that stands there."""
+        """The moment that a click at `at` in the lanes points to; None elsewhere."""
         layout = self.layout(state, display, *size, played)
         if not layout.lanes.holds(*at):
             return None

@@ -1,4 +1,4 @@
-"""The settings that the window keeps from one day to the next, in one small file that is never half written."""
+"""Reads and writes the settings that the window keeps from one day to the next, in one small file."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _WHAT = "the settings"
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """What is kept: the picture, the sounds, whether gracenotes slow down too. Tempo and slow-down go with a tune."""
+    """The settings that are kept: picture, sounds, whether gracenotes slow down too. Tempo and slow-down are not."""
 
     display: Display = field(default_factory=Display)
     sound: SoundSettings = field(default_factory=SoundSettings)
@@ -39,14 +39,14 @@ def preferences_path() -> Path:
 
 
 def write_preferences(preferences: Preferences, path: Path) -> None:
-    """Put the file in place whole, or leave the old one. Raises UserError where it cannot be written."""
+    """Write the settings, whole or not at all. Raises UserError where they cannot be written."""
     write_kept(path, _to_plain(preferences), _from_table, _WHAT)
 
 
 def read_preferences(path: Path) -> Preferences:
-    """What was kept, or the defaults where there is no file yet.
+    """Read the settings; the defaults where there is no file yet.
 
-    A file that cannot be understood is set aside under another name. Raises UserError after that.
+    A file that cannot be understood is renamed, so that nothing is lost. Raises UserError after that.
     """
     return read_kept(path, _from_table, _WHAT) or Preferences()
 

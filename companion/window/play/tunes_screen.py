@@ -18,7 +18,7 @@ TUNES_KEYS: tuple[KeyHint[object], ...] = list_keys("choose", "back")
 class TunesScreen(ListScreen):
     """The list of tunes; `take` is called with the rank of the chosen one.
 
-    ask: the question that a tune has to be asked first, None for most; it stands in the place of the list then.
+    ask: the question that a tune has to be asked first, None for most; it is then shown in the place of the list.
     """
 
     keys = TUNES_KEYS
