@@ -27,7 +27,7 @@ class MessageSource(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Switch:
+class MapChange:
     """A change to another map, or to none."""
 
     known: Map | None
@@ -40,7 +40,7 @@ class PlayingIn:
         self.learning: Learning | None = None
         self.instrument: Instrument = instrument_for(known)
         self._known = known
-        self._next: Switch | None = None
+        self._next: MapChange | None = None
         self._source = source
         self._clock = clock
         self._held = Held()
@@ -57,7 +57,7 @@ class PlayingIn:
 
     def use(self, known: Map | None) -> None:
         """Change to another map after the next fetch; what is held then is played anew by that map."""
-        self._next = Switch(known)
+        self._next = MapChange(known)
 
     def fetch(self) -> tuple[Played, ...]:
         """What was played since the last call, in order of time. A map whose learning is finished is put to use."""
@@ -71,7 +71,7 @@ class PlayingIn:
             played.extend(self.instrument.hear(timed))
         played.extend(self.instrument.pass_time(now_s))
         self._learn(now_s)
-        played.extend(self._switch(now_s))
+        played.extend(self._change_map(now_s))
         return tuple(played)
 
     def _learn(self, now_s: float) -> None:
@@ -81,7 +81,7 @@ class PlayingIn:
                 self.use(self.learning.learnt_map)
                 self.learning = None
 
-    def _switch(self, now_s: float) -> Iterator[Played]:
+    def _change_map(self, now_s: float) -> Iterator[Played]:
         """End what sounded by the old map, and begin what is held by the new one."""
         if self._next:
             self._known, self._next = self._next.known, None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.score.model import Bar, Part
-from companion.score.phrases import Letters, is_lead_in, phrase_starts, phrases
+from companion.score.phrases import PhraseLetters, is_lead_in, phrase_starts, phrases
 
 INTRODUCTION = "intro"
 
@@ -32,7 +32,7 @@ def divide(
     labels = {start.first: start.label for start in starts}
     labels.setdefault(0, INTRODUCTION if any(labels.values()) else None)
     firsts = _without_lead_ins(bars, sorted(labels), labels)
-    letters = Letters()
+    letters = PhraseLetters()
     by_marks = any(bar.ends_phrase for bar in bars)
     parts: list[Part] = []
     for first, stop in pairwise([*firsts, len(bars)]):

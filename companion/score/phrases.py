@@ -62,7 +62,7 @@ def phrase_starts(
     return starts
 
 
-class Letters:
+class PhraseLetters:
     """Hands out the letters of phrases: phrases that are played alike get the same letter, the first of all "a".
 
     Lengths are compared only where two phrases have the same notes, since comparing fractions is slow.
@@ -94,7 +94,7 @@ def _lengths(bars: Sequence[Bar]) -> Lengths:
     return tuple([tuple([note.duration.as_integer_ratio() for note in bar.notes]) for bar in bars])
 
 
-def phrases(bars: Sequence[Bar], starts: Sequence[int], stop: int, letters: Letters) -> tuple[Phrase, ...]:
+def phrases(bars: Sequence[Bar], starts: Sequence[int], stop: int, letters: PhraseLetters) -> tuple[Phrase, ...]:
     """The phrases that begin at `starts`; the last ends before bar `stop`."""
     return tuple(Phrase(first, after, letters.of(bars[first:after])) for first, after in pairwise([*starts, stop]))
 

@@ -28,7 +28,7 @@ class NoteInstrument:
         self._inference = MapInference()
         self._best = self._inference.best
         self._sounding: Note | None = None
-        self._strangers = Strangers(note_map) if note_map else None
+        self._unknown = UnknownNotes(note_map) if note_map else None
 
     @property
     def note_map(self) -> NoteMap:
@@ -41,16 +41,16 @@ class NoteInstrument:
         return None if self._known else self._best
 
     @property
-    def stranger(self) -> int | None:
+    def unknown_number(self) -> int | None:
         """The last MIDI note number played that a known map does not hold, None for none; drones do not count."""
-        return self._strangers.last if self._strangers else None
+        return self._unknown.last if self._unknown else None
 
     def hear(self, timed: Timed) -> tuple[Played, ...]:
         """Take in a message; returns what is played by it."""
         if isinstance(timed.message, Bend):
             self.bend = timed.message.amount
-        if self._strangers:
-            self._strangers.hear(timed)
+        if self._unknown:
+            self._unknown.hear(timed)
         changes = self._monophony.hear(timed.message, timed.at_s)
         return tuple(self._played(changes)) if changes else ()
 
@@ -75,7 +75,7 @@ class NoteInstrument:
                 self._best = newer
 
 
-class Strangers:
+class UnknownNotes:
     """Watches for notes that a map does not hold, and that are played rather than held as drones are."""
 
     def __init__(self, note_map: NoteMap) -> None:

@@ -14,7 +14,7 @@ from companion.midi.ports.outlet import Outlet
 from companion.midi.ports.reader import Clock, Inbox, Lost, Reader
 from companion.midi.ports.system import MidiSystem
 from companion.midi.stream.line import SenderDecoder, Timed
-from companion.midi.stream.port_names import meant, returned
+from companion.midi.stream.port_names import port_meant, port_returned
 
 REFRESH_S = 1.0
 
@@ -58,7 +58,7 @@ class InputPort:
 
     def meet(self, system: MidiSystem) -> None:
         """Once a frame: open the port if it is there, let it go if it is not, and take what has become of it."""
-        now_called = returned(self.name, system.inputs)
+        now_called = port_returned(self.name, system.inputs)
         if self._link and (now_called != self._link.name or self._failed(self._link)):
             self._let_go()
         if self._link is None and now_called and system.told > self._refused_at:
@@ -143,7 +143,7 @@ class Ports:
 
     def listen(self, wanted: str, how: Listening) -> InputPort:
         """Begin to listen to the input that a user means by `wanted`. Raises UserError if none fits."""
-        return self.await_port(meant(wanted, self.inputs), how)
+        return self.await_port(port_meant(wanted, self.inputs), how)
 
     def await_port(self, name: str, how: Listening) -> InputPort:
         """Listen to a remembered port as soon as it is there, which may be at once, later or never."""
@@ -154,7 +154,7 @@ class Ports:
 
     def outlet(self, wanted: str) -> Outlet:
         """Send to the output that a user means by `wanted`. Raises UserError if none fits."""
-        return Outlet(self._system.open_output(meant(wanted, self.outputs)))
+        return Outlet(self._system.open_output(port_meant(wanted, self.outputs)))
 
     def drop(self, port: InputPort) -> None:
         """Listen to a port no longer; what came before can still be fetched."""

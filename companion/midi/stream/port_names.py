@@ -17,16 +17,16 @@ def stable_name(name: str) -> str:
     return _PASSING.sub("", name)
 
 
-def returned(name: str, present: Sequence[str]) -> str | None:
+def port_returned(name: str, present: Sequence[str]) -> str | None:
     """Which of the ports present is the one called `name` before: by the same name, else by the same stable part."""
     if name in present:
         return name
     return next((other for other in present if stable_name(other) == stable_name(name)), None)
 
 
-def meant(wanted: str, present: Sequence[str]) -> str:
+def port_meant(wanted: str, present: Sequence[str]) -> str:
     """The port that a user means by a name or a part of one, in any case. Raises UserError for none and for several."""
-    exact = returned(wanted, present)
+    exact = port_returned(wanted, present)
     if exact is not None:
         return exact
     fitting = [name for name in present if wanted.casefold() in name.casefold()]

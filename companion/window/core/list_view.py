@@ -20,7 +20,7 @@ class ListRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListContents:
     """The contents of a list screen.
 
     rank: of the marked row. line: words about the list or what is wrong, "" for none, in the colour of `role`.
@@ -51,7 +51,7 @@ def list_picture(listed: Listed, canvas: Canvas) -> Picture:
     return Picture(canvas.width, canvas.height, (*marks, *_rows(listed, area, canvas, targets)), (), tuple(targets))
 
 
-def _rows(listed: Listed, area: Rect, canvas: Canvas, targets: list[Target]) -> list[Mark]:
+def _rows(listed: ListContents, area: Rect, canvas: Canvas, targets: list[Target]) -> list[Mark]:
     height = max(28.0, canvas.measure.height(Style.TEXT) * 1.7)
     room = max(1, int(area.height // height))
     first = min(max(0, listed.rank - room // 2), max(0, len(listed.rows) - room))

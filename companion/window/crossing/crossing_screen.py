@@ -12,7 +12,7 @@ from companion.window.core.hints import keys_of
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
-from companion.window.crossing.crossing_state import CrossingState, cross, update
+from companion.window.crossing.crossing_state import CrossingState, update, with_crossing
 from companion.window.crossing.crossing_view import CrossingView
 
 
@@ -62,7 +62,7 @@ class CrossingScreen:
 
     def show(self, named: NamedTransition) -> ScreenResult:
         """Show another crossing, chosen on another screen; tells that one to close."""
-        self._become(replace(cross(self.state, named), playing=True, position_s=0.0), self.position_s())
+        self._become(replace(with_crossing(self.state, named), playing=True, position_s=0.0), self.position_s())
         return ScreenResult.CLOSE
 
     def tick(self) -> None:

@@ -80,11 +80,11 @@ def open_crossing(
 ) -> CrossingState:
     """The state at first; without `delay`, a finger is held back whose lateness is heard. Raises UserError."""
     crossing = analyse(named.transition, sound.tuning)
-    held_back = delay or Delay(telling_finger(crossing))
+    held_back = delay or Delay(audible_finger(crossing))
     return _timed(named, crossing, held_back, Version.LATE, slow_down, sound)
 
 
-def telling_finger(crossing: Crossing) -> Finger:
+def audible_finger(crossing: Crossing) -> Finger:
     """The first finger in the order to teach whose lateness sounds a foreign note, or the first of all."""
     order = crossing.lesson.order
     return next((finger for finger in order if foreign_notes(crossing.transition, {finger: 1.0})), order[0])
@@ -128,7 +128,7 @@ def _retimed(
     return replace(fresh, playing=state.playing, position_s=position_s)
 
 
-def cross(state: CrossingState, named: NamedTransition) -> CrossingState:
+def with_crossing(state: CrossingState, named: NamedTransition) -> CrossingState:
     """The screen's state with another crossing, at its start. A finger that does not move there is replaced."""
     fresh = open_crossing(named, state.sound, slow_down=state.slow_down)
     delay = replace(fresh.delay, ms=state.delay.ms)
@@ -181,12 +181,12 @@ def next_note(note: Note, other: Note) -> Note:
 
 def _first_note(state: CrossingState) -> CrossingState:
     start, end = state.named.start, state.named.end
-    return cross(state, NamedTransition.between(next_note(start, end), end))
+    return with_crossing(state, NamedTransition.between(next_note(start, end), end))
 
 
 def _second_note(state: CrossingState) -> CrossingState:
     start, end = state.named.start, state.named.end
-    return cross(state, NamedTransition.between(start, next_note(end, start)))
+    return with_crossing(state, NamedTransition.between(start, next_note(end, start)))
 
 
 _CHANGES: dict[Action, Callable[[CrossingState], CrossingState]] = {
@@ -203,5 +203,5 @@ _CHANGES: dict[Action, Callable[[CrossingState], CrossingState]] = {
     Action.FASTER: lambda state: _slow_down(state, -1),
     Action.FIRST_NOTE: _first_note,
     Action.SECOND_NOTE: _second_note,
-    Action.REVERSE: lambda state: cross(state, state.named.reversed()),
+    Action.REVERSE: lambda state: with_crossing(state, state.named.reversed()),
 }

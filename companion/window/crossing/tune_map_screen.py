@@ -11,7 +11,7 @@ from companion.window.core.hints import KeyHint, said
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
-from companion.window.crossing.tune_map_view import drill_of, drill_picture
+from companion.window.crossing.tune_map_view import drill_picture, tune_crossings
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 
@@ -38,7 +38,7 @@ class TuneMapScreen(ListScreen):
         if not found:
             raise UserError("no fingers move in this tune", "choose another", title)
         self._named = tuple(NamedTransition(each.transition, each.start, each.end) for each in found)
-        self._drill = drill_of(title, schedule, found, tuning)
+        self._drill = tune_crossings(title, schedule, found, tuning)
         self._choose = choose
 
     def row_count(self) -> int:

@@ -42,7 +42,7 @@ class TuneCrossings:
     sentence: str
 
 
-def drill_of(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> TuneCrossings:
+def tune_crossings(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> TuneCrossings:
     """The list of a tune's movements in words. `found` must not be empty."""
     worst = found[0]
     sentence = f"{worst.start.label} to {worst.end.label}: {teach(worst.transition, tuning).sentence}."

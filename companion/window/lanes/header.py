@@ -27,7 +27,7 @@ def header_marks(
     if embellishment is not None:
         marks += _sequence(embellishment, event, x, below, measure)
         x += _sequence_width(embellishment, measure) + _gap(measure)
-    marks.append(Label(x, below, coming(schedule, event.played), Style.TEXT, Role.QUIET))
+    marks.append(Label(x, below, next_words(schedule, event.played), Style.TEXT, Role.QUIET))
     return marks
 
 
@@ -59,7 +59,7 @@ def _large_words(note: str, embellishment: Embellishment | None) -> list[tuple[s
     ]
 
 
-def coming(schedule: Schedule, played: int) -> str:
+def next_words(schedule: Schedule, played: int) -> str:
     """The words for what comes after a played note."""
     if played + 1 >= len(schedule.played):
         return "the end"

@@ -48,5 +48,5 @@ def map_messages(instrument: Instrument) -> Iterator[str]:
     inferred = instrument.inferred
     if inferred is not None and not inferred.sure:
         yield f"its notes are a guess, {inferred.confidence:.0%} sure; {LEARN}"
-    elif instrument.stranger is not None:
-        yield f"MIDI note {instrument.stranger} is none of the nine; {LEARN}"
+    elif instrument.unknown_number is not None:
+        yield f"MIDI note {instrument.unknown_number} is none of the nine; {LEARN}"

@@ -16,7 +16,7 @@ from companion.midi.ports.monitor import Monitor, Sound
 from companion.midi.ports.named_ports import InputPort, Listening, Ports
 from companion.midi.ports.outlet import Outlet
 from companion.midi.ports.system import MidiSystem
-from companion.midi.stream.port_names import meant
+from companion.midi.stream.port_names import port_meant
 from fingering.errors import UserError
 
 
@@ -77,7 +77,7 @@ class Instruments:
         """Listen to the port that a user means, and sound at once what comes. Raises UserError if none fits."""
         if self._ports is None or (self.trouble and not self._ports.inputs):
             raise UserError(self.trouble or "there are no MIDI ports", "play on the computer's keys with I")
-        name = meant(wanted, self._ports.inputs)
+        name = port_meant(wanted, self._ports.inputs)
         return self._ports.listen(name, self._how(name, sound))
 
     def await_port(self, name: str, sound: Sound) -> InputPort | None:

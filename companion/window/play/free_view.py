@@ -78,7 +78,7 @@ class FreeView:
         )
         below = layout.page.below_title()
         room = layout.now_x - layout.header.x - layout.line * 2
-        yield Label(layout.header.x, below, fitted(about(played), Style.TEXT, room, self.measure), role=Role.QUIET)
+        yield Label(layout.header.x, below, fitted(hole_words(played), Style.TEXT, room, self.measure), role=Role.QUIET)
         yield from self._right(played, layout, layout.header.width - self.measure.width(words, Style.LARGE))
 
     def _right(self, played: PlayedIn, layout: Layout, room: float) -> Iterator[Mark]:
@@ -89,7 +89,7 @@ class FreeView:
         yield from light_marks(Light.OFF, played.problem, Role.FAULT, third, room, layout, self.measure)
 
 
-def about(played: PlayedIn) -> str:
+def hole_words(played: PlayedIn) -> str:
     """The words for the hole state, or for why there is none."""
     if played.light is Light.OFF:
         return NO_INSTRUMENT

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from companion.score.phrases import Letters
+from companion.score.phrases import PhraseLetters
 from tests.companion.score.reading import complaints, tune_of
 from tests.companion.tune_building import note, tune
 
@@ -151,6 +151,6 @@ def test_a_free_metre_counts_bars() -> None:
 
 def test_letters_go_on_after_z() -> None:
     """aa, ab, ..."""
-    letters = Letters()
+    letters = PhraseLetters()
     bars = [tune([note("A", Fraction(i + 1, 8))]).bars for i in range(28)]
     assert [letters.of(each) for each in bars][-3:] == ["z", "aa", "ab"]

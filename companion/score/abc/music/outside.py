@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from companion.files.lines import one_line
-from companion.score.abc.music.glyphs import SCALE, Outside
+from companion.score.abc.music.spellings import SCALE, Outside
 from companion.score.abc.text.problems import Problems
 from companion.score.fitting import shift_that_fits, shift_words
 from companion.score.place import Place

@@ -9,16 +9,16 @@ from fractions import Fraction
 from functools import lru_cache
 
 from companion.score.abc.header.keys import Key
-from companion.score.abc.music.glyphs import (
-    MOST_BOOKS,
+from companion.score.abc.music.lengths import broken_pair, ticks_to_fraction
+from companion.score.abc.music.spellings import (
+    MOST_CACHES,
     MOST_GRACENOTES,
     MOST_SPELLINGS,
-    Glyph,
-    GraceGlyph,
-    grace_book,
-    note_book,
+    ParsedGracenotes,
+    ParsedNote,
+    gracenote_cache,
+    note_cache,
 )
-from companion.score.abc.music.lengths import broken_pair, ticks_to_fraction
 from companion.score.abc.music.tokens import NOTE, TRIPLET
 from fingering.notes import Note
 
@@ -31,14 +31,14 @@ PlainNote = tuple[int, int, Note | None, Fraction, tuple[Note, ...], tuple[Fract
 """Its column, counted from 1 at the beginning of its word; its length in ticks; then the fields of `MelodyNote`."""
 
 
-def graced_by(group: GraceGlyph, glyph: Glyph) -> Graced | None:
+def graced_by(group: ParsedGracenotes, parsed: ParsedNote) -> Graced | None:
     """The gracenotes of a group right before its note; None where there is something to report about the group."""
-    if group.remarkable or glyph.note is None or len(group.notes) > MOST_GRACENOTES:
+    if group.remarkable or parsed.note is None or len(group.notes) > MOST_GRACENOTES:
         return None
     return group.notes, group.lengths, group.offsets
 
 
-class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
+class PlainWordCache(dict[str, tuple[PlainNote, ...] | None]):
     """A cache of the notes of a word by its spelling, in playing order; None for a word that is not plain.
 
     A missing word is parsed when asked for.
@@ -46,8 +46,8 @@ class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
 
     def __init__(self, key: Key, unit: Fraction) -> None:
         super().__init__()
-        self._notes = note_book(key, unit)
-        self._graces = grace_book(key)
+        self._notes = note_cache(key, unit)
+        self._graces = gracenote_cache(key)
 
     def __missing__(self, text: str) -> tuple[PlainNote, ...] | None:
         notes = self._work_out(text)
@@ -60,16 +60,16 @@ class PlainBook(dict[str, tuple[PlainNote, ...] | None]):
         broken = ""
         for match in NOTE.finditer(text):
             graces, spelling = match.groups()
-            glyph = self._notes[spelling]
-            graced = graced_by(self._graces[graces], glyph) if graces else NOT_GRACED
-            if glyph.remarkable or glyph.tied or graced is None or (broken and notes[-1][1] != glyph.ticks):
+            parsed = self._notes[spelling]
+            graced = graced_by(self._graces[graces], parsed) if graces else NOT_GRACED
+            if parsed.remarkable or parsed.tied or graced is None or (broken and notes[-1][1] != parsed.ticks):
                 return None
-            ticks = glyph.ticks * 2 // TRIPLET if text[0] == "(" else glyph.ticks
+            ticks = parsed.ticks * 2 // TRIPLET if text[0] == "(" else parsed.ticks
             if broken:
                 before, ticks = broken_pair(ticks, ticks, broken)
                 notes[-1] = _lasting(notes[-1], before)
-            notes.append(_lasting((match.start(2) + 1, ticks, glyph.note, glyph.length, *graced), ticks))
-            broken = glyph.broken
+            notes.append(_lasting((match.start(2) + 1, ticks, parsed.note, parsed.length, *graced), ticks))
+            broken = parsed.broken
         return None if broken else tuple(notes)
 
 
@@ -79,7 +79,7 @@ def _lasting(note: PlainNote, ticks: int) -> PlainNote:
     return column, ticks, pitch, ticks_to_fraction(ticks), *graced  # type: ignore[return-value]
 
 
-@lru_cache(maxsize=MOST_BOOKS)
-def plain_book(key: Key, unit: Fraction) -> PlainBook:
+@lru_cache(maxsize=MOST_CACHES)
+def plain_word_cache(key: Key, unit: Fraction) -> PlainWordCache:
     """The cache of plain words for a key and a unit note length."""
-    return PlainBook(key, unit)
+    return PlainWordCache(key, unit)

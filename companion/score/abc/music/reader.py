@@ -10,13 +10,21 @@ from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
 from companion.score.abc.music.barlines import is_worded_ending
 from companion.score.abc.music.bars import BarBuilder, TuneTooLong
-from companion.score.abc.music.glyphs import MOST_GRACENOTES, Glyph, Outside, Trouble, grace_book, note_book, read_chord
 from companion.score.abc.music.jumps import JUMPS
 from companion.score.abc.music.lengths import ticks_to_fraction
 from companion.score.abc.music.ornaments import PLAIN, Ornaments
 from companion.score.abc.music.outside import OutsideNotes
-from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_book
+from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_word_cache
 from companion.score.abc.music.rhythm import WrittenRhythm
+from companion.score.abc.music.spellings import (
+    MOST_GRACENOTES,
+    Outside,
+    ParsedNote,
+    Trouble,
+    gracenote_cache,
+    note_cache,
+    read_chord,
+)
 from companion.score.abc.music.tokens import JOINED, NOTE, TOKEN
 from companion.score.abc.text.macros import Rewritten
 from companion.score.abc.text.problems import Problems
@@ -67,9 +75,9 @@ class MusicReader:
 
     def settings_changed(self) -> None:
         """A key or unit note length has changed: use the caches of the new one."""
-        self._glyphs = note_book(self._settings.key, self._settings.unit)
-        self._groups = grace_book(self._settings.key)
-        self._words = plain_book(self._settings.key, self._settings.unit)
+        self._note_cache = note_cache(self._settings.key, self._settings.unit)
+        self._grace_cache = gracenote_cache(self._settings.key)
+        self._words = plain_word_cache(self._settings.key, self._settings.unit)
 
     def read_line(self, line: int, text: str) -> None:
         """Read one line of music; columns count from its start."""
@@ -206,62 +214,62 @@ class MusicReader:
 
     def _sound(self, word: Word) -> None:
         graces, text = word.groups()
-        glyph = self._glyphs[text]
+        parsed = self._note_cache[text]
         place = self._place(word.start(2))
-        if glyph.remarkable or self._accidentals:
-            glyph = self._examine(glyph, text, place)
-        self._add(glyph, self._graced(graces, glyph, word.start(), place), place, word.start())
+        if parsed.remarkable or self._accidentals:
+            parsed = self._examine(parsed, text, place)
+        self._add(parsed, self._graced(graces, parsed, word.start(), place), place, word.start())
 
-    def _graced(self, text: str | None, glyph: Glyph, index: int, place: Place) -> Graced:
+    def _graced(self, text: str | None, parsed: ParsedNote, index: int, place: Place) -> Graced:
         """The gracenotes onto a note at `place`: those that wait for it, and the group that stands at `index`."""
         if not self._gracenotes:
             if not text:
                 return NOT_GRACED
-            graced = graced_by(self._groups[text], glyph) if self._rewritten is None else None
+            graced = graced_by(self._grace_cache[text], parsed) if self._rewritten is None else None
             if graced is not None:
                 return graced
         waiting = self._gracenotes + (self._read_graces(text, index) if text else ())
         self._gracenotes = ()
-        if waiting and not glyph.letter:
+        if waiting and not parsed.letter:
             what = "gracenotes lead onto a rest, so they are left out"
             self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, waiting[0][2], what, "write them before a note")
             return NOT_GRACED
         return _seen_from(place, waiting) if waiting else NOT_GRACED
 
-    def _add(self, glyph: Glyph, graced: Graced, place: Place, index: int) -> None:
+    def _add(self, parsed: ParsedNote, graced: Graced, place: Place, index: int) -> None:
         bars = self.bars
         bar = bars.open or bars.begin(place)
         held = len(bar.notes)
         if held and not held % CHECKED_EVERY and bars.full(place):
             raise BarTooLong(index)
-        ticks, length = glyph.ticks, glyph.length
+        ticks, length = parsed.ticks, parsed.length
         if self._rhythm.waiting:
             ticks = self._rhythm.fit(ticks, place)
             length = ticks_to_fraction(ticks)
         adornment = self._ornaments.adornment() if self._ornaments.waiting else PLAIN
         gracenotes, *more = graced
-        note = (bars.notes, glyph.note, length, gracenotes, place, *adornment, self._acciaccatura, *more)
+        note = (bars.notes, parsed.note, length, gracenotes, place, *adornment, self._acciaccatura, *more)
         bar.notes.append(melody_note_of(note))
         bar.lengths.append(ticks)
         bars.notes += 1
         self._acciaccatura = False
-        if glyph.tied:
+        if parsed.tied:
             bar.tied.append(held)
-        if glyph.broken:
-            self._rhythm.break_after(bar, glyph.broken, place)
+        if parsed.broken:
+            self._rhythm.break_after(bar, parsed.broken, place)
 
-    def _examine(self, glyph: Glyph, text: str, place: Place) -> Glyph:
+    def _examine(self, parsed: ParsedNote, text: str, place: Place) -> ParsedNote:
         """Apply the accidentals of the bar to a note, and report what is wrong with it.
 
         An accidental holds in every octave to the end of the bar (ABC 2.1 section 11.3).
         """
-        if glyph.sign:
-            self._accidentals[glyph.letter] = glyph.sign
-        elif glyph.letter in self._accidentals:
-            glyph = self._glyphs[self._accidentals[glyph.letter] + text]
-        if glyph.trouble:
-            self._tell(glyph.trouble, place)
-        return glyph
+        if parsed.sign:
+            self._accidentals[parsed.letter] = parsed.sign
+        elif parsed.letter in self._accidentals:
+            parsed = self._note_cache[self._accidentals[parsed.letter] + text]
+        if parsed.trouble:
+            self._tell(parsed.trouble, place)
+        return parsed
 
     def _tell(self, trouble: Trouble | Outside, place: Place) -> None:
         if isinstance(trouble, Outside):
@@ -274,17 +282,17 @@ class MusicReader:
 
     def _chord(self, word: Word) -> None:
         self._say(ProblemKind.CHORD, word, "a chanter plays one note at a time", "write the melody note alone")
-        glyph = read_chord(word["chord"], self._glyphs)
-        if glyph.trouble:
-            self._tell(glyph.trouble, self._at(word))
+        parsed = read_chord(word["chord"], self._note_cache)
+        if parsed.trouble:
+            self._tell(parsed.trouble, self._at(word))
         place = self._at(word)
-        self._add(glyph, self._graced(None, glyph, word.start(), place), place, word.start())
+        self._add(parsed, self._graced(None, parsed, word.start(), place), place, word.start())
 
     def _graces(self, word: Word) -> None:
         self._gracenotes += self._read_graces(word["graces"], word.start())
 
     def _read_graces(self, text: str, index: int) -> Graces:
-        group = self._groups[text]
+        group = self._grace_cache[text]
         if group.remarkable:
             self._acciaccatura = group.acciaccatura
             for at, trouble in group.troubles:

@@ -40,9 +40,9 @@ def test_a_note_outside_the_map_is_told_and_not_sounded() -> None:
     """It is a line on the screen; a drone, which is held, is not."""
     instrument = NoteInstrument(DEFAULT_MAP)
     assert played(instrument, (0.0, NoteOn(0, 57)), (1.0, NoteOn(0, 70)), (1.1, NoteOff(0, 70))) == []
-    assert instrument.stranger == 70
+    assert instrument.unknown_number == 70
     played(instrument, (DRONE_AFTER_S, NoteOff(0, 57)))
-    assert instrument.stranger == 70
+    assert instrument.unknown_number == 70
 
 
 def test_the_bend_is_passed_on() -> None:

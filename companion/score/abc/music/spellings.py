@@ -20,7 +20,7 @@ _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
 SCALE = "write one of G A B c d e f g a"
 
 MOST_SPELLINGS = 10_000
-MOST_BOOKS = 8
+MOST_CACHES = 8
 """How many keys and units have a cache, and how many spellings each holds: far more than a book of pipe music has, so
 that files of noise cannot fill the memory.
 """
@@ -57,7 +57,7 @@ class Outside:
 
 
 @dataclass(frozen=True, slots=True)
-class Glyph:
+class ParsedNote:
     """A written note as parsed.
 
     note: the chanter's note, None for a rest and for a note outside it. ticks, length: its length in ticks and as a
@@ -79,11 +79,11 @@ class Glyph:
 
 
 @dataclass(frozen=True, slots=True)
-class GraceGlyph:
+class ParsedGracenotes:
     """A gracenote group as parsed, with one entry in each tuple for each gracenote that the chanter has.
 
     That is its note, its relative length, its distance in characters from the opening brace, and its offset from the
-    note right after the group. remarkable: as for `Glyph`.
+    note right after the group. remarkable: as for `ParsedNote`.
     """
 
     notes: tuple[Note, ...]
@@ -95,7 +95,7 @@ class GraceGlyph:
     remarkable: bool
 
 
-def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
+def read_note(text: str, key: Key, unit: Fraction) -> ParsedNote:
     """Parse one spelling, such as ``c3/2>``, in a key and with a unit note length."""
     match = _NOTE.fullmatch(text)
     assert match is not None, text
@@ -105,12 +105,12 @@ def read_note(text: str, key: Key, unit: Fraction) -> Glyph:
     ticks = fraction_to_ticks((length or Fraction(1)) * unit)
     duration = ticks_to_fraction(ticks)
     if written in "xz":
-        return Glyph(None, ticks, duration, False, broken, "", "", 0, trouble, trouble is not None)
+        return ParsedNote(None, ticks, duration, False, broken, "", "", 0, trouble, trouble is not None)
     name = written.lstrip("^_=")
     sign = written[: -len(name)]
     found = pitch(written, key)
     trouble = trouble or _pitch_trouble(written, found, key)
-    return Glyph(
+    return ParsedNote(
         found.note,
         ticks,
         duration,
@@ -139,10 +139,10 @@ def _pitch_trouble(written: str, found: Pitch, key: Key) -> Trouble | Outside | 
     return Trouble(ProblemKind.LETTER_BENT, what, "write K:HP", f"{key.text}:{written[0]}")
 
 
-def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
+def read_graces(text: str, cache: NoteCache) -> ParsedGracenotes:
     """Parse one group with its braces, such as ``{gef}``, ``{/g}`` or ``{g2 d}`` (ABC 2.1 section 4.12).
 
-    glyphs: the parsed notes under the unit 1, since lengths of gracenotes are only compared within their group.
+    cache: the parsed notes under the unit 1, since lengths of gracenotes are only compared within their group.
     """
     notes: list[Note] = []
     lengths: list[Fraction] = []
@@ -151,34 +151,34 @@ def read_graces(text: str, glyphs: GlyphBook) -> GraceGlyph:
     if len(text) > LONGEST_GROUP:
         what = f"more than {MOST_GRACENOTES} gracenotes lead onto one note, so they are left out"
         trouble = Trouble(ProblemKind.GRACENOTES_BEYOND_MEASURE, what, "write those that belong to it")
-        return GraceGlyph((), (), (), (), acciaccatura=False, troubles=((0, trouble),), remarkable=True)
+        return ParsedGracenotes((), (), (), (), acciaccatura=False, troubles=((0, trouble),), remarkable=True)
     inside = text.rstrip(" \t`")[1:-1]
     acciaccatura = inside.startswith("/")
     for match in _GRACENOTE.finditer(inside, int(acciaccatura)):
         at = match.start() + 1
         if match.lastgroup == "note":
-            glyph = glyphs[match[0]]
-            if glyph.note is not None:
-                notes.append(glyph.note)
-                lengths.append(glyph.length)
+            parsed = cache[match[0]]
+            if parsed.note is not None:
+                notes.append(parsed.note)
+                lengths.append(parsed.length)
                 positions.append(at)
-            if glyph.trouble:
-                troubles.append((at, glyph.trouble))
+            if parsed.trouble:
+                troubles.append((at, parsed.trouble))
         elif match.lastgroup == "stray":
             what = f"{quoted(match[0])} has no meaning among gracenotes"
             troubles.append((at, Trouble(ProblemKind.GRACENOTE_UNREADABLE, what, f"take it out, {SCALE}")))
     offsets = tuple((0, len(text) - at) for at in positions)
     parts = tuple(notes), tuple(lengths), tuple(positions), offsets
-    return GraceGlyph(*parts, acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
+    return ParsedGracenotes(*parts, acciaccatura, tuple(troubles), acciaccatura or bool(troubles))
 
 
-def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
+def read_chord(text: str, cache: NoteCache) -> ParsedNote:
     """Parse several notes at once, ``[Ae]2``, as one: the highest on the chanter, with the length of the first."""
     inside, _, after = text[1:].rpartition("]")
-    notes = [glyphs["".join(parts)] for parts in _CHORD_NOTE.findall(inside)]
-    chosen = max(notes, key=lambda glyph: -1 if glyph.note is None else glyph.note)
-    outer = glyphs[f"z{after.replace('-', '')}"]
-    ticks = notes[0].ticks * outer.ticks // glyphs["z"].ticks
+    notes = [cache["".join(parts)] for parts in _CHORD_NOTE.findall(inside)]
+    chosen = max(notes, key=lambda parsed: -1 if parsed.note is None else parsed.note)
+    outer = cache[f"z{after.replace('-', '')}"]
+    ticks = notes[0].ticks * outer.ticks // cache["z"].ticks
     return replace(
         chosen,
         ticks=ticks,
@@ -189,7 +189,7 @@ def read_chord(text: str, glyphs: GlyphBook) -> Glyph:
     )
 
 
-class GlyphBook(dict[str, Glyph]):
+class NoteCache(dict[str, ParsedNote]):
     """A cache of notes by their spelling, for one key and unit note length; a missing one is parsed when asked for."""
 
     def __init__(self, key: Key, unit: Fraction) -> None:
@@ -197,34 +197,34 @@ class GlyphBook(dict[str, Glyph]):
         self._key = key
         self._unit = unit
 
-    def __missing__(self, text: str) -> Glyph:
-        glyph = read_note(text, self._key, self._unit)
+    def __missing__(self, text: str) -> ParsedNote:
+        parsed = read_note(text, self._key, self._unit)
         if len(self) < MOST_SPELLINGS:
-            self[text] = glyph
-        return glyph
+            self[text] = parsed
+        return parsed
 
 
-class GraceBook(dict[str, GraceGlyph]):
+class GracenoteCache(dict[str, ParsedGracenotes]):
     """A cache of gracenote groups by their spelling, for one key; a missing one is parsed when asked for."""
 
     def __init__(self, key: Key) -> None:
         super().__init__()
-        self._glyphs = GlyphBook(key, Fraction(1))
+        self._note_cache = NoteCache(key, Fraction(1))
 
-    def __missing__(self, text: str) -> GraceGlyph:
-        group = read_graces(text, self._glyphs)
+    def __missing__(self, text: str) -> ParsedGracenotes:
+        group = read_graces(text, self._note_cache)
         if len(self) < MOST_SPELLINGS:
             self[text] = group
         return group
 
 
-@lru_cache(maxsize=MOST_BOOKS)
-def note_book(key: Key, unit: Fraction) -> GlyphBook:
+@lru_cache(maxsize=MOST_CACHES)
+def note_cache(key: Key, unit: Fraction) -> NoteCache:
     """The cache of notes for a key and a unit note length."""
-    return GlyphBook(key, unit)
+    return NoteCache(key, unit)
 
 
-@lru_cache(maxsize=MOST_BOOKS)
-def grace_book(key: Key) -> GraceBook:
+@lru_cache(maxsize=MOST_CACHES)
+def gracenote_cache(key: Key) -> GracenoteCache:
     """The cache of gracenote groups for a key."""
-    return GraceBook(key)
+    return GracenoteCache(key)
