@@ -34,7 +34,7 @@ class ListContents:
     role: Role = Role.QUIET
 
 
-def list_picture(listed: Listed, canvas: Canvas) -> Picture:
+def list_picture(listed: ListContents, canvas: Canvas) -> Picture:
     """The picture of a list; a long one is scrolled so that the marked row is in sight."""
     measure = canvas.measure
     page = canvas.page

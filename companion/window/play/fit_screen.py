@@ -8,7 +8,7 @@ from companion.score.fitting import shift_words
 from companion.score.model import Tune
 from companion.window.core.hints import KeyHint, said
 from companion.window.core.list_screen import ListScreen, list_keys
-from companion.window.core.list_view import Listed, ListRow, list_picture
+from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, ScreenResult
 
@@ -42,4 +42,4 @@ class FitScreen(ListScreen):
     def picture(self, canvas: Canvas) -> Picture:
         """The question and its two answers."""
         hints = said(FIT_KEYS, None, canvas.display)
-        return list_picture(Listed("Off the chanter", self._rows, self.rank, hints, self._line), canvas)
+        return list_picture(ListContents("Off the chanter", self._rows, self.rank, hints, self._line), canvas)

@@ -12,7 +12,7 @@ from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.hints import KeyHint, said
 from companion.window.core.list_screen import ListScreen, list_keys
-from companion.window.core.list_view import Listed, ListRow, list_picture
+from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
@@ -60,7 +60,7 @@ class InstrumentScreen(ListScreen):
         """The list."""
         return list_picture(self._listed(canvas.display), canvas)
 
-    def _listed(self, display: Display) -> Listed:
+    def _listed(self, display: Display) -> ListContents:
         live = self._beneath.live
         played = live.freely(live.clock())
         instruments = live.choice.instruments
@@ -69,7 +69,7 @@ class InstrumentScreen(ListScreen):
         hints = said(INSTRUMENT_KEYS, self._beneath.state, display)
         rows = tuple(row for row, _ in self._choices())
         role = Role.FAULT if problem else Role.QUIET
-        return Listed("Instrument", rows, self.rank, hints, line, role)
+        return ListContents("Instrument", rows, self.rank, hints, line, role)
 
     def _choices(self) -> list[tuple[ListRow, Callable[[], None]]]:
         """The rows, each with what choosing it does."""

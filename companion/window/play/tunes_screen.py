@@ -8,7 +8,7 @@ from companion.score.model import Tune
 from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import KeyHint, said
 from companion.window.core.list_screen import ListScreen, list_keys
-from companion.window.core.list_view import Listed, ListRow, list_picture
+from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 
@@ -63,7 +63,7 @@ class TunesScreen(ListScreen):
         if self._question:
             return self._question.picture(canvas)
         hints = said(TUNES_KEYS, None, canvas.display)
-        return list_picture(Listed("Tunes", tuple(map(_row, self._tunes)), self.rank, hints), canvas)
+        return list_picture(ListContents("Tunes", tuple(map(_row, self._tunes)), self.rank, hints), canvas)
 
 
 def _row(tune: Tune) -> ListRow:

@@ -8,7 +8,7 @@ from companion.files.lines import one_line
 from companion.midi.takes.reading import Listing, Summary, Take
 from companion.window.core.hints import KeyHint, said
 from companion.window.core.list_screen import ListScreen, list_keys
-from companion.window.core.list_view import Listed, ListRow, list_picture
+from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
@@ -57,7 +57,7 @@ class TakesScreen(ListScreen):
         line = self._problem or (f"kept in {self._where}" if self._takes else f"no takes yet in {self._where}")
         role = Role.FAULT if self._problem else Role.QUIET
         hints = said(TAKES_KEYS, None, canvas.display)
-        return list_picture(Listed("Takes", tuple(map(_row, self._takes)), self.rank, hints, line, role), canvas)
+        return list_picture(ListContents("Takes", tuple(map(_row, self._takes)), self.rank, hints, line, role), canvas)
 
 
 def _told(problems: Sequence[UserError]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.midi.ports.driver import PortNames
 from companion.midi.ports.portmidi.devices import devices_of
-from companion.midi.stream.port_names import returned
+from companion.midi.stream.port_names import port_returned
 
 THROUGH_OUT = (b"ALSA", b"Midi Through Port-0", 0, 1, 0)
 THROUGH_IN = (b"ALSA", b"Midi Through Port-0", 1, 0, 0)
@@ -28,7 +28,7 @@ def test_two_instruments_of_one_make_can_be_told_apart() -> None:
         "Chanter MIDI 1 [2]": 2,
         "Chanter MIDI 1 [3]": 3,
     }
-    assert returned("Chanter MIDI 1 [2]", devices_of([CHANTER]).names.inputs) == "Chanter MIDI 1"
+    assert port_returned("Chanter MIDI 1 [2]", devices_of([CHANTER]).names.inputs) == "Chanter MIDI 1"
 
 
 def test_a_name_that_looks_like_a_second_one_is_left_to_its_owner() -> None:
