@@ -154,8 +154,8 @@ def test_no_gracenote_asks_for_a_finger_that_is_up(tune: Tune) -> None:
 def test_no_group_begins_with_the_note_that_sounds_already(tune: Tune) -> None:
     """It would not be heard."""
     played = pairwise(performance(tune))
-    unheard = [str(b.note.place) for a, b in played if b.note.gracenotes and b.note.gracenotes[0] is a.note.note]
-    assert unheard == []
+    inaudible = [str(b.note.place) for a, b in played if b.note.gracenotes and b.note.gracenotes[0] is a.note.note]
+    assert inaudible == []
 
 
 def test_the_tunes_use_every_common_embellishment_between_them() -> None:

@@ -34,7 +34,7 @@ def add_tune_options(parser: argparse.ArgumentParser, *, default: str | None = N
 
 
 def add_reading_options(parser: argparse.ArgumentParser) -> None:
-    """--tune, for a file of several, and --transpose."""
+    """Add --tune, for a file of several, and --transpose."""
     parser.add_argument(
         "--tune", metavar="N", type=whole, help="the tune numbered X:N in the file (default: the first)"
     )
@@ -53,7 +53,7 @@ def add_transpose_option(parser: argparse.ArgumentParser) -> None:
 
 
 def add_timing_options(parser: argparse.ArgumentParser) -> None:
-    """--tempo and --slow, None where they are not given, and --crisp."""
+    """Add --tempo, --slow and --crisp; the first two are None where they are not given."""
     low, high = BEATS_PER_MINUTE_RANGE
     parser.add_argument(
         "--tempo",
@@ -68,7 +68,7 @@ def add_timing_options(parser: argparse.ArgumentParser) -> None:
 
 
 def add_sound_options(parser: argparse.ArgumentParser) -> None:
-    """Voice, pitch, tuning and levels; None where they are not given."""
+    """Add the options of voice, pitch, tuning and levels; each is None where it is not given."""
     low, high = LOW_A_RANGE_HZ
     group = parser.add_argument_group("sound", HEARING_CAUTION)
     group.add_argument("--voice", choices=[voice.value for voice in Voice], help="which chanter sounds")
@@ -122,5 +122,5 @@ def settings_from(options: argparse.Namespace, kept: SoundSettings = DEFAULT_SOU
 
 
 def _first(asked: Value | None, kept: Value) -> Value:
-    """What was asked for, if anything was."""
+    """What the options ask for, or `kept` where that is None."""
     return kept if asked is None else asked

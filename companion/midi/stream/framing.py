@@ -52,7 +52,7 @@ class Framer:
         return self._completed()
 
     def _wanted(self) -> int | None:
-        """How many data bytes the status in force asks for; None where data bytes mean nothing."""
+        """How many data bytes the running status asks for; None where data bytes mean nothing."""
         return None if self._status is None else data_bytes_of(self._status)
 
     def _completed(self) -> bytes | None:

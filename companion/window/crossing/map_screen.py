@@ -37,7 +37,7 @@ def neighbour(pair: Pair, down: int, right: int) -> Pair:
 
 
 class MapScreen(StillScreen):
-    """All ordered pairs; `choose` is called with the one that is taken, and says what follows."""
+    """The map of all ordered pairs; `choose` is called with the pair that is taken, and its result is returned."""
 
     def __init__(
         self,

@@ -19,7 +19,7 @@ TUNE_MAP_KEYS: tuple[KeyHint[object], ...] = list_keys("open", "back")
 
 
 class TuneMapScreen(ListScreen):
-    """A tune's own movements; `choose` is called with the one that is taken, and says what follows.
+    """A tune's own movements; `choose` is called with the one that is taken, and its result is returned.
 
     Raises UserError for a tune in which nothing moves.
     """

@@ -195,5 +195,5 @@ def sentences(findings: Sequence[Finding]) -> tuple[str, ...]:
 
 
 def at_tune_time(played: Played, at_s: float) -> Played:
-    """The same event at another moment."""
+    """A copy of the event with `at_s` as its time."""
     return replace(played, at_s=at_s)

@@ -32,7 +32,7 @@ def free_hints(state: PlayState, display: Display) -> tuple[Hint, ...]:
 
 
 class FreeScreen(StillScreen):
-    """Lies over the playing screen, whose sound and instrument it uses; the tune stands still meanwhile."""
+    """Free play over the playing screen, whose sound and instrument it uses; the tune stands still meanwhile."""
 
     def __init__(self, beneath: PlayScreen) -> None:
         self._beneath = beneath

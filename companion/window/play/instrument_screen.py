@@ -31,7 +31,7 @@ INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = list_keys(
 
 
 class InstrumentScreen(ListScreen):
-    """Lies over the playing screen, which plays on what is chosen here."""
+    """The list over the playing screen, which is then played in on what is chosen here."""
 
     keys = INSTRUMENT_KEYS
 
@@ -53,7 +53,7 @@ class InstrumentScreen(ListScreen):
         return len(self._choices())
 
     def tick(self) -> None:
-        """Ports may have gone."""
+        """Keep the marked row within the list, since ports may have gone."""
         self.rank = min(self.rank, self.row_count() - 1)
 
     def picture(self, canvas: Canvas) -> Picture:

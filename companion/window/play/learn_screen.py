@@ -55,7 +55,7 @@ KEYS = (("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
 
 
 class LearnScreen(StillScreen):
-    """Lies over the playing screen. What is learnt is kept for the port when Enter is pressed, never before."""
+    """Shows what to play next. What is learnt is kept for the port when Enter is pressed, never before."""
 
     def __init__(self, beneath: PlayScreen, lesson: LearningSteps) -> None:
         self._beneath = beneath

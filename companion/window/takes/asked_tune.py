@@ -40,13 +40,13 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
 
 
 def as_heard(asked: AskedTune, places: Sequence[Place]) -> AskedTune:
-    """The same where its notes were heard, in the time of the take."""
+    """The asked tune with its schedule in the time of the take, whose notes were heard at `places`."""
     schedule = schedule_as_heard(asked.schedule, places)
     return AskedTune(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
 
 
 def slowed(schedule: Schedule, factor: float) -> Schedule:
-    """The same performance so many times slower, all alike: crisp gracenotes too, since nothing is timed again."""
+    """A copy of the schedule in which every time is multiplied by `factor`, crisp gracenotes included."""
     return replace(
         schedule,
         events=tuple(replace(e, start_s=e.start_s * factor, end_s=e.end_s * factor) for e in schedule.events),

@@ -69,8 +69,8 @@ POINTED = _matter(
 )
 
 
-def _verdict(*matters: Matter, well: tuple[str, ...] = (), unheard: tuple[str, ...] = ()) -> Verdict:
-    return Verdict("Nets", matters, well, PACE, Share(118, 120), Share(70, 77), Share(100, 107), unheard)
+def _verdict(*matters: Matter, well: tuple[str, ...] = (), not_judged: tuple[str, ...] = ()) -> Verdict:
+    return Verdict("Nets", matters, well, PACE, Share(118, 120), Share(70, 77), Share(100, 107), not_judged)
 
 
 def _page(verdict: Verdict, display: Display, down: int = 0) -> Picture:
@@ -107,7 +107,7 @@ REFUSED = "this does not sound like Nets on the Slip (23 % of the melody fits), 
 PICTURES: Mapping[str, tuple[Display, Callable[[], Picture]]] = {
     "verdict_crossings": (PLAIN, lambda: _page(_verdict(CROSSING, GRACE, POINTED, well=WELL), PLAIN)),
     "verdict_good": (PLAIN, lambda: _page(_verdict(well=WELL), PLAIN)),
-    "verdict_night": (DARK, lambda: _page(_verdict(POINTED, well=WELL, unheard=("Bar 2: it was skipped.",)), DARK)),
+    "verdict_night": (DARK, lambda: _page(_verdict(POINTED, well=WELL, not_judged=("Bar 2: it was skipped.",)), DARK)),
     "verdict_big_print": (BIG, lambda: _page(_verdict(CROSSING, GRACE, POINTED, well=WELL), BIG)),
     "verdict_second_page": (BIG, lambda: _page(_verdict(*(CROSSING, GRACE, POINTED) * 3, well=WELL), BIG, 11)),
     "review_finding": (PLAIN, lambda: _review(PLAIN)),
