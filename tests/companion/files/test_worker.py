@@ -81,7 +81,7 @@ def test_where_there_is_no_thread_to_be_had_the_work_has_failed(monkeypatch: pyt
 
 
 def test_starting_it_twice_is_a_mistake_of_the_caller() -> None:
-    """And no fault of the work."""
+    """A second start raises for the caller; the outcome of the work stays as it was."""
     worker = Worker(lambda: 1, "once")
     worker.start()
     worker.join()

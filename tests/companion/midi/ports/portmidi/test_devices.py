@@ -20,7 +20,7 @@ def test_a_device_is_an_input_or_an_output() -> None:
 
 
 def test_two_instruments_of_one_make_can_be_told_apart() -> None:
-    """And either is found again when it comes back alone."""
+    """Devices of one name are numbered, and one of them that comes back alone is found by its numbered name."""
     devices = devices_of([CHANTER, THROUGH_IN, CHANTER, CHANTER])
     assert devices.inputs == {
         "Chanter MIDI 1": 0,

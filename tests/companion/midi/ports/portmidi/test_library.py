@@ -50,7 +50,7 @@ def test_it_finds_alsas_sequencer() -> None:
 
 
 def test_the_watch_tells_the_devices_there_are() -> None:
-    """The same as are listed elsewhere; and it ends when it is closed."""
+    """The watch reports the devices that listing in another process finds."""
     inputs, outputs = json.loads(told_by(LISTS).stdout)
     watch = PortMidiWatch(PortNames(("one that is gone",), ()))
     try:
