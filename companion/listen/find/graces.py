@@ -7,13 +7,13 @@ from dataclasses import dataclass, field, replace
 from statistics import mean
 
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import a_gracenote, bar_words, grace_name, letters, listed, named, place_of
 from companion.schedule.events import Event
 from fingering.chart import chart
-from fingering.holes import Finger, HoleState
+from fingering.holes import Finger
 from fingering.notes import Note
 
 UNHEARD_S = 0.06
@@ -106,18 +106,17 @@ def _relative_ms(asked: Asked, grace: GraceHeard) -> float:
     return grace.segment.lasted_s() * 1000.0 / float(written)
 
 
-def _finger_of(asked: Asked, event: Event) -> tuple[Finger, ...]:
-    """The fingers that make a gracenote: those that move between it and what follows."""
-    events = asked.schedule.events
-    rank = events.index(event) if event.grace is None else _rank(asked, event)
-    following = events[rank + 1].state if rank + 1 < len(events) else event.state
-    return HoleState(event.state).moves_to(following)
+def _fingers_of(asked: Asked, gracenote: Event) -> tuple[Finger, ...]:
+    """Return the fingers that make a gracenote: those that move between it and what follows."""
+    following = asked.schedule.events[_rank(asked, gracenote) + 1]
+    return gracenote.state.moves_to(following.state)
 
 
-def _rank(asked: Asked, event: Event) -> int:
-    token = asked.note_tokens[event.played]
-    stop = asked.tokens[token].last if token is not None else len(asked.schedule.events) - 1
-    return next(index for index in range(stop, -1, -1) if asked.schedule.events[index] is event)
+def _rank(asked: Asked, gracenote: Event) -> int:
+    """Return the rank of a gracenote among the events; its melody note always follows it."""
+    token = asked.note_tokens[gracenote.played]
+    assert token is not None
+    return next(rank for rank in range(asked.tokens[token].last, -1, -1) if asked.schedule.events[rank] is gracenote)
 
 
 def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
@@ -131,10 +130,16 @@ def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
         text = f"{bar}: {grace_name(notes[0])} was missing from {place}."
     else:
         text = f"{bar}: {named(notes)} were missing from {place}."
-    fingers = _finger_of(asked, events[0])
-    at_s = melody.onset_s
-    cause = (FindingKind.MISSING_GRACENOTE, letters(notes), asked.schedule.embellishments[group.played])
-    return _finding(asked, group, FindingKind.MISSING_GRACENOTE, at_s, letters(notes), "", fingers, None, text, cause)
+    return finding_at(
+        asked,
+        group.played,
+        FindingKind.MISSING_GRACENOTE,
+        at_s=melody.onset_s,
+        wanted=letters(notes),
+        fingers=_fingers_of(asked, events[0]),
+        text=text,
+        cause=(FindingKind.MISSING_GRACENOTE, letters(notes), asked.schedule.embellishments[group.played]),
+    )
 
 
 def _wrong(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
@@ -143,20 +148,17 @@ def _wrong(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     text = f"{bar_words(asked, group.played)}: {heard.label} was heard for {wanted.label} in {place}."
     if len(asked.played(group.played).note.gracenotes) == 1:
         text = f"{bar_words(asked, group.played)}: {a_gracenote(heard)} was heard for {place}."
-    cause = (FindingKind.WRONG_GRACENOTE, wanted, heard, asked.schedule.embellishments[group.played])
-    fingers = chart(wanted).moves_to(chart(heard))
-    lasted_ms = grace.segment.lasted_s() * 1000.0
-    return _finding(
+    return finding_at(
         asked,
-        group,
+        group.played,
         FindingKind.WRONG_GRACENOTE,
-        grace.segment.onset_s,
-        wanted.letter,
-        heard.letter,
-        fingers,
-        lasted_ms,
-        text,
-        cause,
+        at_s=grace.segment.onset_s,
+        wanted=wanted.letter,
+        heard=heard.letter,
+        fingers=chart(wanted).moves_to(chart(heard)),
+        ms=grace.segment.lasted_s() * 1000.0,
+        text=text,
+        cause=(FindingKind.WRONG_GRACENOTE, wanted, heard, asked.schedule.embellishments[group.played]),
     )
 
 
@@ -167,20 +169,17 @@ def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     one = len(asked.played(group.played).note.gracenotes) == 1
     what = place if one else f"in {place} the {note.label}"
     text = f"{bar_words(asked, group.played)}: {what} lasted {lasted_ms:.0f} ms; a gracenote is gone in a blink."
-    cause = (FindingKind.LONG_GRACENOTE, note, asked.schedule.embellishments[group.played])
-    fingers = _finger_of(asked, grace.event)
-    heard = grace.segment.note.letter
-    return _finding(
+    return finding_at(
         asked,
-        group,
+        group.played,
         FindingKind.LONG_GRACENOTE,
-        grace.segment.onset_s,
-        note.letter,
-        heard,
-        fingers,
-        lasted_ms,
-        text,
-        cause,
+        at_s=grace.segment.onset_s,
+        wanted=note.letter,
+        heard=grace.segment.note.letter,
+        fingers=_fingers_of(asked, grace.event),
+        ms=lasted_ms,
+        text=text,
+        cause=(FindingKind.LONG_GRACENOTE, note, asked.schedule.embellishments[group.played]),
     )
 
 
@@ -195,19 +194,17 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
     place = place_of(asked, group.played)
     text = f"{bar_words(asked, group.played)}: {place} was uneven, {played} ms; make its gracenotes alike."
     notes = [each.event.note for each in timed]
-    cause = (FindingKind.UNEVEN, asked.schedule.embellishments[group.played])
     return [
-        _finding(
+        finding_at(
             asked,
-            group,
+            group.played,
             FindingKind.UNEVEN,
-            timed[0].segment.onset_s,
-            letters(notes),
-            letters(notes),
-            (),
-            stray_ms,
-            text,
-            cause,
+            at_s=timed[0].segment.onset_s,
+            wanted=letters(notes),
+            heard=letters(notes),
+            ms=stray_ms,
+            text=text,
+            cause=(FindingKind.UNEVEN, asked.schedule.embellishments[group.played]),
         )
     ]
 
@@ -219,22 +216,3 @@ def _strays_ms(lengths_ms: Sequence[float], limits: Limits) -> Iterator[float]:
         short, long = sorted((length_ms, fellows_ms))
         if long >= limits.uneven_ratio * short and long - short >= limits.uneven_ms:
             yield long - short
-
-
-def _finding(
-    asked: Asked,
-    group: GroupHeard,
-    kind: FindingKind,
-    at_s: float,
-    wanted: str,
-    heard: str,
-    fingers: tuple[Finger, ...],
-    ms: float | None,
-    text: str,
-    cause: object,
-) -> Finding:
-    each = asked.played(group.played)
-    place = place_of(asked, group.played)
-    return Finding(
-        kind, at_s, each.bar.number, each.note.rank, group.played, wanted, heard, fingers, ms, text, place, cause
-    )

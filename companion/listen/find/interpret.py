@@ -10,7 +10,7 @@ from companion.listen.find.graces import GroupHeard, group_findings
 from companion.listen.find.pending_lateness import Hesitations
 from companion.listen.find.slips import Neighbour, extra_findings, gracenote_unmoved, holes_for
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
 from companion.listen.model.tally import Tally
@@ -127,7 +127,9 @@ class Interpreter:
         played = self._asked.melody_of(following)
         text = f"{bar_words(self._asked, played)}: the sound stopped for {seconds_words(segment.silence_s * 1000.0)}."
         at_s = segment.onset_s - segment.silence_s
-        return [*found, self._simple(FindingKind.BREAK, at_s, played, "", "", segment.silence_s, text, "break")]
+        ms = segment.silence_s * 1000.0
+        stopped = finding_at(self._asked, played, FindingKind.BREAK, at_s=at_s, ms=ms, text=text, cause="break")
+        return [*found, stopped]
 
     def _leaps_to(self, token: int) -> FindingKind | None:
         """Whether going on at `token` is beginning again, or skipping a stretch."""
@@ -158,7 +160,7 @@ class Interpreter:
             self._hesitations.forget()
             text = f"{bar_words(self._asked, self._asked.melody_of(self._token))}: you began again from {bar}."
             cause = ("restart", self._asked.melody_of(self._token))
-            found.append(self._simple(leap, at_s, played, "", "", None, text, cause))
+            found.append(finding_at(self._asked, played, leap, at_s=at_s, text=text, cause=cause))
             return found
         found += self._hesitations.pass_note(off_time)
         if self._token >= 0:
@@ -209,8 +211,14 @@ class Interpreter:
         reached = self._asked.melody_of(token)
         on_to = f"{melody_label(self._asked, reached)} in {bar_phrase(self._asked, reached)}"
         text = f"{bar_words(self._asked, first)}: {len(lost)} melody notes were skipped, on to {on_to}."
-        return self._simple(
-            FindingKind.MISSING_NOTE, step.segment.onset_s, first, letters(notes), "", None, text, ("skip", first)
+        return finding_at(
+            self._asked,
+            first,
+            FindingKind.MISSING_NOTE,
+            at_s=step.segment.onset_s,
+            wanted=letters(notes),
+            text=text,
+            cause=("skip", first),
         )
 
     def _between(self, step: Step, token: int) -> list[Finding]:
@@ -245,7 +253,7 @@ class Interpreter:
             self._group = GroupHeard(played)
         return self._group
 
-    def _miss(self, tokens: range, found: list[Finding], at_s: float | None = None) -> None:
+    def _miss(self, tokens: range, found: list[Finding], at_s: float) -> None:
         for token in tokens:
             for event in self._asked.events(token):
                 if event.kind is EventKind.GRACENOTE:
@@ -264,19 +272,19 @@ class Interpreter:
         else:
             group.missing.append(event)
 
-    def _missing_note(self, event: Event, at_s: float | None) -> Finding:
-        if at_s is None:
-            at_s = self._asked_time_s(event)
+    def _missing_note(self, event: Event, at_s: float) -> Finding:
         self.tally.notes += 1
         label = event.note.label
         text = f"{bar_words(self._asked, event.played)}: {label} was left out."
-        cause = (FindingKind.MISSING_NOTE, event.played)
-        return self._simple(FindingKind.MISSING_NOTE, at_s, event.played, event.note.letter, "", None, text, cause)
-
-    def _asked_time_s(self, event: Event) -> float:
-        """When an event that was swallowed by a held note should have sounded, by the learner's tempo."""
-        before = self._before
-        return before.segment.onset_s if before is not None else 0.0
+        return finding_at(
+            self._asked,
+            event.played,
+            FindingKind.MISSING_NOTE,
+            at_s=at_s,
+            wanted=event.note.letter,
+            text=text,
+            cause=(FindingKind.MISSING_NOTE, event.played),
+        )
 
     def _hear(self, segment: Segment, token: int, tokens: Sequence[int]) -> list[Finding]:
         """A token was heard in a segment: as its beginning where `tokens`, all that began with it, are given."""
@@ -326,35 +334,14 @@ class Interpreter:
     def _wrong_note(self, segment: Segment, event: Event) -> Finding:
         heard = segment.note
         text = f"{bar_words(self._asked, event.played)}: {heard.label} was played where {event.note.label} is asked."
-        fingers = chart(event.note).moves_to(chart(heard))
-        each = self._asked.played(event.played)
-        return Finding(
-            FindingKind.WRONG_NOTE,
-            segment.onset_s,
-            each.bar.number,
-            each.note.rank,
+        return finding_at(
+            self._asked,
             event.played,
-            event.note.letter,
-            heard.letter,
-            fingers,
-            None,
-            text,
-            event.note.label,
-            (FindingKind.WRONG_NOTE, event.note, heard),
+            FindingKind.WRONG_NOTE,
+            at_s=segment.onset_s,
+            wanted=event.note.letter,
+            heard=heard.letter,
+            fingers=chart(event.note).moves_to(chart(heard)),
+            text=text,
+            cause=(FindingKind.WRONG_NOTE, event.note, heard),
         )
-
-    def _simple(
-        self,
-        kind: FindingKind,
-        at_s: float,
-        played: int,
-        asked: str,
-        heard: str,
-        lasted_s: float | None,
-        text: str,
-        cause: object,
-    ) -> Finding:
-        each = self._asked.played(played)
-        ms = None if lasted_s is None else lasted_s * 1000.0
-        place = melody_label(self._asked, played)
-        return Finding(kind, at_s, each.bar.number, each.note.rank, played, asked, heard, (), ms, text, place, cause)

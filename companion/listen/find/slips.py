@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import CrossingDetail, Finding, FindingKind
+from companion.listen.model.findings import CrossingDetail, Finding, FindingKind, finding_at
 from companion.listen.model.segments import HoleChange, Segment
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import a_gracenote, bar_words, finger_words, grace_name, letters, named
@@ -69,7 +69,7 @@ def extra_findings(
             return [found]
         if len(audible) > 1:
             return _one_by_one(asked, limits, audible, before, after, played)
-    return [finding for each in audible for finding in [_extra(asked, each, before, after, played)]]
+    return [_extra(asked, each, before, after, played) for each in audible]
 
 
 def _ms(segment: Segment) -> float:
@@ -114,7 +114,6 @@ def _crossing(
     one, other = before.note, after.note
     heard = [each.note for each in extras]
     slip = explanation.slips[0]
-    lasted_ms = sum(map(_ms, extras))
     detail = CrossingDetail(
         one.letter, other.letter, explanation.sort.value, slip.finger, slip.ms, explanation.probability
     )
@@ -124,21 +123,19 @@ def _crossing(
         f"{bar_words(asked, played)}: between {one.label} and {other.label} {likely}{finger_words(slip.finger)} "
         f"was {abs(slip.ms):.0f} ms {when}; {named(heard)} {'was' if len(heard) == 1 else 'were'} heard."
     )
-    each = asked.played(played)
-    return Finding(
-        FindingKind.CROSSING,
-        extras[0].onset_s,
-        each.bar.number,
-        each.note.rank,
+    return finding_at(
+        asked,
         played,
-        other.letter,
-        letters(heard),
-        _guilty(explanation, limits),
-        lasted_ms,
-        text,
-        f"{one.label} to {other.label}",
-        ("crossing", one, other),
-        detail,
+        FindingKind.CROSSING,
+        at_s=extras[0].onset_s,
+        wanted=other.letter,
+        heard=letters(heard),
+        fingers=_guilty(explanation, limits),
+        ms=sum(map(_ms, extras)),
+        text=text,
+        place=f"{one.label} to {other.label}",
+        cause=("crossing", one, other),
+        crossing=detail,
     )
 
 
@@ -191,26 +188,23 @@ def _settled_start(before: Neighbour) -> tuple[HoleState, Sequence[HoleChange]]:
 
 def _extra(asked: Asked, extra: Segment, before: Neighbour | None, after: Neighbour | None, played: int) -> Finding:
     is_note = extra.lasted_s() >= NOTE_FROM_S
-    each = asked.played(played)
     kind = FindingKind.EXTRA_NOTE if is_note else FindingKind.EXTRA_GRACENOTE
     what = extra.note.label if is_note else grace_name(extra.note)
     played_words = extra.note.label if is_note else a_gracenote(extra.note)
     text = f"{bar_words(asked, played)}: {played_words} was played{_between(before, after)} but is not in the tune."
     holding = after or before
     fingers = chart(holding.segment.note).moves_to(chart(extra.note)) if is_note and holding else ()
-    return Finding(
-        kind,
-        extra.onset_s,
-        each.bar.number,
-        each.note.rank,
+    return finding_at(
+        asked,
         played,
-        "",
-        extra.note.letter,
-        fingers,
-        _ms(extra),
-        text,
-        what,
-        (kind, extra.note),
+        kind,
+        at_s=extra.onset_s,
+        heard=extra.note.letter,
+        fingers=fingers,
+        ms=_ms(extra),
+        text=text,
+        place=what,
+        cause=(kind, extra.note),
     )
 
 

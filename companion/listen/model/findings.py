@@ -7,6 +7,8 @@ from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Any
 
+from companion.listen.model.asked import Asked
+from companion.listen.model.words import melody_label, place_of
 from fingering.holes import Finger
 
 
@@ -66,6 +68,43 @@ class Finding:
     place: str
     cause: Hashable
     crossing: CrossingDetail | None = None
+
+
+_ABOUT_EMBELLISHMENTS = frozenset(
+    {
+        FindingKind.MISSING_GRACENOTE,
+        FindingKind.WRONG_GRACENOTE,
+        FindingKind.LONG_GRACENOTE,
+        FindingKind.UNEVEN,
+    }
+)
+
+
+def finding_at(
+    asked: Asked,
+    played: int,
+    kind: FindingKind,
+    *,
+    at_s: float,
+    text: str,
+    cause: Hashable,
+    wanted: str = "",
+    heard: str = "",
+    fingers: tuple[Finger, ...] = (),
+    ms: float | None = None,
+    place: str | None = None,
+    crossing: CrossingDetail | None = None,
+) -> Finding:
+    """Return the finding at one played note of a tune; bar, note and place are those of that played note.
+
+    wanted, heard: what was asked for and what was heard, as in `Finding`. place: a name for the spot where it is not
+    the melody note itself or, for what is told of gracenotes, its embellishment.
+    """
+    each = asked.played(played)
+    if place is None:
+        place = place_of(asked, played) if kind in _ABOUT_EMBELLISHMENTS else melody_label(asked, played)
+    bar, note = each.bar.number, each.note.rank
+    return Finding(kind, at_s, bar, note, played, wanted, heard, fingers, ms, text, place, cause, crossing)
 
 
 def finding_to_data(finding: Finding) -> dict[str, Any]:

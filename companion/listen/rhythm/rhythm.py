@@ -11,7 +11,7 @@ from itertools import islice, pairwise, takewhile
 from statistics import median
 
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import bar_words, melody_label
 from companion.listen.rhythm.beat_placement import SCHOOLS
@@ -156,19 +156,15 @@ class OnsetJudge:
         letter = note.letter if note is not None else ""
         return self._finding(kind, beat, letter, letter, off_s, text)
 
-    def _finding(self, kind: FindingKind, beat: BeatHeard, asked: str, heard: str, off_s: float, text: str) -> Finding:
-        each = self._asked.played(beat.played)
-        return Finding(
-            kind,
-            beat.onset_s,
-            each.bar.number,
-            each.note.rank,
+    def _finding(self, kind: FindingKind, beat: BeatHeard, wanted: str, heard: str, off_s: float, text: str) -> Finding:
+        return finding_at(
+            self._asked,
             beat.played,
-            asked,
-            heard,
-            (),
-            abs(off_s) * 1000.0,
-            text,
-            melody_label(self._asked, beat.played),
-            kind.value,
+            kind,
+            at_s=beat.onset_s,
+            wanted=wanted,
+            heard=heard,
+            ms=abs(off_s) * 1000.0,
+            text=text,
+            cause=kind.value,
         )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.words import bar_phrase, bars_words, melody_label, span_words
+from companion.listen.model.findings import Finding, FindingKind, finding_at
+from companion.listen.model.words import bar_phrase, bars_words, span_words
 from companion.listen.rhythm.pace import TREND, UNSTEADY, TempoHeard, TempoStretch
 from companion.listen.verdict.drills import Drill
 from companion.listen.verdict.evidence import Evidence, Matter
@@ -133,8 +133,6 @@ def _bar_of(evidence: Evidence, played: int) -> tuple[int, int]:
 
 def _stands_for(evidence: Evidence, played: int, slow: bool, text: str) -> Finding:
     """A finding for what no one note is to blame for, at the place where it was most so."""
-    each = evidence.asked.played(played)
     at_s = next((heard_s for index, heard_s in evidence.tally.places if index == played), 0.0)
     kind = FindingKind.LATE if slow else FindingKind.EARLY
-    label = melody_label(evidence.asked, played)
-    return Finding(kind, at_s, each.bar.number, each.note.rank, played, "", "", (), None, text, label, "tempo")
+    return finding_at(evidence.asked, played, kind, at_s=at_s, text=text, cause="tempo")
