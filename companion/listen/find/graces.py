@@ -1,11 +1,11 @@
-"""The gracenotes that lead onto one melody note: missing, wrong, long, uneven."""
+"""Findings from the gracenotes that lead onto one melody note: missing, wrong, long, uneven."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from statistics import mean
 
+from companion.listen.find.group import GraceHeard, GroupHeard
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment
@@ -14,79 +14,10 @@ from companion.listen.model.words import a_gracenote, bar_words, grace_name, let
 from companion.schedule.events import Event
 from fingering.chart import chart
 from fingering.holes import Finger
-from fingering.notes import Note
-
-UNHEARD_S = 0.06
-"""The time that a gracenote may have had which was left out or swallowed by the note before: a good one's longest."""
-
-
-@dataclass(frozen=True, slots=True)
-class GraceHeard:
-    """One gracenote as it was heard; `alone` is set where its whole sound was its own, so that its length tells."""
-
-    event: Event
-    segment: Segment
-    alone: bool
-
-
-@dataclass(slots=True)
-class GroupHeard:
-    """What was heard of the gracenotes onto one played note, in order, and those that were not."""
-
-    played: int
-    graces: list[GraceHeard] = field(default_factory=list)
-    missing: list[Event] = field(default_factory=list)
-    swallowed: int = 0
-    began_s: float | None = None
-    noisy: bool = False
-
-    @property
-    def plain(self) -> bool:
-        """Whether every gracenote was there by itself, with nothing between."""
-        return not self.missing and not self.swallowed and not self.noisy
-
-    @property
-    def asked_count(self) -> int:
-        """Gracenotes asked for that could be heard."""
-        return len(self.graces) + len(self.missing)
-
-    def right_count(self, melody: Segment) -> int:
-        """Those that were heard as asked, and apart from the melody note."""
-        return sum(each.segment.note is each.event.note and each.segment is not melody for each in self.graces)
-
-    def heard(self, event: Event, segment: Segment, *, alone: bool, begins: bool) -> None:
-        """A gracenote was heard, or swallowed by an equal note before it (`begins` is False)."""
-        if not begins:
-            self.swallowed += 1
-            if self.graces and self.graces[-1].segment is segment:
-                self.graces[-1] = replace(self.graces[-1], alone=False)
-            return
-        self.graces.append(GraceHeard(event, segment, alone))
-        self._begin(segment.onset_s)
-
-    def swallow(self, note: Note) -> None:
-        """Another melody note was played: the gracenote before it that sounds the same cannot be heard."""
-        if self.missing and self.missing[-1].note is note:
-            self.missing.pop()
-            self.swallowed += 1
-
-    def disturbed(self, at_s: float) -> None:
-        """A noise was heard before or among them."""
-        self.noisy = True
-        self._begin(at_s)
-
-    def begins_s(self, onset_s: float) -> float:
-        """When the group began, or may have begun with what was not heard; the melody note's onset for none."""
-        heard_s = onset_s if self.began_s is None else self.began_s
-        return heard_s - UNHEARD_S * (self.swallowed + len(self.missing))
-
-    def _begin(self, at_s: float) -> None:
-        if self.began_s is None:
-            self.began_s = at_s
 
 
 def group_findings(asked: Asked, limits: Limits, group: GroupHeard, melody: Segment, *, begins: bool) -> list[Finding]:
-    """What there is to say of a group once its melody note has begun (`begins`) or was swallowed by a held note."""
+    """Return what there is to say of a group once its melody note has begun (`begins`) or a held note swallowed it."""
     found: list[Finding] = []
     if group.missing:
         found.append(_missing(asked, group, melody))
@@ -101,7 +32,7 @@ def group_findings(asked: Asked, limits: Limits, group: GroupHeard, melody: Segm
 
 
 def _relative_ms(asked: Asked, grace: GraceHeard) -> float:
-    """How long a gracenote was, in ms, as if all of its group had been written equally long."""
+    """Return how long a gracenote was, in ms, as if all of its group had been written equally long."""
     written = asked.played(grace.event.played).note.lengths_of_gracenotes()[grace.event.grace or 0]
     return grace.segment.lasted_s() * 1000.0 / float(written)
 
@@ -210,7 +141,7 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
 
 
 def _strays_ms(lengths_ms: Sequence[float], limits: Limits) -> Iterator[float]:
-    """By how much each gracenote that is not like its fellows differs from their mean, one after the other."""
+    """Yield by how many ms each gracenote that is not like its fellows differs from their mean, in order."""
     for rank, length_ms in enumerate(lengths_ms):
         fellows_ms = mean([*lengths_ms[:rank], *lengths_ms[rank + 1 :]])
         short, long = sorted((length_ms, fellows_ms))

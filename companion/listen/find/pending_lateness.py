@@ -12,14 +12,14 @@ HESITATION_NOTES = 8
 alone."""
 
 
-class Hesitations:
-    """Findings of lateness that wait, each with how many notes it has left to."""
+class PendingLateness:
+    """Findings of lateness that are kept back, each with the number of notes that it still waits for."""
 
     def __init__(self) -> None:
         self._waiting: list[tuple[int, Finding]] = []
 
     def pass_note(self, found: Iterable[Finding]) -> list[Finding]:
-        """One note more was judged, with these findings; returns what can be said now, the rest is kept back."""
+        """Return what can be said once one more note was judged, with these findings; the rest is kept back."""
         said = [each for left, each in self._waiting if left <= 1]
         self._waiting = [(left - 1, each) for left, each in self._waiting if left > 1]
         for each in found:
@@ -30,9 +30,9 @@ class Hesitations:
         return said
 
     def forget(self) -> None:
-        """A bar was begun again: it was that."""
+        """Drop what waits: a bar was begun again, and that explains it."""
         self._waiting.clear()
 
     def finish(self) -> list[Finding]:
-        """The take is over: what still waits."""
+        """Return what still waits at the end of the take."""
         return [each for _, each in self._waiting]

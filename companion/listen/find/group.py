@@ -1,0 +1,89 @@
+"""The gracenotes that lead onto one played note, as they are heard one by one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from companion.listen.model.segments import Segment
+from companion.schedule.events import Event
+from fingering.notes import Note
+
+UNHEARD_S = 0.06
+"""The time that a gracenote may have had which was left out or swallowed by the note before: a good one's longest."""
+
+
+@dataclass(frozen=True, slots=True)
+class GraceHeard:
+    """One gracenote as it was heard; `alone` is set where its whole sound was its own, so that its length tells."""
+
+    event: Event
+    segment: Segment
+    alone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GroupHeard:
+    """What was heard of the gracenotes onto one played note, in order, and which of them were missing.
+
+    swallowed: how many could not be heard because the note before them sounds the same. began_s: when the first of
+    them, or a noise among them, was heard; None before that. noisy: whether a noise was heard before or among them.
+    """
+
+    played: int
+    graces: tuple[GraceHeard, ...] = ()
+    missing: tuple[Event, ...] = ()
+    swallowed: int = 0
+    began_s: float | None = None
+    noisy: bool = False
+
+    @property
+    def plain(self) -> bool:
+        """Whether every gracenote was there by itself, with nothing between."""
+        return not self.missing and not self.swallowed and not self.noisy
+
+    @property
+    def asked_count(self) -> int:
+        """How many gracenotes were asked for that could be heard."""
+        return len(self.graces) + len(self.missing)
+
+    def right_count(self, melody: Segment) -> int:
+        """Return how many were heard as asked, and apart from the melody note."""
+        return sum(each.segment.note is each.event.note and each.segment is not melody for each in self.graces)
+
+    def begins_s(self, onset_s: float) -> float:
+        """Return when the group began, or may have begun with what was not heard; for none, the melody note's onset."""
+        heard_s = onset_s if self.began_s is None else self.began_s
+        return heard_s - UNHEARD_S * (self.swallowed + len(self.missing))
+
+    def with_grace(self, grace: GraceHeard) -> GroupHeard:
+        """Return the group with one more gracenote heard."""
+        return replace(self, graces=(*self.graces, grace), began_s=self._begun(grace.segment.onset_s))
+
+    def with_swallowed_by(self, segment: Segment) -> GroupHeard:
+        """Return the group with one more gracenote that an equal note, heard in `segment`, swallowed."""
+        graces = self.graces
+        if graces and graces[-1].segment is segment:
+            graces = (*graces[:-1], replace(graces[-1], alone=False))
+        return replace(self, graces=graces, swallowed=self.swallowed + 1)
+
+    def with_lost(self, event: Event, held: Note | None) -> GroupHeard:
+        """Return the group with one more gracenote that was not heard.
+
+        The note held before swallows the first one if it sounds the same; any other is missing.
+        """
+        if not self.graces and not self.missing and held is event.note:
+            return replace(self, swallowed=self.swallowed + 1)
+        return replace(self, missing=(*self.missing, event))
+
+    def before_other_note(self, note: Note) -> GroupHeard:
+        """Return the group before a melody note played wrong: a missing gracenote that sounds like it is swallowed."""
+        if self.missing and self.missing[-1].note is note:
+            return replace(self, missing=self.missing[:-1], swallowed=self.swallowed + 1)
+        return self
+
+    def disturbed(self, at_s: float) -> GroupHeard:
+        """Return the group with a noise heard before or among its gracenotes."""
+        return replace(self, noisy=True, began_s=self._begun(at_s))
+
+    def _begun(self, at_s: float) -> float:
+        return at_s if self.began_s is None else self.began_s

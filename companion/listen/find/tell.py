@@ -1,0 +1,82 @@
+"""From what happened to findings: what each fact means to a teacher."""
+
+from __future__ import annotations
+
+from companion.listen.find.facts import (
+    AfterLast,
+    BegunAgain,
+    BegunElsewhere,
+    Between,
+    Fact,
+    MelodyHeard,
+    NoteMissed,
+    NoteSounded,
+    Skipped,
+    Stopped,
+)
+from companion.listen.find.graces import group_findings
+from companion.listen.find.leaps import Hesitated, begun_again, skipped
+from companion.listen.find.slip_findings import slip_finding
+from companion.listen.model.asked import Asked
+from companion.listen.model.findings import Finding, FindingKind, finding_at
+from companion.listen.model.segments import Segment
+from companion.listen.model.strictness import Limits
+from companion.listen.model.words import bar_words, seconds_words
+from fingering.chart import chart
+
+
+def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) -> list[Finding]:
+    """Return what there is to say of a fact, in order; `hesitated` tells where someone really began again."""
+    match fact:
+        case NoteSounded() | BegunElsewhere():
+            return []
+        case Stopped():
+            return [] if fact.played is None else [_break(asked, fact.segment, fact.played)]
+        case BegunAgain():
+            return [begun_again(asked, fact, hesitated)]
+        case Skipped():
+            return [skipped(asked, fact)]
+        case NoteMissed():
+            return [_missing_note(asked, fact)]
+        case Between(played=played, slips=slips) | AfterLast(played=played, slips=slips):
+            return [slip_finding(asked, limits, slip, played) for slip in slips]
+        case MelodyHeard():
+            found = group_findings(asked, limits, fact.group, fact.segment, begins=fact.begins)
+            is_wrong = fact.begins and fact.segment.note is not fact.event.note
+            return [*found, _wrong_note(asked, fact)] if is_wrong else found
+
+
+def _break(asked: Asked, after: Segment, played: int) -> Finding:
+    """Return the finding for a silence before a note where none was due."""
+    lasted_ms = after.silence_s * 1000.0
+    text = f"{bar_words(asked, played)}: the sound stopped for {seconds_words(lasted_ms)}."
+    at_s = after.onset_s - after.silence_s
+    return finding_at(asked, played, FindingKind.BREAK, at_s=at_s, ms=lasted_ms, text=text, cause="break")
+
+
+def _missing_note(asked: Asked, missed: NoteMissed) -> Finding:
+    event = missed.event
+    return finding_at(
+        asked,
+        event.played,
+        FindingKind.MISSING_NOTE,
+        at_s=missed.at_s,
+        wanted=event.note.letter,
+        text=f"{bar_words(asked, event.played)}: {event.note.label} was left out.",
+        cause=(FindingKind.MISSING_NOTE, event.played),
+    )
+
+
+def _wrong_note(asked: Asked, melody: MelodyHeard) -> Finding:
+    event, heard = melody.event, melody.segment.note
+    return finding_at(
+        asked,
+        event.played,
+        FindingKind.WRONG_NOTE,
+        at_s=melody.segment.onset_s,
+        wanted=event.note.letter,
+        heard=heard.letter,
+        fingers=chart(event.note).moves_to(chart(heard)),
+        text=f"{bar_words(asked, event.played)}: {heard.label} was played where {event.note.label} is asked.",
+        cause=(FindingKind.WRONG_NOTE, event.note, heard),
+    )
