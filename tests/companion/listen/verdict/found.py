@@ -24,7 +24,7 @@ def finding(
 def tally_of(asked: Asked, *, gracenotes: int = 0, gracenotes_right: int = 0) -> Tally:
     """A take in which every note was heard at its place."""
     notes = len(asked.schedule.played)
-    places = list(enumerate(asked.schedule.note_onsets_s))
+    places = tuple(enumerate(asked.schedule.note_onsets_s))
     return Tally(
         notes=notes, notes_right=notes, gracenotes=gracenotes, gracenotes_right=gracenotes_right, places=places
     )

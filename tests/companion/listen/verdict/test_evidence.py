@@ -16,8 +16,8 @@ def test_a_stumble_is_after_the_note_heard_last_and_not_after_the_furthest_one()
     restart = finding(TUNE, FindingKind.RESTART, 2)
     at_s = restart.at_s
     places = [(5, at_s - 3.0), (1, at_s - 2.0), (2, at_s - 1.0), (2, at_s), (7, at_s + 1.0)]
-    assert evidence(TUNE, [restart], tally=Tally(places=places)).place_before(restart) == 2
-    assert evidence(TUNE, [restart], tally=Tally(places=places[3:])).place_before(restart) is None
+    assert evidence(TUNE, [restart], tally=Tally(places=tuple(places))).place_before(restart) == 2
+    assert evidence(TUNE, [restart], tally=Tally(places=tuple(places[3:]))).place_before(restart) is None
 
 
 def test_the_tune_once_more_is_no_stumble_and_neither_is_what_follows_the_page_then() -> None:
@@ -30,10 +30,10 @@ def test_the_tune_once_more_is_no_stumble_and_neither_is_what_follows_the_page_t
         ([on], [before_on], []),
         ([again], [(LAST - 1, again.at_s - 0.5)], []),
     ):
-        assert evidence(TUNE, found, tally=Tally(places=places)).next_times() == told
+        assert evidence(TUNE, found, tally=Tally(places=tuple(places))).next_times() == told
 
 
 def test_only_a_restart_can_be_the_tune_once_more() -> None:
     """A wrong note at its beginning is one."""
     wrong = finding(TUNE, FindingKind.WRONG_NOTE, 0)
-    assert evidence(TUNE, [wrong], tally=Tally(places=[(LAST, wrong.at_s - 0.5)])).next_times() == []
+    assert evidence(TUNE, [wrong], tally=Tally(places=((LAST, wrong.at_s - 0.5),))).next_times() == []

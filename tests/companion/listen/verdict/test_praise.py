@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from companion.listen.model.findings import FindingKind
@@ -80,7 +82,7 @@ def test_doublings_without_a_fault_are_praised_from_two_on() -> None:
     onsets_s = DOUBLINGS.schedule.note_onsets_s
 
     def good(count: int, faulty: int | None = None) -> list[str]:
-        tally = Tally(notes=100, places=[(played, onsets_s[played]) for played in places[:count]])
+        tally = Tally(notes=100, places=tuple((played, onsets_s[played]) for played in places[:count]))
         found = [] if faulty is None else [finding(DOUBLINGS, FindingKind.UNEVEN, faulty)]
         return went_well(evidence(DOUBLINGS, found, tally=tally), [])
 
@@ -94,7 +96,7 @@ def test_doublings_without_a_fault_are_praised_from_two_on() -> None:
 def test_pointing_is_praised_from_two_pairs_on() -> None:
     """Unless one of them was too even."""
     word = "Long notes were long and short notes short."
-    one, two = Tally(places=[(4, 4.0)]), Tally(places=[(4, 4.0), (6, 5.0)])
+    one, two = Tally(places=((4, 4.0),)), Tally(places=((4, 4.0), (6, 5.0)))
     assert word in went_well(evidence(POINTED, [], tally=two), [])
     assert word not in went_well(evidence(POINTED, [], tally=one), [])
     even = finding(POINTED, FindingKind.POINTING, 4)
@@ -119,12 +121,12 @@ def test_what_could_not_be_judged_says_why() -> None:
     assert list(not_judged(evidence(PLAIN, []))) == ["Gracenotes: the tune as it is written here has none."]
     tally = tally_of(DOUBLINGS)
     assert list(not_judged(evidence(DOUBLINGS, [], tally=tally))) == []
-    tally.skipped_bars.append(2)
-    assert list(not_judged(evidence(DOUBLINGS, [], tally=tally))) == ["Bar 2: skipped, in whole or in part."]
+    skipped = replace(tally, skipped_bars=(2,))
+    assert list(not_judged(evidence(DOUBLINGS, [], tally=skipped))) == ["Bar 2: skipped, in whole or in part."]
     for places, said_of_it in (
         ([(1, 1.0)], ["From bar 2 on: the take ends before it."]),
         ([(5, 1.0)], ["What comes before bar 2: the take begins there."]),
         ([(1, 1.0), (5, 2.0)], []),
         ([], []),
     ):
-        assert list(not_judged(evidence(DOUBLINGS, [], tally=Tally(places=places)))) == said_of_it
+        assert list(not_judged(evidence(DOUBLINGS, [], tally=Tally(places=tuple(places))))) == said_of_it

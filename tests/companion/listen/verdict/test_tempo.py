@@ -179,7 +179,6 @@ def test_a_stretch_with_no_note_off_its_time_is_told_nevertheless() -> None:
 
 def test_what_was_not_heard_stands_at_the_beginning() -> None:
     """A bar that has no place in the take."""
-    tally = tally_of(TUNE)
-    tally.places.clear()
+    tally = replace(tally_of(TUNE), places=())
     (only,) = unsteady(evidence(TUNE, [], tally=tally, pace=replace(STEADY, last_qpm=70.0)), [])
     assert only.findings[0].at_s == 0.0
