@@ -58,7 +58,7 @@ def takes_over(screen: PlayScreen) -> Screen | None:
         if not unkept:
             screen.tell(str(error))
             return None
-        listing = Listing((), (error,))
+        listing = Listing((), (UserError(error.what, error.remedy),))  # where that is, the list says below
     return TakesScreen(listing, one_line(str(folder)), lambda take: _read_over(screen, take), unkept)
 
 

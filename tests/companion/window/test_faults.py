@@ -192,9 +192,10 @@ def test_what_was_written_before_is_still_there(window: Window, monkeypatch: pyt
     assert window.words().count("until the program ends") == 1
     window.shell.close()
     whole = [read_take(each.path) for each in list_takes(window.folder / "takes").takes]
-    # The last note of each tune is still held where the next one begins.
-    assert [len(each.messages) for each in window.live.unkept] == [sent[1] + 1]
-    assert sorted(len(each.messages) for each in whole)[1:] == [sent[0], sent[2] + 1]
+    # The last note of each tune may still be held where the next one begins.
+    assert [len(each.messages) - sent[1] in (0, 1) for each in window.live.unkept] == [True]
+    kept = sorted(len(each.messages) for each in whole)[1:]
+    assert all(sent[rank] <= count <= sent[rank] + 1 for rank, count in zip((0, 2), kept, strict=True))
 
 
 def test_a_folder_that_cannot_be_read_hides_no_take_of_this_session(window: Window) -> None:
