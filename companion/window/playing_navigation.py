@@ -56,7 +56,7 @@ def takes_over(screen: PlayScreen) -> Screen | None:
         listing = list_takes(folder)
     except UserError as error:
         if not unkept:
-            screen.tell(str(error))
+            screen.tell(f"{error.what}; {error.remedy}")
             return None
         listing = Listing((), (UserError(error.what, error.remedy),))  # where that is, the list says below
     return TakesScreen(listing, one_line(str(folder)), lambda take: _read_over(screen, take), unkept)

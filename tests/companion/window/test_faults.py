@@ -202,6 +202,7 @@ def test_a_folder_that_cannot_be_read_hides_no_take_of_this_session(window: Wind
     """A file stands where the folder should be."""
     (window.folder / "takes").write_text("in the way")
     window.play_the_tune()
+    window.until(lambda: bool(window.live.unkept))
     press(pygame.K_r, "r")
     window.frames(2)
     assert "the folder of takes cannot be read" in window.words()
