@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -12,9 +13,12 @@ import pytest
 from numpy.typing import NDArray
 
 from companion.sound.device import Device
+from tests.companion.sound.hearing import cents, peak_hz
 
 BYTES_PER_FRAME = 4
 PATIENCE_S = 20.0
+# Long enough that the strongest partial is found within 3 cents: 85 ms.
+LATEST_FRAMES = 4_096
 
 
 def wait_until(happened: Callable[[], bool]) -> None:
@@ -36,6 +40,30 @@ class Loudspeaker:
         """Wait until so many more frames have been played."""
         wanted = self._path.stat().st_size + frames * BYTES_PER_FRAME
         wait_until(lambda: self._path.stat().st_size >= wanted)
+
+    def comes_to(self, hz: float, within_cents: float = 3.0) -> None:
+        """Play on until a partial of this frequency is what was heard last.
+
+        How long that takes is no fact about the program: on a machine that is busy elsewhere there are gaps before it.
+        """
+        wait_until(lambda: abs(cents(self._latest_hz(hz), hz)) < within_cents)
+
+    def falls_silent(self) -> None:
+        """Play on until nothing is heard any more."""
+        wait_until(lambda: not self._latest().any())
+
+    def comes_to_peak(self, peak: float, within: float) -> None:
+        """Play on until the loudest sample heard last is `peak` of full scale, up to a share `within` of it."""
+        wait_until(lambda: abs(np.abs(self._latest().astype(int)).max(initial=0) / 32_767 - peak) < within * peak)
+
+    def _latest_hz(self, about_hz: float) -> float:
+        latest = self._latest()
+        return (
+            peak_hz(latest[:, 0].astype(float), about_hz) if len(latest) == LATEST_FRAMES and latest.any() else math.inf
+        )
+
+    def _latest(self) -> NDArray[np.int16]:
+        return self.heard()[-LATEST_FRAMES:]
 
     def heard(self) -> NDArray[np.int16]:
         """All frames so far: shape (frames, 2), from the first that is not silent."""
