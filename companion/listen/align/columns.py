@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from companion.listen.align.search_window import View
+from companion.listen.align.search_window import SearchWindow
 from companion.listen.align.tables import Floats, Ints
 from companion.listen.model.segments import Segment
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Column:
-    """What is kept of one heard note until it is settled: for each state where it came from, and what ran on.
+    """One heard note, and what it costs to be in each state after it; the first column of a take has no note.
 
-    States are MATCH at each place in view, then EXTRA at each. roots: the state in which a held note began that ran
-    on to this one. `rebase` leads from the states of a view laid since to this column's own.
+    There are two states for each place of `window`: states 0 to width - 1, that the note was that place's own (MATCH),
+    then width to 2 * width - 1, that it was an extra one after it (EXTRA).
+
+    origin: for each state the state of the column before that it came from. ran_on_from: for each MATCH state the one
+    from which a held note ran on to it, -1 for none; roots: for each state the one in which that held note began.
+    cost, clock: (2, width), the cost so far, and when the last melody note was matched, in s.
     """
 
     segment: Segment | None
@@ -25,18 +27,17 @@ class Column:
     roots: Ints
     cost: Floats
     clock: Floats
-    view: View
-    rebase: Ints | None = None
+    window: SearchWindow
 
     def chain(self, state: int) -> list[int]:
-        """The states that a held note passed through to this one, the first first."""
+        """Return the states that a held note passed through to this one, the first first."""
         passed = [state]
-        while state < self.view.width and (state := int(self.ran_on_from[state])) >= 0:
+        while state < self.window.width and (state := int(self.ran_on_from[state])) >= 0:
             passed.append(state)
         return passed[::-1]
 
     def root_of(self, states: set[int]) -> int | None:
-        """The one state that all of these are, or that the held note ran on from to each; None if they disagree."""
+        """Return the one state in which the held note began that led to all of these; None if they disagree."""
         roots = self.roots
         first = -1
         for state in states:
@@ -46,16 +47,6 @@ class Column:
             first = root
         return first
 
-    def own(self, states: Ints) -> Ints:
-        """States of the view in force, or of the next column, as this column's own."""
-        return states if self.rebase is None else self.rebase[states]
-
     def token(self, state: int) -> int:
-        """The token at a state's place, -1 before the first."""
-        return int(self.view.places[state % self.view.width]) - 1
-
-    def see_from(self, places: Ints) -> None:
-        """A view of these places is laid over this column."""
-        width = self.view.width
-        own = np.minimum(np.searchsorted(self.view.places, places), width - 1)
-        self.rebase = np.concatenate([own, own + width])
+        """Return the token at a state's place, -1 before the first."""
+        return int(self.window.places[state % self.window.width]) - 1

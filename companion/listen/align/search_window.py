@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import math
 
 import numpy as np
@@ -15,13 +16,15 @@ from fingering.notes import Note
 SHORTEST_S = 0.001
 
 
-class View:
-    """Costs at `places`, sorted, of the tables; `centre` is the place that it was laid about.
+class SearchWindow:
+    """The costs at some places of the tables; it does not change once it is made.
 
-    Arrays of costs run over the places in view; so do clocks, when the last melody was matched there, in seconds.
+    places: (width,), in order. centre: the place that the window was laid about. ratio: played seconds for each asked
+    second; None while it is not known, and then time tells nothing. Costs are arrays (width,), or (notes, width), and
+    so are clocks: when the last melody note was matched at each place, in s.
     """
 
-    def __init__(self, tables: Tables, places: Ints, centre: int) -> None:
+    def __init__(self, tables: Tables, places: Ints, centre: int, ratio: float | None) -> None:
         self._tables = tables
         self.places, self.centre, self.width = places, centre, len(places)
         self.ranks = np.arange(self.width)
@@ -29,7 +32,9 @@ class View:
         self.states = np.arange(2 * self.width)
         self._nothing_ran_on = np.full(self.width, -1)
         self.sounds = tables.sounds[:, places]
-        self.extra = tables.extra[:, places]
+        self._extra = tables.extra[:, places]
+        self.not_crossing = costs.EXTRA_SHORT - self._extra
+        """What each extra note costs more where the note before goes on: then no fingers were crossing."""
         self._mismatch = tables.mismatch[:, places]
         grace = ~tables.is_melody[places]
         wrong = costs.WRONG_AND_LONG_GRACENOTE * (self._mismatch > 0.0)
@@ -42,7 +47,7 @@ class View:
         self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
         self._lay_runs()
         self._lay_skips()
-        self.set_ratio(None)
+        self._set_ratio(ratio)
 
     def _lay_runs(self) -> None:
         """Where a held note can run on from."""
@@ -67,24 +72,37 @@ class View:
         self._from_clock = sliding_window_view(self._leave_clock, self.width)[pad - 1 :: -1][:pad]
         self._work, self._slack = np.empty_like(self._skip), np.empty_like(self._skip)
 
-    def set_ratio(self, ratio: float | None) -> None:
-        """Played seconds for each asked second; None while it is not known, and then time tells nothing."""
+    def with_ratio(self, ratio: float) -> SearchWindow:
+        """Return the window at another tempo."""
+        other = copy.copy(self)
+        other._set_ratio(ratio)
+        return other
+
+    def _set_ratio(self, ratio: float | None) -> None:
         self._ratio = ratio
         self._shortened = costs.SHORTENED_NOTE * (self._log_length + math.log2(ratio or 1.0))
         if ratio is not None:
             self._expected_s = self._asked_s * ratio
             self._per_s = costs.OFF_TIME / (costs.OFF_TIME_SHARE * self._expected_s + costs.OFF_TIME_S)
 
-    def of(self, other: View, values: Floats, unknown: float | None = None) -> Floats:
-        """Values over the places of another view as values over these; where it did not look, `unknown` if given."""
-        at = np.minimum(np.searchsorted(other.places, self.places), other.width - 1)
+    def values_of(self, other: SearchWindow, values: Floats, unknown: float | None = None) -> Floats:
+        """Return values (..., width) of another window at these places; `unknown`, if given, where it did not look."""
+        at = self._ranks_in(other)
         moved: Floats = values[..., at]
         if unknown is not None:
             moved = np.where(other.places[at] == self.places, moved, unknown)
         return moved
 
+    def states_of(self, other: SearchWindow) -> Ints:
+        """Return for each of the states (2 * width,) here its state in another window, or the one nearest to it."""
+        at = self._ranks_in(other)
+        return np.concatenate([at, at + other.width])
+
+    def _ranks_in(self, other: SearchWindow) -> Ints:
+        return np.minimum(np.searchsorted(other.places, self.places), other.width - 1)
+
     def heard_as(self, segment: Segment) -> Floats:
-        """What it costs to hear a note as each place's own, by its pitch and its length."""
+        """Return what it costs to hear a note as each place's own, by its pitch and its length."""
         lasted_s = segment.lasted_s()
         if lasted_s >= SETTLED_S:
             settled: Floats = self._mismatch_long[segment.note]
@@ -95,8 +113,8 @@ class View:
         return cost + share * self._long_grace[segment.note] if share > 0.0 else cost
 
     def heard_as_extra(self, segment: Segment) -> Floats:
-        """What it costs to hear a note as one too many, after each place."""
-        short: Floats = self.extra[segment.note]
+        """Return what it costs to hear a note as an extra one, after each place."""
+        short: Floats = self._extra[segment.note]
         lasted_s = segment.lasted_s()
         if lasted_s <= costs.SHORT_S:
             return short
@@ -104,12 +122,12 @@ class View:
         return short + share * (costs.EXTRA_LONG - short)
 
     def begin_anywhere(self) -> Floats:
-        """What it costs to begin at each place when nothing tells where: as at the beginning of a take."""
+        """Return what it costs to begin at each place when nothing tells where, as at the beginning of a take."""
         first: Floats = self._tables.first[self.places]
         return first
 
     def begin_anew(self, here: int, segment: Segment, last_note: Note | None) -> Floats:
-        """What it costs to begin anew at each place, from rank `here`: farther is dearer, forward most."""
+        """Return what it costs to begin anew at each place, from rank `here`: farther is dearer, forward most."""
         if not segment.rank:
             return self.begin_anywhere()
         begin = self._begin
@@ -126,7 +144,7 @@ class View:
         return cost
 
     def walk(self, leave: Floats, clock: Floats, now_s: float, unclocked_until_s: float) -> tuple[Floats, Ints]:
-        """The cheapest way onward to each place, and how many it skips; a little dearer off its time.
+        """Return the cost of the cheapest way onward to each place, and how many it skips; off its time it is dearer.
 
         leave: what it costs to have been at each place. Clocks before `unclocked_until_s` tell nothing.
         """
@@ -147,10 +165,11 @@ class View:
     def run_together(
         self, match: Floats, origin: Ints, clock: Floats, *, held: bool
     ) -> tuple[Floats, Ints, Floats, Ints, Ints]:
-        """A held note can stand for the next equal one as well, what should have parted them left out. What costs
-        so much more than the best that it would be settled against is not looked at.
+        """Let a held note stand for the next equal one as well, what should have parted them left out.
 
-        Returns cost, origin and clock with that, for each state from which it ran on (-1: it did not), and its root.
+        What costs so much more than the best that it would be settled against is not looked at. Returns cost, origin
+        and clock with that; for each place the one from which it ran on, -1 where it did not; and for each state the
+        one in which the held note began.
         """
         ran_on_from, roots = self._nothing_ran_on, self.states
         if not held:
@@ -159,7 +178,7 @@ class View:
         for turn in range(costs.MERGE_CHAIN):
             merged = match[self._same] + self._run_on
             better = merged < np.minimum(match, most)
-            if not better.any():
+            if not np.count_nonzero(better):  # faster than any() on so few
                 break
             if not turn:
                 ran_on_from, roots = ran_on_from.copy(), roots.copy()

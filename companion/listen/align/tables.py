@@ -17,6 +17,7 @@ from fingering.notes import Note
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 @functools.cache

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from companion.listen.align.aligner import Step
+from companion.listen.align.steps import Step
 from companion.listen.find.count import counted
 from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, Skipped, Stopped
 from companion.listen.find.pending_lateness import PendingLateness

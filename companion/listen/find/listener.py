@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable
 
-from companion.listen.align.aligner import Aligner, Step
+from companion.listen.align.aligner import Aligner
+from companion.listen.align.steps import Step
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding

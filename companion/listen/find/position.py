@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.listen.align.aligner import Reading, Step
+from companion.listen.align.steps import Reading, Step
 from companion.listen.find.facts import (
     AfterLast,
     BegunAgain,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from companion.listen.align.aligner import Aligner, Reading, Step
+from companion.listen.align.aligner import Aligner
+from companion.listen.align.steps import Reading, Step
 from companion.listen.model.asked import Asked
 from companion.listen.model.played import Sounded
 from companion.listen.model.segments import Segmenter
