@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from companion.files.worker import Worker, fault_line
 from companion.midi.ports.monitor import Monitor
 from companion.midi.stream.line import Stamped
-from fingering.errors import UserError
 
 POLL_S = 0.0005
 MOST_AT_ONCE = 4096
@@ -78,13 +78,15 @@ class Reader:
         self._clock = clock
         self._monitor = monitor
         self._stop = threading.Event()
-        self._thread = threading.Thread(target=self._run, name="midi reader", daemon=True)
-        self._thread.start()
+        self._worker = Worker(self._run, "midi reader")
+        self._worker.start()
+        if self._worker.error and not self.trouble:  # the system has no thread to give
+            self._fail(self._worker.error)
 
     def close(self) -> None:
         """Stop reading and let the port go."""
         self._stop.set()
-        self._thread.join()
+        self._worker.join()
         self._handle.close()
 
     def _run(self) -> None:
@@ -95,10 +97,15 @@ class Reader:
                     self._monitor.pass_time(self._clock())
                 self._handle.wait(POLL_S)
             self._read_waiting()
-        except Exception as error:
-            self.trouble = str(error) if isinstance(error, UserError) else f"reading the MIDI port failed ({error!r})"
-        finally:
-            self._end()
+        except BaseException as error:
+            self._fail(error)
+            raise
+        self._end()
+
+    def _fail(self, error: BaseException) -> None:
+        """Tell it before the port is said to be lost, since whoever hears of that asks why."""
+        self.trouble = fault_line("reading the MIDI port has failed", error, "plug the instrument in again")
+        self._end()
 
     def _read_waiting(self) -> None:
         for _ in range(MOST_AT_ONCE):

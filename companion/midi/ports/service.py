@@ -19,11 +19,11 @@ import faulthandler
 import json
 import signal
 import sys
-import threading
 import time
 from collections import deque
 from typing import Any
 
+from companion.files.worker import RUNNING, Worker
 from companion.midi.ports.child import set_aside_output, write_all
 from companion.midi.ports.driver import Backend, Driver, InputHandle, OutputHandle
 from companion.midi.ports.drivers import open_driver
@@ -119,17 +119,21 @@ class Service:
 
 
 class Orders:
-    """Reads orders in a thread; `over` once there will be no more."""
+    """Reads orders in a thread."""
 
     def __init__(self) -> None:
-        self.over = False
         self.waiting: deque[list[Any]] = deque()
-        threading.Thread(target=self._read, name="orders", daemon=True).start()
+        self._worker = Worker(self._read, "orders")
+        self._worker.start()
+
+    @property
+    def over(self) -> bool:
+        """Whether there will be no more: the input has ended, or cannot be read."""
+        return self._worker.outcome is not RUNNING
 
     def _read(self) -> None:
         for line in sys.stdin.buffer:
             self.waiting.append(json.loads(line))
-        self.over = True
 
 
 def run(backend: Backend) -> None:

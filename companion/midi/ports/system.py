@@ -7,10 +7,10 @@ import json
 import os
 import queue
 import subprocess
-import threading
 import time
 from typing import Any
 
+from companion.files.worker import Worker, reason
 from companion.midi.ports.child import start_module
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.drivers import check_backend
@@ -126,14 +126,15 @@ class MidiSystem:
                 if link:
                     link.answered(answer)
 
-    def _lost(self) -> None:
-        """The process has ended by itself, on the thread that read its answers."""
+    def _lost(self, fault: BaseException | None) -> None:
+        """The process has ended by itself, or what it said could not be read; on the thread that read its answers."""
         if not self._is_there:
             return
         self.inputs = self.outputs = ()
-        self._fault = ENDED
+        why = ENDED if fault is None else UserError(f"{ENDED.what} ({reason(fault)})", ENDED.remedy or "")
+        self._fault = why
         for link in tuple(self._links.values()):
-            link.answered(["lost", link.number, ENDED.what, ENDED.remedy])
+            link.answered(["lost", link.number, why.what, why.remedy])
         self._links.clear()
 
 
@@ -148,12 +149,11 @@ class _Process:
         self._lost = lost
         self._unsent: queue.Queue[bytes | None] = queue.Queue(_MOST_UNSENT)
         self._child = _start(backend)
-        self._threads = [
-            threading.Thread(target=self._write, name="midi orders", daemon=True),
-            threading.Thread(target=self._read, name="midi answers", daemon=True),
-        ]
-        for thread in self._threads:
-            thread.start()
+        self._workers = (Worker(self._write, "midi orders"), Worker(self._read, "midi answers"))
+        for worker in self._workers:
+            worker.start()
+            if worker.error:  # the system has no thread to give
+                self._end(worker.error)
 
     @property
     def age_s(self) -> float:
@@ -179,8 +179,8 @@ class _Process:
         except subprocess.TimeoutExpired:
             _left_alone.append(self._child)
             return
-        for thread in self._threads:
-            thread.join()
+        for worker in self._workers:
+            worker.join()
 
     def _write(self) -> None:
         assert self._child.stdin is not None
@@ -192,15 +192,25 @@ class _Process:
     def _read(self) -> None:
         """Not through a buffered file, which could not be let go of while this thread waits in it."""
         assert self._child.stdout is not None
+        fault: BaseException | None = None
         rest = b""
-        while data := os.read(self._child.stdout.fileno(), _BLOCK):
-            *lines, rest = (rest + data).split(b"\n")
-            for line in lines:
-                self._answered(json.loads(line))
-        self._child.stdout.close()
+        try:
+            with self._child.stdout as answers:
+                while data := os.read(answers.fileno(), _BLOCK):
+                    *lines, rest = (rest + data).split(b"\n")
+                    for line in lines:
+                        self._answered(json.loads(line))
+        except BaseException as error:
+            fault = error
+            raise
+        finally:
+            self._end(fault)
+
+    def _end(self, fault: BaseException | None) -> None:
+        """There will be no more answers. A process that is still there notices, and ends."""
         self.ended = True
         if not self._closing:
-            self._lost()
+            self._lost(fault)
 
 
 def _start(backend: Backend) -> subprocess.Popen[bytes]:

@@ -27,6 +27,10 @@ class Watch(Protocol):
     names: PortNames
     changed: bool
 
+    @property
+    def ended(self) -> bool:
+        """Whether it tells nothing any more."""
+
     def since(self, known: PortNames) -> None:
         """From now on `names` is this until it is told otherwise, and `changed` whether it ever was."""
 
@@ -53,6 +57,9 @@ class PortMidiDriver:
         if not self._opened():
             self._renew()
             return self._devices.names
+        if self._watch and self._watch.ended:
+            self._watch.close()
+            self._watch = None
         if self._watch is None:
             self._watch = self._watching(self._devices.names)
         self._watch.ask()

@@ -14,8 +14,8 @@ import json
 import signal
 import subprocess
 import sys
-import threading
 
+from companion.files.worker import RUNNING, Worker
 from companion.midi.ports.child import set_aside_output, start_module, write_all
 from companion.midi.ports.driver import PortNames
 from companion.midi.ports.portmidi.library import load, renewed
@@ -32,8 +32,13 @@ class PortMidiWatch:
         self.changed = False
         self.names = known
         self._child = start_module(__name__)
-        self._thread = threading.Thread(target=self._read, name="midi devices", daemon=True)
-        self._thread.start()
+        self._worker = Worker(self._read, "midi devices")
+        self._worker.start()
+
+    @property
+    def ended(self) -> bool:
+        """Whether it tells nothing any more: the process has ended, or what it said could not be read."""
+        return self._worker.outcome is not RUNNING
 
     def since(self, known: PortNames) -> None:
         """From now on `names` is this until it is told otherwise, and `changed` whether it ever was."""
@@ -56,7 +61,7 @@ class PortMidiWatch:
         except subprocess.TimeoutExpired:
             self._child.kill()
             self._child.wait()
-        self._thread.join()
+        self._worker.join()
 
     def _read(self) -> None:
         assert self._child.stdout is not None

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import threading
 import time
+
+import pytest
 
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.ports.monitor import Monitor
@@ -63,6 +66,35 @@ def test_a_port_that_fails_is_told_and_falls_silent() -> None:
     deaf.close()
     assert deaf.trouble
     assert "no loudspeaker" in deaf.trouble
+
+
+def test_even_what_would_end_a_thread_without_a_word_is_told() -> None:
+    """SystemExit ends a thread silently."""
+
+    class Exits(Flood):
+        def read(self) -> Stamped | None:
+            raise SystemExit("gone")
+
+    inbox = Inbox()
+    reader = Reader(Exits(), inbox, time.perf_counter)
+    reader.close()
+    assert reader.trouble == "reading the MIDI port has failed (SystemExit: gone); plug the instrument in again"
+    assert [type(each) for each in inbox.drain()] == [Lost]
+
+
+def test_a_reader_without_a_thread_is_a_port_that_is_lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the system gives no more threads."""
+
+    def refuse(thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    monkeypatch.setattr(threading.Thread, "start", refuse)
+    inbox = Inbox()
+    reader = Reader(Flood(), inbox, time.perf_counter)
+    reader.close()
+    assert reader.trouble
+    assert "can't start new thread" in reader.trouble
+    assert [type(each) for each in inbox.drain()] == [Lost]
 
 
 def test_an_inbox_that_is_full_counts_what_it_drops() -> None:

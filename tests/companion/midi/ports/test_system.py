@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 
@@ -18,6 +19,7 @@ GIVES_UP_S = 10.0
 SERVES = 'import sys, time\nfor line in sys.stdin: print(\'["ports", ["a"], ["b"]]\', flush=True)'
 SERVES_ONCE = 'import sys\nsys.stdin.readline(); print(\'["ports", ["a"], ["b"]]\', flush=True); sys.stdin.readline()'
 HALF_A_LINE = "import sys\nsys.stdin.readline(); print('[\"ports\", [\"a', end='', flush=True)"
+SAYS_NONSENSE = "import sys\nsys.stdin.readline(); print('nonsense', flush=True); sys.stdin.read()"
 SAYS_NOTHING = "import sys\nsys.stdin.read()"
 
 
@@ -77,6 +79,38 @@ def test_a_process_that_ends_is_told_and_started_again(
     until(here_again)
     assert midi.trouble is None
     assert midi.outputs == ("b",)
+
+
+def test_an_answer_that_cannot_be_read_is_told_with_its_reason(
+    scripts: list[str], open_system: Callable[[], MidiSystem]
+) -> None:
+    """The thread that takes answers ends with it: what was open is lost, and another process is started."""
+    scripts += [SAYS_NONSENSE, SERVES]
+    midi = open_system()
+    link = midi.open_input("a")
+    midi.ask()
+    until(lambda: link.state is LinkState.LOST)
+    assert "the MIDI system has failed (JSONDecodeError: " in str(midi.trouble)
+
+    def here_again() -> bool:
+        midi.ask()
+        return midi.inputs == ("a",)
+
+    until(here_again)
+
+
+def test_a_thread_that_the_system_does_not_give_is_told(scripts: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """As where too many are running: there are no ports, and one line says why."""
+
+    def refuse(thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    scripts.append(SERVES)
+    with monkeypatch.context() as breaking:
+        breaking.setattr(threading.Thread, "start", refuse)
+        midi = MidiSystem()
+    assert "can't start new thread" in str(midi.trouble)
+    midi.close()
 
 
 def test_one_that_does_not_answer_is_told(

@@ -104,6 +104,7 @@ class Watch:
 
     def __init__(self, midi: PortMidi, known: PortNames) -> None:
         self.names, self.changed = known, False
+        self.ended = False
         self._midi = midi
 
     def since(self, known: PortNames) -> None:
@@ -112,12 +113,32 @@ class Watch:
 
     def ask(self) -> None:
         """Look."""
+        if self.ended:
+            return
         told = PortNames(tuple(self._midi.plugged), tuple(self._midi.plugged))
         self.changed |= told != self.names
         self.names = told
 
     def close(self) -> None:
         """Nothing to end."""
+
+
+def test_a_watch_that_has_ended_is_followed_by_another(midi: PortMidi) -> None:
+    """What is connected after that is still seen."""
+    watches: list[Watch] = []
+
+    def watching(known: PortNames) -> Watch:
+        watches.append(Watch(midi, known))
+        return watches[-1]
+
+    driver = PortMidiDriver(midi, watching)
+    driver.open_input("chanter")
+    assert driver.names().inputs == ("chanter", "synthesiser")
+    watches[0].ended = True
+    midi.plugged.append("drone")
+    assert driver.names().inputs == ("chanter", "synthesiser", "drone")
+    driver.close()
+    assert len(watches) == 2
 
 
 @pytest.fixture
