@@ -10,13 +10,13 @@ from pathlib import Path
 
 from companion.files.lines import quoted
 from companion.midi.maps.map_text import Map
-from companion.midi.maps.memory import PortMemory, change_memory, read_memory
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.monitor import Monitor, Sound
 from companion.midi.ports.named_ports import InputPort, Listening, Ports
 from companion.midi.ports.outlet import Outlet
 from companion.midi.ports.system import MidiSystem
 from companion.midi.stream.port_names import port_meant
+from companion.window.live.memory_keeper import MemoryKeeper
 from fingering.errors import UserError
 
 
@@ -30,16 +30,11 @@ class WantedOut:
 
 
 class Instruments:
-    """Ports and memory together. What is missing costs a line, kept in `trouble`, and the rest goes on.
-
-    `forgotten` is the line for the screen where what was known of the ports could not be read.
-    """
+    """Ports and memory together. What is missing costs a line, kept in `trouble`, and the rest goes on."""
 
     def __init__(self, folder: Path, backend: Backend, clock: Callable[[], float] = time.perf_counter) -> None:
-        self.forgotten = ""
-        self._folder = folder
         self._clock = clock
-        self._memory = self._read()
+        self._keeper = MemoryKeeper(folder)
         self._trouble = ""
         self._ports = self._opened(backend)
         self._wanted_out: WantedOut | None = None
@@ -47,7 +42,12 @@ class Instruments:
     @property
     def trouble(self) -> str:
         """The line for the screen about what is missing, "" while all is well."""
-        return (self._ports.trouble if self._ports else None) or self._trouble
+        return (self._ports.trouble if self._ports else None) or self._trouble or self._keeper.trouble
+
+    @property
+    def forgotten(self) -> str:
+        """The line for the screen where what was known of the ports could not be read, "" where it could."""
+        return self._keeper.forgotten
 
     @property
     def known_by_now(self) -> bool:
@@ -62,10 +62,11 @@ class Instruments:
     @property
     def last_used(self) -> str | None:
         """The port that was used last."""
-        return self._memory.last_used
+        return self._keeper.memory.last_used
 
     def refresh(self) -> None:
         """Once a frame: notice which ports came and went."""
+        self._keeper.refresh()
         if self._ports:
             self._ports.refresh(self._clock())
         wanted, known = self._wanted_out, self.known_by_now
@@ -91,37 +92,31 @@ class Instruments:
 
     def known(self, name: str) -> Map | None:
         """The map that was learnt for a port."""
-        return self._memory.about(name).known
+        return self._keeper.memory.about(name).known
 
     def learn(self, name: str, known: Map) -> None:
         """Keep a map for a port."""
-        self._keep(lambda memory: memory.learning(name, known))
+        self._keeper.change(lambda memory: memory.learning(name, known))
 
     def used(self, name: str) -> None:
         """Remember that a port was played on."""
         now = datetime.now(UTC)
-        self._keep(lambda memory: memory.using(name, now))
+        self._keeper.change(lambda memory: memory.using(name, now))
 
     def send_to(self, wanted: WantedOut) -> None:
         """Open the out port that a user means as soon as it is known which there are, at a `refresh`."""
         self._wanted_out = wanted
 
     def close(self) -> None:
-        """Let all ports go."""
+        """Let all ports go, and keep what was learnt of them."""
         if self._ports:
             self._ports.close()
+        self._keeper.close()
 
     def _how(self, name: str, sound: Sound) -> Listening:
-        about = self._memory.about(name)
+        about = self._keeper.memory.about(name)
         monitor = Monitor(sound, about.known, channel=about.channel)
         return Listening(about.channel, monitor, self._clock)
-
-    def _read(self) -> PortMemory:
-        try:
-            return read_memory(self._folder)
-        except UserError as error:
-            self.forgotten = str(error)
-            return PortMemory()
 
     def _opened(self, backend: Backend) -> Ports | None:
         try:
@@ -137,10 +132,3 @@ class Instruments:
             wanted.feed(self._ports.outlet(wanted.name))
         except UserError as error:
             wanted.tell(str(error))
-
-    def _keep(self, change: Callable[[PortMemory], PortMemory]) -> None:
-        try:
-            self._memory = change_memory(self._folder, change, self._memory)
-        except UserError as error:
-            self._memory = change(self._memory)
-            self._trouble = str(error)
