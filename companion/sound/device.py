@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
+import threading
+from collections.abc import Iterator
+
 import numpy as np
 import pygame
 from numpy.typing import NDArray
@@ -18,24 +22,74 @@ OUTPUT_DELAY_S = 2 * DEVICE_FRAMES / SAMPLE_RATE_HZ
 TUNE_CHANNEL = 0
 LIVE_CHANNELS = (1, 2)
 
+# pygame's mixer is one for the whole process, and so is what guards it.
+_MIXER = threading.RLock()
 _WANTED = (SAMPLE_RATE_HZ, -16, 2)
+
+
+class Channel:
+    """One of the mixer's channels. Any thread may call; a call after the mixer was closed raises pygame.error.
+
+    A call that the mixer gets while another thread closes it, or after that, would crash the program.
+    """
+
+    def __init__(self, number: int) -> None:
+        with _MIXER:
+            self._channel = pygame.mixer.Channel(number)
+
+    def play(self, sound: pygame.mixer.Sound, loops: int = 0) -> None:
+        """Play a sound from now on, and so many times again; -1 for ever."""
+        with _opened():
+            self._channel.play(sound, loops)
+
+    def queue(self, sound: pygame.mixer.Sound) -> None:
+        """Play a sound after the one that sounds now."""
+        with _opened():
+            self._channel.queue(sound)
+
+    def is_waiting(self) -> bool:
+        """Whether a sound is queued."""
+        with _opened():
+            return self._channel.get_queue() is not None
+
+    def is_busy(self) -> bool:
+        """Whether a sound plays."""
+        with _opened():
+            return self._channel.get_busy()
+
+    def pause(self) -> None:
+        """Hold what plays."""
+        with _opened():
+            self._channel.pause()
+
+    def fade_out(self, milliseconds: int) -> None:
+        """Fall silent in so many ms."""
+        with _opened():
+            self._channel.fadeout(milliseconds)
+
+    def stop(self) -> None:
+        """Fall silent. A mixer that is closed is silent."""
+        with contextlib.suppress(pygame.error), _opened():
+            self._channel.stop()
 
 
 class Device:
     """The opened mixer. Raises UserError when there is no sound to be had."""
 
     def __init__(self) -> None:
-        if pygame.mixer.get_init() != _WANTED:
-            pygame.mixer.quit()
-            _open_mixer()
+        with _MIXER:
+            if pygame.mixer.get_init() != _WANTED:
+                pygame.mixer.quit()
+                _open_mixer()
 
-    def channel(self, number: int) -> pygame.mixer.Channel:
+    def channel(self, number: int) -> Channel:
         """One of the mixer's channels."""
-        return pygame.mixer.Channel(number)
+        return Channel(number)
 
     def close(self) -> None:
-        """Give the loudspeaker back. No feeder may be using a channel any more."""
-        pygame.mixer.quit()
+        """Give the loudspeaker back; whoever still uses a channel is refused from now on."""
+        with _MIXER:
+            pygame.mixer.quit()
 
 
 def _open_mixer() -> None:
@@ -47,6 +101,16 @@ def _open_mixer() -> None:
         raise UserError(f"no sound ({error})", "connect or choose a sound output and start again") from error
 
 
+@contextlib.contextmanager
+def _opened() -> Iterator[None]:
+    """The mixer, for one call at a time. Raises pygame.error where it is closed."""
+    with _MIXER:
+        if pygame.mixer.get_init() is None:
+            raise pygame.error("the loudspeaker was closed")
+        yield
+
+
 def make_sound(samples: NDArray[np.int16]) -> pygame.mixer.Sound:
-    """Stereo samples, shape (frames, 2), as a sound that a channel can play."""
-    return pygame.mixer.Sound(buffer=samples.tobytes())
+    """Stereo samples, shape (frames, 2), as a sound that a channel can play. Raises pygame.error where it is closed."""
+    with _opened():
+        return pygame.mixer.Sound(buffer=samples.tobytes())

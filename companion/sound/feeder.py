@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import threading
 import time
 from collections.abc import Callable
@@ -12,7 +11,7 @@ import pygame
 from numpy.typing import NDArray
 
 from companion.files.worker import Worker, fault_line
-from companion.sound.device import make_sound
+from companion.sound.device import Channel, make_sound
 from companion.sound.settings import SAMPLE_RATE_HZ
 
 # A stream that starts with a short block stalls now and then; this silence is long enough.
@@ -80,7 +79,7 @@ class Feeder:
 
     def __init__(
         self,
-        channel: pygame.mixer.Channel,
+        channel: Channel,
         pull: Callable[[int], NDArray[np.int16]],
         block_frames: int,
         clock: Callable[[], float] = time.perf_counter,
@@ -117,8 +116,7 @@ class Feeder:
         """Stop feeding and silence the channel. Returns when the thread has ended."""
         self._stop.set()
         self._worker.join()
-        with contextlib.suppress(pygame.error):  # a mixer that is gone is silent
-            self._channel.stop()
+        self._channel.stop()
 
     def _open_channel(self) -> None:
         self._channel.play(make_sound(np.zeros((OPENING_FRAMES, 2), np.int16)))
@@ -135,7 +133,7 @@ class Feeder:
             raise
 
     def _feed(self) -> None:
-        if self._channel.get_queue() is None:
+        if not self._channel.is_waiting():
             self._block_wanted()
         elif self._clock() - self._asked_at_s > STALL_S:
             self.stalls += 1
@@ -145,7 +143,7 @@ class Feeder:
             time.sleep(POLL_S)
 
     def _block_wanted(self) -> None:
-        if not self._channel.get_busy():
+        if not self._channel.is_busy():
             self.underruns += 1
         self._asked_at_s = self._clock()
         self.played.block_began(self._pulled - self._block_frames)

@@ -6,7 +6,6 @@ The low-latency way starts an endless tone for each state: about 10 ms sooner, w
 
 from __future__ import annotations
 
-import contextlib
 import enum
 import threading
 from dataclasses import dataclass
@@ -162,7 +161,7 @@ class LoopedVoice:
 
     def close(self) -> None:
         """Stop the sound."""
-        with self._lock, contextlib.suppress(pygame.error):  # a mixer that is gone is silent
+        with self._lock:
             for channel in self._channels:
                 channel.stop()
 
@@ -182,7 +181,7 @@ class LoopedVoice:
     def _change_to(self, state: HoleState | None) -> None:
         sounding, resting = self._channels
         if state is None:
-            sounding.fadeout(HUSH_MS)
+            sounding.fade_out(HUSH_MS)
             return
         resting.play(self._made(state), loops=-1)
         sounding.stop()

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import random
+import subprocess
+import sys
 import threading
 from collections.abc import Callable, Iterator
 from fractions import Fraction
@@ -19,7 +22,7 @@ from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.score.model import Tempo
-from companion.sound.device import DEVICE_FRAMES, TUNE_CHANNEL, Device
+from companion.sound.device import DEVICE_FRAMES, TUNE_CHANNEL, Channel, Device
 from companion.sound.feeder import Feeder, SampleClock
 from companion.sound.live import LoopedVoice, StreamingVoice
 from companion.sound.player import Player, SilentPlayer, SoundingPlayer
@@ -30,6 +33,7 @@ from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker, wai
 from tests.companion.tune_building import notes, tune
 from tests.companion.window.players import Clock
 
+ROOT = Path(__file__).parents[3]
 ERRORS = (MemoryError(), RuntimeError("what nobody foresaw"), OSError(5, "Input/output error"), SystemExit(1))
 LOW_A = chart(Note.LOW_A)
 AGAIN = "close the window and open it again to hear it"
@@ -38,12 +42,12 @@ AGAIN = "close the window and open it again to hear it"
 class BreakingChannel:
     """A channel of the mixer that takes so many blocks, and then raises whatever is asked of it."""
 
-    def __init__(self, channel: pygame.mixer.Channel, blocks: int) -> None:
+    def __init__(self, channel: Channel, blocks: int) -> None:
         self._channel = channel
         self._blocks = blocks
 
     def __getattr__(self, name: str) -> Any:
-        if self._blocks <= 0:
+        if self._blocks <= 0 and name != "stop":
             raise pygame.error("the device is lost")
         self._blocks -= name in ("queue", "play")
         return getattr(self._channel, name)
@@ -56,9 +60,9 @@ class BreakingDevice(Device):
         super().__init__()
         self._blocks = blocks
 
-    def channel(self, number: int) -> pygame.mixer.Channel:
+    def channel(self, number: int) -> Channel:
         """A channel that breaks."""
-        return cast("pygame.mixer.Channel", BreakingChannel(super().channel(number), self._blocks))
+        return cast("Channel", BreakingChannel(super().channel(number), self._blocks))
 
 
 def schedule(slow_down: float = 1.0) -> Schedule:
@@ -88,6 +92,34 @@ def speaker(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Loudspe
     """A loudspeaker that writes down what it plays."""
     with open_loudspeaker(tmp_path, monkeypatch) as opened:
         yield opened
+
+
+CLOSED_UNDER_FEEDERS = """
+import time
+import numpy as np
+from companion.sound.device import Device
+from companion.sound.feeder import Feeder
+for turn in range(40):
+    device = Device()
+    feeders = [Feeder(device.channel(number), lambda frames: np.zeros((frames, 2), np.int16), 256) for number in range(3)]
+    for feeder in feeders:
+        feeder.start()
+    time.sleep(0.02 + 0.0007 * (turn % 13))
+    device.close()
+    for feeder in feeders:
+        feeder.close()
+    print(*{feeder.trouble for feeder in feeders} - {""}, sep="|")
+"""
+
+
+def test_a_loudspeaker_that_is_closed_under_feeders_is_told() -> None:
+    """In a process of its own: where nothing guards the mixer's calls, one of the first turns ends it by SIGSEGV."""
+    environment = {**os.environ, "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
+    command = [sys.executable, "-c", CLOSED_UNDER_FEEDERS]
+    done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, timeout=120)
+    assert done.returncode == 0, done.stderr
+    told = {line for line in done.stdout.splitlines() if line}
+    assert told == {f"the sound has failed (error: the loudspeaker was closed); {AGAIN}"}
 
 
 @pytest.mark.parametrize("error", ERRORS, ids=lambda error: type(error).__name__)
