@@ -101,7 +101,7 @@ from companion.sound.device import Device
 from companion.sound.feeder import Feeder
 for turn in range(40):
     device = Device()
-    feeders = [Feeder(device.channel(number), lambda frames: np.zeros((frames, 2), np.int16), 256) for number in range(3)]
+    feeders = [Feeder(device.channel(each), lambda frames: np.zeros((frames, 2), np.int16), 256) for each in range(3)]
     for feeder in feeders:
         feeder.start()
     time.sleep(0.02 + 0.0007 * (turn % 13))
