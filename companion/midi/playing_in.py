@@ -50,6 +50,10 @@ class PlayingIn:
         """The map in use, or about to be; None while it is inferred."""
         return self._next.known if self._next else self._known
 
+    def allow(self, stuck_after_s: float) -> None:
+        """From now on a note is stuck that sounds for so many seconds with nothing new."""
+        self.instrument.stuck_after_s = stuck_after_s
+
     @property
     def held(self) -> tuple[VoiceMessage, ...]:
         """What was held at the last fetch, as messages: a take that begins now begins with these."""
@@ -85,7 +89,7 @@ class PlayingIn:
         """End what sounded by the old map, and begin what is held by the new one."""
         if self._next:
             self._known, self._next = self._next.known, None
-            self.instrument = instrument_for(self._known)
+            self.instrument = instrument_for(self._known, self.instrument.stuck_after_s)
             yield Sounded(now_s, None)
             for message in self.held:
                 yield from self.instrument.hear(Timed(now_s, message))

@@ -31,6 +31,15 @@ class NoteInstrument:
         self._unknown = UnknownNotes(note_map) if note_map else None
 
     @property
+    def stuck_after_s(self) -> float:
+        """A note that sounds longer with nothing new is stuck, and ends then. It may be changed at any time."""
+        return self._monophony.stuck_after_s
+
+    @stuck_after_s.setter
+    def stuck_after_s(self, seconds: float) -> None:
+        self._monophony.stuck_after_s = seconds
+
+    @property
     def note_map(self) -> NoteMap:
         """The map in use."""
         return self._known or self._best.note_map
@@ -101,7 +110,7 @@ class HoleInstrument:
     """
 
     def __init__(self, hole_map: HoleMap, stuck_after_s: float = STUCK_AFTER_S) -> None:
-        self._stuck_after_s = stuck_after_s
+        self.stuck_after_s = stuck_after_s
         self._sensors = HoleSensors(hole_map)
         self._breath = Breath()
         self._last: Played = Sounded(float("-inf"), None)
@@ -119,7 +128,7 @@ class HoleInstrument:
 
     def pass_time(self, now_s: float) -> Iterator[Played]:
         """Yield the silence that comes by time alone, stamped with the moment at which it was due."""
-        due_s = self._last.at_s + (self._stuck_after_s if self._sensors.state else HANDS_OFF_S)
+        due_s = self._last.at_s + (self.stuck_after_s if self._sensors.state else HANDS_OFF_S)
         if now_s > due_s:
             yield from self._fall_silent(due_s)
 

@@ -8,6 +8,7 @@ from companion.listen.model.played import Fingered, Played
 from companion.midi.maps.instrument import Instrument, instrument_for
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import SenderDecoder, Stamped, Timed
+from companion.midi.stream.monophony import STUCK_AFTER_S
 from fingering.chart import chart
 from fingering.holes import HoleState
 
@@ -30,10 +31,15 @@ class Monitor:
         self._line = SenderDecoder(channel)
         self._instrument = instrument_for(known)
         self._next: Instrument | None = None
+        self._stuck_after_s = STUCK_AFTER_S
 
     def use(self, known: Map | None) -> None:
         """From the next message on, by another map; any thread may call. What sounds by the old one ends."""
         self._next = instrument_for(known)
+
+    def allow(self, stuck_after_s: float) -> None:
+        """From now on a note is stuck that sounds for so many seconds with nothing new; any thread may call."""
+        self._stuck_after_s = stuck_after_s
 
     def take(self, stamped: Stamped) -> None:
         """Sound what these bytes play."""
@@ -44,6 +50,7 @@ class Monitor:
         if self._next:
             self._instrument, self._next = self._next, None
             self._sound(None)
+        self._instrument.stuck_after_s = self._stuck_after_s
         self._follow(self._line.pass_time(now_s))
         self._sound_last(self._instrument.pass_time(now_s))
 

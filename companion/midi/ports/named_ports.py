@@ -79,6 +79,11 @@ class InputPort:
                 yield from self._line.feed(came.data, came.at_s)
         yield from self._line.pass_time(now_s)
 
+    def allow(self, stuck_after_s: float) -> None:
+        """From now on a note that its monitor sounds is stuck after so many seconds with nothing new."""
+        if self._how.monitor:
+            self._how.monitor.allow(stuck_after_s)
+
     def close(self) -> None:
         """Let the port go for good; what came before can still be fetched."""
         self._let_go()

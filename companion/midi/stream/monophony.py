@@ -26,6 +26,15 @@ DRONE_AFTER_NOTES = 6
 STUCK_AFTER_S = 30.0
 """No note sounds longer than this without a message that changes it: the stuck-note guard."""
 
+
+def stuck_after_s(crotchet_s: float | None) -> float:
+    """After how many seconds a note is stuck; crotchet_s: how long one of the tune lasts that runs, None for none.
+
+    A note of a tune that runs slowly may well be held longer: as many crotchets as seconds otherwise.
+    """
+    return STUCK_AFTER_S * max(1.0, crotchet_s or 1.0)
+
+
 MOST_HELD = 16
 """Notes held at once: more than ten fingers and three drones can hold. Beyond it the oldest one counts as let go, so
 that a sender that never lets go cannot make each further note dearer."""
@@ -84,7 +93,7 @@ class Monophony:
 
     def __init__(self, *, numbers: frozenset[int] | None = None, stuck_after_s: float = STUCK_AFTER_S) -> None:
         self.numbers = numbers
-        self._stuck_after_s = stuck_after_s
+        self.stuck_after_s = stuck_after_s
         self._held: dict[tuple[int, int], _Held] = {}
         self._breath = Breath()
         self._sounding = SoundingNumber(float("-inf"), None)
@@ -106,7 +115,7 @@ class Monophony:
 
     def pass_time(self, now_s: float) -> tuple[SoundingNumber, ...]:
         """Take in the time; returns the end of a stuck note, stamped with the moment at which it was due."""
-        due_s = self._sounding.at_s + self._stuck_after_s
+        due_s = self._sounding.at_s + self.stuck_after_s
         if self._sounding.number is None or now_s <= due_s:
             return ()
         self._held.clear()

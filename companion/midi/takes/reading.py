@@ -17,7 +17,7 @@ from companion.midi.maps.inference import MapInference
 from companion.midi.maps.instrument import Instrument, instrument_for
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import Timed
-from companion.midi.stream.monophony import STUCK_AFTER_S, Monophony
+from companion.midi.stream.monophony import Monophony, stuck_after_s
 from companion.midi.takes.heading import Heading, heading_from_text
 from companion.midi.takes.standard_file import LARGEST_BYTES, MidiContents, read_midi
 from fingering.errors import UserError
@@ -50,7 +50,9 @@ def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: 
     """The take of these messages, whose times count from its beginning."""
     shift_s = heading.tune_starts_s
     moved = tuple(Timed(timed.at_s - shift_s, timed.message) for timed in messages)
-    instrument = instrument_for(heading.known or inferred_map(moved), _stuck_after_s(heading))
+    instrument = instrument_for(
+        heading.known or inferred_map(moved), stuck_after_s(heading.crotchet_s if heading.tune else None)
+    )
     return Take(heading, moved, tuple(_played(moved, instrument, end_s - shift_s)), end_s - shift_s, path)
 
 
@@ -61,11 +63,6 @@ def inferred_map(messages: Iterable[Timed]) -> Map:
     for heard in islice(changes, ENOUGH_NOTES):
         inference.hear(heard)
     return inference.best.note_map
-
-
-def _stuck_after_s(heading: Heading) -> float:
-    """A note of a tune that ran slowly may well be held longer: as many crotchets as seconds otherwise."""
-    return STUCK_AFTER_S * max(1.0, heading.crotchet_s if heading.tune else 1.0)
 
 
 def _played(messages: Iterable[Timed], instrument: Instrument, end_s: float) -> Iterator[Played]:

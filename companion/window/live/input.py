@@ -9,6 +9,8 @@ from pathlib import Path
 
 from companion.listen.model.played import Played
 from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.stream.monophony import stuck_after_s
+from companion.midi.takes.heading import crotchet_s
 from companion.midi.takes.reading import Take
 from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.trail import REST, Moment, Trail, moment_after
@@ -133,6 +135,7 @@ class LiveInput:
         before, self._run = self._run, run
         if before and run and run.goes_on(before):
             return
+        self.choice.allow(stuck_after_s(crotchet_s(run.tune, run.timing) if run else None))
         if run:
             self.ear.begin(run)
         elif before:

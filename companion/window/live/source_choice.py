@@ -13,6 +13,7 @@ from companion.midi.ports.monitor import Sound
 from companion.midi.ports.named_ports import InputPort, PortState
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
+from companion.midi.stream.monophony import STUCK_AFTER_S
 from companion.window.lanes.played_in import Light, Tells
 from companion.window.live.frame_source import FrameSource, NamedSource
 from companion.window.live.input_messages import map_messages, short_name, source_messages
@@ -54,6 +55,7 @@ class SourceChoice:
         self._was_there = False
         self._tried_s = float("-inf")
         self._trouble = ""
+        self._stuck_after_s = STUCK_AFTER_S
 
     @property
     def keys(self) -> PlayedKeys | None:
@@ -107,6 +109,15 @@ class SourceChoice:
         self._was_there = False
         self._frames = FrameSource(source)
         self._player = PlayingIn(self._frames, known, self._clock)
+        self.allow(self._stuck_after_s)
+
+    def allow(self, stuck_after_s: float) -> None:
+        """From now on a note is stuck that sounds for so many seconds with nothing new, whatever is listened to."""
+        self._stuck_after_s = stuck_after_s
+        if self._player:
+            self._player.allow(stuck_after_s)
+        if self.port:
+            self.port.allow(stuck_after_s)
 
     def learn(self, learning: Learning | None) -> None:
         """Learn a map from what comes, or leave off learning."""

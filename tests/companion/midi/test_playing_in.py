@@ -108,3 +108,19 @@ def test_another_map_plays_anew_what_is_held() -> None:
     player.use(whites)
     assert player.fetch() == (Sounded(10.0, Note.D), Sounded(12.0, None), Sounded(13.0, None), Sounded(13.0, Note.C))
     assert player.known == whites
+
+
+def test_a_note_may_be_held_for_as_long_as_the_tune_asks() -> None:
+    """Of a tune that runs slowly; a change of the map leaves the limit as it is."""
+    hands = Hands()
+    player = PlayingIn(hands.source, None, hands.clock)
+    player.allow(10.0 * STUCK_AFTER_S)
+    player.use(DEFAULT_MAP)
+    player.fetch()
+    struck_s = hands.now_s
+    hands.play(NoteOn(0, 69))
+    assert [event.note for event in player.fetch() if isinstance(event, Sounded)] == [Note.LOW_A]
+    hands.now_s = struck_s + 9.9 * STUCK_AFTER_S
+    assert player.fetch() == ()
+    hands.now_s = struck_s + 11.0 * STUCK_AFTER_S
+    assert player.fetch() == (Sounded(struck_s + 10.0 * STUCK_AFTER_S, None),)

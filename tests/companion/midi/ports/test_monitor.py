@@ -66,3 +66,18 @@ def test_a_lost_port_and_another_map_end_what_sounds() -> None:
     assert ear.heard[-1] is None
     monitor.take(Stamped(4.0, LOW_A_ON))
     assert ear.heard[-1] == chart(Note.B)
+
+
+def test_a_note_may_be_held_for_as_long_as_the_tune_asks() -> None:
+    """A tune that runs slowly: by another map as well, and until the limit is another again."""
+    ear = Ear()
+    monitor = ear.monitor()
+    monitor.allow(10.0 * STUCK_AFTER_S)
+    monitor.use(DEFAULT_MAP)
+    monitor.pass_time(0.5)
+    monitor.take(Stamped(1.0, LOW_A_ON))
+    monitor.pass_time(0.9 + 10.0 * STUCK_AFTER_S)
+    assert ear.heard[-1] == chart(Note.LOW_A)
+    monitor.allow(STUCK_AFTER_S)
+    monitor.pass_time(1.0 + 10.0 * STUCK_AFTER_S)
+    assert ear.heard[-1] is None

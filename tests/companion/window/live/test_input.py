@@ -15,6 +15,7 @@ from companion.midi.maps.keys import UpperHand as UpperHand
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
+from companion.midi.stream.monophony import STUCK_AFTER_S
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.reading import Take, list_takes, read_take
 from companion.schedule.timing import Timing
@@ -307,3 +308,18 @@ def test_live_settings_reach_no_voice_before_there_is_a_device() -> None:
     sound.sound(chart(Note.E))
     sound.close()
     assert sound.trouble == ""
+
+
+@pytest.mark.parametrize(("slow_down", "held_on"), [(1.0, False), (32.0, True)])
+def test_a_note_is_stuck_by_the_tempo_of_the_tune_that_runs(desk: Desk, slow_down: float, held_on: bool) -> None:
+    """As in the take of it that is read back: so many crotchets as it is seconds at speed; free play has no tempo."""
+    timing = Timing(slow_down=slow_down)
+    desk.frames(0.1, 0.0, timing)
+    desk.strike(LOW_A)
+    desk.frames(0.1, 0.1, timing)
+    desk.clock.now_s += STUCK_AFTER_S
+    desk.frames(0.1, 0.2 + STUCK_AFTER_S, timing)
+    assert (desk.live.freely(desk.clock()).now.note is not None) == held_on
+    desk.frames(0.1)
+    desk.frames(0.1)
+    assert desk.live.freely(desk.clock()).now.note is None
