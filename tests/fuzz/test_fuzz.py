@@ -40,6 +40,7 @@ def test_fuzzing_begins_with_what_is_well(target: str) -> None:
         TARGETS[target](seed)
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("target", TARGETS)
 def test_some_seconds_of_fuzzing_find_nothing(target: str, tmp_path: Path) -> None:
     """Too short to find much; it shows that the fuzzer runs, and what would be found by anyone at once."""

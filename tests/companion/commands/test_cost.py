@@ -11,6 +11,7 @@ import pytest
 
 from tests.companion.commands.hostile import HOSTILE, SIZE
 
+pytestmark = pytest.mark.same_everywhere
 MEGABYTE = 1_000_000
 LIMIT = 200 * MEGABYTE
 """What a file of a megabyte may take."""

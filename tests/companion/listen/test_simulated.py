@@ -13,6 +13,7 @@ from companion.listen.model.findings import FindingKind
 from tests.learners.measure import clean_findings, measured
 from tests.learners.score import Score
 
+pytestmark = pytest.mark.same_everywhere
 TAKES = 40
 RHYTHM = (FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING)
 FINGERS = tuple(kind for kind in FindingKind if kind not in RHYTHM)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import ctypes
+import fcntl
 import os
 import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -24,6 +26,7 @@ SERVER = f"eightholes-test-{os.getpid()}"
 ENVIRONMENT = {"JACK_DEFAULT_SERVER": SERVER, "JACK_NO_START_SERVER": "1", "JACK_NO_AUDIO_RESERVATION": "1"}
 STARTS_WITHIN_S = 10.0
 ENDS_WITHIN_S = 5.0
+_START_LOCK = Path(tempfile.gettempdir()) / "eightholes-jack.lock"
 _DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of prctl(2) on Linux
 
 
@@ -46,14 +49,16 @@ def jack_server() -> Iterator[Driver]:
 def start_jackd(name: str) -> subprocess.Popen[bytes]:
     """A JACK server of that name, which ends with the process that starts it, however that ends."""
     require_module("rtmidi")
-    _clear_away()
     words = [require_program("jackd"), "--name", name, "--no-realtime", "-S", "-r"]
     words += ["-d", "dummy", "-r", "48000", "-p", "128"]
     nowhere = subprocess.DEVNULL
     libc = ctypes.CDLL(None)
-    return subprocess.Popen(
-        words, stdout=nowhere, stderr=nowhere, preexec_fn=lambda: libc.prctl(_DIE_WITH_PARENT, signal.SIGKILL)
-    )
+    with _START_LOCK.open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # or the tests on another Python would clear away what this server begins with
+        _clear_away()
+        return subprocess.Popen(
+            words, stdout=nowhere, stderr=nowhere, preexec_fn=lambda: libc.prctl(_DIE_WITH_PARENT, signal.SIGKILL)
+        )
 
 
 def end_jackd(server: subprocess.Popen[bytes], name: str) -> None:

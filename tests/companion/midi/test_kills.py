@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from tests.kills import PROMISED_S, kill_takes
 from tests.referees import require_module, require_program
 
@@ -11,6 +13,7 @@ KILLS = 40
 """A fifth of what `python -m tests.kills` does, which takes a minute and a half."""
 
 
+@pytest.mark.same_everywhere
 def test_no_note_that_had_ended_is_lost(tmp_path: Path) -> None:
     """At moments by chance, from the first note to 1.2 s after it."""
     require_program("jackd")

@@ -100,6 +100,7 @@ def test_there_are_tunes_to_listen_to() -> None:
     assert len(TUNES) >= 8
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("bundled", TUNES, ids=lambda each: each.title)
 def test_every_bundled_tune_sounds_as_it_is_written(bundled: Tune, tmp_path: Path, steepest_held: float) -> None:
     """Notes within 3 cents, changes within 2 ms, and no step between samples that a held note does not make."""
@@ -114,6 +115,7 @@ def test_every_bundled_tune_sounds_as_it_is_written(bundled: Tune, tmp_path: Pat
     assert _steepest(samples) < 1.05 * steepest_held
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("bundled", TUNES, ids=lambda each: each.title)
 def test_every_bundled_tune_stands_on_its_drones_and_never_clips(bundled: Tune, tmp_path: Path) -> None:
     """All voices on: drones at 1/2 and 1/4 of low A, no sample at full scale."""
