@@ -14,6 +14,7 @@ from tests.companion.score.abc2midi import assert_agree
 from tests.companion.score.generated import tunes
 from tests.referees import require_program
 
+pytestmark = pytest.mark.same_everywhere
 TUNES = Path(__file__).parents[3] / "tunes"
 OURS = [(path, tune.reference) for path in sorted(TUNES.glob("*.abc")) for tune in read_abc(path).tunes]
 

@@ -26,6 +26,7 @@ from fingering.notes import Note
 from tests.companion.score.abc2midi import without_gracenotes, without_trills
 from tests.referees import require_file, require_module, require_program
 
+pytestmark = pytest.mark.same_everywhere
 NINE = {note.midi for note in Note}
 AGREEING = 0.98
 

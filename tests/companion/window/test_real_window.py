@@ -123,6 +123,10 @@ def test_settings_are_there_again_the_next_time(desk: Desk, tmp_path: Path) -> N
     desk.wait_for(still(tmp_path, *place))
     desk.press("t")
     desk.wait_for(night)
+    until_s = time.monotonic() + PATIENCE_S
+    while not any("night" in kept.read_text() for kept in tmp_path.rglob("settings.json")):
+        assert time.monotonic() < until_s, "the settings were never kept"
+        time.sleep(0.05)
     first.kill()
     first.communicate()
     second = desk.start("show", *place, "--paused")

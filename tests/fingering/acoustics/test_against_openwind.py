@@ -16,6 +16,7 @@ from fingering.holes import HoleState
 from fingering.notes import TUNINGS, Note, Tuning
 from tests.fingering.acoustics.openwind_referee import openwind_hz
 
+pytestmark = pytest.mark.same_everywhere
 NINE = [chart(note) for note in Note]
 TWENTY = [HoleState(bits) for bits in random.Random(20).sample(sorted(set(range(256)) - set(NINE)), 20)]
 

@@ -21,6 +21,7 @@ from fingering.errors import UserError
 from fingering.holes import HoleState
 from fingering.notes import HARMONIC, MACNEILL, TUNINGS, Note, Tuning
 
+pytestmark = pytest.mark.same_everywhere
 TABLES = {HARMONIC: table_harmonic.ROWS, MACNEILL: table_macneill.ROWS}
 
 each_tuning = pytest.mark.parametrize("tuning", TUNINGS, ids=lambda tuning: tuning.name)

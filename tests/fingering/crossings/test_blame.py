@@ -50,6 +50,7 @@ def late_fingers(random_start: int) -> Iterator[Case]:
             yield Case(finger, late_ms, explain(transition.start, transition.end, noise))
 
 
+@pytest.mark.same_everywhere
 def test_a_late_finger_is_found_and_named_first() -> None:
     """10,000 cases that are not ambiguous: named first in 95 % at least; found, within 1 ms, in every case.
 
