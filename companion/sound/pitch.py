@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fingering.acoustics.sounding import pitch_ratios, veils
 from fingering.notes import Tuning
@@ -26,6 +27,7 @@ class PitchTable:
             raise ValueError(f"a pitch table has {STATE_COUNT} ratios and veils, one for each hole state")
 
 
+@lru_cache(maxsize=8)
 def pitch_table(tuning: Tuning) -> PitchTable:
     """The pitch table of a tuning, as the reference chanter sounds it. Raises UserError for an unknown tuning."""
     return PitchTable(pitch_ratios(tuning), veils(tuning))
