@@ -17,6 +17,8 @@ from fingering.embellishments import Family
 from fingering.notes import Note
 from tests.companion.tune_building import note, notes, tune
 
+pytestmark = pytest.mark.same_everywhere
+
 CROTCHETS_AT_60 = Tempo(Fraction(1, 4), 60.0)
 GRACENOTE_S = Timing().gracenote_s
 

@@ -6,6 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,6 +14,8 @@ from companion.score.abc import read_abc, read_abc_text
 from companion.score.checks import check
 from fingering.errors import UserError
 from tests.fuzz.facts import assert_in_order
+
+pytestmark = pytest.mark.same_everywhere
 
 WORDS = """
     A B c G ^c =f _b C, c' A2 A/ A// A3/2 A0 A/0 A9999999 A> B<< > z x Z Z0 Z99999 y y2

@@ -28,6 +28,8 @@ from companion.window.takes.verdict_screen import VerdictScreen
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take
 
+pytestmark = pytest.mark.same_everywhere
+
 FRAMES = 250
 NAMED = (pygame.K_SPACE, pygame.K_LEFT, pygame.K_RIGHT, pygame.K_UP, pygame.K_DOWN, pygame.K_RETURN, pygame.K_ESCAPE)
 SIZES = (SMALLEST, *scenes.SIZES)

@@ -15,6 +15,8 @@ from fingering.holes import Finger, HoleState
 from fingering.notes import HARMONIC, TUNINGS, Note, Tuning
 from tests.fingering.crossings.strategies import transitions
 
+pytestmark = pytest.mark.same_everywhere
+
 PAIRS = list(permutations(Note, 2))
 
 

@@ -13,6 +13,8 @@ from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
 from tests.companion.listen.playing import FOUR_BARS, asked_of, heard, kinds
 
+pytestmark = pytest.mark.same_everywhere
+
 OURS = [str(file) for file in bundled_files() if file.stem != "drills"]
 
 

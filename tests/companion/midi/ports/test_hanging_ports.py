@@ -25,6 +25,8 @@ from companion.window.program import Opening, play_screen
 from companion.window.shell import Shell
 from tests.companion.midi.jack import ENVIRONMENT, ROOT, connected, end_jackd, other_end, start_jackd
 
+pytestmark = pytest.mark.same_everywhere
+
 ENDS_WITHIN_S = 3.0
 """From the wish to close the window to its end, on a machine under load."""
 
