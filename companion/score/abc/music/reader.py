@@ -2,82 +2,31 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from fractions import Fraction
 
 from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
 from companion.score.abc.music.barlines import is_worded_ending
-from companion.score.abc.music.bars import BarBuilder, TuneTooLong
+from companion.score.abc.music.bars import TuneTooLong
 from companion.score.abc.music.jumps import JUMPS
-from companion.score.abc.music.lengths import ticks_to_fraction
-from companion.score.abc.music.ornaments import PLAIN, Ornaments
-from companion.score.abc.music.outside import OutsideNotes
-from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_word_cache
-from companion.score.abc.music.rhythm import WrittenRhythm
-from companion.score.abc.music.spellings import (
-    MOST_GRACENOTES,
-    Outside,
-    ParsedNote,
-    Trouble,
-    gracenote_cache,
-    note_cache,
-    read_chord,
-)
-from companion.score.abc.music.tokens import JOINED, NOTE, TOKEN
+from companion.score.abc.music.notes import BarTooLong, NoteReader, Word
+from companion.score.abc.music.tokens import TOKEN
 from companion.score.abc.text.macros import Rewritten
 from companion.score.abc.text.problems import Problems
-from companion.score.model import melody_note_of
-from companion.score.place import Place, place_of
+from companion.score.place import Place
 from companion.score.problems import ProblemKind
-from fingering.notes import Note
-
-Word = re.Match[str]
-
-Graces = tuple[tuple[Note, Fraction, Place], ...]
-"""Gracenotes as they are read: each with its relative length and its place."""
 
 MOST_WORDS = 100_000
 """Words of a tune's lines that are read, be they notes, bar lines or noise: ten times a bar has, in the longest."""
 
-CHECKED_EVERY = 64
-"""After how many notes a bar is checked for its length again."""
 
-
-class BarTooLong(Exception):
-    """Raised where a bar takes no more notes: the line is passed over from `index` to the next bar line."""
-
-    def __init__(self, index: int) -> None:
-        super().__init__()
-        self.index = index
-
-
-class MusicReader:
+class MusicReader(NoteReader):
     """Reads the music of one tune, line by line, into `bars`. Inline fields are handed to `change`."""
 
     def __init__(self, settings: Settings, problems: Problems, change: Callable[[str, str, Place], None]) -> None:
-        self.bars = BarBuilder(settings, problems)
-        self.outside = OutsideNotes()
+        super().__init__(settings, problems)
         self.words = 0
-        self._settings = settings
-        self._problems = problems
-        self._source = problems.source
         self._change = change
-        self._line = 0
-        self._rewritten: Rewritten | None = None
-        self._rhythm = WrittenRhythm(problems, self.bars.doubt)
-        self._ornaments = Ornaments()
-        self._gracenotes: Graces = ()  # of a group that stands apart from its note
-        self._acciaccatura = False
-        self._accidentals: dict[str, str] = {}
-        self.settings_changed()
-
-    def settings_changed(self) -> None:
-        """A key or unit note length has changed: use the caches of the new one."""
-        self._note_cache = note_cache(self._settings.key, self._settings.unit)
-        self._grace_cache = gracenote_cache(self._settings.key)
-        self._words = plain_word_cache(self._settings.key, self._settings.unit)
 
     def read_line(self, line: int, text: str) -> None:
         """Read one line of music; columns count from its start."""
@@ -124,200 +73,7 @@ class MusicReader:
         # while a file is read, does not come round to: a folder of books would fill the memory.
         self._change = lambda key, text, place: None
 
-    def _at(self, word: Word) -> Place:
-        return self._place(word.start())
-
-    def _place(self, index: int) -> Place:
-        """The place in the file of a character of the line as it is read."""
-        column = index + 1 if self._rewritten is None else self._rewritten.place_of(index)
-        return place_of((self._source, self._line, column))
-
-    def _say(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
-        self._problems.add(kind, self._at(word), what, remedy)
-
-    def _doubt(self, kind: ProblemKind, word: Word, what: str, remedy: str) -> None:
-        """Report something that could not be read, and mark the bar, so that its length is not checked."""
-        self._say(kind, word, what, remedy)
-        self.bars.doubt()
-
-    # Notes and their gracenotes
-
-    def _run(self, word: Word) -> None:
-        """Read notes that follow each other without a blank."""
-        self._notes(word.string, word.start(), word.end())
-
-    def _closed(self, word: Word) -> None:
-        """Read notes that follow each other, and the plain bar line after them."""
-        line = word.start("closed")
-        self._notes(word.string, word.start(), line)
-        self._close_bar(line)
-
-    def _notes(self, text: str, index: int, stop: int) -> None:
-        """Read the run of notes from `index` to `stop`."""
-        joined = JOINED.findall(text, index, stop)
-        done = 0
-        while done < len(joined):
-            if not self._changes_notes():
-                done, index = self._add_plain(joined, done, index)
-            for spelling in joined[done : done + 1]:
-                if spelling[0] == "(":
-                    self._begin_tuplet(spelling, index)
-                for note in NOTE.finditer(text, index, index + len(spelling)):
-                    self._sound(note)
-                index += len(spelling)
-            done += 1
-
-    def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
-        """Add the plain words from `joined[done]` on, which stands at `index`; returns where to go on, as the same two.
-
-        It stops at a word that is not plain, and where the bar has to be checked again for its length.
-        """
-        source, line, words, bars = self._source, self._line, self._words, self.bars
-        notes = words[joined[done]]
-        if notes is None:
-            return done, index
-        bar = bars.open or bars.begin(place_of((source, line, index + notes[0][0])))
-        free = -len(bar.notes) % CHECKED_EVERY if bar.notes else CHECKED_EVERY
-        rank = bars.notes
-        add, add_length = bar.notes.append, bar.lengths.append
-        for text in joined[done:] if done else joined:
-            notes = words[text]
-            if notes is None or len(notes) > free:
-                break
-            for column, ticks, note, length, graces, by, offsets in notes:
-                place = place_of((source, line, index + column))
-                add(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
-                add_length(ticks)
-                rank += 1
-                free -= 1
-            index += len(text)
-            done += 1
-        bars.notes = rank
-        return done, index
-
-    def _changes_notes(self) -> bool:
-        """Whether something is in force, or waits for the next note, that changes how its spelling is read."""
-        return bool(
-            self._gracenotes
-            or self._accidentals
-            or self._rhythm.waiting
-            or self._ornaments.waiting
-            or self._acciaccatura
-            or self._rewritten is not None
-        )
-
-    def _note(self, word: Word) -> None:
-        """Read a note that a tie or broken rhythm follows."""
-        note = NOTE.match(word.string, word.start())
-        assert note is not None, word[0]
-        self._sound(note)
-
-    def _sound(self, word: Word) -> None:
-        graces, text = word.groups()
-        parsed = self._note_cache[text]
-        place = self._place(word.start(2))
-        if parsed.remarkable or self._accidentals:
-            parsed = self._examine(parsed, text, place)
-        self._add(parsed, self._graced(graces, parsed, word.start(), place), place, word.start())
-
-    def _graced(self, text: str | None, parsed: ParsedNote, index: int, place: Place) -> Graced:
-        """The gracenotes onto a note at `place`: those that wait for it, and the group that stands at `index`."""
-        if not self._gracenotes:
-            if not text:
-                return NOT_GRACED
-            graced = graced_by(self._grace_cache[text], parsed) if self._rewritten is None else None
-            if graced is not None:
-                return graced
-        waiting = self._gracenotes + (self._read_graces(text, index) if text else ())
-        self._gracenotes = ()
-        if waiting and not parsed.letter:
-            what = "gracenotes lead onto a rest, so they are left out"
-            self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, waiting[0][2], what, "write them before a note")
-            return NOT_GRACED
-        return _seen_from(place, waiting) if waiting else NOT_GRACED
-
-    def _add(self, parsed: ParsedNote, graced: Graced, place: Place, index: int) -> None:
-        bars = self.bars
-        bar = bars.open or bars.begin(place)
-        held = len(bar.notes)
-        if held and not held % CHECKED_EVERY and bars.full(place):
-            raise BarTooLong(index)
-        ticks, length = parsed.ticks, parsed.length
-        if self._rhythm.waiting:
-            ticks = self._rhythm.fit(ticks, place)
-            length = ticks_to_fraction(ticks)
-        adornment = self._ornaments.adornment() if self._ornaments.waiting else PLAIN
-        gracenotes, *more = graced
-        note = (bars.notes, parsed.note, length, gracenotes, place, *adornment, self._acciaccatura, *more)
-        bar.notes.append(melody_note_of(note))
-        bar.lengths.append(ticks)
-        bars.notes += 1
-        self._acciaccatura = False
-        if parsed.tied:
-            bar.tied.append(held)
-        if parsed.broken:
-            self._rhythm.break_after(bar, parsed.broken, place)
-
-    def _examine(self, parsed: ParsedNote, text: str, place: Place) -> ParsedNote:
-        """Apply the accidentals of the bar to a note, and report what is wrong with it.
-
-        An accidental holds in every octave to the end of the bar (ABC 2.1 section 11.3).
-        """
-        if parsed.sign:
-            self._accidentals[parsed.letter] = parsed.sign
-        elif parsed.letter in self._accidentals:
-            parsed = self._note_cache[self._accidentals[parsed.letter] + text]
-        if parsed.trouble:
-            self._tell(parsed.trouble, place)
-        return parsed
-
-    def _tell(self, trouble: Trouble | Outside, place: Place) -> None:
-        if isinstance(trouble, Outside):
-            self.outside.add(trouble, place)
-            return
-        if trouble.unmeasured:
-            self.bars.doubt()
-        if not trouble.matter or self._problems.first_time(trouble.matter):
-            self._problems.add(trouble.kind, place, trouble.what, trouble.remedy)
-
-    def _chord(self, word: Word) -> None:
-        self._say(ProblemKind.CHORD, word, "a chanter plays one note at a time", "write the melody note alone")
-        parsed = read_chord(word["chord"], self._note_cache)
-        if parsed.trouble:
-            self._tell(parsed.trouble, self._at(word))
-        place = self._at(word)
-        self._add(parsed, self._graced(None, parsed, word.start(), place), place, word.start())
-
-    def _graces(self, word: Word) -> None:
-        self._gracenotes += self._read_graces(word["graces"], word.start())
-
-    def _read_graces(self, text: str, index: int) -> Graces:
-        group = self._grace_cache[text]
-        if group.remarkable:
-            self._acciaccatura = group.acciaccatura
-            for at, trouble in group.troubles:
-                self._tell(trouble, self._place(index + at))
-        if len(group.notes) + len(self._gracenotes) > MOST_GRACENOTES:
-            what = f"more than {MOST_GRACENOTES} gracenotes lead onto one note, so they are left out"
-            remedy = "write those that belong to it"
-            self._problems.add(ProblemKind.GRACENOTES_BEYOND_MEASURE, self._place(index), what, remedy)
-            return ()
-        places = (self._place(index + at) for at in group.positions)
-        return tuple(zip(group.notes, group.lengths, places, strict=True))
-
     # Bars
-
-    def _close_bar(self, index: int) -> None:
-        """A plain bar line at `index`."""
-        self._leave_bar(index)
-        self.bars.close()
-
-    def _leave_bar(self, index: int) -> None:
-        """What holds within a bar only is over."""
-        if self._rhythm.waiting:
-            self._rhythm.bar_line(self._place(index))
-        if self._accidentals:
-            self._accidentals.clear()
 
     def _bar(self, word: Word) -> None:
         self._leave_bar(word.start())
@@ -351,9 +107,6 @@ class MusicReader:
 
     def _tuplet(self, word: Word) -> None:
         self._begin_tuplet(word["tuplet"], word.start())
-
-    def _begin_tuplet(self, text: str, index: int) -> None:
-        self._rhythm.begin_tuplet(text, self._place(index), self._settings.meter)
 
     def _broken(self, word: Word) -> None:
         self._rhythm.break_after(self.bars.open, word["broken"], self._at(word))
@@ -449,12 +202,6 @@ class MusicReader:
             return False
         before = word.string[max(0, word.start() - 2) : word.start()].rstrip()
         return before.endswith(("|", ":", "]"))
-
-
-def _seen_from(place: Place, gracenotes: Graces) -> Graced:
-    """The gracenotes onto a note at `place`: their notes, lengths and offsets, as `MelodyNote` has them."""
-    notes, lengths, places = zip(*gracenotes, strict=True)
-    return notes, lengths, tuple((place.line - each.line, place.column - each.column) for each in places)
 
 
 # What is done about each sort of word; looked up by the name of its group in TOKEN.
