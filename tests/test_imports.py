@@ -157,3 +157,11 @@ def test_importing_the_companion_opens_nothing() -> None:
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
     assert not loaded & {"numpy", "pygame", "mido", "rtmidi"}
+
+
+def test_no_file_is_one_that_people_hate_to_open() -> None:
+    """Past 350 lines there is a second idea in it."""
+    paths = [path for top in ("companion", "fingering", "tests") for path in (ROOT / top).rglob("*.py")]
+    lines = {str(path.relative_to(ROOT)): path.read_text(encoding="utf-8").count("\n") for path in paths}
+    assert len(lines) > 300
+    assert {path: count for path, count in lines.items() if count > 350} == {}

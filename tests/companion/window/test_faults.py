@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import errno
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -15,105 +15,36 @@ import pytest
 from companion.files.folders import OVERRIDE
 from companion.listen.model.played import Played
 from companion.midi.maps.note_map import DEFAULT_MAP
-from companion.midi.stream.line import Timed
 from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.build import build_schedule
-from companion.schedule.spans import Extent
 from companion.schedule.timing import Timing
-from companion.sound.player import SilentPlayer, SoundingPlayer
+from companion.sound.player import SoundingPlayer
 from companion.sound.settings import SoundSettings
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import NIGHT
 from companion.window.core.trouble_line import above_trouble, with_trouble
-from companion.window.live.input import LiveInput
-from companion.window.live.sound import LiveSound
 from companion.window.paint.still import lettering_for
-from companion.window.play.play_screen import PlayScreen
-from companion.window.play.play_state import first_state
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.playing_navigation import PLAYING_NAVIGATION, take_over
-from companion.window.program import choose_tune, trouble_of
-from companion.window.shell import Shell, WindowSize
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.takes_screen import TakesScreen
 from fingering.errors import UserError
 from tests.companion.faults import DISK_ERRORS, Fault, break_call, break_writes, system_error
-from tests.companion.sound.loudspeaker import open_loudspeaker, wait_until
+from tests.companion.sound.loudspeaker import open_loudspeaker
 from tests.companion.sound.test_failing import BreakingDevice
 from tests.companion.window import scenes
-from tests.companion.window.players import Clock, Feed, notes_of, write_take
+from tests.companion.window.driven_window import TUNE, Window, press
+from tests.companion.window.players import write_take
 
-FRAME_S = 0.1
-"""Longer than a real one: what counts is what happens, not when."""
-
-TUNE = scenes.tune("X:1\nT:Nets\nM:4/4\nL:1/8\nQ:1/4=120\nK:HP\ne2 a>e {g}c2 d>c|{g}A2 B>d {g}c2 A2|]\n")
 FAULTS: dict[str, Fault] = {
     **{errno.errorcode[number]: partial(system_error, number) for number in DISK_ERRORS},
     "no memory": MemoryError,
     "unforeseen": partial(RuntimeError, "what nobody foresaw"),
     "ended": partial(SystemExit, 1),
 }
-
-
-class Window:
-    """The window on a tune, its takes and its settings; what is played in comes from a feed."""
-
-    def __init__(self, folder: Path, write: Callable[[Preferences], None]) -> None:
-        self.folder = folder
-        self.clock = Clock(100.0)
-        self.tune_clock = Clock()
-        self.live = LiveInput(folder / "takes", LiveSound(), self.clock)
-        self.feed = Feed()
-        self.live.choice.follow(self.feed, DEFAULT_MAP)
-        state = replace(first_state((TUNE,), TUNE, Timing()), extent=Extent.NOTHING, span=None)
-        self.screen = PlayScreen(state, SilentPlayer(self.tune_clock), choose_tune, PLAYING_NAVIGATION, self.live)
-        self.shell = Shell(self.screen, Display(), WindowSize(800, 600))
-        self.keeper = SettingsKeeper(write)
-
-    def frames(self, count: int = 1) -> None:
-        """Frame after frame, as the program draws them."""
-        for _ in range(count):
-            self.screen.listen_in()
-            self.keeper.keep(self.screen.preferences(self.shell.display))
-            self.shell.trouble = trouble_of(self.screen, self.keeper)
-            assert self.shell.frame()
-            self.clock.now_s += FRAME_S
-            self.tune_clock.now_s += FRAME_S
-
-    def until(self, happened: Callable[[], bool]) -> None:
-        """Frames until something that is bound to happen."""
-
-        def frame_and_look() -> bool:
-            self.frames()
-            return happened()
-
-        wait_until(frame_and_look)
-
-    def words(self) -> str:
-        """All that is read in the window, row after row."""
-        assert self.shell.picture is not None
-        return " ".join(label.text for label in scenes.labels(self.shell.picture))
-
-    def play_the_tune(self) -> int:
-        """The tune runs, and is played along with to its end; how many messages that were."""
-        self.frames()
-        began_s = self.clock.now_s
-        self.screen.act(Action.START)
-        self.screen.act(Action.PLAY)
-        played = [Timed(began_s + each.at_s, each.message) for each in notes_of(self.screen.state.schedule)]
-        waiting = list(played)
-        for _ in range(200):
-            while waiting and waiting[0].at_s <= self.clock.now_s:
-                self.feed.play(waiting.pop(0))
-            self.frames()
-            if not self.screen.state.playing:
-                break
-        self.frames(2)
-        assert not self.screen.state.playing
-        return len(played) - len(waiting)
 
 
 @pytest.fixture
@@ -124,11 +55,6 @@ def window(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
     opened = Window(tmp_path, lambda preferences: write_preferences(preferences, tmp_path / "settings.json"))
     yield opened
     opened.shell.close()
-
-
-def press(code: int, typed: str = "") -> None:
-    """A key went down."""
-    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=code, unicode=typed, mod=0, scancode=0))
 
 
 def test_a_loudspeaker_that_is_lost_costs_a_line(

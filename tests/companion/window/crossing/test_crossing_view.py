@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from functools import cache
-from itertools import combinations, pairwise, permutations
+from itertools import pairwise, permutations
 
 import pytest
 
-from companion.schedule.crossing import NamedTransition
-from companion.sound.settings import SoundSettings
 from companion.window.core.actions import Action
-from companion.window.core.display import Display, Print
-from companion.window.core.hands import hand_marks
+from companion.window.core.display import Display
 from companion.window.core.marks import (
     ChanterBody,
     Dot,
@@ -28,55 +23,15 @@ from companion.window.core.marks import (
     Style,
 )
 from companion.window.core.theme import THEMES, Theme
-from companion.window.crossing.crossing_keys import CROSSING_KEYS, FIRST_KEYS, OTHER_KEYS
-from companion.window.crossing.crossing_state import CrossingState, noise_middle_s, open_crossing, update
+from companion.window.crossing.crossing_state import CrossingState, noise_middle_s, update
 from companion.window.crossing.crossing_view import CrossingView
 from companion.window.crossing.paths_view import TAUGHT_PX, Node, PathsPanel, node_of, paths_of
 from companion.window.paint.still import lettering_for, paint_still
-from fingering.crossings.analysis import Crossing, all_pairs
 from fingering.crossings.passing import PassingKind
 from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.window import scenes
-
-PAIRS = tuple(permutations(Note, 2))
-# One finger and seven, few rows and all, the longest sentence, the longest names.
-SHOWN = (
-    (Note.D, Note.E),
-    (Note.HIGH_A, Note.E),
-    (Note.HIGH_G, Note.D),
-    (Note.D, Note.HIGH_A),
-    (Note.D, Note.LOW_A),
-    (Note.LOW_A, Note.B),
-    (Note.HIGH_G, Note.HIGH_A),
-    (Note.E, Note.C),
-)
-WIDE = (1280, 720)
-
-
-@cache
-def crossings() -> dict[tuple[Note, Note], Crossing]:
-    """All pairs."""
-    return all_pairs()
-
-
-def opened(start: Note = Note.D, end: Note = Note.E) -> CrossingState:
-    """The screen as it opens on two notes."""
-    return open_crossing(NamedTransition.between(start, end), SoundSettings())
-
-
-def shown(
-    state: CrossingState, at_s: float | None = None, size: tuple[int, int] = WIDE, display: Display | None = None
-) -> Picture:
-    """Its picture, in the middle of the noise unless told otherwise."""
-    look = display or Display()
-    now_s = noise_middle_s(state) if at_s is None else at_s
-    return CrossingView(lettering_for(size, look)).picture(state, look, now_s, *size)
-
-
-def words(picture: Picture) -> list[str]:
-    """All that can be read."""
-    return [label.text for label in scenes.labels(picture)]
+from tests.companion.window.crossing.showing import PAIRS, WIDE, crossings, opened, shown, words
 
 
 @pytest.mark.parametrize("pair", PAIRS)
@@ -243,85 +198,6 @@ def test_the_large_line_and_the_lesson() -> None:
     assert "chance of a foreign note 34 %" in said
     assert "120 orders, 60 clean" in said
     assert "finger spread 5 ms; computed, not measured" in said
-
-
-def test_every_key_is_shown() -> None:
-    """Each key has its cap; in big print those of the first rank, and the one that shows the rest."""
-    said = set(words(shown(opened())))
-    assert {cap for hint in FIRST_KEYS + OTHER_KEYS for cap, _ in hint.keys} <= said
-    big = Display(print=Print.BIG)
-    assert {cap for hint in FIRST_KEYS for cap, _ in hint.keys} | {"K"} <= set(words(shown(opened(), display=big)))
-    every = set(words(shown(opened(), display=replace(big, all_keys=True))))
-    assert {cap for hint in CROSSING_KEYS for cap, _ in hint.keys} <= every
-
-
-def test_no_two_keys_are_the_same() -> None:
-    """Each cap asks for one thing."""
-    caps = [cap for hint in CROSSING_KEYS for cap, _ in hint.keys]
-    assert len(caps) == len(set(caps))
-
-
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize(
-    "display",
-    [Display(), Display(print=Print.BIG), Display(print=Print.BIG, all_keys=True)],
-    ids=["", "big", "all keys"],
-)
-@pytest.mark.parametrize("pair", SHOWN)
-def test_no_words_overlap_or_leave_the_window(pair: tuple[Note, Note], size: tuple[int, int], display: Display) -> None:
-    """All along the crossing, clean and faulty, at three sizes, in both prints and with all keys in big print."""
-    measure = lettering_for(size, display)
-    view = CrossingView(measure)
-    faulty = opened(*pair)
-    for state in (faulty, update(faulty, Action.FLIP, 0.0)):
-        for rank in range(8):
-            picture = view.picture(state, display, state.schedule.duration_s * rank / 7, *size)
-            rects = scenes.assert_apart(picture, measure)
-            for label, rect in rects:
-                assert 0 <= rect.x < rect.right <= size[0], label.text
-                assert 0 <= rect.y < rect.bottom <= size[1], label.text
-
-
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
-def test_the_lanes_end_where_the_paths_begin(size: tuple[int, int], print_size: Print) -> None:
-    """No stripe, frame or word of the left reaches the plot; fingers keep their room."""
-    display = Display(print=print_size)
-    state = opened()
-    view = CrossingView(lettering_for(size, display))
-    places = view.places(state, display, *size)
-    for rank in range(30):
-        picture = view.picture(state, display, state.schedule.duration_s * rank / 29, *size)
-        for mark in picture.moving:
-            if isinstance(mark, Stripe):
-                assert mark.x1 < places.plot.x
-            if isinstance(mark, Frame):
-                assert mark.rect.right < places.plot.x
-    assert places.layout.lanes.height >= size[1] / 3
-    thickness = hand_marks(state.lanes, 0.0, 16.0, places.layout, display)
-    finger = next(mark for mark in thickness if isinstance(mark, FingerMark))
-    assert min(below - above for above, below in pairwise(places.layout.lane_ys)) >= finger.thickness
-
-
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
-def test_every_target_can_be_hit(size: tuple[int, int], print_size: Print) -> None:
-    """Targets measure at least 24 x 24 (WCAG 2.2, 2.5.8) and none covers another."""
-    targets = [target.rect for target in shown(opened(), size=size, display=Display(print=print_size)).targets]
-    assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
-    assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
-
-
-def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:
-    """The frame's left edge is where the noise begins; right of the lanes there is none."""
-    state, display = opened(), Display()
-    view = CrossingView(lettering_for(WIDE, display))
-    layout = view.places(state, display, *WIDE).layout
-    (frame,) = [mark for mark in shown(state).moving if isinstance(mark, Frame)]
-    seek = view.seek_at(state, display, (frame.rect.x, layout.lane_ys[4]), noise_middle_s(state), WIDE)
-    assert seek is not None
-    assert seek.time_s == pytest.approx(state.noises[0].start_s)
-    assert view.seek_at(state, display, (1000.0, layout.lane_ys[4]), 0.0, WIDE) is None
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)

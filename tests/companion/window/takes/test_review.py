@@ -10,7 +10,6 @@ import pytest
 
 from companion.listen.judgement import judge
 from companion.listen.model.strictness import Strictness
-from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.hearing import hear_take
 from companion.midi.takes.reading import Take, read_take
@@ -19,11 +18,9 @@ from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Seek
-from companion.window.core.display import Display, Print
-from companion.window.core.marks import Arrow, Frame, Picture, Role, Rule
-from companion.window.core.screen import Canvas, ScreenResult
-from companion.window.crossing.crossing_screen import CrossingScreen
-from companion.window.crossing.crossing_state import Version
+from companion.window.core.display import Display
+from companion.window.core.marks import Arrow, Frame, Role, Rule
+from companion.window.core.screen import ScreenResult
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
@@ -43,57 +40,10 @@ from companion.window.takes.take_moves import (
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import SoundedSide, open_take
 from companion.window.takes.take_view import TakeView
-from companion.window.takes.verdict_screen import VerdictScreen
 from tests.companion.listen.playing import FOUR_BARS, tune_of
 from tests.companion.window import scenes
 from tests.companion.window.players import Clock, write_take
-
-SIZE = (1280, 720)
-
-
-@pytest.fixture(scope="module")
-def tune() -> Tune:
-    """The tune of these tests."""
-    return scenes.tune()
-
-
-@pytest.fixture(scope="module")
-def take(tune: Tune, tmp_path_factory: pytest.TempPathFactory) -> Take:
-    """It was played finger by finger, each finger up to 60 ms late: there is much to find."""
-    timing = Timing()
-    folder = tmp_path_factory.mktemp("takes")
-    return read_take(write_take(folder, tune, build_schedule(tune, timing), timing, KEYS_MAP))
-
-
-@pytest.fixture
-def clock() -> Clock:
-    """The silent player's clock."""
-    return Clock()
-
-
-@pytest.fixture
-def screen(take: Take, clock: Clock) -> TakeScreen:
-    """The take over the playing screen, judged."""
-    beneath = PlayScreen(scenes.state(), SilentPlayer(clock), choose_tune)
-    opened = take_over(beneath, take)
-    opened.finish_review()
-    return opened
-
-
-def canvas(size: tuple[int, int] = SIZE, print_size: Print = Print.NORMAL) -> Canvas:
-    """What pictures are laid out for."""
-    display = Display(print=print_size)
-    return Canvas(*size, display, lettering_for(size, display))
-
-
-def faults(picture: Picture, kind: type) -> list[object]:
-    """The marks of one kind that say that something was found."""
-    return [mark for mark in picture.moving if isinstance(mark, kind) and getattr(mark, "role", None) is Role.FAULT]
-
-
-def words_of(picture: Picture) -> str:
-    """All that is written."""
-    return "\n".join(label.text for label in scenes.labels(picture))
+from tests.companion.window.takes.reviewing import SIZE, canvas, faults, words_of
 
 
 def test_the_window_finds_what_the_command_line_finds(screen: TakeScreen, take: Take, tune: Tune) -> None:
@@ -310,52 +260,3 @@ def test_a_stricter_teacher_finds_more(screen: TakeScreen) -> None:
         counts[screen.state.strictness] = len(screen.state.review.findings)
         screen.act(Action.STRICTNESS)
     assert counts[Strictness.EASY] < counts[Strictness.USUAL] <= counts[Strictness.HARD]
-
-
-def test_the_verdict_names_three_things_and_their_drills(screen: TakeScreen) -> None:
-    """Never a bare score: shares with their counts, what to mend, how, and what went well."""
-    verdict = screen.act(Action.VERDICT)
-    assert isinstance(verdict, VerdictScreen)
-    assert screen.state.review is not None
-    assert screen.state.review.verdict is not None
-    words = words_of(verdict.picture(canvas((1920, 1080))))
-    for matter in screen.state.review.verdict.first:
-        assert matter.text in words
-    assert "Melody notes" in words
-    assert " of " in words
-    assert "What went well" in words
-
-
-def test_a_drill_opens_from_the_verdict(screen: TakeScreen) -> None:
-    """A crossing opens its own screen, played clean; anything else goes round the notes as asked. Both are slowed."""
-    assert screen.state.review is not None
-    assert screen.state.review.verdict is not None
-    matters = screen.state.review.verdict.matters
-    verdict = screen.act(Action.VERDICT)
-    assert isinstance(verdict, VerdictScreen)
-    crossing = next(i for i, matter in enumerate(matters) if matter.findings[0].crossing)
-    other = next(i for i, matter in enumerate(matters) if not matter.findings[0].crossing)
-    opened = screen._drill(crossing)
-    assert isinstance(opened, CrossingScreen)
-    assert opened.state.version is Version.TAUGHT
-    assert opened.state.slow_down == matters[crossing].drill.slow_down
-    opened.close()
-    assert screen._drill(other) is ScreenResult.CLOSE
-    assert screen.state.sounding is SoundedSide.ASKED
-    assert screen.state.loop is not None
-    assert screen.state.slow_down == matters[other].drill.slow_down
-    assert screen.state.finding == matters[other].findings[0]
-
-
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
-def test_no_words_overlap_or_leave_the_window(screen: TakeScreen, size: tuple[int, int], print_size: Print) -> None:
-    """On the take at a finding, and on the verdict."""
-    shown = canvas(size, print_size)
-    screen.look_at(5)
-    verdict = screen.act(Action.VERDICT)
-    assert isinstance(verdict, VerdictScreen)
-    for picture in (screen.picture(shown), verdict.picture(shown)):
-        rects = scenes.assert_apart(picture, shown.measure)
-        for label, rect in rects:
-            assert 0 <= rect.y < rect.bottom <= size[1], label.text
