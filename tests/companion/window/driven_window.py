@@ -60,13 +60,14 @@ class Window:
             self.tune_clock.now_s += FRAME_S
 
     def until(self, happened: Callable[[], bool]) -> None:
-        """Frames until something that is bound to happen."""
+        """Frames until something that is bound to happen, and one that shows it."""
 
         def frame_and_look() -> bool:
             self.frames()
             return happened()
 
         wait_until(frame_and_look)
+        self.frames()
 
     def words(self) -> str:
         """All that is read in the window, row after row."""
