@@ -73,6 +73,20 @@ def test_a_late_finger_tells_what_is_heard_and_for_how_long(capsys: pytest.Captu
     assert "40 ms of x xxx xxxo: low A, foreign, a note of its own" in text
 
 
+@pytest.mark.parametrize(
+    ("late_ms", "words"),
+    [
+        ("2.9", "foreign, too short to hear"),
+        ("3.1", "foreign, a blemish"),
+        ("19.9", "foreign, a blemish"),
+        ("20.1", "foreign, a note of its own"),
+    ],
+)
+def test_how_long_a_noise_lasts_tells_what_it_is(capsys: pytest.CaptureFixture[str], late_ms: str, words: str) -> None:
+    """Two sounds closer than 3 ms are one, and from 20 ms on they have an order (Hirsh 1959)."""
+    assert f"low A, {words}\n" in printed(capsys, "a", "e", "--late", f"upper-ring={late_ms}")
+
+
 def test_two_late_fingers_are_heard_in_order(capsys: pytest.CaptureFixture[str]) -> None:
     """D to E, ring finger 50 ms and lower middle finger 10 ms late: C, then low A."""
     late = as_json(capsys, "d", "e", "--late", "upper ring=50", "--late", "lower middle=10")["late"]
