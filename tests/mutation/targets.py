@@ -24,6 +24,7 @@ TARGETS = {
         (
             "tests/fingering/crossings",
             "--deselect=tests/fingering/crossings/test_blame.py::test_a_late_finger_is_found_and_named_first",
+            "tests/companion/commands/test_cross.py::test_how_long_a_noise_lasts_tells_what_it_is",
         ),
         ("numpy", "fingering.acoustics.sounding", "fingering.embellishments"),
     ),
