@@ -16,6 +16,13 @@ class Target:
 
 LISTEN = ("tests/companion/listen/model", "tests/companion/listen/rhythm", "tests/companion/listen/verdict")
 UNDER_LISTEN = ("numpy", "mido", "fingering.crossings.blame", "companion.score.abc", "companion.schedule.build")
+EAR = (
+    *LISTEN,
+    "tests/companion/listen/align",
+    "tests/companion/listen/find",
+    "tests/companion/listen/test_live.py",
+    "tests/companion/listen/test_refusals.py",
+)
 
 TARGETS = {
     "crossings": Target(
@@ -31,4 +38,7 @@ TARGETS = {
     "rhythm": Target("companion/listen/rhythm", LISTEN, UNDER_LISTEN),
     "verdict": Target("companion/listen/verdict", LISTEN, UNDER_LISTEN),
     "model": Target("companion/listen/model", LISTEN, UNDER_LISTEN),
+    "align": Target("companion/listen/align", EAR, UNDER_LISTEN),
+    "find": Target("companion/listen/find", EAR, UNDER_LISTEN),
+    "report": Target("companion/listen/report", ("tests/companion/listen/report",), UNDER_LISTEN),
 }

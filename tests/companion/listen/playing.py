@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from companion.listen.find.listener import Listener, listen
 from companion.listen.model.asked import Asked, ask
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.played import Played, Sounded
+from companion.listen.model.played import Fingered, Played, Sounded
 from companion.listen.model.strictness import Strictness
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
 from companion.score.model import Tune
+from fingering.chart import chart
 from fingering.notes import Note
 
 QUAVER_S = 0.5
@@ -50,9 +52,25 @@ def played_as(asked: Asked, ratio: float = 1.0, start_s: float = 1.0) -> list[So
     return [*told, Sounded(start_s + ratio * asked.schedule.duration_s, None)]
 
 
-def heard(
-    asked: Asked, events: list[Played] | list[Sounded], strictness: Strictness = Strictness.USUAL
-) -> list[Finding]:
+def leapt(asked: Asked, left: int, reached: int) -> list[Sounded]:
+    """The take that goes on from token `reached` once it has come to token `left`."""
+    events = played_as(asked)
+    last, first = asked.tokens[left].first, asked.tokens[reached].first
+    later_s = events[last].at_s - events[first].at_s
+    return [*events[:last], *(Sounded(event.at_s + later_s, event.note) for event in events[first:])]
+
+
+def delayed(events: list[Sounded], rank: int, by_s: float) -> list[Sounded]:
+    """The take with everything from that event on so much later."""
+    return [*events[:rank], *(Sounded(event.at_s + by_s, event.note) for event in events[rank:])]
+
+
+def fingered(events: list[Sounded]) -> list[Played]:
+    """The same take as hole sensors tell it: each note in its own fingering, silence as it is."""
+    return [event if event.note is None else Fingered(event.at_s, chart(event.note)) for event in events]
+
+
+def heard(asked: Asked, events: Sequence[Played], strictness: Strictness = Strictness.USUAL) -> list[Finding]:
     """The findings in a take."""
     return list(listen(events, Listener(asked, strictness)))
 

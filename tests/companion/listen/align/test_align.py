@@ -10,7 +10,7 @@ from companion.listen.model.asked import Asked
 from companion.listen.model.played import Sounded
 from companion.listen.model.segments import Segmenter
 from fingering.notes import Note
-from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as
+from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, leapt, played_as
 
 LEAD_IN = "c2a2{f}g2e2|{g}f2{g}c2{d}G2{g}f2|"
 
@@ -65,20 +65,12 @@ def test_a_noise_is_an_extra_note_and_the_note_goes_on() -> None:
     ]
 
 
-def begun_again(asked: Asked, stop: int, target: int) -> list[Sounded]:
-    """The take that goes on from token `target` once it has come to token `stop`."""
-    events = played_as(asked)
-    last, first = asked.tokens[stop].first, asked.tokens[target].first
-    later_s = events[last].at_s - events[first].at_s
-    return [*events[:last], *(Sounded(event.at_s + later_s, event.note) for event in events[first:])]
-
-
 def test_a_bar_begun_again_is_found_where_it_begins() -> None:
     """What is played twice is matched twice."""
     asked = asked_of(FOUR_BARS)
     third = asked.bar_starts[2]
     stop = third + 10
-    heard = tokens_of(steps_of(asked, begun_again(asked, stop, third)))
+    heard = tokens_of(steps_of(asked, leapt(asked, stop, third)))
     assert heard == [*range(stop), *range(third, len(asked.tokens))]
 
 
@@ -104,7 +96,7 @@ def test_a_long_tune_is_followed_beyond_the_view() -> None:
     """A tune of many bars is read to its end, and begun again from its beginning late in it."""
     asked = asked_of(f"{LEAD_IN}\n" + f"{FOUR_BARS}\n" * 12)
     stop = len(asked.tokens) - 26
-    heard = tokens_of(steps_of(asked, begun_again(asked, stop, 0)))
+    heard = tokens_of(steps_of(asked, leapt(asked, stop, 0)))
     assert heard == [*range(stop), *range(len(asked.tokens))]
 
 
