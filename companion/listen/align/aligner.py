@@ -97,7 +97,8 @@ class Aligner:
     # --- settling ---
 
     def _settle(self, best: int, doubt: float) -> list[Step]:
-        """Settle what no reading disagrees about that may be right, and drop every reading that disagrees with it."""
+        """Settle the notes on which all readings agree that may still be right; drop every reading that disagrees with
+        them."""
         history, cost = self._history, self._front.cost
         found = settle_from(history, cost, best, self._margin(best, doubt))
         if found is None:
@@ -111,7 +112,7 @@ class Aligner:
         return steps
 
     def _margin(self, best: int, doubt: float) -> float:
-        """Return how much more than the best a reading may cost to be heeded still."""
+        """Return how much more than the best a reading may cost and still count as one that may be right."""
         margin = min(
             costs.COMMIT_MARGIN + costs.DOUBT_SHARE * max(0.0, doubt - costs.CROSSING), costs.COMMIT_MARGIN_MOST
         )

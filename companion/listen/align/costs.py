@@ -17,7 +17,8 @@ MISSING_GRACENOTE = 3.2
 """The first gracenote of a group left out: the commonest fault of all."""
 
 MISSING_FURTHER_GRACENOTE = 1.6
-"""Each further one of the same group: who leaves out one finger of an embellishment often leaves out its fellow."""
+"""Each further gracenote of the same group left out: who leaves out one of an embellishment often leaves out its
+fellow."""
 
 MISSING_EMBELLISHMENT = 3.2
 """All gracenotes of a note left out: beginners leave out whole embellishments, so it is one slip, however many."""
@@ -47,18 +48,21 @@ RESUME = 0.3
 """The same note goes on after a noise or a stop; a little more than going on to the next one."""
 
 RESUME_AFTER_NOTE = 2.5
-"""The same where a whole note was in between: then two things are odd, that note and that the tune stands still."""
+"""The same note goes on after a whole note that was not asked for: two things are odd, that note and that the tune
+stands still."""
 
 LONG_GRACENOTE_FROM_S = 0.1
 LONG_GRACENOTE = 2.5
 """A gracenote as long as a melody note, reached at `segments.SETTLED_S`: slow fingers are common in learners."""
 
 WRONG_AND_LONG_GRACENOTE = 2.0
-"""On top of the two, where a long other note would stand in a gracenote's place: rather an extra note."""
+"""Added to WRONG_GRACENOTE and LONG_GRACENOTE where a gracenote's place has another note that is long as well: an extra
+note is then the likelier reading."""
 
 SHORTENED_NOTE = 0.8
 SHORTENED_NOTE_MOST = 2.5
-"""For each halving beyond the first of a melody note's length against the learner's tempo; and the most of it."""
+"""A melody note shorter than asked at the learner's tempo: the cost of each halving beyond the first, and the most of
+it."""
 
 OFF_TIME = 0.8
 OFF_TIME_MOST = 2.0
@@ -70,7 +74,7 @@ BEGIN_AT_BAR = 15.0
 """Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three."""
 
 BEGIN_AT_NOTE = 19.0
-"""The same to any other melody note: learners begin again where a bar or a phrase does."""
+"""Beginning again, or skipping, to a melody note within a bar: learners begin again where a bar or a phrase does."""
 
 LEAP_TOKENS = 16.0
 LEAP_DOUBLING = 3.0
@@ -86,7 +90,7 @@ PLAY_AGAIN = 2.0
 """From the end of the tune to its beginning: tunes are played twice through."""
 
 STOP_BEFORE_BEGINNING = 5.0
-"""What a stop takes off the two costs above: who stops, thinks, and begins again."""
+"""What a stop takes off BEGIN_AT_BAR and BEGIN_AT_NOTE: who stops, thinks, and begins again."""
 
 STOP_S = 0.25
 """A silence of this length is a stop."""

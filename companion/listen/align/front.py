@@ -16,7 +16,8 @@ MATCH, EXTRA = 0, 1
 """The two rows of costs and clocks: the last note was a place's own, or an extra one after it."""
 
 SHORTEST_HELD_S = 0.05
-"""What is shorter was no note held on over what should have parted it from the next: no longer than a gracenote."""
+"""A note no longer than this cannot stand for two equal notes in a row with the gracenote between them left out: it is
+as short as a gracenote."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from companion.listen.align.steps import Reading, Step
 from companion.listen.align.tables import Bools, Floats, Ints
 
 FEW = 24
-"""So many states are followed back one by one faster than as an array."""
+"""Up to this many states are followed back one by one, which is then faster than as an array."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,8 @@ DRIFT = 20
 
 
 class Scope(enum.Enum):
-    """Near: where playing that goes as asked goes on. Wide: where a learner may begin again. Everywhere: the tune."""
+    """Which places the next note is looked for at. NEAR: a little ahead, for playing that goes as asked. WIDE: wherever
+    a learner is likely to begin again. EVERYWHERE: the whole tune."""
 
     NEAR = "near"
     WIDE = "wide"

@@ -26,7 +26,8 @@ LEAP_COUNTS = 4
 
 
 def check_events(asked: Asked, events: Sequence[Played], where: str | None = None) -> None:
-    """Refuse what needs no listening to. Raises UserError."""
+    """Refuse a take that its events alone show to be no performance: empty, all one note, far too many. Raises
+    UserError."""
     notes = [note for event in events if (note := note_of(event)) is not None]
     if not notes:
         raise UserError("nothing was played in this take", "record it again, and look at the port", where)

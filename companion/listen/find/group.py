@@ -9,7 +9,8 @@ from companion.schedule.events import Event
 from fingering.notes import Note
 
 UNHEARD_S = 0.06
-"""The time that a gracenote may have had which was left out or swallowed by the note before: a good one's longest."""
+"""How long a gracenote that was not heard may have lasted, in s, when its group's beginning is reckoned: as a long good
+one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.words import bar_phrase, bar_words, letters, melody_label
 
 HESITATION_S = 0.3
-"""The melody note of a bar follows its first gracenote within this."""
+"""A hesitation before a bar shows at its first melody note, at most this long after its first gracenote, in s."""
 
 Hesitated = Callable[[float, float], bool]
 """Whether a note that was far off its time began between two moments, in s."""

@@ -47,7 +47,8 @@ class Listener:
         return self._read(self._segmenter.feed(event))
 
     def advance(self, now_s: float) -> list[Finding]:
-        """Let time pass: a note that goes on sounding tells something too."""
+        """Let time pass without an event, up to `now_s`; returns what the note that goes on sounding shows by its
+        length."""
         return self._read(self._segmenter.advance(now_s))
 
     def finish(self) -> list[Finding]:

@@ -26,7 +26,8 @@ class Neighbour:
 
 
 def neighbour_before(asked: Asked, token: int, segment: Segment, melody_before: Note | None) -> Neighbour:
-    """Return a token heard in a segment as what follows it has it before it.
+    """Return a token heard in a segment as the neighbour of what follows it: with the holes that it was asked to end
+    in.
 
     melody_before: the melody note heard before a gracenote.
     """
@@ -37,7 +38,8 @@ def neighbour_before(asked: Asked, token: int, segment: Segment, melody_before: 
 
 
 def neighbour_after(asked: Asked, token: int, segment: Segment) -> Neighbour:
-    """Return a token heard in a segment as what comes before it has it after it."""
+    """Return a token heard in a segment as the neighbour of what comes before it: with the holes asked for as it
+    begins."""
     return Neighbour(segment.note, segment, _holes_of(asked, token, segment.note, ending=False))
 
 

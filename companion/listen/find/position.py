@@ -31,10 +31,10 @@ LEAP_NOTES = 4
 """This many melody notes left out in a row are a stretch skipped, told once."""
 
 HISTORY_NOTES = 24
-"""How far back to look for where someone really began again."""
+"""How many heard notes back to look for where someone really began again."""
 
 HELD_S = 0.25
-"""A note as long as this was no gracenote, but at most one that swallowed it."""
+"""A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,8 @@ from fingering.crossings.blame import Explanation
 from fingering.holes import Finger
 
 SURE = 0.8
-"""A finger that is known with less certainty is named as the likely one: notes alone do not always tell."""
+"""A finger that is known with less certainty than this, 0 to 1, is said to be probably the one: notes alone do not
+always tell."""
 
 SHARED_BLAME = 0.5
 """A finger that was off its time by less than this share of what the guiltiest was is innocent."""

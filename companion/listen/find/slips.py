@@ -21,7 +21,7 @@ CROSSING_NOTES = 3
 """No crossing passes more notes than this that can be told apart."""
 
 SETTLING_S = 0.08
-"""Fingers still on the way this long after the new note began belong to its crossing."""
+"""A finger that moves up to this long after the new note began to sound, in s, belongs to the crossing onto it."""
 
 
 @dataclass(frozen=True, slots=True)

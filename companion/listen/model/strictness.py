@@ -31,12 +31,13 @@ class Limits:
     break_ms: float
 
     def slowed(self, times: float) -> Limits:
-        """The limits for one who slows gracenotes so many times down: those of gracenotes are longer by as much."""
+        """The limits for a learner who plays gracenotes so many times slower: the two in ms of gracenotes are that much
+        longer."""
         return replace(self, gracenote_ms=times * self.gracenote_ms, uneven_ms=times * self.uneven_ms)
 
 
 class Strictness(enum.Enum):
-    """What a teacher can set."""
+    """How strictly a teacher listens."""
 
     EASY = "easy"
     USUAL = "usual"

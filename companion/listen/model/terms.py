@@ -35,8 +35,8 @@ class TakeTerms:
 
     @property
     def schedule_slowed(self) -> float:
-        """How many times slower than the schedule that the ear goes by: with a metronome that is at its tempo, else at
-        the tune's own."""
+        """How many times slower than the schedule the tune was asked for: 1 with a metronome, for then the schedule is
+        at its tempo; otherwise the schedule is at the tune's own."""
         return self.times_slower if self.metronome_bpm is None else 1.0
 
 

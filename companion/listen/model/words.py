@@ -106,7 +106,8 @@ def place_of(asked: Asked, played: int) -> str:
 
 
 def place_to_play(asked: Asked, played: int) -> str:
-    """The same as something to be played: "B with its G gracenote", "the strike on C with its G gracenote"."""
+    """A spot (see `place_of`) as something to be played: "B with its G gracenote", "the strike on C with its G
+    gracenote"."""
     embellishment = asked.schedule.embellishments[played]
     place = place_of(asked, played)
     if embellishment is None:
@@ -126,7 +127,7 @@ def bar_words(asked: Asked, played: int) -> str:
 
 
 def bar_phrase(asked: Asked, played: int) -> str:
-    """The same within a sentence: "bar 3", "the pick-up", "bar 3 the second time"."""
+    """A bar as it is named within a sentence: "bar 3", "the pick-up", "bar 3 the second time"."""
     bar, time = bars_words([asked.played(played).bar.number]), _time_round(asked, played)
     return bar if time == 1 else f"{bar} the {_ordinal(time)} time"
 

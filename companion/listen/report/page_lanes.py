@@ -40,7 +40,7 @@ class LaneGrid:
 
     @property
     def height(self) -> float:
-        """With letters and times below the lanes."""
+        """The height of a picture, with letters and times below the lanes."""
         return self.bottom + 38.0
 
     @property
@@ -57,7 +57,8 @@ class LaneGrid:
         return self.left + (line.end_s - line.begin_s + BEFORE_S + AFTER_S) * self.per_s
 
     def x(self, at_s: float, line: PageLine) -> float:
-        """Where a moment stands in a line, at its ends what is before and after it."""
+        """Where a moment stands in a line, in pixels from the left; what is before or after the line stands at its
+        ends."""
         return min(max(self.left + (at_s - line.begin_s + BEFORE_S) * self.per_s, self.left), self.right(line))
 
 

@@ -14,17 +14,18 @@ FIRST_ODDS = 2.5
 """How sure it is at first that a player follows a school, as a logarithm of odds: twelve to one."""
 
 SINGLE_ODDS = 5.0
-"""The same for single gracenotes and strikes, which nearly all place alike."""
+"""How sure it is at first of single gracenotes and strikes, which nearly all place alike; a logarithm of odds."""
 
 SURE_ODDS = 4.0
-"""From here on a custom is taken for certain: odds of fifty to one. Until then both are allowed for."""
+"""From these odds on (a logarithm: fifty to one) only one custom is allowed for, below them both."""
 
 CERTAIN_ODDS = 10.0
-"""And from here on even against a note of which one moment was where another custom would have it."""
+"""From these odds (a logarithm) on, a note is off its time even if the other custom would have it in time."""
 
 MOST_ODDS = 12.0
 MEMORY_NOTES = 60.0
-"""A custom is never so sure that it could not be unlearnt, and what was heard many notes ago fades to the school's."""
+"""Odds (a logarithm) never go beyond MOST_ODDS, so that a custom can be unlearnt; at each note they go back towards the
+school's by one part in MEMORY_NOTES."""
 
 MOST_SURPRISE = 4.5
 """A note tells no more against a custom than one that is three standard deviations off: it may be a fault."""

@@ -14,10 +14,10 @@ from companion.listen.rhythm.pointing import Pair, Pointedness
 from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Metronome, Onset, Pulse
 
 FORESIGHT_NOTES = 60.0
-"""How many notes back it counts how well a follower told when notes were due."""
+"""A follower's surprise (see `Follower`) forgets one part in so many at each note."""
 
 PLAUSIBLE = 4.0
-"""A follower is out of the question when another told so much better: odds of one to fifty."""
+"""A follower is not believed if another was so much less surprised, as a logarithm of odds: one to fifty."""
 
 AMISS_S = 0.25
 """Where something else was amiss with a note it must be off its time by so much more, a hesitation, for that to be told
@@ -52,11 +52,12 @@ class Follower:
         self.surprise = 0.0
 
     def follow(self, pulse: Pulse | Metronome) -> None:
-        """Begin with a pulse."""
+        """Hear what comes by this pulse, or by this metronome."""
         self._pulse = pulse
 
     def cut(self) -> None:
-        """What follows stands on its own."""
+        """Forget when the next note is due: what comes after a stop or a leap has nothing to do with what was
+        before."""
         self._pulse.cut()
         self.recent.clear()
 

@@ -24,7 +24,7 @@ class HeardUnit:
     apart: bool
 
     def nearest_s(self, due_s: float) -> float:
-        """What of it was nearest to a moment."""
+        """The moment nearest to `due_s` between its first gracenote and its own onset, in s."""
         return min(max(due_s, self.group_s), self.onset_s)
 
 

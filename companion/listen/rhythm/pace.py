@@ -19,19 +19,22 @@ STEADY = 0.1
 phrase."""
 
 UNSTEADY = 0.25
-"""One whose extremes lie this far apart is worth a word: twice what simulated learners reach who wander by 8 %."""
+"""A tempo whose extremes lie this far apart, as a share of it, is told: twice what simulated learners reach who wander
+by 8 %."""
 
 TREND = 0.12
-"""So is a tempo that differs by this share between the first third and the last."""
+"""A tempo is told as well if it differs by this share between the first third and the last."""
 
 ANOTHER_TEMPO = 1.3
 """A stretch this many times slower or faster than the rest is another tempo, not a wandering one."""
 
 SAME_TEMPO = 1.15
-"""Before and after such a stretch the tempo is that of the rest, within this."""
+"""A stretch at another tempo is one only if, right before and after it, the tempo is within this factor of the
+rest's."""
 
 STRETCH_NOTES = 4
-"""It has so many notes more than a window: one note held too long slows every window that it is in."""
+"""A stretch at another tempo has this many notes more than a window: one note held too long slows every window that it
+is in."""
 
 PAUSE = 2.6
 """A note so many times longer than its tempo gives it was a stop, whether or not the sound went on."""

@@ -26,13 +26,14 @@ HABIT_SPREAD = 0.15
 (common practice, no source)."""
 
 MISTRUST, MOST_MISTRUST = 0.25, 0.6
-"""What each pair that is no habit adds to how unsure the next one is, up to the most. From so much on the second notes
-of pairs tell nothing of the pulse, for they are just what is amiss."""
+"""Each pair that is no habit adds MISTRUST to the standard deviation of the habit, up to MOST_MISTRUST. From a standard
+deviation of MISTRUST on, the second notes of pairs tell nothing of the pulse, for they are just what is amiss."""
 
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
 MOST_HABIT = 0.6
-"""How much a habit changes from pair to pair, how much one pair strays from it, and what is no habit but a slip."""
+"""As logarithms of a ratio: how much a habit changes from pair to pair, how much one pair strays from it, and beyond
+which difference from what is asked a pair is no habit but a slip."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,13 +32,15 @@ OUTLIER = 3.0
 """A note this many standard deviations off does not move the pulse, unless those that follow agree with it."""
 
 MOVED_TEMPO_SPREAD = 0.03
-"""How much the tempo may change where a player stops or hesitates, as a share."""
+"""The standard deviation, as a share, by which the tempo may change where a player stops or hesitates."""
 
 DISBELIEF = 8.0
-"""What it counts not to believe a note, in squares of standard deviations: one a little less than three of them off."""
+"""The cost of not believing a note, in squares of standard deviations: that of one a little less than three of them
+off."""
 
 MOVING = 4.0
-"""How much less those that follow must surprise, counted so, before the pulse is taken to have moved with a note."""
+"""By how much less, in squares of standard deviations, the notes that follow must surprise if the pulse moved with a
+note, for that to be believed."""
 
 VAGUE_S = 10.0
 FIRST_INTERVAL_S = 0.5
@@ -134,7 +136,8 @@ class Pulse:
         return self._notes_since_cut >= SETTLED_NOTES
 
     def cut(self) -> None:
-        """What follows stands on its own: the pulse keeps its tempo and forgets its phase."""
+        """Keep the tempo and forget the phase: the notes before a stop or a leap do not tell when those after it are
+        due."""
         self._place_s = None
         self._notes_since_cut = 0
 
@@ -174,7 +177,7 @@ class Pulse:
         self._notes_since_cut += 1
 
     def learn_spread(self, onset: Onset, due: Due) -> None:
-        """How far a note strayed is how this player plays."""
+        """Learn from one note, and when it was due, how far this player's notes stray."""
         variance = due.known_s**2 + onset.unsure_s**2
         self._spread.learn(onset.at_s - due.at_s, variance, self.ratio * onset.before_s, self.ratio * onset.after_s)
 
@@ -235,7 +238,7 @@ class Metronome:
 
     @property
     def ratio(self) -> float:
-        """A metronome goes as the schedule does."""
+        """Seconds played for each asked one: 1, for the schedule is at the metronome's tempo."""
         return 1.0
 
     @property
@@ -245,11 +248,11 @@ class Metronome:
 
     @property
     def settled(self) -> bool:
-        """A metronome goes as it goes."""
+        """Whether notes can be judged: always, for the tempo of a metronome is known from the first note on."""
         return True
 
     def cut(self) -> None:
-        """What follows comes in on another beat."""
+        """Forget on which beat the learner came in: after a stop or a leap it may be another one."""
         self._loose = True
 
     def begin(self, onset: Onset) -> None:
@@ -267,7 +270,7 @@ class Metronome:
         """A metronome is not moved by what is heard."""
 
     def learn_spread(self, onset: Onset, due: Due) -> None:
-        """Nor does it learn how a player strays."""
+        """Nothing is learnt: what is allowed for against a metronome does not go by the player."""
 
 
 def first_ratio(runs: Sequence[Sequence[Onset]]) -> float | None:

@@ -53,7 +53,7 @@ class OnsetJudge:
         return self._judge_all_but(FOLLOWING_NOTES)
 
     def cut(self) -> list[Finding]:
-        """What follows has nothing to do with what was before: a stop, a leap, the end."""
+        """Judge all notes that wait, for no note that follows tells of them: after a stop, at a leap, at the end."""
         if not self._begun and len(self._waiting) >= FEWEST_NOTES:
             self._begin()
         found = self._judge_all_but(0)
@@ -127,7 +127,8 @@ class OnsetJudge:
         return [self._too_even(found[0], believed[0].recent[0])] if found[0] is not None and all(found) else []
 
     def _as_played(self, follower: Follower) -> list[BeatHeard]:
-        """The last beats. Against a metronome a player may be off it for long: then the notes are their own measure."""
+        """The last three beats as their pointing is judged. Against a metronome a player may be off it for long: then
+        none is taken to have been off, and the notes are their own measure."""
         return [replace(beat, off=beat.off and not self._against_metronome) for beat in follower.recent]
 
     # --- findings ---

@@ -17,10 +17,10 @@ SHARE_MEMORY_NOTES = 60.0
 """Notes over which it is learnt what the spread goes with."""
 
 RULED_OUT = 2.0
-"""A trial that told what was heard so much worse, as a logarithm of odds: seven to one."""
+"""A trial is not believed if another foretold what was heard this much better, as a logarithm of odds: seven to one."""
 
 USUAL_SHARE = 0.15
-"""How much even a spread that goes with an interval has of the player's usual one."""
+"""The share that the player's usual interval has in a spread that otherwise goes with the intervals beside a note."""
 
 CLIPPED = 2.0
 CLIPPED_MEAN = 0.92

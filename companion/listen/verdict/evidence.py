@@ -15,14 +15,14 @@ from companion.listen.verdict.drills import Drill
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """So many played as asked, of so many."""
+    """How many were played as asked (`right`), of how many that could have been (`of`)."""
 
     right: int
     of: int
 
     @property
     def share(self) -> float:
-        """0 to 1; 1 of none."""
+        """`right` as a share of `of`, from 0 to 1; 1 where nothing was asked for."""
         return self.right / self.of if self.of else 1.0
 
 

@@ -25,10 +25,10 @@ SELDOM_TIMES = 3
 """Embellishments of one sort are told together if the tune asks for so many."""
 
 SELDOM = 0.75
-"""And if something was left out of this share of them."""
+"""A sort of embellishment is seldom played if something was left out of this share of its places."""
 
 SLIPS = 3
-"""So many single slips with one remedy are one thing to learn, wherever they were made."""
+"""This many single slips with one remedy are one thing to learn, wherever they were made."""
 
 _SLIPS: Mapping[tuple[FindingKind, ...], str] = MappingProxyType(
     {
@@ -49,7 +49,7 @@ _OF_EMBELLISHMENTS = (
 
 
 def no_gracenotes(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """Only the melody was played."""
+    """One matter for a take in which hardly any gracenote was heard; none otherwise."""
     tally = evidence.tally
     missing = [each for each in left if each.kind is FindingKind.MISSING_GRACENOTE]
     embellished = {played for played, _ in tally.places if evidence.asked.schedule.embellishments[played]}

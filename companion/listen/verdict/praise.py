@@ -17,7 +17,7 @@ LEAST_PLACES = 2
 
 
 def went_well(evidence: Evidence, matters: Sequence[Matter]) -> list[str]:
-    """Never empty."""
+    """Sentences of praise, one at least."""
     said = [*_shares_well(evidence), *_time_well(evidence, matters), *_good_embellishments(evidence)]
     unpointed = any(each.kind is FindingKind.POINTING for each in evidence.findings)
     heard = {played for played, _ in evidence.tally.places}

@@ -13,14 +13,15 @@ from companion.listen.verdict.evidence import Evidence, Matter
 OFF_TIME = (FindingKind.EARLY, FindingKind.LATE)
 
 TOGETHER = 3
-"""So many notes off the metronome, but in time with each other, are a matter of tempo and not of single notes."""
+"""This many notes off the metronome, but in time with each other, are a matter of tempo and not of single notes."""
 
 ANOTHER = 0.01
 """A tempo that differs by this share from the metronome's is another one."""
 
 
 def another_tempo(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """A line at half tempo is one thing to say, not one for each of its notes."""
+    """All stretches at another tempo as one matter, with every note that they put off its time; none without a
+    stretch."""
     pace = evidence.pace
     if pace is None or not pace.stretches:
         return []
@@ -53,7 +54,8 @@ def _stretch_words(evidence: Evidence, pace: TempoHeard, stretch: TempoStretch) 
 
 
 def off_the_metronome(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """Notes that are off the metronome and yet in time with each other."""
+    """One matter for all notes that are off the metronome and yet in time with each other; none from fewer than
+    TOGETHER."""
     pace, kept_bpm = evidence.pace, evidence.metronome_bpm
     group = tuple(each for each in left if each.kind in OFF_TIME and each.played not in evidence.off_own_pulse)
     if pace is None or kept_bpm is None or len(group) < TOGETHER:

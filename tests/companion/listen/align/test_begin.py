@@ -52,7 +52,7 @@ def test_a_tune_may_be_played_again(path: str) -> None:
 
 @pytest.mark.parametrize("path", OURS)
 def test_who_plays_no_gracenotes_is_heard_to_play_none(path: str) -> None:
-    """And hardly anything else is said: notes that only a gracenote parts become one."""
+    """Hardly anything else is said of such a take, though equal notes that only a gracenote parts become one."""
     asked = asked_in(path)
     melody = [event for event in asked.schedule.events if event.kind is not EventKind.GRACENOTE]
     take = [Sounded(1.0 + event.start_s, None if event.kind is EventKind.REST else event.note) for event in melody]

@@ -79,7 +79,7 @@ def test_a_gracenote_has_its_article() -> None:
 
 
 def test_a_strike_that_a_gracenote_leads_is_short_in_a_sentence_and_whole_in_a_drill() -> None:
-    """So is a note with one gracenote."""
+    """A note with one gracenote is named in the same two ways."""
     asked = asked_of("d2{gcG}c2{g}B2{gAd}A2|")
     assert [place_of(asked, played) for played in (1, 2, 3)] == [
         "the strike on C",

@@ -56,7 +56,7 @@ def test_until_a_custom_is_certain_both_moments_are_allowed_for() -> None:
 
 
 def test_a_note_without_gracenotes_has_one_moment() -> None:
-    """And no doubt about it."""
+    """It is its onset, beyond doubt by every custom."""
     bare = HeardUnit(0, ENDS_S, ENDS_S, None, True, False)
     for school in SCHOOLS:
         assert Customs(school).moments_s(bare) == (ENDS_S,)
@@ -136,7 +136,7 @@ def test_kinds_are_learnt_each_by_itself_and_what_is_alike_together() -> None:
 
 
 def test_what_was_not_played_as_asked_teaches_nothing() -> None:
-    """Nor does a note without gracenotes."""
+    """The same holds for a note without gracenotes."""
     customs = Customs(ALL_ON)
     customs.learn(unit(plain=False), due(ENDS_S))
     customs.learn(unit(None), due(ENDS_S))

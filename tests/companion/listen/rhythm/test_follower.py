@@ -151,7 +151,7 @@ def test_the_second_note_of_a_pair_is_expected_by_habit() -> None:
 
 
 def test_a_pair_is_known_once_the_note_after_it_was_heard() -> None:
-    """And only of three notes in a row."""
+    """Three notes in a row make a pair known; with one left out there is none."""
     follower, places = follower_of_pairs()
     known = []
     for rank in (0, 1, 2, 3, 5, 6, 8, 9, 10):

@@ -83,7 +83,7 @@ def pointed(asked: Asked, ratio: float) -> list[Sounded]:
 
 
 def test_every_pair_played_even_is_told_as_that() -> None:
-    """And nothing is called late: who points nothing has a steady pulse nevertheless."""
+    """Nothing is called late: who points nothing has a steady pulse nevertheless."""
     asked = asked_of(POINTED)
     found = heard(asked, pointed(asked, 1.0))
     assert set(kinds(found)) == {FindingKind.POINTING}

@@ -184,7 +184,7 @@ def test_a_tempo_that_runs_away_or_drags_is_said(change: float, word: str) -> No
 
 
 def test_a_steady_take_has_nothing_to_mend() -> None:
-    """Nor is one that stays with the metronome told to mend its tempo."""
+    """Without a metronome its tempo is praised, with one that the learner stayed with it."""
     for metronome_bpm, said in ((None, "The tempo was steady."), (60.0, "You stayed with the metronome.")):
         verdict = judge(tune_of(LONG), played_as(asked_of(LONG)), terms=TakeTerms(metronome_bpm=metronome_bpm)).verdict
         assert verdict.matters == ()

@@ -36,7 +36,7 @@ def said(tally: Tally) -> list[str]:
     ],
 )
 def test_nineteen_notes_in_twenty_are_praised(right: int, words: list[str]) -> None:
-    """And something is said in any case."""
+    """Below that a sentence of encouragement is said instead."""
     assert said(Tally(notes=100, notes_right=right)) == words
 
 

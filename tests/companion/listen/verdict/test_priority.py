@@ -42,7 +42,7 @@ def test_a_habit_goes_before_what_may_be_a_slip() -> None:
 
 
 def test_what_is_alike_goes_by_when_it_was_heard() -> None:
-    """And one cause in two kinds is two things to learn."""
+    """One cause in two kinds is two things to learn."""
     found = [finding(TUNE, FindingKind.WRONG_NOTE, played, cause=str(played)) for played in (7, 3, 5)]
     assert [group[0].played for group in most_urgent(found)] == [3, 5, 7]
     both = [finding(TUNE, FindingKind.WRONG_NOTE, 1), finding(TUNE, FindingKind.MISSING_NOTE, 2)]

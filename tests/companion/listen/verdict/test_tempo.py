@@ -43,7 +43,7 @@ def test_a_tempo_wanders_from_a_quarter_on(fastest_qpm: float, told: bool) -> No
 
 
 def test_the_drill_for_a_tempo_goes_by_the_slower_of_middle_and_beginning() -> None:
-    """And is the bar where it was most so; the finding stands for no one note."""
+    """What is drilled is the bar where it was most so; the finding stands for no one note."""
     for first_qpm, last_qpm, drill_qpm, bar, kind in (
         (56.0, 66.0, 56, range(16, 20), FindingKind.EARLY),
         (66.0, 56.0, 60, range(4, 8), FindingKind.LATE),
@@ -157,7 +157,7 @@ def test_a_stretch_at_another_tempo_takes_the_notes_around_it() -> None:
 
 
 def test_against_a_metronome_a_stretch_takes_all_that_it_left_behind() -> None:
-    """But not what is off the player's own pulse, far from it."""
+    """What is off the player's own pulse, far from the stretch, is left to be told by itself."""
     pace = replace(STEADY, stretches=(TempoStretch(16, 20, 30.0),))
     found = [finding(TUNE, FindingKind.LATE, played, 60.0) for played in (2, 4, 18)]
     told = evidence(TUNE, found, pace=pace, metronome_bpm=60.0, off_own_pulse=frozenset({4, 18}))

@@ -84,7 +84,7 @@ def test_at_most_three_things_come_first() -> None:
 
 
 def test_something_always_went_well() -> None:
-    """And a verdict is never a bare number."""
+    """No verdict is a bare number: each has a sentence of praise."""
     for name in LEARNERS:
         assert judged(name).verdict.went_well
 
