@@ -14,16 +14,9 @@ class Target:
     beneath: tuple[str, ...]
 
 
-LISTEN = ("tests/companion/listen/model", "tests/companion/listen/rhythm", "tests/companion/listen/verdict")
+EAR = "tests/companion/listen"
+READING = (f"{EAR}/align/test_align.py", f"{EAR}/align/test_costs.py", f"{EAR}/find", f"{EAR}/model/test_findings.py")
 UNDER_LISTEN = ("numpy", "mido", "fingering.crossings.blame", "companion.score.abc", "companion.schedule.build")
-EAR = (
-    *LISTEN,
-    "tests/companion/listen/align",
-    "tests/companion/listen/find",
-    "tests/companion/listen/test_live.py",
-    "tests/companion/listen/test_refusals.py",
-)
-
 TARGETS = {
     "crossings": Target(
         "fingering/crossings",
@@ -35,10 +28,10 @@ TARGETS = {
         ),
         ("numpy", "fingering.acoustics.sounding", "fingering.embellishments"),
     ),
-    "rhythm": Target("companion/listen/rhythm", LISTEN, UNDER_LISTEN),
-    "verdict": Target("companion/listen/verdict", LISTEN, UNDER_LISTEN),
-    "model": Target("companion/listen/model", LISTEN, UNDER_LISTEN),
-    "align": Target("companion/listen/align", EAR, UNDER_LISTEN),
-    "find": Target("companion/listen/find", EAR, UNDER_LISTEN),
-    "report": Target("companion/listen/report", ("tests/companion/listen/report",), UNDER_LISTEN),
+    "rhythm": Target("companion/listen/rhythm", (f"{EAR}/rhythm", f"{EAR}/verdict/test_tempo.py"), UNDER_LISTEN),
+    "verdict": Target("companion/listen/verdict", (f"{EAR}/verdict",), UNDER_LISTEN),
+    "model": Target("companion/listen/model", (f"{EAR}/model", f"{EAR}/verdict"), UNDER_LISTEN),
+    "align": Target("companion/listen/align", READING, UNDER_LISTEN),
+    "find": Target("companion/listen/find", READING, UNDER_LISTEN),
+    "report": Target("companion/listen/report", (f"{EAR}/report", f"{EAR}/verdict/test_verdict.py"), UNDER_LISTEN),
 }

@@ -60,11 +60,11 @@ class TempoHeard:
     qpm: float
     slowest_qpm: float
     fastest_qpm: float
-    beat: Fraction = Fraction(1, 4)
-    first_qpm: float = 0.0
-    last_qpm: float = 0.0
-    slowest: int = 0
-    fastest: int = 0
+    beat: Fraction
+    first_qpm: float
+    last_qpm: float
+    slowest: int
+    fastest: int
     stretches: tuple[TempoStretch, ...] = ()
 
     @property

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
 from companion.listen.verdict.drills import Drill
-from companion.listen.verdict.verdict import Matter, Share, TempoHeard, Verdict
+from companion.listen.verdict.verdict import Matter, Share, Verdict
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.takes.reading import read_take
 from companion.schedule.build import build_schedule
@@ -34,6 +34,7 @@ from companion.window.takes.take_state import TakeState, open_take
 from companion.window.takes.take_view import TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
 from fingering.holes import Finger
+from tests.companion.listen.verdict.found import tempo
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take
 
@@ -43,7 +44,7 @@ LEVELS = 15
 """Colours are kept in so many steps, so that a file needs no more than one byte for each of its pixels."""
 
 PLAIN, BIG, DARK = Display(), Display(print=Print.BIG), Display(theme=NIGHT)
-PACE = TempoHeard(58.0, 54.0, 63.0)
+PACE = tempo(58.0, 54.0, 63.0)
 LATE = "Bar 3: between C and E the upper ring finger was 37 ms late; low A was heard."
 
 

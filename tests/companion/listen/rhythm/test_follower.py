@@ -137,6 +137,20 @@ def follower_of_pairs() -> tuple[Follower, MelodyTimes]:
     return follower, places
 
 
+def test_a_note_off_its_time_surprises_more_than_one_in_time() -> None:
+    """By half the square of the standard deviations that it is off: which of two followers is believed goes by that."""
+    surprises = []
+    for off_s in (0.0, 0.01, 0.02):
+        follower, places = follower_of_pairs()
+        for played in range(0, 20, 2):
+            follower.hear(unit(played, 1.0 + places.at_s[played]), ())
+        follower.hear(unit(20, 1.0 + places.at_s[20] + off_s), ())
+        surprises.append(follower.surprise)
+    none, little, more = surprises
+    assert more - none == pytest.approx(4.0 * (little - none))
+    assert little > none
+
+
 def test_the_second_note_of_a_pair_is_expected_by_habit() -> None:
     """Of one who points 4:1 it comes 50 ms later than written; the first one where it is written."""
     follower, places = follower_of_pairs()
@@ -148,6 +162,14 @@ def test_the_second_note_of_a_pair_is_expected_by_habit() -> None:
     assert (first.place_s, first.unsure_s) == (places.at_s[32], 0.0)
     assert (second.before_s, second.after_s) == (0.75, 0.25)
     assert follower.onset(unit(0, 0.0)).before_s == 0.75
+
+
+def test_beats_heard_out_of_order_tell_nothing_of_a_habit() -> None:
+    """A third beat taken to be before the second, as may be where embellishments are weighed: pairs stay as written."""
+    follower, places = follower_of_pairs()
+    for played, at_s in enumerate((1.0, 2.0, 1.9)):
+        follower.hear(unit(played, at_s), ())
+    assert follower.onset(unit(3, 0.0)).place_s == places.at_s[3]
 
 
 def test_a_pair_is_known_once_the_note_after_it_was_heard() -> None:

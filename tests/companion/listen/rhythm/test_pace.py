@@ -11,6 +11,7 @@ import pytest
 from companion.listen.model.asked import Asked
 from companion.listen.rhythm.pace import TempoHeard, TempoStretch, pace_of, pace_words
 from tests.companion.listen.playing import asked_of
+from tests.companion.listen.verdict.found import tempo
 
 CROTCHETS = asked_of("A2B2c2d2|" * 40)
 
@@ -71,10 +72,10 @@ def test_one_extreme_in_twenty_is_left_out() -> None:
 @pytest.mark.parametrize(("fastest_qpm", "steady"), [(105.0, True), (105.5, False)])
 def test_a_tenth_from_slowest_to_fastest_is_steady(fastest_qpm: float, steady: bool) -> None:
     """Players slow by a tenth over a phrase (common practice, no source)."""
-    heard = TempoHeard(100.0, 95.0, fastest_qpm)
+    heard = tempo(100.0, 95.0, fastest_qpm)
     assert heard.wander == pytest.approx((fastest_qpm - 95.0) / 100.0)
     assert heard.is_steady is steady
-    assert not TempoHeard(100.0, 95.0, 105.0, stretches=(TempoStretch(0, 20, 60.0),)).is_steady
+    assert not tempo(100.0, 95.0, 105.0, stretches=(TempoStretch(0, 20, 60.0),)).is_steady
 
 
 @pytest.mark.parametrize(("longer", "counts"), [(2.5, True), (2.7, False)])
@@ -125,6 +126,11 @@ def test_a_few_notes_at_another_tempo_are_no_stretch(qpm: float, most: int) -> N
     assert stretch(qpm, most + 1).stretches
 
 
+def test_a_slow_line_and_a_fast_one_right_after_it_are_no_stretch() -> None:
+    """Neither of them goes back to the tempo of the rest at both its ends."""
+    assert not pace(beats(160, lambda note: {0: 40.0, 1: 90.0}.get((note - 70) // 22, 60.0))).stretches
+
+
 def test_a_tempo_that_changes_by_and_by_is_no_stretch() -> None:
     """Before and after a stretch the tempo is that of the rest, within 15 % (a choice, no source)."""
     assert stretch(40.0, 22, before_qpm=53.0).stretches
@@ -133,7 +139,7 @@ def test_a_tempo_that_changes_by_and_by_is_no_stretch() -> None:
 
 def test_tempo_is_said_in_what_the_tune_counts() -> None:
     """Dotted crotchets in a jig: 90 crotchets are 60 of them."""
-    jig = TempoHeard(90.0, 84.0, 96.0, Fraction(3, 8))
+    jig = tempo(90.0, 84.0, 96.0, Fraction(3, 8))
     assert jig.in_beats(90.0) == pytest.approx(60.0)
     assert pace_words(jig) == "60 dotted crotchets a minute, between 56 and 64"
-    assert pace_words(TempoHeard(84.0, 83.8, 84.2)) == "84 crotchets a minute throughout"
+    assert pace_words(tempo(84.0, 83.8, 84.2)) == "84 crotchets a minute throughout"

@@ -27,10 +27,12 @@ LONG_FIRST, SHORT_FIRST = Pair(0, 3.0), Pair(0, 1.0 / 3.0)
         ("A>B z2 A>B c2|", [0, 3]),
         ("B/2A3/2 d3/2c/2 e4|", [0, 2]),
         ("d/2c/2B/2A/2 B3/2c/2d2e2|", [4]),
+        ("A2B2c2d3/2|e/2f2d2c2|", []),
+        ("A11/16B21/16c2d2e2|", [0]),
     ],
 )
 def test_a_pair_is_pointed_within_one_beat(music: str, firsts: list[int]) -> None:
-    """One note at least nearly twice as long as the other; over a beat's edge it is rhythm, not pointing."""
+    """One note at least nearly twice as long as the other; over a beat's or a bar's edge it is rhythm, not pointing."""
     assert list(pairs(asked_of(music))) == firsts
 
 
@@ -60,7 +62,7 @@ def beats(first_s: float, second_s: float, noise_s: float = 0.001) -> list[BeatH
     ]
 
 
-@pytest.mark.parametrize("pair", [LONG_FIRST, SHORT_FIRST])
+@pytest.mark.parametrize("pair", [LONG_FIRST, SHORT_FIRST, Pair(0, 21.0 / 11.0), Pair(0, 11.0 / 21.0)])
 def test_a_pair_is_too_even_from_the_limit_on(pair: Pair) -> None:
     """1.45 times more even than written; sharper is never too even."""
     for times, told in ((1.44, False), (1.46, True), (3.0, True), (0.5, False)):
@@ -70,7 +72,7 @@ def test_a_pair_is_too_even_from_the_limit_on(pair: Pair) -> None:
         assert (found is not None) is told
         if found is not None:
             assert found.ratio == pytest.approx(ratio)
-            due_s = 0.75 if pair.ratio > 1.0 else 0.25
+            due_s = pair.ratio / (1.0 + pair.ratio)
             assert found.off_s == pytest.approx(first_s - due_s)
 
 
@@ -106,6 +108,11 @@ def test_what_came_at_one_moment_is_no_pair(first_s: float) -> None:
     assert unpointed(SHORT_FIRST if first_s > 0.5 else LONG_FIRST, beats(first_s, 1.0 - first_s), USUAL) is None
 
 
+def test_what_came_more_than_a_millisecond_apart_is_one() -> None:
+    """A dotted note cut to 1.5 ms is no longer than the other, and so too even."""
+    assert unpointed(LONG_FIRST, beats(0.0015, 1.0), USUAL) is not None
+
+
 # --- how a player points ---
 
 
@@ -126,7 +133,9 @@ def test_of_a_stranger_pairs_are_expected_as_written() -> None:
         assert Pointedness().shift(pair, 2.0)[1] == pytest.approx(2.0 * unsure_s)
 
 
-@pytest.mark.parametrize(("pair", "ratio"), [(LONG_FIRST, 4.0), (LONG_FIRST, 2.4), (SHORT_FIRST, 0.25)])
+@pytest.mark.parametrize(
+    ("pair", "ratio"), [(LONG_FIRST, 4.0), (LONG_FIRST, 2.4), (SHORT_FIRST, 0.25), (Pair(0, 11.0 / 21.0), 0.4)]
+)
 def test_a_habit_is_learnt(pair: Pair, ratio: float) -> None:
     """After a score of pairs the second note is expected where the player puts it."""
     shift_s, unsure_s = habit(ratio, 20, pair).shift(pair, 1.0)

@@ -90,6 +90,22 @@ def test_every_pair_played_even_is_told_as_that() -> None:
     assert len(found) >= len(asked.schedule.played) // 2 - 2
 
 
+@pytest.mark.parametrize(
+    ("music", "wish"),
+    [
+        ("A>B c>d e>f e>d|" * 6, "hold low A, cut B"),
+        ("A<B c<d e<f e<d|" * 6, "cut low A, hold B"),
+        ("A>{g}A c>d e>f e>d|" * 6, "hold the first, cut the second"),
+    ],
+)
+def test_what_to_hold_and_what_to_cut_is_said(music: str, wish: str) -> None:
+    """By name, or by their order where the two notes are the same."""
+    asked = asked_of(music)
+    second_s = -0.25 if ">" in music else 0.25
+    found = heard(asked, played_with(asked, lambda event: second_s if event.played % 2 else 0.0))
+    assert found[0].text.endswith(f"{wish}.")
+
+
 @pytest.mark.parametrize("ratio", [2.4, 3.0, 4.0])
 def test_how_sharply_pairs_are_pointed_is_the_players(ratio: float) -> None:
     """Three to one is written; players cut from two to four and more (common practice, no source)."""

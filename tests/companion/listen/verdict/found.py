@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.tally import Tally
 from companion.listen.model.words import melody_label
-from companion.listen.rhythm.pace import TempoHeard
+from companion.listen.rhythm.pace import TempoHeard, TempoStretch
 from companion.listen.verdict.evidence import Evidence
 
 
@@ -28,6 +30,18 @@ def tally_of(asked: Asked, *, gracenotes: int = 0, gracenotes_right: int = 0) ->
     return Tally(
         notes=notes, notes_right=notes, gracenotes=gracenotes, gracenotes_right=gracenotes_right, places=places
     )
+
+
+def tempo(
+    qpm: float,
+    slowest_qpm: float | None = None,
+    fastest_qpm: float | None = None,
+    beat: Fraction = Fraction(1, 4),
+    stretches: tuple[TempoStretch, ...] = (),
+) -> TempoHeard:
+    """A tempo that wandered so far and came back, as slow and as fast as that at the first note."""
+    slowest_qpm, fastest_qpm = slowest_qpm or qpm, fastest_qpm or qpm
+    return TempoHeard(qpm, slowest_qpm, fastest_qpm, beat, qpm, qpm, 0, 0, stretches)
 
 
 def evidence(

@@ -8,13 +8,12 @@ import pytest
 
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.pace import TempoHeard
 from companion.listen.verdict.drills import drill_for
 from companion.listen.verdict.evidence import Matter, Share
 from companion.listen.verdict.not_judged import not_judged
 from companion.listen.verdict.praise import went_well
 from tests.companion.listen.playing import asked_of
-from tests.companion.listen.verdict.found import evidence, finding, tally_of
+from tests.companion.listen.verdict.found import evidence, finding, tally_of, tempo
 
 PLAIN = asked_of("A2B2c2d2|e2f2e2d2|")
 DOUBLINGS = asked_of("{gBd}B2A2{gcd}c2A2|{gde}d2A2{gAG}A2d2|")
@@ -107,11 +106,11 @@ def test_pointing_is_praised_from_two_pairs_on() -> None:
 def test_a_steady_tempo_is_praised(metronome_bpm: float | None, word: str) -> None:
     """Against a metronome only if no note was off it; a wandering one never."""
     late = finding(PLAIN, FindingKind.LATE, 3, 60.0)
-    told = evidence(PLAIN, [], pace=TempoHeard(60.0, 59.0, 61.0), metronome_bpm=metronome_bpm)
+    told = evidence(PLAIN, [], pace=tempo(60.0, 59.0, 61.0), metronome_bpm=metronome_bpm)
     off = Matter((late,), drill_for(PLAIN, [late]), late.text)
     assert any(each.startswith(word) for each in went_well(told, []))
     assert any(each.startswith(word) for each in went_well(told, [off])) is (metronome_bpm is None)
-    wild = evidence(PLAIN, [], pace=TempoHeard(60.0, 50.0, 61.0), metronome_bpm=metronome_bpm)
+    wild = evidence(PLAIN, [], pace=tempo(60.0, 50.0, 61.0), metronome_bpm=metronome_bpm)
     assert not any(each.startswith(word) for each in went_well(wild, []))
     assert not any(each.startswith(word) for each in went_well(evidence(PLAIN, []), []))
 

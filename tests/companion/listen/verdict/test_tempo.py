@@ -10,10 +10,10 @@ from companion.listen.model.findings import FindingKind
 from companion.listen.rhythm.pace import TempoHeard, TempoStretch
 from companion.listen.verdict.tempo import another_tempo, off_the_metronome, unsteady
 from tests.companion.listen.playing import asked_of
-from tests.companion.listen.verdict.found import evidence, finding, tally_of
+from tests.companion.listen.verdict.found import evidence, finding, tally_of, tempo
 
 TUNE = asked_of("A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|" * 2)
-STEADY = TempoHeard(60.0, 59.0, 61.0, first_qpm=60.0, last_qpm=60.0, slowest=5, fastest=18)
+STEADY = replace(tempo(60.0, 59.0, 61.0), slowest=5, fastest=18)
 LATE = [finding(TUNE, FindingKind.LATE, played, 60.0 + played) for played in (4, 9, 13)]
 
 
@@ -115,14 +115,14 @@ def test_a_hundredth_off_is_another_tempo(qpm: float, said: str) -> None:
 
 def test_tempos_that_would_read_alike_have_a_decimal() -> None:
     """30 and 30.4."""
-    pace = TempoHeard(30.4, 30.4, 30.4)
+    pace = tempo(30.4, 30.4, 30.4)
     assert against(pace, metronome_bpm=30.0) == "The metronome kept 30.0, you played at 30.4 and ran ahead of it."
 
 
 def test_the_drill_is_at_the_slower_of_the_two_tempos() -> None:
     """The player's, or the metronome's."""
     for qpm, drill_qpm in ((50.0, 50), (70.0, 60)):
-        pace = TempoHeard(qpm, qpm, qpm)
+        pace = tempo(qpm, qpm, qpm)
         (only,) = off_the_metronome(evidence(TUNE, LATE, pace=pace, metronome_bpm=60.0), LATE)
         assert only.drill.text.startswith(f"Set the metronome to {drill_qpm} and")
 
