@@ -51,6 +51,10 @@ class OutputHandle(Protocol):
 class Driver(Protocol):
     """The MIDI ports of this computer. To make one is what fails where there is no MIDI, by a UserError."""
 
+    @property
+    def trouble(self) -> UserError | None:
+        """What is wrong though the ports could be listed, None while all is well."""
+
     def names(self) -> PortNames:
         """The ports there are, our own left out. Raises UserError."""
 

@@ -50,6 +50,7 @@ class InputPort:
         self._link: InputLink | None = None
         self._reader: Reader | None = None
         self._refused_at = -1
+        self._fault: str | None = None
 
     @property
     def dropped(self) -> int:
@@ -59,7 +60,9 @@ class InputPort:
     def meet(self, system: MidiSystem) -> None:
         """Once a frame: open the port if it is there, let it go if it is not, and take what has become of it."""
         now_called = port_returned(self.name, system.inputs)
-        if self._link and (now_called != self._link.name or self._failed(self._link)):
+        if self._link and self._link.state is not LinkState.LOST and self._reader and self._reader.trouble:
+            self._fail(self._reader.trouble, system.told)
+        elif self._link and (now_called != self._link.name or self._link.state is LinkState.LOST):
             self._let_go()
         if self._link is None and now_called and system.told > self._refused_at:
             self._link = system.open_input(now_called)
@@ -67,6 +70,7 @@ class InputPort:
             self._follow(self._link, system.told)
         if now_called is None:
             self.state, self.trouble = PortState.AWAY, f"{one_line(self.name)} is gone; plug it in again"
+            self._fault = None
 
     def fetch(self) -> Iterator[Timed]:
         """Yield what came since the last call, in order, and what a lost port or the lapse of time lets go."""
@@ -88,13 +92,16 @@ class InputPort:
         """Let the port go for good; what came before can still be fetched."""
         self._let_go()
 
-    def _failed(self, link: InputLink) -> bool:
-        return link.state is LinkState.LOST or (self._reader is not None and self._reader.trouble is not None)
+    def _fail(self, fault: str, told: int) -> None:
+        """Reading it has failed, though the port has not: that is told until it has been away, however it goes on."""
+        self._let_go()
+        self._refused_at = told
+        self.state, self.trouble, self._fault = PortState.REFUSED, fault, fault
 
     def _follow(self, link: InputLink, told: int) -> None:
         if link.state is LinkState.OPEN and self._reader is None:
             self._reader = Reader(link, self._inbox, self._how.clock, self._how.monitor)
-            self.name, self.state, self.trouble = link.name, PortState.OPEN, None
+            self.name, self.state, self.trouble = link.name, PortState.OPEN, self._fault
         elif link.state is LinkState.REFUSED:
             # It is tried again when the ports were listed anew.
             self._link, self._refused_at = None, told

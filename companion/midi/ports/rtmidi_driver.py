@@ -68,6 +68,10 @@ class RtMidiDriver:
             self._for_inputs = self._rtmidi.MidiIn(rtapi=self._api, name=f"{CLIENT_NAME} list in")
             self._for_outputs = self._rtmidi.MidiOut(rtapi=self._api, name=f"{CLIENT_NAME} list out")
 
+    @property
+    def trouble(self) -> None:
+        """Nothing that an error does not tell."""
+
     def names(self) -> PortNames:
         """The ports there are, our own left out. Raises UserError."""
         with _ERRORS.listing():

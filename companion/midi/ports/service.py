@@ -5,9 +5,10 @@ closes a port: a stopped JACK server stopped the window). So the calls are made 
 lines. `companion.midi.ports.system` is the other end.
 
 Orders and answers are JSON lists, one a line. Orders: ["list"], ["in", LINK, NAME], ["out", LINK, NAME],
-["send", LINK, HEX], ["close", LINK]; the end of the input ends the process. Answers: ["ports", INPUTS, OUTPUTS],
-["no ports", WHAT, REMEDY], ["open", LINK], ["refused", LINK, WHAT, REMEDY], ["came", LINK, SECONDS, HEX],
-["lost", LINK, WHAT, REMEDY]; ["none", WHAT, REMEDY] says that this computer has no MIDI, and is the last one.
+["send", LINK, HEX], ["close", LINK]; the end of the input ends the process. Answers: ["ports", INPUTS, OUTPUTS], with
+WHAT and REMEDY after them where something is wrong all the same, ["no ports", WHAT, REMEDY], ["open", LINK],
+["refused", LINK, WHAT, REMEDY], ["came", LINK, SECONDS, HEX], ["lost", LINK, WHAT, REMEDY]; ["none", WHAT, REMEDY] says
+that this computer has no MIDI, and is the last one.
 
 What comes in is stamped here, which drawing cannot delay, by time.perf_counter: all processes of a computer share it.
 The ports are polled, since rtmidi's own callback lost and doubled messages while a window drew.
@@ -89,7 +90,9 @@ class Service:
     def _list(self) -> None:
         try:
             names = self._driver.names()
-            self._untold.append(["ports", names.inputs, names.outputs])
+            trouble = self._driver.trouble
+            more = [trouble.what, trouble.remedy] if trouble else []
+            self._untold.append(["ports", names.inputs, names.outputs, *more])
         except UserError as error:
             self._untold.append(["no ports", error.what, error.remedy])
 

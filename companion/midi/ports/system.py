@@ -111,8 +111,9 @@ class MidiSystem:
     def _answered(self, answer: list[Any]) -> None:
         """One answer, on the thread that reads them."""
         match answer:
-            case ["ports", inputs, outputs]:
-                self.inputs, self.outputs, self._fault = tuple(inputs), tuple(outputs), None
+            case ["ports", inputs, outputs, *trouble]:
+                self.inputs, self.outputs = tuple(inputs), tuple(outputs)
+                self._fault = UserError(*trouble) if trouble else None
                 self._asked_s = None
                 self.told += 1
             case ["no ports", what, remedy]:
@@ -154,6 +155,7 @@ class _Process:
             worker.start()
             if worker.error:  # the system has no thread to give
                 self._end(worker.error)
+                self._close_orders()
 
     @property
     def age_s(self) -> float:
@@ -184,10 +186,23 @@ class _Process:
 
     def _write(self) -> None:
         assert self._child.stdin is not None
-        with contextlib.suppress(OSError, ValueError), self._child.stdin as orders:
+        try:
             while (line := self._unsent.get()) is not None:
-                orders.write(line)
-                orders.flush()
+                self._child.stdin.write(line)
+                self._child.stdin.flush()
+        except (OSError, ValueError):
+            pass  # the process has ended, which the other thread is told
+        except BaseException as error:
+            self._end(error)
+            raise
+        finally:
+            self._close_orders()
+
+    def _close_orders(self) -> None:
+        """The end of its orders ends the process."""
+        assert self._child.stdin is not None
+        with contextlib.suppress(OSError, ValueError):
+            self._child.stdin.close()
 
     def _read(self) -> None:
         """Not through a buffered file, which could not be let go of while this thread waits in it."""
@@ -207,9 +222,9 @@ class _Process:
             self._end(fault)
 
     def _end(self, fault: BaseException | None) -> None:
-        """There will be no more answers. A process that is still there notices, and ends."""
-        self.ended = True
-        if not self._closing:
+        """It is of no more use; the first thread that ends says why. A process that still runs notices, and ends."""
+        first, self.ended = not self.ended, True
+        if first and not self._closing:
             self._lost(fault)
 
 

@@ -35,7 +35,7 @@ def source_messages(source: NamedSource, *, was_there: bool) -> Iterator[str]:
 def _port_messages(port: InputPort, was_there: bool) -> Iterator[str]:
     if port.state is PortState.AWAY and was_there:
         yield f"{short_name(port.name)} is gone; plug it in again"
-    elif port.state is PortState.REFUSED and port.trouble:
+    elif port.state is not PortState.AWAY and port.trouble:
         yield port.trouble
     if port.dropped:
         yield f"{port.dropped} messages found no room; close other programs"

@@ -127,7 +127,7 @@ class Instruments:
 
     def _send_to(self, wanted: WantedOut) -> None:
         try:
-            if self._ports is None or self.trouble:
+            if self._ports is None or (self.trouble and not self._ports.outputs):
                 raise UserError(f"{quoted(wanted.name)} cannot be sent to: {self.trouble}", "leave --midi-out away")
             wanted.feed(self._ports.outlet(wanted.name))
         except UserError as error:

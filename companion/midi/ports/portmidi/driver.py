@@ -28,8 +28,8 @@ class Watch(Protocol):
     changed: bool
 
     @property
-    def ended(self) -> bool:
-        """Whether it tells nothing any more."""
+    def trouble(self) -> UserError | None:
+        """Why it tells nothing any more, None while it does."""
 
     def since(self, known: PortNames) -> None:
         """From now on `names` is this until it is told otherwise, and `changed` whether it ever was."""
@@ -46,6 +46,7 @@ class PortMidiDriver:
 
     def __init__(self, midi: Any = None, watching: Callable[[PortNames], Watch] = PortMidiWatch) -> None:
         """Made by default of the module pygame.midi, and of a process that watches which devices there are."""
+        self.trouble: UserError | None = None
         self._midi = midi or load()
         self._watching = watching
         self._ports: list[PortMidiPort] = []
@@ -53,11 +54,16 @@ class PortMidiDriver:
         self._devices = renewed(self._midi)
 
     def names(self) -> PortNames:
-        """The ports there are; while one is open, as they were told after the call before. Raises UserError."""
+        """The ports there are; while one is open, as they were told after the call before. Raises UserError.
+
+        A watch that has ended is `trouble`, and another follows it.
+        """
+        self.trouble = None
         if not self._opened():
             self._renew()
             return self._devices.names
-        if self._watch and self._watch.ended:
+        if self._watch and self._watch.trouble:
+            self.trouble = self._watch.trouble
             self._watch.close()
             self._watch = None
         if self._watch is None:

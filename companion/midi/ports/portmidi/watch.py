@@ -15,10 +15,11 @@ import signal
 import subprocess
 import sys
 
-from companion.files.worker import RUNNING, Worker
+from companion.files.worker import Failed, Running, Worker, reason
 from companion.midi.ports.child import set_aside_output, start_module, write_all
 from companion.midi.ports.driver import PortNames
 from companion.midi.ports.portmidi.library import load, renewed
+from fingering.errors import UserError
 
 HANGS_AT_MOST_S = 60.0
 """A list that takes longer will never come; the process then ends from outside Python, whose lock it may hold."""
@@ -36,9 +37,16 @@ class PortMidiWatch:
         self._worker.start()
 
     @property
-    def ended(self) -> bool:
-        """Whether it tells nothing any more: the process has ended, or what it said could not be read."""
-        return self._worker.outcome is not RUNNING
+    def trouble(self) -> UserError | None:
+        """Why it tells nothing any more: the process has ended, or what it said could not be read."""
+        match self._worker.outcome:
+            case Running():
+                return None
+            case Failed(error):
+                why = reason(error)
+            case _:
+                why = "the process that looks has ended"
+        return UserError(f"what is plugged in now is not seen ({why})", "open the window again if this stays")
 
     def since(self, known: PortNames) -> None:
         """From now on `names` is this until it is told otherwise, and `changed` whether it ever was."""

@@ -104,7 +104,7 @@ class Watch:
 
     def __init__(self, midi: PortMidi, known: PortNames) -> None:
         self.names, self.changed = known, False
-        self.ended = False
+        self.trouble: UserError | None = None
         self._midi = midi
 
     def since(self, known: PortNames) -> None:
@@ -113,7 +113,7 @@ class Watch:
 
     def ask(self) -> None:
         """Look."""
-        if self.ended:
+        if self.trouble:
             return
         told = PortNames(tuple(self._midi.plugged), tuple(self._midi.plugged))
         self.changed |= told != self.names
@@ -124,7 +124,7 @@ class Watch:
 
 
 def test_a_watch_that_has_ended_is_followed_by_another(midi: PortMidi) -> None:
-    """What is connected after that is still seen."""
+    """What is connected after that is still seen; why the first one ended is told until the next call."""
     watches: list[Watch] = []
 
     def watching(known: PortNames) -> Watch:
@@ -134,9 +134,13 @@ def test_a_watch_that_has_ended_is_followed_by_another(midi: PortMidi) -> None:
     driver = PortMidiDriver(midi, watching)
     driver.open_input("chanter")
     assert driver.names().inputs == ("chanter", "synthesiser")
-    watches[0].ended = True
+    assert driver.trouble is None
+    watches[0].trouble = UserError("it has ended", "open it again")
     midi.plugged.append("drone")
     assert driver.names().inputs == ("chanter", "synthesiser", "drone")
+    assert driver.trouble is watches[0].trouble
+    driver.names()
+    assert driver.trouble is None
     driver.close()
     assert len(watches) == 2
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from companion.midi.ports.driver import PortNames
+from companion.midi.ports.portmidi import watch as watching
 from companion.midi.ports.portmidi.watch import PortMidiWatch
 
 ROOT = Path(__file__).resolve().parents[5]
@@ -60,5 +61,34 @@ def test_the_watch_tells_the_devices_there_are() -> None:
             assert time.monotonic() < gives_up_s
             time.sleep(0.01)
         assert watch.names == PortNames(tuple(inputs), tuple(outputs))
+    finally:
+        watch.close()
+
+
+@pytest.mark.parametrize(
+    ("script", "why"),
+    [
+        ("print('nonsense', flush=True); input(); input()", "JSONDecodeError: "),
+        ("print('[1]', flush=True); input(); input()", "ValueError: not enough values to unpack"),
+        ("pass", "the process that looks has ended"),
+    ],
+)
+def test_a_watch_that_tells_nothing_any_more_says_why(script: str, why: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nonsense ends the thread that takes what the process says; the names told last still stand."""
+
+    def start(module: str) -> subprocess.Popen[bytes]:
+        pipe = subprocess.PIPE
+        return subprocess.Popen([sys.executable, "-c", script], stdin=pipe, stdout=pipe, stderr=subprocess.DEVNULL)
+
+    monkeypatch.setattr(watching, "start_module", start)
+    known = PortNames(("chanter",), ())
+    watch = PortMidiWatch(known)
+    try:
+        gives_up_s = time.monotonic() + ANSWERS_WITHIN_S
+        while watch.trouble is None:
+            assert time.monotonic() < gives_up_s
+            time.sleep(0.01)
+        assert watch.trouble.what.startswith(f"what is plugged in now is not seen ({why}")
+        assert watch.names == known
     finally:
         watch.close()
