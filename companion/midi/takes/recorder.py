@@ -1,4 +1,4 @@
-"""Records what is played as a take: a thread of its own writes to the disk as it happens."""
+"""Records what is played as a take: a thread of its own makes its file, and writes to the disk as it happens."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import os
 import re
 import threading
 from collections import deque
+from functools import partial
 from pathlib import Path
 
 from companion.files.worker import Worker, fault_line
@@ -43,9 +44,9 @@ class Recorder:
         self._began_s = began_s
         self._kept: list[Timed] = []
         self._unwritten: deque[Timed] = deque()
-        self._file = self._create(folder)
+        self._file: TakeFile | None = None
         self._stop = threading.Event()
-        self._writer = Worker(self._write_on, "take writer")
+        self._writer = Worker(partial(self._write_on, folder), "take writer")
         self._writer.start()
 
     @property
@@ -57,7 +58,7 @@ class Recorder:
 
     @property
     def path(self) -> Path | None:
-        """The take's file, None if it could not be made."""
+        """The take's file, None before it is made, and if it could not be."""
         return self._file.path if self._file else None
 
     def full_at(self, now_s: float) -> bool:
@@ -101,7 +102,8 @@ class Recorder:
             self._say(error)
             return None
 
-    def _write_on(self) -> None:
+    def _write_on(self, folder: Path) -> None:
+        self._file = self._create(folder)
         self._write()
         while not self._stop.wait(WRITE_EVERY_S):
             self._write()

@@ -74,8 +74,8 @@ def test_a_loudspeaker_that_is_lost_costs_a_line(
         player.close()
 
 
-# The file is made by the thread that draws, which nothing ends.
-@pytest.mark.parametrize(("name", "after"), [*((name, 1) for name in FAULTS), ("EIO", 0), ("no memory", 0)])
+@pytest.mark.parametrize("after", [0, 1], ids=["as its file is made", "as it is played"])
+@pytest.mark.parametrize("name", FAULTS)
 def test_a_take_that_cannot_be_written_is_kept_until_the_program_ends(
     window: Window, monkeypatch: pytest.MonkeyPatch, name: str, after: int
 ) -> None:
