@@ -90,7 +90,8 @@ class LiveInput:
     @property
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing that failed behind the window's back, "" for each that did not."""
-        return self._keeper.trouble, self.sound.unheard
+        instruments = self.choice.instruments
+        return self._keeper.trouble, self.sound.unheard, instruments.unwritten if instruments else ""
 
     @property
     def unkept(self) -> tuple[Take, ...]:

@@ -42,7 +42,12 @@ class Instruments:
     @property
     def trouble(self) -> str:
         """The line for the screen about what is missing, "" while all is well."""
-        return (self._ports.trouble if self._ports else None) or self._trouble or self._keeper.trouble
+        return (self._ports.trouble if self._ports else None) or self._trouble
+
+    @property
+    def unwritten(self) -> str:
+        """Why what is learnt of the ports cannot be kept, and what to do; "" while it is."""
+        return self._keeper.trouble
 
     @property
     def forgotten(self) -> str:

@@ -5,15 +5,21 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from companion.midi.maps.memory import FILE_NAME, PortMemory, change_memory, read_memory
+from companion.midi.maps.memory import FILE_NAME, PortMemory, change_memory, read_memory, write_memory
 from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.ports.driver import Backend
 from companion.window.live import memory_keeper
+from companion.window.live.input import LiveInput
+from companion.window.live.instruments import Instruments
 from companion.window.live.memory_keeper import MemoryKeeper
-from tests.companion.faults import DISK_ERRORS, break_call, system_error
+from companion.window.live.sound import LiveSound
+from tests.companion.faults import DISK_ERRORS, Fault, break_call, break_writes, system_error
+from tests.companion.sound.loudspeaker import wait_until
 
 
 def learns(name: str) -> Callable[[PortMemory], PortMemory]:
@@ -106,3 +112,55 @@ def test_a_memory_that_cannot_be_read_is_told_once_and_begun_anew(tmp_path: Path
     keeper.change(learns("one"))
     keeper.close()
     assert {*read_memory(tmp_path).ports} == {"one"}
+
+
+UNFORESEEN: tuple[Fault, ...] = (MemoryError, partial(RuntimeError, "nobody foresaw it"), partial(SystemExit, 1))
+
+
+@pytest.mark.parametrize("fault", [*(partial(system_error, number) for number in DISK_ERRORS), *UNFORESEEN])
+def test_the_window_tells_what_cannot_be_written_and_keeps_it(
+    fault: Fault, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Among what failed behind its back. The file stays as it was until all can be written, with the next change."""
+    before = PortMemory().learning("old", DEFAULT_MAP)
+    write_memory(before, tmp_path)
+    live, instruments = window_on(tmp_path)
+    with monkeypatch.context() as broken:
+        break_writes(broken, fault)
+        instruments.learn("new", DEFAULT_MAP)
+        wait_until(lambda: bool(told(live)))
+        assert read_memory(tmp_path) == before
+        assert instruments.known("new") == DEFAULT_MAP
+    instruments.learn("newer", DEFAULT_MAP)
+    wait_until(lambda: not told(live))
+    assert {*read_memory(tmp_path).ports} == {"old", "new", "newer"}
+    live.close()
+
+
+def test_what_cannot_be_written_as_the_window_closes_is_told_after_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By what the program asks for then, as for the settings."""
+    live, instruments = window_on(tmp_path)
+    break_writes(monkeypatch, partial(system_error, DISK_ERRORS[0]))
+    instruments.learn("new", DEFAULT_MAP)
+    live.close()
+    assert among_troubles(live)
+
+
+def window_on(folder: Path) -> tuple[LiveInput, Instruments]:
+    """What a window plays in on, with what it knows of the ports in this folder."""
+    live, instruments = LiveInput(None, LiveSound()), Instruments(folder, Backend.SYSTEM)
+    live.open(instruments, None)
+    return live, instruments
+
+
+def told(live: LiveInput) -> list[str]:
+    """What is told of the memory in the frame after this one."""
+    live.gather(None)
+    return among_troubles(live)
+
+
+def among_troubles(live: LiveInput) -> list[str]:
+    """What is told of it now."""
+    return [line for line in live.troubles if "what is known of the MIDI ports cannot be kept" in line]
