@@ -25,51 +25,54 @@ LIVE_CHANNELS = (1, 2)
 # pygame's mixer is one for the whole process, and so is what guards it.
 _MIXER = threading.RLock()
 _WANTED = (SAMPLE_RATE_HZ, -16, 2)
+CLOSED = "the loudspeaker was closed"
 
 
 class Channel:
-    """One of the mixer's channels. Any thread may call; a call after the mixer was closed raises pygame.error.
+    """One of a device's channels. Any thread may call; a call after the device was closed raises pygame.error.
 
-    A call that the mixer gets while another thread closes it, or after that, would crash the program.
+    A call that the mixer gets while another thread closes it, or after that, would crash the program; once another
+    device has opened it, the call would disturb what sounds there.
     """
 
-    def __init__(self, number: int) -> None:
-        with _MIXER:
+    def __init__(self, device: Device, number: int) -> None:
+        self._device = device
+        with device.opened():
             self._channel = pygame.mixer.Channel(number)
 
     def play(self, sound: pygame.mixer.Sound, loops: int = 0) -> None:
         """Play a sound from now on, and so many times again; -1 for ever."""
-        with _opened():
+        with self._device.opened():
             self._channel.play(sound, loops)
 
     def queue(self, sound: pygame.mixer.Sound) -> None:
         """Play a sound after the one that sounds now."""
-        with _opened():
+        with self._device.opened():
             self._channel.queue(sound)
 
     def is_waiting(self) -> bool:
         """Whether a sound is queued."""
-        with _opened():
+        with self._device.opened():
             return self._channel.get_queue() is not None
 
     def is_busy(self) -> bool:
         """Whether a sound plays."""
-        with _opened():
+        with self._device.opened():
             return self._channel.get_busy()
 
     def pause(self) -> None:
         """Hold what plays."""
-        with _opened():
+        with self._device.opened():
             self._channel.pause()
 
     def fade_out(self, milliseconds: int) -> None:
         """Fall silent in so many ms."""
-        with _opened():
+        with self._device.opened():
             self._channel.fadeout(milliseconds)
 
     def stop(self) -> None:
-        """Fall silent. A mixer that is closed is silent."""
-        with contextlib.suppress(pygame.error), _opened():
+        """Fall silent. A device that is closed is silent."""
+        with contextlib.suppress(pygame.error), self._device.opened():
             self._channel.stop()
 
 
@@ -77,6 +80,7 @@ class Device:
     """The opened mixer. Raises UserError when there is no sound to be had."""
 
     def __init__(self) -> None:
+        self._closed = False
         with _MIXER:
             if pygame.mixer.get_init() != _WANTED:
                 pygame.mixer.quit()
@@ -84,12 +88,22 @@ class Device:
 
     def channel(self, number: int) -> Channel:
         """One of the mixer's channels."""
-        return Channel(number)
+        return Channel(self, number)
+
+    @contextlib.contextmanager
+    def opened(self) -> Iterator[None]:
+        """The mixer, for one call at a time. Raises pygame.error where this device is closed."""
+        with _opened():
+            if self._closed:
+                raise pygame.error(CLOSED)
+            yield
 
     def close(self) -> None:
         """Give the loudspeaker back; whoever still uses a channel is refused from now on."""
         with _MIXER:
-            pygame.mixer.quit()
+            if not self._closed:  # or another device's mixer would be closed
+                self._closed = True
+                pygame.mixer.quit()
 
 
 def _open_mixer() -> None:
@@ -106,7 +120,7 @@ def _opened() -> Iterator[None]:
     """The mixer, for one call at a time. Raises pygame.error where it is closed."""
     with _MIXER:
         if pygame.mixer.get_init() is None:
-            raise pygame.error("the loudspeaker was closed")
+            raise pygame.error(CLOSED)
         yield
 
 

@@ -22,7 +22,7 @@ from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.score.model import Tempo
-from companion.sound.device import DEVICE_FRAMES, TUNE_CHANNEL, Channel, Device
+from companion.sound.device import DEVICE_FRAMES, TUNE_CHANNEL, Channel, Device, make_sound
 from companion.sound.feeder import Feeder, SampleClock
 from companion.sound.live import LoopedVoice, StreamingVoice
 from companion.sound.player import Player, SilentPlayer, SoundingPlayer
@@ -120,6 +120,25 @@ def test_a_loudspeaker_that_is_closed_under_feeders_is_told() -> None:
     assert done.returncode == 0, done.stderr
     told = {line for line in done.stdout.splitlines() if line}
     assert told == {f"the sound has failed (error: the loudspeaker was closed); {AGAIN}"}
+
+
+def test_a_feeder_of_a_loudspeaker_that_is_closed_leaves_the_next_one_alone(speaker: Loudspeaker) -> None:
+    """Though it is the same mixer, opened again at once; to close the feeder does not silence what sounds there."""
+    left = Feeder(speaker.device.channel(TUNE_CHANNEL), lambda frames: np.zeros((frames, 2), np.int16), DEVICE_FRAMES)
+    left.start()
+    wait_until(lambda: left.played.frames() > 0)
+    speaker.device.close()
+    another = Device()
+    channel = another.channel(TUNE_CHANNEL)
+    try:
+        wait_until(lambda: left.fault is not None)
+        assert left.trouble == f"the sound has failed (error: the loudspeaker was closed); {AGAIN}"
+        channel.play(make_sound(np.zeros((DEVICE_FRAMES, 2), np.int16)), loops=-1)
+        left.close()
+        assert channel.is_busy()
+    finally:
+        left.close()
+        another.close()
 
 
 @pytest.mark.parametrize("error", ERRORS, ids=lambda error: type(error).__name__)
