@@ -30,7 +30,7 @@ TARGETS = {
     ),
     "rhythm": Target("companion/listen/rhythm", (f"{EAR}/rhythm", f"{EAR}/verdict/test_tempo.py"), UNDER_LISTEN),
     "verdict": Target("companion/listen/verdict", (f"{EAR}/verdict",), UNDER_LISTEN),
-    "model": Target("companion/listen/model", (f"{EAR}/model", f"{EAR}/verdict"), UNDER_LISTEN),
+    "model": Target("companion/listen/model", (f"{EAR}/model", f"{EAR}/find", f"{EAR}/verdict"), UNDER_LISTEN),
     "align": Target("companion/listen/align", READING, UNDER_LISTEN),
     "find": Target("companion/listen/find", READING, UNDER_LISTEN),
     "report": Target("companion/listen/report", (f"{EAR}/report", f"{EAR}/verdict/test_verdict.py"), UNDER_LISTEN),

@@ -62,6 +62,34 @@ def test_a_note_is_handed_on_once_it_has_settled() -> None:
     assert segmenter.advance(9.0) == []
 
 
+def test_a_note_has_settled_after_150_ms() -> None:
+    """Well past every gracenote (a choice, no source); until it is over it counts as just so long."""
+    segmenter = Segmenter()
+    segmenter.feed(Sounded(1.0, Note.B))
+    assert segmenter.advance(1.149) == []
+    (settled,) = segmenter.advance(1.151)
+    assert settled.lasted_s() == 0.15
+    segmenter.feed(Sounded(1.5, Note.C))
+    assert settled.lasted_s() == 0.5
+
+
+def test_before_the_first_note_there_is_no_silence_to_be_told() -> None:
+    """However long the take waits for it."""
+    (first,) = reduced(Sounded(0.0, None), Sounded(5.0, Note.B), Sounded(6.0, None))
+    assert first.silence_s == 0.0
+
+
+def test_what_is_not_heard_lengthens_the_note_before_it() -> None:
+    """Not where a silence lies between, which goes on instead."""
+    blip = Sounded(0.502, Note.E)
+    one, _ = reduced(Sounded(0.0, Note.D), Sounded(0.5, Note.LOW_A), blip, Sounded(1.0, None))
+    assert one.end_s == 0.502
+    one, two = reduced(Sounded(0.0, Note.D), Sounded(0.2, None), Sounded(0.5, Note.LOW_A), blip, Sounded(1.0, None))
+    assert (one.end_s, two.onset_s) == (0.2, 0.502)
+    (only,) = reduced(Sounded(0.0, Note.D), Sounded(0.002, Note.E), Sounded(1.0, None))
+    assert (only.note, only.onset_s) == (Note.E, 0.002)
+
+
 def test_hole_states_sound_their_note_and_are_kept() -> None:
     """States of one note make one segment that knows them all."""
     false_e = HoleState.parse("x xxo xxxx")
