@@ -1,0 +1,83 @@
+"""From where on a take is no performance of the tune. The limits are choices, tried on simulated learners."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from companion.listen.find.credible import check_events, check_heard, melody_share
+from companion.listen.model.played import Sounded
+from companion.listen.model.tally import Tally
+from fingering.errors import UserError
+from fingering.notes import Note
+from tests.companion.listen.playing import asked_of
+
+TUNE = asked_of("A2{g}B2c2d2|e2f2e2d2|c2B2A2B2|")
+SHORT = asked_of("A2B2c2|")
+GOOD = Tally(notes=12, notes_right=12, heard_notes=13)
+
+
+def refusal(tally: Tally, ratio: float | None = 1.0) -> str:
+    """What is said against a take of the tune, "" for nothing."""
+    try:
+        check_heard(TUNE, tally, "The tune", ratio, "take.mid")
+    except UserError as error:
+        return str(error)
+    return ""
+
+
+def test_the_share_of_the_melody_is_of_all_that_was_asked_or_played_beside() -> None:
+    """Each note that was not asked for counts as one, each leap as four."""
+    assert melody_share(Tally(notes=20, notes_right=15)) == 0.75
+    assert melody_share(Tally(notes=20, notes_right=15, extras=5)) == 0.6
+    assert melody_share(Tally(notes=20, notes_right=15, extras=2, leaps=2)) == 0.5
+    assert melody_share(Tally()) == 0.0
+
+
+@pytest.mark.parametrize(("right", "fits"), [(54, False), (55, True)])
+def test_more_than_half_of_the_melody_must_fit(right: int, fits: bool) -> None:
+    """55 %; less is said with the share and the tune's title."""
+    said = refusal(Tally(notes=100, notes_right=right, heard_notes=100))
+    assert (said == "") is fits
+    assert fits or "this does not sound like The tune (54 % of the melody fits), so it is not judged" in said
+
+
+@pytest.mark.parametrize(("heard", "enough"), [(7, False), (8, True)])
+def test_eight_notes_are_enough_to_judge(heard: int, enough: bool) -> None:
+    """Seven are not."""
+    said = refusal(replace(GOOD, heard_notes=heard))
+    assert (said == "") is enough
+    assert enough or "only 7 notes were played, too few to judge" in said
+
+
+def test_of_a_shorter_tune_all_notes_are_enough() -> None:
+    """Three of three; two are too few."""
+    check_heard(SHORT, Tally(notes=3, notes_right=3, heard_notes=3), "The tune", 1.0)
+    with pytest.raises(UserError, match="only 2 notes were played"):
+        check_heard(SHORT, Tally(notes=3, notes_right=3, heard_notes=2), "The tune", 1.0)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "word"), [(None, ""), (5.0, ""), (5.01, "slow"), (0.2, ""), (0.199, "fast"), (1.0, "")]
+)
+def test_five_times_as_slow_or_as_fast_is_the_most(ratio: float | None, word: str) -> None:
+    """As the tune was asked for; an unknown tempo is none to refuse."""
+    said = refusal(GOOD, ratio)
+    assert (f"more than 5 times as {word} as The tune was asked for" in said) if word else said == ""
+
+
+def test_a_take_has_at_most_five_times_the_notes_and_eight() -> None:
+    """Thirteen in the tune: 73 pass, 74 do not."""
+    notes = [Sounded(0.5 * rank, Note.B if rank % 2 else Note.C) for rank in range(74)]
+    check_events(TUNE, [*notes[:73], Sounded(40.0, None)])
+    with pytest.raises(UserError, match="this take has 74 notes where the tune has 13, so it is not judged"):
+        check_events(TUNE, [*notes, Sounded(40.0, None)])
+
+
+def test_a_tune_of_one_note_may_be_played_on_one_note() -> None:
+    """A take of another tune on one note is a stuck key."""
+    one = [Sounded(0.0, Note.B), Sounded(1.0, None)]
+    check_events(asked_of("B8|"), one)
+    with pytest.raises(UserError, match="all of this take is one note, B"):
+        check_events(TUNE, one)
