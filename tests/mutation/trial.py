@@ -70,9 +70,11 @@ class Trials:
             self.measured[name] = Measured(float(lasts), frozenset(calls))
 
     def survives(self, mutant: Mutant) -> bool:
-        """Whether all tests that concern the mutant pass with it."""
+        """Whether all tests that concern the mutant pass with it, or there are none."""
         path = str(ROOT / mutant.path)
         concerned = [name for name, test in self.measured.items() if mutant.outside or path in test.calls]
+        if not concerned:
+            return True
         concerned.sort(key=lambda name: self.measured[name].lasts_s)
         concerned.sort(key=lambda name: self.noticed.index(name) if name in self.noticed else len(self.noticed))
         limit_s = PATIENCE * sum(self.measured[name].lasts_s for name in concerned) + PATIENCE_S

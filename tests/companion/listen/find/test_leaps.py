@@ -48,3 +48,15 @@ def test_a_hesitation_within_a_bar_tells_nothing_of_where_it_began(notes: int) -
     asked = asked_of(ALIKE)
     take, again = back_to_bar_two(asked)
     assert restart(asked, delayed(take, again + notes, 0.5))[0] == 3
+
+
+@pytest.mark.parametrize(("lost", "told"), [(2, 2), (3, 3), (4, 1), (5, 1)])
+def test_four_notes_left_out_in_a_row_are_one_stretch_skipped(lost: int, told: int) -> None:
+    """Fewer are told one by one (a choice, no source)."""
+    asked = asked_of("A2B2c2d2|e2f2g2a2|f2e2d2c2|B2A2B2c2|")
+    found = heard(asked, leapt(asked, 3, 3 + lost))
+    assert [each.kind for each in found] == [FindingKind.MISSING_NOTE] * told
+    if told == 1:
+        (only,) = found
+        assert only.asked == "defgaf"[:lost]
+        assert only.text.startswith(f"Bar 1: {lost} melody notes were skipped, on to ")

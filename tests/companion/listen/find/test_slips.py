@@ -1,14 +1,22 @@
-"""Which fingers a crossing noise is laid on, where the holes themselves are told."""
+"""What extra notes are taken for, and which fingers a crossing noise is laid on."""
 
 from __future__ import annotations
 
 import pytest
 
+from companion.listen.find.neighbour import Neighbour
+from companion.listen.find.slip_findings import slip_finding
+from companion.listen.find.slips import CrossingHeard
+from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Fingered, Played
+from companion.listen.model.segments import Segment
+from companion.listen.model.strictness import Strictness
 from fingering.chart import chart
+from fingering.crossings.blame import Explanation, Slip
+from fingering.crossings.passing import Sort
 from fingering.holes import Finger, HoleState
 from fingering.notes import Note
-from tests.companion.listen.playing import asked_of, fingered, heard, index_of, played_as
+from tests.companion.listen.playing import asked_of, fingered, heard, index_of, kinds, played_as, with_note
 
 HIGH_A_TO_E = asked_of("c2d2e2d2|c2a2e2d2|c2d2e2f2|e4d4|")
 D_TO_E = asked_of("A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|")
@@ -44,6 +52,62 @@ def d_to_e(little_ms: float) -> list[Played]:
         Fingered(at_s + little_ms / 1000.0, E),
     ]
     return [*take[:rank], *moved, *take[rank + 1 :]]
+
+
+def noise(*notes_s: tuple[Note, float]) -> list[Finding]:
+    """What is said of such notes in a row between D and E."""
+    take = played_as(D_TO_E)
+    at_s = take[index_of(D_TO_E, 4)].at_s - sum(lasts_s for _, lasts_s in notes_s)
+    for note, lasts_s in notes_s:
+        take = with_note(take, at_s, note, lasts_s)
+        at_s += lasts_s
+    return heard(D_TO_E, take)
+
+
+@pytest.mark.parametrize(
+    ("lasts_s", "kind"), [(0.12, FindingKind.CROSSING), (0.13, FindingKind.EXTRA_NOTE), (0.3, FindingKind.EXTRA_NOTE)]
+)
+def test_fingers_more_than_an_eighth_of_a_second_apart_make_no_crossing(lasts_s: float, kind: FindingKind) -> None:
+    """Low A between D and E, where the lower hand may close first (a choice, no source)."""
+    assert kinds(noise((Note.LOW_A, lasts_s))) == [kind]
+
+
+@pytest.mark.parametrize(("lasts_s", "kind"), [(0.098, FindingKind.EXTRA_GRACENOTE), (0.102, FindingKind.EXTRA_NOTE)])
+def test_an_extra_note_from_a_tenth_of_a_second_on_is_one_of_melody(lasts_s: float, kind: FindingKind) -> None:
+    """High G within E, which no crossing explains; a shorter one is a gracenote (a choice, no source)."""
+    take = played_as(D_TO_E)
+    take = with_note(take, take[index_of(D_TO_E, 4)].at_s + 0.4, Note.HIGH_G, lasts_s)
+    assert kinds(heard(D_TO_E, take)) == [kind]
+
+
+def test_more_than_three_notes_are_no_one_crossing() -> None:
+    """Closing one by one, the lower hand sounds C, B and low A between D and E; a fourth note is one too many."""
+    three = [(Note.C, 0.02), (Note.B, 0.02), (Note.LOW_A, 0.02)]
+    assert kinds(noise(*three)) == [FindingKind.CROSSING]
+    four = kinds(noise(*three, (Note.LOW_G, 0.02)))
+    assert len(four) == 4
+
+
+@pytest.mark.parametrize(("certainty", "word"), [(0.79, "probably the upper"), (0.8, "low A the upper")])
+def test_a_finger_known_with_less_than_four_fifths_of_certainty_is_the_likely_one(certainty: float, word: str) -> None:
+    """Said of high A to low A (a choice, no source)."""
+    one, other = (Neighbour(note, Segment(0, note, 1.0, end_s=2.0), chart(note)) for note in (Note.HIGH_A, Note.LOW_A))
+    explanation = Explanation((Slip(Finger.UPPER_RING, 30.0),), Sort.LIFT_DROP, certainty)
+    crossing = CrossingHeard(one, other, (Segment(1, Note.E, 2.0, end_s=2.03),), explanation)
+    found = slip_finding(D_TO_E, Strictness.USUAL.limits, crossing, 4)
+    assert f"{word} ring finger was 30 ms late; E was heard." in found.text
+
+
+@pytest.mark.parametrize(("ms", "words"), [(30.0, "was 30 ms late"), (-30.0, "was 30 ms early")])
+def test_a_finger_is_late_or_early(ms: float, words: str) -> None:
+    """By how much is told without a sign."""
+    one, other = (Neighbour(note, Segment(0, note, 1.0, end_s=2.0), chart(note)) for note in (Note.D, Note.E))
+    explanation = Explanation((Slip(Finger.UPPER_RING, ms),), Sort.LIFT_DROP, 1.0)
+    extras = (Segment(1, Note.LOW_A, 2.0, end_s=2.03), Segment(2, Note.LOW_G, 2.03, end_s=2.05))
+    found = slip_finding(D_TO_E, Strictness.USUAL.limits, CrossingHeard(one, other, extras, explanation), 4)
+    assert f"{words}; low A and low G were heard." in found.text
+    assert found.ms == pytest.approx(50.0)
+    assert (found.at_s, found.heard, found.asked) == (2.0, "AG", "e")
 
 
 @pytest.mark.parametrize(("thumb_ms", "is_guilty"), [(12.0, False), (34.0, False), (38.0, True)])
