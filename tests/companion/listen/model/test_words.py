@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from companion.listen.model.words import (
@@ -9,8 +11,14 @@ from companion.listen.model.words import (
     bar_phrase,
     bar_words,
     bars_words,
+    beat_words,
+    letters,
+    melody_label,
+    named,
     place_of,
     place_to_play,
+    previous_note,
+    seconds_words,
     span_words,
     times_words,
 )
@@ -55,6 +63,44 @@ def test_lengths() -> None:
         "0.8 to 1.1 s",
         "90 ms",
     ]
+
+
+@pytest.mark.parametrize(("ms", "words"), [(40.4, "40 ms"), (999.4, "999 ms"), (1000.0, "1.0 s"), (1140.0, "1.1 s")])
+def test_a_length_is_in_seconds_from_one_on(ms: float, words: str) -> None:
+    """With one decimal."""
+    assert seconds_words(ms) == words
+    assert span_words([ms, 5000.0]) == f"{ms / 1000.0:.1f} to 5.0 s"
+
+
+@pytest.mark.parametrize(
+    ("beat", "words"),
+    [
+        (Fraction(1, 2), "minims"),
+        (Fraction(3, 4), "dotted minims"),
+        (Fraction(1, 4), "crotchets"),
+        (Fraction(3, 8), "dotted crotchets"),
+        (Fraction(1, 8), "quavers"),
+        (Fraction(3, 16), "dotted quavers"),
+        (Fraction(1, 3), "beats"),
+    ],
+)
+def test_what_is_counted_has_its_name(beat: Fraction, words: str) -> None:
+    """British names of note values; a beat without one is a beat."""
+    assert beat_words(beat) == words
+
+
+def test_notes_are_listed() -> None:
+    """By name for a sentence, by letter in a row."""
+    notes = (Note.LOW_A, Note.B, Note.HIGH_G)
+    assert [named(notes[:count]) for count in (1, 2, 3)] == ["low A", "low A and B", "low A, B and high G"]
+    assert letters(notes) == "ABg"
+
+
+def test_the_note_before() -> None:
+    """Before the first, and after a rest, there is none; a rest is called a rest."""
+    asked = asked_of("A2z2B4|")
+    assert [previous_note(asked, played) for played in range(3)] == [None, Note.LOW_A, None]
+    assert [melody_label(asked, played) for played in range(3)] == ["low A", "rest", "B"]
 
 
 def test_counts_are_words_up_to_twelve() -> None:

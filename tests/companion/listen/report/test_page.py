@@ -12,7 +12,7 @@ import pytest
 from companion.commands.judge import paper_colours
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.played import Sounded
-from companion.listen.report.class_table import Result
+from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.page import page_of
 from companion.listen.report.page_lines import LINE_S, TakeLanes, lines_of
 from companion.listen.verdict.drills import Drill
@@ -193,6 +193,27 @@ def test_a_class_has_a_table_with_links_and_reasons() -> None:
     assert re.findall(r'href="#(t\d)"', table) == ["t1", "t3"]
     assert "nothing was played in this take; record it again" in table
     assert re.findall(r'<section id="(t\d)">', html) == ["t1", "t3"]
+
+
+def test_the_table_as_text_has_its_columns_below_each_other() -> None:
+    """Names to the left, counts to the right, and last what to mend first, or why a take was not judged.
+
+    The four bars have 24 notes and 31 gracenotes, so that fingers move 54 times (counted by hand).
+    """
+    refusal = UserError("nothing was played in this take", "record it again")
+    assert table_text([Result("one.mid", perfect()), Result("two", None, refusal)]).split("\n") == [
+        "take     tempo     notes  gracenotes  movements  findings  to mend first",
+        "one.mid     60  24 of 24    31 of 31   54 of 54         0  nothing",
+        "two      nothing was played in this take; record it again",
+    ]
+
+
+def test_each_finding_leads_to_its_picture(html: str) -> None:
+    """Pictures are counted from 1, as findings are."""
+    judgement = judged("stumbling")
+    lines = lines_of(judgement, TakeLanes.of(judgement))
+    of_findings = [str(place) for place, line in enumerate(lines, start=1) for _ in line.findings]
+    assert re.findall(r'<li id="t1f\d+">.*?href="#t1l(\d+)"', html, re.DOTALL) == of_findings
 
 
 def test_fingers_that_were_not_told_are_called_likely(html: str) -> None:

@@ -134,6 +134,20 @@ def test_numbers_of_findings_do_not_lie_on_each_other() -> None:
     assert picture.label.endswith(", with findings 1, 2, 3")
 
 
+def test_the_time_is_told_in_minutes_and_seconds() -> None:
+    """At whole seconds within the line alone, and a mark at each half."""
+    lanes = TakeLanes.of(judged())
+    ticks = picture_of(judged(), lanes, PageLine(64.2, 66.1, range(0))).ticks
+    assert [words for _, words in ticks] == ["", "1:05", "", "1:06"]
+    assert [x for x, _ in ticks] == pytest.approx([60.0 + (0.65 + 0.5 * half) * PER_S for half in range(4)])
+
+
+def test_two_findings_are_findings() -> None:
+    """One is a finding."""
+    lanes = TakeLanes.of(judged())
+    assert label_of(lanes, PageLine(3.0, 5.0, range(4, 6))).endswith(" seconds, with findings 5, 6")
+
+
 def test_the_number_of_a_finding_at_the_end_stays_within_the_picture() -> None:
     """It takes 18."""
     judgement = replace(judged(), findings=(finding(3.79),))
