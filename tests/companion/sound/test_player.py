@@ -24,7 +24,7 @@ from companion.sound.player import SilentPlayer, SoundingPlayer, open_player
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
 from tests.companion.sound.hearing import cents, peak_hz
-from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker, wait_until
+from tests.companion.sound.loudspeaker import LATEST_FRAMES, Loudspeaker, open_loudspeaker, wait_until
 from tests.companion.tune_building import notes, tune
 
 SOUND = SoundSettings()
@@ -189,11 +189,12 @@ def test_a_loudspeaker_that_stalls_is_started_again(speaker: Loudspeaker, player
     assert STALL_S <= 1.0
     player.load(_schedule("A", 32.0))
     player.play()
+    wait_until(lambda: len(speaker.heard()) > 0)
+    before = player.underruns
     speaker.device.channel(0).pause()
-    wait_until(lambda: player.underruns > 0)
-    before = len(speaker.heard())
-    speaker.play_on(9_600)
-    assert len(speaker.heard()) > before
+    speaker.falls_silent()
+    wait_until(lambda: player.underruns > before)
+    wait_until(lambda: bool(speaker.heard()[-LATEST_FRAMES:].any()))
 
 
 def test_closing_ends_the_thread(speaker: Loudspeaker) -> None:
