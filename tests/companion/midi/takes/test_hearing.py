@@ -15,6 +15,7 @@ from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
+from companion.midi.stream.monophony import STUCK_AFTER_S, stuck_after_s
 from companion.midi.takes.heading import LONGEST_TOLD_S, Heading, TuneIdentity, content_hash, crotchet_s
 from companion.midi.takes.hearing import HeardTake, hear_take
 from companion.midi.takes.take_file import TakeFile
@@ -129,6 +130,21 @@ def test_a_tune_that_has_another_tempo_since(metronome: bool, tmp_path: Path) ->
 def judged(take: HeardTake, tune: Tune) -> list[str]:
     """What is said of a take."""
     return [each.text for each in judge(tune, take.events, terms=take.terms).findings]
+
+
+def test_a_note_is_stuck_after_as_many_crotchets_as_seconds() -> None:
+    """Thirty, of the tempo in force, and never fewer seconds than without a tune: one rule, live and in a take.
+
+    At 20 beats a minute, 32 times slower: 48 minutes.
+    """
+    for timing, limit_s in (
+        (Timing(20.0, slow_down=32.0), 2880.0),
+        (Timing(20.0), 90.0),
+        (Timing(60.0), STUCK_AFTER_S),
+        (Timing(120.0), STUCK_AFTER_S),
+    ):
+        assert stuck_after_s(crotchet_s(TUNE, timing)) == pytest.approx(limit_s)
+    assert stuck_after_s(None) == STUCK_AFTER_S
 
 
 def test_a_note_held_until_the_take_ends_was_played(tmp_path: Path) -> None:
