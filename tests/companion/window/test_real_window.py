@@ -74,7 +74,8 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
     """A screen under Xvfb, of the window's size."""
     require_program("import")
     require_program("xdotool")
-    arguments = ["-displayfd", "1", "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp"]
+    # Without -noreset it starts afresh when its last client leaves, and refuses whoever comes meanwhile.
+    arguments = ["-displayfd", "1", "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp", "-noreset"]
     xvfb = subprocess.Popen([require_program("Xvfb"), *arguments], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
     assert xvfb.stdout is not None
     number = xvfb.stdout.readline().decode().strip()
