@@ -87,3 +87,4 @@ def test_a_bar_skipped_is_a_leap_and_known_by_its_number() -> None:
     second, third = TUNE.bar_starts[1], TUNE.bar_starts[2]
     found = tally_of(TUNE, leapt(TUNE, second, third))
     assert (found.leaps, found.skipped_bars, found.heard_notes) == (1, (2,), 14)
+    assert tally_of(TUNE, leapt(TUNE, second, third + 1)).skipped_bars == (2, 3)

@@ -50,6 +50,14 @@ def test_a_hesitation_within_a_bar_tells_nothing_of_where_it_began(notes: int) -
     assert restart(asked, delayed(take, again + notes, 0.5))[0] == 3
 
 
+def test_a_hesitation_half_a_second_into_a_bar_tells_nothing_either() -> None:
+    """Four times as fast, 300 ms before the second note of bar 2."""
+    asked = asked_of(ALIKE)
+    take, again = back_to_bar_two(asked)
+    quick = [Sounded(0.25 * event.at_s, event.note) for event in take]
+    assert restart(asked, delayed(quick, again + 4, 0.3))[0] == 3
+
+
 @pytest.mark.parametrize(("lost", "told"), [(2, 2), (3, 3), (4, 1), (5, 1)])
 def test_four_notes_left_out_in_a_row_are_one_stretch_skipped(lost: int, told: int) -> None:
     """Fewer are told one by one (a choice, no source)."""
