@@ -6,7 +6,7 @@ import pytest
 
 from companion.listen.find.neighbour import Neighbour
 from companion.listen.find.slip_findings import slip_finding
-from companion.listen.find.slips import CrossingHeard
+from companion.listen.find.slips import CrossingHeard, ExtraHeard, slips_of
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Fingered, Played
 from companion.listen.model.segments import Segment
@@ -92,6 +92,25 @@ def test_more_than_three_notes_are_no_one_crossing() -> None:
     assert len(four) == 4
 
 
+def in_a_row(*notes: Note) -> list[type]:
+    """What such notes of 20 ms each are taken for between high G and D."""
+    extras = [Segment(rank, note, 1.0 + 0.02 * rank, end_s=1.02 + 0.02 * rank) for rank, note in enumerate(notes)]
+    before = Neighbour(Note.HIGH_G, Segment(0, Note.HIGH_G, 0.0, end_s=1.0), chart(Note.HIGH_G))
+    after = Neighbour(Note.D, Segment(9, Note.D, extras[-1].end_s or 0.0, end_s=3.0), chart(Note.D))
+    return [type(each) for each in slips_of(Strictness.USUAL.limits, extras, before=before, after=after)]
+
+
+def test_four_notes_that_fingers_could_sound_on_their_way_are_four_notes_all_the_same() -> None:
+    """Three are one crossing (a choice, no source)."""
+    assert in_a_row(Note.F, Note.E, Note.B) == [CrossingHeard]
+    assert in_a_row(Note.F, Note.E, Note.B, Note.C) == [ExtraHeard] * 4
+
+
+def test_of_notes_that_make_no_one_crossing_each_is_taken_by_itself() -> None:
+    """High A lies on no way from high G to D: F before it crosses from high G, it crosses to D from its own fingers."""
+    assert in_a_row(Note.F, Note.HIGH_A) == [CrossingHeard] * 2
+
+
 @pytest.mark.parametrize(("certainty", "word"), [(0.79, "probably the upper"), (0.8, "low A the upper")])
 def test_a_finger_known_with_less_than_four_fifths_of_certainty_is_the_likely_one(certainty: float, word: str) -> None:
     """Said of high A to low A (a choice, no source)."""
@@ -125,4 +144,22 @@ def test_a_finger_off_by_half_of_what_the_guiltiest_is_shares_the_blame(thumb_ms
 def test_a_finger_on_its_way_80_ms_into_a_note_belongs_to_the_crossing(little_ms: float, is_guilty: bool) -> None:
     """One that moves later, under a note that sounds already, made no noise of the crossing (a choice, no source)."""
     (found,) = heard(D_TO_E, d_to_e(little_ms))
+    assert found.fingers == ((Finger.UPPER_RING, Finger.LOWER_LITTLE) if is_guilty else (Finger.UPPER_RING,))
+
+
+@pytest.mark.parametrize(("little_ms", "is_guilty"), [(20.0, True), (75.0, True), (85.0, False), (200.0, False)])
+def test_a_finger_that_moved_80_ms_before_a_note_ended_belongs_to_the_crossing(
+    little_ms: float, is_guilty: bool
+) -> None:
+    """The lower little finger leaves D, which sounds on, so long before the noise; earlier it was how D was held."""
+    take = fingered(played_as(D_TO_E))
+    rank = index_of(D_TO_E, 4)
+    at_s = take[rank].at_s
+    moved: list[Played] = [
+        Fingered(
+            at_s - 0.04 - little_ms / 1000.0, HoleState(chart(Note.D) ^ HoleState.of_closed([Finger.LOWER_LITTLE]))
+        ),
+        Fingered(at_s - 0.04, closing(Finger.UPPER_RING)),
+    ]
+    (found,) = heard(D_TO_E, [*take[:rank], *moved, *take[rank:]])
     assert found.fingers == ((Finger.UPPER_RING, Finger.LOWER_LITTLE) if is_guilty else (Finger.UPPER_RING,))
