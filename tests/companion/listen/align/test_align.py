@@ -6,11 +6,14 @@ import pytest
 
 from companion.listen.align.aligner import Aligner
 from companion.listen.align.steps import Reading, Step
-from companion.listen.model.asked import Asked
+from companion.listen.model.asked import Asked, ask
 from companion.listen.model.played import Sounded
 from companion.listen.model.segments import Segmenter
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, leapt, played_as
+from tests.learners.tunes import make_tune
 
 LEAD_IN = "c2a2{f}g2e2|{g}f2{g}c2{d}G2{g}f2|"
 
@@ -103,3 +106,23 @@ def test_a_long_tune_is_followed_beyond_the_view() -> None:
 def test_nothing_heard_is_nothing_read() -> None:
     """An empty take has no steps."""
     assert Aligner(asked_of(FOUR_BARS)).finish() == []
+
+
+def test_a_held_note_may_stand_for_five_equal_ones() -> None:
+    """With the four gracenotes left out that should part them."""
+    asked = asked_of("c2d2e2f2|A{g}A{g}A{g}A{g}A2e2|B2c2d2e2|")
+    first, last = index_of(asked, 4), index_of(asked, 8)
+    take = played_as(asked)
+    steps = steps_of(asked, [*take[: first + 1], *take[last + 1 :]])
+    equal = [rank for rank, token in enumerate(asked.tokens) if token.note is Note.LOW_A]
+    assert len(equal) == 5
+    assert set(equal) <= set(tokens_of(steps))
+
+
+def test_who_is_lost_is_found_wherever_it_is() -> None:
+    """Within twenty notes of the middle of a part 318 notes further on, where no one is likely to begin again."""
+    asked = ask(build_schedule(make_tune(3, parts=4), Timing()))
+    reached = 348
+    assert min(abs(reached - start) for start in asked.far_starts) > 60
+    heard = tokens_of(steps_of(asked, leapt(asked, 30, reached)))
+    assert set(range(reached + 20, len(asked.tokens))) <= set(heard)
