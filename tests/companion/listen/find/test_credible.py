@@ -33,6 +33,7 @@ def test_the_share_of_the_melody_is_of_all_that_was_asked_or_played_beside() -> 
     assert melody_share(Tally(notes=20, notes_right=15, extras=5)) == 0.6
     assert melody_share(Tally(notes=20, notes_right=15, extras=2, leaps=2)) == 0.5
     assert melody_share(Tally()) == 0.0
+    assert melody_share(Tally(notes=1, notes_right=1)) == 1.0
 
 
 @pytest.mark.parametrize(("right", "fits"), [(54, False), (55, True)])

@@ -87,6 +87,7 @@ def test_unevenness_is_told_with_all_lengths() -> None:
     (short,) = said(played(70, 30, 70))
     assert short.ms == pytest.approx(40.0)
     assert said(played(30, 57, 30)) == []
+    assert said(played(20, 45, 20)) == []
     assert said(played(60, 33, 60)) == []
     assert [each.kind for each in said(played(20, 60))] == [FindingKind.UNEVEN]
 

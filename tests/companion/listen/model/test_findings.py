@@ -59,8 +59,9 @@ def test_a_crossing_names_the_finger() -> None:
     )
     assert data["finger"] == "upper ring"
     assert found.crossing is not None
-    unsure = replace(found, crossing=replace(found.crossing, certainty=0.876))
+    unsure = replace(found, crossing=replace(found.crossing, certainty=0.876, finger_ms=30.26))
     assert finding_to_data(unsure)["certainty"] == 0.88
+    assert finding_to_data(unsure)["finger_ms"] == 30.3
     assert abs(data["ms"] - 40.0) < 1.0
     assert abs(data["at_ms"] - 1000.0 * (e_at_s - 0.04)) < 5.0
     assert found.text == "Bar 2: between D and E the upper ring finger was 40 ms late; low A was heard."
