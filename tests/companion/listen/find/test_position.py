@@ -6,6 +6,7 @@ import pytest
 
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
+from fingering.notes import Note
 from tests.companion.listen.playing import asked_of, delayed, heard, index_of, kinds, leapt, played_as
 
 
@@ -40,3 +41,13 @@ def test_who_stops_and_goes_on_elsewhere_is_told_the_second_alone() -> None:
     rank = asked.tokens[bar + 3].first
     stopped = [*take[:rank], Sounded(take[rank].at_s, None), *delayed(take, rank, 1.0)[rank:]]
     assert kinds(heard(asked, stopped)) == [FindingKind.RESTART]
+
+
+@pytest.mark.parametrize("lasts_s", [0.04, 0.1])
+def test_a_gracenote_like_the_note_before_it_is_asked_for_where_another_note_made_it_heard(lasts_s: float) -> None:
+    """D swallows the D gracenote that follows it; after F, which is extra, it is heard and is none of the learner's."""
+    asked = asked_of("A2{d}B2c2d2|{d}e2{g}f2{e}e2d2|{d}c2{g}e2{A}B2A2|")
+    take, rank = played_as(asked), index_of(asked, 4, 0)
+    extra = Sounded(take[rank].at_s - 0.13, Note.F)
+    (found,) = heard(asked, [*take[:rank], extra, *delayed(take, rank + 1, lasts_s - 0.04)[rank:]])
+    assert (found.kind, found.heard) == (FindingKind.EXTRA_NOTE, "f")
