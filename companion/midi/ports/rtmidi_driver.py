@@ -14,6 +14,10 @@ from companion.midi.stream.line import Stamped
 CLIENT_NAME = "eightholes"
 _QUEUE_LIMIT = 16384  # messages that rtmidi keeps while the reading thread is held up
 
+LEAVES_WITHIN_S = 0.1
+"""JACK takes what is sent in its next cycle, of 85 ms at most; a port that is closed before drops it, and the last
+message is the one that silences a synthesiser."""
+
 _ERRORS = LibraryErrors((OSError, ValueError, RuntimeError))
 """rtmidi's own errors are OSErrors and ValueErrors."""
 
@@ -42,14 +46,17 @@ class RtMidiOutput:
 
     def __init__(self, midi_out: Any) -> None:
         self._midi_out = midi_out
+        self._sent_s = float("-inf")
 
     def send(self, data: bytes) -> None:
         """Send one message. Raises UserError when the port fails."""
         with _ERRORS.sending():
             self._midi_out.send_message(list(data))
+        self._sent_s = time.perf_counter()
 
     def close(self) -> None:
-        """Let the port go; a port that is gone already is no error."""
+        """Let the port go, once what was sent has left; a port that is gone already is no error."""
+        time.sleep(max(0.0, self._sent_s + LEAVES_WITHIN_S - time.perf_counter()))
         with contextlib.suppress(*_ERRORS.kinds), quiet_libraries():
             self._midi_out.close_port()
             self._midi_out.delete()
