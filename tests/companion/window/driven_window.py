@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -75,7 +76,7 @@ class Window:
         return " ".join(label.text for label in scenes.labels(self.shell.picture))
 
     def play_the_tune(self) -> int:
-        """The tune runs, and is played along with to its end; how many messages that were."""
+        """The tune runs, and is played along with to its end, until its take has ended; how many messages that were."""
         self.frames()
         began_s = self.clock.now_s
         self.screen.act(Action.START)
@@ -88,6 +89,7 @@ class Window:
             self.frames()
             if not self.screen.state.playing:
                 break
+        self.until(lambda: not any(thread.name == "take ending" for thread in threading.enumerate()))
         self.frames(2)
         assert not self.screen.state.playing
         return len(played) - len(waiting)
