@@ -13,11 +13,11 @@ from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedSta
 AROUND = 4
 """A note's place is smoothed over so many notes on both sides of it: one that came late is then seen to be late."""
 
-Place = tuple[int, float]
+HeardPlace = tuple[int, float]
 """A played note of the schedule, and when it was heard, in s."""
 
 
-def schedule_as_heard(schedule: Schedule, places: Sequence[Place]) -> Schedule:
+def schedule_as_heard(schedule: Schedule, places: Sequence[HeardPlace]) -> Schedule:
     """The schedule in the time of a take whose notes were heard at `places`, without what was never reached.
 
     Its events refer to the same played notes; it has no `note_onsets_s`, since a note may come more than once.
@@ -78,9 +78,9 @@ class _Row:
         return (beat for beat in self.schedule.beats if onsets[self.first] <= beat.at_s < stop_s)
 
 
-def _rows(schedule: Schedule, places: Sequence[Place]) -> list[_Row]:
+def _rows(schedule: Schedule, places: Sequence[HeardPlace]) -> list[_Row]:
     starts = {event.played: event.start_s for event in schedule.events if event.kind is EventKind.MELODY}
-    forward: list[list[Place]] = []
+    forward: list[list[HeardPlace]] = []
     for place in places:
         if place[0] not in starts:
             continue

@@ -1,7 +1,8 @@
 """The grammar that the catalogue's rows are written in: patterns over notes, and where an embellishment may come from.
 
-A pattern holds one character a gracenote: an ABC letter stands for itself, the marks of `Mark` for a note that depends
-on the melody note. So ``g=+`` is a doubling on any note: high G, the note itself, and the note that marks it again.
+A pattern holds one character a gracenote: an ABC letter stands for itself, the marks of `PatternMark` for a note that
+depends on the melody note. So ``g=+`` is a doubling on any note: high G, the note itself, and the note that marks it
+again.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import enum
 from fingering.notes import Note
 
 
-class Mark(enum.Enum):
+class PatternMark(enum.Enum):
     """A sign in a pattern that stands for a note which depends on the melody note."""
 
     NOTE = "="  # the melody note itself
@@ -33,13 +34,13 @@ def _notes(text: str) -> dict[Note, Note]:
 # One column a melody note, low G to high A. The letters agree with the gracenote sequences of Debian lilypond-data,
 # bagpipe.ly; a strike on high A, where the thumb closes, is common practice, no source.
 _FILLED = {
-    Mark.NOTE: _notes("GABcdefga"),
-    Mark.LIFT: _notes("ddddefg.."),
-    Mark.SHAKE: _notes(".eeeefga."),
-    Mark.STRIKE: _notes(".GGGGAefg"),
-    Mark.LIGHT_STRIKE: _notes("....c...."),
+    PatternMark.NOTE: _notes("GABcdefga"),
+    PatternMark.LIFT: _notes("ddddefg.."),
+    PatternMark.SHAKE: _notes(".eeeefga."),
+    PatternMark.STRIKE: _notes(".GGGGAefg"),
+    PatternMark.LIGHT_STRIKE: _notes("....c...."),
 }
-_MARKS = {mark.value: mark for mark in Mark}
+_MARKS = {mark.value: mark for mark in PatternMark}
 
 
 def expand(pattern: str, onto: Note) -> tuple[Note, ...]:

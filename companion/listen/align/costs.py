@@ -45,11 +45,11 @@ SHORT_S = 0.09
 """Up to here a note is as short as gracenotes and noises are; from there to `segments.SETTLED_S` it becomes a note."""
 
 RESUME = 0.3
-"""The same note goes on after a noise or a stop; a little more than going on to the next one."""
+"""A melody note heard again after a noise or a stop is taken to go on; a little more than for the next one to begin."""
 
 RESUME_AFTER_NOTE = 2.5
-"""The same note goes on after a whole note that was not asked for: two things are odd, that note and that the tune
-stands still."""
+"""A melody note heard again after a long note that was not asked for is taken to go on. Dearer than RESUME: the learner
+then played a note too many, which costs EXTRA_LONG by itself, and did not move on in the tune either."""
 
 LONG_GRACENOTE_FROM_S = 0.1
 LONG_GRACENOTE = 2.5

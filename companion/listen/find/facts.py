@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.listen.find.group import GroupHeard
-from companion.listen.find.slips import Slip
+from companion.listen.find.slips import SlipHeard
 from companion.listen.model.segments import Segment
 from companion.schedule.events import Event
 
@@ -73,7 +73,7 @@ class Between:
     """
 
     played: int
-    slips: tuple[Slip, ...]
+    slips: tuple[SlipHeard, ...]
     extra_count: int
     is_movement: bool
 
@@ -83,7 +83,7 @@ class AfterLast:
     """What extra notes were that followed the last asked note, `played`, of a take."""
 
     played: int
-    slips: tuple[Slip, ...]
+    slips: tuple[SlipHeard, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from companion.listen.find.neighbour import Neighbour
-from companion.listen.find.slips import CrossingHeard, ExtraHeard, Slip, length_ms
+from companion.listen.find.slips import CrossingHeard, ExtraHeard, SlipHeard, length_ms
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import CrossingDetail, Finding, FindingKind, finding_at
 from companion.listen.model.strictness import Limits
@@ -20,7 +20,7 @@ SHARED_BLAME = 0.5
 """A finger that was off its time by less than this share of what the guiltiest was is innocent."""
 
 
-def slip_finding(asked: Asked, limits: Limits, slip: Slip, played: int) -> Finding:
+def slip_finding(asked: Asked, limits: Limits, slip: SlipHeard, played: int) -> Finding:
     """Return the finding that a slip before a played note makes."""
     if isinstance(slip, CrossingHeard):
         return _crossing(asked, limits, slip, played)

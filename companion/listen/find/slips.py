@@ -48,12 +48,12 @@ class ExtraHeard:
         return self.extra.lasted_s() >= NOTE_FROM_S
 
 
-Slip = CrossingHeard | ExtraHeard
+SlipHeard = CrossingHeard | ExtraHeard
 
 
 def slips_of(
     limits: Limits, extras: Sequence[Segment], *, before: Neighbour | None, after: Neighbour | None
-) -> tuple[Slip, ...]:
+) -> tuple[SlipHeard, ...]:
     """Return what extra notes in a row were, between two neighbours (None where the take begins or ends)."""
     if not extras or sum(map(length_ms, extras)) < limits.crossing_ms:
         return ()
@@ -72,7 +72,9 @@ def length_ms(segment: Segment) -> float:
     return segment.lasted_s() * 1000.0
 
 
-def _one_by_one(limits: Limits, extras: Sequence[Segment], before: Neighbour, after: Neighbour) -> tuple[Slip, ...]:
+def _one_by_one(
+    limits: Limits, extras: Sequence[Segment], before: Neighbour, after: Neighbour
+) -> tuple[SlipHeard, ...]:
     """Return each of several extra notes that make no one crossing by itself; only the first has `before` beside it."""
     lefts = [before, *map(neighbour_of_its_own, extras[1:])]
     pairs = zip(lefts, extras, strict=True)

@@ -40,7 +40,7 @@ class Heard:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class JudgedTake:
     """A take that was judged. rank: its place on the page, counted from 1; numbers: names and what is told of them."""
 
     rank: int
@@ -65,7 +65,7 @@ def page_of(results: Sequence[Result], palette: Palette) -> str:
             palette=palette,
             columns=COLUMNS,
             rows=[Row(each.name, cells(each.judgement) if each.judgement else (), each.reason) for each in results],
-            sections=[_section(rank, name, judgement) for rank, name, judgement in judged],
+            sections=[_judged_take(rank, name, judgement) for rank, name, judgement in judged],
         )
     )
 
@@ -88,10 +88,10 @@ def _templates() -> Environment:
     return templates
 
 
-def _section(rank: int, name: str, judgement: Judgement) -> Section:
+def _judged_take(rank: int, name: str, judgement: Judgement) -> JudgedTake:
     lanes = TakeLanes.of(judgement)
     lines = list(lines_of(judgement, lanes))
-    return Section(
+    return JudgedTake(
         rank,
         name,
         judgement.strictness.value,

@@ -32,8 +32,8 @@ deviation of MISTRUST on, the second notes of pairs tell nothing of the pulse, f
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
 MOST_HABIT = 0.6
-"""As logarithms of a ratio: how much a habit changes from pair to pair, how much one pair strays from it, and beyond
-which difference from what is asked a pair is no habit but a slip."""
+"""Differences between logarithms of ratios, of the long note to the short one: how much a habit changes from pair to
+pair, how much one pair strays from it, and beyond which difference from what is asked a pair is no habit but a slip."""
 
 
 @dataclass(frozen=True, slots=True)

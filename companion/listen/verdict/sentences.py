@@ -32,7 +32,7 @@ def said_of(group: Sequence[Finding]) -> str:
 
 
 def _off_time(group: Sequence[Finding]) -> str:
-    """They are of different notes, so none stands for all."""
+    """Several notes off their time, in one sentence with all their places: no single one stands for the others."""
     names = list(dict.fromkeys(each.place for each in group))
     which = f": {listed(names)}" if len(names) <= MOST_NAMES else ""
     return f"You were {group[0].kind.value} {times_words(len(group))}, by {_by(group)}{which}, in {_bars(group)}."

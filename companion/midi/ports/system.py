@@ -222,7 +222,7 @@ class _Process:
             self._end(fault)
 
     def _end(self, fault: BaseException | None) -> None:
-        """It is of no more use; the first thread that ends says why. A process that still runs notices, and ends."""
+        """Note that the process is of no more use, and why, as the first of its threads to end tells it."""
         first, self.ended = not self.ended, True
         if first and not self._closing:
             self._lost(fault)

@@ -26,6 +26,10 @@ DRONE_AFTER_NOTES = 6
 STUCK_AFTER_S = 30.0
 """No note sounds longer than this without a message that changes it: the stuck-note guard."""
 
+MOST_HELD = 16
+"""Notes held at once: more than ten fingers and three drones can hold. Beyond it the oldest one counts as let go, so
+that a sender that never lets go cannot make each further note dearer."""
+
 
 def stuck_after_s(crotchet_s: float | None) -> float:
     """After how many seconds a note is stuck; crotchet_s: how long one of the tune lasts that runs, None for none.
@@ -33,11 +37,6 @@ def stuck_after_s(crotchet_s: float | None) -> float:
     A note of a tune that runs slowly may well be held longer: as many crotchets as seconds otherwise.
     """
     return STUCK_AFTER_S * max(1.0, crotchet_s or 1.0)
-
-
-MOST_HELD = 16
-"""Notes held at once: more than ten fingers and three drones can hold. Beyond it the oldest one counts as let go, so
-that a sender that never lets go cannot make each further note dearer."""
 
 
 @dataclass(frozen=True, slots=True)

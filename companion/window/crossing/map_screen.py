@@ -9,7 +9,7 @@ from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.hints import PAGE_KEYS, KeyHint, keys_of, said
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult, StillScreen
-from companion.window.crossing.map_view import PAIRS, Pair, map_picture
+from companion.window.crossing.map_view import PAIRS, NotePair, map_picture
 from fingering.crossings.analysis import all_pairs
 from fingering.notes import HARMONIC, Note, Tuning
 
@@ -30,7 +30,7 @@ _STEPS = {
 }
 
 
-def neighbour(pair: Pair, down: int, right: int) -> Pair:
+def neighbour(pair: NotePair, down: int, right: int) -> NotePair:
     """The pair `down` rows and `right` columns from `pair` on the map, over the empty diagonal and round the edges."""
     start, end = Note((pair[0] + down) % len(Note)), Note((pair[1] + right) % len(Note))
     return (start, end) if start is not end else neighbour((start, end), down, right)
@@ -42,7 +42,7 @@ class MapScreen(StillScreen):
     def __init__(
         self,
         choose: Callable[[NamedTransition], ScreenResult | Screen],
-        chosen: Pair = (Note.D, Note.E),
+        chosen: NotePair = (Note.D, Note.E),
         tuning: Tuning = HARMONIC,
     ) -> None:
         self._choose = choose

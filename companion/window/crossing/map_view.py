@@ -30,8 +30,8 @@ from fingering.crossings.analysis import Crossing
 from fingering.crossings.difficulty import GOOD_SPREAD_MS
 from fingering.notes import Note
 
-Pair = tuple[Note, Note]
-PAIRS: tuple[Pair, ...] = tuple(permutations(Note, 2))
+NotePair = tuple[Note, Note]
+PAIRS: tuple[NotePair, ...] = tuple(permutations(Note, 2))
 MEANING = (
     f"The chance in percent of a foreign note when each finger is off by some {GOOD_SPREAD_MS:g} ms "
     "(standard deviation). Computed, not measured."
@@ -48,7 +48,7 @@ class Grid:
     heads_x: float
     heads_y: float
 
-    def cell(self, pair: Pair) -> Rect:
+    def cell(self, pair: NotePair) -> Rect:
         """The cell of a pair, in whole pixels so that none reaches into the next."""
         width, height = self.area.width // len(Note), self.area.height // len(Note)
         return Rect(round(self.area.x) + pair[1] * width, round(self.area.y) + pair[0] * height, width, height)
@@ -62,7 +62,12 @@ def difficulty_marks(difficulty: float, x: float, y: float, radius: float) -> Do
 
 
 def map_picture(
-    pairs: Mapping[Pair, Crossing], chosen: Pair, hints: Sequence[Hint], width: int, height: int, measure: Measure
+    pairs: Mapping[NotePair, Crossing],
+    chosen: NotePair,
+    hints: Sequence[Hint],
+    width: int,
+    height: int,
+    measure: Measure,
 ) -> Picture:
     """The picture of the map, `width` x `height` pixels, with one pair chosen."""
     page = Page.of(width, height, measure)
@@ -104,7 +109,7 @@ def _about(crossing: Crossing, width: float, measure: Measure) -> list[str]:
 
 
 def _chosen(
-    pair: Pair, crossing: Crossing, sentence: Sequence[str], x: float, top: float, line: float
+    pair: NotePair, crossing: Crossing, sentence: Sequence[str], x: float, top: float, line: float
 ) -> Iterator[Mark]:
     """The chosen pair in words, beside the title."""
     words = f"{NamedTransition.between(*pair)}: {percent(crossing.difficulty)}"
@@ -118,7 +123,7 @@ def percent(chance: float) -> str:
     return f"{100 * chance:.0f} %"
 
 
-def _heads(grid: Grid, chosen: Pair) -> Iterator[Mark]:
+def _heads(grid: Grid, chosen: NotePair) -> Iterator[Mark]:
     """The notes beside the rows and above the columns, those of the chosen pair strong."""
     yield Label(grid.heads_x, grid.heads_y, _CORNER, Style.TEXT, Role.QUIET)
     for note in Note:

@@ -12,7 +12,7 @@ from fingering.errors import UserError
 
 Change = Callable[[PortMemory], PortMemory]
 
-STILL_KNOWN = "it is known until the window closes"
+TRIED_AGAIN = "it is tried again when the window closes"
 
 
 class MemoryKeeper:
@@ -67,7 +67,7 @@ class MemoryKeeper:
             case Done(memory):  # with what other windows have learnt
                 self.memory, self.trouble = _changed(memory, self._waiting), ""
             case Failed(error):
-                self.trouble = fault_line("what is known of the MIDI ports cannot be kept", error, STILL_KNOWN)
+                self.trouble = fault_line("what is known of the MIDI ports cannot be kept", error, TRIED_AGAIN)
                 self._refused = changes
             case _:
                 return

@@ -30,7 +30,7 @@ class FitScreen(ListScreen):
         )
 
     def row_count(self) -> int:
-        """There are two."""
+        """How many answers there are to choose from."""
         return len(self._rows)
 
     def choose(self, rank: int) -> ScreenResult:

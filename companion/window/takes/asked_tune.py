@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.reading import Take
-from companion.schedule.as_heard import Place, schedule_as_heard
+from companion.schedule.as_heard import HeardPlace, schedule_as_heard
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
@@ -39,7 +39,7 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
     return AskedTune(tune, schedule, finger_lanes(schedule))
 
 
-def as_heard(asked: AskedTune, places: Sequence[Place]) -> AskedTune:
+def as_heard(asked: AskedTune, places: Sequence[HeardPlace]) -> AskedTune:
     """The asked tune with its schedule in the time of the take, whose notes were heard at `places`."""
     schedule = schedule_as_heard(asked.schedule, places)
     return AskedTune(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked

@@ -24,40 +24,40 @@ REPEATED = "|:{g}A2{d}B2c2{g}d2|{g}e2f2{gef}e2{g}d2:|"
 BIRLS = "A2{GdG}A2{GdGe}A2B2|{GAGAG}A2{gAGAG}A2{g}c2d2|e2{gfg}f2{gef}e2d2|"
 
 Take = list[Sounded]
-Slip = Callable[[Take], Take]
+TakeChange = Callable[[Take], Take]
 
 
-def without(rank: int, count: int = 1) -> Slip:
+def without(rank: int, count: int = 1) -> TakeChange:
     """So many events left out from that one on; what sounded before sounds on."""
     return lambda take: [*take[:rank], *take[rank + count :]]
 
 
-def other(rank: int, note: Note) -> Slip:
+def other(rank: int, note: Note) -> TakeChange:
     """Another note in that event's place."""
     return lambda take: [*take[:rank], Sounded(take[rank].at_s, note), *take[rank + 1 :]]
 
 
-def put_in(rank: int, note: Note, lasts_s: float) -> Slip:
+def put_in(rank: int, note: Note, lasts_s: float) -> TakeChange:
     """A note before that event, which comes later by as much, and so does all that follows."""
     return lambda take: [*take[:rank], Sounded(take[rank].at_s, note), *delayed(take, rank, lasts_s)[rank:]]
 
 
-def cut_short_by(rank: int, note: Note, lasts_s: float) -> Slip:
+def cut_short_by(rank: int, note: Note, lasts_s: float) -> TakeChange:
     """A note before that event, in the time of the note before."""
     return lambda take: [*take[:rank], Sounded(take[rank].at_s - lasts_s, note), *take[rank:]]
 
 
-def held(rank: int, by_s: float) -> Slip:
+def held(rank: int, by_s: float) -> TakeChange:
     """The note before that event so much longer, and all that follows later."""
     return lambda take: delayed(take, rank, by_s)
 
 
-def silent(rank: int, lasts_s: float) -> Slip:
+def silent(rank: int, lasts_s: float) -> TakeChange:
     """Silence before that event, and all that follows later."""
     return lambda take: [*take[:rank], Sounded(take[rank].at_s, None), *delayed(take, rank, lasts_s)[rank:]]
 
 
-def on_from(rank: int, reached: int) -> Slip:
+def on_from(rank: int, reached: int) -> TakeChange:
     """At that event the take goes on from another one."""
     return lambda take: [
         *take[:rank],
@@ -65,12 +65,12 @@ def on_from(rank: int, reached: int) -> Slip:
     ]
 
 
-def from_event(rank: int) -> Slip:
+def from_event(rank: int) -> TakeChange:
     """The take begins with that event."""
     return lambda take: take[rank:]
 
 
-def at_tempo(times: float) -> Slip:
+def at_tempo(times: float) -> TakeChange:
     """All of it so many times slower."""
     return lambda take: [Sounded(times * event.at_s, event.note) for event in take]
 
@@ -176,7 +176,7 @@ def at_tempo(times: float) -> Slip:
     ],
 )
 def test_the_likelier_of_two_readings_is_told(
-    music: str, slips: list[Slip], findings: list[tuple[Kind, int, str, str]]
+    music: str, slips: list[TakeChange], findings: list[tuple[Kind, int, str, str]]
 ) -> None:
     """Each row was found by trying takes at random with one cost halved or doubled: then it is read otherwise."""
     asked = asked_of(music)

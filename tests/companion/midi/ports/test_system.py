@@ -86,6 +86,16 @@ def until(done: Callable[[], bool]) -> None:
         time.sleep(0.002)
 
 
+def until_listed_again(midi: MidiSystem) -> None:
+    """Ask, as a window does, until there are ports."""
+
+    def listed() -> bool:
+        midi.ask()
+        return midi.inputs == ("a",)
+
+    until(listed)
+
+
 @pytest.mark.parametrize("first", [SERVES_ONCE, HALF_A_LINE])
 def test_a_process_that_ends_is_told_and_started_again(
     scripts: list[str], open_system: Callable[[], MidiSystem], first: str
@@ -98,12 +108,7 @@ def test_a_process_that_ends_is_told_and_started_again(
     until(lambda: midi.trouble is system.ENDED)
     assert midi.inputs == ()
     assert link.state is LinkState.LOST
-
-    def here_again() -> bool:
-        midi.ask()
-        return midi.inputs == ("a",)
-
-    until(here_again)
+    until_listed_again(midi)
     assert midi.trouble is None
     assert midi.outputs == ("b",)
 
@@ -118,12 +123,7 @@ def test_an_answer_that_cannot_be_read_is_told_with_its_reason(
     midi.ask()
     until(lambda: link.state is LinkState.LOST)
     assert "the MIDI system has failed (JSONDecodeError: " in str(midi.trouble)
-
-    def here_again() -> bool:
-        midi.ask()
-        return midi.inputs == ("a",)
-
-    until(here_again)
+    until_listed_again(midi)
 
 
 def test_a_thread_that_the_system_does_not_give_is_told(scripts: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -165,12 +165,7 @@ def test_orders_that_cannot_be_written_are_told_with_the_reason(
     assert str(link.trouble).startswith(told)
     children[0].wait(GIVES_UP_S)
     assert str(midi.trouble).startswith(told)
-
-    def here_again() -> bool:
-        midi.ask()
-        return midi.inputs == ("a",)
-
-    until(here_again)
+    until_listed_again(midi)
     assert midi.trouble is None
 
 

@@ -90,7 +90,7 @@ def test_a_change_that_raises_is_told_by_the_window_and_not_by_a_thread(
     keeper = MemoryKeeper(tmp_path)
     keeper.change(learns("one"))
     keeper.close()
-    what, remedy = "what is known of the MIDI ports cannot be kept", "it is known until the window closes"
+    what, remedy = "what is known of the MIDI ports cannot be kept", "it is tried again when the window closes"
     assert keeper.trouble == f"{what} (ZeroDivisionError: nought); {remedy}"
 
 
