@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from companion.listen.find.credible import check_events, check_heard
-from companion.listen.find.listener import Listener, listen
+from companion.listen.find.twice import hear_twice
 from companion.listen.model.asked import Asked, ask, ask_for
 from companion.listen.model.findings import Finding, FindingKind, finding_to_data
 from companion.listen.model.played import Played
@@ -46,19 +46,18 @@ def judge(
     """
     asked = ask_for(tune, terms)
     check_events(asked, events, where)
-    listener = Listener(asked, strictness)
-    findings = listen(events, listener)
-    check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio, where)
+    heard = hear_twice(asked, events, strictness)
+    check_heard(asked, heard.tally, tune.title or "the tune", where)
     verdict = verdict_on(
         tune,
         asked,
-        findings,
-        listener.tally,
-        listener.rhythm.moments,
+        heard.findings,
+        heard.tally,
+        heard.moments,
         metronome_bpm=terms.metronome_bpm,
         off_own_pulse=frozenset() if terms.metronome_bpm is None else _off_own_pulse(asked, events, strictness),
     )
-    return Judgement(asked, strictness, tuple(events), tuple(listener.tally.places), findings, verdict)
+    return Judgement(asked, strictness, tuple(events), heard.tally.places, heard.findings, verdict)
 
 
 def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:
@@ -66,7 +65,7 @@ def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictnes
     off = (FindingKind.EARLY, FindingKind.LATE)
     # The schedule is at the metronome's tempo already; gracenotes are as slow as they were asked for.
     alone = ask(asked.schedule, TakeTerms(gracenotes_slowed=asked.terms.gracenotes_slowed))
-    return frozenset(each.played for each in listen(events, Listener(alone, strictness)) if each.kind in off)
+    return frozenset(each.played for each in hear_twice(alone, events, strictness).findings if each.kind in off)
 
 
 def judgement_to_data(judgement: Judgement) -> dict[str, Any]:

@@ -2,32 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from companion.listen.align.steps import Step
 from companion.listen.find.count import counted
 from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, Skipped, Stopped
+from companion.listen.find.gracenote_lengths import GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
 from companion.listen.find.position import Position, read_end, read_step
 from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding
+from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Limits
 from companion.listen.model.tally import Tally
 from companion.listen.rhythm.heard import HeardUnit
 from companion.listen.rhythm.rhythm import OnsetJudge
 
+SLOW_TIMES = 1.5
+"""A gracenote that was found long, and so many times as long as this player's usual ones, does not tell where the beat
+of such an embellishment is put: it is a slip, and not slow fingers."""
+
+_SLOW = {FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
+
 
 class Interpreter:
     """Takes steps in order; `take` returns the findings that each one completes, `finish` the last.
 
-    tally: what was heard so far, counted.
+    tally: what was heard so far, counted. gracenotes: how long those of this player are, known from the start if given.
     """
 
-    def __init__(self, asked: Asked, limits: Limits, rhythm: OnsetJudge) -> None:
-        self._asked, self._limits, self._rhythm = asked, limits, rhythm
+    def __init__(
+        self, asked: Asked, limits: Limits, rhythm: OnsetJudge, gracenotes: GracenoteLengths | None = None
+    ) -> None:
+        self._asked, self._limits, self.rhythm = asked, limits, rhythm
         self._position = Position()
         self._late = PendingLateness()
+        self.gracenotes = gracenotes or GracenoteLengths()
         self.tally = Tally()
 
     def take(self, step: Step) -> list[Finding]:
@@ -38,7 +48,7 @@ class Interpreter:
     def finish(self) -> list[Finding]:
         """Return what is left to be said at the end of the take."""
         found = self._tell_all(read_end(self._asked, self._limits, self._position))
-        return found + self._late.pass_note(self._rhythm.cut()) + self._late.finish()
+        return found + self._late.pass_note(self.rhythm.cut()) + self._late.finish()
 
     def _tell_all(self, facts: Iterable[Fact]) -> list[Finding]:
         return [finding for fact in facts for finding in self._tell(fact)]
@@ -48,25 +58,38 @@ class Interpreter:
         self.tally = counted(self._asked, self.tally, fact)
         match fact:
             case Stopped() | BegunElsewhere() | Skipped():
-                return self._late.pass_note(self._rhythm.cut()) + self._found(fact)
+                return self._late.pass_note(self.rhythm.cut()) + self._found(fact)
             case BegunAgain():
-                off_time = self._rhythm.cut()
+                off_time = self.rhythm.cut()
                 self._late.forget()
                 found = self._found(fact)
                 return [each for each in off_time if each.at_s < found[0].at_s] + found
             case MelodyHeard(begins=True):
                 found = self._found(fact)
-                unit = _unit(self._asked, fact, plain=not found and fact.group.plain)
-                return found + self._late.pass_note(self._rhythm.heard(unit))
+                unit = _unit(self._asked, fact, found, self.gracenotes.usual_s)
+                self.gracenotes.hear(fact.group)
+                return found + self._late.pass_note(self.rhythm.heard(unit))
         return self._found(fact)
 
     def _found(self, fact: Fact) -> list[Finding]:
-        return findings_of(self._asked, self._limits, fact, self._rhythm.hesitated)
+        return findings_of(self._asked, self._limits, fact, self.rhythm.hesitated)
 
 
-def _unit(asked: Asked, melody: MelodyHeard, *, plain: bool) -> HeardUnit:
-    """Return a melody note as its rhythm is judged; `plain` tells whether it was played as asked."""
+def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: float) -> HeardUnit:
+    """Return a melody note as its rhythm is judged, known what there is to say of its gracenotes, and how long this
+    player's usually are, in s."""
     played, onset_s = melody.event.played, melody.segment.onset_s
     embellishment = asked.schedule.embellishments[played]
     family = embellishment.family if embellishment else None
-    return HeardUnit(played, melody.group.begins_s(onset_s), onset_s, family, plain=plain, apart=melody.apart)
+    amiss = not melody.group.plain or any(each.kind not in _SLOW for each in found)
+    slow = bool(found) and any(each.segment.lasted_s() >= SLOW_TIMES * usual_s for each in melody.group.graces)
+    return HeardUnit(
+        played,
+        melody.group.begins_s(onset_s),
+        onset_s,
+        family,
+        plain=not amiss and not slow,
+        apart=melody.apart,
+        amiss=amiss,
+        simple=embellishment is None or len(embellishment.gracenotes) == 1,
+    )

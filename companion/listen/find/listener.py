@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from companion.listen.align.aligner import Aligner
 from companion.listen.align.steps import Step
 from companion.listen.find.interpret import Interpreter
+from companion.listen.find.twice import in_order
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played
@@ -75,4 +76,4 @@ def listen(events: Iterable[Played], listener: Listener) -> tuple[Finding, ...]:
     """All findings of a whole take, in order of time. Raises UserError when time runs backwards."""
     found = [finding for event in events for finding in listener.feed(event)]
     found += listener.finish()
-    return tuple(sorted(found, key=lambda finding: (finding.at_s, finding.kind.value)))
+    return in_order(found)

@@ -5,19 +5,17 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from copy import deepcopy
+from dataclasses import dataclass, field
 
 from companion.listen.model.strictness import Limits
-from companion.listen.rhythm.beat_placement import Customs
+from companion.listen.rhythm.beat_placement import Customs, Odds
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit
 from companion.listen.rhythm.pointing import Pair, Pointedness
 from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Metronome, Onset, Pulse
 
 FORESIGHT_NOTES = 60.0
 """A follower's surprise (see `Follower`) forgets one part in so many at each note."""
-
-PLAUSIBLE = 4.0
-"""A follower is not believed if another was so much less surprised, as a logarithm of odds: one to fifty."""
 
 AMISS_S = 0.25
 """Where something else was amiss with a note it must be off its time by so much more, a hesitation, for that to be told
@@ -26,15 +24,21 @@ as well."""
 
 @dataclass(frozen=True, slots=True)
 class MelodyTimes:
-    """Where the melody notes of a tune stand and how long they are, in s, and its pointed pairs by their first note."""
+    """Where the melody notes of a tune stand and how long they are, in s, and its pointed pairs, and those of equal
+    notes, by their first note."""
 
     at_s: Sequence[float]
     lengths_s: Sequence[float]
     pairs: Mapping[int, Pair]
+    halves: Mapping[int, Pair] = field(default_factory=dict)
 
     def pair_ending(self, played: int) -> Pair | None:
         """The pointed pair of which a note is the second."""
         return self.pairs.get(played - 1)
+
+    def any_ending(self, played: int) -> Pair | None:
+        """The pair, pointed or of equal notes, of which a note is the second."""
+        return self.pairs.get(played - 1) or self.halves.get(played - 1)
 
 
 class Follower:
@@ -44,12 +48,25 @@ class Follower:
     negative log-likelihood.
     """
 
-    def __init__(self, places: MelodyTimes, limits: Limits, school: Mapping[int, float]) -> None:
+    def __init__(self, places: MelodyTimes, limits: Limits, school: Mapping[int, Odds]) -> None:
         self._places, self._limits = places, limits
         self._customs, self._pointedness = Customs(school), Pointedness()
         self._pulse: Pulse | Metronome = Pulse(1.0)
         self.recent: deque[BeatHeard] = deque(maxlen=3)
         self.surprise = 0.0
+
+    def once_more(self) -> Follower:
+        """Return a follower that hears the same take from its beginning, and knows what this one has learnt of the
+        player; it has no pulse yet."""
+        other = Follower(self._places, self._limits, {})
+        other._customs, other._pointedness = deepcopy(self._customs), deepcopy(self._pointedness)
+        other.surprise = self.surprise
+        return other
+
+    def pulse_once_more(self, ratio: float) -> Pulse | Metronome:
+        """Return a pulse at this tempo, in seconds played for each asked one, of a player who strays as this one was
+        heard to."""
+        return self._pulse.once_more(ratio)
 
     def follow(self, pulse: Pulse | Metronome) -> None:
         """Hear what comes by this pulse, or by this metronome."""
@@ -67,13 +84,13 @@ class Follower:
         length_s = self._places.lengths_s[played]
         before_s = self._places.lengths_s[played - 1] if played else length_s
         place_s, unsure_s = self._places.at_s[played], 0.0
-        pair = self._places.pair_ending(played)
+        pair = self._places.any_ending(played)
         if pair is not None:
             shift_s, spread_s = self._pointedness.shift(pair, before_s + length_s)
             place_s += shift_s
             unsure_s = spread_s * self._pulse.ratio
         at_s, spread_s = self._customs.beat(unit)
-        return Onset(place_s, before_s, length_s, at_s, math.hypot(spread_s, unsure_s))
+        return Onset(place_s, before_s, length_s, at_s, math.hypot(spread_s, unsure_s), unit.apart)
 
     def hear(self, unit: HeardUnit, following: Iterable[HeardUnit]) -> BeatHeard:
         """Take in a note, known those that follow; returns when it was due, and whether it was off its time."""
@@ -104,6 +121,10 @@ class Follower:
                 self._pulse.learn_spread(onset, due)
         return beat
 
+    def knows(self, pair: Pair) -> bool:
+        """Whether it is known how the player points such pairs."""
+        return self._pointedness.known(pair)
+
     def _tells(self, unit: HeardUnit) -> bool:
         """Whether a note tells of the pulse at all."""
         pair = self._places.pair_ending(unit.played)
@@ -113,7 +134,7 @@ class Follower:
         nearest_s = unit.nearest_s(due.at_s)
         moments_s = self._customs.moments_s(unit) if unit.plain else (nearest_s,)
         limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
-        slack_s = AMISS_S if not unit.plain else 0.0
+        slack_s = AMISS_S if unit.amiss else 0.0
         judged = self._pulse.settled and not unit.apart
         off = judged and all(abs(moment_s - due.at_s) >= limit_s + slack_s for moment_s in moments_s)
         if off and unit.plain and not self._customs.sure(unit):
@@ -121,7 +142,7 @@ class Follower:
         return BeatHeard(unit.played, unit.onset_s, moments_s, due, off)
 
     def _learn_pointing(self) -> None:
-        pair = self.recent_pair()
+        pair = self.recent_pair() or self._recent(self._places.halves)
         if pair is None:
             return
         one, two, three = self.recent
@@ -130,14 +151,19 @@ class Follower:
 
     def recent_pair(self) -> Pair | None:
         """The pair that the last three beats make, with the note after it."""
+        return self._recent(self._places.pairs)
+
+    def _recent(self, pairs: Mapping[int, Pair]) -> Pair | None:
         if len(self.recent) < 3:
             return None
         one, two, three = self.recent
-        pair = self._places.pairs.get(one.played)
+        pair = pairs.get(one.played)
         return pair if (two.played, three.played) == (one.played + 1, one.played + 2) else None
 
 
-def plausible(followers: Sequence[Follower]) -> list[Follower]:
-    """The followers that may be right, the best first."""
+def weighed(followers: Sequence[Follower]) -> list[tuple[Follower, float]]:
+    """Return the followers with how likely each of them hears as the player plays, the likeliest first; these add up to
+    1."""
     ranked = sorted(followers, key=lambda follower: follower.surprise)
-    return [each for each in ranked if each.surprise <= ranked[0].surprise + PLAUSIBLE]
+    odds = [math.exp(ranked[0].surprise - each.surprise) for each in ranked]
+    return [(each, share / sum(odds)) for each, share in zip(ranked, odds, strict=True)]

@@ -12,8 +12,9 @@ from fingering.embellishments import Family
 class HeardUnit:
     """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
 
-    family: of its embellishment, None without one. plain: whether it was played as asked; otherwise either moment may
-    have been meant as its beat. apart: whether what came before tells nothing about when it was due.
+    family: of its embellishment, None without one. plain: whether it was played as asked, or nearly; otherwise either
+    moment may have been meant as its beat. amiss: whether more was wrong with it than that its gracenotes were slow.
+    simple: whether there is but one gracenote. apart: whether what came before tells nothing about when it was due.
     """
 
     played: int
@@ -22,6 +23,8 @@ class HeardUnit:
     family: Family | None
     plain: bool
     apart: bool
+    amiss: bool = False
+    simple: bool = True
 
     def nearest_s(self, due_s: float) -> float:
         """The moment nearest to `due_s` between its first gracenote and its own onset, in s."""

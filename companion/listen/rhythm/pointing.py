@@ -21,13 +21,24 @@ PAIR_SPREAD = 1.4
 
 STALE_S = 0.001
 
+EVEN_FROM, EVEN_TO = 0.7, 1.6
+STRAY_S = 0.145
+"""Between these ratios of the long note to the short one a pair is even. Outside of them its second note, if it is so
+far out of its place (s), is off its time, and it is no matter of pointing (choices, no source)."""
+
 HABIT_SPREAD = 0.15
 """How much pipers differ in pointing, as a logarithm of the ratio: some cut short notes to half of what is written
 (common practice, no source)."""
 
+EQUAL_SPREAD = 0.08
+"""The same for equal notes: up to a quarter more for the first of two (common practice, no source)."""
+
 MISTRUST, MOST_MISTRUST = 0.25, 0.6
 """Each pair that is no habit adds MISTRUST to the standard deviation of the habit, up to MOST_MISTRUST. From a standard
 deviation of MISTRUST on, the second notes of pairs tell nothing of the pulse, for they are just what is amiss."""
+
+KNOWN_SPREAD = 0.1
+"""A habit is known when its standard deviation is no more than this: after one pair that is like it."""
 
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
@@ -52,6 +63,12 @@ class Unpointed:
     ratio: float
     off_s: float
 
+    @property
+    def is_even(self) -> bool:
+        """Whether its notes were more alike than asked for, and not one of them far out of its place."""
+        long_to_short = self.ratio if self.pair.ratio > 1.0 else 1.0 / self.ratio
+        return EVEN_FROM <= long_to_short <= EVEN_TO or abs(self.off_s) < STRAY_S
+
 
 def pairs(asked: Asked) -> dict[int, Pair]:
     """The pointed pairs of a tune by their first played note."""
@@ -66,6 +83,20 @@ def pairs(asked: Asked) -> dict[int, Pair]:
         ratio = float(a.duration / b.duration)
         if within and max(ratio, 1.0 / ratio) >= LEAST_POINTED:
             found[first] = Pair(first, ratio)
+    return found
+
+
+def halves(asked: Asked) -> dict[int, Pair]:
+    """Pairs of equal notes that share a beat, or a half or quarter of one, by their first played note."""
+    found: dict[int, Pair] = {}
+    at = _places_in_bar(asked)
+    for first, (one, two) in enumerate(pairwise(asked.schedule.played)):
+        a, b = one.note, two.note
+        if a.note is None or b.note is None or one.turn != two.turn or not a.duration or a.duration != b.duration:
+            continue
+        parts = one.bar.meter.beat_length / (2 * a.duration)
+        if parts in (1, 2, 4) and at[first] % (2 * a.duration) == 0:
+            found[first] = Pair(first, 1.0)
     return found
 
 
@@ -111,32 +142,40 @@ def _unpointed(pair: Pair, moments_s: Sequence[float], due: Due | None, limits: 
 
 
 class Pointedness:
-    """How much more, or less, than asked for a player points: the logarithm of played to asked, kept for pairs with
-    the long note first and for those with the short note first."""
+    """How much more, or less, than asked for a player points: the logarithm of played to asked, for each ratio that is
+    asked for. Equal notes are among them: many play them a little unequal."""
 
     def __init__(self) -> None:
-        self._habits = {True: _Habit(), False: _Habit()}
+        self._habits: dict[float, _Habit] = {}
 
     def shift(self, pair: Pair, length_s: float) -> tuple[float, float]:
         """How much later than asked for the second note of a pair, `length_s` long, comes by habit, and how sure that
         is. Seconds, or asked seconds, as `length_s` is."""
-        habit = self._habits[pair.ratio > 1.0]
+        habit = self._habit(pair)
         ratio = _pointed(pair.ratio, habit.more)
         steep = length_s * ratio / (1.0 + ratio) ** 2
         return length_s * (ratio / (1.0 + ratio) - pair.ratio / (1.0 + pair.ratio)), steep * habit.spread
 
     def trusted(self, pair: Pair) -> bool:
         """Whether the player has a habit for such pairs: else their second notes tell nothing of the pulse."""
-        return self._habits[pair.ratio > 1.0].spread < MISTRUST
+        return self._habit(pair).spread < MISTRUST
+
+    def known(self, pair: Pair) -> bool:
+        """Whether such pairs were heard, and the player's habit is known by them."""
+        return self._habit(pair).spread <= KNOWN_SPREAD
 
     def learn(self, pair: Pair, played_ratio: float) -> None:
         """A pair was played in this ratio."""
-        more = math.log(played_ratio / pair.ratio) * (1.0 if pair.ratio > 1.0 else -1.0)
-        habit = self._habits[pair.ratio > 1.0]
+        more = math.log(played_ratio / pair.ratio) * (1.0 if pair.ratio >= 1.0 else -1.0)
+        habit = self._habit(pair)
         if abs(more) <= MOST_HABIT:
             habit.learn(more)
-        else:
+        elif pair.ratio != 1.0:
             habit.spread = min(habit.spread + MISTRUST, MOST_MISTRUST)
+
+    def _habit(self, pair: Pair) -> _Habit:
+        first_spread = HABIT_SPREAD if pair.ratio != 1.0 else EQUAL_SPREAD
+        return self._habits.setdefault(round(pair.ratio, 2), _Habit(spread=first_spread))
 
 
 @dataclass(slots=True)
@@ -154,7 +193,7 @@ class _Habit:
 
 
 def _pointed(ratio: float, more: float) -> float:
-    return ratio * math.exp(more if ratio > 1.0 else -more)
+    return ratio * math.exp(more if ratio >= 1.0 else -more)
 
 
 def ratio_words(ratio: float) -> str:

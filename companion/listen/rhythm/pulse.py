@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from copy import deepcopy
 from dataclasses import dataclass, replace
 from itertools import combinations
 from operator import itemgetter
@@ -42,6 +43,11 @@ MOVING = 4.0
 """By how much less, in squares of standard deviations, the notes that follow must surprise if the pulse moved with a
 note, for that to be believed."""
 
+NEW_TEMPO = 12.0
+NEW_TEMPO_SPREAD = 0.25
+"""The cost, in squares of standard deviations, of taking the tempo to be another one from the note before on, and the
+standard deviation, as a share, of what it may then be: half of what three notes cost that are not believed."""
+
 VAGUE_S = 10.0
 FIRST_INTERVAL_S = 0.5
 """The asked interval taken for the usual one at first."""
@@ -56,24 +62,27 @@ FIRST_NOTES = 5
 @dataclass(frozen=True, slots=True)
 class Onset:
     """When a melody note had its beat, at `place_s` of the tune, between intervals as asked for; how far that moment is
-    itself unsure. All in seconds."""
+    itself unsure. All in seconds. apart: whether what came before tells nothing about when it was due."""
 
     place_s: float
     before_s: float
     after_s: float
     at_s: float
     unsure_s: float = 0.0
+    apart: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Due:
     """When a note was due; the standard deviations of that (`known_s`), of the note by itself (`noise_s`), and of what
-    could be expected of a player not yet known well (`spread_s`). All in seconds."""
+    could be expected of a player not yet known well (`spread_s`). All in seconds. in_new_tempo: whether those that
+    follow show that the tempo is another one from the note before on."""
 
     at_s: float
     known_s: float
     noise_s: float
     spread_s: float
+    in_new_tempo: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +129,12 @@ class Pulse:
         self._spread = Spread(FIRST_INTERVAL_S * ratio)
         self._notes_since_cut = 0
 
+    def once_more(self, ratio: float) -> Pulse:
+        """Return the pulse of the same player at this tempo, before the first note: how far notes stray is known."""
+        other = Pulse(ratio)
+        other._spread = deepcopy(self._spread)
+        return other
+
     @property
     def ratio(self) -> float:
         """Seconds played for each asked one."""
@@ -154,16 +169,22 @@ class Pulse:
         """
         ahead = self._ahead(onset)
         surprise, state = self._by_following(ahead, onset, following)
+        in_new_tempo = False
+        if surprise > NEW_TEMPO and not onset.apart:
+            anew, other = self._by_following(self._ahead_in_new_tempo(onset), onset, following)
+            if anew + NEW_TEMPO < surprise:
+                surprise, state, in_new_tempo = anew + NEW_TEMPO, other, True
         if not self.settled:
             vague = replace(ahead, var_due=VAGUE_S**2, cov=0.0)
             state = min((surprise, state), self._by_following(vague, onset, following), key=itemgetter(0))[1]
         noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
-        return Due(state.due_s, known_s, noise_s, self._spread.strangeness * math.hypot(known_s, noise_s))
+        spread_s = self._spread.strangeness * math.hypot(known_s, noise_s)
+        return Due(state.due_s, known_s, noise_s, spread_s, in_new_tempo)
 
     def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
         """Take in the onset of a note, known when it was due and what follows it. moving: how much less those that
         follow must surprise for the pulse to have moved with the note."""
-        ahead = self._ahead(onset)
+        ahead = self._ahead_in_new_tempo(onset) if due.in_new_tempo else self._ahead(onset)
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
@@ -211,8 +232,16 @@ class Pulse:
 
     def _ahead(self, onset: Onset) -> _State:
         """The state at a note by what came before."""
+        return self._ahead_of(self._state, onset)
+
+    def _ahead_in_new_tempo(self, onset: Onset) -> _State:
+        """The state at a note by what came before, if the tempo is another one from the note before on."""
+        var_ratio = (NEW_TEMPO_SPREAD * self.ratio) ** 2
+        return self._ahead_of(replace(self._state, cov=0.0, var_ratio=var_ratio), onset)
+
+    def _ahead_of(self, state: _State, onset: Onset) -> _State:
         assert self._place_s is not None
-        state, step_s = self._state, onset.place_s - self._place_s
+        step_s = onset.place_s - self._place_s
         due_s, variance = state.seen_from(step_s)
         wander = (TEMPO_WANDER * state.ratio) ** 2 * max(step_s, 0.0)
         cov = state.cov + step_s * state.var_ratio
@@ -235,6 +264,10 @@ class Metronome:
     def __init__(self, offset_s: float, beat_s: float) -> None:
         self._offset_s, self._beat_s = offset_s, beat_s
         self._loose = False
+
+    def once_more(self, ratio: float) -> Metronome:
+        """Return the same metronome: nothing about it is learnt but the beat on which the player comes in."""
+        return Metronome(self._offset_s, self._beat_s)
 
     @property
     def ratio(self) -> float:

@@ -1,13 +1,15 @@
 """Early, late and pointing: melody onsets against the learner's own pulse, or against the metronome.
 
-A note is off its time, or a pair too even, only when it is so by every custom that may be the player's.
+A note is off its time, or a pair too even, when it is so by the customs that are likely to be the player's: schools of
+placing gracenotes are weighed by what was heard, and one that is nearly disproved has no say.
 """
 
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Sequence
 from dataclasses import replace
-from itertools import islice, pairwise, takewhile
+from itertools import combinations, islice, pairwise, takewhile
 from statistics import median
 
 from companion.listen.model.asked import Asked
@@ -15,12 +17,18 @@ from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import bar_words, melody_label
 from companion.listen.rhythm.beat_placement import SCHOOLS
-from companion.listen.rhythm.follower import Follower, MelodyTimes, plausible
+from companion.listen.rhythm.follower import Follower, MelodyTimes, weighed
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit
-from companion.listen.rhythm.pointing import Unpointed, pairs, ratio_words, unpointed
+from companion.listen.rhythm.pointing import Unpointed, halves, pairs, ratio_words, unpointed
 from companion.listen.rhythm.pulse import FIRST_NOTES, Metronome, Onset, Pulse, first_ratio
 
 FEWEST_NOTES = 3
+
+SURE = 0.9
+"""How likely it must be that a note was off its time, or a pair too even, over all schools that a player may follow."""
+
+BEGINNING_NOTES = 12
+"""The tempo of a take's beginning is that of so many notes."""
 
 FOLLOWING_NOTES = 3
 """A note is judged once so many have followed: one may be off its own time, two show where the pulse is."""
@@ -34,16 +42,27 @@ class OnsetJudge:
 
     def __init__(self, asked: Asked, limits: Limits, *, against_metronome: bool = False) -> None:
         self._asked, self._limits = asked, limits
+        self._first_hearing: OnsetJudge | None = None
         at_s = asked.schedule.note_onsets_s
         ends_s = (*at_s[1:], asked.schedule.duration_s)
         lengths_s = tuple(end - begin for begin, end in zip(at_s, ends_s, strict=True))
-        self._places = MelodyTimes(at_s, lengths_s, pairs(asked))
+        self._places = MelodyTimes(at_s, lengths_s, pairs(asked), halves(asked))
         self._against_metronome = against_metronome
         self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
         self._begun = False
         self._waiting: deque[HeardUnit] = deque()
         self._off_s: list[float] = []
+        self._evened: BeatHeard | None = None
         self.moments: list[tuple[int, float]] = []
+
+    def once_more(self) -> OnsetJudge:
+        """Return a judge that hears the same take from its beginning, knowing what this one has learnt of the player:
+        the tempo of the beginning, how far notes stray, where beats are put, and how pairs are pointed."""
+        other = OnsetJudge(self._asked, self._limits, against_metronome=self._against_metronome)
+        if self._begun:
+            other._first_hearing = self
+            other._followers = [each.once_more() for each in self._followers]
+        return other
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
         """Take in the next melody note; returns what it tells of those before it."""
@@ -57,6 +76,7 @@ class OnsetJudge:
         if not self._begun and len(self._waiting) >= FEWEST_NOTES:
             self._begin()
         found = self._judge_all_but(0)
+        found += self._take_evened()
         self._waiting.clear()
         for follower in self._followers:
             follower.cut()
@@ -69,12 +89,29 @@ class OnsetJudge:
     # --- the first notes ---
 
     def _begin(self) -> None:
+        first = self._first_hearing
+        if first is not None:
+            ratio = first.first_ratio
+            for follower, known in zip(self._followers, first._followers, strict=True):
+                follower.follow(known.pulse_once_more(ratio))
+            self._begun = True
+            return
         found = [self._first_pulse(follower) for follower in self._followers]
         for follower, pulse in zip(self._followers, found, strict=True):
             if pulse is None:
                 return
             follower.follow(pulse)
         self._begun = True
+
+    @property
+    def first_ratio(self) -> float:
+        """Seconds played for each asked one at the beginning of the take, once it was heard."""
+        slopes = [
+            (two_s - one_s) / (self._places.at_s[two] - self._places.at_s[one])
+            for (one, one_s), (two, two_s) in combinations(self.moments[:BEGINNING_NOTES], 2)
+            if 0 < two - one <= BEGINNING_NOTES and two_s > one_s
+        ]
+        return median(slopes) if slopes else 1.0
 
     def _first_pulse(self, follower: Follower) -> Pulse | Metronome | None:
         if self._against_metronome:
@@ -103,28 +140,45 @@ class OnsetJudge:
     def _judge(self, unit: HeardUnit) -> list[Finding]:
         following = list(islice(takewhile(lambda each: not each.apart, self._waiting), FOLLOWING_NOTES))
         beats = {follower: follower.hear(unit, following) for follower in self._followers}
-        believed = plausible(self._followers)
-        likeliest = beats[believed[0]]
+        believed = weighed(self._followers)
+        likeliest = beats[believed[0][0]]
         self.moments.append((unit.played, likeliest.at_s))
         found = self._pointing(believed)
-        if all(beats[each].off for each in believed):
+        if sum(share for each, share in believed if beats[each].off) >= SURE:
             self._off_s.append(unit.onset_s)
-            if not self._evens(likeliest):
+            pair = self._places.pair_ending(unit.played)
+            if pair is not None and self._evens(likeliest):
+                self._evened = likeliest if believed[0][0].knows(pair) else None
+            else:
                 found.append(self._off_time(likeliest))
         return found
 
     def _evens(self, beat: BeatHeard) -> bool:
-        """Whether a note is the second of a pair and strays to where the two are more alike: then its pointing is
-        judged, not its time."""
+        """Whether a note is the second of a pair and strays to where the two are more alike: then it is for the note
+        after it to show whether the pair was even, or this note off its time."""
         pair = self._places.pair_ending(beat.played)
         return pair is not None and beat.due is not None and (beat.at_s < beat.due.at_s) == (pair.ratio > 1.0)
 
-    def _pointing(self, believed: list[Follower]) -> list[Finding]:
-        pair = believed[0].recent_pair()
-        if pair is None or any(each.recent_pair() is None for each in believed):
-            return []
-        found = [unpointed(pair, self._as_played(each), self._limits) for each in believed]
-        return [self._too_even(found[0], believed[0].recent[0])] if found[0] is not None and all(found) else []
+    def _pointing(self, believed: Sequence[tuple[Follower, float]]) -> list[Finding]:
+        """Return what the last three notes show: a pair played too even, or its second note off its time."""
+        likeliest = believed[0][0]
+        pair = likeliest.recent_pair()
+        found = None if pair is None else unpointed(pair, self._as_played(likeliest), self._limits)
+        if found is None or (self._evened is not None and not found.is_even):
+            return self._take_evened()
+        if sum(share for each, share in believed if self._finds_uneven(each)) < SURE:
+            return self._take_evened()
+        self._evened = None
+        return [self._too_even(found, likeliest.recent[0])]
+
+    def _take_evened(self) -> list[Finding]:
+        """Return that the second note of a pair was off its time, if that is still to be told."""
+        evened, self._evened = self._evened, None
+        return [] if evened is None else [self._off_time(evened)]
+
+    def _finds_uneven(self, follower: Follower) -> bool:
+        pair = follower.recent_pair()
+        return pair is not None and unpointed(pair, self._as_played(follower), self._limits) is not None
 
     def _as_played(self, follower: Follower) -> list[BeatHeard]:
         """The last three beats as their pointing is judged. Against a metronome a player may be off it for long: then

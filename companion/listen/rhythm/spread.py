@@ -28,7 +28,10 @@ CLIPPED_MEAN = 0.92
 clipped normal number is on the average (integrated)."""
 
 STRANGER_NOTES = 1.0
-"""A player not heard for long may stray further: twice as far at the first note, half as much again after so many."""
+MOST_KNOWN_NOTES = 6
+"""A player not heard for long may stray further: twice as far at the first note, half as much again after so many. One
+who was heard for as many as MOST_KNOWN_NOTES, and longer, still by a seventh: what is learnt from MEMORY_NOTES is known
+to so much (by Student's distribution, 24 degrees of freedom: 4.0 for the 3.5 of a normal one)."""
 
 
 class Spread:
@@ -49,8 +52,8 @@ class Spread:
 
     @property
     def strangeness(self) -> float:
-        """How much further than expected a player not heard for long may stray: from 2 down to 1."""
-        return 1.0 + STRANGER_NOTES / (STRANGER_NOTES + self._notes)
+        """How much further than expected a player not heard for long may stray: from 2 down to 8/7."""
+        return 1.0 + STRANGER_NOTES / (STRANGER_NOTES + min(self._notes, MOST_KNOWN_NOTES))
 
     def noise_s(self, before_s: float, after_s: float) -> float:
         """The standard deviation of a note between two intervals, in s."""

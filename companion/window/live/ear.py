@@ -154,7 +154,7 @@ def doubt_about(tune: Tune, asked: Asked, listener: Listener) -> str:
     if listener.tally.heard_notes < LEAST_NOTES:
         return ""
     try:
-        check_heard(asked, listener.tally, tune.title or "the tune", listener.ratio)
+        check_heard(asked, listener.tally, tune.title or "the tune")
     except UserError as error:
         return error.what
     return ""

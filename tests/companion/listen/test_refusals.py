@@ -74,14 +74,13 @@ def test_sixty_seconds_of_noise(mean_s: float) -> None:
     assert "not judged" in refusal(make_tune(1), [*events, Sounded(at_s, None)])
 
 
-def test_ten_times_too_long() -> None:
-    """Ten times the notes, and ten times as slow."""
+def test_ten_times_the_notes() -> None:
+    """That is more than one attempt."""
     asked = asked_of(FOUR_BARS)
     once = played_as(asked)
     length_s = once[-1].at_s
     many = [Sounded(event.at_s + turn * length_s, event.note) for turn in range(10) for event in once[:-1]]
     assert "so it is not judged" in refusal(tune_of(FOUR_BARS), many)
-    assert "more than 5 times as slow" in refusal(tune_of(FOUR_BARS), played_as(asked, 10.0))
 
 
 @pytest.mark.parametrize("slowed", [0.2, 10.0, 32.0, 3200.0])
@@ -96,12 +95,12 @@ def test_as_slow_as_it_was_asked_for(slowed: float) -> None:
     assert [(each.kind, each.played) for each in found] == [(FindingKind.WRONG_NOTE, 14)]
 
 
-def test_too_far_from_the_pace_that_was_asked_for() -> None:
-    """Six times as slow, or as fast, as a tune that was slowed down."""
-    asked = asked_of(FOUR_BARS)
-    for times, words in ((6.0, "slow"), (1.0 / 6.0, "fast")):
-        with pytest.raises(UserError, match=f"more than 5 times as {words}"):
-            judge(tune_of(FOUR_BARS), played_as(asked, 32.0 * times), terms=TakeTerms(32.0, 32.0))
+@pytest.mark.parametrize("times", [6.0, 10.0, 1.0 / 6.0])
+def test_no_tempo_is_refused(times: float) -> None:
+    """A beginner at 30 beats a minute where 180 are asked, and a take run too fast, are judged as the tune."""
+    judged = judge(tune_of(FOUR_BARS), played_as(asked_of(FOUR_BARS), 32.0 * times), terms=TakeTerms(32.0, 32.0))
+    assert judged.verdict.notes.right == judged.verdict.notes.of
+    assert judged.verdict.pace is not None
 
 
 def test_times_that_go_backwards() -> None:

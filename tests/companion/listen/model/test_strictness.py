@@ -65,7 +65,7 @@ def early(ms: float) -> tuple[Asked, list[Sounded]]:
 
 
 def late_among_slow_notes(ms: float) -> tuple[Asked, list[Sounded]]:
-    """One note that late at 10 crotchets a minute, where a player strays by 79 ms (by the ear's own learning)."""
+    """One note that late at 10 crotchets a minute, where a player strays by 89 ms (by the ear's own learning)."""
     return EVEN, later(played_as(EVEN, 6.0), index_of(EVEN, 70), ms / 1000.0)
 
 
@@ -97,7 +97,7 @@ def silence(ms: float) -> tuple[Asked, list[Sounded]]:
         (lambda times: doubling(35.0 * times, 35.0), FindingKind.UNEVEN, (2.6, 2.0, 1.6)),
         (late, FindingKind.LATE, (100.0, 50.0, 30.0)),
         (early, FindingKind.EARLY, (100.0, 50.0, 30.0)),
-        (late_among_slow_notes, FindingKind.LATE, (4.0 * 79.35, 3.5 * 79.35, 2.8 * 79.35)),
+        (late_among_slow_notes, FindingKind.LATE, (4.0 * 89.4, 3.5 * 89.4, 2.8 * 89.4)),
         (less_pointed, FindingKind.POINTING, (1.9, 1.45, 1.25)),
         (less_cut, FindingKind.POINTING, (1.9, 1.45, 1.25)),
         (silence, FindingKind.BREAK, (400.0, 150.0, 90.0)),
