@@ -19,8 +19,11 @@ from companion.score.abc.music.spellings import (
     gracenote_cache,
     note_cache,
 )
-from companion.score.abc.music.tokens import NOTE, TRIPLET
+from companion.score.abc.music.tokens import JOINED, NOTE, TRIPLET
 from fingering.notes import Note
+
+LONGEST_CHUNK = 100
+"""How long a chunk is kept: longer than any bar that a piper writes, and files of noise cannot fill the memory."""
 
 Graced = tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
 """The gracenotes onto a note, their lengths and their offsets, as in `MelodyNote`."""
@@ -38,10 +41,10 @@ def graced_by(group: ParsedGracenotes, parsed: ParsedNote) -> Graced | None:
     return group.notes, group.lengths, group.offsets
 
 
-class PlainWordCache(dict[str, tuple[PlainNote, ...] | None]):
-    """A cache of the notes of a word by its spelling, in playing order; None for a word that is not plain.
+class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
+    """A cache of the notes of a chunk, or of a piece of one, by its spelling and in playing order.
 
-    A missing word is parsed when asked for.
+    None for what is not plain, no notes for a plain bar line. A missing chunk is parsed when asked for.
     """
 
     def __init__(self, key: Key, unit: Fraction) -> None:
@@ -51,11 +54,30 @@ class PlainWordCache(dict[str, tuple[PlainNote, ...] | None]):
 
     def __missing__(self, text: str) -> tuple[PlainNote, ...] | None:
         notes = self._work_out(text)
-        if len(self) < MOST_SPELLINGS:
+        if len(self) < MOST_SPELLINGS and len(text) <= LONGEST_CHUNK:
             self[text] = notes
         return notes
 
     def _work_out(self, text: str) -> tuple[PlainNote, ...] | None:
+        if text.rstrip(" \t`") == "|":
+            return ()
+        pieces = JOINED.findall(text)
+        if len(pieces) == 1 and pieces[0] == text:
+            return self._notes_of(text)
+        if sum(map(len, pieces)) < len(text):
+            return None
+        notes: list[PlainNote] = []
+        index = 0
+        for piece in pieces:
+            found = self[piece]
+            if found is None:
+                return None
+            notes += [(index + column, *rest) for column, *rest in found]  # type: ignore[misc]
+            index += len(piece)
+        return tuple(notes)
+
+    def _notes_of(self, text: str) -> tuple[PlainNote, ...] | None:
+        """The notes of a piece: of notes that broken rhythm joins, mostly a single one, or of a triplet."""
         notes: list[PlainNote] = []
         broken = ""
         for match in NOTE.finditer(text):
@@ -80,6 +102,6 @@ def _lasting(note: PlainNote, ticks: int) -> PlainNote:
 
 
 @lru_cache(maxsize=MOST_CACHES)
-def plain_word_cache(key: Key, unit: Fraction) -> PlainWordCache:
-    """The cache of plain words for a key and a unit note length."""
-    return PlainWordCache(key, unit)
+def plain_cache(key: Key, unit: Fraction) -> PlainCache:
+    """The cache of plain chunks for a key and a unit note length."""
+    return PlainCache(key, unit)

@@ -26,6 +26,10 @@ _TRIPLET = rf"\({TRIPLET}(?![\d:]){_BLANKS}(?:{_BARE}(?![-<>]){_BLANKS}){{3}}"
 # Within a run: notes that broken rhythm joins, mostly a single one; or a plain triplet.
 JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{BROKEN}?{_BLANKS}|{_TRIPLET}")
 
+# What stands between blanks or beside a bar line, with the blanks after it. Where a chunk ends, a word ends as well, or
+# one goes on that is more than notes and plain bar lines.
+CHUNK = re.compile(rf"[^\x20\t`|]+{_BLANKS}|\|[|:\[\]\d]*+{_BLANKS}|[\x20\t`]+")
+
 # One match is one word, with the blanks after it. Bare notes that follow each other are one word, a run, which a plain
 # bar line may close: they make up most of a tune. Any other bar line is a row of | ] : and of [ before | or ], since
 # people write all sorts of them (section 4.8), with the number of the ending that begins there.
