@@ -108,6 +108,8 @@ class _Finder:
     def _ends_after(self, i: int, section: Section) -> bool:
         """Whether the section is over after bar i; another ending may follow the one that ends there."""
         bar = self._bars[i]
+        if not (bar.closes or bar.double or bar.ends_ending):
+            return False
         in_ending = bool(section.passages[-1].passes)
         if not (bar.closes or bar.double or (in_ending and bar.ends_ending and self._closes > 1)):
             return False

@@ -18,8 +18,6 @@ from companion.score.abc.music.spellings import (
     Outside,
     ParsedNote,
     Trouble,
-    gracenote_cache,
-    note_cache,
     read_chord,
 )
 from companion.score.abc.music.tokens import JOINED, NOTE
@@ -70,9 +68,9 @@ class NoteReader:
 
     def settings_changed(self) -> None:
         """A key or unit note length has changed: use the caches of the new one."""
-        self._note_cache = note_cache(self._settings.key, self._settings.unit)
-        self._grace_cache = gracenote_cache(self._settings.key)
         self._plain = plain_cache(self._settings.key, self._settings.unit)
+        self._note_cache = self._plain.spelled
+        self._grace_cache = self._plain.graces
 
     def _at(self, word: Word) -> Place:
         return self._place(word.start())

@@ -44,13 +44,14 @@ def graced_by(group: ParsedGracenotes, parsed: ParsedNote) -> Graced | None:
 class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
     """A cache of the notes of a chunk, or of a piece of one, by its spelling and in playing order.
 
-    None for what is not plain, no notes for a plain bar line. A missing chunk is parsed when asked for.
+    None for what is not plain, no notes for a plain bar line. A missing chunk is parsed when asked for. `spelled` and
+    `graces` are the caches of notes and of groups of gracenotes that it draws on.
     """
 
     def __init__(self, key: Key, unit: Fraction) -> None:
         super().__init__()
-        self._notes = note_cache(key, unit)
-        self._graces = gracenote_cache(key)
+        self.spelled = note_cache(key, unit)
+        self.graces = gracenote_cache(key)
 
     def __missing__(self, text: str) -> tuple[PlainNote, ...] | None:
         notes = self._work_out(text)
@@ -59,7 +60,7 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
         return notes
 
     def _work_out(self, text: str) -> tuple[PlainNote, ...] | None:
-        if text.rstrip(" \t`") == "|":
+        if text.rstrip(" ") == "|":
             return ()
         pieces = JOINED.findall(text)
         if len(pieces) == 1 and pieces[0] == text:
@@ -82,8 +83,8 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
         broken = ""
         for match in NOTE.finditer(text):
             graces, spelling = match.groups()
-            parsed = self._notes[spelling]
-            graced = graced_by(self._graces[graces], parsed) if graces else NOT_GRACED
+            parsed = self.spelled[spelling]
+            graced = graced_by(self.graces[graces], parsed) if graces else NOT_GRACED
             if parsed.remarkable or parsed.tied or graced is None or (broken and notes[-1][1] != parsed.ticks):
                 return None
             ticks = parsed.ticks * 2 // TRIPLET if text[0] == "(" else parsed.ticks

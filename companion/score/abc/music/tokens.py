@@ -28,7 +28,7 @@ JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{B
 
 # What stands between blanks or beside a bar line, with the blanks after it. Where a chunk ends, a word ends as well, or
 # one goes on that is more than notes and plain bar lines.
-CHUNK = re.compile(rf"[^\x20\t`|]+{_BLANKS}|\|[|:\[\]\d]*+{_BLANKS}|[\x20\t`]+")
+CHUNK = re.compile(r"[^ |]+ *|\|[|:\[\]\d]* *| +")
 
 # One match is one word, with the blanks after it. Bare notes that follow each other are one word, a run, which a plain
 # bar line may close: they make up most of a tune. Any other bar line is a row of | ] : and of [ before | or ], since
