@@ -122,7 +122,8 @@ class NoteReader:
         for piece in pieces:
             notes = plain[piece[0]]
             if notes is None or len(notes) > free:
-                break
+                bars.notes = rank
+                return piece
             if not notes:
                 bars.close()
                 bar, free = None, CHECKED_EVERY
@@ -138,10 +139,8 @@ class NoteReader:
                 add_length(ticks)
                 rank += 1
             free -= len(notes)
-        else:
-            piece = None
         bars.notes = rank
-        return piece
+        return None
 
     def _changes_notes(self) -> bool:
         """Whether something is in force, or waits for the next note, that changes how its spelling is read."""

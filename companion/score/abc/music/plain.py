@@ -23,7 +23,7 @@ from companion.score.abc.music.tokens import JOINED, NOTE, TRIPLET
 from fingering.notes import Note
 
 LONGEST_CHUNK = 100
-"""How long a chunk is kept: longer than any bar that a piper writes, and files of noise cannot fill the memory."""
+"""Characters of a chunk that may be plain: more than a bar has, and files of noise cannot fill the memory."""
 
 Graced = tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
 """The gracenotes onto a note, their lengths and their offsets, as in `MelodyNote`."""
@@ -54,8 +54,10 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
         self.graces = gracenote_cache(key)
 
     def __missing__(self, text: str) -> tuple[PlainNote, ...] | None:
+        if len(text) > LONGEST_CHUNK:
+            return None
         notes = self._work_out(text)
-        if len(self) < MOST_SPELLINGS and len(text) <= LONGEST_CHUNK:
+        if len(self) < MOST_SPELLINGS:
             self[text] = notes
         return notes
 

@@ -58,10 +58,16 @@ class MusicReader(NoteReader):
         while True:
             lines = bars.lines
             chunk = self._read_plain(chunks)
-            self.words += bars.lines - lines
+            self._count(bars.lines - lines)
             if chunk is None:
-                break
+                return
             self._read_signs(chunk, chunks)
+
+    def _count(self, words: int) -> None:
+        """Count words of the tune. Plain notes, of which it may have so many, are none. Raises TuneTooLong."""
+        self.words += words
+        if self.words > MOST_WORDS:
+            raise TuneTooLong
 
     def _read_signs(self, chunk: Word, following: Iterator[Word]) -> None:
         """Read a chunk word by word, with all of the chunks `following` that its last word reaches into."""
@@ -69,10 +75,8 @@ class MusicReader(NoteReader):
         while index < stop:
             word = TOKEN.match(text, index)
             assert word is not None, text
-            self.words += 1
             _HANDLERS[word.lastgroup](self, word)
-            if self.words > MOST_WORDS:
-                raise TuneTooLong
+            self._count(1)
             index = word.end()
             while index > stop:
                 stop = next(following).end()
