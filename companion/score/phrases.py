@@ -56,8 +56,9 @@ def phrase_starts(
             filled, full = 0, False
         if by_marks:
             full = full or bars[i].ends_phrase
-        elif i not in later_endings and (filled or not is_lead_in(bars[i])):
-            filled += _share(bars[i])
+        elif i not in later_endings:
+            share = _share(bars[i])
+            filled += share if filled or share > _HALF else 0
             full = filled >= BARS_IN_PHRASE * _FULL - _HALF
     return starts
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from operator import itemgetter
 
 from companion.files.lines import quoted
 from companion.score.abc.form.assemble import assemble
@@ -19,9 +20,11 @@ from companion.score.abc.text.prepare import first_voice, plain_signs, without_o
 from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_words
-from companion.score.model import Field, Tune
+from companion.score.model import Field, MelodyNote, Tune
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
+
+_GRACENOTES = itemgetter(MelodyNote._fields.index("gracenotes"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,4 +203,4 @@ class TuneReader:
 
 def _sounds(tune: Tune) -> int:
     """How many notes and gracenotes a tune has as written."""
-    return sum([len(bar.notes) + sum([len(note.gracenotes) for note in bar.notes]) for bar in tune.bars])
+    return sum([len(bar.notes) + sum(map(len, map(_GRACENOTES, bar.notes))) for bar in tune.bars])

@@ -160,6 +160,7 @@ ROWS = (
     Rule("4.4", "< is its mirror", "A<B|", spell, "A1/2 B3/2"),
     Rule("4.4", "<< too", "A<<B|", spell, "A1/4 B7/4"),
     Rule("4.4", "<<< too", "A<<<B|", spell, "A1/8 B15/8"),
+    Rule("4.4", "blanks may stand before it, loosely", "c\t>e c >e c`>`e|", spell, "c3/2 e1/2 c3/2 e1/2 c3/2 e1/2"),
     Rule("4.5", "rests", "z2 x A|Z2|", spell, "z2 z1 A1|z16"),
     Rule("4.7", "blanks and backquotes part only beams", " `A`B`` c d|", spell, "A1 B1 c1 d1"),
     Rule("6.1.2", "y is room on paper", "A y B y3 c|", spell, "A1 B1 c1"),

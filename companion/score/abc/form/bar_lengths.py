@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from companion.score.abc.music.lengths import compare_lengths, fraction_to_ticks, ticks_to_fraction
+from companion.score.abc.music.lengths import TICKS_PER_WHOLE, compare_lengths, ticks_to_fraction
 from companion.score.abc.music.written import WrittenBar
 from companion.score.abc.text.problems import Problems
 from companion.score.place import Place
@@ -30,8 +30,7 @@ def is_short(bar: WrittenBar) -> bool:
 
 def full_ticks(bar: WrittenBar) -> int:
     """The length in ticks that the metre asks of a bar, or of all bars of a long rest; 0 where any length will do."""
-    length = bar.meter.bar_length
-    return fraction_to_ticks(length) * bar.counts_for if length else 0
+    return bar.meter.beats * TICKS_PER_WHOLE // bar.meter.unit * bar.counts_for
 
 
 def check_lengths(

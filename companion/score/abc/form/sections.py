@@ -76,10 +76,12 @@ class _Finder:
         if bar.opens and i > section.first:
             self._end(section, i)
             section = self.sections[-1]
-        if bar.ending or not section.passages or self._common_again(i, section):
-            section.passages.append(Passage(bar.ending, i, i + 1))
-        section.passages[-1].stop = i + 1
-        self._closes = max(self._closes, bar.closes)
+        passages = section.passages
+        if bar.ending or not passages or (passages[-1].passes and self._common_again(i, section)):
+            passages.append(Passage(bar.ending, i, i + 1))
+        passages[-1].stop = i + 1
+        if bar.closes > self._closes:
+            self._closes = bar.closes
         if last or self._ends_after(i, section):
             self._end(section, i + 1)
 
@@ -87,14 +89,14 @@ class _Finder:
         return self._bars[i].opens if i < len(self._bars) else 0
 
     def _common_again(self, i: int, section: Section) -> bool:
-        """Whether bar i, which begins no ending, is played on every repetition though an ending stands before it.
+        """Whether bar i, which follows an ending and begins none, is played on every repetition all the same.
 
         That is so after alternatives at the start of a repeat: after the bracket that closes the last of them; or,
         where none does, once the last is as long as the first of them, or, where there is only one, if that is a
         pick-up.
         """
         passage = section.passages[-1]
-        if not passage.passes or self._closes > 1:
+        if self._closes > 1:
             return False
         if self._bars[i - 1].ends_ending:
             return True
@@ -108,6 +110,8 @@ class _Finder:
     def _ends_after(self, i: int, section: Section) -> bool:
         """Whether the section is over after bar i; another ending may follow the one that ends there."""
         bar = self._bars[i]
+        if not (bar.closes or bar.double or bar.ends_ending):
+            return False
         in_ending = bool(section.passages[-1].passes)
         if not (bar.closes or bar.double or (in_ending and bar.ends_ending and self._closes > 1)):
             return False

@@ -101,14 +101,15 @@ class _Weights:
 
     def __init__(self, bars: Sequence[WrittenBar], lengths: Sequence[int]) -> None:
         self._weights = [
-            max(bar.counts_for, -(-len(bar.notes) // _NOTES_IN_BAR), -(-ticks // _TICKS_IN_BAR))
+            bar.counts_for
+            if len(bar.notes) <= _NOTES_IN_BAR and ticks <= _TICKS_IN_BAR
+            else max(bar.counts_for, -(-len(bar.notes) // _NOTES_IN_BAR), -(-ticks // _TICKS_IN_BAR))
             for bar, ticks in zip(bars, lengths, strict=True)
         ]
 
     def of(self, order: Iterable[int]) -> int:
         """The sum of the weights of some bars."""
-        weights = self._weights
-        return sum(weights[i] for i in order)
+        return sum(map(self._weights.__getitem__, order))
 
     def beginning(self) -> tuple[int, ...]:
         """The bars in written order as far as MAX_PLAYED reaches, the first in any case."""

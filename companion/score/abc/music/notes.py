@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from fractions import Fraction
 
 from companion.score.abc.header.settings import Settings
@@ -10,15 +11,13 @@ from companion.score.abc.music.bars import BarBuilder
 from companion.score.abc.music.lengths import ticks_to_fraction
 from companion.score.abc.music.ornaments import PLAIN, Ornaments
 from companion.score.abc.music.outside import OutsideNotes
-from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_word_cache
+from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_cache
 from companion.score.abc.music.rhythm import WrittenRhythm
 from companion.score.abc.music.spellings import (
     MOST_GRACENOTES,
     Outside,
     ParsedNote,
     Trouble,
-    gracenote_cache,
-    note_cache,
     read_chord,
 )
 from companion.score.abc.music.tokens import JOINED, NOTE
@@ -69,9 +68,9 @@ class NoteReader:
 
     def settings_changed(self) -> None:
         """A key or unit note length has changed: use the caches of the new one."""
-        self._note_cache = note_cache(self._settings.key, self._settings.unit)
-        self._grace_cache = gracenote_cache(self._settings.key)
-        self._words = plain_word_cache(self._settings.key, self._settings.unit)
+        self._plain = plain_cache(self._settings.key, self._settings.unit)
+        self._note_cache = self._plain.spelled
+        self._grace_cache = self._plain.graces
 
     def _at(self, word: Word) -> Place:
         return self._place(word.start())
@@ -101,46 +100,47 @@ class NoteReader:
 
     def _notes(self, text: str, index: int, stop: int) -> None:
         """Read the run of notes from `index` to `stop`."""
-        joined = JOINED.findall(text, index, stop)
-        done = 0
-        while done < len(joined):
-            if not self._changes_notes():
-                done, index = self._add_plain(joined, done, index)
-            for spelling in joined[done : done + 1]:
-                if spelling[0] == "(":
-                    self._begin_tuplet(spelling, index)
-                for note in NOTE.finditer(text, index, index + len(spelling)):
-                    self._sound(note)
-                index += len(spelling)
-            done += 1
+        pieces = JOINED.finditer(text, index, stop)
+        while piece := self._read_plain(pieces):
+            if piece[0][0] == "(":
+                self._begin_tuplet(piece[0], piece.start())
+            for note in NOTE.finditer(text, piece.start(), piece.end()):
+                self._sound(note)
 
-    def _add_plain(self, joined: list[str], done: int, index: int) -> tuple[int, int]:
-        """Add the plain words from `joined[done]` on, which stands at `index`; returns where to go on, as the same two.
+    def _read_plain(self, pieces: Iterator[Word]) -> Word | None:
+        """Read the plain ones of some pieces of a line; returns the first that is left to be read, None after the last.
 
-        It stops at a word that is not plain, and where the bar has to be checked again for its length.
+        That is one which is not plain, or before which the bar has to be checked again for its length.
         """
-        source, line, words, bars = self._source, self._line, self._words, self.bars
-        notes = words[joined[done]]
-        if notes is None:
-            return done, index
-        bar = bars.open or bars.begin(place_of((source, line, index + notes[0][0])))
-        free = -len(bar.notes) % CHECKED_EVERY if bar.notes else CHECKED_EVERY
-        rank = bars.notes
-        add, add_length = bar.notes.append, bar.lengths.append
-        for text in joined[done:] if done else joined:
-            notes = words[text]
+        if self._changes_notes():
+            return next(pieces, None)
+        source, line, plain, bars = self._source, self._line, self._plain, self.bars
+        bar, rank, free = bars.open, bars.notes, CHECKED_EVERY
+        if bar is not None:
+            add, add_length = bar.notes.append, bar.lengths.append
+            free = -len(bar.notes) % CHECKED_EVERY if bar.notes else CHECKED_EVERY
+        for piece in pieces:
+            notes = plain[piece[0]]
             if notes is None or len(notes) > free:
-                break
+                bars.notes = rank
+                return piece
+            if not notes:
+                bars.close()
+                bar, free = None, CHECKED_EVERY
+                continue
+            index = piece.start()
+            if bar is None:
+                bars.notes = rank
+                bar = bars.begin(place_of((source, line, index + notes[0][0])))
+                add, add_length = bar.notes.append, bar.lengths.append
             for column, ticks, note, length, graces, by, offsets in notes:
                 place = place_of((source, line, index + column))
                 add(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
                 add_length(ticks)
                 rank += 1
-                free -= 1
-            index += len(text)
-            done += 1
+            free -= len(notes)
         bars.notes = rank
-        return done, index
+        return None
 
     def _changes_notes(self) -> bool:
         """Whether something is in force, or waits for the next note, that changes how its spelling is read."""

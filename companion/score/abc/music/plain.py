@@ -19,8 +19,11 @@ from companion.score.abc.music.spellings import (
     gracenote_cache,
     note_cache,
 )
-from companion.score.abc.music.tokens import NOTE, TRIPLET
+from companion.score.abc.music.tokens import JOINED, NOTE, TRIPLET
 from fingering.notes import Note
+
+LONGEST_CHUNK = 100
+"""Characters of a chunk that may be plain: more than a bar has, and files of noise cannot fill the memory."""
 
 Graced = tuple[tuple[Note, ...], tuple[Fraction, ...], tuple[tuple[int, int], ...]]
 """The gracenotes onto a note, their lengths and their offsets, as in `MelodyNote`."""
@@ -38,30 +41,52 @@ def graced_by(group: ParsedGracenotes, parsed: ParsedNote) -> Graced | None:
     return group.notes, group.lengths, group.offsets
 
 
-class PlainWordCache(dict[str, tuple[PlainNote, ...] | None]):
-    """A cache of the notes of a word by its spelling, in playing order; None for a word that is not plain.
+class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
+    """A cache of the notes of a chunk, or of a piece of one, by its spelling and in playing order.
 
-    A missing word is parsed when asked for.
+    None for what is not plain, no notes for a plain bar line. A missing chunk is parsed when asked for. `spelled` and
+    `graces` are the caches of notes and of groups of gracenotes that it draws on.
     """
 
     def __init__(self, key: Key, unit: Fraction) -> None:
         super().__init__()
-        self._notes = note_cache(key, unit)
-        self._graces = gracenote_cache(key)
+        self.spelled = note_cache(key, unit)
+        self.graces = gracenote_cache(key)
 
     def __missing__(self, text: str) -> tuple[PlainNote, ...] | None:
+        if len(text) > LONGEST_CHUNK:
+            return None
         notes = self._work_out(text)
         if len(self) < MOST_SPELLINGS:
             self[text] = notes
         return notes
 
     def _work_out(self, text: str) -> tuple[PlainNote, ...] | None:
+        if text.rstrip(" ") == "|":
+            return ()
+        pieces = JOINED.findall(text)
+        if len(pieces) == 1 and pieces[0] == text:
+            return self._notes_of(text)
+        if sum(map(len, pieces)) < len(text):
+            return None
+        notes: list[PlainNote] = []
+        index = 0
+        for piece in pieces:
+            found = self[piece]
+            if found is None:
+                return None
+            notes += [(index + column, *rest) for column, *rest in found]  # type: ignore[misc]
+            index += len(piece)
+        return tuple(notes)
+
+    def _notes_of(self, text: str) -> tuple[PlainNote, ...] | None:
+        """The notes of a piece: of notes that broken rhythm joins, mostly a single one, or of a triplet."""
         notes: list[PlainNote] = []
         broken = ""
         for match in NOTE.finditer(text):
             graces, spelling = match.groups()
-            parsed = self._notes[spelling]
-            graced = graced_by(self._graces[graces], parsed) if graces else NOT_GRACED
+            parsed = self.spelled[spelling]
+            graced = graced_by(self.graces[graces], parsed) if graces else NOT_GRACED
             if parsed.remarkable or parsed.tied or graced is None or (broken and notes[-1][1] != parsed.ticks):
                 return None
             ticks = parsed.ticks * 2 // TRIPLET if text[0] == "(" else parsed.ticks
@@ -80,6 +105,6 @@ def _lasting(note: PlainNote, ticks: int) -> PlainNote:
 
 
 @lru_cache(maxsize=MOST_CACHES)
-def plain_word_cache(key: Key, unit: Fraction) -> PlainWordCache:
-    """The cache of plain words for a key and a unit note length."""
-    return PlainWordCache(key, unit)
+def plain_cache(key: Key, unit: Fraction) -> PlainCache:
+    """The cache of plain chunks for a key and a unit note length."""
+    return PlainCache(key, unit)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
@@ -10,7 +10,7 @@ from companion.score.abc.music.barlines import is_worded_ending
 from companion.score.abc.music.bars import TuneTooLong
 from companion.score.abc.music.jumps import JUMPS
 from companion.score.abc.music.notes import BarTooLong, NoteReader, Word
-from companion.score.abc.music.tokens import TOKEN
+from companion.score.abc.music.tokens import CHUNK, TOKEN
 from companion.score.abc.text.macros import Rewritten
 from companion.score.abc.text.problems import Problems
 from companion.score.place import Place
@@ -52,15 +52,34 @@ class MusicReader(NoteReader):
 
     def _read_words(self, text: str, start: int) -> None:
         """Read the line from index `start` on. Raises BarTooLong where the rest of a bar is to be passed over."""
-        handlers, words = _HANDLERS, self.words
-        try:
-            for word in TOKEN.finditer(text, start):
-                handlers[word.lastgroup](self, word)
-                words += 1
-                if words > MOST_WORDS:
-                    raise TuneTooLong
-        finally:
-            self.words = words
+        chunks = CHUNK.finditer(text, start)
+        bars = self.bars
+        chunk: Word | None
+        while True:
+            lines = bars.lines
+            chunk = self._read_plain(chunks)
+            self._count(bars.lines - lines)
+            if chunk is None:
+                return
+            self._read_signs(chunk, chunks)
+
+    def _count(self, words: int) -> None:
+        """Count words of the tune. Plain notes, of which it may have so many, are none. Raises TuneTooLong."""
+        self.words += words
+        if self.words > MOST_WORDS:
+            raise TuneTooLong
+
+    def _read_signs(self, chunk: Word, following: Iterator[Word]) -> None:
+        """Read a chunk word by word, with all of the chunks `following` that its last word reaches into."""
+        text, index, stop = chunk.string, chunk.start(), chunk.end()
+        while index < stop:
+            word = TOKEN.match(text, index)
+            assert word is not None, text
+            _HANDLERS[word.lastgroup](self, word)
+            self._count(1)
+            index = word.end()
+            while index > stop:
+                stop = next(following).end()
 
     def finish(self, place: Place) -> None:
         """End the tune: report what still waits for a note."""

@@ -23,8 +23,13 @@ NOTE = re.compile(rf"(\{{[^{{}}]*\}}[ \t`]*)?((?:{PITCH}|[xz]){LENGTH}-?{BROKEN}
 _BLANKS = r"[\x20\t`]*+"
 _BARE = rf"(?:\{{[^{{}}]*\}}{_BLANKS})?[A-Ga-gxz](?>[,']*{LENGTH})"
 _TRIPLET = rf"\({TRIPLET}(?![\d:]){_BLANKS}(?:{_BARE}(?![-<>]){_BLANKS}){{3}}"
-# Within a run: notes that broken rhythm joins, mostly a single one; or a plain triplet.
-JOINED = re.compile(rf"{_BARE}{_BLANKS}(?:{BROKEN}{_BLANKS}{_BARE}{_BLANKS})*+{BROKEN}?{_BLANKS}|{_TRIPLET}")
+# Within a run: notes that broken rhythm joins, mostly a single one; or a plain triplet. A mark that does not touch the
+# note before it is a word by itself.
+JOINED = re.compile(rf"{_BARE}(?:{BROKEN}{_BLANKS}{_BARE})*+{BROKEN}?{_BLANKS}|{_TRIPLET}")
+
+# What stands between blanks or beside a bar line, with the blanks after it. Where all of a chunk is notes, or a plain
+# bar line, a word may end with it.
+CHUNK = re.compile(r"[^ |]+ *|\|[|:\[\]\d]* *| +")
 
 # One match is one word, with the blanks after it. Bare notes that follow each other are one word, a run, which a plain
 # bar line may close: they make up most of a tune. Any other bar line is a row of | ] : and of [ before | or ], since

@@ -12,6 +12,7 @@ from companion.score.abc.text.decorations import DEFAULT_SYMBOLS
 _NO_NOTES = re.compile(r'"[^"]*"|![^!\s]+!|\+[^+\s]+\+|\[[A-Za-z]:[^\[\]]*\]')
 _LETTERS = re.compile(r"[^\W\d_]{2,}")
 _MUSICAL = frozenset("ABCDEFGabcdefgxyzZX")
+_DEFAULT_SYMBOLS = "".join(DEFAULT_SYMBOLS)
 
 # Of the letters in English words some three in four are no notes; music has no other letters but symbols that stand
 # before a note, which are taken away first.
@@ -23,7 +24,7 @@ def looks_like_words(text: str, symbols: Iterable[str]) -> bool:
 
     symbols: the letters that stand for a decoration, before a note.
     """
-    return "|" not in text and _foreign_share(text, "".join(symbols)) > _MOST_FOREIGN
+    return "|" not in text and _foreign_share(_NO_NOTES.sub(" ", text), "".join(symbols)) > _MOST_FOREIGN
 
 
 def looks_like_music(texts: Iterable[str]) -> bool:
@@ -32,15 +33,15 @@ def looks_like_music(texts: Iterable[str]) -> bool:
 
 
 def _is_music(text: str) -> bool:
-    letters = any(letter.isalpha() for letter in _NO_NOTES.sub(" ", text))
-    return letters and _foreign_share(text, "".join(DEFAULT_SYMBOLS)) <= _MOST_FOREIGN
+    signs = _NO_NOTES.sub(" ", text)
+    return any(map(str.isalpha, signs)) and _foreign_share(signs, _DEFAULT_SYMBOLS) <= _MOST_FOREIGN
 
 
-def _foreign_share(text: str, symbols: str) -> float:
-    """The share of the letters in groups of two or more that cannot be music, 0 to 1."""
-    bare = _symbols_before_notes(symbols).sub("", _NO_NOTES.sub(" ", text))
-    letters = "".join(_LETTERS.findall(bare))
-    return sum(letter not in _MUSICAL for letter in letters) / len(letters) if letters else 0.0
+def _foreign_share(signs: str, symbols: str) -> float:
+    """The share of the letters in groups of two or more that cannot be music, 0 to 1; `signs` is a line of them."""
+    letters = "".join(_LETTERS.findall(_symbols_before_notes(symbols).sub("", signs)))
+    foreign = len(letters) - sum(map(_MUSICAL.__contains__, letters))
+    return foreign / len(letters) if letters else 0.0
 
 
 @lru_cache(maxsize=64)
