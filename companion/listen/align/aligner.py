@@ -68,7 +68,9 @@ class Aligner:
         """Return the cheapest reading of what is left at the end of the take."""
         if not self._history.last:
             return []
-        best = int(self._front.own_states(np.array([self._front.cost.argmin()]))[0])
+        assert self._front.segment is not None
+        cost = self._front.cost + self._front.window.ended_on(self._front.segment)
+        best = int(self._front.own_states(np.array([cost.argmin()]))[0])
         self._history, steps = settled_to(self._history, self._history.last, best)
         return steps
 

@@ -26,6 +26,10 @@ MISSING_EMBELLISHMENT = 3.2
 MISSING_NOTE = 5.5
 """A melody note left out."""
 
+ENDED_EARLY = 3.0
+"""The last melody note not heard when a take ends: less than another left out, for many are broken off; enough for a
+long note heard there to be that one played wrong (5.5 + 3.2 with its gracenote) and no extra one (6.5)."""
+
 MISSING_ALONG = 0.5
 """A gracenote that goes with its melody note: one slip, not several."""
 
@@ -54,6 +58,13 @@ then played a note too many, which costs EXTRA_LONG by itself, and did not move 
 LONG_GRACENOTE_FROM_S = 0.1
 LONG_GRACENOTE = 2.5
 """A gracenote as long as a melody note, reached at `segments.SETTLED_S`: slow fingers are common in learners."""
+
+HELD_FROM_S = 0.15
+HELD_TO_S = 0.3
+HELD_GRACENOTE = 3.5
+"""A melody note left out after its gracenote was held for as long as a melody note, reached at HELD_TO_S where
+gracenotes are asked for at speed. With LONG_GRACENOTE and MISSING_NOTE it is dearer (2.5 + 5.5 + 3.5) than a finger
+that stayed where the gracenote put it, so that the melody note is a wrong one (3.2 + 5.5)."""
 
 WRONG_AND_LONG_GRACENOTE = 2.0
 """Added to WRONG_GRACENOTE and LONG_GRACENOTE where a gracenote's place has another note that is long as well: an extra

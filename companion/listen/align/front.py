@@ -97,7 +97,7 @@ def advance(front: Front, segment: Segment, search: Search) -> Column:
         window.ranks + width * from_extra,
         np.where(from_extra, front.clock[EXTRA], front.clock[MATCH]),
     )
-    ways = _walked(window, leave, segment, search.unclocked_until_s)
+    ways = _walked(front, leave, segment, search.unclocked_until_s)
     if search.wide:
         ways = _begun_anew(front, leave, ways, segment, lost=search.lost)
     ways = _gone_on(front, leave, ways, segment)
@@ -111,9 +111,12 @@ def advance(front: Front, segment: Segment, search: Search) -> Column:
     return Column(segment, origins, ran_on_from, roots, cost, clocks, window)
 
 
-def _walked(window: SearchWindow, leave: _Ways, segment: Segment, unclocked_until_s: float) -> _Ways:
+def _walked(front: Front, leave: _Ways, segment: Segment, unclocked_until_s: float) -> _Ways:
     """Return the ways onward from where the last note was, some tokens left out or none."""
-    cost, skipped = window.walk(leave.cost, leave.clock, segment.onset_s, unclocked_until_s)
+    window = front.window
+    held = 0.0 if front.segment is None else window.held(front.segment)
+    in_place = leave.origin < window.width if held else None
+    cost, skipped = window.walk(leave.cost, leave.clock, segment.onset_s, unclocked_until_s, held, in_place)
     clock = np.empty(window.width)
     clock.fill(segment.onset_s)
     return _Ways(cost, leave.origin[np.maximum(window.one_before - skipped, 0)], clock)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from companion.listen.align import costs
-from companion.listen.align.tables import Floats, Ints, Tables
+from companion.listen.align.tables import Bools, Floats, Ints, Tables
 from companion.listen.model.segments import SETTLED_S, Segment
 from fingering.notes import Note
 
@@ -38,6 +38,7 @@ class SearchWindow:
         self._mismatch = tables.mismatch[:, places]
         grace = ~tables.is_melody[places]
         wrong = costs.WRONG_AND_LONG_GRACENOTE * (self._mismatch > 0.0)
+        self._grace = grace.astype(float)
         self._long_grace = grace * (costs.LONG_GRACENOTE + wrong)
         self._mismatch_long = self._mismatch + self._long_grace
         self._shortened_most = np.where(grace, 0.0, costs.SHORTENED_NOTE_MOST)
@@ -65,6 +66,8 @@ class SearchWindow:
         before = places[np.maximum(come_from, 0)]
         adjacent = (come_from >= 0) & (before == places[None, :] - 1 - shifts)
         self._skip = np.where(adjacent, tables.skip[:, places], np.inf)
+        self._come_from = np.maximum(come_from, 0)
+        self._parted = tables.parted[:, places]
         self._asked_s = np.where(adjacent, tables.start_s[places] - tables.start_s[before], 0.0)
         pad = costs.SKIP_TOKENS
         self._leave, self._leave_clock = np.full(pad + self.width, np.inf), np.zeros(pad + self.width)
@@ -112,6 +115,21 @@ class SearchWindow:
         share = (lasted_s - costs.LONG_GRACENOTE_FROM_S) / (SETTLED_S - costs.LONG_GRACENOTE_FROM_S)
         return cost + share * self._long_grace[segment.note] if share > 0.0 else cost
 
+    def held(self, segment: Segment) -> float:
+        """Return what it costs more to leave out a melody note after its gracenote, now that this one is over.
+
+        Until it is over a note is taken to be no longer than `segments.SETTLED_S`: only then it is known whether a
+        gracenote was held.
+        """
+        lasted_s = segment.lasted_s() / self._tables.slowed
+        share = min(1.0, (lasted_s - costs.HELD_FROM_S) / (costs.HELD_TO_S - costs.HELD_FROM_S))
+        return costs.HELD_GRACENOTE * share if share > 0.0 else 0.0
+
+    def ended_on(self, segment: Segment) -> Floats:
+        """Return what it costs for a take to end at each place, with that note."""
+        cost: Floats = self._tables.end[self.places] + self.held(segment) * self._grace
+        return cost
+
     def heard_as_extra(self, segment: Segment) -> Floats:
         """Return what it costs to hear a note as an extra one, after each place."""
         short: Floats = self._extra[segment.note]
@@ -143,14 +161,25 @@ class SearchWindow:
             cost = np.where(self.places == 1 + swallowed, np.minimum(cost, costs.PLAY_AGAIN), cost)
         return cost
 
-    def walk(self, leave: Floats, clock: Floats, now_s: float, unclocked_until_s: float) -> tuple[Floats, Ints]:
+    def walk(
+        self,
+        leave: Floats,
+        clock: Floats,
+        now_s: float,
+        unclocked_until_s: float,
+        held: float = 0.0,
+        in_place: Bools | None = None,
+    ) -> tuple[Floats, Ints]:
         """Return the cost of the cheapest way onward to each place, and how many it skips; off its time it is dearer.
 
-        leave: what it costs to have been at each place. Clocks before `unclocked_until_s` tell nothing.
+        leave: what it costs to have been at each place. Clocks before `unclocked_until_s` tell nothing. held: what it
+        costs more to leave out a melody note after its gracenote, where the last note was a place's own (`in_place`).
         """
         pad, work, slack = costs.SKIP_TOKENS, self._work, self._slack
         self._leave[pad:], self._leave_clock[pad:] = leave, clock
         np.add(self._from, self._skip, out=work)
+        if in_place is not None:
+            work += held * (self._parted & in_place[self._come_from])
         if self._ratio is not None and unclocked_until_s < now_s:
             np.subtract(now_s, self._from_clock, out=slack)
             slack -= self._expected_s

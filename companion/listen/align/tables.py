@@ -34,11 +34,13 @@ def passing_notes(before: HoleState, after: HoleState) -> frozenset[Note]:
 class Tables:
     """Costs over places 0 to n: place 0 is before the first token, place j holds token j - 1.
 
-    sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place. extra[note, j]: that
-    note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between. same[j]: the place
-    before j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that
-    leaves out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take
-    there. written[j]: the rank of its melody note on the page. start_s, length_s: as asked for.
+    sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place. extra[note, j]:
+    that note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between, and
+    parted[k, j] whether that leaves out the melody note of a gracenote at j - 1 - k. same[j]: the place before j
+    with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
+    out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there.
+    end[j]: a take that ends at j. written[j]: the rank of its melody note on the page. slowed: how many times
+    longer than at speed gracenotes were shown. start_s, length_s: as asked for.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -55,9 +57,12 @@ class Tables:
         self.mismatch = self._mismatch()
         self.extra = _extra(asked)
         self.skip = self._skip()
+        self.parted = self._parted()
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
         self.leap = _leap(self.size)
+        self.slowed = max(1.0, asked.terms.gracenotes_slowed)
+        self.end = self._end()
         self.far_starts = tuple(rank + 1 for rank in asked.far_starts)
 
     def _mismatch(self) -> Floats:
@@ -85,6 +90,15 @@ class Tables:
             table[k, k + 1 :] = total[k + 1 :]
         return table
 
+    def _parted(self) -> Bools:
+        """Whether each skip leaves out the melody note of the gracenote that it comes from."""
+        shifts = np.arange(costs.SKIP_TOKENS)[:, None]
+        places = np.arange(self.size)[None, :]
+        before = np.maximum(places - 1 - shifts, 0)
+        grace = ~self.is_melody[before] & (before > 0)
+        parted: Bools = grace & (self._unit[before] != self._unit[places])
+        return parted
+
     def _same(self) -> tuple[Ints, Floats]:
         same, cost = np.arange(self.size), np.full(self.size, np.inf)
         for k in reversed(range(costs.SKIP_TOKENS)):
@@ -93,6 +107,13 @@ class Tables:
             same = np.where(fits, held, same)
             cost = np.where(fits, self.skip[k], cost)
         return same, cost
+
+    def _end(self) -> Floats:
+        cost = np.where(self.is_melody, 0.0, costs.MISSING_NOTE)
+        melody = np.flatnonzero(self.is_melody)
+        cost[0] = 0.0
+        cost[melody[-2:-1]] = costs.ENDED_EARLY
+        return cost
 
     def _beginnings(self, asked: Asked) -> tuple[Floats, Floats]:
         begin, first = np.full(self.size, np.inf), np.full(self.size, np.inf)

@@ -30,6 +30,9 @@ from fingering.notes import Note
 LEAP_NOTES = 4
 """This many melody notes left out in a row are a stretch skipped, told once."""
 
+LAST_NOTES = 1
+"""A take that ends with so many melody notes to come left them out; with more it was broken off."""
+
 HISTORY_NOTES = 24
 """How many heard notes back to look for where someone really began again."""
 
@@ -87,11 +90,20 @@ def read_step(asked: Asked, limits: Limits, position: Position, step: Step) -> R
 
 
 def read_end(asked: Asked, limits: Limits, position: Position) -> tuple[Fact, ...]:
-    """Read the end of a take: extra notes may have followed the last asked one."""
+    """Read the end of a take: extra notes may have followed the last asked one, or the last notes were left out."""
     if not position.extras:
-        return ()
+        return _ended_early(asked, position)
     slips = slips_of(limits, position.extras, before=position.before, after=None)
     return (AfterLast(asked.melody_of(max(position.token, 0)), slips),)
+
+
+def _ended_early(asked: Asked, position: Position) -> tuple[Fact, ...]:
+    """Return the last melody notes of the tune as left out if they are few; with more the take simply ends before."""
+    held, left = position.held, melody_between(asked, position.token, len(asked.tokens))
+    if held is None or held.end_s is None or len(left) > LAST_NOTES:
+        return ()
+    events = (event for token in left for event in asked.events(token) if event.kind is EventKind.MELODY)
+    return tuple(NoteMissed(event, held.end_s) for event in events)
 
 
 def _run_on(asked: Asked, position: Position, tokens: Sequence[int]) -> Read:

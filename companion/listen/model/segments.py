@@ -81,9 +81,13 @@ class Segmenter:
         return self._take_ready()
 
     def finish(self) -> list[Segment]:
-        """The take is over; returns what is left. A note that still sounds ends with the take."""
-        if self._open is not None:
-            self._end(self._now_s if self._quiet_from_s is None else self._quiet_from_s)
+        """The take is over; returns what is left. A note that still sounds ends with the take; of one that begins just
+        then it is not known how long it was to be."""
+        held, quiet_from_s = self._open, self._quiet_from_s
+        if held is not None and quiet_from_s is None and self._now_s - held.onset_s < INAUDIBLE_S:
+            self._hand_on(held)
+        elif held is not None:
+            self._end(self._now_s if quiet_from_s is None else quiet_from_s)
         return self._take_ready()
 
     def _take_ready(self) -> list[Segment]:

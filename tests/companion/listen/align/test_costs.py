@@ -115,7 +115,12 @@ def at_tempo(times: float) -> TakeChange:
         (
             REPEATED,
             [without(6, 3), cut_short_by(5, Note.B, 0.16)],
-            [(Kind.MISSING_GRACENOTE, 3, "g", ""), (Kind.WRONG_NOTE, 3, "d", "B"), (Kind.MISSING_NOTE, 4, "e", "")],
+            [
+                (Kind.MISSING_GRACENOTE, 3, "g", ""),
+                (Kind.WRONG_NOTE, 3, "d", "B"),
+                (Kind.EARLY, 4, "e", "e"),
+                (Kind.WRONG_NOTE, 4, "e", "g"),
+            ],
         ),
         (
             REPEATED,
@@ -201,5 +206,5 @@ def test_who_goes_back_on_the_page_begins_again() -> None:
     asked = asked_of(f"|:{FOUR_BARS[:-1]}:|")
     second, repeat = asked.bar_starts[1], asked.bar_starts[4]
     take = leapt(asked, repeat, second)[: 2 * asked.tokens[repeat].first - asked.tokens[second].first]
-    (found,) = heard(asked, [*take, Sounded(take[-1].at_s + 1.0, None)])
+    (found,) = heard(asked, [*take, Sounded(take[-1].at_s + 0.04, None)])
     assert (found.kind, found.text) == (Kind.RESTART, "Bar 4: you began again from bar 2.")
