@@ -39,7 +39,8 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "align": {"model"},
         "find": {"model", "rhythm", "align"},
         "verdict": {"model", "rhythm"},
-        "": {"model", "find", "verdict"},
+        "take": {"model", "rhythm", "align", "find"},
+        "": {"model", "take", "verdict"},
         "report": {"", "model", "rhythm", "verdict"},
     },
     "midi": {

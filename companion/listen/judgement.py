@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from companion.listen.find.credible import check_events, check_heard
-from companion.listen.find.twice import hear_twice
 from companion.listen.model.asked import Asked, ask, ask_for
-from companion.listen.model.findings import Finding, FindingKind, finding_to_data
+from companion.listen.model.findings import Finding, FindingKind, finding_to_data, in_order
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
+from companion.listen.take.credible import check_events, check_heard
+from companion.listen.take.order import order_findings, read_in_order
+from companion.listen.take.twice import hear_twice, read_take, tell_twice
 from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
 from companion.score.model import Tune
 
@@ -21,9 +22,11 @@ from companion.score.model import Tune
 class Judgement:
     """What was found in one take of `asked`, in order of time, and the verdict. Times are the take's own clock's.
 
-    places: the played notes of the schedule as they were heard, with their onsets in s.
+    tune: with its parts in the order in which they were played, which is that of `asked`. places: the played notes of
+    the schedule as they were heard, with their onsets in s.
     """
 
+    tune: Tune
     asked: Asked
     strictness: Strictness
     events: tuple[Played, ...]
@@ -44,20 +47,22 @@ def judge(
 
     Raises UserError for what is no performance of the tune.
     """
-    asked = ask_for(tune, terms)
-    check_events(asked, events, where)
-    heard = hear_twice(asked, events, strictness)
+    written = ask_for(tune, terms)
+    check_events(written, events, where)
+    ordered = read_in_order(tune, read_take(written, events), events)
+    asked, heard = ordered.read.asked, tell_twice(ordered.read, strictness)
     check_heard(asked, heard.tally, tune.title or "the tune", where)
+    findings = in_order([*heard.findings, *order_findings(tune, ordered, heard.tally.places)])
     verdict = verdict_on(
         tune,
         asked,
-        heard.findings,
+        findings,
         heard.tally,
         heard.moments,
         metronome_bpm=terms.metronome_bpm,
         off_own_pulse=frozenset() if terms.metronome_bpm is None else _off_own_pulse(asked, events, strictness),
     )
-    return Judgement(asked, strictness, tuple(events), heard.tally.places, heard.findings, verdict)
+    return Judgement(ordered.tune, asked, strictness, tuple(events), heard.tally.places, findings, verdict)
 
 
 def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:

@@ -17,7 +17,7 @@ GRACENOTE_RANGE_S = (0.025, 0.060)
 """One gracenote: the median, the log-normal spread, and what no good one leaves. Common practice, no source."""
 
 STUMBLES = (Fault.BREAK, Fault.RESTART)
-SLIPS = tuple(kind for kind in Fault if kind not in STUMBLES)
+SLIPS = tuple(kind for kind in Fault if kind not in (*STUMBLES, Fault.ORDER))
 
 
 @dataclass(frozen=True, slots=True)

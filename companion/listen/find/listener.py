@@ -11,9 +11,8 @@ from collections.abc import Iterable
 from companion.listen.align.aligner import Aligner
 from companion.listen.align.steps import Step
 from companion.listen.find.interpret import Interpreter
-from companion.listen.find.twice import in_order
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding
+from companion.listen.model.findings import Finding, in_order
 from companion.listen.model.played import Played
 from companion.listen.model.segments import Segment, Segmenter
 from companion.listen.model.strictness import Strictness

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import enum
-from collections.abc import Hashable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,6 +29,7 @@ class FindingKind(enum.Enum):
     POINTING = "pointing"
     BREAK = "break"
     RESTART = "restart"
+    ORDER = "order"
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,11 @@ def finding_at(
         place = place_of(asked, played) if kind in _ABOUT_EMBELLISHMENTS else melody_label(asked, played)
     bar, note = each.bar.number, each.note.rank
     return Finding(kind, at_s, bar, note, played, wanted, heard, fingers, ms, text, place, cause, crossing)
+
+
+def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings in order of time."""
+    return tuple(sorted(findings, key=lambda finding: (finding.at_s, finding.kind.value)))
 
 
 def finding_to_data(finding: Finding) -> dict[str, Any]:

@@ -43,7 +43,7 @@ def drill_for(asked: Asked, findings: Sequence[Finding], stumbled: int | None = 
     return Drill(_text(asked, one, bars_words([one.bar])), first, last, slow_down)
 
 
-_IN_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING, FindingKind.BREAK})
+_IN_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING, FindingKind.BREAK, FindingKind.ORDER})
 _WITH_NEXT = frozenset({FindingKind.POINTING})
 
 
@@ -77,6 +77,8 @@ def _text(asked: Asked, finding: Finding, where: str) -> str:
             )
         case FindingKind.EARLY | FindingKind.LATE:
             return f"Play {where} with the metronome at half speed, tapping the foot; then the phrase."
+        case FindingKind.ORDER:
+            return f"Say the order of the parts aloud, then play them, naming each as it begins; look out for {where}."
         case _:
             return f"Breathe, if you must, where a phrase ends, and keep the sound through {where}."
 

@@ -24,6 +24,7 @@ _RANKS = {
     FindingKind.EARLY: 5,
     FindingKind.BREAK: 4,
     FindingKind.RESTART: 4,
+    FindingKind.ORDER: 3,
 }
 
 _RARELY = {1: 2, 2: 1}

@@ -6,7 +6,6 @@ import enum
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.listen.find.credible import LEAST_NOTES, check_heard
 from companion.listen.find.listener import Listener
 from companion.listen.model.asked import Asked, ask_for
 from companion.listen.model.findings import Finding
@@ -14,6 +13,7 @@ from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import TakeTerms
 from companion.listen.model.words import times_words
+from companion.listen.take.credible import LEAST_NOTES, check_heard
 from companion.listen.verdict.priority import most_urgent
 from companion.listen.verdict.sentences import worst_of
 from companion.schedule.events import Schedule

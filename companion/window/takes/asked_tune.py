@@ -17,7 +17,7 @@ from companion.score.model import Tune
 
 @dataclass(frozen=True, slots=True)
 class AskedTune:
-    """A tune, its schedule and the fingers' lanes."""
+    """A tune as it is written, its schedule, which may have the parts in another order, and the fingers' lanes."""
 
     tune: Tune
     schedule: Schedule
@@ -37,6 +37,14 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
         return None
     schedule = build_schedule(tune, take.heading.timing or Timing(), take.heading.stretch_of(tune))
     return AskedTune(tune, schedule, finger_lanes(schedule))
+
+
+def in_order_of(asked: AskedTune, played: Tune, take: Take) -> AskedTune:
+    """The asked tune with its schedule in the order of parts in which it was played."""
+    if played.order == asked.tune.order:
+        return asked
+    schedule = build_schedule(played, take.heading.timing or Timing())
+    return AskedTune(asked.tune, schedule, finger_lanes(schedule))
 
 
 def as_heard(asked: AskedTune, places: Sequence[HeardPlace]) -> AskedTune:

@@ -10,7 +10,7 @@ from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
 from companion.listen.verdict.verdict import Verdict
 from companion.midi.takes.reading import Take
-from companion.window.takes.asked_tune import AskedTune, as_heard
+from companion.window.takes.asked_tune import AskedTune, as_heard, in_order_of
 from fingering.errors import UserError
 
 
@@ -18,12 +18,14 @@ from fingering.errors import UserError
 class Review:
     """What was found in a take, in order of time, and the verdict; or `refusal`, why it was not judged ("" if it was).
 
-    heard: what was asked, where it was heard. Times are the take's: seconds from the tune's first beat.
+    asked: what was asked, its parts in the order in which they were played. heard: the same, where it was heard. Times
+    are the take's: seconds from the tune's first beat.
     """
 
     strictness: Strictness
     findings: tuple[Finding, ...] = ()
     verdict: Verdict | None = None
+    asked: AskedTune | None = None
     heard: AskedTune | None = None
     refusal: str = ""
 
@@ -34,7 +36,8 @@ def review(take: Take, asked: AskedTune, strictness: Strictness) -> Review:
         judgement = judge(asked.tune, take.performance, strictness, take.heading.terms_for(asked.tune))
     except UserError as error:
         return Review(strictness, refusal=str(error))
-    return Review(strictness, judgement.findings, judgement.verdict, as_heard(asked, judgement.places))
+    asked = in_order_of(asked, judgement.tune, take)
+    return Review(strictness, judgement.findings, judgement.verdict, asked, as_heard(asked, judgement.places))
 
 
 class Reviewing:

@@ -127,7 +127,7 @@ def hear_stretch(state: TakeState, sounding: SoundedSide, stretch: Span) -> Take
 
 def judged(state: TakeState, review: Review) -> TakeState:
     """The state once the take has been judged."""
-    return replace(state, review=review, chosen=None)
+    return replace(state, review=review, chosen=None, asked=review.asked or state.asked)
 
 
 def _slow_down(state: TakeState, steps: int) -> TakeState:

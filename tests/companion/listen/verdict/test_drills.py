@@ -20,7 +20,7 @@ TUNE = asked_of("A2B2c2d2|e2f2e2d2|{g}c2{gBd}B2A2B2|c2d2e2c2|")
 )
 def test_fingers_are_placed_four_times_slower_and_time_is_mended_twice_slower(kind: FindingKind) -> None:
     """The note and the one before it; of a pair that was too even, its second note."""
-    in_time = kind in (FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING, FindingKind.BREAK)
+    in_time = kind.value in ("early", "late", "pointing", "break", "order")
     drill = drill_for(TUNE, [finding(TUNE, kind, 9, 20.0, letters="3:1")])
     assert drill.slow_down == (2.0 if in_time else 4.0)
     assert (drill.first, drill.last) == ((9, 10) if kind is FindingKind.POINTING else (8, 9))

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from companion.listen.find.credible import check_events, check_heard, melody_share
 from companion.listen.model.played import Sounded
 from companion.listen.model.tally import Tally
+from companion.listen.take.credible import check_events, check_heard, melody_share
 from fingering.errors import UserError
 from fingering.notes import Note
 from tests.companion.listen.playing import asked_of

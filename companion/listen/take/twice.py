@@ -13,7 +13,7 @@ from companion.listen.align.aligner import Aligner
 from companion.listen.align.steps import Step
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding
+from companion.listen.model.findings import Finding, in_order
 from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
@@ -35,30 +35,43 @@ class TakeHeard:
     ratio: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class TakeRead:
+    """How each heard note of a take is read. ratio: as in `TakeHeard`."""
+
+    asked: Asked
+    steps: tuple[Step, ...]
+    ratio: float | None
+
+    @property
+    def cost(self) -> float:
+        """How unlikely it is that the take was one of what was asked, as a logarithm (see `costs`)."""
+        return sum(step.cost for step in self.steps)
+
+
 def hear_twice(asked: Asked, events: Iterable[Played], strictness: Strictness) -> TakeHeard:
     """Hear a finished take. Raises UserError when time runs backwards."""
-    limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
-    steps, ratio = _read(asked, events)
-    judge = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
-    first = Interpreter(asked, limits, judge)
-    _told(first, steps)
-    second = Interpreter(asked, limits, first.rhythm.once_more(), first.gracenotes)
-    found = _told(second, steps)
-    return TakeHeard(in_order(found), second.tally, tuple(second.rhythm.moments), ratio)
+    return tell_twice(read_take(asked, events), strictness)
 
 
-def _read(asked: Asked, events: Iterable[Played]) -> tuple[list[Step], float | None]:
-    """Return how each heard note of a take is read, and the tempo heard last."""
+def read_take(asked: Asked, events: Iterable[Played]) -> TakeRead:
+    """Read a finished take. Raises UserError when time runs backwards."""
     segmenter, aligner = Segmenter(), Aligner(asked)
     segments = [segment for event in events for segment in segmenter.feed(event)] + segmenter.finish()
     steps = [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
-    return steps, aligner.ratio
+    return TakeRead(asked, tuple(steps), aligner.ratio)
+
+
+def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
+    """Say what there is to say of a take that was read: what the second hearing says."""
+    asked, limits = read.asked, strictness.limits.slowed(read.asked.terms.gracenotes_slowed)
+    judge = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
+    first = Interpreter(asked, limits, judge)
+    _told(first, read.steps)
+    second = Interpreter(asked, limits, first.rhythm.once_more(), first.gracenotes)
+    found = _told(second, read.steps)
+    return TakeHeard(in_order(found), second.tally, tuple(second.rhythm.moments), read.ratio)
 
 
 def _told(interpreter: Interpreter, steps: Sequence[Step]) -> list[Finding]:
     return [finding for step in steps for finding in interpreter.take(step)] + interpreter.finish()
-
-
-def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return findings in order of time."""
-    return tuple(sorted(findings, key=lambda finding: (finding.at_s, finding.kind.value)))

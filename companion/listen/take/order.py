@@ -1,0 +1,166 @@
+"""In which order the parts of a tune were played: seen from where a first reading of a take found its learner.
+
+A take with the parts in another order, one of them left out or played once more, is read anew as that, so that
+nothing else is said of it than that.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+from companion.listen.align.steps import Reading, Step
+from companion.listen.model.asked import Asked, ask_for
+from companion.listen.model.findings import Finding, FindingKind, finding_at
+from companion.listen.model.played import Played
+from companion.listen.model.words import listed, times_words
+from companion.listen.take.twice import TakeRead, read_take
+from companion.score.model import Tune
+
+LEAST_COVERED = 0.6
+"""Who played less of a section than this share of its bars stumbled there, and did not choose to play it then."""
+
+LAST_COVERED = 0.3
+"""The same of the last section of a take, which may end anywhere."""
+
+ANOTHER_ORDER = 10.0
+"""By how much likelier, as in `align.costs`, a take must be with its parts in another order to be taken for that."""
+
+MOST_SECTIONS = 16
+"""Of a take that visits more sections than this the order is not looked for: it would be read too often."""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One time through a part: its turns in `Tune.order`, and which of the tune's parts it is."""
+
+    turns: range
+    part: int
+
+
+def sections_of(tune: Tune) -> tuple[Section, ...]:
+    """The sections of a tune as it is written to be played, in order."""
+    parts = [_part_of(tune, bar) for bar in tune.order]
+    starts = [
+        turn
+        for turn in range(len(parts))
+        if not turn or parts[turn] != parts[turn - 1] or tune.order[turn] <= tune.order[turn - 1]
+    ]
+    stops = [*starts[1:], len(parts)]
+    return tuple(Section(range(start, stop), parts[start]) for start, stop in zip(starts, stops, strict=True))
+
+
+def _part_of(tune: Tune, bar: int) -> int:
+    return next((rank for rank, part in enumerate(tune.parts) if part.first <= bar < part.stop), 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """A take as it was read with the parts of its tune in the order in which they were played.
+
+    tune: with that order. played: its sections; None where they were played as written.
+    """
+
+    tune: Tune
+    read: TakeRead
+    played: tuple[Section, ...] | None = None
+
+
+def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Ordered:
+    """Read a take of all of a tune again in the order in which its parts were played, if that explains it better."""
+    written = sections_of(tune)
+    visited = _visited(read.asked, written, read.steps)
+    as_written = [each.part for each in visited] == [each.part for each in written[: len(visited)]]
+    whole = len(visited) == len(written)
+    if read.asked.terms.turns is not None or (as_written and whole) or not 1 < len(visited) <= MOST_SECTIONS:
+        return Ordered(tune, read)
+    best = Ordered(tune, read) if as_written else _ordered(tune, read, events, visited)
+    # Sections of one part differ in their endings: the one that fits better was played.
+    for rank in range(len(visited) - 1 if as_written else 0, len(visited)):
+        for other in written:
+            if other.part == visited[rank].part and other is not visited[rank]:
+                tried = _ordered(tune, read, events, [*visited[:rank], other, *visited[rank + 1 :]])
+                if tried.read.cost < best.read.cost:
+                    best, visited = tried, list(tried.played or ())
+    return best if best.read.cost + ANOTHER_ORDER < read.cost else Ordered(tune, read)
+
+
+def _ordered(tune: Tune, read: TakeRead, events: Sequence[Played], sections: Sequence[Section]) -> Ordered:
+    order = tuple(tune.order[turn] for section in sections for turn in section.turns)
+    played = replace(tune, order=order)
+    return Ordered(played, read_take(ask_for(played, read.asked.terms), events), tuple(sections))
+
+
+@dataclass(slots=True)
+class _Visit:
+    section: Section
+    turns: set[int] = field(default_factory=set)
+    last: int = -1
+
+    @property
+    def covered(self) -> float:
+        return len(self.turns) / len(self.section.turns)
+
+
+def _visited(asked: Asked, written: Sequence[Section], steps: Iterable[Step]) -> list[Section]:
+    """The sections that were played, in order; those that were only touched left out."""
+    section_of = {turn: section for section in written for turn in section.turns}
+    visits: list[_Visit] = []
+    for step in steps:
+        if step.reading is not Reading.MATCH:
+            continue
+        turn = asked.played(asked.melody_of(step.tokens[0])).turn
+        section = section_of[turn]
+        begins_again = visits and turn < visits[-1].last and turn == section.turns.start
+        if not visits or visits[-1].section is not section or (begins_again and visits[-1].covered >= LEAST_COVERED):
+            visits.append(_Visit(section))
+        visits[-1].turns.add(turn)
+        visits[-1].last = turn
+    *before, last = visits or [_Visit(written[0])]
+    kept = [each for each in before if each.covered >= LEAST_COVERED]
+    return [each.section for each in [*kept, *([last] if last.covered >= LAST_COVERED else [])]]
+
+
+# --- in words ---
+
+
+def order_findings(tune: Tune, ordered: Ordered, places: Sequence[tuple[int, float]]) -> list[Finding]:
+    """The one finding for parts that were not played as written; none where they were.
+
+    places: the played notes of the tune in the order of `ordered`, with when they were heard, in s.
+    """
+    written, played = sections_of(tune), ordered.played
+    if played is None:
+        return []
+    asked = ordered.read.asked
+    differs = next(
+        (rank for rank, (one, two) in enumerate(zip(written, played, strict=False)) if one.part != two.part),
+        min(len(written), len(played) - 1),
+    )
+    turn = sum(len(each.turns) for each in played[:differs])
+    first = next(rank for rank, each in enumerate(asked.schedule.played) if each.turn >= turn)
+    at_s = next((heard_s for index, heard_s in places if index >= first), places[-1][1] if places else 0.0)
+    text = order_words(tune, written, played)
+    return [finding_at(asked, first, FindingKind.ORDER, at_s=at_s, text=text, cause="order")]
+
+
+def order_words(tune: Tune, written: Sequence[Section], played: Sequence[Section]) -> str:
+    """What a teacher would say of the order in which the parts were played."""
+    asked, heard = Counter(each.part for each in written), Counter(each.part for each in played)
+    said = [_part_words(tune, part, heard[part], asked[part]) for part in sorted(asked) if heard[part] != asked[part]]
+    if said:
+        text = listed(said)
+        return f"{text[0].upper()}{text[1:]}."
+    return f"The parts were played in the order {_labels(tune, played)}; it is written {_labels(tune, written)}."
+
+
+def _labels(tune: Tune, sections: Sequence[Section]) -> str:
+    return ", ".join(tune.parts[each.part].label for each in sections)
+
+
+def _part_words(tune: Tune, part: int, heard: int, asked: int) -> str:
+    label = f"part {tune.parts[part].label}"
+    if not heard:
+        return f"{label} was left out"
+    return f"{label} was played {times_words(heard)} where it is written {times_words(asked)}"

@@ -1,0 +1,74 @@
+"""The parts of a tune in another order than they are written in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from companion.listen.judgement import Judgement, judge
+from companion.listen.model.asked import ask_for
+from companion.listen.model.findings import FindingKind
+from companion.listen.model.played import Sounded
+from companion.listen.model.terms import AT_SPEED
+from companion.listen.take.order import sections_of
+from fingering.notes import Note
+from tests.companion.listen.playing import index_of, played_as, tune_of
+
+FIRST = "{g}A2B2c2d2|e2f2{gef}e2d2|c2{g}B2d2e2|"
+TUNE = tune_of(
+    f"|:{FIRST}[1 c2d2e2{{d}}A2:|[2 {{g}}c2d2{{d}}A4|]"
+    "|:a2f2g2e2|{g}f2a2{gef}e2f2|d2e2f2g2|[1 a2{g}e2c2B2:|[2 {g}a2e2{d}A4|]"
+    "|:{gBd}B2g2B2f2|c2{g}a2c2g2|{gcd}c2B2A2G2|B2{g}c2B2A2:|"
+)
+
+
+def played(*sections: int) -> Judgement:
+    """A faultless take of these sections, six in all, each part twice."""
+    order = tuple(TUNE.order[turn] for rank in sections for turn in sections_of(TUNE)[rank].turns)
+    asked = ask_for(replace(TUNE, order=order), AT_SPEED)
+    return judge(TUNE, played_as(asked))
+
+
+def test_each_time_through_a_part_is_a_section() -> None:
+    """Four bars each, the ending that is played then included."""
+    assert [(each.part, len(each.turns)) for each in sections_of(TUNE)] == [(part, 4) for part in (0, 0, 1, 1, 2, 2)]
+
+
+@pytest.mark.parametrize(
+    ("sections", "text"),
+    [
+        ((0, 1, 4, 5), "Part 2 was left out."),
+        ((1, 2, 3, 4, 5), "Part 1 was played once where it is written twice."),
+        ((0, 1, 2, 3, 2, 3, 4, 5), "Part 2 was played four times where it is written twice."),
+        ((0, 1, 2, 2, 3, 4, 5), "Part 2 was played three times where it is written twice."),
+        ((0, 1, 4, 5, 2, 3), "The parts were played in the order 1, 1, 3, 3, 2, 2; it is written 1, 1, 2, 2, 3, 3."),
+        ((0, 3, 2, 1, 4, 5), "The parts were played in the order 1, 2, 2, 1, 3, 3; it is written 1, 1, 2, 2, 3, 3."),
+    ],
+)
+def test_another_order_is_told_once_and_nothing_else_is(sections: tuple[int, ...], text: str) -> None:
+    """No note of it is a fault, and the verdict counts every one as right."""
+    judgement = played(*sections)
+    assert [(each.kind, each.text) for each in judgement.findings] == [(FindingKind.ORDER, text)]
+    assert judgement.verdict.notes.right == judgement.verdict.notes.of
+    assert [matter.text for matter in judgement.verdict.first] == [text]
+
+
+def test_what_is_played_after_another_order_is_judged_in_its_place() -> None:
+    """A wrong note in a part that came out of turn is told with its own bar."""
+    order = tuple(TUNE.order[turn] for rank in (0, 1, 4, 5, 2, 3) for turn in sections_of(TUNE)[rank].turns)
+    asked = ask_for(replace(TUNE, order=order), AT_SPEED)
+    take = played_as(asked)
+    at = next(rank for rank, each in enumerate(asked.schedule.played) if each.turn == 9) + 1
+    event = index_of(asked, at)
+    take[event] = Sounded(take[event].at_s, Note.E)
+    found = judge(TUNE, take).findings
+    assert [(each.kind, each.bar) for each in found if each.kind is not FindingKind.ORDER] == [
+        (FindingKind.WRONG_NOTE, asked.played(at).bar.number)
+    ]
+
+
+@pytest.mark.parametrize("sections", [(0, 1, 2, 3, 4, 5), (0, 1, 2, 3), (0, 1)])
+def test_as_written_is_no_other_order(sections: tuple[int, ...]) -> None:
+    """A take that ends after a part ends there."""
+    assert played(*sections).findings == ()
