@@ -18,6 +18,7 @@ from companion.commands.shared.library import sound_tune
 from companion.commands.shared.playing_options import tune_list_of_take
 from companion.midi.takes.heading import TuneIdentity, heading_to_text
 from companion.midi.takes.reading import read_take
+from tests.companion.loaded import Ended, Loaded
 from tests.companion.midi.spoilt import GOOD, HEADING, SPOILT, changed, take
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -28,20 +29,20 @@ MOST_KB = 200_000
 TUNE = "all-hands-to-tarrowick-pier"
 
 
-def run(data: Path, *words: str) -> subprocess.CompletedProcess[str]:
+Run = Callable[..., Ended]
+
+
+@pytest.fixture
+def run(loaded: Loaded) -> Run:
     """The command line, with its own data folder and little memory; fails where it shows a traceback."""
 
-    def limit() -> None:
-        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    def run_with(data: Path, *words: str) -> Ended:
+        env = {**os.environ, "EIGHTHOLES_DATA": str(data), "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
+        ran = loaded.run(*words, folder=ROOT, env=env, limits={resource.RLIMIT_AS: MEMORY_BYTES})
+        assert "Traceback" not in ran.told
+        return ran
 
-    environment = {**os.environ, "EIGHTHOLES_DATA": str(data)}
-    environment |= {"OPENBLAS_NUM_THREADS": "1", "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
-    command = [sys.executable, "-m", "companion", *words]
-    ran = subprocess.run(
-        command, cwd=ROOT, env=environment, capture_output=True, text=True, preexec_fn=limit, timeout=60
-    )
-    assert "Traceback" not in ran.stderr
-    return ran
+    return run_with
 
 
 @pytest.fixture(scope="module")
@@ -56,26 +57,26 @@ def takes(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def test_good_takes_are_listed_beside_spoilt_ones(takes: Path) -> None:
+def test_good_takes_are_listed_beside_spoilt_ones(run: Run, takes: Path) -> None:
     """One line for each, on standard output the takes, on standard error the rest."""
     ran = run(takes, "take", "list")
     refused = [words for _, words in SPOILT.values() if words]
-    assert ran.returncode == 0
-    assert "(00.mid)" in ran.stdout
-    assert "(99.mid)" in ran.stdout
-    lines = ran.stderr.splitlines()
+    assert ran.status == 0
+    assert "(00.mid)" in ran.out
+    assert "(99.mid)" in ran.out
+    lines = ran.told.splitlines()
     assert len(lines) == len(refused)
     assert all(words in line for words, line in zip(refused, lines, strict=True))
     assert all(line.startswith("eightholes: ") and line.isprintable() for line in lines)
-    assert len(json.loads(run(takes, "take", "list", "--json").stdout)) == len(SPOILT) - len(refused) + 2
+    assert len(json.loads(run(takes, "take", "list", "--json").out)) == len(SPOILT) - len(refused) + 2
 
 
-def test_several_takes_are_judged_in_one_table(takes: Path) -> None:
+def test_several_takes_are_judged_in_one_table(run: Run, takes: Path) -> None:
     """A line for each, none of them judged: the good ones are of another tune."""
     files = sorted(str(path) for path in (takes / "takes").iterdir())
     ran = run(takes, "judge", TUNE, *files)
-    assert ran.returncode == 2
-    assert len(ran.stderr.splitlines()) == len(files) + 1
+    assert ran.status == 2
+    assert len(ran.told.splitlines()) == len(files) + 1
 
 
 JUDGED_APART = """
@@ -125,32 +126,32 @@ def test_each_is_told_in_one_line(name: str, judged: dict[str, Path]) -> None:
     assert int(largest_kb) < MOST_KB
 
 
-def test_control_characters_of_a_take_are_not_printed(tmp_path: Path) -> None:
+def test_control_characters_of_a_take_are_not_printed(run: Run, tmp_path: Path) -> None:
     """Neither of its title, nor of what it was played on, nor of its own name."""
     wild = "\x1b[2J\r\n\x00\ud800"
     (tmp_path / "takes").mkdir()
     path = tmp_path / "takes" / "a\n\x1b[2Jb.mid"
     path.write_bytes(changed(tune__title=wild, tune__file=wild, source=wild))
     ran = run(tmp_path, "take", "list")
-    assert ran.stdout.count("<1B>[2J") == 3
-    assert all(line.isprintable() for line in ran.stdout.splitlines())
-    assert len(ran.stdout.splitlines()) == 2
+    assert ran.out.count("<1B>[2J") == 3
+    assert all(line.isprintable() for line in ran.out.splitlines())
+    assert len(ran.out.splitlines()) == 2
     refused = run(tmp_path, "judge", TUNE, str(path))
-    assert refused.returncode == 2
-    (line,) = refused.stderr.splitlines()
+    assert refused.status == 2
+    (line,) = refused.told.splitlines()
     assert line.isprintable()
     assert "this is a take of <1B>[2J<0D><0A><00><D800>" in line
 
 
-def test_turns_that_the_tune_does_not_have_are_told(tmp_path: Path) -> None:
+def test_turns_that_the_tune_does_not_have_are_told(run: Run, tmp_path: Path) -> None:
     """By the judge, and by the window as it opens: in one line."""
     tune = sound_tune(TUNE, None)
     heading = replace(HEADING, tune=TuneIdentity.of(tune), turns=(0, 1_000_000))
     (tmp_path / "a.mid").write_bytes(take(heading_to_text(heading)))
     for words in (("judge", TUNE, "a.mid"), ("show", "--take", "a.mid")):
         ran = run(tmp_path, *words[:-1], str(tmp_path / "a.mid"))
-        (line,) = ran.stderr.splitlines()
-        assert ran.returncode == 2
+        (line,) = ran.told.splitlines()
+        assert ran.status == 2
         assert f"this take tells of turn 1000000 of a tune that has {len(tune.order)}" in line
 
 
@@ -167,27 +168,27 @@ SPOILT_PORTS = {
 
 
 @pytest.mark.parametrize("name", SPOILT_PORTS)
-def test_spoilt_ports_are_told_in_one_line_and_set_aside(name: str, tmp_path: Path) -> None:
+def test_spoilt_ports_are_told_in_one_line_and_set_aside(run: Run, name: str, tmp_path: Path) -> None:
     """Before anything else is done; where there is no MIDI that is a line of its own."""
     (tmp_path / "ports.json").write_text(SPOILT_PORTS[name])
     ran = run(tmp_path, "ports")
-    first, *rest = ran.stderr.splitlines()
+    first, *rest = ran.told.splitlines()
     assert first.startswith(f"eightholes: {tmp_path / 'ports.json'}: what is known of the MIDI ports cannot be read (")
     assert first.isprintable()
-    assert (ran.returncode, len(rest)) in ((0, 0), (2, 1))
+    assert (ran.status, len(rest)) in ((0, 0), (2, 1))
     assert (tmp_path / "ports.json.unreadable").read_text() == SPOILT_PORTS[name]
     again = run(tmp_path, "ports")
-    assert len(again.stderr.splitlines()) == len(rest)
+    assert len(again.told.splitlines()) == len(rest)
 
 
-def test_control_characters_of_a_port_are_not_printed(tmp_path: Path) -> None:
+def test_control_characters_of_a_port_are_not_printed(run: Run, tmp_path: Path) -> None:
     """Of one that is remembered."""
     known = {"wild\n\x1b[2J\ud800": {"map": None, "channel": 3, "last_used": None}}
     (tmp_path / "ports.json").write_text(json.dumps({"ports": known}))
     ran = run(tmp_path, "ports")
-    if ran.returncode == 0:
-        assert "wild<0A><1B>[2J<D800>: its notes are not learnt yet, channel 4" in ran.stdout
-    assert all(line.isprintable() for line in ran.stdout.splitlines())
+    if ran.status == 0:
+        assert "wild<0A><1B>[2J<D800>: its notes are not learnt yet, channel 4" in ran.out
+    assert all(line.isprintable() for line in ran.out.splitlines())
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
-import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -15,6 +14,7 @@ from hypothesis import strategies as st
 from companion.midi.maps.memory import PortMemory, read_memory
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from fingering.errors import UserError
+from tests.companion.loaded import Ended, Loaded
 
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -44,12 +44,14 @@ main(["show"])
 """
 
 
-def opened(script: str, folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
+Opened = Callable[..., Ended]
+
+
+@pytest.fixture
+def opened(loaded: Loaded, tmp_path: Path) -> Opened:
     """The window in a process of its own, on a dummy screen."""
-    environment = {**os.environ, "EIGHTHOLES_DATA": str(folder)}
-    environment |= {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
-    command = [sys.executable, "-c", script, *words]
-    return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, timeout=60)
+    env = {**os.environ, "EIGHTHOLES_DATA": str(tmp_path), "SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy"}
+    return lambda script: loaded.run(script=script, folder=ROOT, env=env)
 
 
 @pytest.mark.parametrize(
@@ -61,32 +63,32 @@ def opened(script: str, folder: Path, *words: str) -> subprocess.CompletedProces
     ],
     ids=["a channel of words", "the year 1", "nested deeply"],
 )
-def test_spoilt_ports_cost_a_line_and_not_the_window(text: str, tmp_path: Path) -> None:
+def test_spoilt_ports_cost_a_line_and_not_the_window(text: str, tmp_path: Path, opened: Opened) -> None:
     """The year 1 and what was nested deeply ended it by a segmentation fault."""
     (tmp_path / "ports.json").write_text(text)
-    done = opened(OPENED, tmp_path)
-    assert done.returncode == 0, done.stderr
-    assert done.stdout.startswith("10|")
-    assert "what is known of the MIDI ports cannot be read" in done.stdout
+    done = opened(OPENED)
+    assert done.status == 0, done.told
+    assert done.out.startswith("10|")
+    assert "what is known of the MIDI ports cannot be read" in done.out
     assert (tmp_path / "ports.json.unreadable").read_text() == text
-    assert "Traceback" not in done.stderr
+    assert "Traceback" not in done.told
 
 
-def test_spoilt_settings_cost_a_line_and_not_the_window(tmp_path: Path) -> None:
+def test_spoilt_settings_cost_a_line_and_not_the_window(tmp_path: Path, opened: Opened) -> None:
     """They start afresh."""
     path = tmp_path / "settings.json"
     path.write_text('{"display": NaN}')
-    done = opened(OPENED, tmp_path)
-    assert done.returncode == 0, done.stderr
-    assert "the settings cannot be read (NaN is no number)" in done.stdout
+    done = opened(OPENED)
+    assert done.status == 0, done.told
+    assert "the settings cannot be read (NaN is no number)" in done.out
     assert path.with_name("settings.json.unreadable").exists()
 
 
-def test_what_nobody_foresaw_is_no_segmentation_fault(tmp_path: Path) -> None:
+def test_what_nobody_foresaw_is_no_segmentation_fault(opened: Opened) -> None:
     """The sound's thread had outlived its device."""
-    done = opened(FAILING, tmp_path)
-    assert done.returncode == 1
-    assert done.stderr.splitlines()[-1] == "RuntimeError: what nobody foresaw"
+    done = opened(FAILING)
+    assert done.status == 1
+    assert done.told.splitlines()[-1] == "RuntimeError: what nobody foresaw"
 
 
 @pytest.mark.parametrize(
