@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import tempfile
 from pathlib import Path
 
-from tests.fuzz.running import fuzz, last_line
+from tests.fuzz.running import Fuzzers, fuzz, last_line
 from tests.fuzz.targets import TARGETS
 
 FOUND = Path(__file__).parent / "found"
@@ -22,11 +23,11 @@ def main() -> int:
     strange = set(options.targets) - set(TARGETS)
     if strange:
         parser.error(f"there is no target {', '.join(sorted(strange))}: choose from {', '.join(TARGETS)}")
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, contextlib.closing(Fuzzers()) as fuzzers:
         corpora = options.corpus or Path(folder)
         any_new = False
         for target in options.targets or TARGETS:
-            run = fuzz(target, options.seconds, (corpora / target).absolute(), FOUND / target)
+            run = fuzz(fuzzers, target, options.seconds, (corpora / target).absolute(), FOUND / target)
             any_new = any_new or bool(run.new)
             print(run, flush=True)
             for name in run.new:

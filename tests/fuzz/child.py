@@ -1,4 +1,7 @@
-"""One target under atheris, in a process of its own: ``python -m tests.fuzz.child TARGET SECONDS CORPUS FOUND``.
+"""Targets under atheris, each in a process of its own, forked from one that has loaded and instrumented the program.
+
+``python -m tests.fuzz.child`` takes a line of JSON for each, the words of `main` and a file for all that it says, and
+answers with a line when it has ended.
 
 An input that raises does not end the run: it is kept, the smallest of those that fail in one place, and the run goes
 on. Only what hangs outside Python, or dies, ends it; libFuzzer then leaves the input itself.
@@ -6,6 +9,9 @@ on. Only what hangs outside Python, or dies, ends it; libFuzzer then leaves the 
 
 from __future__ import annotations
 
+import importlib
+import json
+import os
 import resource
 import signal
 import sys
@@ -80,11 +86,11 @@ def _name_of(error: BaseException) -> str:
 
 
 def main(target: str, seconds: str, corpus: str, found: str, seed: str) -> None:
-    """Fuzz until the time is over, from a seed of chance, 0 for another each time."""
+    """Fuzz until the time is over, from a seed of chance, 0 for another each time. Does not return."""
     import atheris
 
-    with atheris.instrument_imports(include=["companion", "fingering"]):
-        from tests.fuzz.targets import TARGETS
+    from tests.fuzz.targets import TARGETS
+
     resource.setrlimit(resource.RLIMIT_DATA, (MOST_MB * MEGABYTE, MOST_MB * MEGABYTE))
     watch = Watch(TARGETS[target], Path(found))
     options = (
@@ -102,5 +108,23 @@ def main(target: str, seconds: str, corpus: str, found: str, seed: str) -> None:
     atheris.Fuzz()
 
 
+def obey() -> None:
+    """Fork a process for each line, once the program is loaded, which takes longer than a short run."""
+    import atheris
+
+    with atheris.instrument_imports(include=["companion", "fingering"]):
+        importlib.import_module("tests.fuzz.targets")
+    for line in sys.stdin:
+        *words, said = json.loads(line)
+        pid = os.fork()
+        if pid == 0:
+            output = os.open(said, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+            for stream in (1, 2):
+                os.dup2(output, stream)
+            main(*words)
+        os.waitpid(pid, 0)
+        print("ended", flush=True)
+
+
 if __name__ == "__main__":
-    main(*sys.argv[1:])
+    obey()

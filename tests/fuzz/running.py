@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -39,7 +41,46 @@ class Run:
         return f"{self.target:<10}  {self.inputs:>9,} inputs  {rate:>7,.0f}/s  {self.peak_mb:>4} MB  {news}"
 
 
-def fuzz(target: str, seconds: int, corpus: Path, found: Path, chance: int = 0) -> Run:
+# Linux counts as a process's own peak what the one that began it held, and libFuzzer goes by that count: a test run
+# that holds 600 MB would have every input found too hungry. So a small process stands between them.
+_BETWEEN = "import subprocess, sys; sys.exit(subprocess.run(sys.argv[1:]).returncode)"
+
+
+class Fuzzers:
+    """A process that has loaded and instrumented the program, and forks from itself one for each run."""
+
+    def __init__(self) -> None:
+        place = {"TMPDIR": str(MEMORY_FOLDER)} if MEMORY_FOLDER.is_dir() else {}
+        words = [sys.executable, "-c", _BETWEEN, sys.executable, "-m", "tests.fuzz.child"]
+        self._process = subprocess.Popen(
+            words,
+            cwd=ROOT,
+            env={**os.environ, "PYGAME_HIDE_SUPPORT_PROMPT": "1", **place},  # pygame would greet amid the answers
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
+        )
+
+    def run(self, *words: str) -> str:
+        """All that one run says: the words are those of `child.main`. Raises RuntimeError where none begins."""
+        assert self._process.stdin is not None
+        assert self._process.stdout is not None
+        with tempfile.TemporaryDirectory() as folder:
+            said = Path(folder) / "said"
+            self._process.stdin.write(json.dumps([*words, str(said)]) + "\n")
+            self._process.stdin.flush()
+            if not self._process.stdout.readline():
+                raise RuntimeError("the fuzzer does not begin: python -m tests.fuzz.child tells why")
+            return said.read_text(encoding="utf-8", errors="replace")
+
+    def close(self) -> None:
+        """End it."""
+        with self._process:
+            pass
+
+
+def fuzz(fuzzers: Fuzzers, target: str, seconds: int, corpus: Path, found: Path, chance: int = 0) -> Run:
     """Fuzz a target for so many seconds. corpus: a folder of inputs to go on from and to add to; found: for findings.
     chance: from which number the fuzzer takes it, 0 for another each time.
 
@@ -53,7 +94,7 @@ def fuzz(target: str, seconds: int, corpus: Path, found: Path, chance: int = 0) 
     Path(f"{corpus}.words").write_text("".join(map(_dictionary_line, words(target))), encoding="ascii")
     began_s, inputs, peak_mb = time.monotonic(), 0, 0
     while (left := seconds - (time.monotonic() - began_s)) >= SHORTEST_S or not inputs:
-        said = _child(target, max(SHORTEST_S, round(left)), corpus, found, chance)
+        said = fuzzers.run(target, str(max(SHORTEST_S, round(left))), str(corpus), str(found), str(chance))
         inputs += _stat(said, "number_of_executed_units")
         peak_mb = max(peak_mb, _stat(said, "peak_rss_mb"))
         left_behind = [path for path in found.iterdir() if path.name.startswith(_LEFT_BEHIND) and _is_input(path)]
@@ -71,37 +112,6 @@ def last_line(found: Path, name: str) -> str:
     told = found / f"{name}.txt"
     lines = told.read_text(encoding="utf-8").splitlines() if told.exists() else []
     return lines[-1] if lines else ""
-
-
-# Linux counts as a process's own peak what the one that began it held, and libFuzzer goes by that count: a test run
-# that holds 600 MB would have every input found too hungry. So a small process stands between them.
-_BETWEEN = "import subprocess, sys; sys.exit(subprocess.run(sys.argv[1:]).returncode)"
-
-
-def _child(target: str, seconds: int, corpus: Path, found: Path, chance: int) -> str:
-    """All that one process says."""
-    place = {"TMPDIR": str(MEMORY_FOLDER)} if MEMORY_FOLDER.is_dir() else {}
-    done = subprocess.run(
-        [
-            sys.executable,
-            "-c",
-            _BETWEEN,
-            sys.executable,
-            "-m",
-            "tests.fuzz.child",
-            target,
-            str(seconds),
-            str(corpus),
-            str(found),
-            str(chance),
-        ],
-        cwd=ROOT,
-        env={**os.environ, **place},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        check=False,
-    )
-    return done.stdout.decode("utf-8", errors="replace")
 
 
 def _stat(said: str, name: str) -> int:

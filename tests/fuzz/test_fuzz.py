@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -9,7 +11,7 @@ import pytest
 from tests.fuzz.child import SlowInput, Watch
 from tests.fuzz.draws import Draws
 from tests.fuzz.limits import HUNGRY_MB, LONGEST
-from tests.fuzz.running import fuzz, last_line
+from tests.fuzz.running import Fuzzers, fuzz, last_line
 from tests.fuzz.seeds import seeds
 from tests.fuzz.targets import TARGETS
 from tests.referees import require_module
@@ -22,8 +24,8 @@ FEWEST = 10
 SEED = 20111221
 """A fixed random seed: whether a change passes must not depend on chance."""
 
-SHORT_S = 3
-"""For each target, which takes some 4 s to begin: some 45 s for all."""
+SHORT_S = 2
+"""For each target."""
 
 
 @pytest.mark.parametrize("path", KEPT, ids=lambda path: f"{path.parent.name}-{path.stem}")
@@ -40,12 +42,19 @@ def test_fuzzing_begins_with_what_is_well(target: str) -> None:
         TARGETS[target](seed)
 
 
+@pytest.fixture(scope="module")
+def fuzzers() -> Iterator[Fuzzers]:
+    """To load and instrument the program for each target would take longer than to fuzz it."""
+    require_module("atheris")
+    with closing(Fuzzers()) as opened:
+        yield opened
+
+
 @pytest.mark.same_everywhere
 @pytest.mark.parametrize("target", TARGETS)
-def test_some_seconds_of_fuzzing_find_nothing(target: str, tmp_path: Path) -> None:
+def test_some_seconds_of_fuzzing_find_nothing(target: str, tmp_path: Path, fuzzers: Fuzzers) -> None:
     """Too short to find much; it shows that the fuzzer runs, and what would be found by anyone at once."""
-    require_module("atheris")
-    run = fuzz(target, SHORT_S, tmp_path / "corpus", tmp_path / "found", SEED)
+    run = fuzz(fuzzers, target, SHORT_S, tmp_path / "corpus", tmp_path / "found", SEED)
     assert run.inputs >= FEWEST
     assert not run.new, [last_line(tmp_path / "found", name) for name in run.new]
 
