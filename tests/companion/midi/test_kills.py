@@ -9,8 +9,8 @@ import pytest
 from tests.kills import PROMISED_S, kill_takes
 from tests.referees import require_module, require_program
 
-KILLS = 40
-"""A fifth of what `python -m tests.kills` does, which takes a minute and a half."""
+KILLS = 20
+"""A tenth of what `python -m tests.kills` does, which takes a minute and a half."""
 
 
 @pytest.mark.same_everywhere
