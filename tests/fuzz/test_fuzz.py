@@ -34,6 +34,7 @@ def test_what_was_found_once_stays_mended(path: Path) -> None:
     TARGETS[path.parent.name](path.read_bytes())
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("target", TARGETS)
 def test_fuzzing_begins_with_what_is_well(target: str) -> None:
     """There are seeds for each target, and none of them fails."""

@@ -6,12 +6,17 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any
 
 ROOT = Path(__file__).resolve().parents[3]
 GIVES_UP_S = 60.0
+
+BEGUN_S = 1.0
+"""Of a processor: to load the program takes half of it."""
 
 TUNE = "X:1\nT:Test\nM:4/4\nL:1/8\nQ:1/4=120\nK:HP\n{g}A2{d}B2{g}c2{e}d2|{g}e2{g}f2{a}g2a2|\n"
 """A tune of four seconds."""
@@ -66,6 +71,29 @@ def run(
         finally:
             program.kill()
     return program.returncode, out or b"", (told or b"").decode("utf-8", "backslashreplace")
+
+
+def wait_until(done: Callable[[], bool]) -> None:
+    """Wait, but not for good."""
+    gives_up_s = time.monotonic() + GIVES_UP_S
+    while not done():
+        assert time.monotonic() < gives_up_s
+        time.sleep(0.01)
+
+
+def wait_until_begun(program: subprocess.Popen[bytes]) -> None:
+    """Wait until a program and those that it has begun have worked for a while, on a machine as busy as may be."""
+    wait_until(lambda: program.poll() is not None or _worked_s(program.pid) >= BEGUN_S)
+
+
+def _worked_s(group: int) -> float:
+    """How long the processes of a group have worked, those that have ended apart: proc(5)."""
+    ticks = 0
+    for path in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):  # it has ended meanwhile
+            fields = path.read_text().rpartition(")")[2].split()
+            ticks += int(fields[11]) + int(fields[12]) if int(fields[2]) == group else 0
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 def told_by(program: subprocess.Popen[bytes]) -> str:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import signal
-import time
 from pathlib import Path
 
 import pytest
 
-from tests.companion.commands.program import environment, is_one_line, run, start, told_by
+from tests.companion.commands.program import environment, is_one_line, run, start, told_by, wait_until_begun
 
 NO_SCREEN = {"DISPLAY": None, "WAYLAND_DISPLAY": None, "SDL_VIDEODRIVER": None, "XDG_RUNTIME_DIR": None}
 
@@ -34,7 +33,7 @@ def test_the_window_says_that_there_is_no_screen(tmp_path: Path, changes: dict[s
 def test_a_driver_that_was_asked_for_by_name_is_taken(tmp_path: Path, driver: str) -> None:
     """As tests do."""
     with start(folder=tmp_path, env=without_a_screen(tmp_path, SDL_VIDEODRIVER=driver)) as program:
-        time.sleep(1.5)
+        wait_until_begun(program)
         assert program.poll() is None
         program.send_signal(signal.SIGTERM)
         told_by(program)

@@ -18,6 +18,8 @@ from tests.learners.learner import Learner, Simulated
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 
+pytestmark = pytest.mark.same_everywhere
+
 TICK_S = 0.01
 DRAWS = range(6)
 

@@ -20,6 +20,8 @@ from tests.learners.learner import Learner
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 
+pytestmark = pytest.mark.same_everywhere
+
 TUNES = Path(__file__).resolve().parents[3] / "tunes"
 ALIKE = (
     ("the-ropewalk-cat", "the-schoolmistress-of-tarrowick"),

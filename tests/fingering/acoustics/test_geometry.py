@@ -13,6 +13,8 @@ from fingering.errors import UserError
 from fingering.holes import Finger
 from fingering.notes import HARMONIC
 
+pytestmark = pytest.mark.same_everywhere
+
 
 def with_hole(finger: Finger, hole: ToneHole) -> Chanter:
     """The sketch with one hole replaced."""

@@ -18,6 +18,8 @@ from fingering.notes import Note
 from tests.fingering.crossings.strategies import transitions
 from tests.fingering.crossings.trials import tried_difficulty
 
+pytestmark = pytest.mark.same_everywhere
+
 PAIRS = list(permutations(Note, 2))
 
 

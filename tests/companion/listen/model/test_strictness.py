@@ -17,6 +17,8 @@ from companion.listen.model.strictness import Strictness
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, heard, index_of, kinds, played_as, with_note
 
+pytestmark = pytest.mark.same_everywhere
+
 EASY, USUAL, HARD = Strictness
 
 PLAIN = asked_of("A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|A2B2c2d2|e4A4|")
