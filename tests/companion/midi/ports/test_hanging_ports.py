@@ -27,11 +27,14 @@ from tests.companion.midi.jack import ENVIRONMENT, ROOT, connected, end_jackd, o
 
 pytestmark = pytest.mark.same_everywhere
 
-ENDS_WITHIN_S = 3.0
+ENDS_WITHIN_S = 5.0
 """From the wish to close the window to its end, on a machine under load."""
 
-ANSWERS_WITHIN_S = 0.6
+ANSWERS_WITHIN_S = 1.2
 """Instead of the program's 3 s, so that the tests are quick; a server that is not stopped answers in 20 ms."""
+
+WITHOUT_WAITING_S = 1.0
+"""What does not wait for an answer is done by then, on a machine under load."""
 
 SERVER = f"eightholes-hang-{os.getpid()}"
 
@@ -135,7 +138,7 @@ def test_the_window_opens_and_draws_while_the_server_hangs(
     with other_end("chanter maker"):
         server.stop()
         window = open_window()
-        assert window.opened_in_s < 0.5
+        assert window.opened_in_s < WITHOUT_WAITING_S
         window.run_until(lambda: bool(window.fault))
         assert window.fault == str(system.NO_ANSWER)
         assert not window.is_open()
@@ -143,7 +146,7 @@ def test_the_window_opens_and_draws_while_the_server_hangs(
         window.run_until(window.is_open)
         assert window.is_open()
         assert window.fault == ""
-        assert window.longest_frame_s < 0.5
+        assert window.longest_frame_s < WITHOUT_WAITING_S
         assert window.closes_in_s() < ENDS_WITHIN_S
 
 
@@ -158,7 +161,7 @@ def test_the_window_ends_though_the_server_hangs_with_a_port_open(
         server.stop()
         began_s = time.monotonic()
         window.run_until(lambda: time.monotonic() - began_s > 0.3)
-        assert window.longest_frame_s < 0.5
+        assert window.longest_frame_s < WITHOUT_WAITING_S
         assert window.closes_in_s() < ENDS_WITHIN_S
         server.go_on()  # what was left alone ends now
 
