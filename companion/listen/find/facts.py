@@ -48,6 +48,14 @@ class BegunAgain:
 
 
 @dataclass(frozen=True, slots=True)
+class NoteAgain:
+    """The learner played one note, `played`, and then the same one again, from `segment` on."""
+
+    segment: Segment
+    played: int
+
+
+@dataclass(frozen=True, slots=True)
 class Skipped:
     """The learner left out what lies between token `left` and `token`, which was heard in `segment`."""
 
@@ -91,7 +99,7 @@ class MelodyHeard:
     """A melody note was heard in `segment`, and the gracenotes before it, `group`.
 
     begins: whether the segment began with it; otherwise an equal note was held on over it. apart: whether what came
-    before tells nothing about when it was due.
+    before tells nothing about when it was due. due_s: when its first gracenote was due, where it did not begin.
     """
 
     event: Event
@@ -99,6 +107,18 @@ class MelodyHeard:
     group: GroupHeard
     begins: bool
     apart: bool
+    due_s: float | None = None
 
 
-Fact = NoteSounded | Stopped | BegunElsewhere | BegunAgain | Skipped | NoteMissed | Between | AfterLast | MelodyHeard
+Fact = (
+    NoteSounded
+    | Stopped
+    | BegunElsewhere
+    | BegunAgain
+    | NoteAgain
+    | Skipped
+    | NoteMissed
+    | Between
+    | AfterLast
+    | MelodyHeard
+)

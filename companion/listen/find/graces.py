@@ -16,17 +16,22 @@ from fingering.chart import chart
 from fingering.holes import Finger
 
 
-def group_findings(asked: Asked, limits: Limits, group: GroupHeard, melody: Segment, *, begins: bool) -> list[Finding]:
-    """Return what there is to say of a group once its melody note has begun (`begins`) or a held note swallowed it."""
+def group_findings(
+    asked: Asked, limits: Limits, group: GroupHeard, melody: Segment, *, due_s: float | None = None
+) -> list[Finding]:
+    """Return what there is to say of a group once its melody note has begun, or a held note, `melody`, swallowed it.
+
+    due_s: when the group was due, where the melody note was swallowed; None where it began.
+    """
     found: list[Finding] = []
     if group.missing:
-        found.append(_missing(asked, group, melody))
+        found.append(_missing(asked, group, melody.onset_s if due_s is None else due_s))
     wrong = [each for each in group.graces if each.segment.note is not each.event.note]
     found += [_wrong(asked, group, each) for each in wrong]
     timed = [each for each in group.graces if each.alone and each.segment is not melody]
     long = [each for each in timed if _relative_ms(asked, each) >= limits.gracenote_ms]
     found += [_long(asked, group, each) for each in long]
-    if not long and begins:
+    if not long and due_s is None:
         found += _uneven(asked, limits, group, timed)
     return found
 
@@ -50,7 +55,7 @@ def _rank(asked: Asked, gracenote: Event) -> int:
     return next(rank for rank in range(asked.tokens[token].last, -1, -1) if asked.schedule.events[rank] is gracenote)
 
 
-def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
+def _missing(asked: Asked, group: GroupHeard, at_s: float) -> Finding:
     events = group.missing
     notes = [event.note for event in events]
     bar, place = bar_words(asked, group.played), place_of(asked, group.played)
@@ -65,7 +70,7 @@ def _missing(asked: Asked, group: GroupHeard, melody: Segment) -> Finding:
         asked,
         group.played,
         FindingKind.MISSING_GRACENOTE,
-        at_s=melody.onset_s,
+        at_s=at_s,
         wanted=letters(notes),
         fingers=_fingers_of(asked, events[0]),
         text=text,

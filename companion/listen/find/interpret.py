@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from companion.listen.align.steps import Step
 from companion.listen.find.count import counted
-from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, Skipped, Stopped
+from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, NoteAgain, Skipped, Stopped
 from companion.listen.find.gracenote_lengths import GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
 from companion.listen.find.position import Position, read_end, read_step
@@ -42,7 +42,7 @@ class Interpreter:
 
     def take(self, step: Step) -> list[Finding]:
         """Take in one step. Its segment may still be sounding: only what came before it is judged."""
-        self._position, facts = read_step(self._asked, self._limits, self._position, step)
+        self._position, facts = read_step(self._asked, self._limits, self._position, step, self.rhythm.ratio)
         return self._tell_all(facts)
 
     def finish(self) -> list[Finding]:
@@ -57,7 +57,7 @@ class Interpreter:
         """Count a fact, and return what it shows: by itself, and of the time of the notes before it."""
         self.tally = counted(self._asked, self.tally, fact)
         match fact:
-            case Stopped() | BegunElsewhere() | Skipped():
+            case Stopped() | BegunElsewhere() | Skipped() | NoteAgain():
                 return self._late.pass_note(self.rhythm.cut()) + self._found(fact)
             case BegunAgain():
                 off_time = self.rhythm.cut()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from companion.listen.find.facts import BegunAgain, Skipped
+from companion.listen.find.facts import BegunAgain, NoteAgain, Skipped
 from companion.listen.find.position import HELD_S, melody_between
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
@@ -23,6 +23,14 @@ def begun_again(asked: Asked, leap: BegunAgain, hesitated: Hesitated) -> Finding
     left, played = asked.melody_of(leap.left), asked.melody_of(token)
     text = f"{bar_words(asked, left)}: you began again from {bar_phrase(asked, played)}."
     return finding_at(asked, played, FindingKind.RESTART, at_s=at_s, text=text, cause=("restart", left))
+
+
+def note_again(asked: Asked, again: NoteAgain) -> Finding:
+    """Return the finding for a learner who played one note once more."""
+    played = again.played
+    text = f"{bar_words(asked, played)}: you played {melody_label(asked, played)} and then began it again."
+    at_s = again.segment.onset_s
+    return finding_at(asked, played, FindingKind.RESTART, at_s=at_s, text=text, cause=("restart", played))
 
 
 def _really_began(asked: Asked, leap: BegunAgain, hesitated: Hesitated) -> tuple[int, float]:

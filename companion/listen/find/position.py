@@ -13,6 +13,7 @@ from companion.listen.find.facts import (
     Between,
     Fact,
     MelodyHeard,
+    NoteAgain,
     NoteMissed,
     NoteSounded,
     Skipped,
@@ -36,6 +37,9 @@ LAST_NOTES = 1
 HISTORY_NOTES = 24
 """How many heard notes back to look for where someone really began again."""
 
+LEAST_HELD = 0.4
+"""A note held on over an equal one lasts for this share of that one at least; one that ends before left it out."""
+
 HELD_S = 0.25
 """A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
 
@@ -44,18 +48,22 @@ HELD_S = 0.25
 class Position:
     """What must be known of the notes so far to tell what the next one means.
 
-    token: the one heard last, -1 before the first. held: the note in which it was heard. before: the same as a
-    neighbour of what follows. melody_before: the last melody note heard. history: the last HISTORY_NOTES notes, the
-    latest last. extras: extra notes since `token`. group: the gracenotes heard or missed since the last melody note,
-    None if there were none. apart: whether what came before tells nothing about when the next melody note is due.
+    token: the one heard last, -1 before the first. held: the note in which it was heard, first: the token with
+    which that note began. before: the same as a neighbour of what follows. melody_before: the last melody note
+    heard. history: the last HISTORY_NOTES notes, the latest last. extras: extra notes since `token`, stops:
+    silences before them that were long enough to be told. group: the gracenotes heard or missed since the last
+    melody note, None if there were none. apart: whether what came before tells nothing about when the next melody
+    note is due.
     """
 
     token: int = -1
     held: Segment | None = None
+    first: int = -1
     before: Neighbour | None = None
     melody_before: Note | None = None
     history: tuple[Segment, ...] = ()
     extras: tuple[Segment, ...] = ()
+    stops: tuple[Stopped, ...] = ()
     group: GroupHeard | None = None
     apart: bool = False
 
@@ -68,14 +76,26 @@ Read = tuple[Position, tuple[Fact, ...]]
 """The position after something was heard, and what happened, in order."""
 
 
-def read_step(asked: Asked, limits: Limits, position: Position, step: Step) -> Read:
-    """Read one settled step of the alignment. Its segment may still be sounding: only what came before it is over."""
-    position, facts = _run_on(asked, position, step.ran_on)
-    facts = (NoteSounded(step.segment), *facts, *_stopped(asked, limits, position, step))
+def read_step(asked: Asked, limits: Limits, position: Position, step: Step, ratio: float | None = None) -> Read:
+    """Read one settled step of the alignment. Its segment may still be sounding: only what came before it is over.
+
+    ratio: seconds played for each asked one, as heard lately; None before that is known.
+    """
+    position, facts = _run_on(asked, position, step.ran_on, ratio)
+    facts = (NoteSounded(step.segment), *facts)
+    stops = (*position.stops, *_stopped(asked, limits, position, step))
     if step.reading is Reading.EXTRA:
         extras = (*position.extras, step.segment)
-        return replace(position, extras=extras, history=_remembered(position, step.segment)), facts
+        return replace(position, extras=extras, stops=stops, history=_remembered(position, step.segment)), facts
     first, *others = step.tokens
+    position = replace(position, stops=())
+    again = step.reading is Reading.RESUME and _is_played_again(asked, position, step.segment)
+    if again:
+        begun = (*position.extras, step.segment)[0]
+        facts += (NoteAgain(begun, asked.melody_of(first)),)
+        position = replace(position, extras=(), apart=True)
+    else:
+        facts += stops
     if step.reading is Reading.MATCH:
         position, reached = _reach(asked, position, step.segment, first)
         facts += reached
@@ -84,17 +104,29 @@ def read_step(asked: Asked, limits: Limits, position: Position, step: Step) -> R
     if step.reading is Reading.MATCH:
         position, heard = _hear(asked, position, step.segment, first, alone=not others)
         facts += heard
-    position = replace(position, token=first, held=step.segment, history=_remembered(position, step.segment))
-    position, swallowed = _run_on(asked, position, others)
+    history = _remembered(position, step.segment)
+    position = replace(position, token=first, first=first, held=step.segment, history=history)
+    position, swallowed = _run_on(asked, position, others, ratio)
     return _arrived(asked, position, step.segment), facts + swallowed
+
+
+def _is_played_again(asked: Asked, position: Position, segment: Segment) -> bool:
+    """Return whether a note that goes on was begun anew: after a stop, with its last gracenotes, all of them or none;
+    without a stop only with all of several."""
+    played = asked.melody_of(position.token)
+    graces, extras = asked.played(played).note.gracenotes, [each.note for each in position.extras]
+    if not asked.tokens[position.token].is_melody or extras != list(graces[len(graces) - len(extras) :]):
+        return False
+    stopped = any(each.silence_s for each in (*position.extras, segment))
+    return stopped or (len(extras) > 1 and len(extras) == len(graces))
 
 
 def read_end(asked: Asked, limits: Limits, position: Position) -> tuple[Fact, ...]:
     """Read the end of a take: extra notes may have followed the last asked one, or the last notes were left out."""
     if not position.extras:
-        return _ended_early(asked, position)
+        return (*position.stops, *_ended_early(asked, position))
     slips = slips_of(limits, position.extras, before=position.before, after=None)
-    return (AfterLast(asked.melody_of(max(position.token, 0)), slips),)
+    return (*position.stops, AfterLast(asked.melody_of(max(position.token, 0)), slips))
 
 
 def _ended_early(asked: Asked, position: Position) -> tuple[Fact, ...]:
@@ -106,17 +138,43 @@ def _ended_early(asked: Asked, position: Position) -> tuple[Fact, ...]:
     return tuple(NoteMissed(event, held.end_s) for event in events)
 
 
-def _run_on(asked: Asked, position: Position, tokens: Sequence[int]) -> Read:
+def _run_on(asked: Asked, position: Position, tokens: Sequence[int], ratio: float | None) -> Read:
     """Read tokens that the note heard last stands for as well: what should have parted them was left out."""
     facts: tuple[Fact, ...] = ()
     for token in tokens:
         held = position.held
         assert held is not None
-        position, missed = _miss(asked, position, range(position.token + 1, token), held.onset_s)
-        position, heard = _hear(asked, position, held, token, begins=False)
-        position = _arrived(asked, replace(position, token=token), held)
-        facts += missed + heard
+        if _is_too_short(asked, position, held, token, ratio):
+            position, missed = _miss(asked, position, range(position.token + 1, token + 1), _end_s(held))
+            position, facts = replace(position, token=token), facts + missed
+        else:
+            due_s = held.onset_s + (ratio or 0.0) * _later_s(asked, position.first, position.token + 1)
+            position, missed = _miss(asked, position, range(position.token + 1, token), due_s)
+            position, heard = _hear(asked, position, held, token, begins=False, due_s=due_s)
+            position = _arrived(asked, replace(position, token=token), held)
+            facts += missed + heard
     return position, facts
+
+
+def _is_too_short(asked: Asked, position: Position, held: Segment, token: int, ratio: float | None) -> bool:
+    """Return whether a melody note, which is over, ended before the next one, an equal one, was due, or soon after
+    that."""
+    if held.end_s is None or ratio is None or not asked.tokens[token].is_melody:
+        return False
+    if melody_between(asked, position.token, token):
+        return False
+    length_s = asked.tokens[token].end_s - asked.tokens[token].start_s
+    least_s = _later_s(asked, position.first, token) + LEAST_HELD * length_s
+    return held.end_s - held.onset_s < ratio * least_s
+
+
+def _later_s(asked: Asked, first: int, token: int) -> float:
+    """Return how much later one token is due than another, as asked for, in s."""
+    return asked.tokens[token].start_s - asked.tokens[first].start_s
+
+
+def _end_s(held: Segment) -> float:
+    return held.onset_s + held.lasted_s()
 
 
 def _arrived(asked: Asked, position: Position, segment: Segment) -> Position:
@@ -133,7 +191,7 @@ def _remembered(position: Position, segment: Segment) -> tuple[Segment, ...]:
 # --- stops and leaps ---
 
 
-def _stopped(asked: Asked, limits: Limits, position: Position, step: Step) -> tuple[Fact, ...]:
+def _stopped(asked: Asked, limits: Limits, position: Position, step: Step) -> tuple[Stopped, ...]:
     """Read the silence before a note."""
     if not step.segment.silence_s or step.segment.silence_s * 1000.0 < limits.break_ms:
         return ()
@@ -235,16 +293,24 @@ def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
 
 
 def _hear(
-    asked: Asked, position: Position, segment: Segment, token: int, *, alone: bool = False, begins: bool = True
+    asked: Asked,
+    position: Position,
+    segment: Segment,
+    token: int,
+    *,
+    alone: bool = False,
+    begins: bool = True,
+    due_s: float | None = None,
 ) -> Read:
-    """Read a token heard in a segment. begins: whether the segment began with it. alone: whether it is the only one."""
+    """Read a token heard in a segment. begins: whether the segment began with it. alone: whether it is the only one.
+    due_s: when what should have parted it from the one before was due; None where it began of itself."""
     facts: list[Fact] = []
     events = asked.events(token)
     for rank, event in enumerate(events):
         begun = begins and rank == 0
         if event.kind is EventKind.MELODY:
             group = _group_of(position, segment, event)
-            facts.append(MelodyHeard(event, segment, group, begun, position.apart))
+            facts.append(MelodyHeard(event, segment, group, begun, position.apart, due_s))
             position = replace(position, group=None, apart=position.apart and not begun)
             continue
         group = position.group_onto(event.played)

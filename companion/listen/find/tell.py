@@ -9,13 +9,14 @@ from companion.listen.find.facts import (
     Between,
     Fact,
     MelodyHeard,
+    NoteAgain,
     NoteMissed,
     NoteSounded,
     Skipped,
     Stopped,
 )
 from companion.listen.find.graces import group_findings
-from companion.listen.find.leaps import Hesitated, begun_again, skipped
+from companion.listen.find.leaps import Hesitated, begun_again, note_again, skipped
 from companion.listen.find.slip_findings import slip_finding
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
@@ -34,6 +35,8 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
             return [] if fact.played is None else [_break(asked, fact.segment, fact.played)]
         case BegunAgain():
             return [begun_again(asked, fact, hesitated)]
+        case NoteAgain():
+            return [note_again(asked, fact)]
         case Skipped():
             return [skipped(asked, fact)]
         case NoteMissed():
@@ -41,7 +44,7 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
         case Between(played=played, slips=slips) | AfterLast(played=played, slips=slips):
             return [slip_finding(asked, limits, slip, played) for slip in slips]
         case MelodyHeard():
-            found = group_findings(asked, limits, fact.group, fact.segment, begins=fact.begins)
+            found = group_findings(asked, limits, fact.group, fact.segment, due_s=fact.due_s)
             is_wrong = fact.begins and fact.segment.note is not fact.event.note
             return [*found, _wrong_note(asked, fact)] if is_wrong else found
 

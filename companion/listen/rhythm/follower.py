@@ -63,6 +63,11 @@ class Follower:
         other.surprise = self.surprise
         return other
 
+    @property
+    def ratio(self) -> float:
+        """Seconds played for each asked one."""
+        return self._pulse.ratio
+
     def pulse_once_more(self, ratio: float) -> Pulse | Metronome:
         """Return a pulse at this tempo, in seconds played for each asked one, of a player who strays as this one was
         heard to."""

@@ -104,6 +104,15 @@ class OnsetJudge:
         self._begun = True
 
     @property
+    def ratio(self) -> float | None:
+        """Seconds played for each asked one by now; None before it is known."""
+        return weighed(self._followers)[0][0].ratio if self._begun else self._known_ratio
+
+    @property
+    def _known_ratio(self) -> float | None:
+        return None if self._first_hearing is None else self._first_hearing.first_ratio
+
+    @property
     def first_ratio(self) -> float:
         """Seconds played for each asked one at the beginning of the take, once it was heard."""
         slopes = [

@@ -31,9 +31,9 @@ def played(*lengths_ms: float, notes: tuple[Note, ...] = (), single: bool = Fals
     return group
 
 
-def said(group: GroupHeard, *, begins: bool = True) -> list[Finding]:
+def said(group: GroupHeard, *, due_s: float | None = None) -> list[Finding]:
     """What there is to say of it."""
-    return group_findings(TUNE, Strictness.USUAL.limits, group, MELODY, begins=begins)
+    return group_findings(TUNE, Strictness.USUAL.limits, group, MELODY, due_s=due_s)
 
 
 def texts(group: GroupHeard) -> list[str]:
@@ -95,7 +95,7 @@ def test_unevenness_is_told_with_all_lengths() -> None:
 def test_unevenness_needs_two_gracenotes_and_a_melody_note_that_began() -> None:
     """Of what an equal note held on over, no length is known."""
     assert said(played(80, single=True)) == []
-    assert said(played(30, 70, 30), begins=False) == []
+    assert said(played(30, 70, 30), due_s=1.5) == []
     swallowed = played(30, 70).with_swallowed_by(played(30, 70).graces[1].segment)
     assert len(said(swallowed)) == 1
 
