@@ -38,10 +38,11 @@ def signals_end_the_program() -> Iterator[None]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
+        _held.number = None
 
 
 class _Held:
-    """Which signal came while none may interrupt, None for none; `holding`: whether none may interrupt now."""
+    """Which signal came, None for none; `holding`: whether none may interrupt now."""
 
     holding = False
     number: int | None = None
@@ -52,9 +53,9 @@ _held = _Held()
 
 def _end(number: int, frame: FrameType | None) -> None:
     signal.signal(number, signal.SIG_DFL)
-    if _held.holding:
-        _held.number = number
-    else:
+    # Also where it is raised: what is raised in a weak reference's callback, as an import has them, Python drops.
+    _held.number = number
+    if not _held.holding:
         raise Terminated(number)
 
 

@@ -1,0 +1,49 @@
+"""What a signal does to the program."""
+
+from __future__ import annotations
+
+import gc
+import os
+import signal
+import weakref
+
+import pytest
+
+from companion.files.signals import Terminated, signals_end_the_program, signals_held
+
+
+class _Thing:
+    """Something that can be gone."""
+
+
+def told_to_end(_: object) -> None:
+    """Called as a thing goes, where Python drops what is raised."""
+    os.kill(os.getpid(), signal.SIGTERM)
+    sum(range(1000))  # a signal's handler runs between two steps of the interpreter
+
+
+def end_a_run() -> None:
+    """A run that is told to end."""
+    with signals_end_the_program():
+        told_to_end(None)
+
+
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+def test_a_signal_whose_exception_was_dropped_ends_the_window_all_the_same() -> None:
+    """It came in a weak reference's callback, as when a module is imported; before its first frame the window ends."""
+    with signals_end_the_program():
+        thing = _Thing()
+        gone = weakref.ref(thing, told_to_end)
+        del thing
+        gc.collect()
+        assert gone() is None
+        with signals_held() as raise_what_came, pytest.raises(Terminated, match="15"):
+            raise_what_came()
+
+
+def test_a_signal_that_ended_one_run_does_not_end_the_next() -> None:
+    """Of two in one process."""
+    with pytest.raises(Terminated):
+        end_a_run()
+    with signals_end_the_program(), signals_held() as raise_what_came:
+        raise_what_came()
