@@ -40,11 +40,6 @@ class Aligner:
         self._stopped_at = 0
         self._lately = 0.0
 
-    @property
-    def ratio(self) -> float | None:
-        """Played seconds for each asked second, as heard lately; None before it is known."""
-        return self._tempo.ratio
-
     def push(self, segment: Segment) -> list[Step]:
         """Read one more heard note; returns the steps that are settled now."""
         stopped = segment.silence_s >= costs.STOP_S

@@ -13,7 +13,7 @@ from companion.listen.find.position import Position, read_end, read_step
 from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.strictness import Limits
+from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.tally import Tally
 from companion.listen.rhythm.heard import HeardUnit
 from companion.listen.rhythm.rhythm import OnsetJudge
@@ -28,27 +28,42 @@ _SLOW = {FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
 class Interpreter:
     """Takes steps in order; `take` returns the findings that each one completes, `finish` the last.
 
-    tally: what was heard so far, counted. gracenotes: how long those of this player are, known from the start if given.
+    tally: what was heard so far, counted.
     """
 
     def __init__(
         self, asked: Asked, limits: Limits, rhythm: OnsetJudge, gracenotes: GracenoteLengths | None = None
     ) -> None:
-        self._asked, self._limits, self.rhythm = asked, limits, rhythm
+        self._asked, self._limits, self._rhythm = asked, limits, rhythm
+        self._gracenotes = gracenotes or GracenoteLengths()
         self._position = Position()
         self._late = PendingLateness()
-        self.gracenotes = gracenotes or GracenoteLengths()
         self.tally = Tally()
+
+    @classmethod
+    def of(cls, asked: Asked, strictness: Strictness) -> Interpreter:
+        """Return one for a take of that tune, of which nothing is known yet."""
+        limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
+        return cls(asked, limits, OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None))
+
+    def once_more(self) -> Interpreter:
+        """Return one for the same take from its beginning, which knows what this one has learnt of the player."""
+        return Interpreter(self._asked, self._limits, self._rhythm.once_more(), self._gracenotes)
+
+    @property
+    def moments(self) -> tuple[tuple[int, float], ...]:
+        """The played notes so far with when their beat was taken to be, in s."""
+        return tuple(self._rhythm.moments)
 
     def take(self, step: Step) -> list[Finding]:
         """Take in one step. Its segment may still be sounding: only what came before it is judged."""
-        self._position, facts = read_step(self._asked, self._limits, self._position, step, self.rhythm.ratio)
+        self._position, facts = read_step(self._asked, self._limits, self._position, step, self._rhythm.ratio)
         return self._tell_all(facts)
 
     def finish(self) -> list[Finding]:
         """Return what is left to be said at the end of the take."""
         found = self._tell_all(read_end(self._asked, self._limits, self._position))
-        return found + self._late.pass_note(self.rhythm.cut()) + self._late.finish()
+        return found + self._late.pass_note(self._rhythm.cut()) + self._late.finish()
 
     def _tell_all(self, facts: Iterable[Fact]) -> list[Finding]:
         return [finding for fact in facts for finding in self._tell(fact)]
@@ -58,21 +73,21 @@ class Interpreter:
         self.tally = counted(self._asked, self.tally, fact)
         match fact:
             case Stopped() | BegunElsewhere() | Skipped() | NoteAgain():
-                return self._late.pass_note(self.rhythm.cut()) + self._found(fact)
+                return self._late.pass_note(self._rhythm.cut()) + self._found(fact)
             case BegunAgain():
-                off_time = self.rhythm.cut()
+                off_time = self._rhythm.cut()
                 self._late.forget()
                 found = self._found(fact)
                 return [each for each in off_time if each.at_s < found[0].at_s] + found
             case MelodyHeard(begins=True):
                 found = self._found(fact)
-                unit = _unit(self._asked, fact, found, self.gracenotes.usual_s)
-                self.gracenotes.hear(fact.group)
-                return found + self._late.pass_note(self.rhythm.heard(unit))
+                unit = _unit(self._asked, fact, found, self._gracenotes.usual_s)
+                self._gracenotes.hear(fact.group)
+                return found + self._late.pass_note(self._rhythm.heard(unit))
         return self._found(fact)
 
     def _found(self, fact: Fact) -> list[Finding]:
-        return findings_of(self._asked, self._limits, fact, self.rhythm.hesitated)
+        return findings_of(self._asked, self._limits, fact, self._rhythm.hesitated)
 
 
 def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: float) -> HeardUnit:

@@ -17,7 +17,6 @@ from companion.listen.model.played import Played
 from companion.listen.model.segments import Segment, Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.rhythm import OnsetJudge
 
 
 class Listener:
@@ -25,22 +24,15 @@ class Listener:
     that does not go back."""
 
     def __init__(self, asked: Asked, strictness: Strictness = Strictness.USUAL) -> None:
-        limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
-        self.rhythm = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
         self._segmenter = Segmenter()
         self._aligner = Aligner(asked)
-        self._interpreter = Interpreter(asked, limits, self.rhythm)
+        self._interpreter = Interpreter.of(asked, strictness)
         self._steps: deque[Step] = deque()
 
     @property
     def tally(self) -> Tally:
         """What was heard so far, counted."""
         return self._interpreter.tally
-
-    @property
-    def ratio(self) -> float | None:
-        """Played seconds for each second that was asked for, as heard lately; None before it is known."""
-        return self._aligner.ratio
 
     def feed(self, event: Played) -> list[Finding]:
         """Hear one event; returns what it shows. Raises UserError when time runs backwards."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
-from copy import deepcopy
+from copy import copy, deepcopy
 from dataclasses import dataclass, field
 
 from companion.listen.model.strictness import Limits
@@ -58,9 +58,9 @@ class Follower:
     def once_more(self) -> Follower:
         """Return a follower that hears the same take from its beginning, and knows what this one has learnt of the
         player; it has no pulse yet."""
-        other = Follower(self._places, self._limits, {})
+        other = copy(self)
         other._customs, other._pointedness = deepcopy(self._customs), deepcopy(self._pointedness)
-        other.surprise = self.surprise
+        other._pulse, other.recent = Pulse(1.0), deque(maxlen=self.recent.maxlen)
         return other
 
     @property

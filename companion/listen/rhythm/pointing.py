@@ -31,7 +31,8 @@ HABIT_SPREAD = 0.15
 (common practice, no source)."""
 
 EQUAL_SPREAD = 0.08
-"""The same for equal notes: up to a quarter more for the first of two (common practice, no source)."""
+"""How much pipers differ in how they play two equal notes, as a logarithm of the ratio of the first to the second: up
+to a quarter more for the first (common practice, no source)."""
 
 MISTRUST, MOST_MISTRUST = 0.25, 0.6
 """Each pair that is no habit adds MISTRUST to the standard deviation of the habit, up to MOST_MISTRUST. From a standard

@@ -106,10 +106,8 @@ class OnsetJudge:
     @property
     def ratio(self) -> float | None:
         """Seconds played for each asked one by now; None before it is known."""
-        return weighed(self._followers)[0][0].ratio if self._begun else self._known_ratio
-
-    @property
-    def _known_ratio(self) -> float | None:
+        if self._begun:
+            return weighed(self._followers)[0][0].ratio
         return None if self._first_hearing is None else self._first_hearing.first_ratio
 
     @property

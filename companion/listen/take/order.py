@@ -19,28 +19,29 @@ from companion.listen.take.twice import TakeRead, read_take
 from companion.score.model import Tune
 
 LEAST_COVERED = 0.6
-"""Who played less of a section than this share of its bars stumbled there, and did not choose to play it then."""
+"""Who played less than this share of a part's bars stumbled there, and did not choose to play the part then."""
 
 LAST_COVERED = 0.3
-"""The same of the last section of a take, which may end anywhere."""
+"""The last time through a part, within which a take may end, counts from this share of its bars on."""
 
 ANOTHER_ORDER = 10.0
 """By how much likelier, as in `align.costs`, a take must be with its parts in another order to be taken for that."""
 
-MOST_SECTIONS = 16
-"""Of a take that visits more sections than this the order is not looked for: it would be read too often."""
+MOST_TIMES = 16
+"""Of a take that goes through more parts than this, repeats counted, no other order is looked for: it would be read too
+often."""
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
-    """One time through a part: its turns in `Tune.order`, and which of the tune's parts it is."""
+class TimeThrough:
+    """Once through a part: the turns that this takes in `Tune.order`, and the index of the part in `Tune.parts`."""
 
     turns: range
     part: int
 
 
-def sections_of(tune: Tune) -> tuple[Section, ...]:
-    """The sections of a tune as it is written to be played, in order."""
+def times_through(tune: Tune) -> tuple[TimeThrough, ...]:
+    """Every time through a part of a tune as it is written to be played, in order."""
     parts = [_part_of(tune, bar) for bar in tune.order]
     starts = [
         turn
@@ -48,7 +49,7 @@ def sections_of(tune: Tune) -> tuple[Section, ...]:
         if not turn or parts[turn] != parts[turn - 1] or tune.order[turn] <= tune.order[turn - 1]
     ]
     stops = [*starts[1:], len(parts)]
-    return tuple(Section(range(start, stop), parts[start]) for start, stop in zip(starts, stops, strict=True))
+    return tuple(TimeThrough(range(start, stop), parts[start]) for start, stop in zip(starts, stops, strict=True))
 
 
 def _part_of(tune: Tune, bar: int) -> int:
@@ -59,24 +60,27 @@ def _part_of(tune: Tune, bar: int) -> int:
 class Ordered:
     """A take as it was read with the parts of its tune in the order in which they were played.
 
-    tune: with that order. played: its sections; None where they were played as written.
+    tune: with that order. played: each time through a part; None where they were played as written.
     """
 
     tune: Tune
     read: TakeRead
-    played: tuple[Section, ...] | None = None
+    played: tuple[TimeThrough, ...] | None = None
 
 
 def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Ordered:
     """Read a take of all of a tune again in the order in which its parts were played, if that explains it better."""
-    written = sections_of(tune)
+    written = times_through(tune)
     visited = _visited(read.asked, written, read.steps)
-    as_written = [each.part for each in visited] == [each.part for each in written[: len(visited)]]
-    whole = len(visited) == len(written)
-    if read.asked.terms.turns is not None or (as_written and whole) or not 1 < len(visited) <= MOST_SECTIONS:
+    # A tune may be played again after its end.
+    as_written = all(each.part == written[rank % len(written)].part for rank, each in enumerate(visited))
+    whole = len(visited) % len(written) == 0
+    stretch = read.asked.terms.turns
+    is_all = stretch is None or stretch == range(len(tune.order))
+    if not is_all or (as_written and whole) or not 1 < len(visited) <= MOST_TIMES:
         return Ordered(tune, read)
     best = Ordered(tune, read) if as_written else _ordered(tune, read, events, visited)
-    # Sections of one part differ in their endings: the one that fits better was played.
+    # The times through one part differ in their endings: the one that fits better was played.
     for rank in range(len(visited) - 1 if as_written else 0, len(visited)):
         for other in written:
             if other.part == visited[rank].part and other is not visited[rank]:
@@ -86,40 +90,40 @@ def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Order
     return best if best.read.cost + ANOTHER_ORDER < read.cost else Ordered(tune, read)
 
 
-def _ordered(tune: Tune, read: TakeRead, events: Sequence[Played], sections: Sequence[Section]) -> Ordered:
-    order = tuple(tune.order[turn] for section in sections for turn in section.turns)
-    played = replace(tune, order=order)
-    return Ordered(played, read_take(ask_for(played, read.asked.terms), events), tuple(sections))
+def _ordered(tune: Tune, read: TakeRead, events: Sequence[Played], played: Sequence[TimeThrough]) -> Ordered:
+    in_order = replace(tune, order=tuple(tune.order[turn] for each in played for turn in each.turns))
+    asked = ask_for(in_order, replace(read.asked.terms, turns=None))
+    return Ordered(in_order, read_take(asked, events), tuple(played))
 
 
 @dataclass(slots=True)
 class _Visit:
-    section: Section
+    through: TimeThrough
     turns: set[int] = field(default_factory=set)
     last: int = -1
 
     @property
     def covered(self) -> float:
-        return len(self.turns) / len(self.section.turns)
+        return len(self.turns) / len(self.through.turns)
 
 
-def _visited(asked: Asked, written: Sequence[Section], steps: Iterable[Step]) -> list[Section]:
-    """The sections that were played, in order; those that were only touched left out."""
-    section_of = {turn: section for section in written for turn in section.turns}
+def _visited(asked: Asked, written: Sequence[TimeThrough], steps: Iterable[Step]) -> list[TimeThrough]:
+    """The times through a part that were played, in order; those that were only touched left out."""
+    through_of = {turn: each for each in written for turn in each.turns}
     visits: list[_Visit] = []
     for step in steps:
         if step.reading is not Reading.MATCH:
             continue
         turn = asked.played(asked.melody_of(step.tokens[0])).turn
-        section = section_of[turn]
-        begins_again = visits and turn < visits[-1].last and turn == section.turns.start
-        if not visits or visits[-1].section is not section or (begins_again and visits[-1].covered >= LEAST_COVERED):
-            visits.append(_Visit(section))
+        through = through_of[turn]
+        begins_again = visits and turn < visits[-1].last and turn == through.turns.start
+        if not visits or visits[-1].through is not through or (begins_again and visits[-1].covered >= LEAST_COVERED):
+            visits.append(_Visit(through))
         visits[-1].turns.add(turn)
         visits[-1].last = turn
     *before, last = visits or [_Visit(written[0])]
     kept = [each for each in before if each.covered >= LEAST_COVERED]
-    return [each.section for each in [*kept, *([last] if last.covered >= LAST_COVERED else [])]]
+    return [each.through for each in [*kept, *([last] if last.covered >= LAST_COVERED else [])]]
 
 
 # --- in words ---
@@ -130,7 +134,7 @@ def order_findings(tune: Tune, ordered: Ordered, places: Sequence[tuple[int, flo
 
     places: the played notes of the tune in the order of `ordered`, with when they were heard, in s.
     """
-    written, played = sections_of(tune), ordered.played
+    written, played = times_through(tune), ordered.played
     if played is None:
         return []
     asked = ordered.read.asked
@@ -145,7 +149,7 @@ def order_findings(tune: Tune, ordered: Ordered, places: Sequence[tuple[int, flo
     return [finding_at(asked, first, FindingKind.ORDER, at_s=at_s, text=text, cause="order")]
 
 
-def order_words(tune: Tune, written: Sequence[Section], played: Sequence[Section]) -> str:
+def order_words(tune: Tune, written: Sequence[TimeThrough], played: Sequence[TimeThrough]) -> str:
     """What a teacher would say of the order in which the parts were played."""
     asked, heard = Counter(each.part for each in written), Counter(each.part for each in played)
     said = [_part_words(tune, part, heard[part], asked[part]) for part in sorted(asked) if heard[part] != asked[part]]
@@ -155,8 +159,8 @@ def order_words(tune: Tune, written: Sequence[Section], played: Sequence[Section
     return f"The parts were played in the order {_labels(tune, played)}; it is written {_labels(tune, written)}."
 
 
-def _labels(tune: Tune, sections: Sequence[Section]) -> str:
-    return ", ".join(tune.parts[each.part].label for each in sections)
+def _labels(tune: Tune, times: Sequence[TimeThrough]) -> str:
+    return ", ".join(tune.parts[each.part].label for each in times)
 
 
 def _part_words(tune: Tune, part: int, heard: int, asked: int) -> str:

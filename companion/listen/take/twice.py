@@ -18,30 +18,26 @@ from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.rhythm import OnsetJudge
 
 
 @dataclass(frozen=True, slots=True)
 class TakeHeard:
     """What was heard in a whole take.
 
-    findings: in order of time. moments: its played notes with when their beat was taken to be, in s. ratio: played
-    seconds for each asked one, as heard last; None from too few notes.
+    findings: in order of time. moments: its played notes with when their beat was taken to be, in s.
     """
 
     findings: tuple[Finding, ...]
     tally: Tally
     moments: tuple[tuple[int, float], ...]
-    ratio: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class TakeRead:
-    """How each heard note of a take is read. ratio: as in `TakeHeard`."""
+    """A take of a tune, and how each of its heard notes is read."""
 
     asked: Asked
     steps: tuple[Step, ...]
-    ratio: float | None
 
     @property
     def cost(self) -> float:
@@ -59,18 +55,15 @@ def read_take(asked: Asked, events: Iterable[Played]) -> TakeRead:
     segmenter, aligner = Segmenter(), Aligner(asked)
     segments = [segment for event in events for segment in segmenter.feed(event)] + segmenter.finish()
     steps = [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
-    return TakeRead(asked, tuple(steps), aligner.ratio)
+    return TakeRead(asked, tuple(steps))
 
 
 def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     """Say what there is to say of a take that was read: what the second hearing says."""
-    asked, limits = read.asked, strictness.limits.slowed(read.asked.terms.gracenotes_slowed)
-    judge = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
-    first = Interpreter(asked, limits, judge)
+    first = Interpreter.of(read.asked, strictness)
     _told(first, read.steps)
-    second = Interpreter(asked, limits, first.rhythm.once_more(), first.gracenotes)
-    found = _told(second, read.steps)
-    return TakeHeard(in_order(found), second.tally, tuple(second.rhythm.moments), read.ratio)
+    second = first.once_more()
+    return TakeHeard(in_order(_told(second, read.steps)), second.tally, second.moments)
 
 
 def _told(interpreter: Interpreter, steps: Sequence[Step]) -> list[Finding]:

@@ -10,8 +10,8 @@ from companion.listen.judgement import Judgement, judge
 from companion.listen.model.asked import ask_for
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
-from companion.listen.model.terms import AT_SPEED
-from companion.listen.take.order import sections_of
+from companion.listen.model.terms import AT_SPEED, TakeTerms
+from companion.listen.take.order import times_through
 from fingering.notes import Note
 from tests.companion.listen.playing import index_of, played_as, tune_of
 
@@ -23,20 +23,20 @@ TUNE = tune_of(
 )
 
 
-def played(*sections: int) -> Judgement:
-    """A faultless take of these sections, six in all, each part twice."""
-    order = tuple(TUNE.order[turn] for rank in sections for turn in sections_of(TUNE)[rank].turns)
+def played(*times: int, terms: TakeTerms = AT_SPEED) -> Judgement:
+    """A faultless take that goes through the parts as these ranks of their six times say, each part has two."""
+    order = tuple(TUNE.order[turn] for rank in times for turn in times_through(TUNE)[rank].turns)
     asked = ask_for(replace(TUNE, order=order), AT_SPEED)
-    return judge(TUNE, played_as(asked))
+    return judge(TUNE, played_as(asked), terms=terms)
 
 
-def test_each_time_through_a_part_is_a_section() -> None:
+def test_a_part_that_is_repeated_is_gone_through_twice() -> None:
     """Four bars each, the ending that is played then included."""
-    assert [(each.part, len(each.turns)) for each in sections_of(TUNE)] == [(part, 4) for part in (0, 0, 1, 1, 2, 2)]
+    assert [(each.part, len(each.turns)) for each in times_through(TUNE)] == [(part, 4) for part in (0, 0, 1, 1, 2, 2)]
 
 
 @pytest.mark.parametrize(
-    ("sections", "text"),
+    ("times", "text"),
     [
         ((0, 1, 4, 5), "Part 2 was left out."),
         ((1, 2, 3, 4, 5), "Part 1 was played once where it is written twice."),
@@ -46,17 +46,25 @@ def test_each_time_through_a_part_is_a_section() -> None:
         ((0, 3, 2, 1, 4, 5), "The parts were played in the order 1, 2, 2, 1, 3, 3; it is written 1, 1, 2, 2, 3, 3."),
     ],
 )
-def test_another_order_is_told_once_and_nothing_else_is(sections: tuple[int, ...], text: str) -> None:
+def test_another_order_is_told_once_and_nothing_else_is(times: tuple[int, ...], text: str) -> None:
     """No note of it is a fault, and the verdict counts every one as right."""
-    judgement = played(*sections)
+    judgement = played(*times)
     assert [(each.kind, each.text) for each in judgement.findings] == [(FindingKind.ORDER, text)]
     assert judgement.verdict.notes.right == judgement.verdict.notes.of
     assert [matter.text for matter in judgement.verdict.first] == [text]
 
 
+def test_a_take_that_was_asked_for_from_the_first_bar_to_the_last_may_have_another_order() -> None:
+    """So the window asks for all of a tune; of one that was asked for in part no order is looked for."""
+    terms = TakeTerms(turns=range(len(TUNE.order)))
+    assert [each.text for each in played(0, 1, 4, 5, terms=terms).findings] == ["Part 2 was left out."]
+    part = TakeTerms(turns=range(8, len(TUNE.order)))
+    assert FindingKind.ORDER not in [each.kind for each in played(4, 5, 2, 3, terms=part).findings]
+
+
 def test_what_is_played_after_another_order_is_judged_in_its_place() -> None:
     """A wrong note in a part that came out of turn is told with its own bar."""
-    order = tuple(TUNE.order[turn] for rank in (0, 1, 4, 5, 2, 3) for turn in sections_of(TUNE)[rank].turns)
+    order = tuple(TUNE.order[turn] for rank in (0, 1, 4, 5, 2, 3) for turn in times_through(TUNE)[rank].turns)
     asked = ask_for(replace(TUNE, order=order), AT_SPEED)
     take = played_as(asked)
     at = next(rank for rank, each in enumerate(asked.schedule.played) if each.turn == 9) + 1
@@ -68,7 +76,7 @@ def test_what_is_played_after_another_order_is_judged_in_its_place() -> None:
     ]
 
 
-@pytest.mark.parametrize("sections", [(0, 1, 2, 3, 4, 5), (0, 1, 2, 3), (0, 1)])
-def test_as_written_is_no_other_order(sections: tuple[int, ...]) -> None:
-    """A take that ends after a part ends there."""
-    assert played(*sections).findings == ()
+@pytest.mark.parametrize("times", [(0, 1, 2, 3, 4, 5), (0, 1, 2, 3), (0, 1), (0, 1, 2, 3, 4, 5) * 3])
+def test_as_written_is_no_other_order(times: tuple[int, ...]) -> None:
+    """A take that ends after a part ends there; a tune may be played again, and again."""
+    assert played(*times).findings == ()
