@@ -266,8 +266,10 @@ class Metronome:
         self._loose = False
 
     def once_more(self, ratio: float) -> Metronome:
-        """Return the same metronome: nothing about it is learnt but the beat on which the player comes in."""
-        return Metronome(self._offset_s, self._beat_s)
+        """Return the same metronome before the first note, which tells on which beat the player came in."""
+        other = Metronome(self._offset_s, self._beat_s)
+        other.cut()
+        return other
 
     @property
     def ratio(self) -> float:

@@ -6,10 +6,11 @@ from random import Random
 
 import pytest
 
-from companion.listen.model.asked import Asked
+from companion.listen.model.asked import Asked, ask
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.terms import TakeTerms
 from companion.listen.take.twice import hear_twice
 from tests.companion.listen.playing import asked_of, heard, index_of, kinds, played_as
 
@@ -73,3 +74,12 @@ def test_an_unsteady_player_is_not_blamed_note_by_note(draw: int) -> None:
     events = EVEN.schedule.events
     moved = [Sounded(each.at_s + strays_s[event.played], each.note) for each, event in zip(take, events, strict=False)]
     assert in_the_end(EVEN, [*moved, take[-1]]) == []
+
+
+@pytest.mark.parametrize("beats", [1, 2, 5])
+def test_to_a_metronome_the_second_hearing_begins_on_the_beat_of_the_first_note(beats: int) -> None:
+    """A stop of whole beats in the middle of the take moves what comes after it, and nothing before it."""
+    asked = ask(EVEN.schedule, TakeTerms(metronome_bpm=60.0))
+    take, rank = played_as(asked), index_of(asked, 32)
+    after = [Sounded(each.at_s + beats, each.note) for each in take[rank:]]
+    assert in_the_end(asked, [*take[:rank], Sounded(take[rank].at_s, None), *after]) == [(FindingKind.BREAK, 32)]
