@@ -57,7 +57,9 @@ def start_jackd(name: str) -> subprocess.Popen[bytes]:
     libc = ctypes.CDLL(None)
     with _START_LOCK.open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)  # or the tests on another Python would clear away what this server begins with
-        _clear_away()
+        # All servers of a user share this. One that was killed may have left it locked, and then each that begins
+        # waits for ever; those that run keep what they have of it.
+        shutil.rmtree(f"/dev/shm/jack_db-{os.getuid()}", ignore_errors=True)
         return subprocess.Popen(
             words, stdout=nowhere, stderr=nowhere, preexec_fn=lambda: libc.prctl(_DIE_WITH_PARENT, signal.SIGKILL)
         )
@@ -78,15 +80,6 @@ def end_jackd(server: subprocess.Popen[bytes], name: str) -> None:
         connected(successor).close()
         successor.terminate()
         successor.wait()
-
-
-def _clear_away() -> None:
-    """Where no server runs, take away what one that was killed has locked for good: the next would wait for ever."""
-    for file in Path("/proc").glob("[0-9]*/comm"):
-        with contextlib.suppress(OSError):
-            if file.read_text().strip() == "jackd":
-                return
-    shutil.rmtree(f"/dev/shm/jack_db-{os.getuid()}", ignore_errors=True)
 
 
 def connected(server: subprocess.Popen[bytes]) -> Driver:

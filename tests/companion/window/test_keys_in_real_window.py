@@ -21,8 +21,8 @@ def test_what_the_keys_play_is_kept_though_the_window_is_killed(desk: Desk, tmp_
     folder = tmp_path / "data" / "eightholes" / "takes"
     until_s = time.monotonic() + PATIENCE_S
     try:
-        while not list_takes(folder).takes:
-            assert time.monotonic() < until_s, "no take was ever begun"
+        while not _low_g_and_low_a(folder):
+            assert time.monotonic() < until_s, "the keys were never heard"
             desk.hold("space", "f", "d", "s", "j", "k", "l", "semicolon")
             desk.let_go("semicolon")
             time.sleep(HELD_S)
@@ -30,8 +30,15 @@ def test_what_the_keys_play_is_kept_though_the_window_is_killed(desk: Desk, tmp_
     finally:
         window.kill()
         window.communicate()
+    assert _low_g_and_low_a(folder)
     (take,) = list_takes(folder).takes
-    states = [event.state for event in read_take(take.path).events if isinstance(event, Fingered)]
-    assert ALL_CLOSED in states
-    assert chart(Note.LOW_A) in states[states.index(ALL_CLOSED) :]
     assert take.heading.source == "the computer's keys"
+
+
+def _low_g_and_low_a(folder: Path) -> bool:
+    """Whether the take, if there is one, has low G and low A after it: a window that just opened misses some keys."""
+    for take in list_takes(folder).takes:
+        states = [event.state for event in read_take(take.path).events if isinstance(event, Fingered)]
+        if ALL_CLOSED in states and chart(Note.LOW_A) in states[states.index(ALL_CLOSED) :]:
+            return True
+    return False
