@@ -16,6 +16,10 @@ from fingering.chart import chart
 from fingering.holes import Finger
 
 
+HELD_MS = 150.0
+"""A gracenote as long as this is heard as a note of its own (as `segments.SETTLED_S`)."""
+
+
 def group_findings(
     asked: Asked, limits: Limits, group: GroupHeard, melody: Segment, *, due_s: float | None = None
 ) -> list[Finding]:
@@ -104,7 +108,12 @@ def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     place = place_of(asked, group.played)
     one = len(asked.played(group.played).note.gracenotes) == 1
     what = place if one else f"in {place} the {note.label}"
-    text = f"{bar_words(asked, group.played)}: {what} lasted {lasted_ms:.0f} ms; a gracenote is gone in a blink."
+    how = (
+        "a gracenote is gone in a blink"
+        if lasted_ms < HELD_MS
+        else "that is a note; lift the finger and be back at once"
+    )
+    text = f"{bar_words(asked, group.played)}: {what} lasted {lasted_ms:.0f} ms; {how}."
     return finding_at(
         asked,
         group.played,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from companion.listen.align.steps import Step
 from companion.listen.find.count import counted
 from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, NoteAgain, Skipped, Stopped
-from companion.listen.find.gracenote_lengths import GracenoteLengths
+from companion.listen.find.gracenote_lengths import OUTLIER, GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
 from companion.listen.find.position import Position, read_end, read_step
 from companion.listen.find.tell import findings_of
@@ -18,23 +18,19 @@ from companion.listen.model.tally import Tally
 from companion.listen.rhythm.heard import HeardUnit
 from companion.listen.rhythm.rhythm import OnsetJudge
 
-SLOW_TIMES = 1.5
-"""A gracenote that was found long, and so many times as long as this player's usual ones, does not tell where the beat
-of such an embellishment is put: it is a slip, and not slow fingers."""
-
 _SLOW = {FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
 
 
 class Interpreter:
     """Takes steps in order; `take` returns the findings that each one completes, `finish` the last.
 
-    tally: what was heard so far, counted.
+    limits: what passes. tally: what was heard so far, counted.
     """
 
     def __init__(
         self, asked: Asked, limits: Limits, rhythm: OnsetJudge, gracenotes: GracenoteLengths | None = None
     ) -> None:
-        self._asked, self._limits, self._rhythm = asked, limits, rhythm
+        self._asked, self.limits, self._rhythm = asked, limits, rhythm
         self._gracenotes = gracenotes or GracenoteLengths()
         self._position = Position()
         self._late = PendingLateness()
@@ -48,7 +44,14 @@ class Interpreter:
 
     def once_more(self) -> Interpreter:
         """Return one for the same take from its beginning, which knows what this one has learnt of the player."""
-        return Interpreter(self._asked, self._limits, self._rhythm.once_more(), self._gracenotes)
+        gracenotes = GracenoteLengths(self._gracenotes.middle_s)
+        return Interpreter(self._asked, self.limits, self._rhythm.once_more(), gracenotes)
+
+    @property
+    def usual_gracenote_ms(self) -> float | None:
+        """How long the gracenotes usually were, in ms; None where too few were heard."""
+        middle_s = self._gracenotes.middle_s
+        return None if middle_s is None else 1000.0 * middle_s
 
     @property
     def moments(self) -> tuple[tuple[int, float], ...]:
@@ -57,12 +60,12 @@ class Interpreter:
 
     def take(self, step: Step) -> list[Finding]:
         """Take in one step. Its segment may still be sounding: only what came before it is judged."""
-        self._position, facts = read_step(self._asked, self._limits, self._position, step, self._rhythm.ratio)
+        self._position, facts = read_step(self._asked, self.limits, self._position, step, self._rhythm.ratio)
         return self._tell_all(facts)
 
     def finish(self) -> list[Finding]:
         """Return what is left to be said at the end of the take."""
-        found = self._tell_all(read_end(self._asked, self._limits, self._position))
+        found = self._tell_all(read_end(self._asked, self.limits, self._position))
         return found + self._late.pass_note(self._rhythm.cut()) + self._late.finish()
 
     def _tell_all(self, facts: Iterable[Fact]) -> list[Finding]:
@@ -87,7 +90,7 @@ class Interpreter:
         return self._found(fact)
 
     def _found(self, fact: Fact) -> list[Finding]:
-        return findings_of(self._asked, self._limits, fact, self._rhythm.hesitated)
+        return findings_of(self._asked, self._gracenotes.limits(self.limits), fact, self._rhythm.hesitated)
 
 
 def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: float) -> HeardUnit:
@@ -97,7 +100,7 @@ def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: 
     embellishment = asked.schedule.embellishments[played]
     family = embellishment.family if embellishment else None
     amiss = not melody.group.plain or any(each.kind not in _SLOW for each in found)
-    slow = bool(found) and any(each.segment.lasted_s() >= SLOW_TIMES * usual_s for each in melody.group.graces)
+    slow = bool(found) and any(each.segment.lasted_s() >= OUTLIER * usual_s for each in melody.group.graces)
     return HeardUnit(
         played,
         melody.group.begins_s(onset_s),

@@ -53,7 +53,7 @@ class Finding:
 
     at_s: on the take's clock, where it is heard. asked, heard: ABC letters, or a ratio for pointing. ms: how long or by
     how much, None where that means nothing. place: what a learner would call the spot ("the doubling on E"). cause:
-    equal for findings with one remedy.
+    equal for findings with one remedy. throughout: whether it holds for all of the take, and is no slip.
     """
 
     kind: FindingKind
@@ -69,6 +69,7 @@ class Finding:
     place: str
     cause: Hashable
     crossing: CrossingDetail | None = None
+    throughout: bool = False
 
 
 _ABOUT_EMBELLISHMENTS = frozenset(
@@ -95,6 +96,7 @@ def finding_at(
     ms: float | None = None,
     place: str | None = None,
     crossing: CrossingDetail | None = None,
+    throughout: bool = False,
 ) -> Finding:
     """Return the finding at one played note of a tune; bar, note and place are those of that played note.
 
@@ -105,7 +107,7 @@ def finding_at(
     if place is None:
         place = place_of(asked, played) if kind in _ABOUT_EMBELLISHMENTS else melody_label(asked, played)
     bar, note = each.bar.number, each.note.rank
-    return Finding(kind, at_s, bar, note, played, wanted, heard, fingers, ms, text, place, cause, crossing)
+    return Finding(kind, at_s, bar, note, played, wanted, heard, fingers, ms, text, place, cause, crossing, throughout)
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from textwrap import wrap
 
 from companion.listen.judgement import Judgement
+from companion.listen.model.words import beat_words
 from companion.listen.rhythm.pace import pace_words
 from companion.listen.verdict.shares import named_shares
 from companion.listen.verdict.verdict import Matter, Share
+from companion.schedule.pace import tempo_of
 
 WIDTH = 100
 """Letters in a line, so that it can be read on a terminal and in a letter."""
@@ -36,7 +38,18 @@ def verdict_text(judgement: Judgement) -> str:
 
 def _tempo_lines(judgement: Judgement) -> list[str]:
     pace = judgement.verdict.pace
-    return [f"  Tempo: {pace_words(pace)}" if pace else "  Tempo: too few notes to tell"]
+    return [
+        f"  Tempo: {pace_words(pace)}" if pace else "  Tempo: too few notes to tell",
+        f"  Judged: {judgement.strictness.value} strictness, {_measure_words(judgement)}",
+    ]
+
+
+def _measure_words(judgement: Judgement) -> str:
+    """What the time was judged by: "by your own pulse; asked for at 60 crotchets a minute"."""
+    own, terms = tempo_of(judgement.tune), judgement.asked.terms
+    if terms.metronome_bpm is not None:
+        return f"by a metronome at {terms.metronome_bpm:g} {beat_words(own.beat)} a minute"
+    return f"by your own pulse; asked for at {own.beats_per_minute / terms.times_slower:.0f} {beat_words(own.beat)} a minute"
 
 
 def _share_lines(judgement: Judgement) -> list[str]:

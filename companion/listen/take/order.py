@@ -146,7 +146,7 @@ def order_findings(tune: Tune, ordered: Ordered, places: Sequence[tuple[int, flo
     first = next(rank for rank, each in enumerate(asked.schedule.played) if each.turn >= turn)
     at_s = next((heard_s for index, heard_s in places if index >= first), places[-1][1] if places else 0.0)
     text = order_words(tune, written, played)
-    return [finding_at(asked, first, FindingKind.ORDER, at_s=at_s, text=text, cause="order")]
+    return [finding_at(asked, first, FindingKind.ORDER, at_s=at_s, text=text, cause="order", throughout=True)]
 
 
 def order_words(tune: Tune, written: Sequence[TimeThrough], played: Sequence[TimeThrough]) -> str:

@@ -13,7 +13,7 @@ from companion.listen.align.aligner import Aligner
 from companion.listen.align.steps import Step
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding, in_order
+from companion.listen.model.findings import Finding, FindingKind, finding_at, in_order
 from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
@@ -63,8 +63,21 @@ def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     first = Interpreter.of(read.asked, strictness)
     _told(first, read.steps)
     second = first.once_more()
-    return TakeHeard(in_order(_told(second, read.steps)), second.tally, second.moments)
+    found = _told(second, read.steps) + _slow_gracenotes(read.asked, first, second.tally)
+    return TakeHeard(in_order(found), second.tally, second.moments)
 
 
 def _told(interpreter: Interpreter, steps: Sequence[Step]) -> list[Finding]:
     return [finding for step in steps for finding in interpreter.take(step)] + interpreter.finish()
+
+
+def _slow_gracenotes(asked: Asked, first: Interpreter, tally: Tally) -> list[Finding]:
+    """Return that gracenotes were slow throughout, if the usual one was too long by itself."""
+    places = [place for place in tally.places if asked.played(place[0]).note.gracenotes]
+    usual_ms, limit_ms = first.usual_gracenote_ms, first.limits.gracenote_ms
+    if usual_ms is None or usual_ms < limit_ms or not places:
+        return []
+    played, at_s = places[0]
+    text = f"All through the tune the gracenotes were slow: some {usual_ms:.0f} ms each, where up to {limit_ms:.0f} pass."
+    kind = FindingKind.LONG_GRACENOTE
+    return [finding_at(asked, played, kind, at_s=at_s, ms=usual_ms, text=text, cause="slow", throughout=True)]

@@ -42,4 +42,5 @@ def most_urgent(findings: Sequence[Finding]) -> list[tuple[Finding, ...]]:
 def urgency(group: Sequence[Finding]) -> tuple[int, int, float]:
     """A teacher's order, single slips behind habits of nearly the same weight; then how often, then when."""
     count = len(group)
-    return _RANKS[group[0].kind] + _RARELY.get(count, 0), -count, group[0].at_s
+    rarely = 0 if group[0].throughout else _RARELY.get(count, 0)
+    return _RANKS[group[0].kind] + rarely, -count, group[0].at_s
