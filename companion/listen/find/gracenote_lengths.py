@@ -16,8 +16,8 @@ FEWEST = 12
 """The median of so many counts, once there are as many as FEWEST."""
 
 SLOW_FROM = 0.8
-"""Whose usual gracenote lasts this share of the limit has slow fingers: then one is long when it is OUTLIER times as long
-as the others, and that all of them are slow is told once."""
+"""Whose usual gracenote lasts this share of the limit has slow fingers: then one is long when it is OUTLIER times as
+long as the others, and that all of them are slow is told once."""
 
 OUTLIER = 1.5
 

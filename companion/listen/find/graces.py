@@ -15,7 +15,6 @@ from companion.schedule.events import Event
 from fingering.chart import chart
 from fingering.holes import Finger
 
-
 HELD_MS = 150.0
 """A gracenote as long as this is heard as a note of its own (as `segments.SETTLED_S`)."""
 

@@ -49,7 +49,8 @@ def _measure_words(judgement: Judgement) -> str:
     own, terms = tempo_of(judgement.tune), judgement.asked.terms
     if terms.metronome_bpm is not None:
         return f"by a metronome at {terms.metronome_bpm:g} {beat_words(own.beat)} a minute"
-    return f"by your own pulse; asked for at {own.beats_per_minute / terms.times_slower:.0f} {beat_words(own.beat)} a minute"
+    asked_bpm = own.beats_per_minute / terms.times_slower
+    return f"by your own pulse; asked for at {asked_bpm:.0f} {beat_words(own.beat)} a minute"
 
 
 def _share_lines(judgement: Judgement) -> list[str]:
