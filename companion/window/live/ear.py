@@ -61,6 +61,10 @@ LIT_S = 1.5
 """Its finger stays lit for this long: long enough to be seen from the corner of an eye, and never a flash."""
 
 
+PATIENT_BARS = 4
+"""Bars that are heard before a doubt is told whether it is the tune: a beginner may stumble at its beginning."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Heard:
     """What was found in a run of a tune up to now; `doubt` says why it is not believed, "" if it is."""
@@ -150,14 +154,22 @@ class LiveEar:
 
 
 def doubt_about(tune: Tune, asked: Asked, listener: Listener) -> str:
-    """Why what is played does not seem to be the tune; nothing while it may be."""
-    if listener.tally.heard_notes < LEAST_NOTES:
+    """Why what is played does not seem to be the tune; nothing while it may be, and in its first bars it may always."""
+    tally = listener.tally
+    if tally.heard_notes < LEAST_NOTES or tally.notes + tally.extras < first_notes(asked):
         return ""
     try:
         check_heard(asked, listener.tally, tune.title or "the tune")
     except UserError as error:
         return error.what
     return ""
+
+
+def first_notes(asked: Asked) -> int:
+    """How many melody notes a tune has in its first bars, within which no learner is told to be playing another one."""
+    played = asked.schedule.played
+    first = sorted({each.turn for each in played})[:PATIENT_BARS]
+    return sum(each.turn in first and each.note.note is not None for each in played)
 
 
 def all_told(heard: _Heard | None, tune: Tune, timing: Timing) -> Told:
