@@ -155,8 +155,7 @@ class LiveEar:
 
 def doubt_about(tune: Tune, asked: Asked, listener: Listener) -> str:
     """Why what is played does not seem to be the tune; nothing while it may be, and in its first bars it may always."""
-    tally = listener.tally
-    if tally.heard_notes < LEAST_NOTES or tally.notes + tally.extras < first_notes(asked):
+    if listener.tally.heard_notes < max(LEAST_NOTES, first_notes(asked)):
         return ""
     try:
         check_heard(asked, listener.tally, tune.title or "the tune")
@@ -166,10 +165,10 @@ def doubt_about(tune: Tune, asked: Asked, listener: Listener) -> str:
 
 
 def first_notes(asked: Asked) -> int:
-    """How many melody notes a tune has in its first bars, within which no learner is told to be playing another one."""
-    played = asked.schedule.played
-    first = sorted({each.turn for each in played})[:PATIENT_BARS]
-    return sum(each.turn in first and each.note.note is not None for each in played)
+    """How many notes sound in a tune's first bars, gracenotes too; before so many nobody is told to play another."""
+    turns = [asked.played(asked.melody_of(token)).turn for token in range(len(asked.tokens))]
+    first = sorted(set(turns))[:PATIENT_BARS]
+    return sum(turn in first for turn in turns)
 
 
 def all_told(heard: _Heard | None, tune: Tune, timing: Timing) -> Told:
