@@ -78,6 +78,8 @@ def _slow_gracenotes(asked: Asked, first: Interpreter, tally: Tally) -> list[Fin
     if usual_ms is None or usual_ms < limit_ms or not places:
         return []
     played, at_s = places[0]
-    text = f"All through the tune the gracenotes were slow: some {usual_ms:.0f} ms each, where up to {limit_ms:.0f} pass."
+    text = (
+        f"All through the tune the gracenotes were slow: some {usual_ms:.0f} ms each, where up to {limit_ms:.0f} pass."
+    )
     kind = FindingKind.LONG_GRACENOTE
     return [finding_at(asked, played, kind, at_s=at_s, ms=usual_ms, text=text, cause="slow", throughout=True)]
