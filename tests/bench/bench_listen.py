@@ -7,6 +7,7 @@ parangonar is given the gracenotes both as gracenotes and as notes with times of
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -63,7 +64,7 @@ def play(asked: Asked, events: int, draw: int, *, restarts: int = 0) -> list[Hea
     while index < events:
         event = asked.schedule.events[index]
         grace = event.kind is EventKind.GRACENOTE
-        wander = 1.2 + 0.1 * np.sin(now_s / 9.0)
+        wander = 1.2 + 0.1 * math.sin(now_s / 9.0)
         lasts_s = (event.end_s - event.start_s) * (1.0 if grace else wander) * random.gauss(1.0, 0.03)
         note, played_for = event.note, True
         fault = random.random()

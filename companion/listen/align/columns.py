@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from companion.listen.align.paths import PathNode
 from companion.listen.align.search_window import SearchWindow
 from companion.listen.align.tables import Floats, Ints
 from companion.listen.model.segments import Segment
@@ -29,13 +30,6 @@ class Column:
     clock: Floats
     window: SearchWindow
 
-    def chain(self, state: int) -> list[int]:
-        """Return the states that a held note passed through to this one, the first first."""
-        passed = [state]
-        while state < self.window.width and (state := int(self.ran_on_from[state])) >= 0:
-            passed.append(state)
-        return passed[::-1]
-
     def root_of(self, states: set[int]) -> int | None:
         """Return the one state in which the held note began that led to all of these; None if they disagree."""
         roots = self.roots
@@ -47,6 +41,15 @@ class Column:
             first = root
         return first
 
-    def token(self, state: int) -> int:
-        """Return the token at a state's place, -1 before the first."""
-        return int(self.window.places[state % self.window.width]) - 1
+    def node(self, state: int, origin: PathNode | None) -> PathNode:
+        """Return a state as a node of the path that came from `origin`, with those that the note ran on from."""
+        ran_on_from = None
+        if state < self.window.width and (before := int(self.ran_on_from[state])) >= 0:
+            ran_on_from = self.node(before, origin)
+        return self.node_after(state, origin, ran_on_from)
+
+    def node_after(self, state: int, origin: PathNode | None, ran_on_from: PathNode | None) -> PathNode:
+        """Return a state as a node of the path that came from `origin`, running on from that node."""
+        is_extra, rank = divmod(state, self.window.width)
+        place, cost, clock = self.window.places[rank], self.cost[is_extra, rank], self.clock[is_extra, rank]
+        return PathNode(self.segment, int(place), bool(is_extra), float(cost), float(clock), origin, ran_on_from)

@@ -141,3 +141,8 @@ LOST_MEMORY = 0.9
 """Once the last notes have cost so much, each one before them counting for this share of what it did for the next, the
 ear has lost its place. It then looks for it anew all over the tune, as at the beginning of a take; a beginner with a
 fault at every third note stays well below."""
+
+BEAM = 2.0 * AMISS + COMMIT_MARGIN_MOST
+"""While nothing is amiss, a reading that costs so much more than the last settled note is dropped: the best one costs
+at most AMISS more, and what costs more than that by the widest margin keeps nothing from being settled. AMISS counts
+twice, for the next note that is settled may have cost as much, and what is open is then reckoned from there."""

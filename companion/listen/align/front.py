@@ -6,18 +6,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from companion.listen.align import costs
 from companion.listen.align.columns import Column
+from companion.listen.align.hearing import SHORTEST_HELD_S, may_go_on, resume_cost
+from companion.listen.align.search import Search
 from companion.listen.align.search_window import SearchWindow
-from companion.listen.align.tables import Floats, Ints, Tables
-from companion.listen.model.segments import SETTLED_S, Segment
+from companion.listen.align.tables import Floats, Ints
+from companion.listen.model.segments import Segment
 
 MATCH, EXTRA = 0, 1
 """The two rows of costs and clocks: the last note was a place's own, or an extra one after it."""
-
-SHORTEST_HELD_S = 0.05
-"""A note no longer than this cannot stand for two equal notes in a row with the gracenote between them left out: it is
-as short as a gracenote."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,22 +44,13 @@ class Front:
         """Return the front at other costs (2, width)."""
         return Front(self.window, cost, self.clock, self.segment, self.own)
 
+    def at_ratio(self, ratio: float | None) -> Front:
+        """Return the front at another tempo."""
+        return self if ratio == self.window.ratio else replace(self, window=self.window.with_ratio(ratio))
+
     def own_states(self, states: Ints) -> Ints:
         """Return states of the front as states of the last column."""
         return states if self.own is None else self.own[states]
-
-
-@dataclass(frozen=True, slots=True)
-class Search:
-    """How the next note is looked for.
-
-    wide: whether the learner may begin anew anywhere in the window. lost: whether the ear has lost its place, so that
-    nothing tells where the learner may begin. unclocked_until_s: clocks from before that, a stop, tell nothing.
-    """
-
-    wide: bool = True
-    lost: bool = False
-    unclocked_until_s: float = float("-inf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +60,6 @@ class _Ways:
     cost: Floats
     origin: Ints
     clock: Floats
-
-
-def first_column(tables: Tables) -> Column:
-    """Return what stands before the first note: nothing is heard, and the walk stands before the first token."""
-    window = SearchWindow(tables, np.arange(tables.size), 0, None)
-    cost, clock = np.full((2, window.width), np.inf), np.zeros((2, window.width))
-    cost[MATCH, 0] = 0.0
-    nowhere = np.full(2 * window.width, -1)
-    return Column(None, nowhere, nowhere, window.states, cost, clock, window)
 
 
 def front_of(column: Column) -> Front:
@@ -98,8 +77,7 @@ def advance(front: Front, segment: Segment, search: Search) -> Column:
         np.where(from_extra, front.clock[EXTRA], front.clock[MATCH]),
     )
     ways = _walked(front, leave, segment, search.unclocked_until_s)
-    if search.wide:
-        ways = _begun_anew(front, leave, ways, segment, lost=search.lost)
+    ways = _begun_anew(front, leave, ways, segment, lost=search.lost)
     ways = _gone_on(front, leave, ways, segment)
     match, origin, clock, ran_on_from, roots = window.run_together(
         ways.cost + window.heard_as(segment), ways.origin, ways.clock, held=segment.lasted_s() > SHORTEST_HELD_S
@@ -140,15 +118,12 @@ def _gone_on(front: Front, leave: _Ways, ways: _Ways, segment: Segment) -> _Ways
     After a stop any note may go on, otherwise only one that something else has interrupted.
     """
     window, between = front.window, front.segment
-    stopped = segment.silence_s > 0.0 or (between is not None and segment.note is between.note)
-    stood_still = between is not None and not stopped and between.lasted_s() >= SETTLED_S
-    resume = costs.RESUME_AFTER_NOTE if stood_still else costs.RESUME
-    if stopped:
+    if between is None or may_go_on(segment, between):
         on = leave
     else:
-        interrupted = front.cost[EXTRA] if between is None else front.cost[EXTRA] + window.not_crossing[between.note]
+        interrupted = front.cost[EXTRA] + window.not_crossing[between.note]
         on = _Ways(interrupted, window.ranks + window.width, front.clock[EXTRA])
-    cost = resume + on.cost
+    cost = resume_cost(segment, between) + on.cost
     going_on = (cost < ways.cost) & window.sounds[segment.note]
     if not np.count_nonzero(going_on):
         return ways

@@ -8,7 +8,8 @@ import numpy as np
 
 from companion.listen.align import costs
 from companion.listen.align.columns import Column
-from companion.listen.align.steps import Reading, Step
+from companion.listen.align.paths import Foothold, PathNode
+from companion.listen.align.search_window import SearchWindow
 from companion.listen.align.tables import Bools, Floats, Ints
 
 FEW = 24
@@ -75,21 +76,15 @@ def settle_from(history: History, cost: Floats, best: int, margin: float) -> tup
     raise AssertionError("readings that agree on the oldest note part nowhere")
 
 
-def settled_to(history: History, depth: int, state: int) -> tuple[History, list[Step]]:
-    """Settle all columns up to `depth`, that one in `state`; return what is left and the steps, in order.
+def settled_to(history: History, depth: int, state: int) -> History:
+    """Settle all columns up to `depth`, that one in `state`; return what is left.
 
     What the last of them may yet run on to stays open: a held note is not over before another has begun.
     """
-    steps: list[Step] = []
-    here = state
-    for each in range(depth, 0, -1):
-        before = int(history.columns[each].origin[here])
-        steps.append(_step(history, each, here, before))
-        here = before
     left = history_from(history.columns[depth], state)
     for column in history.columns[depth + 1 :]:
         left = appended(left, column)
-    return left, steps[::-1]
+    return left
 
 
 def agreeing(history: History, states: Ints, depth: int, state: int) -> Bools:
@@ -100,19 +95,46 @@ def agreeing(history: History, states: Ints, depth: int, state: int) -> Bools:
     return agrees
 
 
-def _step(history: History, depth: int, state: int, before: int) -> Step:
-    """Return the reading of the note at `depth`, in that state, which came from the state `before`."""
-    column, earlier = history.columns[depth], history.columns[depth - 1]
-    assert column.segment is not None
-    begun, ran_on = before, tuple[int, ...]()
-    if depth == 1:
-        begun = history.settled
-        passed = earlier.chain(before)
-        ran_on = tuple(earlier.token(each) for each in passed[passed.index(begun) + 1 :])
-    after = earlier.token(before)
-    cost = float(column.cost.ravel()[state] - earlier.cost.ravel()[begun])
-    if state >= column.window.width:
-        return Step(column.segment, Reading.EXTRA, (), after, cost, ran_on)
-    tokens = tuple(column.token(each) for each in column.chain(state))
-    reading = Reading.RESUME if tokens[0] == after else Reading.MATCH
-    return Step(column.segment, reading, tokens, after, cost, ran_on)
+def path_to(history: History, depth: int, state: int) -> PathNode:
+    """Return the reading that leads to a state at `depth`, from the last settled note on."""
+    states = [state]
+    for column in history.columns[depth:0:-1]:
+        states.append(int(column.origin[states[-1]]))
+    node = None
+    for column, each in zip(history.columns, reversed(states), strict=False):
+        node = column.node(each, node)
+    assert node is not None
+    return node
+
+
+def stand_on(foothold: Foothold, window: SearchWindow) -> tuple[Column, int]:
+    """Return the column of a settled note in a window, with no other reading, and the state there in which it began."""
+    width = window.width
+    cost, clock = np.full(2 * width, np.inf), np.zeros(2 * width)
+    ran_on_from = np.full(width, -1)
+    states: list[int] = []
+    for node in foothold.kin:
+        rank = int(window.places.searchsorted(node.place))
+        if rank == width or window.places[rank] != node.place:
+            break
+        state = rank + width * node.is_extra
+        cost[state], clock[state] = node.cost, node.clock
+        if states:
+            ran_on_from[state] = states[-1]
+        states.append(state)
+    roots = window.states.copy()
+    roots[states] = states[0]
+    nowhere = np.full(2 * width, -1)
+    segment = foothold.settled.segment
+    return Column(segment, nowhere, ran_on_from, roots, cost.reshape(2, -1), clock.reshape(2, -1), window), states[0]
+
+
+def foothold_of(history: History) -> Foothold:
+    """Return the last settled note, with what it may yet run on to."""
+    column = history.columns[0]
+    kin = (column.roots == history.settled) & np.isfinite(column.cost.ravel())
+    nodes: dict[int, PathNode] = {}
+    for state in kin.nonzero()[0].tolist():
+        before = None if state == history.settled else nodes[int(column.ran_on_from[state])]
+        nodes[state] = column.node_after(state, None, before)
+    return Foothold(tuple(nodes.values()))

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import copy
-import math
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from companion.listen.align import costs
+from companion.listen.align.hearing import extra_share, held_cost, long_share, off_time_per_s, shortening, stretch
 from companion.listen.align.tables import Bools, Floats, Ints, Tables
 from companion.listen.model.segments import SETTLED_S, Segment
 from fingering.notes import Note
-
-SHORTEST_S = 0.001
 
 
 class SearchWindow:
@@ -36,13 +34,10 @@ class SearchWindow:
         self.not_crossing = costs.EXTRA_SHORT - self._extra
         """What each extra note costs more where the note before goes on: then no fingers were crossing."""
         self._mismatch = tables.mismatch[:, places]
-        grace = ~tables.is_melody[places]
-        wrong = costs.WRONG_AND_LONG_GRACENOTE * (self._mismatch > 0.0)
-        self._grace = grace.astype(float)
-        self._long_grace = grace * (costs.LONG_GRACENOTE + wrong)
+        self._grace = (~tables.is_melody[places]).astype(float)
+        self._long_grace = tables.long_grace[:, places]
         self._mismatch_long = self._mismatch + self._long_grace
-        self._shortened_most = np.where(grace, 0.0, costs.SHORTENED_NOTE_MOST)
-        self._log_length = np.log2(np.maximum(tables.length_s[places], SHORTEST_S))
+        self._shortened_most, self._log_length = tables.shortened_most[places], tables.log_length[places]
         one_before = np.maximum(places - 1, 0)
         self._begin, self._written = tables.begin[places], tables.written[places]
         self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
@@ -75,18 +70,18 @@ class SearchWindow:
         self._from_clock = sliding_window_view(self._leave_clock, self.width)[pad - 1 :: -1][:pad]
         self._work, self._slack = np.empty_like(self._skip), np.empty_like(self._skip)
 
-    def with_ratio(self, ratio: float) -> SearchWindow:
+    def with_ratio(self, ratio: float | None) -> SearchWindow:
         """Return the window at another tempo."""
         other = copy.copy(self)
         other._set_ratio(ratio)
         return other
 
     def _set_ratio(self, ratio: float | None) -> None:
-        self._ratio = ratio
-        self._shortened = costs.SHORTENED_NOTE * (self._log_length + math.log2(ratio or 1.0))
+        self.ratio = ratio
+        self._shortened = costs.SHORTENED_NOTE * (self._log_length + stretch(ratio))
         if ratio is not None:
             self._expected_s = self._asked_s * ratio
-            self._per_s = costs.OFF_TIME / (costs.OFF_TIME_SHARE * self._expected_s + costs.OFF_TIME_S)
+            self._per_s = off_time_per_s(self._expected_s)
 
     def values_of(self, other: SearchWindow, values: Floats, unknown: float | None = None) -> Floats:
         """Return values (..., width) of another window at these places; `unknown`, if given, where it did not look."""
@@ -110,20 +105,14 @@ class SearchWindow:
         if lasted_s >= SETTLED_S:
             settled: Floats = self._mismatch_long[segment.note]
             return settled
-        shortened = np.maximum(self._shortened - costs.SHORTENED_NOTE * math.log2(2.0 * lasted_s), 0.0)
+        shortened = np.maximum(self._shortened - shortening(lasted_s), 0.0)
         cost: Floats = self._mismatch[segment.note] + np.minimum(shortened, self._shortened_most)
-        share = (lasted_s - costs.LONG_GRACENOTE_FROM_S) / (SETTLED_S - costs.LONG_GRACENOTE_FROM_S)
-        return cost + share * self._long_grace[segment.note] if share > 0.0 else cost
+        share = long_share(lasted_s)
+        return cost + share * self._long_grace[segment.note] if share else cost
 
     def held(self, segment: Segment) -> float:
-        """Return what it costs more to leave out a melody note after its gracenote, now that this one is over.
-
-        Until it is over a note is taken to be no longer than `segments.SETTLED_S`: only then it is known whether a
-        gracenote was held.
-        """
-        lasted_s = segment.lasted_s() / self._tables.slowed
-        share = min(1.0, (lasted_s - costs.HELD_FROM_S) / (costs.HELD_TO_S - costs.HELD_FROM_S))
-        return costs.HELD_GRACENOTE * share if share > 0.0 else 0.0
+        """Return what it costs more to leave out a melody note after its gracenote, now that this one is over."""
+        return held_cost(segment, self._tables.slowed)
 
     def ended_on(self, segment: Segment) -> Floats:
         """Return what it costs for a take to end at each place, with that note."""
@@ -133,11 +122,8 @@ class SearchWindow:
     def heard_as_extra(self, segment: Segment) -> Floats:
         """Return what it costs to hear a note as an extra one, after each place."""
         short: Floats = self._extra[segment.note]
-        lasted_s = segment.lasted_s()
-        if lasted_s <= costs.SHORT_S:
-            return short
-        share = min(1.0, (lasted_s - costs.SHORT_S) / (SETTLED_S - costs.SHORT_S))
-        return short + share * (costs.EXTRA_LONG - short)
+        share = extra_share(segment.lasted_s())
+        return short + share * (costs.EXTRA_LONG - short) if share else short
 
     def begin_anywhere(self) -> Floats:
         """Return what it costs to begin at each place when nothing tells where, as at the beginning of a take."""
@@ -180,7 +166,7 @@ class SearchWindow:
         np.add(self._from, self._skip, out=work)
         if in_place is not None:
             work += held * (self._parted & in_place[self._come_from])
-        if self._ratio is not None and unclocked_until_s < now_s:
+        if self.ratio is not None and unclocked_until_s < now_s:
             np.subtract(now_s, self._from_clock, out=slack)
             slack -= self._expected_s
             np.abs(slack, out=slack)
@@ -216,5 +202,5 @@ class SearchWindow:
             roots[: self.width][better] = roots[before]
             match = np.where(better, merged, match)
             origin = np.where(better, origin[self._same], origin)
-            clock = np.where(better, clock[self._same] + self._run_on_s * (self._ratio or 1.0), clock)
+            clock = np.where(better, clock[self._same] + self._run_on_s * (self.ratio or 1.0), clock)
         return match, origin, clock, ran_on_from, roots

@@ -19,6 +19,9 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+SHORTEST_S = 0.001
+"""No asked note is taken to be shorter, so that each has a logarithm."""
+
 
 @functools.cache
 def passing_notes(before: HoleState, after: HoleState) -> frozenset[Note]:
@@ -34,13 +37,15 @@ def passing_notes(before: HoleState, after: HoleState) -> frozenset[Note]:
 class Tables:
     """Costs over places 0 to n: place 0 is before the first token, place j holds token j - 1.
 
-    sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place. extra[note, j]:
-    that note heard, short, after it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between, and
-    parted[k, j] whether that leaves out the melody note of a gracenote at j - 1 - k. same[j]: the place before j
-    with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
-    out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there.
-    end[j]: a take that ends at j. written[j]: the rank of its melody note on the page. slowed: how many times
-    longer than at speed gracenotes were shown. start_s, length_s: as asked for.
+    sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place;
+    long_grace[note, j]: what it adds that it is as long as a melody note. extra[note, j]: that note heard, short, after
+    it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between, and parted[k, j] whether that leaves out the
+    melody note of a gracenote at j - 1 - k. same[j]: the place before j with the same note that a held note can run on
+    from, j itself where there is none; run_on[j] is what that leaves out. begin[j]: beginning anew at j; leap[d]: what
+    doing so d places away adds; first[j]: beginning a take there. end[j]: a take that ends at j. written[j]: the rank
+    of its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
+    length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter than
+    that costs.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -55,6 +60,11 @@ class Tables:
         self._unit = np.array([-1, *(asked.melody_of(rank) for rank in range(len(tokens)))])
         self.written = np.array([-1, *(asked.played(unit).note.rank for unit in self._unit[1:].tolist())])
         self.mismatch = self._mismatch()
+        self.long_grace = ~self.is_melody * (
+            costs.LONG_GRACENOTE + costs.WRONG_AND_LONG_GRACENOTE * (self.mismatch > 0.0)
+        )
+        self.log_length = np.log2(np.maximum(self.length_s, SHORTEST_S))
+        self.shortened_most = np.where(self.is_melody, costs.SHORTENED_NOTE_MOST, 0.0)
         self.extra = _extra(asked)
         self.skip = self._skip()
         self.parted = self._parted()

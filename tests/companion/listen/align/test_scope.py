@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from companion.listen.align.scope import Scope, next_scope, places_in
-from companion.listen.align.search_window import SearchWindow
+from companion.listen.align.scope import Scope, drifted, places_in
 from companion.listen.align.tables import Tables
 from tests.companion.listen.playing import asked_of
 
@@ -15,12 +14,6 @@ def places(scope: Scope, centre: int, tables: Tables = LONG) -> list[int]:
     """The places searched about one."""
     found: list[int] = places_in(tables, scope, centre).tolist()
     return found
-
-
-def test_near_is_the_present_place_and_35_ahead() -> None:
-    """To the end of the tune at most."""
-    assert places(Scope.NEAR, 100) == list(range(100, 136))
-    assert places(Scope.NEAR, LONG.size - 5) == list(range(LONG.size - 5, LONG.size))
 
 
 def test_everywhere_is_the_whole_tune() -> None:
@@ -57,30 +50,6 @@ def test_a_tune_of_152_places_is_searched_whole() -> None:
     assert places(Scope.WIDE, 30, SHORT) == list(range(SHORT.size))
 
 
-def laid(scope: Scope, centre: int) -> SearchWindow:
-    """The window of that scope about a place."""
-    return SearchWindow(LONG, places_in(LONG, scope, centre), centre, None)
-
-
-def test_a_near_window_is_laid_anew_after_20_places() -> None:
-    """And a wide one becomes near once all is settled."""
-    near = laid(Scope.NEAR, 100)
-    assert next_scope(LONG, near, 120, wide=False, lost=False, settled=True) is None
-    assert next_scope(LONG, near, 121, wide=False, lost=False, settled=True) is Scope.NEAR
-    assert next_scope(LONG, near, 121, wide=False, lost=False, settled=False) is None
-    wide = laid(Scope.WIDE, 100)
-    assert next_scope(LONG, wide, 100, wide=True, lost=False, settled=True) is Scope.NEAR
-
-
-def test_a_wide_window_is_laid_anew_after_20_places_either_way() -> None:
-    """While something is in doubt; one that shows the whole tune never."""
-    wide = laid(Scope.WIDE, 200)
-    for place, scope in ((220, None), (221, Scope.WIDE), (180, None), (179, Scope.WIDE)):
-        assert next_scope(LONG, wide, place, wide=True, lost=False, settled=False) is scope
-    assert next_scope(LONG, laid(Scope.EVERYWHERE, 200), 300, wide=True, lost=False, settled=False) is None
-
-
-def test_who_is_lost_is_looked_for_everywhere() -> None:
-    """Unless that is in view already."""
-    assert next_scope(LONG, laid(Scope.WIDE, 200), 200, wide=True, lost=True, settled=False) is Scope.EVERYWHERE
-    assert next_scope(LONG, laid(Scope.EVERYWHERE, 200), 200, wide=True, lost=True, settled=True) is None
+def test_a_window_is_laid_anew_after_20_places_either_way() -> None:
+    """The present place has then drifted from its middle."""
+    assert [drifted(200, place) for place in (220, 221, 180, 179)] == [False, True, False, True]
