@@ -109,7 +109,7 @@ def _begun_anew(front: Front, leave: _Ways, ways: _Ways, segment: Segment, *, lo
     anew = begin < ways.cost
     if not np.count_nonzero(anew):  # faster than any() on so few
         return ways
-    return replace(ways, cost=np.where(anew, begin, ways.cost), origin=np.where(anew, leave.origin[here], ways.origin))
+    return _Ways(np.where(anew, begin, ways.cost), np.where(anew, leave.origin[here], ways.origin), ways.clock)
 
 
 def _gone_on(front: Front, leave: _Ways, ways: _Ways, segment: Segment) -> _Ways:

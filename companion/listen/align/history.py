@@ -110,7 +110,7 @@ def path_to(history: History, depth: int, state: int) -> PathNode:
 def stand_on(foothold: Foothold, window: SearchWindow) -> tuple[Column, int]:
     """Return the column of a settled note in a window, with no other reading, and the state there in which it began."""
     width = window.width
-    cost, clock = np.full(2 * width, np.inf), np.zeros(2 * width)
+    cost, clock = np.full(2 * width, np.inf), np.full(2 * width, foothold.settled.clock)
     ran_on_from = np.full(width, -1)
     states: list[int] = []
     for node in foothold.kin:

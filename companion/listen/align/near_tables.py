@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
+
 import numpy as np
 
 from companion.listen.align import costs
-from companion.listen.align.tables import Tables
+from companion.listen.align.tables import Bools, Floats, Ints, Tables
 
 Way = tuple[int, float, float, bool]
 """A place that can be come to, what leaving out what lies between costs, the asked seconds to it, and whether that
@@ -28,21 +30,25 @@ class NearTables:
         self.shortened_most: list[float] = tables.shortened_most.tolist()
         self.slowed = tables.slowed
         self.end: list[float] = tables.end.tolist()
-        self.ways = _ways(tables)
+        self._ways: dict[int, list[Way]] = {}
+        self._rows = tuple(row.tolist() for row in _rows(tables))
         self.run_on = _runs(tables)
 
+    def ways(self, place: int) -> list[Way]:
+        """Return the ways onward from a place, the cheapest first."""
+        ways = self._ways.get(place)
+        if ways is None:
+            rows = zip(*(row[place] for row in self._rows), strict=True)
+            ways = self._ways[place] = sorted((way for way in rows if way[1] <= costs.BEAM), key=itemgetter(1))
+        return ways
 
-def _ways(tables: Tables) -> list[list[Way]]:
-    """Return for each place the ways onward from it, the cheapest first."""
+
+def _rows(tables: Tables) -> tuple[Ints, Floats, Floats, Bools]:
+    """Return the parts of ways, arrays (places, tokens left out)."""
     places, skipped = np.arange(tables.size)[:, None], np.arange(costs.SKIP_TOKENS)[None, :]
     reached = np.minimum(places + 1 + skipped, tables.size - 1)
     cost = np.where(reached == places + 1 + skipped, tables.skip[skipped, reached], np.inf)
-    order = cost.argsort(axis=1, kind="stable")
-    counts = np.count_nonzero(cost <= costs.BEAM, axis=1).tolist()
-    asked_s = tables.start_s[reached] - tables.start_s[places]
-    parted = tables.parted[skipped, reached]
-    columns = (np.take_along_axis(values, order, axis=1).tolist() for values in (reached, cost, asked_s, parted))
-    return [list(zip(*ways, strict=True))[:count] for *ways, count in zip(*columns, counts, strict=True)]
+    return reached, cost, tables.start_s[reached] - tables.start_s[places], tables.parted[skipped, reached]
 
 
 def _runs(tables: Tables) -> dict[int, RunOn]:

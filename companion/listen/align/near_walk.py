@@ -44,6 +44,7 @@ class NearWalk:
         self._columns: list[Nodes] = [list(foothold.kin)]
         self._settled = foothold.settled
         self._front: Nodes = self._columns[0]
+        self._best = self._settled
 
     @property
     def last(self) -> int:
@@ -61,7 +62,7 @@ class NearWalk:
 
     def leading(self) -> Leading:
         """Return the cheapest reading."""
-        best = self._best()
+        best = self._best
         return Leading(best.place, best.is_extra, best.cost - self._settled.cost)
 
     def read(self, segment: Segment, search: Search) -> None:
@@ -74,12 +75,12 @@ class NearWalk:
         if segment.lasted_s() > SHORTEST_HELD_S:
             _run_together(self._tables, own, search.ratio or 1.0, most)
         self._front = [own[place] for place in sorted(own)] + _heard_as_extra(self._tables, leave, segment, most)
+        self._best = min(self._front, key=_cost_of)
         self._columns.append(self._front)
 
     def settle(self, margin: float) -> list[Step]:
         """Settle the notes on which all readings agree that cost at most `margin` more than the best."""
-        best = self._best()
-        most = best.cost + margin
+        best, most = self._best, self._best.cost + margin
         agreed = _agreed([node for node in self._front if node.cost <= most], self.last)
         if agreed is None:
             if self.last < costs.LONGEST_DOUBT:
@@ -87,8 +88,7 @@ class NearWalk:
             agreed = 1, _back(best, self.last - 1).root
         depth, settled = agreed
         steps = steps_along(settled, depth)
-        behind = self.last - depth
-        self._front = [node for node in self._front if _began_in(_back(node, behind), settled)]
+        self._front = _going_on_from(self._front, settled, self.last - depth)
         del self._columns[:depth]
         self._columns[-1] = self._front
         self._settled = settled
@@ -106,9 +106,6 @@ class NearWalk:
             key=lambda node: node.cost + (tables.end[node.place] + held * (not tables.is_melody[node.place])),
         )
         return steps_along(best, self.last)
-
-    def _best(self) -> PathNode:
-        return min(self._front, key=_cost_of)
 
 
 def _held(tables: NearTables, front: Nodes) -> float:
@@ -136,7 +133,7 @@ def _walked(tables: NearTables, leave: Nodes, segment: Segment, search: Search, 
     for node in leave:
         here, passed_s = node.cost, now_s - node.clock
         timed = ratio and node.clock >= search.unclocked_until_s
-        for place, skip, asked_s, parted in tables.ways[node.place]:
+        for place, skip, asked_s, parted in tables.ways(node.place):
             cost = here + skip
             if cost > most:
                 break
@@ -227,6 +224,13 @@ def _agreed(alive: Nodes, last: int) -> tuple[int, PathNode] | None:
             return depth, roots.pop()
         alive = list({_back(node, 1) for node in alive})
     return None
+
+
+def _going_on_from(front: Nodes, settled: PathNode, count: int) -> Nodes:
+    """Return the nodes whose reading was in that one so many notes before."""
+    if not count:
+        return [node for node in front if _began_in(node, settled)]
+    return [node for node in front if _began_in(_back(node, count), settled)]
 
 
 def _back(node: PathNode, count: int) -> PathNode:

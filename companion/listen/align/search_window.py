@@ -172,7 +172,8 @@ class SearchWindow:
             np.abs(slack, out=slack)
             slack *= self._per_s
             np.minimum(slack, costs.OFF_TIME_MOST, out=slack)
-            slack *= self._from_clock >= unclocked_until_s
+            if clock.min() < unclocked_until_s:
+                slack *= self._from_clock >= unclocked_until_s
             work += slack
         skipped = work.argmin(axis=0)
         return work[skipped, self.ranks], skipped
