@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 
 from companion.listen.align import costs
 from companion.listen.align.hearing import extra_share, held_cost, long_share, off_time_per_s, shortening, stretch
@@ -61,13 +60,11 @@ class SearchWindow:
         before = places[np.maximum(come_from, 0)]
         adjacent = (come_from >= 0) & (before == places[None, :] - 1 - shifts)
         self._skip = np.where(adjacent, tables.skip[:, places], np.inf)
-        self._come_from = np.maximum(come_from, 0)
         self._parted = tables.parted[:, places]
         self._asked_s = np.where(adjacent, tables.start_s[places] - tables.start_s[before], 0.0)
-        pad = costs.SKIP_TOKENS
-        self._leave, self._leave_clock = np.full(pad + self.width, np.inf), np.zeros(pad + self.width)
-        self._from = sliding_window_view(self._leave, self.width)[pad - 1 :: -1][:pad]
-        self._from_clock = sliding_window_view(self._leave_clock, self.width)[pad - 1 :: -1][:pad]
+        self._leave, self._from = _each_come_from(self.width, np.inf)
+        self._leave_clock, self._from_clock = _each_come_from(self.width, 0.0)
+        self._held, self._from_held = _each_come_from(self.width, 0.0)
         self._work, self._slack = np.empty_like(self._skip), np.empty_like(self._skip)
 
     def with_ratio(self, ratio: float | None) -> SearchWindow:
@@ -165,7 +162,9 @@ class SearchWindow:
         self._leave[pad:], self._leave_clock[pad:] = leave, clock
         np.add(self._from, self._skip, out=work)
         if in_place is not None:
-            work += held * (self._parted & in_place[self._come_from])
+            np.multiply(in_place, held, out=self._held[pad:])
+            np.multiply(self._from_held, self._parted, out=slack)
+            work += slack
         if self.ratio is not None and unclocked_until_s < now_s:
             np.subtract(now_s, self._from_clock, out=slack)
             slack -= self._expected_s
@@ -205,3 +204,12 @@ class SearchWindow:
             origin = np.where(better, origin[self._same], origin)
             clock = np.where(better, clock[self._same] + self._run_on_s * (self.ratio or 1.0), clock)
         return match, origin, clock, ran_on_from, roots
+
+
+def _each_come_from(width: int, unknown: float) -> tuple[Floats, Floats]:
+    """Return room for values (SKIP_TOKENS + width,), those before the window unknown, and a view of it (SKIP_TOKENS,
+    width): for each place the value at the place so many before it, one for none left out."""
+    pad = costs.SKIP_TOKENS
+    room = np.full(pad + width, unknown)
+    item = room.itemsize
+    return room, np.ndarray((pad, width), room.dtype, room.data, (pad - 1) * item, (-item, item))
