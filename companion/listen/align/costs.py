@@ -81,10 +81,11 @@ OFF_TIME_SHARE = 0.25
 OFF_TIME_S = 0.08
 """A note off its time by a quarter of the interval and two gracenotes costs OFF_TIME; rhythm is a hint, no proof."""
 
-BEGIN_AT_BAR = 15.0
-"""Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three."""
+BEGIN_AT_BAR = 13.0
+"""Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three; as much as two long
+notes that were not asked for, so that what goes on like the bar's beginning is that."""
 
-BEGIN_AT_NOTE = 19.0
+BEGIN_AT_NOTE = 17.0
 """Beginning again, or skipping, to a melody note within a bar: learners begin again where a bar or a phrase does."""
 
 LEAP_TOKENS = 16.0
@@ -115,7 +116,7 @@ DOUBT_SHARE = 2.5
 COMMIT_MARGIN_MOST = 15.0
 """A reading is settled when every other one costs this much more, and this share of what the reading has cost since the
 last settled note beyond a crossing, up to the most: the stranger what was heard, the longer the ear waits. The most is
-what beginning again costs: until then it may turn out to have been that."""
+somewhat more than beginning a bar again costs: until then it may turn out to have been that."""
 
 AMISS = 3.0
 """From here on a reading is strange enough to think of beginning again: well below what that costs, less the margin."""

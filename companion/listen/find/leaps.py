@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from companion.listen.find.facts import BegunAgain, NoteAgain, Skipped
+from companion.listen.find.facts import BegunAgain, Skipped
 from companion.listen.find.position import HELD_S, melody_between
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
@@ -25,11 +25,9 @@ def begun_again(asked: Asked, leap: BegunAgain, hesitated: Hesitated) -> Finding
     return finding_at(asked, played, FindingKind.RESTART, at_s=at_s, text=text, cause=("restart", left))
 
 
-def note_again(asked: Asked, again: NoteAgain) -> Finding:
-    """Return the finding for a learner who played one note once more."""
-    played = again.played
+def note_again(asked: Asked, played: int, at_s: float) -> Finding:
+    """Return the finding for a learner who played one note once more, from that moment on, in s."""
     text = f"{bar_words(asked, played)}: you played {melody_label(asked, played)} and then began it again."
-    at_s = again.segment.onset_s
     return finding_at(asked, played, FindingKind.RESTART, at_s=at_s, text=text, cause=("restart", played))
 
 

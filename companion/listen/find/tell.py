@@ -36,7 +36,7 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
         case BegunAgain():
             return [begun_again(asked, fact, hesitated)]
         case NoteAgain():
-            return [note_again(asked, fact)]
+            return [note_again(asked, fact.played, fact.segment.onset_s)]
         case Skipped():
             return [skipped(asked, fact)]
         case NoteMissed():

@@ -24,8 +24,9 @@ LEAST_COVERED = 0.6
 LAST_COVERED = 0.3
 """The last time through a part, within which a take may end, counts from this share of its bars on."""
 
-ANOTHER_ORDER = 10.0
-"""By how much likelier, as in `align.costs`, a take must be with its parts in another order to be taken for that."""
+ANOTHER_ORDER = 7.0
+"""By how much likelier, as in `align.costs`, a take must be with its parts in another order to be taken for that: more
+than beginning a take at another bar costs, for who practises a later part by itself has not changed the order."""
 
 MOST_TIMES = 16
 """Of a take that goes through more parts than this, repeats counted, no other order is looked for: it would be read too

@@ -18,6 +18,7 @@ from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
+from companion.listen.take.notes_again import tell_notes_again
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,8 @@ def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     _told(first, read.steps)
     second = first.once_more()
     found = _told(second, read.steps) + _slow_gracenotes(read.asked, first, second.tally)
-    return TakeHeard(in_order(found), second.tally, second.moments)
+    found_in_order = tell_notes_again(read.asked, in_order(found), second.moments)
+    return TakeHeard(found_in_order, second.tally, second.moments)
 
 
 def _told(interpreter: Interpreter, steps: Sequence[Step]) -> list[Finding]:
