@@ -81,11 +81,11 @@ OFF_TIME_SHARE = 0.25
 OFF_TIME_S = 0.08
 """A note off its time by a quarter of the interval and two gracenotes costs OFF_TIME; rhythm is a hint, no proof."""
 
-BEGIN_AT_BAR = 13.0
-"""Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three; as much as two long
-notes that were not asked for, so that what goes on like the bar's beginning is that."""
+BEGIN_AT_BAR = 12.0
+"""Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three; and less than a long
+note and a gracenote too many after which the note before goes on (6.5 + 4 + 2.5)."""
 
-BEGIN_AT_NOTE = 17.0
+BEGIN_AT_NOTE = 16.0
 """Beginning again, or skipping, to a melody note within a bar: learners begin again where a bar or a phrase does."""
 
 LEAP_TOKENS = 16.0

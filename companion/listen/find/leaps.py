@@ -20,7 +20,12 @@ Hesitated = Callable[[float, float], bool]
 def begun_again(asked: Asked, leap: BegunAgain, hesitated: Hesitated) -> Finding:
     """Return the finding for a learner who began again."""
     token, at_s = _really_began(asked, leap, hesitated)
-    left, played = asked.melody_of(leap.left), asked.melody_of(token)
+    return begun_again_from(asked, asked.melody_of(leap.left), asked.melody_of(token), at_s)
+
+
+def begun_again_from(asked: Asked, left: int, played: int, at_s: float) -> Finding:
+    """Return the finding for a learner who left off at one played note and began again at another, at that moment in
+    s."""
     text = f"{bar_words(asked, left)}: you began again from {bar_phrase(asked, played)}."
     return finding_at(asked, played, FindingKind.RESTART, at_s=at_s, text=text, cause=("restart", left))
 

@@ -1,7 +1,9 @@
-"""One note begun again without a silence: at first it sounds like gracenotes too many on a note that goes on.
+"""One note, or one and the next, begun again without a silence: at first it sounds like notes too many on one that goes
+on.
 
-They are those of the note itself; and what shows that it was begun again, and not adorned twice, is a stop before them,
-a whole embellishment, or that the note after it comes as much later as the first attempt lasted.
+They end with the gracenotes of the note itself. Where nothing is before these, what shows that it was begun again, and
+not adorned twice, is a stop, a whole embellishment, or that the note after it comes as much later as the first attempt
+lasted.
 """
 
 from __future__ import annotations
@@ -11,10 +13,12 @@ from collections.abc import Sequence
 from itertools import groupby
 from operator import attrgetter
 
-from companion.listen.find.leaps import note_again
+from companion.listen.find.leaps import begun_again_from, note_again
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.findings import Finding, FindingKind, in_order
 from companion.listen.model.words import letters
+
+_EXTRA = frozenset({FindingKind.EXTRA_GRACENOTE, FindingKind.EXTRA_NOTE})
 
 STOP_BEFORE_S = 0.4
 """A stop at most this long, in s, before the gracenotes leads to them."""
@@ -32,18 +36,24 @@ def tell_notes_again(
     """
     told: dict[int, Finding | None] = {}
     for played, extras in _extras_by_note(findings):
-        if "".join(each.heard for each in extras) != _own_gracenotes(asked, played):
-            continue
-        beyond = _stops_before(findings, extras[0]) + _later_after(findings, extras[0], moments)
-        if not beyond and len(extras) < 2:
+        heard, graces = "".join(each.heard for each in extras), _own_gracenotes(asked, played)
+        if graces and heard == _next_note(asked, played) + graces:
+            again = begun_again_from(asked, played, played, extras[-1].at_s)
+            beyond = []
+        elif heard == graces:
+            again = note_again(asked, played, extras[0].at_s)
+            beyond = _stops_before(findings, extras[0]) + _later_after(findings, extras[0], moments)
+            if not beyond and len(extras) < 2:
+                continue
+        else:
             continue
         told |= {id(each): None for each in [*extras, *beyond]}
-        told[id(extras[0])] = note_again(asked, played, extras[0].at_s)
-    return tuple(kept for each in findings if (kept := told.get(id(each), each)) is not None)
+        told[id(extras[0])] = again
+    return in_order(kept for each in findings if (kept := told.get(id(each), each)) is not None)
 
 
 def _extras_by_note(findings: Sequence[Finding]) -> list[tuple[int, list[Finding]]]:
-    extras = [each for each in findings if each.kind is FindingKind.EXTRA_GRACENOTE]
+    extras = [each for each in findings if each.kind in _EXTRA]
     return [(played, list(each)) for played, each in groupby(extras, key=attrgetter("played"))]
 
 
@@ -51,6 +61,14 @@ def _own_gracenotes(asked: Asked, played: int) -> str:
     """The gracenotes of a note in ABC letters, but for those that sound like the note itself and are lost in it."""
     note = asked.played(played).note
     return letters([each for each in note.gracenotes if each is not note.note])
+
+
+def _next_note(asked: Asked, played: int) -> str:
+    """The note after a played one, and its gracenotes, in ABC letters."""
+    if played + 1 >= len(asked.schedule.played):
+        return ""
+    after = asked.played(played + 1).note
+    return letters([*after.gracenotes, *([] if after.note is None else [after.note])])
 
 
 def _stops_before(findings: Sequence[Finding], extra: Finding) -> list[Finding]:

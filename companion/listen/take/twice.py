@@ -65,8 +65,8 @@ def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     _told(first, read.steps)
     second = first.once_more()
     found = _told(second, read.steps) + _slow_gracenotes(read.asked, first, second.tally)
-    found_in_order = tell_notes_again(read.asked, in_order(found), second.moments)
-    return TakeHeard(found_in_order, second.tally, second.moments)
+    findings = tell_notes_again(read.asked, in_order(found), second.moments)
+    return TakeHeard(findings, second.tally, second.moments)
 
 
 def _told(interpreter: Interpreter, steps: Sequence[Step]) -> list[Finding]:

@@ -10,7 +10,7 @@ from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.take.twice import hear_twice
 from fingering.notes import Note
-from tests.companion.listen.playing import asked_of, index_of, played_as, with_note
+from tests.companion.listen.playing import asked_of, index_of, leapt, played_as, with_note
 
 TUNE = asked_of("A2{g}B2c2{d}A2|e2{g}f2e2{gef}e2|c2{g}B2A2B2|{g}c2d2e2{gfg}f2|" * 3)
 ATTEMPT_S = 0.7
@@ -48,7 +48,19 @@ def test_several_gracenotes_show_it_by_themselves() -> None:
     moved_s = take[-after].at_s - due_s
     on_time = [*take[:-after], *(Sounded(each.at_s - moved_s, each.note) for each in take[-after:])]
     assert asked_s[15] < asked_s[16]
-    assert [(each.kind, each.at_s) for each in in_the_end(on_time)] == [(FindingKind.RESTART, pytest.approx(again_s))]
+    (found,) = in_the_end(on_time)
+    assert found.kind is FindingKind.RESTART
+    assert found.at_s == pytest.approx(again_s)
+
+
+@pytest.mark.parametrize("played", [5, 9, 13, 17])
+def test_two_notes_begun_again_are_told_as_that(played: int) -> None:
+    """The second of them, cut short, is no note too many: the gracenotes of the first come again after it."""
+    asked = asked_of("{g}A2B2{d}c2e2|{g}e2d2{g}f2e2|{d}A2c2{g}B2A2|" * 3)
+    first = next(rank for rank, each in enumerate(asked.tokens) if asked.events(rank)[-1].played == played - 1)
+    take = leapt(asked, first + 3, first)
+    found = hear_twice(asked, take, Strictness.USUAL).findings
+    assert [(each.kind, each.played) for each in found] == [(FindingKind.RESTART, played - 1)]
 
 
 @pytest.mark.parametrize("played", [9, 17, 25])
