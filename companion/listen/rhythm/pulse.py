@@ -167,16 +167,16 @@ class Pulse:
 
         Where all that follow disagree with what came before, the pulse has moved, and only what came before counts.
         """
-        ahead = self._ahead(onset)
+        ahead, in_new_tempo = self._ahead(onset), False
         surprise, state = self._by_following(ahead, onset, following)
-        in_new_tempo = False
+        if not self.settled:
+            vague = replace(ahead, var_due=VAGUE_S**2, cov=0.0)
+            found = self._by_following(vague, onset, following)
+            surprise, state = min((surprise, state), found, key=itemgetter(0))
         if surprise > NEW_TEMPO and not onset.apart:
             anew, other = self._by_following(self._ahead_in_new_tempo(onset), onset, following)
             if anew + NEW_TEMPO < surprise:
-                surprise, state, in_new_tempo = anew + NEW_TEMPO, other, True
-        if not self.settled:
-            vague = replace(ahead, var_due=VAGUE_S**2, cov=0.0)
-            state = min((surprise, state), self._by_following(vague, onset, following), key=itemgetter(0))[1]
+                state, in_new_tempo = other, True
         noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
         spread_s = self._spread.strangeness * math.hypot(known_s, noise_s)
         return Due(state.due_s, known_s, noise_s, spread_s, in_new_tempo)
