@@ -174,7 +174,7 @@ class Pulse:
             found = self._by_following(vague, onset, following)
             surprise, state = min((surprise, state), found, key=itemgetter(0))
         if surprise > NEW_TEMPO and not onset.apart:
-            anew, other = self._by_following(self._ahead_in_new_tempo(onset), onset, following)
+            anew, other = self._by_following(self._ahead_in_new_tempo(onset, following), onset, following)
             if anew + NEW_TEMPO < surprise:
                 state, in_new_tempo = other, True
         noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
@@ -184,7 +184,7 @@ class Pulse:
     def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
         """Take in the onset of a note, known when it was due and what follows it. moving: how much less those that
         follow must surprise for the pulse to have moved with the note."""
-        ahead = self._ahead_in_new_tempo(onset) if due.in_new_tempo else self._ahead(onset)
+        ahead = self._ahead_in_new_tempo(onset, following) if due.in_new_tempo else self._ahead(onset)
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
@@ -234,10 +234,13 @@ class Pulse:
         """The state at a note by what came before."""
         return self._ahead_of(self._state, onset)
 
-    def _ahead_in_new_tempo(self, onset: Onset) -> _State:
-        """The state at a note by what came before, if the tempo is another one from the note before on."""
-        var_ratio = (NEW_TEMPO_SPREAD * self.ratio) ** 2
-        return self._ahead_of(replace(self._state, cov=0.0, var_ratio=var_ratio), onset)
+    def _ahead_in_new_tempo(self, onset: Onset, following: Sequence[Onset]) -> _State:
+        """The state at a note by what came before, if the tempo is another one from the note before on: near that of
+        the notes that follow."""
+        ratio = first_ratio([following]) or self.ratio
+        return self._ahead_of(
+            replace(self._state, ratio=ratio, cov=0.0, var_ratio=(NEW_TEMPO_SPREAD * ratio) ** 2), onset
+        )
 
     def _ahead_of(self, state: _State, onset: Onset) -> _State:
         assert self._place_s is not None

@@ -135,6 +135,23 @@ def test_another_tempo_is_followed_within_a_bar(change: float) -> None:
     assert followed[37:40] == pytest.approx([1.0] * 3, abs=0.05)
 
 
+def test_after_a_leap_a_note_mistaken_for_another_does_not_change_the_tempo() -> None:
+    """The first note was taken for an earlier one of the tune, so that the next came too early by a whole note; of a
+    player who strays by a twentieth."""
+    pulse = Pulse(1.0)
+    follow(pulse, played(*(1.0 + STEP_S * (rank + 0.05 * (-1) ** rank) for rank in range(16))))
+    pulse.cut()
+    places_s = (37.0, 38.0, 38.4, 39.0, 39.2, 39.6)
+    times_s = (47.9, 48.4, 48.84, 49.4, 49.6, 50.03)
+    lengths_s = (0.5, 0.4, 0.6, 0.2, 0.4, 0.4)
+    again = [
+        Onset(place_s, before_s, length_s, at_s)
+        for place_s, at_s, before_s, length_s in zip(places_s, times_s, (0.5, *lengths_s), lengths_s, strict=False)
+    ]
+    for ratio in ratios(pulse, again):
+        assert ratio == pytest.approx(1.0, abs=0.1)
+
+
 def test_after_a_stop_another_tempo_is_followed_faster() -> None:
     """Of 6 %, more than half with the next note, most of it with the one after that."""
     pulse = Pulse(1.0)
