@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from functools import cache
 
 from companion.listen.rhythm.heard import HeardUnit
 from companion.listen.rhythm.pulse import Due
@@ -53,6 +54,7 @@ _ALIKE = (
 )
 
 
+@cache
 def _kind(family: Family, *, simple: bool = True) -> int:
     """Return the kind of an embellishment; a strike after other gracenotes is of another kind than one alone."""
     kind = next((rank for rank, alike in enumerate(_ALIKE) if family in alike), len(_ALIKE))

@@ -27,6 +27,9 @@ FEWEST_NOTES = 3
 SURE = 0.9
 """How likely it must be that a note was off its time, or a pair too even, over all schools that a player may follow."""
 
+HEARD_AGAIN = 0.001
+"""A school less likely than this after the first hearing has no say in the second."""
+
 BEGINNING_NOTES = 12
 """The tempo of a take's beginning is that of so many notes."""
 
@@ -49,6 +52,7 @@ class OnsetJudge:
         self._places = MelodyTimes(at_s, lengths_s, pairs(asked), halves(asked))
         self._against_metronome = against_metronome
         self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
+        self._known: list[Follower] = []
         self._begun = False
         self._waiting: deque[HeardUnit] = deque()
         self._off_s: list[float] = []
@@ -61,7 +65,8 @@ class OnsetJudge:
         other = OnsetJudge(self._asked, self._limits, against_metronome=self._against_metronome)
         if self._begun:
             other._first_hearing = self
-            other._followers = [each.once_more() for each in self._followers]
+            other._known = [each for each, share in weighed(self._followers) if share >= HEARD_AGAIN]
+            other._followers = [each.once_more() for each in other._known]
         return other
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
@@ -92,7 +97,7 @@ class OnsetJudge:
         first = self._first_hearing
         if first is not None:
             ratio = first.first_ratio
-            for follower, known in zip(self._followers, first._followers, strict=True):
+            for follower, known in zip(self._followers, self._known, strict=True):
                 follower.follow(known.pulse_once_more(ratio))
             self._begun = True
             return

@@ -43,6 +43,7 @@ class Spread:
         self._usual_s = interval_s
         self._shares = [SPREAD] * 3
         self._odds = [0.0] * 3
+        self._believed = [0, 1, 2]
         self._notes = 0
 
     @property
@@ -66,9 +67,8 @@ class Spread:
         return own_s + rest * max(before_s, after_s), own_s + rest * before_s, usual_s
 
     def _of(self, intervals_s: tuple[float, float, float]) -> float:
-        least = max(self._odds) - RULED_OUT
-        trials = zip(self._odds, self._shares, intervals_s, strict=True)
-        return max(share * interval_s for odds, share, interval_s in trials if odds >= least)
+        shares = self._shares
+        return max([shares[rank] * intervals_s[rank] for rank in self._believed])
 
     def learn(self, off_s: float, pulse_variance: float, before_s: float, after_s: float) -> None:
         """A note between two intervals strayed by `off_s` from a pulse that was known with this variance (s²)."""
@@ -80,3 +80,5 @@ class Spread:
             self._odds[rank] -= 0.5 * (surprise + math.log(variance)) + self._odds[rank] / SHARE_MEMORY_NOTES
             changed = self._shares[rank] * math.sqrt(1.0 + (surprise / CLIPPED_MEAN - 1.0) / MEMORY_NOTES)
             self._shares[rank] = min(max(changed, LEAST_SPREAD), MOST_SPREAD)
+        least = max(self._odds) - RULED_OUT
+        self._believed = [rank for rank, odds in enumerate(self._odds) if odds >= least]
