@@ -11,6 +11,7 @@ than what is in doubt. As soon as something is amiss, the notes not yet settled 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from companion.listen.align import costs
@@ -58,6 +59,11 @@ class Aligner:
     def finish(self) -> list[Step]:
         """Return the cheapest reading of what is left at the end of the take."""
         return self._walk.finish()
+
+    def likely_readings(self) -> Iterator[list[Step]]:
+        """Yield likely readings of the notes that are not settled yet, the cheapest first; none while all goes as
+        asked. The notes that follow may show that it was another."""
+        return self._walk.likely() if isinstance(self._walk, WideWalk) else iter(())
 
     def _read(self, segment: Segment, *, stopped: bool) -> Leading:
         """Read one more note, in a wide window where something is amiss; returns the cheapest reading."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
+from companion.listen.align import costs
 from companion.listen.align.front import MATCH, advance, front_of
 from companion.listen.align.history import (
     agreeing,
@@ -85,6 +88,17 @@ class WideWalk:
         cost = front.cost + front.window.ended_on(front.segment)
         best = int(front.own_states(np.array([cost.argmin()]))[0])
         return steps_along(path_to(self._history, self.last, best), self.last)
+
+    def likely(self) -> Iterator[list[Step]]:
+        """Yield the steps of readings that cost little more than the best, the cheapest first; none where the best is
+        too cheap to have a wrong note in it."""
+        if self.leading().doubt < costs.WRONG_NOTE:
+            return
+        cost = self._front.cost.ravel()
+        (states,) = (cost <= cost.min() + costs.LIKELY_MARGIN).nonzero()
+        cheapest = states[np.argsort(cost[states], kind="stable")][: costs.LIKELY_READINGS]
+        for state in self._front.own_states(cheapest).tolist():
+            yield steps_along(path_to(self._history, self.last, state), self.last)
 
     def _best(self) -> int:
         return int(self._front.cost.argmin())

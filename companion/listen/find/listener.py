@@ -28,11 +28,17 @@ class Listener:
         self._aligner = Aligner(asked)
         self._interpreter = Interpreter.of(asked, strictness)
         self._steps: deque[Step] = deque()
+        self._likely: tuple[Finding, ...] = ()
 
     @property
     def tally(self) -> Tally:
         """What was heard so far, counted."""
         return self._interpreter.tally
+
+    @property
+    def likely(self) -> tuple[Finding, ...]:
+        """Wrong notes that are not settled yet, but likely: each is returned once it is settled, or given up."""
+        return self._likely
 
     def feed(self, event: Played) -> list[Finding]:
         """Hear one event; returns what it shows. Raises UserError when time runs backwards."""
@@ -46,6 +52,7 @@ class Listener:
     def finish(self) -> list[Finding]:
         """The take is over; returns the last findings."""
         found = self._read(self._segmenter.finish())
+        self._likely = ()
         self._steps.extend(self._aligner.finish())
         return found + self._interpret() + self._interpreter.finish()
 
@@ -54,7 +61,12 @@ class Listener:
         for segment in segments:
             self._steps.extend(self._aligner.push(segment))
             found += self._interpret()
+            self._likely = self._foretold()
         return found
+
+    def _foretold(self) -> tuple[Finding, ...]:
+        foretold = map(self._interpreter.foretell, self._aligner.likely_readings())
+        return next(filter(None, foretold), ())
 
     def _interpret(self) -> list[Finding]:
         found: list[Finding] = []

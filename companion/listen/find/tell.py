@@ -45,8 +45,15 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
             return [slip_finding(asked, limits, slip, played) for slip in slips]
         case MelodyHeard():
             found = group_findings(asked, limits, fact.group, fact.segment, due_s=fact.due_s)
-            is_wrong = fact.begins and fact.segment.note is not fact.event.note
-            return [*found, _wrong_note(asked, fact)] if is_wrong else found
+            return [*found, *wrong_notes_of(asked, fact)]
+
+
+def wrong_notes_of(asked: Asked, fact: Fact) -> list[Finding]:
+    """Return that another note was played, where a fact shows it."""
+    match fact:
+        case MelodyHeard(begins=True) if fact.segment.note is not fact.event.note:
+            return [_wrong_note(asked, fact)]
+    return []
 
 
 def _break(asked: Asked, after: Segment, played: int) -> Finding:
