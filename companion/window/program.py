@@ -20,10 +20,10 @@ from companion.sound.player import OpenedPlayer, SilentPlayer, open_player
 from companion.sound.settings import SoundSettings
 from companion.window.core.display import Display
 from companion.window.core.screen import Screen
-from companion.window.live.ear import EarSettings
 from companion.window.live.input import LiveInput
 from companion.window.live.instruments import Instruments, WantedOut
 from companion.window.live.sound import LiveSettings
+from companion.window.live.told import EarSettings
 from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen

@@ -128,6 +128,12 @@ COMMIT_MARGIN_STOPPED = 14.0
 NOTES_AFTER_STOP = 12
 """The margin while one of the last few notes followed a stop: more than beginning again costs there."""
 
+LIKELY_MARGIN = 1.2
+LIKELY_READINGS = 4
+"""Readings that cost at most this much more than the best are likely, up to so many. A gracenote held for the time of
+its note is known for a wrong note by the note after it, while that is hardly dearer (2.5 + 5.5 + 3.5 - 2.5 against 6.5)
+as an extra one."""
+
 LONGEST_DOUBT = 48
 """Notes after which the cheapest reading is taken, however close the next."""
 

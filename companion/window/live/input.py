@@ -91,7 +91,8 @@ class LiveInput:
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing that failed behind the window's back, "" for each that did not."""
         instruments = self.choice.instruments
-        return self._keeper.trouble, self.sound.unheard, instruments.unwritten if instruments else ""
+        unwritten = instruments.unwritten if instruments else ""
+        return self._keeper.trouble, self.sound.unheard, unwritten, self.ear.trouble
 
     @property
     def unkept(self) -> tuple[Take, ...]:

@@ -19,8 +19,8 @@ from companion.sound.live import LatencyMode
 from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.core.actions import Action, Intent, Pick, Seek
 from companion.window.core.display import following
-from companion.window.live.ear import EarSettings, Feedback
 from companion.window.live.sound import LiveSettings
+from companion.window.live.told import EarSettings, Feedback
 
 SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
 LEVELS = (0.0, 0.25, 0.5, 1.0)

@@ -13,12 +13,13 @@ from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped
+from companion.window.lanes.brief_marks import brief_marks
 from companion.window.lanes.finding_marks import finding_marks, lit_marks
 from companion.window.lanes.header import header_marks, place_marks
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
-from companion.window.live.ear import MOST_LINES, NOTHING_TOLD, Told
+from companion.window.live.told import MOST_LINES, NOTHING_TOLD, Told
 from companion.window.play.footer import footer_marks, footer_rows
 from companion.window.play.play_state import PlayState
 
@@ -71,6 +72,7 @@ class PlayView:
             *played_marks(told, layout, display, self.measure),
             *header_marks(state.schedule, event, layout, room_right, self.measure),
             *self._sentences(heard, layout),
+            *brief_marks(heard.brief, layout, self.measure),
         ]
         return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
 

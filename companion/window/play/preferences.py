@@ -15,8 +15,8 @@ from companion.sound.live import LatencyMode
 from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import THEMES
-from companion.window.live.ear import EarSettings, Feedback
 from companion.window.live.sound import LiveSettings
+from companion.window.live.told import EarSettings, Feedback
 from fingering.notes import TUNINGS
 
 _WHAT = "the settings"

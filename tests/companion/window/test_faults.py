@@ -225,7 +225,7 @@ def test_where_no_thread_can_be_had_the_window_goes_on(window: Window, monkeypat
     assert "the settings cannot be kept (RuntimeError: can't start new thread)" in window.words()
     sent = window.play_the_tune()
     assert "this take is kept only until the program ends" in window.words()
-    assert "(and 1 more)" in window.words()
+    assert "(and 2 more)" in window.words()
     assert [len(each.messages) for each in window.live.unkept] == [sent]
 
 

@@ -24,7 +24,8 @@ from companion.window.core.marks import Arrow, Frame, Role
 from companion.window.core.theme import THEMES, Theme
 from companion.window.lanes.finding_marks import lit_marks
 from companion.window.lanes.played_in import Light, PlayedIn
-from companion.window.live.ear import MOST_LINES, EarSettings, Feedback, LiveEar, Told
+from companion.window.live.ear import LiveEar
+from companion.window.live.told import MOST_LINES, EarSettings, Feedback, Told
 from companion.window.live.tune_run import TuneRun
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state
@@ -88,6 +89,7 @@ def test_what_is_found_live_is_what_is_found_afterwards(
     ear = LiveEar()
     play(ear, tune, events, schedule.duration_s + 2.0)
     ear.end()
+    ear.wait()
     assert found(ear, tune, schedule) == list(judge(tune, events).findings)
 
 
@@ -114,6 +116,7 @@ def test_what_is_played_as_it_is_shown_is_never_blamed(
     ear = LiveEar()
     play(ear, tune, take.performance, take.end_s, timing, metronome=metronome)
     ear.end()
+    ear.wait()
     assert ear.told(tune, timing, build_schedule(tune, timing), 0.0) == Told()
     asked = asked_of(take, (tune,))
     assert asked is not None
@@ -130,6 +133,7 @@ def test_with_a_metronome_lateness_is_against_its_clicks(tune: Tune, tmp_path: P
         ear = LiveEar()
         play(ear, tune, take.performance, take.end_s, timing, metronome=metronome)
         ear.end()
+        ear.wait()
         asked = asked_of(take, (tune,))
         assert asked is not None
         live = found(ear, tune, asked.schedule, timing)
@@ -156,7 +160,7 @@ def test_the_last_note_held_to_the_end_is_heard(tune: Tune, tmp_path: Path) -> N
 
 
 def test_nothing_is_told_before_a_phrase_is_over(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
-    """Then its own findings are, three sentences at most, and those only are marked."""
+    """Then what is most urgent of it is, in a few words, and its own findings are marked, no others."""
     first_s, second_s, third_s = phrase_starts_s(tune, schedule)[:3]
     ear = LiveEar()
     play(ear, tune, events, (first_s + second_s) / 2)
@@ -165,7 +169,9 @@ def test_nothing_is_told_before_a_phrase_is_over(tune: Tune, schedule: Schedule,
     now_s = (second_s + third_s) / 2
     play(ear, tune, events, now_s)
     heard = told(ear, tune, schedule, now_s)
-    assert 0 < len(heard.lines) <= MOST_LINES
+    assert heard.lines == ()
+    assert heard.brief is not None
+    assert heard.brief.place == "bar 1"
     assert heard.marked
     assert all(first_s <= schedule.note_onsets_s[each.played] < second_s for each in heard.marked)
 
@@ -177,40 +183,45 @@ def test_told_at_the_end_is_told_at_the_end(tune: Tune, schedule: Schedule, even
     play(ear, tune, events, 12.0)
     assert told(ear, tune, schedule, 12.0) == Told()
     ear.end()
+    ear.wait()
     assert 0 < len(told(ear, tune, schedule, 12.0).lines) <= MOST_LINES
 
 
 def test_told_at_once_is_marked_as_it_happens(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
-    """Everything found so far is in the lanes, the latest in words."""
+    """Everything found so far is in the lanes, the latest in a few words."""
     ear = LiveEar()
     ear.settings = EarSettings(Feedback.AT_ONCE)
     play(ear, tune, events, 14.0)
     heard = told(ear, tune, schedule, 14.0)
     assert heard.marked == ear.findings
     assert heard.marked
-    assert heard.lines[-1] == ear.findings[-1].text
+    assert heard.lines == ()
+    assert heard.brief is not None
 
 
 def test_another_run_begins_afresh(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
-    """What the run before showed stays to be read until the first phrase of this one is over."""
+    """What was most urgent in the run before stays to be read until the first phrase of this one is over."""
     ear = LiveEar()
     play(ear, tune, events, 12.0)
     ear.begin(TuneRun(tune, Timing(), 20.0, 0.0))
     assert ear.findings == ()
-    assert told(ear, tune, schedule, 0.5).lines
+    ear.wait()
+    assert told(ear, tune, schedule, 0.5).brief is not None
+    assert told(ear, tune, schedule, 0.5).marked == ()
 
 
 def test_the_ear_has_room_in_the_picture(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
-    """Its sentences stand below what is in hand, its findings in the lanes."""
+    """Its few words stand below what is in hand, as large; its findings in the lanes."""
     ear = LiveEar()
     ear.settings = EarSettings(Feedback.AT_ONCE)
     play(ear, tune, events, 14.0)
-    now_s = ear.findings[-1].at_s + 0.3
-    heard = told(ear, tune, schedule, now_s)
+    heard = told(ear, tune, schedule, 14.0)
+    assert heard.brief is not None
     view = PlayView(lettering_for(SIZE, Display()))
     listening = PlayedIn(light=Light.ARRIVING)
+    now_s = ear.findings[-1].at_s + 0.3
     picture = view.picture(first_state((tune,), tune, Timing()), Display(), now_s, *SIZE, listening, heard)
-    assert set(heard.lines) <= {label.text for label in scenes.labels(picture)}
+    assert [label.text for label in scenes.labels(picture) if label.role is Role.FAULT] == [heard.brief.text]
     assert any(isinstance(mark, Arrow) and mark.role is Role.FAULT for mark in picture.moving)
 
 

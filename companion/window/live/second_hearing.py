@@ -1,0 +1,71 @@
+"""A run of a tune that is over, heard a second time: what that says is what is shown from then on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from companion.files.worker import Done, Failed, Worker, fault_line
+from companion.listen.judgement import judge
+from companion.listen.model.asked import Asked
+from companion.listen.model.findings import Finding
+from companion.listen.model.played import Played, Sounded
+from companion.listen.model.strictness import Strictness
+from companion.listen.take.twice import hear_twice
+from companion.window.live.tune_run import TuneRun
+from fingering.errors import UserError
+
+
+@dataclass(frozen=True, slots=True)
+class HeardRun:
+    """What was found in a run that is over; `doubt` says why it is not believed, "" if it is.
+
+    asked: None where nothing was played.
+    """
+
+    run: TuneRun
+    asked: Asked
+    findings: tuple[Finding, ...] = ()
+    doubt: str = ""
+
+
+def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> HeardRun:
+    """Judge a run as the take of it is judged. What is too short or too strange for that is heard twice all the same.
+
+    live: what was heard while it ran. end_s: when it was over, in s of the tune.
+    """
+    whole = (*events, Sounded(max(end_s, events[-1].at_s), None))
+    try:
+        judged = judge(live.run.tune, whole, strictness, live.run.terms)
+    except UserError:
+        findings = hear_twice(live.asked, whole, strictness).findings
+        return HeardRun(live.run, live.asked, findings, live.doubt)
+    return HeardRun(live.run, judged.asked, judged.findings)
+
+
+class SecondHearing:
+    """A second hearing under way in a thread of its own, so that the window goes on drawing; until it is there, what
+    was heard live stands."""
+
+    def __init__(self, live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> None:
+        self._live = live
+        self._worker = Worker(lambda: hear_again(live, events, end_s, strictness), "hearing a take again")
+        self._worker.start()
+
+    @property
+    def heard(self) -> HeardRun:
+        """What is known of the run by now."""
+        outcome = self._worker.outcome
+        return outcome.value if isinstance(outcome, Done) else self._live
+
+    @property
+    def trouble(self) -> str:
+        """The line for the screen where it failed, "" elsewhere."""
+        outcome = self._worker.outcome
+        if isinstance(outcome, Failed):
+            return fault_line("hearing the last take again failed", outcome.error, "R opens it")
+        return ""
+
+    def wait(self) -> None:
+        """Until it is there, however long it takes."""
+        self._worker.join()
