@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from companion.listen.align import costs
+from companion.listen.align.history import HeardInPlace
 from companion.listen.align.near_tables import NearTables
 from companion.listen.align.near_walk import NearWalk
 from companion.listen.align.paths import before_the_first
@@ -60,7 +61,7 @@ class Aligner:
         """Return the cheapest reading of what is left at the end of the take."""
         return self._walk.finish()
 
-    def likely_readings(self) -> Iterator[list[Step]]:
+    def likely_readings(self) -> Iterator[list[HeardInPlace]]:
         """Yield likely readings of the notes that are not settled yet, the cheapest first; none while all goes as
         asked. The notes that follow may show that it was another."""
         return self._walk.likely() if isinstance(self._walk, WideWalk) else iter(())

@@ -11,9 +11,13 @@ from companion.listen.align.columns import Column
 from companion.listen.align.paths import Foothold, PathNode
 from companion.listen.align.search_window import SearchWindow
 from companion.listen.align.tables import Bools, Floats, Ints
+from companion.listen.model.segments import Segment
 
 FEW = 24
 """Up to this many states are followed back one by one, which is then faster than as an array."""
+
+HeardInPlace = tuple[Segment, int]
+"""A note, and the token that it is read as."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +109,20 @@ def path_to(history: History, depth: int, state: int) -> PathNode:
         node = column.node(each, node)
     assert node is not None
     return node
+
+
+def heard_in_place(history: History, state: int) -> list[HeardInPlace]:
+    """Return the notes of the reading that leads to a state of the last column that were each the first of a token's
+    own, in order; the cheapest way to look at many readings."""
+    heard: list[HeardInPlace] = []
+    for column, before in zip(history.columns[:0:-1], history.columns[-2::-1], strict=True):
+        origin = int(column.origin[state])
+        if state < column.window.width:
+            place = int(column.window.places[column.roots[state]])
+            if place != before.window.places[origin % before.window.width] and column.segment is not None:
+                heard.append((column.segment, place - 1))
+        state = origin
+    return heard[::-1]
 
 
 def stand_on(foothold: Foothold, window: SearchWindow) -> tuple[Column, int]:

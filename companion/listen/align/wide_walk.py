@@ -9,9 +9,11 @@ import numpy as np
 from companion.listen.align import costs
 from companion.listen.align.front import MATCH, advance, front_of
 from companion.listen.align.history import (
+    HeardInPlace,
     agreeing,
     appended,
     foothold_of,
+    heard_in_place,
     history_from,
     path_to,
     settle_from,
@@ -89,16 +91,17 @@ class WideWalk:
         best = int(front.own_states(np.array([cost.argmin()]))[0])
         return steps_along(path_to(self._history, self.last, best), self.last)
 
-    def likely(self) -> Iterator[list[Step]]:
-        """Yield the steps of readings that cost little more than the best, the cheapest first; none where the best is
-        too cheap to have a wrong note in it."""
+    def likely(self) -> Iterator[list[HeardInPlace]]:
+        """Yield which notes were heard in which places, by the best reading and by those that cost little more and have
+        the last note in a place of its own; the cheapest first, and none where the best is too cheap to have a wrong
+        note in it."""
         if self.leading().doubt < costs.WRONG_NOTE:
             return
-        cost = self._front.cost.ravel()
-        (states,) = (cost <= cost.min() + costs.LIKELY_MARGIN).nonzero()
-        cheapest = states[np.argsort(cost[states], kind="stable")][: costs.LIKELY_READINGS]
-        for state in self._front.own_states(cheapest).tolist():
-            yield steps_along(path_to(self._history, self.last, state), self.last)
+        best, own = self._best(), self._front.cost[MATCH]
+        (others,) = (own <= self._front.cost.ravel()[best] + costs.LIKELY_MARGIN).nonzero()
+        states = [best, *(each for each in others[np.argsort(own[others])].tolist() if each != best)]
+        for state in self._front.own_states(np.array(states[: costs.LIKELY_READINGS])).tolist():
+            yield heard_in_place(self._history, state)
 
     def _best(self) -> int:
         return int(self._front.cost.argmin())

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from companion.listen.align.steps import Reading, Step
+from companion.listen.align.steps import Step
 from companion.listen.find.count import counted
 from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, NoteAgain, Skipped, Stopped
 from companion.listen.find.gracenote_lengths import OUTLIER, GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
 from companion.listen.find.position import Position, read_end, read_step
-from companion.listen.find.tell import findings_of, wrong_notes_of
+from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Limits, Strictness
@@ -63,16 +63,6 @@ class Interpreter:
         self._position, facts = read_step(self._asked, self.limits, self._position, step, self._rhythm.ratio)
         return self._tell_all(facts)
 
-    def foretell(self, steps: Iterable[Step]) -> tuple[Finding, ...]:
-        """Return the wrong notes among steps that are not settled yet: those after which a note was heard as asked."""
-        position, told, waiting = self._position, list[Finding](), list[Finding]()
-        for step in steps:
-            position, facts = read_step(self._asked, self.limits, position, step, self._rhythm.ratio)
-            if _is_as_asked(self._asked, step):
-                told, waiting = told + waiting, []
-            waiting += [each for fact in facts for each in wrong_notes_of(self._asked, fact)]
-        return tuple(told)
-
     def finish(self) -> list[Finding]:
         """Return what is left to be said at the end of the take."""
         found = self._tell_all(read_end(self._asked, self.limits, self._position))
@@ -101,11 +91,6 @@ class Interpreter:
 
     def _found(self, fact: Fact) -> list[Finding]:
         return findings_of(self._asked, self._gracenotes.limits(self.limits), fact, self._rhythm.hesitated)
-
-
-def _is_as_asked(asked: Asked, step: Step) -> bool:
-    """Return whether a note was heard in its place."""
-    return step.reading is Reading.MATCH and step.segment.note is asked.tokens[step.tokens[0]].note
 
 
 def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: float) -> HeardUnit:

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 
 from companion.listen.align.aligner import Aligner
 from companion.listen.align.steps import Step
+from companion.listen.find.foretell import Foretelling
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, in_order
@@ -28,7 +29,7 @@ class Listener:
         self._aligner = Aligner(asked)
         self._interpreter = Interpreter.of(asked, strictness)
         self._steps: deque[Step] = deque()
-        self._likely: tuple[Finding, ...] = ()
+        self._foretelling = Foretelling(asked)
 
     @property
     def tally(self) -> Tally:
@@ -38,7 +39,7 @@ class Listener:
     @property
     def likely(self) -> tuple[Finding, ...]:
         """Wrong notes that are not settled yet, but likely: each is returned once it is settled, or given up."""
-        return self._likely
+        return self._foretelling.findings
 
     def feed(self, event: Played) -> list[Finding]:
         """Hear one event; returns what it shows. Raises UserError when time runs backwards."""
@@ -52,7 +53,7 @@ class Listener:
     def finish(self) -> list[Finding]:
         """The take is over; returns the last findings."""
         found = self._read(self._segmenter.finish())
-        self._likely = ()
+        self._foretelling.update(())
         self._steps.extend(self._aligner.finish())
         return found + self._interpret() + self._interpreter.finish()
 
@@ -61,12 +62,8 @@ class Listener:
         for segment in segments:
             self._steps.extend(self._aligner.push(segment))
             found += self._interpret()
-            self._likely = self._foretold()
+            self._foretelling.update(self._aligner.likely_readings())
         return found
-
-    def _foretold(self) -> tuple[Finding, ...]:
-        foretold = map(self._interpreter.foretell, self._aligner.likely_readings())
-        return next(filter(None, foretold), ())
 
     def _interpret(self) -> list[Finding]:
         found: list[Finding] = []

@@ -23,6 +23,7 @@ from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import bar_words, seconds_words
+from companion.schedule.events import Event
 from fingering.chart import chart
 
 
@@ -45,15 +46,8 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
             return [slip_finding(asked, limits, slip, played) for slip in slips]
         case MelodyHeard():
             found = group_findings(asked, limits, fact.group, fact.segment, due_s=fact.due_s)
-            return [*found, *wrong_notes_of(asked, fact)]
-
-
-def wrong_notes_of(asked: Asked, fact: Fact) -> list[Finding]:
-    """Return that another note was played, where a fact shows it."""
-    match fact:
-        case MelodyHeard(begins=True) if fact.segment.note is not fact.event.note:
-            return [_wrong_note(asked, fact)]
-    return []
+            is_wrong = fact.begins and fact.segment.note is not fact.event.note
+            return [*found, wrong_note(asked, fact.event, fact.segment)] if is_wrong else found
 
 
 def _break(asked: Asked, after: Segment, played: int) -> Finding:
@@ -77,13 +71,14 @@ def _missing_note(asked: Asked, missed: NoteMissed) -> Finding:
     )
 
 
-def _wrong_note(asked: Asked, melody: MelodyHeard) -> Finding:
-    event, heard = melody.event, melody.segment.note
+def wrong_note(asked: Asked, event: Event, segment: Segment) -> Finding:
+    """Return that another note was heard than the melody note asked for."""
+    heard = segment.note
     return finding_at(
         asked,
         event.played,
         FindingKind.WRONG_NOTE,
-        at_s=melody.segment.onset_s,
+        at_s=segment.onset_s,
         wanted=event.note.letter,
         heard=heard.letter,
         fingers=chart(event.note).moves_to(chart(heard)),
