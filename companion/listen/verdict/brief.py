@@ -10,24 +10,32 @@ from companion.listen.model.words import grace_name
 from fingering.embellishments import Family
 from fingering.notes import Note
 
+MOST_LETTERS = 22
+"""As many have room in large type in the smallest of windows (800 x 600, big print)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Brief:
-    """A few words: `place` is "bar 3", or "" where there is none to tell; `what` is "C for B"."""
+    """A few words: `place` is "bar 3", or "" where there is none to tell; `what` is "C for B". times: how often."""
 
     place: str
     what: str
+    times: int = 1
 
     @property
     def text(self) -> str:
-        """Both in one line: "bar 3: C for B"."""
-        return f"{self.place}: {self.what}" if self.place else self.what
+        """All in one line: "bar 3: C for B, 2×"."""
+        return f"{self.place}: {self.how_often}" if self.place else self.how_often
+
+    @property
+    def how_often(self) -> str:
+        """What, and how often where that was more than once: "C for B, 2×"."""
+        return f"{self.what}, {self.times}×" if self.times > 1 else self.what
 
 
 def brief_of(asked: Asked, finding: Finding, times: int = 1) -> Brief:
     """Return a finding in a few words. times: how often the same was found."""
-    what = _what(asked, finding)
-    return Brief(f"bar {finding.bar}" if finding.bar else "pick-up", f"{what}, {times}×" if times > 1 else what)
+    return Brief(f"bar {finding.bar}" if finding.bar else "pick-up", _what(asked, finding), times)
 
 
 def _what(asked: Asked, finding: Finding) -> str:
@@ -39,11 +47,12 @@ def _what(asked: Asked, finding: Finding) -> str:
         case FindingKind.MISSING_NOTE:
             return "some notes skipped" if len(finding.asked) > 1 else f"{_label(finding.asked)} left out"
         case FindingKind.EXTRA_NOTE:
-            return f"{_label(finding.heard)} not asked"
+            return f"extra {_label(finding.heard)}"
         case FindingKind.WRONG_GRACENOTE:
-            return f"{_label(finding.heard)} for {_grace(finding.asked)}"
+            words = f"{_label(finding.heard)} for {_grace(finding.asked)}"
+            return words if len(words) <= MOST_LETTERS else words.removesuffix(" gracenote")
         case FindingKind.EXTRA_GRACENOTE:
-            return f"{_grace(finding.heard)} not asked"
+            return f"extra {_grace(finding.heard)}"
         case FindingKind.MISSING_GRACENOTE:
             return f"no {_gracenotes(asked, finding)}"
         case FindingKind.LONG_GRACENOTE:
@@ -65,12 +74,14 @@ def _what(asked: Asked, finding: Finding) -> str:
 
 
 def _gracenotes(asked: Asked, finding: Finding) -> str:
-    """One gracenote by its name, several by their embellishment's family: "D gracenote", "thumb doubling"."""
+    """One gracenote by its name, "D gracenote"; several by the last word of their family, "doubling"."""
     if len(finding.asked) == 1:
         return _grace(finding.asked)
     embellishment = asked.schedule.embellishments[finding.played]
-    named = embellishment is not None and embellishment.family is not Family.UNNAMED
-    return embellishment.family.value if embellishment is not None and named else "gracenotes"
+    if embellishment is None or embellishment.family is Family.UNNAMED:
+        return "gracenotes"
+    family: str = embellishment.family.value
+    return family.rpartition(" ")[2]
 
 
 def _label(letter: str) -> str:

@@ -14,15 +14,17 @@ _MIDDLE_LINE = 2
 
 
 def brief_marks(brief: Brief | None, layout: Layout, measure: Measure) -> Iterator[Mark]:
-    """Yield the few words in large type below the note in hand. Where both have no room beside each other, the place
-    stands in small type before what was heard."""
+    """Yield the few words in large type below the note in hand.
+
+    Where they have no room, the place stands in small type before them; then how often gives way, and then the place,
+    which the lanes show as well.
+    """
     if brief is None:
         return
-    x, y = layout.header.x, layout.page.below_title(_MIDDLE_LINE)
-    room = layout.header.width
-    words = brief.text
-    if measure.width(words, Style.LARGE) > room:
+    x, y, room = layout.header.x, layout.page.below_title(_MIDDLE_LINE), layout.header.width
+    place = measure.width(brief.place, Style.STRONG) + layout.line * 0.5
+    ways = ((0.0, brief.text), (place, brief.how_often), (place, brief.what), (0.0, brief.what))
+    before, words = next((way for way in ways if way[0] + measure.width(way[1], Style.LARGE) <= room), ways[-1])
+    if before:
         yield Label(x, y, brief.place, Style.STRONG, Role.FAULT)
-        taken = measure.width(brief.place, Style.STRONG) + layout.line * 0.5
-        x, room, words = x + taken, room - taken, brief.what
-    yield Label(x, y, fitted(words, Style.LARGE, room, measure), Style.LARGE, Role.FAULT)
+    yield Label(x + before, y, fitted(words, Style.LARGE, room - before, measure), Style.LARGE, Role.FAULT)

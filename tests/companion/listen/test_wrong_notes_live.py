@@ -1,4 +1,4 @@
-"""A wrong note is told while it is of use: within a quarter of a second of the next note's onset, in the takes' own time.
+"""A wrong note is told while it is of use: within a quarter of a second of the next note's onset, in a take's own time.
 
 Whether it is one is settled later, once nothing else may be right; what is told before that may be given up.
 """
@@ -81,7 +81,7 @@ def with_held_gracenote(played: int, ratio: float) -> tuple[list[Sounded], int]:
 
 
 def held_gracenotes() -> list[tuple[int, float]]:
-    """Notes with a tempo at which a gracenote held for the time of the note is no gracenote, and parted from the next."""
+    """Notes with a tempo at which one held in their place is no gracenote, and parted from the next sound."""
     found = []
     for played in (each for each in NOTES if TUNE.played(each).note.gracenotes):
         for ratio in RATIOS:

@@ -1,0 +1,73 @@
+"""What is told while a tune runs is large enough to be read from a music stand or the back of a hall."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.listen.verdict.brief import Brief
+from companion.schedule.timing import Timing
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Label, Role, Style
+from companion.window.core.theme import THEMES, Theme
+from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.live.told import ANOTHER_TUNE, Told
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_state import first_state
+from companion.window.play.play_view import PlayView
+from tests.companion.window import scenes
+
+LEAST_SHARE = 1.0 / 20.0
+"""Of the window's height, the height of a capital: twice what signs for a hall ask for, 1 in 40 or so (from memory)."""
+
+CAPITAL = 0.66
+"""The height of a capital of the large type, as a share of its size (Source Serif: 670 of 1000, its OS/2 table)."""
+
+BRIEFS = (
+    Brief("bar 3", "C for B"),
+    Brief("pick-up", "high A for high G"),
+    Brief("bar 12", "high A for G gracenote"),
+    Brief("bar 128", "high G for high A"),
+    Brief("bar 128", "extra high A gracenote"),
+    Brief("bar 128", "high A gracenote long", 12),
+    Brief("bar 128", "no crunluath", 12),
+    Brief("bar 128", "lower middle early", 12),
+    Brief("bar 128", "some notes skipped"),
+    ANOTHER_TUNE,
+)
+
+
+def told(brief: Brief, size: tuple[int, int], display: Display) -> list[Label]:
+    """The labels of what is told, in a picture in which no words meet."""
+    measure = lettering_for(size, display)
+    state, listening = first_state((scenes.tune(),), scenes.tune(), Timing()), PlayedIn(light=Light.ARRIVING)
+    picture = PlayView(measure).picture(state, display, 3.0, *size, listening, Told(brief=brief))
+    rects = scenes.assert_apart(picture, measure)
+    for label, rect in rects:
+        if label.role is Role.FAULT:
+            assert rect.x >= 0.0
+            assert rect.right <= size[0]
+    return [label for label, _ in rects if label.role is Role.FAULT]
+
+
+@pytest.mark.parametrize("brief", BRIEFS, ids=lambda brief: brief.text)
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", Print)
+def test_what_was_heard_is_told_whole_in_large_type(brief: Brief, size: tuple[int, int], print_size: Print) -> None:
+    """With its place in the same line, which gives way to small type where both have no room, and then to none."""
+    labels = told(brief, size, Display(print=print_size))
+    assert [label.style for label in labels][-1] is Style.LARGE
+    large = [brief.text, brief.what] if len(labels) == 1 else [brief.how_often, brief.what]
+    assert labels[-1].text in large
+    assert [label.text for label in labels[:-1]] in ([], [brief.place])
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", Print)
+def test_its_capitals_are_a_twentieth_of_the_window(size: tuple[int, int], print_size: Print, theme: Theme) -> None:
+    """In both themes and prints; a place and a note fit in one line."""
+    display = Display(print=print_size, theme=theme)
+    (label,) = told(BRIEFS[0], size, display)
+    lettering = lettering_for(size, display)
+    assert label.text == "bar 3: C for B"
+    assert lettering.size * 3.4 * CAPITAL >= LEAST_SHARE * size[1]
