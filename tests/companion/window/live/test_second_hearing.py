@@ -1,0 +1,160 @@
+"""A run of a tune that is over is heard a second time: what that says is what the window shows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from companion.listen.judgement import judge
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.played import Sounded
+from companion.listen.model.strictness import Strictness
+from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOff, NoteOn
+from companion.midi.takes.reading import list_takes, read_take
+from companion.schedule.spans import Extent
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.sound.player import SilentPlayer
+from companion.window.core.actions import Action, Seek
+from companion.window.core.display import Display
+from companion.window.core.marks import Arrow, Picture, Role
+from companion.window.core.screen import Canvas
+from companion.window.live.ear import LiveEar
+from companion.window.live.input import LiveInput
+from companion.window.live.sound import LiveSound
+from companion.window.live.told import EarSettings, Feedback
+from companion.window.live.tune_run import TuneRun
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import first_state
+from companion.window.program import choose_tune
+from companion.window.takes.asked_tune import asked_of as asked_of_take
+from companion.window.takes.review import review
+from tests.companion.listen.playing import asked_of, index_of, played_as, tune_of
+from tests.companion.window import scenes
+from tests.companion.window.players import Clock, Feed
+
+MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 4
+FRAME_S = 1.0 / 60.0
+SIZE = (1280, 720)
+LATE, FASTER_FROM = 3, 16
+"""The note that is late, told only once the player is known; and the one from which the player goes faster, told late
+before that is known."""
+
+
+@pytest.fixture(scope="module")
+def tune() -> Tune:
+    """Crotchets at 60 a minute."""
+    return tune_of(MUSIC)
+
+
+@pytest.fixture(scope="module")
+def take() -> list[Sounded]:
+    """One note 70 ms late, and from another on a fifth faster."""
+    asked = asked_of(MUSIC)
+    even = played_as(asked, start_s=0.0)
+    for each in (index_of(asked, LATE, 0), index_of(asked, LATE)):
+        even[each] = replace(even[each], at_s=even[each].at_s + 0.07)
+    rank = index_of(asked, FASTER_FROM)
+    turn_s = even[rank].at_s
+    return [*even[:rank], *(replace(each, at_s=turn_s + 0.82 * (each.at_s - turn_s)) for each in even[rank:])]
+
+
+def places(findings: Sequence[Finding]) -> list[tuple[FindingKind, int]]:
+    """What was found, and where."""
+    return [(each.kind, each.played) for each in findings]
+
+
+def test_what_was_told_live_is_withdrawn_and_what_was_not_is_told(tune: Tune, take: list[Sounded]) -> None:
+    """Until the second hearing is there, what was heard live stands."""
+    ear = LiveEar()
+    ear.begin(TuneRun(tune, Timing(), 0.0, 0.0))
+    for event in take:
+        ear.hear(event)
+    live = places(ear.findings)
+    ear.end()
+    ear.wait()
+    told = ear.told(tune, Timing(), first_state((tune,), tune, Timing()).schedule, 0.0)
+    assert (live, places(told.marked)) == ([(FindingKind.LATE, FASTER_FROM)], [(FindingKind.LATE, LATE)])
+    assert told.marked == judge(tune, take).findings
+    assert told.lines == tuple(each.text for each in told.marked)
+
+
+def test_a_run_too_short_to_be_judged_is_heard_twice_all_the_same(tune: Tune, take: list[Sounded]) -> None:
+    """A few notes, as where a bar is played over and over: nothing failed, and nothing is said of them."""
+    ear = LiveEar()
+    ear.begin(TuneRun(tune, Timing(), 0.0, 0.0))
+    for event in take[:4]:
+        ear.hear(event)
+    ear.end()
+    ear.wait()
+    assert ear.trouble == ""
+    assert ear.told(tune, Timing(), first_state((tune,), tune, Timing()).schedule, 0.0).lines == ()
+
+
+class Desk:
+    """The playing screen on a tune, an instrument, and a clock for both that a test moves."""
+
+    def __init__(self, tune: Tune, folder: Path) -> None:
+        self.clock, self.feed = Clock(0.0), Feed()
+        self.live = LiveInput(folder, LiveSound(), self.clock)
+        self.live.choice.follow(self.feed, DEFAULT_MAP)
+        state = replace(first_state((tune,), tune, Timing()), extent=Extent.NOTHING, span=None)
+        state = replace(state, ear=EarSettings(Feedback.AT_ONCE, Strictness.USUAL))
+        self.screen = PlayScreen(state, SilentPlayer(self.clock), choose_tune, live=self.live)
+
+    def play(self, take: Sequence[Sounded]) -> None:
+        """The tune runs while the take is played, and is stopped with its last event."""
+        self.screen.act(Action.START)
+        self.screen.act(Action.PLAY)
+        self.screen.listen_in()
+        waiting, sounding = list(take), None
+        while waiting:
+            self.clock.now_s += FRAME_S
+            while waiting and waiting[0].at_s <= self.clock.now_s:
+                event = waiting.pop(0)
+                number = None if event.note is None else DEFAULT_MAP.number(event.note)
+                if number is not None:
+                    self.feed.play(Timed(event.at_s, NoteOn(0, number)))
+                if sounding is not None:
+                    self.feed.play(Timed(event.at_s, NoteOff(0, sounding)))
+                sounding = number
+            self.screen.listen_in()
+        self.screen.act(Action.PLAY)
+        self.screen.listen_in()
+
+    def picture_at(self, at_s: float) -> Picture:
+        """What the window shows where the tune stands at a moment."""
+        self.screen.act(Seek(at_s))
+        return self.screen.picture(Canvas(*SIZE, Display(), lettering_for(SIZE, Display())))
+
+
+def is_marked(picture: Picture) -> bool:
+    """Whether an arrow stands in the lanes."""
+    return any(isinstance(mark, Arrow) and mark.role is Role.FAULT for mark in picture.moving)
+
+
+def test_the_window_shows_the_second_hearing_once_a_take_is_over(
+    tune: Tune, take: list[Sounded], tmp_path: Path
+) -> None:
+    """In its words and in its lanes, and so does the review of the take that was kept."""
+    desk = Desk(tune, tmp_path)
+    desk.play(take)
+    desk.live.ear.wait()
+    late, live = desk.picture_at(take[index_of(asked_of(MUSIC), LATE)].at_s), desk.picture_at(16.0)
+    assert (is_marked(late), is_marked(live)) == (True, False)
+    said = [label.text for label in scenes.labels(late) if label.role is Role.FAULT]
+    assert said == [label.text for label in scenes.labels(live) if label.role is Role.FAULT]
+    assert len(said) == 1
+    assert said[0].startswith("Bar 1: low A came 70 ms late")
+    desk.screen.close()
+    (kept,) = list_takes(tmp_path).takes
+    whole = read_take(kept.path)
+    asked = asked_of_take(whole, (tune,))
+    assert asked is not None
+    assert [each.text for each in review(whole, asked, Strictness.USUAL).findings] == said
