@@ -134,6 +134,10 @@ LIKELY_READINGS = 4
 its note is known for a wrong note by the note after it, while that is hardly dearer (2.5 + 5.5 + 3.5 - 2.5 against 6.5)
 as an extra one."""
 
+FORETOLD_MOST = 15.0
+"""A reading that costs more than this by the note after a wrong one has more amiss in it: mostly a bar begun again. A
+wrong note with two gracenotes played for it, not for the one asked, costs up to 14.7 (4.0 + 4.0 + 5.5, and a little)."""
+
 LONGEST_DOUBT = 48
 """Notes after which the cheapest reading is taken, however close the next."""
 

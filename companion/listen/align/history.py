@@ -16,8 +16,14 @@ from companion.listen.model.segments import Segment
 FEW = 24
 """Up to this many states are followed back one by one, which is then faster than as an array."""
 
-HeardInPlace = tuple[Segment, int]
-"""A note, and the token that it is read as."""
+
+@dataclass(frozen=True, slots=True)
+class HeardInPlace:
+    """A note, and the token that it is read as. cost: of the reading from the last settled note up to this one."""
+
+    segment: Segment
+    token: int
+    cost: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +126,8 @@ def heard_in_place(history: History, state: int) -> list[HeardInPlace]:
         if state < column.window.width:
             place = int(column.window.places[column.roots[state]])
             if place != before.window.places[origin % before.window.width] and column.segment is not None:
-                heard.append((column.segment, place - 1))
+                cost = float(column.cost.ravel()[state]) - history.settled_cost
+                heard.append(HeardInPlace(column.segment, place - 1, cost))
         state = origin
     return heard[::-1]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from companion.listen.align import costs
 from companion.listen.align.history import HeardInPlace
 from companion.listen.find.tell import wrong_note
 from companion.listen.model.asked import Asked
@@ -35,11 +36,11 @@ def _wrong_notes(asked: Asked, heard: Sequence[HeardInPlace]) -> list[WrongNote]
     """Return the wrong notes of a reading, up to the last note that was heard as asked."""
     told: list[WrongNote] = []
     waiting: list[WrongNote] = []
-    for segment, rank in heard:
-        token = asked.tokens[rank]
-        if token.note is segment.note:
-            told += waiting
+    for each in heard:
+        token = asked.tokens[each.token]
+        if token.note is each.segment.note:
+            told += waiting if each.cost <= costs.FORETOLD_MOST else []
             waiting = []
         elif (event := asked.schedule.events[token.first]).kind is EventKind.MELODY:
-            waiting.append((event, segment))
+            waiting.append((event, each.segment))
     return told
