@@ -136,7 +136,7 @@ as an extra one."""
 
 FORETOLD_MOST = 15.0
 """A reading that costs more than this by the note after a wrong one has more amiss in it: mostly a bar begun again. A
-wrong note with two gracenotes played for it, not for the one asked, costs up to 14.7 (4.0 + 4.0 + 5.5, and a little)."""
+wrong note with two gracenotes that were played for it, not for the one asked, costs up to 14.7 (4.0 + 4.0 + 5.5)."""
 
 LONGEST_DOUBT = 48
 """Notes after which the cheapest reading is taken, however close the next."""
