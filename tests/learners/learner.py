@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import enum
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -20,6 +21,30 @@ STUMBLES = (Fault.BREAK, Fault.RESTART)
 SLIPS = tuple(kind for kind in Fault if kind not in (*STUMBLES, Fault.ORDER))
 
 
+class HardSlip(enum.Enum):
+    """Slips that are hard to tell from others, spelled as in the table of figures."""
+
+    AS_ITS_GRACENOTE = "wrong note, as its gracenote"
+    AS_NOTE_BEFORE = "wrong note, as the note before"
+    AS_NOTE_AFTER = "wrong note, as the note after"
+    NOTE_AGAIN = "a note again, at once"
+    NOTE_AGAIN_AFTER_SILENCE = "a note again, after silence"
+    BAR_AGAIN = "a bar again, at once"
+    BAR_AGAIN_AFTER_SILENCE = "a bar again, after silence"
+
+
+Slip = Fault | HardSlip
+
+
+class Where(enum.Enum):
+    """On which melody notes slips are made: never on the first and last three, on the last alone, or on the second of
+    two equal ones alone."""
+
+    ANYWHERE = "anywhere"
+    LAST_NOTE = "last note"
+    SECOND_OF_EQUAL = "second of two equal notes"
+
+
 @dataclass(frozen=True, slots=True)
 class Learner:
     """How a learner plays.
@@ -28,6 +53,8 @@ class Learner:
     root of two. drift: how far tempo wanders, as a share. faults: the chance of a slip at each melody note, its kind
     drawn evenly from `kinds`. stops, restarts: the chance at each bar of a stop for breath, and of beginning again from
     a bar's beginning. before_beat: whether embellishments end on the beat (None: as pipers do, each family in its way).
+    jitter_s: standard deviation of what each onset strays by besides, however long the notes. gracenote_s: the median
+    gracenote. leaves_out: the chance of each gracenote to be left out. where: on which notes slips are made.
     """
 
     beats_per_minute: float
@@ -37,18 +64,26 @@ class Learner:
     restarts: float = 0.0
     stops: float = 0.0
     before_beat: bool | None = None
-    kinds: tuple[Fault, ...] = SLIPS
+    kinds: tuple[Slip, ...] = SLIPS
+    jitter_s: float = 0.0
+    gracenote_s: float = GRACENOTE_S
+    leaves_out: float = 0.0
+    where: Where = Where.ANYWHERE
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A fault as it was made: when, to which played note, and for a crossing by which finger, how many ms late."""
+    """A fault as it was made: when, to which played note, and for a crossing by which finger, how many ms late.
+
+    also: kinds that describe what sounded as truly.
+    """
 
     kind: Fault
     at_s: float
     played: int
     finger: Finger | None = None
     ms: float | None = None
+    also: frozenset[Fault] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,10 +119,14 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Simulated:
-    """A take, told as notes and as hole states, with the faults in it and how many melody notes it has."""
+    """A take, told as notes and as hole states, with the faults in it and how many melody notes it has.
+
+    gracenotes_s: the length of each gracenote.
+    """
 
     tune: Tune
     notes: Sequence[Sounded]
     holes: Sequence[Played]
     made: tuple[Made, ...]
     melody_notes: int
+    gracenotes_s: tuple[float, ...] = ()

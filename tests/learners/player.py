@@ -13,6 +13,7 @@ from fingering.embellishments import Family, recognise
 from fingering.holes import HoleState
 from fingering.movement import gracenote_states
 from fingering.notes import Note
+from tests.learners.all_slips import SLIP_OF
 from tests.learners.learner import (
     GRACENOTE_RANGE_S,
     GRACENOTE_S,
@@ -21,10 +22,11 @@ from tests.learners.learner import (
     Learner,
     Made,
     Simulated,
+    Slip,
     Sound,
+    Where,
 )
 from tests.learners.sensors import as_holes, as_notes
-from tests.learners.slips import SLIP_OF
 
 ENDS_ON_BEAT = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
 """The families that come before the beat: common practice, no source."""
@@ -34,6 +36,9 @@ WANDER_HZ = 0.0175
 SHORTEST_S = 0.012
 MOST_STRAY = 0.25
 """No clean onset strays by more than this share of the shorter interval beside it."""
+
+SHARE, SHARE_OF_SLOW = 0.5, 0.8
+"""Gracenotes take no more than this share of the note before and of their own; slow ones take more."""
 
 CALM_NOTES = 3
 """The number of notes after a fault in which no other fault is made, so that each can be told from the next."""
@@ -52,11 +57,13 @@ class SimulatedPlayer:
         self._played = performance(tune)
         self._sounds: list[Sound] = []
         self._made: list[Made] = []
+        self._gracenotes_s: list[float] = []
         self._clock_s = random.uniform(0.2, 2.0)
         self._phase = random.uniform(0.0, math.tau)
         self._silence_s = 0.0
         self._calm_until = CALM_NOTES
-        self._due_slip: Fault | None = None
+        self._due_slip: Slip | None = None
+        self._due_bar: tuple[int, float] | None = None
         self._index = 0
         self._melody_notes = 0
 
@@ -66,13 +73,24 @@ class SimulatedPlayer:
             if self._begins_bar() and self._dares() and self._random.random() < self._learner.stops:
                 self._stop()
             self._play_note()
+            if self._due_bar is not None:
+                target, silence_s = self._due_bar
+                self.pause(silence_s)
+                self._due_bar = None
+                self._go_to(target)
+                continue
             if self._dares() and self._random.random() < self._learner.restarts / self._notes_in_bar():
                 self._begin_again()
             self._index += 1
         notes, holes = as_notes(self._sounds, self._clock_s), as_holes(self._sounds, self._clock_s)
-        return Simulated(self._tune, notes, holes, tuple(self._made), self._melody_notes)
+        return Simulated(self._tune, notes, holes, tuple(self._made), self._melody_notes, tuple(self._gracenotes_s))
 
     # --- what slips need ---
+
+    @property
+    def jitter_s(self) -> float:
+        """The player's unsteadiness: see `Learner`."""
+        return self._learner.jitter_s
 
     def uniform(self, low: float, high: float) -> float:
         """A number drawn evenly."""
@@ -93,7 +111,9 @@ class SimulatedPlayer:
 
     @property
     def next_group(self) -> tuple[Note | None, tuple[Note, ...]]:
-        """The next melody note and its gracenotes."""
+        """The next melody note and its gracenotes; none after the last."""
+        if self._index + 1 == len(self._played):
+            return None, ()
         following = self._played[self._index + 1].note
         return following.note, following.gracenotes
 
@@ -109,6 +129,7 @@ class SimulatedPlayer:
     def play_group(self, group: Group) -> float:
         """Play gracenotes and melody note; returns the melody note's onset."""
         states = gracenote_states(group.graces, group.note)
+        self._gracenotes_s += group.lengths_s
         for rank, (grace, state) in enumerate(zip(group.graces, states, strict=True)):
             self.sound(group.grace_at_s(rank), grace, state)
         return self.sound(group.onset_s, group.note, chart(group.note))
@@ -116,11 +137,31 @@ class SimulatedPlayer:
     def grace_s(self) -> float:
         """The length of a gracenote, drawn."""
         low_s, high_s = GRACENOTE_RANGE_S
-        return min(high_s, max(low_s, GRACENOTE_S * self._random.lognormvariate(0.0, GRACENOTE_SPREAD)))
+        drawn_s = min(high_s, max(low_s, GRACENOTE_S * self._random.lognormvariate(0.0, GRACENOTE_SPREAD)))
+        return drawn_s * self._learner.gracenote_s / GRACENOTE_S
 
     def shift(self, by_s: float) -> None:
         """Move all that follows."""
         self._clock_s += by_s
+
+    def pause(self, silence_s: float) -> None:
+        """Be silent before what follows, and move it by as much."""
+        self._silence_s = silence_s
+        self._clock_s += silence_s
+
+    def go_back(self, silence_s: float) -> bool:
+        """Begin again from this bar's beginning after this note; False where it could not be told from going on."""
+        turn = self._played[self._index].turn
+        target = next(index for index, each in enumerate(self._played) if each.turn == turn)
+        again, on = (
+            [(each.note.note, each.note.gracenotes) for each in self._played[at : at + 4]]
+            for at in (target, self._index + 1)
+        )
+        here, first = self._played[self._index].note.note, self._played[target].note
+        if target == self._index or again == on or here in (first.note, *first.gracenotes[:1]):
+            return False
+        self._due_bar = target, silence_s
+        return True
 
     def note_down(self, made: Made) -> None:
         """Keep the truth."""
@@ -179,21 +220,49 @@ class SimulatedPlayer:
         group = self._group(each, beat_s, length_s)
         self._due_slip = self._due_slip or self._slip()
         if self._due_slip is not None and self._dares():
-            if SLIP_OF[self._due_slip](self, group):
-                self._calm_until = self._index + CALM_NOTES
-                self._due_slip = None
-                return
-            group = self._group(each, beat_s, length_s)
+            for slip in self._tried(self._due_slip):
+                if SLIP_OF[slip](self, group):
+                    self._calm_until = self._index + CALM_NOTES
+                    self._due_slip = None
+                    return
+                group = self._group(each, beat_s, length_s)
+        if self._learner.leaves_out:
+            self._leave_out(group)
         self.play_group(group)
+
+    def _tried(self, due: Slip) -> list[Slip]:
+        """The slips that may be made here; where there are few places for them, all kinds are tried in turn."""
+        if self._learner.where is Where.ANYWHERE:
+            return [due]
+        return self._random.sample(self._learner.kinds, len(self._learner.kinds))
+
+    def _leave_out(self, group: Group) -> None:
+        """Leave out some of the gracenotes that would be heard."""
+        before = self.last.note if self._sounds else None
+        kept = [
+            (grace, length_s)
+            for rank, (grace, length_s) in enumerate(zip(group.graces, group.lengths_s, strict=True))
+            if (rank == 0 and grace is before) or self._random.random() >= self._learner.leaves_out
+        ]
+        kept = [each for rank, each in enumerate(kept) if rank == 0 or each[0] is not kept[rank - 1][0]]
+        if len(kept) == len(group.graces):
+            return
+        group.graces, group.lengths_s = [grace for grace, _ in kept], [length_s for _, length_s in kept]
+        joined = not kept and group.note is before
+        also = frozenset({Fault.MISSING_NOTE}) if joined else frozenset()
+        self._made.append(Made(Fault.MISSING_GRACENOTE, group.onset_s, group.index, also=also))
 
     def _group(self, each: PlayedNote, beat_s: float, length_s: float) -> Group:
         assert each.note.note is not None
         lengths_s = [self.grace_s() for _ in each.note.gracenotes]
         before_s = self.length_s(self._index - 1) if self._index else length_s
-        squeeze = min(1.0, 0.5 * min(length_s, before_s) / sum(lengths_s)) if lengths_s else 1.0
+        share = SHARE_OF_SLOW if self._learner.gracenote_s > GRACENOTE_S else SHARE
+        squeeze = min(1.0, share * min(length_s, before_s) / sum(lengths_s)) if lengths_s else 1.0
         lengths_s = [length * squeeze for length in lengths_s]
         strays_s = self._random.gauss(0.0, self._learner.spread * before_s / math.sqrt(2.0))
         most_s = MOST_STRAY * min(length_s, before_s)
+        if self._learner.jitter_s:
+            strays_s += self._random.gauss(0.0, self._learner.jitter_s)
         begins_s = beat_s + min(max(strays_s, -most_s), most_s)
         if self._ends_on_beat(each):
             begins_s -= sum(lengths_s)
@@ -207,7 +276,7 @@ class SimulatedPlayer:
         before = self._played[self._index - 1].note.note
         return recognise(each.note.gracenotes, onto=each.note.note, before=before).family in ENDS_ON_BEAT
 
-    def _slip(self) -> Fault | None:
+    def _slip(self) -> Slip | None:
         """A slip that is due now; where it cannot be made, it is made at the next note where it can."""
         if not self._dares() or self._random.random() >= self._learner.faults:
             return None
@@ -217,7 +286,15 @@ class SimulatedPlayer:
 
     def _dares(self) -> bool:
         """Whether anything may go wrong here: not at the ends, not soon after something else."""
+        if self._learner.where is Where.LAST_NOTE:
+            return self._index == len(self._played) - 1
+        if self._learner.where is Where.SECOND_OF_EQUAL and not self._is_second_of_equal():
+            return False
         return self._calm_until <= self._index < len(self._played) - CALM_NOTES
+
+    def _is_second_of_equal(self) -> bool:
+        here, before = self._played[self._index].note, self._played[self._index - 1].note
+        return self._index > 0 and here.note is before.note and bool(here.gracenotes)
 
     def _begins_bar(self) -> bool:
         return self._index > 0 and self._played[self._index].turn != self._played[self._index - 1].turn
@@ -227,12 +304,8 @@ class SimulatedPlayer:
 
     def _stop(self) -> None:
         self._made.append(Made(Fault.BREAK, self._clock_s, self._index))
-        self._pause(self._random.uniform(0.3, 1.5))
+        self.pause(self._random.uniform(0.3, 1.5))
         self._calm_until = self._index + CALM_NOTES
-
-    def _pause(self, silence_s: float) -> None:
-        self._silence_s = silence_s
-        self._clock_s += silence_s
 
     def _begin_again(self) -> None:
         """From this bar's beginning or one or two before, after a silence or after holding the last note on."""
@@ -241,9 +314,14 @@ class SimulatedPlayer:
         if self._index - target < CALM_NOTES:
             return
         if self._random.random() < 0.5:
-            self._pause(self._random.uniform(0.3, 1.5))
+            self.pause(self._random.uniform(0.3, 1.5))
         else:
             self._clock_s += self._random.uniform(0.0, 0.6)
+        self._go_to(target)
+        self._index -= 1
+
+    def _go_to(self, target: int) -> None:
+        """Begin again now from this note."""
         self._made.append(Made(Fault.RESTART, self._clock_s, target))
         self._calm_until = self._index + 1 + CALM_NOTES
-        self._index = target - 1
+        self._index = target

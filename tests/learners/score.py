@@ -1,4 +1,4 @@
-"""Precision and recall of findings against the faults that were made, one to one, kind by kind."""
+"""Precision and recall of what was told against the faults that were made, one to one, kind by kind."""
 
 from __future__ import annotations
 
@@ -7,65 +7,145 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from companion.listen.model.findings import Finding, FindingKind
-from tests.learners.learner import Made
+from tests.learners.learner import Made, Simulated
 
-NEAR_S = 0.15
-"""A finding belongs to a fault of its kind made to the same note, or this close to it in time."""
+BETWEEN_NOTES_S = 0.15
+"""What is played between two notes, and what begins again, belongs to a fault of its kind this close to it in time,
+whichever of the two notes it is told at."""
+
+BETWEEN_NOTES = frozenset(
+    {
+        FindingKind.CROSSING,
+        FindingKind.EXTRA_GRACENOTE,
+        FindingKind.EXTRA_NOTE,
+        FindingKind.BREAK,
+        FindingKind.RESTART,
+    }
+)
+
+BESIDE_NOTES = 3
+BESIDE_S = 1.0
+"""What is told wrongly so near a fault is put down to that fault; what is told further away is told of right notes."""
+
+UNEVEN_PAIR = (FindingKind.EARLY, FindingKind.LATE)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What is needed to play a take again."""
+
+    trial: str
+    group: str
+    draw: int
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """A fault that was not told."""
+
+    case: Case
+    made: Made
+
+
+@dataclass(frozen=True, slots=True)
+class FalseAlarm:
+    """A finding that is not true."""
+
+    case: Case
+    finding: Finding
+
+
+def is_told_by(made: Made, finding: Finding) -> bool:
+    """Whether a finding tells of a fault: the right kind at the right note.
+
+    Equally true are what `Made.also` names, a pair told as uneven of which one note was early or late, and one note of
+    it told as early or late where the pair was uneven.
+    """
+    near = abs(finding.at_s - made.at_s) < BETWEEN_NOTES_S
+    if finding.kind is made.kind or finding.kind in made.also:
+        return finding.played == made.played or (finding.kind in BETWEEN_NOTES and near)
+    if finding.kind is FindingKind.POINTING and made.kind in UNEVEN_PAIR:
+        return finding.played in (made.played - 1, made.played)
+    if finding.kind in UNEVEN_PAIR and made.kind is FindingKind.POINTING:
+        return finding.played in (made.played, made.played + 1)
+    return False
 
 
 @dataclass(slots=True)
 class Score:
-    """Counts by kind."""
+    """Counts by label: a kind of finding, or what a trial is about. elsewhere: findings told of right notes."""
 
-    hits: Counter[FindingKind] = field(default_factory=Counter)
-    misses: Counter[FindingKind] = field(default_factory=Counter)
-    false_alarms: Counter[FindingKind] = field(default_factory=Counter)
+    hits: Counter[str] = field(default_factory=Counter)
+    misses: Counter[str] = field(default_factory=Counter)
+    false_alarms: Counter[str] = field(default_factory=Counter)
     fingers: Counter[str] = field(default_factory=Counter)
     notes: int = 0
-    off_ms: list[float] = field(default_factory=list)
-    missed: list[Made] = field(default_factory=list)
-    alarms: list[Finding] = field(default_factory=list)
+    elsewhere: int = 0
+    missed: list[Missed] = field(default_factory=list)
+    alarms: list[FalseAlarm] = field(default_factory=list)
 
-    def add(self, made: Sequence[Made], found: Sequence[Finding]) -> None:
-        """Count one take."""
+    def add(self, take: Simulated, found: Sequence[Finding], case: Case, label: str | None = None) -> None:
+        """Count one take, kind by kind, or all under one label; under that, what is told elsewhere is counted apart."""
+        self.notes += take.melody_notes
         left = list(found)
-        for fault in made:
-            fits = [
-                each
-                for each in left
-                if each.kind is fault.kind and (each.played == fault.played or abs(each.at_s - fault.at_s) < NEAR_S)
-            ]
+        for fault in take.made:
+            named = label or fault.kind.value
+            fits = [each for each in left if is_told_by(fault, each)]
             if not fits:
-                self.misses[fault.kind] += 1
-                self.missed.append(fault)
+                self.misses[named] += 1
+                self.missed.append(Missed(case, fault))
                 continue
-            best = min(fits, key=lambda each: abs(each.at_s - fault.at_s))
-            left.remove(best)
-            self.hits[fault.kind] += 1
-            self.off_ms.append(abs(best.at_s - fault.at_s) * 1000.0)
+            best = min(fits, key=lambda each: (each.kind is not fault.kind, abs(each.at_s - fault.at_s)))
+            # An embellishment may be told gracenote by gracenote.
+            left = [each for each in left if each is not best and not _same_place(each, best)]
+            self.hits[named] += 1
             if fault.finger is not None and best.crossing is not None:
                 right = best.crossing.finger is fault.finger
                 self.fingers["right" if right else "wrong"] += 1
-        self.alarms += left
-        self.false_alarms.update(each.kind for each in left)
+        self.alarms += [FalseAlarm(case, each) for each in left]
+        if label is None:
+            self.false_alarms.update(each.kind.value for each in left)
+            return
+        beside = sum(any(_is_beside(fault, each) for fault in take.made) for each in left)
+        self.false_alarms[label] += beside
+        self.elsewhere += len(left) - beside
 
-    def recall(self, kind: FindingKind) -> float:
-        """Share of the faults that were found."""
-        made = self.hits[kind] + self.misses[kind]
-        return self.hits[kind] / made if made else 1.0
+    def add_throughout(
+        self, take: Simulated, told: bool, others: Sequence[Finding], case: Case, label: str, made: Made
+    ) -> None:
+        """Count one take of something that holds throughout and is told once, and what else was told of it."""
+        self.notes += take.melody_notes
+        (self.hits if told else self.misses)[label] += 1
+        self.elsewhere += len(others)
+        self.alarms += [FalseAlarm(case, each) for each in others]
+        if not told:
+            self.missed.append(Missed(case, made))
 
-    def precision(self, kind: FindingKind) -> float:
-        """Share of the findings that were faults."""
-        found = self.hits[kind] + self.false_alarms[kind]
-        return self.hits[kind] / found if found else 1.0
+    @property
+    def labels(self) -> list[str]:
+        """Every label, kinds of finding first."""
+        kinds = [kind.value for kind in FindingKind]
+        found = {*self.hits, *self.misses, *self.false_alarms}
+        return [each for each in kinds if each in found] + sorted(found - set(kinds))
 
-    def table(self) -> str:
-        """One line for each kind."""
-        lines = [f"{'kind':<22}{'faults':>7}{'found':>7}{'false':>7}{'recall':>8}{'precision':>11}"]
-        for kind in FindingKind:
-            made = self.hits[kind] + self.misses[kind]
-            lines.append(
-                f"{kind.value:<22}{made:>7}{self.hits[kind]:>7}{self.false_alarms[kind]:>7}"
-                f"{self.recall(kind):>8.3f}{self.precision(kind):>11.3f}"
-            )
-        return "\n".join(lines)
+    def made(self, label: str) -> int:
+        """How many faults there were."""
+        return self.hits[label] + self.misses[label]
+
+    def recall(self, label: str) -> float:
+        """Share of the faults that were told."""
+        return self.hits[label] / self.made(label) if self.made(label) else 1.0
+
+    def precision(self, label: str) -> float:
+        """Share of what was told that was a fault."""
+        found = self.hits[label] + self.false_alarms[label]
+        return self.hits[label] / found if found else 1.0
+
+
+def _same_place(one: Finding, other: Finding) -> bool:
+    same = one.kind is other.kind is FindingKind.MISSING_GRACENOTE and one.played == other.played
+    return same and abs(one.at_s - other.at_s) < BESIDE_S
+
+
+def _is_beside(fault: Made, finding: Finding) -> bool:
+    return abs(finding.played - fault.played) <= BESIDE_NOTES or abs(finding.at_s - fault.at_s) < BESIDE_S

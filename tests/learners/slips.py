@@ -7,63 +7,22 @@ embellishment early or late by about its own length, which is another custom.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from itertools import combinations
-from typing import Protocol
 
 from companion.listen.model.findings import FindingKind as Fault
 from fingering.chart import chart, sounded
 from fingering.holes import HoleState
 from fingering.movement import gracenote_states
 from fingering.notes import Note
-from tests.learners.learner import Group, Made, Sound
+from tests.learners.hands import Hands
+from tests.learners.learner import Group, Made
 
 CUSTOM_S = 0.05
-
-
-class Hands(Protocol):
-    """What a slip needs of the player."""
-
-    def uniform(self, low: float, high: float) -> float:
-        """A number drawn evenly."""
-
-    def pick(self, notes: list[Note]) -> Note:
-        """A note drawn evenly."""
-
-    def rank(self, count: int) -> int:
-        """A rank below `count`, drawn evenly."""
-
-    @property
-    def last(self) -> Sound:
-        """The last sound so far."""
-
-    @property
-    def next_group(self) -> tuple[Note | None, tuple[Note, ...]]:
-        """The next melody note and its gracenotes."""
-
-    def sound(self, at_s: float, note: Note, state: HoleState) -> float:
-        """Sound a note; returns when it began."""
-
-    def play_group(self, group: Group) -> float:
-        """Play gracenotes and melody note; returns the melody note's onset."""
-
-    def grace_s(self) -> float:
-        """The length of a gracenote, drawn."""
-
-    def shift(self, by_s: float) -> None:
-        """Move all that follows."""
-
-    def note_down(self, made: Made) -> None:
-        """Keep the truth."""
-
-    def is_pointed(self, index: int) -> bool:
-        """Whether a note and the next make one beat, one long, one short."""
-
-    def length_s(self, index: int) -> float:
-        """How long a played note lasts now."""
-
-    def play_even(self, group: Group, ratio: float) -> None:
-        """Play a pointed pair in this ratio."""
+NEXT_GRACENOTE_S = 0.045
+"""An extra gracenote leaves room for itself and for each of the next note's gracenotes, if before the beat."""
+JITTERS_OFF = 3.0
+"""Who is unsteady is off time by so many standard deviations of that more; a pair that is played even is off by one
+more than that. Less could be unsteadiness."""
 
 
 def crossing(hands: Hands, group: Group) -> bool:
@@ -86,14 +45,16 @@ def crossing(hands: Hands, group: Group) -> bool:
 
 
 def missing_gracenote(hands: Hands, group: Group) -> bool:
-    """One gracenote left out."""
+    """One gracenote left out; between two equal notes they are one sound then, as if the note itself was missing."""
     if not group.graces:
         return False
     rank = hands.rank(len(group.graces))
     if rank == 0 and group.graces[0] is hands.last.note:
         return False
     del group.graces[rank], group.lengths_s[rank]
-    hands.note_down(Made(Fault.MISSING_GRACENOTE, hands.play_group(group), group.index))
+    joined = not group.graces and group.note is hands.last.note
+    also = frozenset({Fault.MISSING_NOTE}) if joined else frozenset()
+    hands.note_down(Made(Fault.MISSING_GRACENOTE, hands.play_group(group), group.index, also=also))
     return True
 
 
@@ -107,7 +68,8 @@ def extra_gracenote(hands: Hands, group: Group) -> bool:
     at_s = group.begins_s
     if hands.rank(2):
         hands.sound(at_s, group.note, chart(group.note))
-        at_s += hands.uniform(0.3, 0.7) * group.length_s
+        ends_s = group.begins_s + group.length_s - NEXT_GRACENOTE_S * (2 + len(hands.next_group[1]))
+        at_s = min(at_s + hands.uniform(0.3, 0.7) * group.length_s, ends_s)
     elif extra in passing(before.state, chart(group.note)):
         return False
     began_s = hands.sound(at_s, extra, state)
@@ -200,7 +162,7 @@ def late(hands: Hands, group: Group) -> bool:
 
 def _off_time(hands: Hands, group: Group, kind: Fault, sign: float) -> bool:
     before_s = hands.length_s(group.index - 1)
-    off_s = hands.uniform(0.18, 0.28) * max(group.length_s, before_s) + 0.03
+    off_s = hands.uniform(0.18, 0.28) * max(group.length_s, before_s) + 0.03 + JITTERS_OFF * hands.jitter_s
     room_s = 0.5 * min(group.length_s, before_s) - (sum(group.lengths_s) if kind is Fault.LATE else 0.0)
     pointed = hands.is_pointed(group.index - 1) or hands.is_pointed(group.index)
     another_custom = len(group.graces) > 1 and abs(off_s - sum(group.lengths_s)) < CUSTOM_S
@@ -216,6 +178,8 @@ def pointing(hands: Hands, group: Group) -> bool:
     if not hands.is_pointed(group.index):
         return False
     one_s, two_s = group.length_s, hands.length_s(group.index + 1)
+    if abs(one_s - two_s) / 2.0 < (JITTERS_OFF + 1.0) * hands.jitter_s:
+        return False
     even = hands.uniform(0.8, min(1.4, max(one_s, two_s) / min(one_s, two_s) / 1.6))
     longer_first = one_s > two_s
     hands.note_down(Made(Fault.POINTING, group.onset_s, group.index))
@@ -228,19 +192,3 @@ def passing(before: HoleState, after: HoleState) -> set[Note]:
     moving = before.moves_to(after)
     halfway = (done for count in range(1, len(moving)) for done in combinations(moving, count))
     return {sounded(HoleState(before ^ HoleState.of_closed(done))) for done in halfway}
-
-
-SLIP_OF: dict[Fault, Callable[[Hands, Group], bool]] = {
-    Fault.CROSSING: crossing,
-    Fault.MISSING_GRACENOTE: missing_gracenote,
-    Fault.EXTRA_GRACENOTE: extra_gracenote,
-    Fault.WRONG_GRACENOTE: wrong_gracenote,
-    Fault.LONG_GRACENOTE: long_gracenote,
-    Fault.UNEVEN: uneven,
-    Fault.MISSING_NOTE: missing_note,
-    Fault.WRONG_NOTE: wrong_note,
-    Fault.EXTRA_NOTE: extra_note,
-    Fault.EARLY: early,
-    Fault.LATE: late,
-    Fault.POINTING: pointing,
-}
