@@ -1,0 +1,56 @@
+"""What counts as told: the right kind at the right note, or what describes it as truly."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.listen.model.findings import Finding, FindingKind
+from tests.learners.learner import Made
+from tests.learners.score import is_told_by
+
+
+def finding(kind: FindingKind, played: int, at_s: float = 9.0) -> Finding:
+    """A finding at a played note."""
+    return Finding(kind, at_s, 1, played, played, "", "", (), None, "", "", None)
+
+
+def made(kind: FindingKind, *also: FindingKind) -> Made:
+    """A fault made to the fifth played note."""
+    return Made(kind, 9.0, 5, also=frozenset(also))
+
+
+@pytest.mark.parametrize("kind", FindingKind)
+def test_the_right_kind_at_the_right_note_tells_a_fault(kind: FindingKind) -> None:
+    """Whenever it is told."""
+    assert is_told_by(made(kind), finding(kind, 5, 12.0))
+
+
+def test_the_right_kind_at_the_next_note_does_not() -> None:
+    """However near in time."""
+    assert not is_told_by(made(FindingKind.WRONG_NOTE), finding(FindingKind.WRONG_NOTE, 6))
+
+
+def test_what_is_played_between_two_notes_may_be_told_at_either() -> None:
+    """At its own time."""
+    assert is_told_by(made(FindingKind.EXTRA_NOTE), finding(FindingKind.EXTRA_NOTE, 4, 9.1))
+    assert not is_told_by(made(FindingKind.EXTRA_NOTE), finding(FindingKind.EXTRA_NOTE, 4, 9.3))
+
+
+@pytest.mark.parametrize(("played", "told"), [(3, False), (4, True), (5, True), (6, False)])
+def test_a_late_note_may_be_told_as_an_uneven_pair(played: int, told: bool) -> None:
+    """The pair that it ends or begins; a pair has its first note's number."""
+    assert is_told_by(made(FindingKind.LATE), finding(FindingKind.POINTING, played)) is told
+
+
+@pytest.mark.parametrize(("played", "told"), [(4, False), (5, True), (6, True), (7, False)])
+def test_an_uneven_pair_may_be_told_as_a_late_note_of_it(played: int, told: bool) -> None:
+    """Either note."""
+    assert is_told_by(made(FindingKind.POINTING), finding(FindingKind.LATE, played)) is told
+
+
+def test_an_equally_true_reading_counts_at_the_same_note() -> None:
+    """As a gracenote left out between two equal notes, which leaves one note."""
+    merged = made(FindingKind.MISSING_GRACENOTE, FindingKind.MISSING_NOTE)
+    assert is_told_by(merged, finding(FindingKind.MISSING_NOTE, 5))
+    assert not is_told_by(merged, finding(FindingKind.MISSING_NOTE, 4))
+    assert not is_told_by(made(FindingKind.MISSING_GRACENOTE), finding(FindingKind.MISSING_NOTE, 5))
