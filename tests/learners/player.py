@@ -27,6 +27,7 @@ from tests.learners.learner import (
     Where,
 )
 from tests.learners.sensors import as_holes, as_notes
+from tests.learners.slips import MOST_STRAY
 
 ENDS_ON_BEAT = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
 """The families that come before the beat: common practice, no source."""
@@ -34,9 +35,6 @@ ENDS_ON_BEAT = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
 POINTED = 1.9
 WANDER_HZ = 0.0175
 SHORTEST_S = 0.012
-MOST_STRAY = 0.25
-"""No clean onset strays by more than this share of the shorter interval beside it."""
-
 SHARE, SHARE_OF_SLOW = 0.5, 0.8
 """Gracenotes take no more than this share of the note before and of their own; slow ones take more."""
 
@@ -303,7 +301,11 @@ class SimulatedPlayer:
         return len(self._played[self._index].bar.notes)
 
     def _stop(self) -> None:
-        self._made.append(Made(Fault.BREAK, self._clock_s, self._index))
+        following = self._played[self._index].note
+        again = not following.gracenotes and following.note is self.last.note
+        # Between two equal notes that nothing else parts, a stop sounds as the first of them begun again.
+        also = frozenset({Fault.RESTART}) if again else frozenset()
+        self._made.append(Made(Fault.BREAK, self._clock_s, self._index, also=also))
         self.pause(self._random.uniform(0.3, 1.5))
         self._calm_until = self._index + CALM_NOTES
 

@@ -18,6 +18,10 @@ from tests.learners.hands import Hands
 from tests.learners.learner import Group, Made
 
 CUSTOM_S = 0.05
+MOST_STRAY = 0.25
+"""No clean onset strays by more than this share of the shorter interval beside it."""
+
+LEAST_BEFORE_S = 0.08
 NEXT_GRACENOTE_S = 0.045
 """An extra gracenote leaves room for itself and for each of the next note's gracenotes, if before the beat."""
 JITTERS_OFF = 3.0
@@ -68,8 +72,8 @@ def extra_gracenote(hands: Hands, group: Group) -> bool:
     at_s = group.begins_s
     if hands.rank(2):
         hands.sound(at_s, group.note, chart(group.note))
-        ends_s = group.begins_s + group.length_s - NEXT_GRACENOTE_S * (2 + len(hands.next_group[1]))
-        at_s = min(at_s + hands.uniform(0.3, 0.7) * group.length_s, ends_s)
+        room_s = (1.0 - MOST_STRAY) * group.length_s - NEXT_GRACENOTE_S * (1 + len(hands.next_group[1]))
+        at_s += min(hands.uniform(0.3, 0.7) * group.length_s, max(room_s, LEAST_BEFORE_S))
     elif extra in passing(before.state, chart(group.note)):
         return False
     began_s = hands.sound(at_s, extra, state)
