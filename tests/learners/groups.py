@@ -39,7 +39,7 @@ def learner_of(
     slow_gracenotes: bool = False,
     leaves_out: float = 0.0,
 ) -> Learner:
-    """A learner drawn evenly from a group. slow_gracenotes: of a median between 70 and 120 ms; with those nobody plays
+    """A learner drawn evenly from a group. slow_gracenotes: of a median between 80 and 110 ms; with those nobody plays
     faster than 50 beats a minute, so that there is room for them."""
     random = Random(draw)
     slowest, fastest = SLOWEST_FASTEST[group.value]
@@ -56,4 +56,4 @@ def learner_of(
         where=where,
         leaves_out=leaves_out,
     )
-    return replace(learner, gracenote_s=random.uniform(0.070, 0.120)) if slow_gracenotes else learner
+    return replace(learner, gracenote_s=random.uniform(0.080, 0.110)) if slow_gracenotes else learner

@@ -17,6 +17,9 @@ GRACENOTE_SPREAD = 0.16
 GRACENOTE_RANGE_S = (0.025, 0.060)
 """One gracenote: the median, the log-normal spread, and what no good one leaves. Common practice, no source."""
 
+SLOW_RANGE_S = (0.070, 0.120)
+"""The gracenotes of who plays them slowly throughout."""
+
 STUMBLES = (Fault.BREAK, Fault.RESTART)
 SLIPS = tuple(kind for kind in Fault if kind not in (*STUMBLES, Fault.ORDER))
 

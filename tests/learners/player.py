@@ -18,6 +18,7 @@ from tests.learners.learner import (
     GRACENOTE_RANGE_S,
     GRACENOTE_S,
     GRACENOTE_SPREAD,
+    SLOW_RANGE_S,
     Group,
     Learner,
     Made,
@@ -136,7 +137,10 @@ class SimulatedPlayer:
         """The length of a gracenote, drawn."""
         low_s, high_s = GRACENOTE_RANGE_S
         drawn_s = min(high_s, max(low_s, GRACENOTE_S * self._random.lognormvariate(0.0, GRACENOTE_SPREAD)))
-        return drawn_s * self._learner.gracenote_s / GRACENOTE_S
+        if self._learner.gracenote_s == GRACENOTE_S:
+            return drawn_s
+        shortest_s, longest_s = SLOW_RANGE_S
+        return min(longest_s, max(shortest_s, drawn_s * self._learner.gracenote_s / GRACENOTE_S))
 
     def shift(self, by_s: float) -> None:
         """Move all that follows."""
