@@ -2,16 +2,18 @@
 on.
 
 They end with the gracenotes of the note itself. Where nothing is before these, what shows that it was begun again, and
-not adorned twice, is a stop, a whole embellishment, or that the note after it comes as much later as the first attempt
-lasted.
+not adorned twice, is a stop, a whole embellishment, or that it lasted as long as it should from the second beginning
+on.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from itertools import groupby
-from operator import attrgetter
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+from operator import attrgetter, itemgetter
+from statistics import median
 
 from companion.listen.find.leaps import begun_again_from, note_again
 from companion.listen.model.asked import Asked
@@ -23,8 +25,16 @@ _EXTRA = frozenset({FindingKind.EXTRA_GRACENOTE, FindingKind.EXTRA_NOTE})
 STOP_BEFORE_S = 0.4
 """A stop at most this long, in s, before the gracenotes leads to them."""
 
-LATER_FROM, LATER_TO = 0.6, 1.6
-"""The note after one begun again is later by between these shares of how long the first attempt lasted."""
+TEMPO_NOTES = 8
+"""How long a note should have lasted is told by the tempo of so many before it."""
+
+CLEARLY = 1.2
+"""By what factor, as a square, the time from the second beginning on must fit a note better than all of its time."""
+
+SOON_S = 0.15
+"""How far from its beat, in s, the onset may be at which it is told that a note was off its time."""
+
+_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
 
 def tell_notes_again(
@@ -42,9 +52,11 @@ def tell_notes_again(
             beyond = []
         elif heard == graces:
             again = note_again(asked, played, extras[0].at_s)
-            beyond = _stops_before(findings, extras[0]) + _later_after(findings, extras[0], moments)
-            if not beyond and len(extras) < 2:
+            stops, attempt = _stops_before(findings, extras[0]), _attempt(asked, extras[0], moments)
+            in_time = attempt is None or not attempt.was_begun_again
+            if in_time and not stops and len(extras) < 2:
                 continue
+            beyond = stops + ([] if attempt is None else _off_time(findings, attempt))
         else:
             continue
         told |= {id(each): None for each in [*extras, *beyond]}
@@ -81,16 +93,50 @@ def _stops_before(findings: Sequence[Finding], extra: Finding) -> list[Finding]:
     ]
 
 
-def _later_after(findings: Sequence[Finding], extra: Finding, moments: Sequence[tuple[int, float]]) -> list[Finding]:
-    begun = [at_s for played, at_s in moments if played == extra.played]
-    rank = bisect_right(begun, extra.at_s)
-    if not rank:
-        return []
-    attempt_ms = 1000.0 * (extra.at_s - begun[rank - 1])
+def _off_time(findings: Sequence[Finding], attempt: _Attempt) -> list[Finding]:
+    """What was told of the time of the note and of the next one: by that of a first attempt it tells nothing."""
     return [
         each
         for each in findings
-        if each.kind is FindingKind.LATE
-        and each.played == extra.played + 1
-        and LATER_FROM * attempt_ms <= (each.ms or 0.0) <= LATER_TO * attempt_ms
+        if each.kind in _TIME
+        and each.played in (attempt.played, attempt.played + 1)
+        and attempt.begun_s - SOON_S <= each.at_s <= attempt.next_s + SOON_S
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Attempt:
+    """The first attempt at a played note: when it was begun, when it was begun again, and when the next one was, in s.
+
+    due_s: how long the note should have lasted at the tempo of those before it, in s.
+    """
+
+    played: int
+    begun_s: float
+    again_s: float
+    next_s: float
+    due_s: float
+
+    @property
+    def was_begun_again(self) -> bool:
+        """Whether the note lasted as long as it should from the second beginning on, rather than from the first."""
+        both_s2 = (self.next_s - self.begun_s) * (self.next_s - self.again_s)
+        return both_s2 > CLEARLY * self.due_s**2
+
+
+def _attempt(asked: Asked, extra: Finding, moments: Sequence[tuple[int, float]]) -> _Attempt | None:
+    """Return the first attempt at the note before an extra one; None where the next note was not heard after it."""
+    rank = bisect_right(moments, extra.at_s, key=itemgetter(1)) - 1
+    if rank < 1 or rank + 1 >= len(moments) or moments[rank][0] != extra.played:
+        return None
+    (played, begun_s), (following, next_s) = moments[rank], moments[rank + 1]
+    at_s = asked.schedule.note_onsets_s
+    ratios = [
+        (two_s - one_s) / (at_s[two] - at_s[one])
+        for (one, one_s), (two, two_s) in pairwise(moments[max(0, rank - TEMPO_NOTES) : rank + 1])
+        if two == one + 1 and two_s > one_s
+    ]
+    if not ratios or following != played + 1:
+        return None
+    due_s = median(ratios) * (at_s[following] - at_s[played])
+    return _Attempt(played, begun_s, extra.at_s, next_s, due_s)
