@@ -23,7 +23,10 @@ from companion.listen.model.words import letters
 _EXTRA = frozenset({FindingKind.EXTRA_GRACENOTE, FindingKind.EXTRA_NOTE})
 
 STOP_BEFORE_S = 0.4
-"""A stop at most this long, in s, before the gracenotes leads to them."""
+"""What ended at most so long before the gracenotes, in s, leads to them."""
+
+ATTEMPT_S = 3.0
+"""A first attempt lasts no longer than this, in s, before the learner stops."""
 
 TEMPO_NOTES = 8
 """How long a note should have lasted is told by the tempo of so many before it."""
@@ -37,6 +40,14 @@ SOON_S = 0.15
 _TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
 
+@dataclass(frozen=True, slots=True)
+class _Again:
+    """What is told instead of some findings; None where it is told already."""
+
+    finding: Finding | None
+    instead_of: list[Finding]
+
+
 def tell_notes_again(
     asked: Asked, findings: Sequence[Finding], moments: Sequence[tuple[int, float]]
 ) -> tuple[Finding, ...]:
@@ -44,24 +55,40 @@ def tell_notes_again(
 
     moments: the played notes with when their beat was taken to be, in s.
     """
-    told: dict[int, Finding | None] = {}
+    gone: set[int] = set()
+    begun: list[Finding] = []
     for played, extras in _extras_by_note(findings):
-        heard, graces = "".join(each.heard for each in extras), _own_gracenotes(asked, played)
-        if graces and heard == _next_note(asked, played) + graces:
-            again = begun_again_from(asked, played, played, extras[-1].at_s)
-            beyond = []
-        elif heard == graces:
-            again = note_again(asked, played, extras[0].at_s)
-            stops, attempt = _stops_before(findings, extras[0]), _attempt(asked, extras[0], moments)
-            in_time = attempt is None or not attempt.was_begun_again
-            if in_time and not stops and len(extras) < 2:
-                continue
-            beyond = stops + ([] if attempt is None else _off_time(findings, attempt))
-        else:
-            continue
-        told |= {id(each): None for each in [*extras, *beyond]}
-        told[id(extras[0])] = again
-    return in_order(kept for each in findings if (kept := told.get(id(each), each)) is not None)
+        again = _begun_again(asked, findings, moments, played, extras)
+        if again is not None:
+            gone |= {id(each) for each in again.instead_of}
+            begun += [] if again.finding is None else [again.finding]
+    return in_order([*(each for each in findings if id(each) not in gone), *begun])
+
+
+def _begun_again(
+    asked: Asked,
+    findings: Sequence[Finding],
+    moments: Sequence[tuple[int, float]],
+    played: int,
+    extras: list[Finding],
+) -> _Again | None:
+    """Return what the extra notes on a played one show; None where they are that."""
+    heard, graces = "".join(each.heard for each in extras), _own_gracenotes(asked, played)
+    first, last = extras[0], extras[-1]
+    if graces and heard == _next_note(asked, played) + graces:
+        return _Again(begun_again_from(asked, played, played, last.at_s), extras)
+    if graces.endswith(heard) and _near(findings, FindingKind.RESTART, played, first.at_s, first.at_s):
+        return _Again(None, extras)
+    if sorted(heard) == sorted(graces):
+        stops = _near(findings, FindingKind.BREAK, played, first.at_s, last.at_s)
+        attempt = _attempt(asked, first, moments)
+        lasted_from_then = attempt is not None and attempt.was_begun_again
+        whole = len(extras) > 1 and heard == graces
+        if stops or whole or lasted_from_then:
+            off_time = [] if attempt is None else _off_time(findings, attempt)
+            return _Again(note_again(asked, played, first.at_s), [*extras, *stops, *off_time])
+    stops = _stops_at_equal(asked, findings, played, last.at_s) if heard == _own_gracenotes(asked, played + 1) else []
+    return _Again(note_again(asked, played + 1, _end_s(stops[0])), [*extras, *stops]) if stops else None
 
 
 def _extras_by_note(findings: Sequence[Finding]) -> list[tuple[int, list[Finding]]]:
@@ -70,7 +97,10 @@ def _extras_by_note(findings: Sequence[Finding]) -> list[tuple[int, list[Finding
 
 
 def _own_gracenotes(asked: Asked, played: int) -> str:
-    """The gracenotes of a note in ABC letters, but for those that sound like the note itself and are lost in it."""
+    """The gracenotes of a note in ABC letters, but for those that sound like the note itself and are lost in it; none
+    after the last one."""
+    if played >= len(asked.schedule.played):
+        return ""
     note = asked.played(played).note
     return letters([each for each in note.gracenotes if each is not note.note])
 
@@ -83,14 +113,26 @@ def _next_note(asked: Asked, played: int) -> str:
     return letters([*after.gracenotes, *([] if after.note is None else [after.note])])
 
 
-def _stops_before(findings: Sequence[Finding], extra: Finding) -> list[Finding]:
+def _near(findings: Sequence[Finding], kind: FindingKind, played: int, from_s: float, to_s: float) -> list[Finding]:
+    """What of a kind was told of a played note and ended between two moments, or soon before them."""
     return [
         each
         for each in findings
-        if each.kind is FindingKind.BREAK
-        and each.played == extra.played
-        and extra.at_s - STOP_BEFORE_S - (each.ms or 0.0) / 1000.0 <= each.at_s <= extra.at_s
+        if each.kind is kind and each.played == played and from_s - STOP_BEFORE_S <= _end_s(each) <= to_s
     ]
+
+
+def _stops_at_equal(asked: Asked, findings: Sequence[Finding], played: int, from_s: float) -> list[Finding]:
+    """Stops before the next note, an equal one, that came soon after: then that was begun before and again after."""
+    if asked.played(played).note.note is not asked.played(played + 1).note.note:
+        return []
+    stops = [each for each in findings if each.kind is FindingKind.BREAK and each.played == played + 1]
+    return [each for each in stops if from_s < each.at_s <= from_s + ATTEMPT_S][:1]
+
+
+def _end_s(finding: Finding) -> float:
+    """When a stop was over; of all else when it was heard."""
+    return finding.at_s + ((finding.ms or 0.0) / 1000.0 if finding.kind is FindingKind.BREAK else 0.0)
 
 
 def _off_time(findings: Sequence[Finding], attempt: _Attempt) -> list[Finding]:
