@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from companion.listen.align.steps import Step
 from companion.listen.find.count import counted
@@ -28,10 +28,16 @@ class Interpreter:
     """
 
     def __init__(
-        self, asked: Asked, limits: Limits, rhythm: OnsetJudge, gracenotes: GracenoteLengths | None = None
+        self,
+        asked: Asked,
+        limits: Limits,
+        rhythm: OnsetJudge,
+        gracenotes: GracenoteLengths | None = None,
+        begun_again_s: Collection[float] = (),
     ) -> None:
         self._asked, self.limits, self._rhythm = asked, limits, rhythm
         self._gracenotes = gracenotes or GracenoteLengths()
+        self._begun_again_s = begun_again_s
         self._position = Position()
         self._late = PendingLateness()
         self.tally = Tally()
@@ -42,10 +48,11 @@ class Interpreter:
         limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
         return cls(asked, limits, OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None))
 
-    def once_more(self) -> Interpreter:
-        """Return one for the same take from its beginning, which knows what this one has learnt of the player."""
+    def once_more(self, begun_again_s: Collection[float]) -> Interpreter:
+        """Return one for the same take from its beginning, which knows what this one has learnt of the player, and when
+        notes were begun again, in s."""
         gracenotes = GracenoteLengths(self._gracenotes.middle_s)
-        return Interpreter(self._asked, self.limits, self._rhythm.once_more(), gracenotes)
+        return Interpreter(self._asked, self.limits, self._rhythm.once_more(), gracenotes, begun_again_s)
 
     @property
     def usual_gracenote_ms(self) -> float | None:
@@ -60,7 +67,9 @@ class Interpreter:
 
     def take(self, step: Step) -> list[Finding]:
         """Take in one step. Its segment may still be sounding: only what came before it is judged."""
-        self._position, facts = read_step(self._asked, self.limits, self._position, step, self._rhythm.ratio)
+        self._position, facts = read_step(
+            self._asked, self.limits, self._position, step, self._rhythm.ratio, self._begun_again_s
+        )
         return self._tell_all(facts)
 
     def finish(self) -> list[Finding]:

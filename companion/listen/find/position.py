@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from companion.listen.align.steps import Reading, Step
@@ -76,10 +76,18 @@ Read = tuple[Position, tuple[Fact, ...]]
 """The position after something was heard, and what happened, in order."""
 
 
-def read_step(asked: Asked, limits: Limits, position: Position, step: Step, ratio: float | None = None) -> Read:
+def read_step(
+    asked: Asked,
+    limits: Limits,
+    position: Position,
+    step: Step,
+    ratio: float | None = None,
+    begun_again_s: Collection[float] = (),
+) -> Read:
     """Read one settled step of the alignment. Its segment may still be sounding: only what came before it is over.
 
-    ratio: seconds played for each asked one, as heard lately; None before that is known.
+    ratio: seconds played for each asked one, as heard lately; None before that is known. begun_again_s: when a first
+    hearing found notes to have been begun again, in s.
     """
     position, facts = _run_on(asked, position, step.ran_on, ratio)
     facts = (NoteSounded(step.segment), *facts)
@@ -89,7 +97,7 @@ def read_step(asked: Asked, limits: Limits, position: Position, step: Step, rati
         return replace(position, extras=extras, stops=stops, history=_remembered(position, step.segment)), facts
     first, *others = step.tokens
     position = replace(position, stops=())
-    again = step.reading is Reading.RESUME and _is_played_again(asked, position, step.segment)
+    again = step.reading is Reading.RESUME and _is_played_again(asked, position, step.segment, begun_again_s)
     if again:
         begun = (*position.extras, step.segment)[0]
         facts += (NoteAgain(begun, asked.melody_of(first)),)
@@ -110,9 +118,11 @@ def read_step(asked: Asked, limits: Limits, position: Position, step: Step, rati
     return _arrived(asked, position, step.segment), facts + swallowed
 
 
-def _is_played_again(asked: Asked, position: Position, segment: Segment) -> bool:
+def _is_played_again(asked: Asked, position: Position, segment: Segment, begun_again_s: Collection[float]) -> bool:
     """Return whether a note that goes on was begun anew: after a stop, with its last gracenotes, all of them or none;
-    without a stop only with all of several."""
+    without a stop only with all of several, or where a first hearing found it."""
+    if position.extras and position.extras[0].onset_s in begun_again_s:
+        return True
     played = asked.melody_of(position.token)
     graces, extras = asked.played(played).note.gracenotes, [each.note for each in position.extras]
     if not asked.tokens[position.token].is_melody or extras != list(graces[len(graces) - len(extras) :]):

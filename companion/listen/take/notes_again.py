@@ -65,6 +65,14 @@ def tell_notes_again(
     return in_order([*(each for each in findings if id(each) not in gone), *begun])
 
 
+def notes_begun_again_s(
+    asked: Asked, findings: Sequence[Finding], moments: Sequence[tuple[int, float]]
+) -> frozenset[float]:
+    """Return when the notes were begun again that are not told as that yet, in s."""
+    told = tell_notes_again(asked, findings, moments)
+    return frozenset(each.at_s for each in set(told) - set(findings))
+
+
 def _begun_again(
     asked: Asked,
     findings: Sequence[Finding],
@@ -73,20 +81,22 @@ def _begun_again(
     extras: list[Finding],
 ) -> _Again | None:
     """Return what the extra notes on a played one show; None where they are that."""
-    heard, graces = "".join(each.heard for each in extras), _own_gracenotes(asked, played)
+    own = letters([note]) if (note := asked.played(played).note.note) is not None else ""
+    heard, graces = "".join(each.heard for each in extras if each.heard != own), _own_gracenotes(asked, played)
     first, last = extras[0], extras[-1]
     if graces and heard == _next_note(asked, played) + graces:
         return _Again(begun_again_from(asked, played, played, last.at_s), extras)
-    if graces.endswith(heard) and _near(findings, FindingKind.RESTART, played, first.at_s, first.at_s):
+    if heard and heard in graces and _near(findings, FindingKind.RESTART, played, first.at_s, last.at_s + ATTEMPT_S):
         return _Again(None, extras)
-    if sorted(heard) == sorted(graces):
+    if heard and sorted(heard) == sorted(graces):
         stops = _near(findings, FindingKind.BREAK, played, first.at_s, last.at_s)
         attempt = _attempt(asked, first, moments)
         lasted_from_then = attempt is not None and attempt.was_begun_again
         whole = len(extras) > 1 and heard == graces
         if stops or whole or lasted_from_then:
             off_time = [] if attempt is None else _off_time(findings, attempt)
-            return _Again(note_again(asked, played, first.at_s), [*extras, *stops, *off_time])
+            at_s = max([first.at_s, *map(_end_s, stops)])
+            return _Again(note_again(asked, played, at_s), [*extras, *stops, *off_time])
     stops = _stops_at_equal(asked, findings, played, last.at_s) if heard == _own_gracenotes(asked, played + 1) else []
     return _Again(note_again(asked, played + 1, _end_s(stops[0])), [*extras, *stops]) if stops else None
 

@@ -18,7 +18,7 @@ from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.take.notes_again import tell_notes_again
+from companion.listen.take.notes_again import notes_begun_again_s, tell_notes_again
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +62,8 @@ def read_take(asked: Asked, events: Iterable[Played]) -> TakeRead:
 def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     """Say what there is to say of a take that was read: what the second hearing says."""
     first = Interpreter.of(read.asked, strictness)
-    _told(first, read.steps)
-    second = first.once_more()
+    told = _told(first, read.steps)
+    second = first.once_more(notes_begun_again_s(read.asked, in_order(told), first.moments))
     found = _told(second, read.steps) + _slow_gracenotes(read.asked, first, second.tally)
     findings = tell_notes_again(read.asked, in_order(found), second.moments)
     return TakeHeard(findings, second.tally, second.moments)

@@ -53,6 +53,15 @@ def test_several_gracenotes_show_it_by_themselves() -> None:
     assert found.at_s == pytest.approx(again_s)
 
 
+@pytest.mark.parametrize("played", [9, 15, 17, 31, 39])
+def test_after_a_stop_it_is_told_once_and_the_stop_is_part_of_it(played: int) -> None:
+    """Also where a gracenote sounds like the note itself, as E in the doubling on E."""
+    take, again_s = begun_again(TUNE, played)
+    silent = [each for each in take if each.at_s < again_s] + [Sounded(again_s - 0.001, None)]
+    silent += [Sounded(each.at_s + 0.5, each.note) for each in take if each.at_s >= again_s]
+    assert [(each.kind, each.played) for each in in_the_end(silent)] == [(FindingKind.RESTART, played)]
+
+
 @pytest.mark.parametrize("played", [5, 9, 13, 17])
 def test_two_notes_begun_again_are_told_as_that(played: int) -> None:
     """The second of them, cut short, is no note too many: the gracenotes of the first come again after it."""
