@@ -173,6 +173,10 @@ class Tune:
         """All notes in written order; `notes[i].rank == i`."""
         return tuple(note for bar in self.bars for note in bar.notes)
 
+    def part_of(self, bar: int) -> int:
+        """The index in `parts` of the part that the bar of that index belongs to."""
+        return next((rank for rank, part in enumerate(self.parts) if part.first <= bar < part.stop), 0)
+
 
 @dataclass(frozen=True, slots=True)
 class Tunebook:

@@ -123,17 +123,18 @@ def bar_words(asked: Asked, played: int) -> str:
     """ "Bar 3", "Pick-up", and where it comes back "Bar 3, second time"."""
     number, time = asked.played(played).bar.number, _time_round(asked, played)
     bar = f"Bar {number}" if number else "Pick-up"
-    return bar if time == 1 else f"{bar}, {_ordinal(time)} time"
+    return bar if time == 1 else f"{bar}, {ordinal(time)} time"
 
 
 def bar_phrase(asked: Asked, played: int) -> str:
     """A bar as it is named within a sentence: "bar 3", "the pick-up", "bar 3 the second time"."""
     bar, time = bars_words([asked.played(played).bar.number]), _time_round(asked, played)
-    return bar if time == 1 else f"{bar} the {_ordinal(time)} time"
+    return bar if time == 1 else f"{bar} the {ordinal(time)} time"
 
 
-def _ordinal(time: int) -> str:
-    return {2: "second", 3: "third", 4: "fourth"}.get(time, f"{time}th")
+def ordinal(rank: int) -> str:
+    """ "first", "second", "third", "fourth", "5th"."""
+    return {1: "first", 2: "second", 3: "third", 4: "fourth"}.get(rank, f"{rank}th")
 
 
 def _time_round(asked: Asked, played: int) -> int:

@@ -43,7 +43,7 @@ class TimeThrough:
 
 def times_through(tune: Tune) -> tuple[TimeThrough, ...]:
     """Every time through a part of a tune as it is written to be played, in order."""
-    parts = [_part_of(tune, bar) for bar in tune.order]
+    parts = [tune.part_of(bar) for bar in tune.order]
     starts = [
         turn
         for turn in range(len(parts))
@@ -51,10 +51,6 @@ def times_through(tune: Tune) -> tuple[TimeThrough, ...]:
     ]
     stops = [*starts[1:], len(parts)]
     return tuple(TimeThrough(range(start, stop), parts[start]) for start, stop in zip(starts, stops, strict=True))
-
-
-def _part_of(tune: Tune, bar: int) -> int:
-    return next((rank for rank, part in enumerate(tune.parts) if part.first <= bar < part.stop), 0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,7 +48,7 @@ class Matter:
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """All that a verdict is made of. metronome_bpm: None without one. off_own_pulse: the played notes that were off
-    their time by the learner's own pulse as well."""
+    their time by the learner's own pulse as well. parts: the index of the part that each turn belongs to."""
 
     asked: Asked
     findings: tuple[Finding, ...]
@@ -56,12 +56,19 @@ class Evidence:
     pace: TempoHeard | None
     metronome_bpm: float | None
     off_own_pulse: frozenset[int]
+    parts: tuple[int, ...] = ()
 
     def place_before(self, finding: Finding) -> int | None:
         """The played note that was heard last before a restart."""
         restarted = (finding.played, finding.at_s)
         before = [each for each in self.tally.places if each[1] <= finding.at_s and each != restarted]
         return max(before, key=itemgetter(1))[0] if before else None
+
+    def bar_of(self, played: int) -> tuple[int, int]:
+        """The played notes with which the bar of one begins and ends."""
+        turn = self.asked.played(played).turn
+        held = [rank for rank, each in enumerate(self.asked.schedule.played) if each.turn == turn]
+        return held[0], held[-1]
 
     def next_times(self) -> list[Finding]:
         """The restarts of one who plays the tune once more, from its beginning after its very end, and then follows the

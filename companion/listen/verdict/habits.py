@@ -82,7 +82,7 @@ def seldom_played(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
         if each.kind is FindingKind.MISSING_GRACENOTE:
             missing.setdefault(each.played, each)
     matters = []
-    for plural, places in _by_sort(evidence, {played for played, _ in evidence.tally.places} | set(missing)):
+    for plural, places in by_sort(evidence, {played for played, _ in evidence.tally.places} | set(missing)):
         faulty = [missing[played] for played in places if played in missing]
         if len(faulty) >= max(SELDOM_TIMES, SELDOM * len(places)):
             text = _seldom(evidence, plural, faulty, len(places))
@@ -90,7 +90,7 @@ def seldom_played(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
     return matters
 
 
-def _by_sort(evidence: Evidence, places: Iterable[int]) -> Iterable[tuple[str, list[int]]]:
+def by_sort(evidence: Evidence, places: Iterable[int]) -> Iterable[tuple[str, list[int]]]:
     """The places of each family, single gracenotes by which it is, under their name for several; those that no name is
     known for left out."""
     found: dict[str, list[int]] = defaultdict(list)

@@ -5,18 +5,22 @@ from __future__ import annotations
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.verdict.drills import drill_for
 from companion.listen.verdict.evidence import Evidence, Matter
+from companion.listen.verdict.few_gracenotes import few_gracenotes
 from companion.listen.verdict.habits import no_gracenotes, same_embellishment, scattered_slips, seldom_played
+from companion.listen.verdict.passage import passage
 from companion.listen.verdict.priority import most_urgent, urgency
 from companion.listen.verdict.sentences import said_of
 from companion.listen.verdict.tempo import another_tempo, off_the_metronome, unsteady
 
 _GATHERINGS = (
     no_gracenotes,
+    few_gracenotes,
     seldom_played,
     same_embellishment,
     scattered_slips,
     another_tempo,
     off_the_metronome,
+    passage,
     unsteady,
 )
 """Each makes matters of some of the findings that are left and leaves the others alone, one after the other."""

@@ -15,6 +15,9 @@ OFF_TIME = (FindingKind.EARLY, FindingKind.LATE)
 TOGETHER = 3
 """This many notes off the metronome, but in time with each other, are a matter of tempo and not of single notes."""
 
+REALLY_OFF_MS = 150.0
+"""A note so far from the pulse was late or early by itself, however unsteady the tempo is (a choice, no source)."""
+
 ANOTHER = 0.01
 """A tempo that differs by this share from the metronome's is another one."""
 
@@ -36,7 +39,7 @@ def another_tempo(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
         slowest.last,
         1.0,
     )
-    return [Matter(group or (_stands_for(evidence, slowest.first, slowest.qpm < pace.qpm, text),), drill, text)]
+    return [Matter(group or (stands_for(evidence, slowest.first, slowest.qpm < pace.qpm, text),), drill, text)]
 
 
 def _belongs(evidence: Evidence, pace: TempoHeard, finding: Finding) -> bool:
@@ -66,7 +69,7 @@ def off_the_metronome(evidence: Evidence, left: Sequence[Finding]) -> list[Matte
         f"Set the metronome to {drill_bpm:.0f} and play {bars_words([group[0].bar])} until each beat falls on a click; "
         "then go on, bar by bar, and only then faster."
     )
-    drill = Drill(text, *_bar_of(evidence, group[0].played), 1.0)
+    drill = Drill(text, *evidence.bar_of(group[0].played), 1.0)
     return [Matter(group, drill, _against(pace, bpm, kept_bpm, group))]
 
 
@@ -88,10 +91,10 @@ def _against(pace: TempoHeard, bpm: float, kept_bpm: float, group: Sequence[Find
 
 
 def unsteady(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """A tempo that ran away, dragged or wandered, and with it the notes that it left off their time; against a
+    """A tempo that ran away, dragged or wandered, and with it the notes that it left a little off their time; against a
     metronome only where nothing was said of that."""
     pace = evidence.pace
-    if pace is None or pace.stretches or (evidence.metronome_bpm is not None and _any_off(evidence)):
+    if pace is None or pace.stretches or pace.passage or blamed_on_metronome(evidence):
         return []
     ran = abs(pace.trend) >= TREND
     if not ran and pace.wander < UNSTEADY:
@@ -101,14 +104,18 @@ def unsteady(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
     drill = Drill(
         f"Play the whole with the metronome at {pace.in_beats(min(pace.qpm, pace.first_qpm)):.0f}, then without it; at "
         "the end start it again, and see whether it is still your tempo.",
-        *_bar_of(evidence, played),
+        *evidence.bar_of(played),
         1.0,
     )
-    group = tuple(each for each in left if each.kind in OFF_TIME)
-    return [Matter(group or (_stands_for(evidence, played, pace.trend < 0.0, text),), drill, text)]
+    group = (each for each in left if each.kind in OFF_TIME and (each.ms or 0.0) < REALLY_OFF_MS)
+    return [Matter((stands_for(evidence, played, pace.trend < 0.0, text), *group), drill, text)]
 
 
-def _any_off(evidence: Evidence) -> bool:
+def blamed_on_metronome(evidence: Evidence) -> bool:
+    """Whether notes were off a metronome that were in time with each other: that is told, and not the tempo by
+    itself."""
+    if evidence.metronome_bpm is None:
+        return False
     return any(each.kind in OFF_TIME and each.played not in evidence.off_own_pulse for each in evidence.findings)
 
 
@@ -126,15 +133,8 @@ def _wandered(evidence: Evidence, pace: TempoHeard) -> str:
     )
 
 
-def _bar_of(evidence: Evidence, played: int) -> tuple[int, int]:
-    """The played notes with which the bar of one begins and ends."""
-    turn = evidence.asked.played(played).turn
-    held = [rank for rank, each in enumerate(evidence.asked.schedule.played) if each.turn == turn]
-    return held[0], held[-1]
-
-
-def _stands_for(evidence: Evidence, played: int, slow: bool, text: str) -> Finding:
+def stands_for(evidence: Evidence, played: int, slow: bool, text: str) -> Finding:
     """A finding for what no one note is to blame for, at the place where it was most so."""
     at_s = next((heard_s for index, heard_s in evidence.tally.places if index == played), 0.0)
     kind = FindingKind.LATE if slow else FindingKind.EARLY
-    return finding_at(evidence.asked, played, kind, at_s=at_s, text=text, cause="tempo")
+    return finding_at(evidence.asked, played, kind, at_s=at_s, text=text, cause="tempo", throughout=True)

@@ -71,7 +71,8 @@ def verdict_on(
     beat = tune.tempo.beat if tune.tempo else tune.meter.beat_length
     breaks_s = [each.at_s for each in findings if each.kind in _NOT_ON]
     pace = pace_of(asked, moments, beat=beat, breaks_s=breaks_s)
-    evidence = Evidence(asked, tuple(findings), tally, pace, metronome_bpm, off_own_pulse)
+    parts = tuple(tune.part_of(bar) for bar in tune.order)
+    evidence = Evidence(asked, tuple(findings), tally, pace, metronome_bpm, off_own_pulse, parts)
     matters = matters_of(evidence)
     return Verdict(
         tune.title,
