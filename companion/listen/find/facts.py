@@ -8,6 +8,7 @@ from companion.listen.find.group import GroupHeard
 from companion.listen.find.slips import SlipHeard
 from companion.listen.model.segments import Segment
 from companion.schedule.events import Event
+from fingering.notes import Note
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +67,14 @@ class Skipped:
 
 @dataclass(frozen=True, slots=True)
 class NoteMissed:
-    """A melody note was left out; `at_s` is where it would have been heard at the latest."""
+    """A melody note was left out; `at_s` is where it would have been heard at the latest.
+
+    held: the note before it, if that was held on through its time.
+    """
 
     event: Event
     at_s: float
+    held: Note | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,16 @@ from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
-from companion.listen.model.words import a_gracenote, bar_words, grace_name, letters, listed, named, place_of
+from companion.listen.model.words import (
+    a_gracenote,
+    bar_words,
+    grace_name,
+    letters,
+    listed,
+    named,
+    place_of,
+    seconds_words,
+)
 from companion.schedule.events import Event
 from fingering.chart import chart
 from fingering.holes import Finger
@@ -107,12 +116,9 @@ def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     place = place_of(asked, group.played)
     one = len(asked.played(group.played).note.gracenotes) == 1
     what = place if one else f"in {place} the {note.label}"
-    how = (
-        "a gracenote is gone in a blink"
-        if lasted_ms < HELD_MS
-        else "that is a note; lift the finger and be back at once"
-    )
-    text = f"{bar_words(asked, group.played)}: {what} lasted {lasted_ms:.0f} ms; {how}."
+    as_note = ", as long as a note" if lasted_ms >= HELD_MS else ""
+    lasted = f"{what} lasted {seconds_words(lasted_ms)}{as_note}"
+    text = f"{bar_words(asked, group.played)}: {lasted}; lift the finger and be back at once."
     return finding_at(
         asked,
         group.played,

@@ -40,6 +40,9 @@ HISTORY_NOTES = 24
 LEAST_HELD = 0.4
 """A note held on over an equal one lasts for this share of that one at least; one that ends before left it out."""
 
+HELD_THROUGH = 0.6
+"""A note left out was held through by the one before if that sounded for this share of its time."""
+
 HELD_S = 0.25
 """A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
 
@@ -105,7 +108,7 @@ def read_step(
     else:
         facts += stops
     if step.reading is Reading.MATCH:
-        position, reached = _reach(asked, position, step.segment, first)
+        position, reached = _reach(asked, position, step.segment, first, ratio)
         facts += reached
     position, between = _between(asked, limits, position, step)
     facts += between
@@ -228,10 +231,10 @@ def melody_between(asked: Asked, left: int, token: int) -> list[int]:
     return [each for each in range(left + 1, token) if asked.tokens[each].is_melody]
 
 
-def _reach(asked: Asked, position: Position, segment: Segment, token: int) -> Read:
+def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio: float | None) -> Read:
     """Come to a new token: what lies between it and the last one was left out, skipped, or is played again."""
     if not _is_leap(asked, position, token):
-        return _miss(asked, position, range(position.token + 1, token), segment.onset_s)
+        return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
     # Of a group that a leap cuts off nothing is said: its melody note never came.
     landed = replace(position, group=None, apart=True)
     if position.token < 0 or _plays_again(asked, position, token):
@@ -262,17 +265,27 @@ def _swallowed_beginning(asked: Asked, position: Position, token: int) -> GroupH
 # --- what was left out, what was extra, what was heard ---
 
 
-def _miss(asked: Asked, position: Position, tokens: Sequence[int], at_s: float) -> Read:
-    """Read tokens that were left out before a note at `at_s`."""
+def _miss(asked: Asked, position: Position, tokens: Sequence[int], at_s: float, ratio: float | None = None) -> Read:
+    """Read tokens that were left out before a note at `at_s`. ratio: as in `read_step`."""
     facts: list[Fact] = []
-    for event in (event for token in tokens for event in asked.events(token)):
+    for token, event in ((each, event) for each in tokens for event in asked.events(each)):
         if event.kind is EventKind.GRACENOTE:
             held = None if position.held is None else position.held.note
             position = replace(position, group=position.group_onto(event.played).with_lost(event, held))
         else:
-            facts.append(NoteMissed(event, at_s))
+            facts.append(NoteMissed(event, at_s, _held_through(asked, position, token, ratio)))
             position = replace(position, group=None, apart=True)
     return position, tuple(facts)
+
+
+def _held_through(asked: Asked, position: Position, token: int, ratio: float | None) -> Note | None:
+    """Return the note heard last if it was held on for most of the time of a token that was left out."""
+    held = position.held
+    if held is None or held.end_s is None or ratio is None or position.extras:
+        return None
+    length_s = asked.tokens[token].end_s - asked.tokens[token].start_s
+    least_s = _later_s(asked, position.first, token) + HELD_THROUGH * length_s
+    return held.note if held.lasted_s() >= ratio * least_s else None
 
 
 def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Read:

@@ -22,7 +22,7 @@ from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
-from companion.listen.model.words import bar_words, seconds_words
+from companion.listen.model.words import bar_words, grace_name, seconds_words
 from companion.schedule.events import Event
 from fingering.chart import chart
 
@@ -59,14 +59,15 @@ def _break(asked: Asked, after: Segment, played: int) -> Finding:
 
 
 def _missing_note(asked: Asked, missed: NoteMissed) -> Finding:
-    event = missed.event
+    event, held = missed.event, missed.held
+    what = f"{event.note.label} was left out" if held is None else f"{held.label} was held through {event.note.label}"
     return finding_at(
         asked,
         event.played,
         FindingKind.MISSING_NOTE,
         at_s=missed.at_s,
         wanted=event.note.letter,
-        text=f"{bar_words(asked, event.played)}: {event.note.label} was left out.",
+        text=f"{bar_words(asked, event.played)}: {what}{', which did not sound' if held else ''}.",
         cause=(FindingKind.MISSING_NOTE, event.played),
     )
 
@@ -74,6 +75,10 @@ def _missing_note(asked: Asked, missed: NoteMissed) -> Finding:
 def wrong_note(asked: Asked, event: Event, segment: Segment) -> Finding:
     """Return that another note was heard than the melody note asked for."""
     heard = segment.note
+    what = f"{heard.label} was played where {event.note.label} is asked"
+    # Had the gracenote been played as well, the two would have been one sound.
+    if asked.played(event.played).note.gracenotes[-1:] == (heard,):
+        what = f"{grace_name(heard)} was held on, and {event.note.label} did not sound"
     return finding_at(
         asked,
         event.played,
@@ -82,6 +87,6 @@ def wrong_note(asked: Asked, event: Event, segment: Segment) -> Finding:
         wanted=event.note.letter,
         heard=heard.letter,
         fingers=chart(event.note).moves_to(chart(heard)),
-        text=f"{bar_words(asked, event.played)}: {heard.label} was played where {event.note.label} is asked.",
+        text=f"{bar_words(asked, event.played)}: {what}.",
         cause=(FindingKind.WRONG_NOTE, event.note, heard),
     )

@@ -57,6 +57,11 @@ def _go_on(asked: Asked, stumbled: int) -> Drill:
 
 
 def _text(asked: Asked, finding: Finding, where: str) -> str:
+    if finding.throughout and finding.kind is FindingKind.LONG_GRACENOTE:
+        return (
+            "Hold low A, and lift one finger and put it back at once, as small a movement as sounds, ten times over; "
+            f"then {where} four times slower with every gracenote as short as that."
+        )
     match finding.kind:
         case FindingKind.CROSSING:
             return _crossing(finding, where)

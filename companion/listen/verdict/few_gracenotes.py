@@ -54,8 +54,8 @@ def _sort_by_sort(evidence: Evidence, sorts: Sequence[tuple[str, Sequence[Findin
     others = [other for other, _ in sorts if other != plural][:MOST_SORTS]
     then = f"; then add the {listed(others)}" if others else ""
     text = (
-        f"Begin with one sort, the {plural}: play {place_to_play(evidence.asked, first.played)} until it is clean ten "
-        f"times, then {bars_words([bar])} at half speed, then the whole tune with no {plural} left out{then}."
+        f"Begin with one sort, the {plural}: play {place_to_play(evidence.asked, first.played)} ten times clean, then "
+        f"{bars_words([bar])} at half speed, then the whole tune with all its {plural}{then}."
     )
     return Drill(text, *evidence.bar_of(first.played), SLOWED)
 

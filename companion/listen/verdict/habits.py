@@ -35,7 +35,6 @@ _SLIPS: Mapping[tuple[FindingKind, ...], str] = MappingProxyType(
         (FindingKind.WRONG_NOTE, FindingKind.MISSING_NOTE): "notes in all were wrong or left out",
         (FindingKind.EXTRA_NOTE,): "notes in all were not in the tune",
         (FindingKind.EXTRA_GRACENOTE,): "gracenotes in all were not in the tune",
-        (FindingKind.LONG_GRACENOTE,): "gracenotes in all were too long",
         (FindingKind.UNEVEN,): "embellishments in all were uneven",
     }
 )

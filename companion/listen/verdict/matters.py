@@ -6,6 +6,7 @@ from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.verdict.drills import drill_for
 from companion.listen.verdict.evidence import Evidence, Matter
 from companion.listen.verdict.few_gracenotes import few_gracenotes
+from companion.listen.verdict.gathered import long_gracenotes, restarts
 from companion.listen.verdict.habits import no_gracenotes, same_embellishment, scattered_slips, seldom_played
 from companion.listen.verdict.passage import passage
 from companion.listen.verdict.priority import most_urgent, urgency
@@ -16,6 +17,8 @@ _GATHERINGS = (
     no_gracenotes,
     few_gracenotes,
     seldom_played,
+    long_gracenotes,
+    restarts,
     same_embellishment,
     scattered_slips,
     another_tempo,

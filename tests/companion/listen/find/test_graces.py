@@ -70,10 +70,10 @@ def test_a_wrong_gracenote_is_told_with_what_was_wanted() -> None:
 def test_a_long_gracenote_is_told_with_its_length() -> None:
     """And then nothing of unevenness, which it explains."""
     assert texts(played(40, 150, 40)) == [
-        "Bar 1: in the E doubling the E lasted 150 ms; a gracenote is gone in a blink."
+        "Bar 1: in the E doubling the E lasted 150 ms; lift the finger and be back at once."
     ]
     (found,) = said(played(100, single=True))
-    assert found.text == "Bar 1: the D gracenote on C lasted 100 ms; a gracenote is gone in a blink."
+    assert found.text == "Bar 1: the D gracenote on C lasted 100 ms; lift the finger and be back at once."
     assert (found.kind, found.fingers, found.at_s) == (FindingKind.LONG_GRACENOTE, (Finger.LOWER_INDEX,), ONSET_S)
     assert found.ms == pytest.approx(100.0)
 

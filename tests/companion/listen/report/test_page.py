@@ -20,7 +20,7 @@ from companion.listen.verdict.verdict import Matter
 from companion.schedule.events import EventKind
 from fingering.errors import UserError
 from tests.companion.listen.playing import FOUR_BARS, asked_of, played_as, tune_of
-from tests.companion.listen.verdict.test_verdict import LEARNERS, judged
+from tests.companion.listen.verdict.takes import STEADY, judged
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 from tests.referees import require_module
@@ -83,7 +83,7 @@ def test_colours_can_be_read() -> None:
 def test_titles_are_text() -> None:
     """A title with angle brackets stays a title."""
     tune = replace(make_tune(3, parts=1), title="<b>Bold & brave</b>")
-    judgement = judge(tune, simulate(tune, LEARNERS["good"], 1).notes)
+    judgement = judge(tune, simulate(tune, STEADY, 1).notes)
     text = page_of([Result("<take>.mid", judgement)], paper_colours())
     assert "<b>" not in text
     assert "&lt;b&gt;Bold &amp; brave" in text
@@ -220,7 +220,7 @@ def test_fingers_that_were_not_told_are_called_likely(html: str) -> None:
     """A take of notes has its fingers worked out; one of hole states tells its own."""
     assert "tells notes, not fingers" in html
     tune = make_tune(3, parts=1)
-    held = judge(tune, simulate(tune, LEARNERS["good"], 1).holes)
+    held = judge(tune, simulate(tune, STEADY, 1).holes)
     assert "tells notes, not fingers" not in page_of([Result("held.mid", held)], paper_colours())
 
 

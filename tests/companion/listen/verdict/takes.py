@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cache
 from random import Random
 
@@ -14,7 +15,7 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.schedule.build import build_schedule
 from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
-from companion.score.model import Tune
+from companion.score.model import MelodyNote, Tune
 from fingering.notes import Note
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
@@ -23,6 +24,8 @@ from tests.learners.tunes import make_tune
 TUNE_DRAW = 3
 TAKE_DRAW = 11
 STEADY = Learner(64.0, spread=0.015, drift=0.01)
+
+AT_TEMPO = Timing()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +57,9 @@ def slipping(*kinds: FindingKind, chance: float = 0.1) -> Take:
     return learner(replace(STEADY, faults=chance, kinds=kinds))
 
 
-def exactly(tune: Tune, *, gracenote_s: float = 0.040) -> list[Sounded]:
-    """A tune played exactly, with gracenotes of that length."""
-    schedule = build_schedule(tune, Timing(gracenote_s=gracenote_s))
+def exactly(tune: Tune, timing: Timing = AT_TEMPO) -> list[Sounded]:
+    """A tune played exactly in that timing."""
+    schedule = build_schedule(tune, timing)
     told = [
         Sounded(1.0 + each.start_s, each.note if each.kind is not EventKind.REST else None) for each in schedule.events
     ]
@@ -69,12 +72,15 @@ def gracenotes_dropped(chance: float) -> Take:
     schedule = build_schedule(tune, Timing())
     events = exactly(tune)
     kept: list[Sounded] = []
-    for event, sounded in zip(schedule.events, events, strict=False):
+    earlier_s = 0.0
+    for event, sounded, following in zip(schedule.events, events, events[1:], strict=False):
         parts_equal = bool(kept) and kept[-1].note is schedule.played[event.played].note.note
         if event.kind is EventKind.GRACENOTE and not parts_equal and random.random() < chance:
+            earlier_s += following.at_s - sounded.at_s
             continue
-        kept.append(sounded)
-        return Take(tune, [*kept, events[-1]])
+        kept.append(replace(sounded, at_s=sounded.at_s - earlier_s))
+        earlier_s = earlier_s if event.kind is EventKind.GRACENOTE else 0.0
+    return Take(tune, [*kept, events[-1]])
 
 
 def slowing(from_bpm: float, to_bpm: float) -> Take:
@@ -92,9 +98,9 @@ def slowing(from_bpm: float, to_bpm: float) -> Take:
     )
 
 
-def in_order(*parts: int) -> Take:
-    """A steady take of a tune of two parts that has them in another order."""
-    tune = of_two_parts()
+def in_order(*parts: int, of: int) -> Take:
+    """A steady take of a tune of so many parts that has them in another order."""
+    tune = make_tune(TUNE_DRAW, parts=of)
     order = tuple(bar for part in parts for bar in range(tune.parts[part].first, tune.parts[part].stop))
     return Take(tune, simulate(replace(tune, order=order), STEADY, TAKE_DRAW).notes)
 
@@ -109,14 +115,13 @@ def gracenote_held() -> Take:
         if each.kind is EventKind.GRACENOTE
         and each.played > 9
         and each.note is Note.HIGH_G
-        and _is_single(tune, each.played)
+        and _is_single(schedule.played[each.played].note)
     )
     return Take(tune, [*events[: held + 1], *events[held + 2 :]])
 
 
-def _is_single(tune: Tune, played: int) -> bool:
-    schedule = build_schedule(tune, Timing())
-    return len(schedule.played[played].note.gracenotes) == 1 and schedule.played[played].note.duration >= 0.125
+def _is_single(note: MelodyNote) -> bool:
+    return note.gracenotes == (Note.HIGH_G,) and note.duration >= Fraction(1, 8)
 
 
 def last_note_wrong() -> Take:
@@ -124,7 +129,7 @@ def last_note_wrong() -> Take:
     take = learner(STEADY)
     *before, last, end = take.events
     assert isinstance(last, Sounded)
-    return replace(take, events=[*before, Sounded(last.at_s, Note.B if last.note is not Note.B else Note.C), end])
+    return replace(take, events=[*before, Sounded(last.at_s, Note.HIGH_A), end])
 
 
 TAKES: Mapping[str, Callable[[], Take]] = {
@@ -141,11 +146,11 @@ TAKES: Mapping[str, Callable[[], Take]] = {
     ),
     "few_gracenotes": lambda: gracenotes_dropped(0.6),
     "no_gracenotes": lambda: gracenotes_dropped(1.0),
-    "slow_gracenotes": lambda: Take(of_one_part(), exactly(of_one_part(), gracenote_s=0.110)),
+    "slow_gracenotes": lambda: Take(of_one_part(), exactly(of_one_part(), Timing(35.0, gracenote_s=0.110))),
     "unsteady": lambda: learner(Learner(56.0, spread=0.06, drift=0.08), tune=of_two_parts),
     "tempo_falls": lambda: slowing(58.0, 49.0),
-    "parts_swapped": lambda: in_order(1, 1, 0, 0),
-    "part_left_out": lambda: in_order(0, 0),
+    "parts_swapped": lambda: in_order(1, 1, 0, 0, of=2),
+    "part_left_out": lambda: in_order(0, 0, 2, 2, of=3),
     "restarts": lambda: learner(replace(STEADY, restarts=0.3)),
     "stops": lambda: learner(replace(STEADY, stops=0.4)),
     "last_note": last_note_wrong,

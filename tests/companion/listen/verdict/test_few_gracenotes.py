@@ -31,8 +31,8 @@ def test_few_gracenotes_of_every_sort_are_one_thing_to_learn() -> None:
     assert only.text == "Of 28 gracenotes you played 12; the others were left out."
     assert only.count == 8
     assert only.drill.text == (
-        "Begin with one sort, the G gracenotes: play low A with its G gracenote until it is clean ten times, then bar "
-        "1 at half speed, then the whole tune with no G gracenotes left out; then add the doublings and D gracenotes."
+        "Begin with one sort, the G gracenotes: play low A with its G gracenote ten times clean, then bar 1 at half "
+        "speed, then the whole tune with all its G gracenotes; then add the doublings and D gracenotes."
     )
     assert (only.drill.first, only.drill.last, only.drill.slow_down) == (0, 3, 2.0)
 

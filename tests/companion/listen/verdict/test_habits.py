@@ -103,7 +103,6 @@ def test_an_embellishment_that_goes_wrong_in_two_ways_is_one_thing() -> None:
         (FindingKind.WRONG_NOTE, "notes in all were wrong or left out"),
         (FindingKind.EXTRA_NOTE, "notes in all were not in the tune"),
         (FindingKind.EXTRA_GRACENOTE, "gracenotes in all were not in the tune"),
-        (FindingKind.LONG_GRACENOTE, "gracenotes in all were too long"),
         (FindingKind.UNEVEN, "embellishments in all were uneven"),
     ],
 )

@@ -1,4 +1,4 @@
-"""What a teacher would say: grouped, ordered, with drills; five takes as golden texts, looked at by people.
+"""What a teacher would say: grouped, ordered, with drills; two dozen takes as golden texts, looked at by people.
 
 After a change that is meant, write them anew: ``python3 -m tests.companion.listen.verdict.test_verdict``.
 """
@@ -6,7 +6,6 @@ After a change that is meant, write them anew: ``python3 -m tests.companion.list
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -18,32 +17,12 @@ from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.text import clock_words, verdict_text
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, played_as, tune_of, with_note
-from tests.learners.learner import Learner
-from tests.learners.player import simulate
-from tests.learners.tunes import make_tune
+from tests.companion.listen.verdict.takes import TAKES, judged
 
 GOLDEN = Path(__file__).parent / "golden"
 
-LEARNERS = {
-    "good": Learner(72.0, spread=0.015, drift=0.02),
-    "crossings": Learner(60.0, spread=0.02, faults=0.3, kinds=(FindingKind.CROSSING,)),
-    "gracenotes": Learner(
-        64.0, faults=0.3, kinds=(FindingKind.MISSING_GRACENOTE, FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN)
-    ),
-    "rhythm": Learner(56.0, spread=0.02, faults=0.5, kinds=(FindingKind.POINTING, FindingKind.LATE)),
-    "stumbling": Learner(48.0, spread=0.03, drift=0.08, faults=0.08, restarts=0.3, stops=0.15),
-}
-TUNE_DRAW = 3
 
-
-@cache
-def judged(name: str) -> Judgement:
-    """One of the five takes, judged."""
-    tune = make_tune(TUNE_DRAW, parts=1)
-    return judge(tune, simulate(tune, LEARNERS[name], 11).notes)
-
-
-@pytest.mark.parametrize("name", LEARNERS)
+@pytest.mark.parametrize("name", TAKES)
 def test_the_verdict_reads_as_it_did(name: str) -> None:
     """Word for word."""
     assert f"{verdict_text(judged(name))}\n" == (GOLDEN / f"{name}.txt").read_text(encoding="utf-8")
@@ -79,13 +58,13 @@ def test_a_drill_points_at_its_place() -> None:
 
 def test_at_most_three_things_come_first() -> None:
     """More at once are none."""
-    for name in LEARNERS:
+    for name in TAKES:
         assert len(judged(name).verdict.first) <= 3
 
 
 def test_something_always_went_well() -> None:
     """No verdict is a bare number: each has a sentence of praise."""
-    for name in LEARNERS:
+    for name in TAKES:
         assert judged(name).verdict.went_well
 
 
@@ -99,9 +78,9 @@ def test_tempo_is_in_crotchets_a_minute() -> None:
 
 def test_several_takes_make_a_table() -> None:
     """A line each under a heading."""
-    table = table_text([Result(name, judged(name)) for name in LEARNERS]).splitlines()
-    assert len(table) == 1 + len(LEARNERS)
-    assert table[1].startswith("good")
+    table = table_text([Result(name, judged(name)) for name in TAKES]).splitlines()
+    assert len(table) == 1 + len(TAKES)
+    assert table[1].startswith("faultless")
 
 
 def test_clock_words() -> None:
@@ -111,5 +90,5 @@ def test_clock_words() -> None:
 
 if __name__ == "__main__":
     GOLDEN.mkdir(exist_ok=True)
-    for each in LEARNERS:
+    for each in TAKES:
         (GOLDEN / f"{each}.txt").write_text(f"{verdict_text(judged(each))}\n", encoding="utf-8")

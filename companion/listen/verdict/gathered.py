@@ -1,0 +1,40 @@
+"""Findings of one kind that have one remedy, wherever they were made: one thing to learn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.words import bars_words, count_words, times_words
+from companion.listen.verdict.drills import drill_for
+from companion.listen.verdict.evidence import Evidence, Matter
+from companion.listen.verdict.sentences import worst_of
+
+LONG = 3
+"""So many long gracenotes are one thing to learn: the finger stays up too long."""
+
+RESTARTS = 2
+"""Who began again so often has one thing to learn: to go on."""
+
+
+def long_gracenotes(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """One matter for all long gracenotes; none for one or two, nor where all of a take were slow, which is told as
+    that."""
+    group = tuple(each for each in left if each.kind is FindingKind.LONG_GRACENOTE and not each.throughout)
+    if len(group) < LONG:
+        return []
+    bars = bars_words([each.bar for each in group])
+    text = f"{worst_of(group).text} {count_words(len(group)).capitalize()} gracenotes in all were too long, in {bars}."
+    return [Matter(group, drill_for(evidence.asked, group), text)]
+
+
+def restarts(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
+    """One matter for all fresh starts; none for a single one."""
+    group = tuple(each for each in left if each.kind is FindingKind.RESTART)
+    if len(group) < RESTARTS:
+        return []
+    stumbled = [before for each in group if (before := evidence.place_before(each)) is not None]
+    places = stumbled or [each.played for each in group]
+    bars = bars_words([evidence.asked.played(each).bar.number for each in places])
+    text = f"You began again {times_words(len(group))}: you broke off in {bars}."
+    return [Matter(group, drill_for(evidence.asked, group, stumbled[0] if stumbled else None), text)]
