@@ -14,6 +14,7 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.take.credible import check_events, check_heard
 from companion.listen.take.order import order_findings, read_in_order
 from companion.listen.take.twice import hear_twice, read_take, tell_twice
+from companion.listen.verdict.passage import without_changes
 from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
 from companion.score.model import Tune
 
@@ -62,7 +63,8 @@ def judge(
         metronome_bpm=terms.metronome_bpm,
         off_own_pulse=frozenset() if terms.metronome_bpm is None else _off_own_pulse(asked, events, strictness),
     )
-    return Judgement(ordered.tune, asked, strictness, tuple(events), heard.tally.places, findings, verdict)
+    told = without_changes(findings, verdict.matters)
+    return Judgement(ordered.tune, asked, strictness, tuple(events), heard.tally.places, told, verdict)
 
 
 def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:

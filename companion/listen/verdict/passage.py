@@ -12,6 +12,8 @@ from companion.listen.verdict.drills import Drill
 from companion.listen.verdict.evidence import Evidence, Matter
 from companion.listen.verdict.tempo import OFF_TIME, REALLY_OFF_MS, TOGETHER, blamed_on_metronome, stands_for
 
+CAUSE = "passage"
+
 NEAR_TURNS = 2
 """A tempo that changes within so many bars of where a part begins or ends, pick-ups counted, changes with the part: it
 takes a bar or so to change."""
@@ -30,7 +32,13 @@ def passage(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
     if evidence.asked.played(held.first).turn == evidence.asked.played(0).turn:
         text = f"You played at {own} {_where(evidence, held)}, and at {rest} after that."
     group = (each for each in left if each.kind in OFF_TIME and _at_an_end(held, each))
-    return [Matter((stands_for(evidence, held.first, falls, text), *group), _drill(evidence, pace, held), text)]
+    return [Matter((stands_for(evidence, held.first, falls, text, CAUSE), *group), _drill(evidence, pace, held), text)]
+
+
+def without_changes(findings: Sequence[Finding], matters: Sequence[Matter]) -> tuple[Finding, ...]:
+    """Return findings without the notes that were off their time only because a passage begins or ends there."""
+    told = {id(each) for matter in matters if matter.findings[0].cause == CAUSE for each in matter.findings}
+    return tuple(each for each in findings if id(each) not in told)
 
 
 def _at_an_end(held: TempoPassage, finding: Finding) -> bool:

@@ -133,8 +133,8 @@ def _wandered(evidence: Evidence, pace: TempoHeard) -> str:
     )
 
 
-def stands_for(evidence: Evidence, played: int, slow: bool, text: str) -> Finding:
+def stands_for(evidence: Evidence, played: int, slow: bool, text: str, cause: str = "tempo") -> Finding:
     """A finding for what no one note is to blame for, at the place where it was most so."""
     at_s = next((heard_s for index, heard_s in evidence.tally.places if index == played), 0.0)
     kind = FindingKind.LATE if slow else FindingKind.EARLY
-    return finding_at(evidence.asked, played, kind, at_s=at_s, text=text, cause="tempo", throughout=True)
+    return finding_at(evidence.asked, played, kind, at_s=at_s, text=text, cause=cause, throughout=True)

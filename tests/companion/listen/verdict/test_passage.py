@@ -9,7 +9,7 @@ import pytest
 from companion.listen.model.findings import FindingKind
 from companion.listen.rhythm.tempo_passage import TempoPassage
 from companion.listen.verdict.evidence import Evidence
-from companion.listen.verdict.passage import passage
+from companion.listen.verdict.passage import passage, without_changes
 from tests.companion.listen.playing import asked_of
 from tests.companion.listen.verdict.found import evidence, finding, tempo
 
@@ -61,6 +61,7 @@ def test_a_little_late_where_it_changes_belongs_to_it() -> None:
     late = [finding(TUNE, FindingKind.LATE, played, ms) for played, ms in ((13, 60.0), (16, 150.0), (22, 60.0))]
     (only,) = passage(told(16, 31), late)
     assert only.findings[1:] == (late[0],)
+    assert without_changes(late, [only]) == tuple(late[1:])
 
 
 def test_nothing_without_a_passage() -> None:
