@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
@@ -70,8 +71,9 @@ def letters(notes: Sequence[Note]) -> str:
 
 
 def named(notes: Sequence[Note]) -> str:
-    """The notes by name, for a sentence: "low A", "low A and B"."""
-    return listed([note.label for note in notes])
+    """The notes by name, for a sentence: "low A", "low A and B", "two low Gs and B"."""
+    counts = Counter(note.label for note in notes)
+    return listed([label if count == 1 else f"{count_words(count)} {label}s" for label, count in counts.items()])
 
 
 def grace_name(note: Note) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.words import bars_words, count_words, times_words
+from companion.listen.model.words import bars_words, count_words, span_words, times_words
 from companion.listen.verdict.drills import drill_for
 from companion.listen.verdict.evidence import Evidence, Matter
 from companion.listen.verdict.sentences import worst_of
@@ -18,9 +18,14 @@ RESTARTS = 2
 
 
 def long_gracenotes(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
-    """One matter for all long gracenotes; none for one or two, nor where all of a take were slow, which is told as
-    that."""
-    group = tuple(each for each in left if each.kind is FindingKind.LONG_GRACENOTE and not each.throughout)
+    """One matter for all long gracenotes; none for one or two. Where all of a take were slow it is told as that, and
+    the longest are among them."""
+    group = tuple(each for each in left if each.kind is FindingKind.LONG_GRACENOTE)
+    slow = tuple(each for each in group if each.throughout)
+    if slow:
+        others = tuple(each for each in group if not each.throughout)
+        longest = f" The longest lasted {span_words([worst_of(others).ms or 0.0])}." if others else ""
+        return [Matter((*slow, *others), drill_for(evidence.asked, slow), f"{slow[0].text}{longest}")]
     if len(group) < LONG:
         return []
     bars = bars_words([each.bar for each in group])

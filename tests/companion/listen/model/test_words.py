@@ -93,6 +93,7 @@ def test_notes_are_listed() -> None:
     """By name for a sentence, by letter in a row."""
     notes = (Note.LOW_A, Note.B, Note.HIGH_G)
     assert [named(notes[:count]) for count in (1, 2, 3)] == ["low A", "low A and B", "low A, B and high G"]
+    assert named([Note.LOW_G, Note.D, Note.LOW_G]) == "two low Gs and D"
     assert letters(notes) == "ABg"
 
 

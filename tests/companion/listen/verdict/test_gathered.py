@@ -13,14 +13,25 @@ TUNE = asked_of("{g}A2B2{g}c2d2|{g}e2f2{g}e2d2|c2B2{g}A2B2|c2{g}d2e2c2|")
 
 
 def test_three_long_gracenotes_are_one_thing_to_learn() -> None:
-    """Whatever their causes; two are two, and all of them slow is told by itself."""
+    """Whatever their causes; two are two."""
     long = [finding(TUNE, FindingKind.LONG_GRACENOTE, played, 100.0, cause=str(played)) for played in (0, 2, 4)]
     (only,) = long_gracenotes(evidence(TUNE, long), long)
     assert only.findings == tuple(long)
     assert only.text == "long-gracenote at 0. Three gracenotes in all were too long, in bars 1 and 2."
     assert long_gracenotes(evidence(TUNE, long), long[:2]) == []
-    throughout = replace(long[0], throughout=True)
-    assert long_gracenotes(evidence(TUNE, long), [throughout, *long[1:]]) == []
+
+
+def test_where_all_gracenotes_were_slow_that_is_told_and_the_longest_with_it() -> None:
+    """One matter, without others too."""
+    long = [
+        finding(TUNE, FindingKind.LONG_GRACENOTE, played, 100.0 + played, cause=str(played)) for played in (0, 2, 4)
+    ]
+    slow = replace(long[0], throughout=True)
+    (only,) = long_gracenotes(evidence(TUNE, long), [long[1], slow, long[2]])
+    assert only.findings == (slow, *long[1:])
+    assert only.text == "long-gracenote at 0. The longest lasted 104 ms."
+    (alone,) = long_gracenotes(evidence(TUNE, long), [slow])
+    assert alone.text == slow.text
 
 
 def test_two_fresh_starts_are_one_thing_to_learn() -> None:
