@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
@@ -27,6 +27,17 @@ class Drill:
     first: int
     last: int
     slow_down: float
+
+
+SLOW_BPM = 45.0
+"""Who plays fewer beats a minute than this is slow already: four times slower would be no music (a choice, no source).
+"""
+
+
+def for_slow_player(drill: Drill) -> Drill:
+    """Return a drill as it is given to one who plays slowly already: twice as slow at most."""
+    text = drill.text.replace("four times slower", "at half speed")
+    return replace(drill, text=text, slow_down=min(drill.slow_down, SLOWED))
 
 
 def drill_for(asked: Asked, findings: Sequence[Finding], stumbled: int | None = None) -> Drill:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.verdict.drills import drill_for
+from companion.listen.verdict.drills import SLOW_BPM, drill_for, for_slow_player
 from companion.listen.verdict.evidence import Evidence, Matter
 from companion.listen.verdict.few_gracenotes import few_gracenotes
 from companion.listen.verdict.gathered import long_gracenotes, restarts
@@ -40,6 +42,9 @@ def matters_of(evidence: Evidence) -> tuple[Matter, ...]:
         left = [each for each in left if id(each) not in taken]
         matters += gathered
     matters += [_one_cause(evidence, group) for group in most_urgent(left)]
+    pace = evidence.pace
+    if pace is not None and pace.in_beats(pace.qpm) < SLOW_BPM:
+        matters = [replace(each, drill=for_slow_player(each.drill)) for each in matters]
     return tuple(sorted(matters, key=lambda matter: urgency(matter.findings)))
 
 

@@ -10,7 +10,7 @@ from companion.listen.verdict.evidence import Matter
 from companion.listen.verdict.matters import matters_of
 from companion.listen.verdict.sentences import said_of
 from tests.companion.listen.playing import asked_of
-from tests.companion.listen.verdict.found import evidence, finding
+from tests.companion.listen.verdict.found import evidence, finding, tempo
 
 TUNE = asked_of("A2B2c2d2|e2f2e2d2|{g}c2{gBd}B2A2B2|c2d2e2c2|")
 
@@ -81,3 +81,12 @@ def test_things_to_learn_are_told_once_each_and_the_most_urgent_first() -> None:
     assert [matter.kind for matter in matters] == [FindingKind.WRONG_NOTE, FindingKind.LATE]
     assert [matter.count for matter in matters] == [3, 2]
     assert matters[1] == Matter(tuple(late), drill_for(TUNE, late), said_of(late))
+
+
+def test_who_plays_slowly_already_is_not_told_to_play_four_times_slower() -> None:
+    """Below 45 beats a minute half speed is enough."""
+    wrong = [finding(TUNE, FindingKind.WRONG_NOTE, 5)]
+    for qpm, slow_down, words in ((44.9, 2.0, "at half speed"), (45.0, 4.0, "four times slower")):
+        (only,) = matters_of(evidence(TUNE, wrong, pace=tempo(qpm)))
+        assert only.drill.slow_down == slow_down
+        assert f"then play it {words}, naming each note" in only.drill.text
