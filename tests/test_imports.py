@@ -38,9 +38,10 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "rhythm": {"model"},
         "align": {"model"},
         "find": {"model", "rhythm", "align"},
-        "verdict": {"model", "rhythm"},
-        "take": {"model", "rhythm", "align", "find"},
-        "": {"model", "take", "verdict"},
+        "setting": {"model"},
+        "verdict": {"model", "rhythm", "setting"},
+        "take": {"model", "rhythm", "align", "find", "setting"},
+        "": {"model", "setting", "take", "verdict"},
         "report": {"", "model", "rhythm", "verdict"},
     },
     "midi": {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import enum
 import json
 import sys
 from collections.abc import Iterator, Sequence
@@ -17,14 +18,16 @@ from companion.commands.shared.processes import in_processes
 from companion.commands.shared.progress import Progress
 from companion.files.lines import one_line
 from companion.files.writing import write_whole
-from companion.listen.judgement import judge, judgement_to_data
+from companion.listen.judgement import judge, judgement_to_data, setting_heard
 from companion.listen.model.strictness import Strictness
 from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.page_style import Palette
 from companion.listen.report.text import verdict_text
 from companion.midi.takes.hearing import hear_take
+from companion.midi.takes.own_settings import OwnSettings
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.model import Tune
+from companion.score.setting import Setting, with_further
 from companion.window.core.marks import Role
 from companion.window.core.theme import PAPER
 from fingering.errors import UserError
@@ -32,6 +35,14 @@ from fingering.errors import UserError
 _STATUS = (
     "Exit status: 0 if a take was judged, also where others of several were not (the table says why); 2 if none was."
 )
+
+
+class SettingChoice(enum.Enum):
+    """In which setting of the tune takes are judged: the one that is KEPT, what the take shows as MINE, as WRITTEN."""
+
+    KEPT = "kept"
+    MINE = "mine"
+    WRITTEN = "written"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -56,6 +67,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"a metronome kept N beats a minute, {low:g} to {high:g} (default: the take's own metronome, if it had"
         " one, else the learner's pulse)",
     )
+    parser.add_argument(
+        "--setting",
+        choices=[each.value for each in SettingChoice],
+        default=SettingChoice.KEPT.value,
+        help="kept: in the setting of the tune that you said is yours (default); mine: say that what one take plays"
+        " otherwise in each like place is your setting, and keep it for this tune; written: take that back",
+    )
     parser.add_argument("--json", action="store_true", help="print JSON: tempo, findings, summary")
     parser.add_argument(
         "--html", metavar="FILE", type=Path, help="write a page for a teacher: no scripts, opens anywhere"
@@ -69,13 +87,29 @@ def run(options: argparse.Namespace) -> int:
         check_output_of(options, options.html, tune=options.file, others=options.takes)
     tune = tune_from(options)
     Timing(beats_per_minute=options.tempo)  # a tempo out of reach is no fault of the takes
-    results = list(_judge_all(options, tune))
+    results = _in_setting(options, tune, SettingChoice(options.setting))
     if all(each.judgement is None for each in results):
         raise _none_judged(results)
     if options.html:
         _write_page(options.html, results, force=options.force)
     print(_as_json(results) if options.json else _as_text(results))
     return 0
+
+
+def _in_setting(options: argparse.Namespace, tune: Tune, choice: SettingChoice) -> list[Result]:
+    """Judge the takes in the setting that was chosen, and keep it. Raises UserError for MINE with several takes."""
+    if choice is SettingChoice.MINE and len(options.takes) > 1:
+        raise UserError("your setting is heard in one take", "give one take with --setting mine")
+    own = OwnSettings.at_home()
+    if choice is SettingChoice.WRITTEN and own.of(tune):
+        own.change(tune, ())
+    results = list(_judge_all(options, tune, own.of(tune)))
+    if choice is SettingChoice.MINE and (heard := results[0].judgement) and (mine := setting_heard(heard)):
+        own.change(tune, with_further(own.of(tune), mine))
+        results = list(_judge_all(options, tune, own.of(tune)))
+    if own.trouble:
+        print(f"eightholes: {own.trouble}", file=sys.stderr)
+    return results
 
 
 def _none_judged(results: Sequence[Result]) -> UserError:
@@ -88,24 +122,32 @@ def _none_judged(results: Sequence[Result]) -> UserError:
     return UserError(f"none of these {len(refusals)} takes could be judged", "see the lines above")
 
 
-def judge_file(path: str, tune: Tune, strictness: Strictness, low_a: int | None, tempo: float | None) -> Result:
+def judge_file(
+    path: str, tune: Tune, strictness: Strictness, low_a: int | None, tempo: float | None, setting: Setting = ()
+) -> Result:
     """Judge one take against `tune`; one that cannot be judged gives a result with the reason.
 
-    low_a: as for `hear_take`. tempo: of a metronome that the file does not tell of, None for none.
+    low_a: as for `hear_take`. tempo: of a metronome that the file does not tell of, None for none. setting: the
+    learner's own.
     """
     try:
         take = hear_take(path, tune, low_a)
         terms = take.terms if tempo is None else replace(take.terms, metronome_bpm=tempo)
-        judgement = judge(tune, take.events, strictness, terms)
+        judgement = judge(tune, take.events, strictness, terms, setting=setting)
     except UserError as refusal:
         return Result(path, None, UserError(refusal.what, refusal.remedy, refusal.where or path))
     return Result(path, judgement)
 
 
-def _judge_all(options: argparse.Namespace, tune: Tune) -> Iterator[Result]:
+def _judge_all(options: argparse.Namespace, tune: Tune, setting: Setting) -> Iterator[Result]:
     paths: Sequence[str] = options.takes
     work = partial(
-        judge_file, tune=tune, strictness=Strictness(options.strict), low_a=options.low_a, tempo=options.tempo
+        judge_file,
+        tune=tune,
+        strictness=Strictness(options.strict),
+        low_a=options.low_a,
+        tempo=options.tempo,
+        setting=setting,
     )
     if len(paths) == 1:
         yield work(paths[0])

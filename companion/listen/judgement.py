@@ -11,20 +11,23 @@ from companion.listen.model.findings import Finding, FindingKind, finding_to_dat
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
+from companion.listen.setting.changes import changes_heard
 from companion.listen.take.credible import check_events, check_heard
 from companion.listen.take.order import order_findings, read_in_order
 from companion.listen.take.twice import hear_twice, read_take, tell_twice
 from companion.listen.verdict.passage import without_changes
 from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
 from companion.score.model import Tune
+from companion.score.setting import Setting, in_setting, setting_to_data
 
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """What was found in one take of `asked`, in order of time, and the verdict. Times are the take's own clock's.
 
-    tune: with its parts in the order in which they were played, which is that of `asked`. places: the played notes of
-    the schedule as they were heard, with their onsets in s.
+    tune: in the learner's setting, with its parts in the order in which they were played, as in `asked`. setting: what
+    of it differs from the tune as written. places: the played notes of the schedule as they were heard, with their
+    onsets in s.
     """
 
     tune: Tune
@@ -34,6 +37,7 @@ class Judgement:
     places: tuple[tuple[int, float], ...]
     findings: tuple[Finding, ...]
     verdict: Verdict
+    setting: Setting = ()
 
 
 def judge(
@@ -42,17 +46,22 @@ def judge(
     strictness: Strictness = Strictness.USUAL,
     terms: TakeTerms = AT_SPEED,
     *,
+    setting: Setting = (),
     where: str | None = None,
 ) -> Judgement:
     """Judge a take of a tune on the terms on which it was asked for. where: names the take in errors.
 
+    setting: what the learner plays otherwise than the tune is written, which is then asked for.
+
     Raises UserError for what is no performance of the tune.
     """
-    written = ask_for(tune, terms)
-    check_events(written, events, where)
-    ordered = read_in_order(tune, read_take(written, events), events)
+    tune = in_setting(tune, setting)
+    first = ask_for(tune, terms)
+    check_events(first, events, where)
+    ordered = read_in_order(tune, read_take(first, events), events)
     asked, heard = ordered.read.asked, tell_twice(ordered.read, strictness)
-    check_heard(asked, heard.tally, tune.title or "the tune", where)
+    changes = changes_heard(asked, heard.findings, heard.tally.places)
+    check_heard(asked, heard.tally, tune.title or "the tune", where, changes=changes)
     findings = in_order([*heard.findings, *order_findings(tune, ordered, heard.tally.places)])
     verdict = verdict_on(
         tune,
@@ -64,7 +73,7 @@ def judge(
         off_own_pulse=frozenset() if terms.metronome_bpm is None else _off_own_pulse(asked, events, strictness),
     )
     told = without_changes(findings, verdict.matters)
-    return Judgement(ordered.tune, asked, strictness, tuple(events), heard.tally.places, told, verdict)
+    return Judgement(ordered.tune, asked, strictness, tuple(events), heard.tally.places, told, verdict, setting)
 
 
 def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictness) -> frozenset[int]:
@@ -75,13 +84,20 @@ def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictnes
     return frozenset(each.played for each in hear_twice(alone, events, strictness).findings if each.kind in off)
 
 
+def setting_heard(judgement: Judgement) -> Setting:
+    """What else a take played as another setting than the one in which it was judged; empty for nothing."""
+    return next((each.setting for each in judgement.verdict.matters if each.setting), ())
+
+
 def judgement_to_data(judgement: Judgement) -> dict[str, Any]:
     """A judgement as JSON: tempo in crotchets a minute, findings, summary."""
     pace = judgement.verdict.pace
+    setting = {"setting": setting_to_data(judgement.setting)} if judgement.setting else {}
     return {
         "tempo": None if pace is None else round(pace.qpm, 2),
         "findings": [finding_to_data(each) for each in judgement.findings],
         "summary": _summary(judgement),
+        **setting,
     }
 
 
@@ -108,6 +124,7 @@ def _share(share: Share) -> dict[str, int]:
 
 
 def _matter(matter: Matter) -> dict[str, Any]:
+    setting = {"setting": setting_to_data(matter.setting)} if matter.setting else {}
     return {
         "kind": matter.kind.value,
         "count": matter.count,
@@ -115,4 +132,5 @@ def _matter(matter: Matter) -> dict[str, Any]:
         "text": matter.text,
         "drill": matter.drill.text,
         "slow_down": matter.drill.slow_down,
+        **setting,
     }

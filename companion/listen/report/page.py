@@ -14,7 +14,7 @@ from companion.listen.report.class_table import COLUMNS, Result, cells
 from companion.listen.report.page_lanes import LanePicture, picture_of
 from companion.listen.report.page_lines import PageLine, TakeLanes, lines_of
 from companion.listen.report.page_style import Palette
-from companion.listen.report.text import clock_words, share_words
+from companion.listen.report.text import clock_words, own_setting_words, share_words
 from companion.listen.rhythm.pace import pace_words
 from companion.listen.verdict.shares import named_shares
 from companion.listen.verdict.verdict import Verdict
@@ -95,7 +95,7 @@ def _judged_take(rank: int, name: str, judgement: Judgement) -> JudgedTake:
         rank,
         name,
         judgement.strictness.value,
-        tuple(_numbers(judgement.verdict)),
+        tuple(_numbers(judgement)),
         judgement.verdict,
         tuple(_heard(judgement, lines)),
         any(isinstance(event, Fingered) for event in judgement.events),
@@ -103,10 +103,13 @@ def _judged_take(rank: int, name: str, judgement: Judgement) -> JudgedTake:
     )
 
 
-def _numbers(verdict: Verdict) -> Iterator[tuple[str, str]]:
+def _numbers(judgement: Judgement) -> Iterator[tuple[str, str]]:
+    verdict = judgement.verdict
     if verdict.pace is not None:
         yield "Tempo", pace_words(verdict.pace)
     yield from ((name, share_words(share)) for name, share in named_shares(verdict) if share.of)
+    if judgement.setting:
+        yield "Setting", own_setting_words(judgement)
 
 
 def _heard(judgement: Judgement, lines: Sequence[PageLine]) -> Iterator[Heard]:

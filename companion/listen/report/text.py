@@ -10,6 +10,7 @@ from companion.listen.rhythm.pace import pace_words
 from companion.listen.verdict.shares import named_shares
 from companion.listen.verdict.verdict import Matter, Share
 from companion.schedule.pace import tempo_of
+from companion.score.setting import setting_words
 
 WIDTH = 100
 """Letters in a line, so that it can be read on a terminal and in a letter."""
@@ -41,7 +42,13 @@ def _tempo_lines(judgement: Judgement) -> list[str]:
     return [
         f"  Tempo: {pace_words(pace)}" if pace else "  Tempo: too few notes to tell",
         f"  Judged: {judgement.strictness.value} strictness, {_measure_words(judgement)}",
+        *([f"  Setting: {own_setting_words(judgement)}"] if judgement.setting else []),
     ]
+
+
+def own_setting_words(judgement: Judgement) -> str:
+    """In which setting a take was judged: "your own: B for C in bar 3"."""
+    return f"your own: {setting_words(judgement.tune, judgement.setting)}"
 
 
 def _measure_words(judgement: Judgement) -> str:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from companion.listen.model.asked import Asked
+from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Fingered, Played, Sounded
 from companion.listen.model.tally import Tally
+from companion.listen.setting.changes import ChangeHeard
 from fingering.chart import sounded
 from fingering.errors import UserError
 from fingering.notes import Note
@@ -50,13 +53,23 @@ def note_of(event: Played) -> Note | None:
     return event.note
 
 
-def check_heard(asked: Asked, tally: Tally, title: str, where: str | None = None) -> None:
-    """Refuse what was listened to and is no performance of the tune. Raises UserError."""
+LEAST_IN_SETTING = 0.4
+"""The least share of the melody to be heard right of one who plays another setting, whose changes then count as right.
+Takes of another tune reach 0.35 of it, and with all changes that come back 0.45 (a simulator of others)."""
+
+
+def check_heard(
+    asked: Asked, tally: Tally, title: str, where: str | None = None, *, changes: Sequence[ChangeHeard] = ()
+) -> None:
+    """Refuse what was listened to and is no performance of the tune. Raises UserError.
+
+    changes: what makes another setting of it; a tune in which much is changed is still that tune.
+    """
     wanted = sum(token.is_melody for token in asked.tokens)
     if tally.heard_notes < min(LEAST_NOTES, wanted):
         raise UserError(f"only {tally.heard_notes} notes were played, too few to judge", "play more of the tune", where)
     share = melody_share(tally)
-    if share < LEAST_SHARE:
+    if share < LEAST_SHARE and not _is_a_setting(tally, changes):
         what = f"this does not sound like {title} ({100.0 * share:.0f} % of the melody fits), so it is not judged"
         raise UserError(what, "choose the tune that was played, or set --low-a to the instrument's low A", where)
 
@@ -64,3 +77,15 @@ def check_heard(asked: Asked, tally: Tally, title: str, where: str | None = None
 def melody_share(tally: Tally) -> float:
     """Right melody notes among those asked for, everything else that was heard, and leaps."""
     return tally.notes_right / max(1, tally.notes + tally.extras + LEAP_COUNTS * tally.leaps)
+
+
+def _is_a_setting(tally: Tally, changes: Sequence[ChangeHeard]) -> bool:
+    """Whether the changes explain enough of what was not heard right. A take of another tune comes back to its own
+    changes in each repeat too, but it leaps about in the tune that it is laid beside."""
+    if melody_share(tally) < LEAST_IN_SETTING:
+        return False
+    findings = [finding.kind for change in changes for finding in change.findings]
+    wrong = sum(each in (FindingKind.WRONG_NOTE, FindingKind.MISSING_NOTE) for each in findings)
+    extras = sum(each in (FindingKind.EXTRA_NOTE, FindingKind.EXTRA_GRACENOTE) for each in findings)
+    explained = replace(tally, notes_right=tally.notes_right + wrong, extras=max(0, tally.extras - extras))
+    return melody_share(explained) >= LEAST_SHARE

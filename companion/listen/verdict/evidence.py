@@ -11,6 +11,7 @@ from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.tally import Tally
 from companion.listen.rhythm.pace import TempoHeard
 from companion.listen.verdict.drills import Drill
+from companion.score.setting import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +29,15 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class Matter:
-    """One thing to learn: findings with one cause, what is said of them all, and the drill for it."""
+    """One thing to learn: findings with one cause, what is said of them all, and the drill for it.
+
+    setting: what the tune has otherwise if the learner plays another setting of it; empty for anything else.
+    """
 
     findings: tuple[Finding, ...]
     drill: Drill
     text: str
+    setting: Setting = ()
 
     @property
     def count(self) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.verdict.another_setting import another_setting
 from companion.listen.verdict.drills import SLOW_BPM, drill_for, for_slow_player
 from companion.listen.verdict.evidence import Evidence, Matter
 from companion.listen.verdict.few_gracenotes import few_gracenotes
@@ -16,6 +17,7 @@ from companion.listen.verdict.sentences import said_of
 from companion.listen.verdict.tempo import another_tempo, off_the_metronome, unsteady
 
 _GATHERINGS = (
+    another_setting,
     no_gracenotes,
     few_gracenotes,
     seldom_played,
