@@ -61,6 +61,7 @@ class Action(enum.Enum):
     STRICTNESS = "how strict a teacher"
     FEEDBACK = "when findings are told"
     VERDICT = "what to mend first"
+    OWN_SETTING = "whether this is your setting of the tune"
     LEAVE = "leave this screen"
     QUIT = "close the window"
 

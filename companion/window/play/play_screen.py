@@ -9,6 +9,7 @@ from types import MappingProxyType
 from companion.files.folders import takes_folder
 from companion.files.lines import one_line
 from companion.midi.maps.keys import Touch
+from companion.midi.takes.own_settings import OwnSettings
 from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
@@ -50,7 +51,15 @@ class PlayScreen:
         self._navigation = {Action.TUNES: choose, **navigation}
         self._view: PlayView | None = None
         self._player = player
+        self._own_settings: OwnSettings | None = None
         self._start(player, state.position_s)
+
+    @property
+    def own_settings(self) -> OwnSettings:
+        """In which settings the learner plays tunes, read when they are first asked for."""
+        if self._own_settings is None:
+            self._own_settings = OwnSettings.at_home()
+        return self._own_settings
 
     def use(self, player: Player) -> None:
         """Go on with another player, at the present moment."""

@@ -13,6 +13,7 @@ from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
+from companion.score.performance import performance
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +41,11 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
 
 
 def in_order_of(asked: AskedTune, played: Tune, take: Take) -> AskedTune:
-    """The asked tune with its schedule in the order of parts in which it was played."""
-    if played.order == asked.tune.order:
+    """The asked tune with its schedule in the order of parts, and in the setting, in which it was played."""
+    turns = take.heading.stretch_of(asked.tune) if played.order == asked.tune.order else None
+    if performance(played, turns) == asked.schedule.played:
         return asked
-    schedule = build_schedule(played, take.heading.timing or Timing())
+    schedule = build_schedule(played, take.heading.timing or Timing(), turns)
     return AskedTune(asked.tune, schedule, finger_lanes(schedule))
 
 

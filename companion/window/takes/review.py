@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.files.worker import Done, Failed, Worker, fault_line
-from companion.listen.judgement import judge
+from companion.listen.judgement import judge, setting_heard
 from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
 from companion.listen.verdict.verdict import Verdict
 from companion.midi.takes.reading import Take
+from companion.score.setting import Setting, setting_words
 from companion.window.takes.asked_tune import AskedTune, as_heard, in_order_of
 from fingering.errors import UserError
 
@@ -19,7 +20,8 @@ class Review:
     """What was found in a take, in order of time, and the verdict; or `refusal`, why it was not judged ("" if it was).
 
     asked: what was asked, its parts in the order in which they were played. heard: the same, where it was heard. Times
-    are the take's: seconds from the tune's first beat.
+    are the take's: seconds from the tune's first beat. setting: what was played otherwise in each like place; own: the
+    learner's own setting, in which it was judged, in words.
     """
 
     strictness: Strictness
@@ -28,24 +30,38 @@ class Review:
     asked: AskedTune | None = None
     heard: AskedTune | None = None
     refusal: str = ""
+    setting: Setting = ()
+    own: str = ""
 
 
-def review(take: Take, asked: AskedTune, strictness: Strictness) -> Review:
-    """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal."""
+def review(take: Take, asked: AskedTune, strictness: Strictness, setting: Setting = ()) -> Review:
+    """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal.
+
+    setting: the learner's own, which is asked for.
+    """
     try:
-        judgement = judge(asked.tune, take.performance, strictness, take.heading.terms_for(asked.tune))
+        terms = take.heading.terms_for(asked.tune)
+        judgement = judge(asked.tune, take.performance, strictness, terms, setting=setting)
     except UserError as error:
         return Review(strictness, refusal=str(error))
     asked = in_order_of(asked, judgement.tune, take)
-    return Review(strictness, judgement.findings, judgement.verdict, asked, as_heard(asked, judgement.places))
+    return Review(
+        strictness,
+        judgement.findings,
+        judgement.verdict,
+        asked,
+        as_heard(asked, judgement.places),
+        setting=setting_heard(judgement),
+        own=setting_words(judgement.tune, setting) if setting else "",
+    )
 
 
 class Reviewing:
     """A review under way in a thread of its own, so that the window goes on drawing."""
 
-    def __init__(self, take: Take, asked: AskedTune, strictness: Strictness) -> None:
+    def __init__(self, take: Take, asked: AskedTune, strictness: Strictness, setting: Setting = ()) -> None:
         self._strictness = strictness
-        self._worker = Worker(lambda: review(take, asked, strictness), "reviewing a take")
+        self._worker = Worker(lambda: review(take, asked, strictness, setting), "reviewing a take")
         self._worker.start()
 
     @property

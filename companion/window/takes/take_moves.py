@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from companion.listen.model.strictness import Strictness
 from companion.schedule.spans import Span
+from companion.score.setting import Setting, with_further
 from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.display import following
 from companion.window.play.play_state import next_slow_down
@@ -21,6 +22,9 @@ AFTER_S = 1.2
 NO_TUNE = "its tune is not here, or has changed since: open that tune with O, then the take again"
 NOTHING_ASKED = "in free play nothing is asked, so nothing is judged: play along with a tune"
 NOT_YET = "still listening to the take: ask again in a moment"
+NO_SETTING = "nothing is played otherwise in every like place, so there is no setting of yours to keep"
+SETTING_SAID = "from now on this tune is asked as you play it; Y takes it back"
+SETTING_TAKEN_BACK = "from now on this tune is asked as it is written"
 NOTHING_FOUND = "nothing to mend was found; A asks a stricter teacher"
 NOTHING_AT_ALL = "nothing to mend was found, even by the strictest teacher"
 
@@ -139,6 +143,25 @@ def _leave_loop(state: TakeState) -> TakeState:
     return _back_to_take(state) if state.loop else state
 
 
+def _say_setting(state: TakeState) -> TakeState:
+    """Say that what is played otherwise is one's own setting: where a finding of it is looked at, what that tells, else
+    all of it. Where nothing is, take back what was said.
+    """
+    found = _chosen_changes(state)
+    if not found and not state.setting:
+        return replace(state, notice=why_none(state) if state.review is None else NO_SETTING)
+    setting = with_further(state.setting, found) if found else ()
+    notice = SETTING_SAID if found else SETTING_TAKEN_BACK
+    return replace(_freely(state), setting=setting, review=None, chosen=None, notice=notice)
+
+
+def _chosen_changes(state: TakeState) -> Setting:
+    found = state.review.setting if state.review else ()
+    looked_at = state.finding
+    own = next((each for each in found if looked_at and each.rank == looked_at.note), None)
+    return found if own is None else tuple(each for each in found if each[1:] == own[1:])
+
+
 _CHANGES: dict[Action, Callable[[TakeState], TakeState]] = {
     Action.PLAY: lambda state: replace(state, playing=not state.playing),
     Action.BACK: lambda state: _step(state, -1),
@@ -151,6 +174,7 @@ _CHANGES: dict[Action, Callable[[TakeState], TakeState]] = {
     Action.HEAR_MINE: lambda state: hear(state, SoundedSide.TAKE),
     Action.HEAR_RIGHT: lambda state: hear(state, SoundedSide.ASKED),
     Action.LEAVE: _leave_loop,
+    Action.OWN_SETTING: _say_setting,
     Action.VERDICT: lambda state: replace(state, notice=why_none(state)),
     Action.STRICTNESS: lambda state: replace(
         state, strictness=following(tuple(Strictness), state.strictness), review=None, chosen=None

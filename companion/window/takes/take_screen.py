@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from companion.listen.verdict.verdict import Verdict
+from companion.midi.takes.own_settings import OwnSettings
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.spans import Span
 from companion.sound.player import Player
@@ -26,12 +27,21 @@ OpenCrossing = Callable[[NamedTransition, float, Player, Callable[[], None]], Sc
 
 
 class TakeScreen:
-    """Borrows the player of the screen beneath; `give_back` returns it. `open_crossing` shows a crossing to drill."""
+    """Borrows the player of the screen beneath; `give_back` returns it. `open_crossing` shows a crossing to drill.
+
+    own_settings: in which settings the learner plays tunes.
+    """
 
     def __init__(
-        self, state: TakeState, player: Player, give_back: Callable[[], None], open_crossing: OpenCrossing | None = None
+        self,
+        state: TakeState,
+        player: Player,
+        give_back: Callable[[], None],
+        open_crossing: OpenCrossing | None = None,
+        own_settings: OwnSettings | None = None,
     ) -> None:
-        self.state = state
+        self._own_settings = own_settings or OwnSettings(None)
+        self.state = replace(state, setting=self._own_settings.of(state.asked.tune) if state.asked else ())
         self._player = player
         self._give_back = give_back
         self._open_crossing = open_crossing
@@ -60,8 +70,11 @@ class TakeScreen:
                 return self._show_verdict(self.state.review.verdict)
             case _:
                 position_s = self.position_s()
+                setting = self.state.setting
                 self._become(update_take(self.state, intent, position_s), position_s)
-                if intent is Action.STRICTNESS:
+                if self.state.setting != setting:
+                    self._keep_setting()
+                if intent is Action.STRICTNESS or self.state.setting != setting:
                     self._reviewing = self._begin_review()
                 return ScreenResult.STAY
 
@@ -101,7 +114,15 @@ class TakeScreen:
 
     def _begin_review(self) -> Reviewing | None:
         asked = self.state.asked
-        return Reviewing(self.state.take, asked, self.state.strictness) if asked else None
+        state = self.state
+        return Reviewing(state.take, asked, state.strictness, state.setting) if asked else None
+
+    def _keep_setting(self) -> None:
+        """Keep the learner's setting of the tune; what hinders that is told."""
+        if self.state.asked:
+            self._own_settings.change(self.state.asked.tune, self.state.setting)
+        if self._own_settings.trouble:
+            self.state = replace(self.state, notice=self._own_settings.trouble)
 
     def _show_verdict(self, verdict: Verdict) -> Screen:
         position_s = self.position_s()

@@ -16,6 +16,7 @@ from companion.schedule.lanes import Lane
 from companion.schedule.recorded import PlayedState, recorded_schedule
 from companion.schedule.spans import Span
 from companion.score.model import Tune
+from companion.score.setting import Setting
 from companion.window.lanes.trail import REST, Moment, lanes_of, moments_of
 from companion.window.play.play_state import next_slow_down
 from companion.window.takes.asked_tune import AskedTune, asked_of, slowed
@@ -40,7 +41,8 @@ class TakeState:
     They count from the tune's first beat: the take's own as it was played, or the tune's while it sounds as asked.
     asked: None where the tune was not found, or none was asked. moments and lanes: what was played. review: None until
     the take has been judged. chosen: which of its findings is looked at. loop: the stretch that is heard over and over.
-    notice: one line to the user, "" for none.
+    setting: the learner's own setting of the tune, in which the take is judged. notice: one line to the user, "" for
+    none.
     """
 
     take: Take
@@ -56,6 +58,7 @@ class TakeState:
     chosen: int | None = None
     sounding: SoundedSide = SoundedSide.TAKE
     loop: Span | None = None
+    setting: Setting = ()
     notice: str = ""
 
     @property

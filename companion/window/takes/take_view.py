@@ -45,7 +45,8 @@ OTHER_KEYS: tuple[KeyHint[TakeState], ...] = (
     KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
     *LOOK_KEYS,
 )
-TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, *OTHER_KEYS, *MORE_KEYS)
+SETTING_KEY: KeyHint[TakeState] = KeyHint((("Y", Action.OWN_SETTING),), lambda state, display: setting_says(state))
+TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, SETTING_KEY, *OTHER_KEYS, *MORE_KEYS)
 
 
 class TakeView:
@@ -134,6 +135,8 @@ class TakeView:
         title = fitted(f"Take of {heading.shown_title}", Style.STRONG, room, self.measure)
         yield Label(right, page.beside_title(), title, Style.STRONG, Role.INK, Anchor.RIGHT)
         told = f"{heading.began.astimezone():%Y-%m-%d %H:%M}, on {short_name(heading.source)}"
+        if state.review and state.review.own:
+            told = f"in your setting: {state.review.own}"
         told = fitted(told, Style.TEXT, room, self.measure)
         yield Label(right, page.beside_title(1), told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
 
@@ -183,7 +186,15 @@ def _ends(state: TakeState) -> Sequence[float]:
 
 
 def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
-    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)
+    first = (*FIRST_KEYS, SETTING_KEY) if setting_says(state) else FIRST_KEYS
+    return said(shown(first, OTHER_KEYS, display), state, display)
+
+
+def setting_says(state: TakeState) -> str:
+    """What there is to say of the learner's setting of the tune: that it is one, or that it is not; "" for nothing."""
+    if state.review and state.review.setting:
+        return "that is my setting"
+    return "ask as written" if state.setting else ""
 
 
 def reviewed(state: TakeState) -> str:
