@@ -147,7 +147,7 @@ def _say_setting(state: TakeState) -> TakeState:
     """Say that what is played otherwise is one's own setting: where a finding of it is looked at, what that tells, else
     all of it. Where nothing is, take back what was said.
     """
-    found = _chosen_changes(state)
+    found = chosen_changes(state)
     if not found and not state.setting:
         return replace(state, notice=why_none(state) if state.review is None else NO_SETTING)
     setting = with_further(state.setting, found) if found else ()
@@ -155,7 +155,9 @@ def _say_setting(state: TakeState) -> TakeState:
     return replace(_freely(state), setting=setting, review=None, chosen=None, notice=notice)
 
 
-def _chosen_changes(state: TakeState) -> Setting:
+def chosen_changes(state: TakeState) -> Setting:
+    """What is played otherwise at the finding that is looked at, and in the same way elsewhere; all such changes where
+    that is none of them."""
     found = state.review.setting if state.review else ()
     looked_at = state.finding
     own = next((each for each in found if looked_at and each.rank == looked_at.note), None)

@@ -25,6 +25,7 @@ from companion.window.play.footer import slowness
 from companion.window.play.free_view import NOTES_ONLY, PX_SHARE, lane_marks
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.overview import OVERVIEW_LINES, overview_marks
+from companion.window.takes.take_moves import chosen_changes
 from companion.window.takes.take_state import SoundedSide, TakeState
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
@@ -192,8 +193,10 @@ def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
 
 def setting_says(state: TakeState) -> str:
     """What there is to say of the learner's setting of the tune: that it is one, or that it is not; "" for nothing."""
-    if state.review and state.review.setting:
-        return "that is my setting"
+    said = chosen_changes(state)
+    if said:
+        is_one = state.finding is not None and any(each.rank == state.finding.note for each in said)
+        return "that is my setting" if is_one else f"{len(said)} played otherwise: my setting"
     return "ask as written" if state.setting else ""
 
 

@@ -6,12 +6,20 @@ from dataclasses import replace
 
 import pytest
 
+from companion.listen.judgement import judge, setting_heard
+from companion.listen.model.asked import ask
 from companion.listen.model.played import Sounded
+from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.take.credible import check_events, check_heard, melody_share
+from companion.listen.take.credible import LEAST_IN_SETTING, LEAST_SHARE, check_events, check_heard, melody_share
+from companion.listen.take.twice import read_take, tell_twice
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.score.setting import Change, in_setting
 from fingering.errors import UserError
 from fingering.notes import Note
-from tests.companion.listen.playing import asked_of
+from tests.companion.listen.playing import asked_of, played_as, tune_of
 
 TUNE = asked_of("A2{g}B2c2d2|e2f2e2d2|c2B2A2B2|")
 SHORT = asked_of("A2B2c2|")
@@ -73,3 +81,36 @@ def test_a_tune_of_one_note_may_be_played_on_one_note() -> None:
     check_events(asked_of("B8|"), one)
     with pytest.raises(UserError, match="all of this take is one note, B"):
         check_events(TUNE, one)
+
+
+MANY = "|:A2{g}B2{d}c2e2|{g}f2e2{g}c2d2|{Gdc}d2{g}e2f2{g}e2|{g}c2A2{gBd}B2A2:|"
+
+
+def _beside(note: Note) -> Note:
+    """Another note, one lower or, of low G, one higher."""
+    notes = list(Note)
+    return notes[abs(notes.index(note) - 1)]
+
+
+def in_another_setting(every: int) -> tuple[Tune, list[Sounded]]:
+    """A tune, and a take in which one note in so many is another, each time through."""
+    tune = tune_of(MANY)
+    notes = tune.notes[1::every]
+    changes = tuple(Change(each.rank, each.note, _beside(each.note)) for each in notes if each.note is not None)
+    return tune, played_as(ask(build_schedule(in_setting(tune, changes), Timing())))
+
+
+def test_a_take_in_another_setting_is_no_other_tune() -> None:
+    """Half of its notes are others, each time through: what comes back in the same places counts as right."""
+    tune, events = in_another_setting(2)
+    heard = tell_twice(read_take(ask(build_schedule(tune, Timing())), events), Strictness.USUAL)
+    assert LEAST_IN_SETTING <= melody_share(heard.tally) < LEAST_SHARE
+    assert setting_heard(judge(tune, events))
+
+
+def test_what_comes_back_makes_no_tune_of_one_that_leaps_about_in_it() -> None:
+    """Of a take of another tune too little fits, whatever comes back in it."""
+    tune, _ = in_another_setting(2)
+    other = tune_of("|:e2A2{g}e2a2|{g}e2d2{g}B2G2|{g}A2{d}A2f2a2|{g}e2B2G2d2:|")
+    with pytest.raises(UserError, match="does not sound like"):
+        judge(tune, played_as(ask(build_schedule(other, Timing()))))
