@@ -17,7 +17,7 @@ MOST_CHANGES = 3
 """More changes than this are not told one by one."""
 
 
-SAY_SO = "If you learnt it so, say so: from then on it is asked of you. If not:"
+SAY_SO = "If you learnt it so, say so: from then on it is asked of you. If not,"
 
 
 def another_setting(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]:
@@ -28,7 +28,7 @@ def another_setting(evidence: Evidence, left: Sequence[Finding]) -> list[Matter]
     findings = tuple(finding for each in found for finding in each.findings)
     changes = tuple(sorted((one for each in found for one in each.changes), key=lambda one: one.rank))
     drill = drill_for(evidence.asked, findings)
-    drill = replace(drill, text=f"{SAY_SO} {drill.text}")
+    drill = replace(drill, text=f"{SAY_SO} {drill.text[0].lower()}{drill.text[1:]}")
     return [Matter(findings, drill, _text(evidence, found), changes)]
 
 

@@ -196,7 +196,7 @@ def setting_says(state: TakeState) -> str:
     said = chosen_changes(state)
     if said:
         is_one = state.finding is not None and any(each.rank == state.finding.note for each in said)
-        return "that is my setting" if is_one else f"{len(said)} played otherwise: my setting"
+        return "that is my setting" if is_one else f"my setting: {len(said)} note{'s' if len(said) > 1 else ''}"
     return "ask as written" if state.setting else ""
 
 

@@ -58,7 +58,7 @@ def test_y_says_that_it_is_ones_setting_and_holds_for_later_takes(tmp_path: Path
     """It is judged anew and nothing is found; so is the next take, in a program that is begun anew."""
     screen = opened(take_in(tmp_path, B_FOR_C), own)
     assert count(screen) == 2
-    assert "1 played otherwise: my setting" in words_of(screen.picture(canvas()))
+    assert "my setting: 1 note" in words_of(screen.picture(canvas()))
     screen.act(Action.OWN_SETTING)
     assert screen.state.notice == SETTING_SAID
     screen.finish_review()
