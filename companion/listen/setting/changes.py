@@ -2,8 +2,9 @@
 
 A piper who learnt a tune elsewhere plays another note, leaves one out, adds one, or has another embellishment, and does
 so wherever that place comes: each time through the part, or in each bar that is written alike. A slip comes once. What
-is simpler than written, an embellishment that lacks a gracenote, is a habit to mend however often it comes; a noise of
-a crossing and what is early or late are no setting either (common practice, no source).
+is simpler than written, an embellishment that lacks a gracenote, is a habit to mend however often it comes; so is a
+gracenote that is held for the time of its note, a note that is left out with its time, a noise of a crossing, and what
+is early or late (common practice, no source).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from math import comb
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding
 from companion.listen.model.words import previous_note
+from companion.listen.setting.time_kept import keeps_time
 from companion.listen.setting.variation import Melody, Variation, has_name, variations
 from companion.score.setting import Change
 from fingering.notes import Note
@@ -58,6 +60,7 @@ def changes_heard(
     if len(varied) < LEAST_HEARD:
         return ()
     hearings = _hearings(asked, places, varied)
+    varied = {played: each for played, each in varied.items() if _may_be_meant(asked, dict(places), played, each)}
     found: list[ChangeHeard] = []
     taken: set[int] = set()
     for place in (*_like_places(asked, hearings), *_written_places(asked, hearings)):
@@ -67,6 +70,17 @@ def changes_heard(
                 found.append(change)
                 taken.update(place)
     return tuple(sorted(_beyond_chance(found, varied, len(hearings)), key=lambda each: each.played))
+
+
+def _may_be_meant(asked: Asked, onsets_s: Mapping[int, float], played: int, each: Variation) -> bool:
+    """Whether it is not a finger that stayed away after the last gracenote, nor a note that took its time with it."""
+    written = asked.played(played).note
+    if each.melody.note is None:
+        return keeps_time(asked, onsets_s, played)
+    heard = each.gracenotes or ()
+    as_many = len(heard) >= len(written.gracenotes)
+    last = heard[-1:] if as_many else written.gracenotes[-1:]
+    return each.melody.note is written.note or each.melody.note not in last
 
 
 def _hearings(asked: Asked, places: Sequence[tuple[int, float]], varied: Mapping[int, Variation]) -> list[int]:

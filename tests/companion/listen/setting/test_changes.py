@@ -67,17 +67,17 @@ def test_another_note_each_time_through_is_one_matter_and_can_be_said_to_be_righ
 def test_bars_that_are_written_alike_are_one_place() -> None:
     """Bars 1, 3 and 5, each of which comes once."""
     tune = tune_of(ALIKE)
-    said = tuple(change(tune, rank, Note.D) for rank in (2, 10, 18))
+    said = tuple(change(tune, rank, Note.F) for rank in (2, 10, 18))
     heard = judged(ALIKE, *said)
-    assert asks(heard) == ["In bars 1, 3 and 5 you play D where this setting has C, all three times: another setting?"]
+    assert asks(heard) == ["In bars 1, 3 and 5 you play F where this setting has C, all three times: another setting?"]
     assert setting_heard(heard) == said
 
 
 def test_one_of_three_like_bars_is_no_setting() -> None:
     """Nor are two of three."""
     tune = tune_of(ALIKE)
-    assert not asks(judged(ALIKE, change(tune, 2, Note.D)))
-    assert not asks(judged(ALIKE, change(tune, 2, Note.D), change(tune, 10, Note.D)))
+    assert not asks(judged(ALIKE, change(tune, 2, Note.F)))
+    assert not asks(judged(ALIKE, change(tune, 2, Note.F), change(tune, 10, Note.F)))
 
 
 def test_a_slip_in_one_of_two_times_is_no_setting() -> None:
@@ -141,3 +141,32 @@ def test_where_slips_are_many_what_fell_alike_by_chance_is_none() -> None:
     heard = judge(tune, events)
     assert len(heard.findings) >= len(slips) - 2
     assert not asks(heard)
+
+
+def test_a_gracenote_held_for_its_note_each_time_is_a_finger_that_stays_away() -> None:
+    """As it is written {g}c, played g: a habit to mend."""
+    tune = tune_of(TWICE)
+    heard = judged(TWICE, change(tune, 6, Note.HIGH_G, ""))
+    assert len(heard.findings) >= 2
+    assert not asks(heard)
+
+
+def test_a_note_left_out_with_its_time_is_no_setting() -> None:
+    """The bar is too short then."""
+    tune = tune_of(TWICE)
+    asked = ask(build_schedule(tune, Timing()))
+    events = played_as(asked)
+    for played in (19, 3):
+        rank = index_of(asked, played)
+        lost_s = events[rank + 1].at_s - events[rank].at_s
+        events[rank:] = [Sounded(each.at_s - lost_s, each.note) for each in events[rank + 1 :]]
+    heard = judge(tune, events)
+    assert [each.kind for each in heard.findings if each.kind is FindingKind.MISSING_NOTE]
+    assert not asks(heard)
+
+
+def test_another_note_with_its_own_doubling_is_another_setting() -> None:
+    """A D doubling for a B doubling, whose last gracenote is that D."""
+    tune = tune_of(TWICE)
+    said = (change(tune, 14, Note.D, "gde"),)
+    assert setting_heard(judged(TWICE, *said)) == said
