@@ -20,6 +20,7 @@ from companion.listen.find.facts import (
     Stopped,
 )
 from companion.listen.find.group import GraceHeard, GroupHeard
+from companion.listen.find.held_on import held_through, is_too_short, later_s
 from companion.listen.find.neighbour import Neighbour, neighbour_after, neighbour_before
 from companion.listen.find.slips import ExtraHeard, slips_of
 from companion.listen.model.asked import Asked
@@ -36,12 +37,6 @@ LAST_NOTES = 1
 
 HISTORY_NOTES = 24
 """How many heard notes back to look for where someone really began again."""
-
-LEAST_HELD = 0.4
-"""A note held on over an equal one lasts for this share of that one at least; one that ends before left it out."""
-
-HELD_THROUGH = 0.6
-"""A note left out was held through by the one before if that sounded for this share of its time."""
 
 HELD_S = 0.25
 """A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
@@ -157,33 +152,16 @@ def _run_on(asked: Asked, position: Position, tokens: Sequence[int], ratio: floa
     for token in tokens:
         held = position.held
         assert held is not None
-        if _is_too_short(asked, position, held, token, ratio):
+        if is_too_short(asked, held, position.first, token, ratio) and not melody_between(asked, position.token, token):
             position, missed = _miss(asked, position, range(position.token + 1, token + 1), _end_s(held))
             position, facts = replace(position, token=token), facts + missed
         else:
-            due_s = held.onset_s + (ratio or 0.0) * _later_s(asked, position.first, position.token + 1)
+            due_s = held.onset_s + (ratio or 0.0) * later_s(asked, position.first, position.token + 1)
             position, missed = _miss(asked, position, range(position.token + 1, token), due_s)
             position, heard = _hear(asked, position, held, token, begins=False, due_s=due_s)
             position = _arrived(asked, replace(position, token=token), held)
             facts += missed + heard
     return position, facts
-
-
-def _is_too_short(asked: Asked, position: Position, held: Segment, token: int, ratio: float | None) -> bool:
-    """Return whether a melody note, which is over, ended before the next one, an equal one, was due, or soon after
-    that."""
-    if held.end_s is None or ratio is None or not asked.tokens[token].is_melody:
-        return False
-    if melody_between(asked, position.token, token):
-        return False
-    length_s = asked.tokens[token].end_s - asked.tokens[token].start_s
-    least_s = _later_s(asked, position.first, token) + LEAST_HELD * length_s
-    return held.end_s - held.onset_s < ratio * least_s
-
-
-def _later_s(asked: Asked, first: int, token: int) -> float:
-    """Return how much later one token is due than another, as asked for, in s."""
-    return asked.tokens[token].start_s - asked.tokens[first].start_s
 
 
 def _end_s(held: Segment) -> float:
@@ -273,19 +251,10 @@ def _miss(asked: Asked, position: Position, tokens: Sequence[int], at_s: float, 
             held = None if position.held is None else position.held.note
             position = replace(position, group=position.group_onto(event.played).with_lost(event, held))
         else:
-            facts.append(NoteMissed(event, at_s, _held_through(asked, position, token, ratio)))
+            before = None if position.extras else position.held
+            facts.append(NoteMissed(event, at_s, held_through(asked, before, position.first, token, ratio)))
             position = replace(position, group=None, apart=True)
     return position, tuple(facts)
-
-
-def _held_through(asked: Asked, position: Position, token: int, ratio: float | None) -> Note | None:
-    """Return the note heard last if it was held on for most of the time of a token that was left out."""
-    held = position.held
-    if held is None or held.end_s is None or ratio is None or position.extras:
-        return None
-    length_s = asked.tokens[token].end_s - asked.tokens[token].start_s
-    least_s = _later_s(asked, position.first, token) + HELD_THROUGH * length_s
-    return held.note if held.lasted_s() >= ratio * least_s else None
 
 
 def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Read:

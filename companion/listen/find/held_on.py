@@ -1,0 +1,41 @@
+"""Whether a note was held on for the time of one that did not sound of its own."""
+
+from __future__ import annotations
+
+from companion.listen.model.asked import Asked
+from companion.listen.model.segments import Segment
+from fingering.notes import Note
+
+LEAST_HELD = 0.4
+"""A note held on over an equal one lasts for this share of that one at least; one that ends before left it out."""
+
+HELD_THROUGH = 0.6
+"""A note left out was held through by the one before if that sounded for this share of its time."""
+
+
+def is_too_short(asked: Asked, held: Segment, first: int, token: int, ratio: float | None) -> bool:
+    """Return whether a note, which is over, ended before an equal melody note `token` was due, or soon after that.
+
+    first: the token with which the held note began. ratio: seconds played for each asked one; None while unknown.
+    """
+    if held.end_s is None or ratio is None or not asked.tokens[token].is_melody:
+        return False
+    return held.end_s - held.onset_s < ratio * _until_s(asked, first, token, LEAST_HELD)
+
+
+def held_through(asked: Asked, held: Segment | None, first: int, token: int, ratio: float | None) -> Note | None:
+    """Return the note heard last if it was held on for most of the time of a token that was left out."""
+    if held is None or held.end_s is None or ratio is None:
+        return None
+    return held.note if held.lasted_s() >= ratio * _until_s(asked, first, token, HELD_THROUGH) else None
+
+
+def later_s(asked: Asked, first: int, token: int) -> float:
+    """Return how much later one token is due than another, as asked for, in s."""
+    return asked.tokens[token].start_s - asked.tokens[first].start_s
+
+
+def _until_s(asked: Asked, first: int, token: int, share: float) -> float:
+    """Return how long after `first` that share of a token is over, as asked for, in s."""
+    length_s = asked.tokens[token].end_s - asked.tokens[token].start_s
+    return later_s(asked, first, token) + share * length_s
