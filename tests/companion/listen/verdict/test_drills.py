@@ -85,7 +85,7 @@ def test_things_to_learn_are_told_once_each_and_the_most_urgent_first() -> None:
 
 def test_who_plays_slowly_already_is_not_told_to_play_four_times_slower() -> None:
     """Below 45 beats a minute half speed is enough."""
-    wrong = [finding(TUNE, FindingKind.WRONG_NOTE, 5)]
+    wrong = [finding(TUNE, FindingKind.WRONG_NOTE, 5, letters="A")]
     for qpm, slow_down, words in ((44.9, 2.0, "at half speed"), (45.0, 4.0, "four times slower")):
         (only,) = matters_of(evidence(TUNE, wrong, pace=tempo(qpm)))
         assert only.drill.slow_down == slow_down
