@@ -100,6 +100,7 @@ class OwnSettings:
     def __init__(self, path: Path | None) -> None:
         self._path = path
         self._held: dict[str, Setting] = {}
+        self._lately: tuple[Tune, Setting] | None = None
         self.trouble = ""
         if path is not None:
             try:
@@ -117,11 +118,14 @@ class OwnSettings:
 
     def of(self, tune: Tune) -> Setting:
         """The setting in which a tune is played; empty for the tune as it is written."""
-        return self._held.get(content_hash(tune), ())
+        if self._lately is None or self._lately[0] is not tune:  # asked in every frame, and a hash takes its time
+            self._lately = tune, self._held.get(content_hash(tune), ())
+        return self._lately[1]
 
     def change(self, tune: Tune, setting: Setting) -> None:
         """Play a tune in another setting from now on, empty for as it is written; `trouble` says if it is not kept."""
         self._held[content_hash(tune)] = setting
+        self._lately = None
         self.trouble = ""
         if self._path is None:
             self.trouble = "you have no home folder to keep it in: it holds until the program ends"

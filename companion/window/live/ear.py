@@ -15,6 +15,7 @@ from companion.listen.take.credible import LEAST_NOTES, check_heard
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
+from companion.score.setting import Setting, in_setting
 from companion.window.live.second_hearing import HeardRun, SecondHearing
 from companion.window.live.told import (
     ANOTHER_TUNE,
@@ -74,7 +75,7 @@ class LiveEar:
         self.settings = EarSettings()
         self._now: _Hearing | None = None
         self._before: SecondHearing | None = None
-        self._asked: tuple[Tune, TakeTerms, Asked] | None = None
+        self._asked: tuple[tuple[Tune, Setting, TakeTerms], Asked] | None = None
         self._listener: Listener | None = None
         self._strictness = Strictness.USUAL
         self._events: list[Played] = []
@@ -131,10 +132,10 @@ class LiveEar:
 
     def _asked_in(self, run: TuneRun) -> Asked:
         """What a run asks for: worked out once, since a loop begins a run each time."""
-        tune, terms = run.tune, run.terms
-        if self._asked is None or self._asked[0] is not tune or self._asked[1] != terms:
-            self._asked = tune, terms, ask_for(tune, terms)
-        return self._asked[2]
+        wanted = run.tune, run.listened_for, run.terms
+        if self._asked is None or self._asked[0][0] is not run.tune or self._asked[0][1:] != wanted[1:]:
+            self._asked = wanted, ask_for(in_setting(run.tune, run.listened_for), run.terms)
+        return self._asked[1]
 
     def _add(self, found: Sequence[Finding], now_s: float) -> None:
         self._now_s = max(self._now_s, now_s)

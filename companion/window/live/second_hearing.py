@@ -36,7 +36,7 @@ def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictnes
     """
     whole = (*events, Sounded(max(end_s, events[-1].at_s), None))
     try:
-        judged = judge(live.run.tune, whole, strictness, live.run.terms)
+        judged = judge(live.run.tune, whole, strictness, live.run.terms, setting=live.run.listened_for)
     except UserError:
         findings = hear_twice(live.asked, whole, strictness).findings
         return HeardRun(live.run, live.asked, findings, live.doubt)

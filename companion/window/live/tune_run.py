@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from companion.listen.model.terms import TakeTerms
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
+from companion.score.setting import Setting
 
 JUMP_S = 0.2
 """The tune's time and the clock may part by this much from one frame to the next before it counts as a jump."""
@@ -16,7 +17,7 @@ JUMP_S = 0.2
 class TuneRun:
     """The tune runs and stands at `position_s` of its schedule when the clock of what is played shows `at_s`.
 
-    metronome: whether it sounds with the tune.
+    metronome: whether it sounds with the tune. setting: what the learner plays otherwise, by habit.
     """
 
     tune: Tune
@@ -24,6 +25,13 @@ class TuneRun:
     at_s: float
     position_s: float
     metronome: bool = False
+    setting: Setting = ()
+
+    @property
+    def listened_for(self) -> Setting:
+        """The setting that is asked for while the tune runs: no added notes, which would give those after them other
+        places than they have in the picture."""
+        return tuple(each for each in self.setting if not each.added)
 
     @property
     def terms(self) -> TakeTerms:
@@ -38,4 +46,5 @@ class TuneRun:
         """Whether this is the same run of the same tune a moment later, without a jump."""
         tune, timing, metronome = before.tune, before.timing, before.metronome
         same = self.tune is tune and self.timing == timing and self.metronome == metronome
+        same = same and self.setting == before.setting
         return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S

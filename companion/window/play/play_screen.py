@@ -94,7 +94,8 @@ class PlayScreen:
         if self.state.playing:
             at_s, position_s = self.live.clock(), self.position_s()
             metronome = self.state.sound.metronome_level > 0.0
-            run = TuneRun(self.state.tune, self.state.timing, at_s, position_s, metronome)
+            tune = self.state.tune
+            run = TuneRun(tune, self.state.timing, at_s, position_s, metronome, self.own_settings.of(tune))
         self.live.ear.settings = self.state.ear
         self.live.gather(run)
         if self.live.choice.name:

@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from companion.listen.judgement import judge
+from companion.listen.model.asked import ask_for
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.terms import AT_SPEED
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
@@ -19,6 +21,7 @@ from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
+from companion.score.setting import Change, in_setting
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
@@ -35,6 +38,7 @@ from companion.window.play.play_state import first_state
 from companion.window.program import choose_tune
 from companion.window.takes.asked_tune import asked_of as asked_of_take
 from companion.window.takes.review import review
+from fingering.notes import Note
 from tests.companion.listen.playing import asked_of, index_of, played_as, tune_of
 from tests.companion.window import scenes
 from tests.companion.window.players import Clock, Feed
@@ -95,6 +99,27 @@ def test_a_run_too_short_to_be_judged_is_heard_twice_all_the_same(tune: Tune, ta
     ear.wait()
     assert ear.trouble == ""
     assert ear.told(tune, Timing(), first_state((tune,), tune, Timing()).schedule, 0.0).lines == ()
+
+
+def test_what_the_learner_plays_otherwise_by_habit_is_no_fault_in_either_hearing(tune: Tune) -> None:
+    """Where a setting of the tune is the learner's own, that is asked for; by the tune as written it is told."""
+    second = tune.bars[0].notes[1]
+    assert second.note is not None
+    setting = (Change(second.rank, second.note, Note.E, second.gracenotes),)
+    take = played_as(ask_for(in_setting(tune, setting), AT_SPEED), start_s=0.0)
+    told = {}
+    for own in ((), setting):
+        ear = LiveEar()
+        ear.begin(TuneRun(tune, Timing(), 0.0, 0.0, setting=own))
+        for event in take:
+            ear.hear(event)
+        live = places(ear.findings)
+        ear.end()
+        ear.wait()
+        shown = ear.told(tune, Timing(), first_state((tune,), tune, Timing()).schedule, 0.0)
+        told[bool(own)] = live, places(shown.marked)
+    assert told[True] == ([], [])
+    assert told[False][0] == told[False][1] != []
 
 
 class Desk:
