@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import enum
 from collections.abc import Iterable
+from functools import cache
 
 from fingering.errors import UserError
 
@@ -37,6 +38,7 @@ class Finger(enum.IntEnum):
 
 
 _GROUPS = (slice(0, 1), slice(1, 4), slice(4, 8))
+_ALL = 255
 
 
 class HoleState(int):
@@ -48,7 +50,7 @@ class HoleState(int):
     __slots__ = ()
 
     def __new__(cls, bits: int) -> HoleState:
-        if not 0 <= bits <= 255:
+        if not 0 <= bits <= _ALL:
             raise ValueError(f"a hole state has 8 bits, not {bits}")
         return super().__new__(cls, bits)
 
@@ -86,7 +88,7 @@ class HoleState(int):
 
     def open_fingers(self) -> tuple[Finger, ...]:
         """The fingers off their holes, top first."""
-        return tuple(finger for finger in Finger if not self.closed(finger))
+        return _fingers(_ALL ^ self)
 
     def topmost_open(self) -> Finger | None:
         """The highest open hole, which decides what sounds; None when all are closed."""
@@ -105,8 +107,9 @@ class HoleState(int):
         return _fingers(self ^ other)
 
 
+@cache
 def _fingers(bits: int) -> tuple[Finger, ...]:
     return tuple(finger for finger in Finger if bits >> finger & 1)
 
 
-ALL_CLOSED = HoleState(255)
+ALL_CLOSED = HoleState(_ALL)
