@@ -42,10 +42,11 @@ _TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
 @dataclass(frozen=True, slots=True)
 class _Again:
-    """What is told instead of some findings; None where it is told already."""
+    """What is told instead of some findings; None where it is told already. is_one_note: no other was begun with it."""
 
     finding: Finding | None
     instead_of: list[Finding]
+    is_one_note: bool = False
 
 
 def tell_notes_again(
@@ -55,22 +56,23 @@ def tell_notes_again(
 
     moments: the played notes with when their beat was taken to be, in s.
     """
-    gone: set[int] = set()
-    begun: list[Finding] = []
-    for played, extras in _extras_by_note(findings):
-        again = _begun_again(asked, findings, moments, played, extras)
-        if again is not None:
-            gone |= {id(each) for each in again.instead_of}
-            begun += [] if again.finding is None else [again.finding]
+    told = _all_begun_again(asked, findings, moments)
+    gone = {id(each) for again in told for each in again.instead_of}
+    begun = [again.finding for again in told if again.finding is not None]
     return in_order([*(each for each in findings if id(each) not in gone), *begun])
 
 
 def notes_begun_again_s(
     asked: Asked, findings: Sequence[Finding], moments: Sequence[tuple[int, float]]
 ) -> frozenset[float]:
-    """Return when the notes were begun again that are not told as that yet, in s."""
-    told = tell_notes_again(asked, findings, moments)
-    return frozenset(each.at_s for each in set(told) - set(findings))
+    """Return when single notes were begun again that are not told as that yet, in s."""
+    told = _all_begun_again(asked, findings, moments)
+    return frozenset(again.finding.at_s for again in told if again.finding is not None and again.is_one_note)
+
+
+def _all_begun_again(asked: Asked, findings: Sequence[Finding], moments: Sequence[tuple[int, float]]) -> list[_Again]:
+    found = (_begun_again(asked, findings, moments, *each) for each in _extras_by_note(findings))
+    return [each for each in found if each is not None]
 
 
 def _begun_again(
@@ -84,19 +86,22 @@ def _begun_again(
     own = letters([note]) if (note := asked.played(played).note.note) is not None else ""
     heard, graces = "".join(each.heard for each in extras if each.heard != own), _own_gracenotes(asked, played)
     first, last = extras[0], extras[-1]
-    if graces and heard == _next_note(asked, played) + graces:
+    if graces and heard == _whole(asked, played + 1, own) + graces:
         return _Again(begun_again_from(asked, played, played, last.at_s), extras)
     if heard and heard in graces and _near(findings, FindingKind.RESTART, played, first.at_s, last.at_s + ATTEMPT_S):
         return _Again(None, extras)
+    attempt = _attempt(asked, first, moments)
+    lasted_from_then = attempt is not None and attempt.was_begun_again
+    off_time = [] if attempt is None else _off_time(findings, attempt)
+    before = _whole(asked, played - 1, own)
+    if before and heard == before + graces and (len(heard) > 1 or lasted_from_then):
+        return _Again(begun_again_from(asked, played, played - 1, first.at_s), [*extras, *off_time])
     if heard and sorted(heard) == sorted(graces):
         stops = _near(findings, FindingKind.BREAK, played, first.at_s, last.at_s)
-        attempt = _attempt(asked, first, moments)
-        lasted_from_then = attempt is not None and attempt.was_begun_again
         whole = len(extras) > 1 and heard == graces
         if stops or whole or lasted_from_then:
-            off_time = [] if attempt is None else _off_time(findings, attempt)
             at_s = max([first.at_s, *map(_end_s, stops)])
-            return _Again(note_again(asked, played, at_s), [*extras, *stops, *off_time])
+            return _Again(note_again(asked, played, at_s), [*extras, *stops, *off_time], is_one_note=True)
     stops = _stops_at_equal(asked, findings, played, last.at_s) if heard == _own_gracenotes(asked, played + 1) else []
     return _Again(note_again(asked, played + 1, _end_s(stops[0])), [*extras, *stops]) if stops else None
 
@@ -115,12 +120,13 @@ def _own_gracenotes(asked: Asked, played: int) -> str:
     return letters([each for each in note.gracenotes if each is not note.note])
 
 
-def _next_note(asked: Asked, played: int) -> str:
-    """The note after a played one, and its gracenotes, in ABC letters."""
-    if played + 1 >= len(asked.schedule.played):
+def _whole(asked: Asked, played: int, own: str) -> str:
+    """A played note and its gracenotes in ABC letters, but for those that sound like a note that goes on, `own`; none
+    before the first note or after the last one."""
+    if not 0 <= played < len(asked.schedule.played):
         return ""
-    after = asked.played(played + 1).note
-    return letters([*after.gracenotes, *([] if after.note is None else [after.note])])
+    note = asked.played(played).note
+    return letters([*note.gracenotes, *([] if note.note is None else [note.note])]).replace(own or " ", "")
 
 
 def _near(findings: Sequence[Finding], kind: FindingKind, played: int, from_s: float, to_s: float) -> list[Finding]:
