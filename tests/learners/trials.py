@@ -186,7 +186,7 @@ class Setting:
         tune, take, ranks = self.play(group, case.draw)
         judgement = heard(tune, take)
         found = judgement.findings if judgement else ()
-        told = [each for each in found if tells_of_setting(each)]
+        told = tells_of_setting(judgement) if judgement else []
         others = [each for each in found if each not in told and (told or each.note not in ranks)]
         score.add_throughout(take, bool(told), others, case, SETTING, Made(Fault.WRONG_NOTE, 0.0, min(ranks)))
 
@@ -197,11 +197,9 @@ def tells_of_tempo(judgement: Judgement) -> bool:
     return any(text.startswith("The tempo ") or "elsewhere at" in text for text in texts)
 
 
-def tells_of_setting(finding: Finding) -> bool:
-    """Whether a finding says that the notes were played so each time, and so are another setting."""
-    return "setting" in finding.kind.value or (
-        finding.throughout and finding.kind not in (Fault.ORDER, Fault.LONG_GRACENOTE)
-    )
+def tells_of_setting(judgement: Judgement) -> list[Finding]:
+    """The findings of which the verdict says that they are another setting."""
+    return [finding for each in judgement.verdict.matters if each.setting for finding in each.findings]
 
 
 def _sounding(tune: Tune) -> list[tuple[object, ...]]:

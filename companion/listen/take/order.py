@@ -28,6 +28,15 @@ ANOTHER_ORDER = 7.0
 """By how much likelier, as in `align.costs`, a take must be with its parts in another order to be taken for that: more
 than beginning a take at another bar costs, for who practises a later part by itself has not changed the order."""
 
+LIKELIER = 3.0
+"""The same where parts that do not follow one another as written were each played nearly whole."""
+
+ANOTHER_PART = 60.0
+"""A time through a part that cost more than this, as a logarithm, may have been another part: more than ten slips."""
+
+MOST_AMISS = 3
+"""Of so many times through a part it is tried whether they were another one: each is read once for every part."""
+
 MOST_TIMES = 16
 """Of a take that goes through more parts than this, repeats counted, no other order is looked for: it would be read too
 often."""
@@ -68,23 +77,52 @@ class Ordered:
 def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Ordered:
     """Read a take of all of a tune again in the order in which its parts were played, if that explains it better."""
     written = times_through(tune)
-    visited = _visited(read.asked, written, read.steps)
+    visits = _visited(read.asked, written, read.steps)
+    visited = [each.through for each in visits]
     # A tune may be played again after its end.
     as_written = all(each.part == written[rank % len(written)].part for rank, each in enumerate(visited))
     whole = len(visited) % len(written) == 0
     stretch = read.asked.terms.turns
     is_all = stretch is None or stretch == range(len(tune.order))
-    if not is_all or (as_written and whole) or not 1 < len(visited) <= MOST_TIMES:
+    amiss = [rank for rank, each in enumerate(visits) if each.cost > ANOTHER_PART]
+    if not is_all or (as_written and whole and not amiss) or not 1 < len(visited) <= MOST_TIMES:
         return Ordered(tune, read)
     best = Ordered(tune, read) if as_written else _ordered(tune, read, events, visited)
+    for rank in amiss[:MOST_AMISS]:
+        # What sounds strange all through may be another part, or the next one taken for a part more.
+        others = [each for each in _once_each(written) if each.part != visited[rank].part]
+        for instead in ([], *([each] for each in others)):
+            best = _better(best, tune, read, events, [*visited[:rank], *instead, *visited[rank + 1 :]])
+    visited = list(best.played or visited)
     # The times through one part differ in their endings: the one that fits better was played.
     for rank in range(len(visited) - 1 if as_written else 0, len(visited)):
         for other in written:
             if other.part == visited[rank].part and other is not visited[rank]:
-                tried = _ordered(tune, read, events, [*visited[:rank], other, *visited[rank + 1 :]])
-                if tried.read.cost < best.read.cost:
-                    best, visited = tried, list(tried.played or ())
-    return best if best.read.cost + ANOTHER_ORDER < read.cost else Ordered(tune, read)
+                best = _better(best, tune, read, events, [*visited[:rank], other, *visited[rank + 1 :]])
+                visited = list(best.played or visited)
+    needed = ANOTHER_ORDER if best.played is None or _is_stretch(written, best.played) else LIKELIER
+    return best if best.read.cost + needed < read.cost else Ordered(tune, read)
+
+
+def _is_stretch(written: Sequence[TimeThrough], played: Sequence[TimeThrough]) -> bool:
+    """Whether these are times through the parts that follow one another as written."""
+    parts, all_parts = [each.part for each in played], [each.part for each in written]
+    return any(parts == all_parts[first : first + len(parts)] for first in range(len(all_parts)))
+
+
+def _better(
+    best: Ordered, tune: Tune, read: TakeRead, events: Sequence[Played], played: Sequence[TimeThrough]
+) -> Ordered:
+    """Return the take as it is read in that order, if it is the likelier one."""
+    if not played:
+        return best
+    tried = _ordered(tune, read, events, played)
+    return tried if tried.read.cost < best.read.cost else best
+
+
+def _once_each(written: Sequence[TimeThrough]) -> list[TimeThrough]:
+    """The first time through each part."""
+    return list({each.part: each for each in reversed(written)}.values())
 
 
 def _ordered(tune: Tune, read: TakeRead, events: Sequence[Played], played: Sequence[TimeThrough]) -> Ordered:
@@ -98,18 +136,21 @@ class _Visit:
     through: TimeThrough
     turns: set[int] = field(default_factory=set)
     last: int = -1
+    cost: float = 0.0
 
     @property
     def covered(self) -> float:
         return len(self.turns) / len(self.through.turns)
 
 
-def _visited(asked: Asked, written: Sequence[TimeThrough], steps: Iterable[Step]) -> list[TimeThrough]:
+def _visited(asked: Asked, written: Sequence[TimeThrough], steps: Iterable[Step]) -> list[_Visit]:
     """The times through a part that were played, in order; those that were only touched left out."""
     through_of = {turn: each for each in written for turn in each.turns}
     visits: list[_Visit] = []
     for step in steps:
         if step.reading is not Reading.MATCH:
+            if visits:
+                visits[-1].cost += step.cost
             continue
         turn = asked.played(asked.melody_of(step.tokens[0])).turn
         through = through_of[turn]
@@ -118,9 +159,10 @@ def _visited(asked: Asked, written: Sequence[TimeThrough], steps: Iterable[Step]
             visits.append(_Visit(through))
         visits[-1].turns.add(turn)
         visits[-1].last = turn
+        visits[-1].cost += step.cost
     *before, last = visits or [_Visit(written[0])]
     kept = [each for each in before if each.covered >= LEAST_COVERED]
-    return [each.through for each in [*kept, *([last] if last.covered >= LAST_COVERED else [])]]
+    return [*kept, *([last] if last.covered >= LAST_COVERED else [])]
 
 
 # --- in words ---

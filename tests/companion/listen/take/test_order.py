@@ -14,6 +14,9 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.take.order import times_through
 from fingering.notes import Note
 from tests.companion.listen.playing import index_of, played_as, tune_of
+from tests.learners.groups import LearnerGroup, learner_of
+from tests.learners.player import simulate
+from tests.learners.trials import TRIALS
 
 FIRST = "{g}A2B2c2d2|e2f2{gef}e2d2|c2{g}B2d2e2|"
 TUNE = tune_of(
@@ -81,3 +84,20 @@ def test_what_is_played_after_another_order_is_judged_in_its_place() -> None:
 def test_as_written_is_no_other_order(times: tuple[int, ...]) -> None:
     """A take may end after a part, or be of one part alone; a tune may be played again, and again."""
     assert played(*times).findings == ()
+
+
+@pytest.mark.parametrize("change", ["two parts swapped", "a part left out"])
+def test_a_variation_taken_for_another_is_found_to_be_that(change: str) -> None:
+    """The lament's second variation sounds like its first with notes too many, and of this learner was read so."""
+    tune, take = TRIALS[f"order: {change}"].play(LearnerGroup.STEADY, 1)[:2]
+    assert [each.kind for each in judge(tune, take.notes).findings] == [FindingKind.ORDER]
+
+
+@pytest.mark.parametrize("draw", range(4))
+def test_who_begins_with_a_later_part_and_goes_round_plays_another_order(draw: int) -> None:
+    """Though it costs little to read it as a take that begins there, and a tune played again."""
+    ranks = (4, 5, 0, 1, 2, 3)
+    order = tuple(TUNE.order[turn] for rank in ranks for turn in times_through(TUNE)[rank].turns)
+    learner = learner_of(LearnerGroup.STEADY, draw)
+    take = simulate(replace(TUNE, order=order), learner, draw)
+    assert FindingKind.ORDER in [each.kind for each in judge(TUNE, take.notes).findings]
