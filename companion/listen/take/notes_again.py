@@ -9,6 +9,7 @@ on.
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
@@ -33,6 +34,9 @@ TEMPO_NOTES = 8
 
 CLEARLY = 1.2
 """By what factor, as a square, the time from the second beginning on must fit a note better than all of its time."""
+
+MOST_TOLD = 48
+"""A note of which more is told was not begun again: it was lost."""
 
 SOON_S = 0.15
 """How far from its beat, in s, the onset may be at which it is told that a note was off its time."""
@@ -71,7 +75,14 @@ def notes_begun_again_s(
 
 
 def _all_begun_again(asked: Asked, findings: Sequence[Finding], moments: Sequence[tuple[int, float]]) -> list[_Again]:
-    found = (_begun_again(asked, findings, moments, *each) for each in _extras_by_note(findings))
+    by_note: dict[int, list[Finding]] = defaultdict(list)
+    for each in findings:
+        by_note[each.played].append(each)
+    found = [
+        _begun_again(asked, [*by_note[played], *by_note[played + 1]], moments, played, extras)
+        for played, extras in _extras_by_note(findings)
+        if len(by_note[played]) <= MOST_TOLD
+    ]
     return [each for each in found if each is not None]
 
 
@@ -82,7 +93,7 @@ def _begun_again(
     played: int,
     extras: list[Finding],
 ) -> _Again | None:
-    """Return what the extra notes on a played one show; None where they are that."""
+    """Return what the extra notes on a played one show; None where they are just that. findings: of it and the next."""
     own = letters([note]) if (note := asked.played(played).note.note) is not None else ""
     heard, graces = "".join(each.heard for each in extras if each.heard != own), _own_gracenotes(asked, played)
     first, last = extras[0], extras[-1]

@@ -35,7 +35,8 @@ ANOTHER_PART = 60.0
 """A time through a part that cost more than this, as a logarithm, may have been another part: more than ten slips."""
 
 MOST_AMISS = 3
-"""Of so many times through a part it is tried whether they were another one: each is read once for every part."""
+MOST_OTHERS = 6
+"""Of so many times through a part it is tried whether they were one of so many others: each time the take is read."""
 
 MOST_TIMES = 16
 """Of a take that goes through more parts than this, repeats counted, no other order is looked for: it would be read too
@@ -90,7 +91,7 @@ def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Order
     best = Ordered(tune, read) if as_written else _ordered(tune, read, events, visited)
     for rank in amiss[:MOST_AMISS]:
         # What sounds strange all through may be another part, or the next one taken for a part more.
-        others = [each for each in _once_each(written) if each.part != visited[rank].part]
+        others = [each for each in _once_each(written) if each.part != visited[rank].part][:MOST_OTHERS]
         for instead in ([], *([each] for each in others)):
             best = _better(best, tune, read, events, [*visited[:rank], *instead, *visited[rank + 1 :]])
     visited = list(best.played or visited)
