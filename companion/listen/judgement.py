@@ -15,7 +15,7 @@ from companion.listen.setting.changes import changes_heard
 from companion.listen.take.credible import check_events, check_heard
 from companion.listen.take.order import order_findings, read_in_order
 from companion.listen.take.twice import hear_twice, read_take, tell_twice
-from companion.listen.verdict.passage import without_changes
+from companion.listen.verdict.gather.passage import without_changes
 from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
 from companion.score.model import Tune
 from companion.score.setting import Setting, in_setting, setting_to_data

@@ -55,7 +55,7 @@ def note_again(hands: Hands, group: Group) -> bool:
 
 
 def note_again_after_silence(hands: Hands, group: Group) -> bool:
-    """The same with a silence between, which may be told as a stop and an extra note too."""
+    """Play one note, stop, and begin it again; a judge may tell that as a stop and an extra note too."""
     return _note_again(hands, group, hands.uniform(0.3, 1.0), frozenset({Fault.EXTRA_NOTE, Fault.BREAK}))
 
 
@@ -76,7 +76,7 @@ def bar_again(hands: Hands, group: Group) -> bool:
 
 
 def bar_again_after_silence(hands: Hands, group: Group) -> bool:
-    """The same after a silence."""
+    """Play the beginning of a bar, stop, and begin the bar again."""
     return _bar_again(hands, group, hands.uniform(0.3, 1.5))
 
 

@@ -35,7 +35,7 @@ def test_of_two_parts_none_is_left_out_and_swapping_them_is_going_round() -> Non
 
 
 def test_another_setting_changes_two_to_four_notes_and_keeps_every_length() -> None:
-    """The same wherever the bar comes."""
+    """Those written notes differ that are said to, and nothing else does."""
     changed, ranks = another_setting(THREE_PARTS, Random(1))
     old = [note for bar in THREE_PARTS.bars for note in bar.notes]
     new = [note for bar in changed.bars for note in bar.notes]

@@ -49,7 +49,7 @@ def test_an_uneven_pair_may_be_told_as_a_late_note_of_it(played: int, told: bool
 
 
 def test_an_equally_true_reading_counts_at_the_same_note() -> None:
-    """As a gracenote left out between two equal notes, which leaves one note."""
+    """A gracenote left out between two equal notes leaves one note, which may be told as a note left out."""
     merged = made(FindingKind.MISSING_GRACENOTE, FindingKind.MISSING_NOTE)
     assert is_told_by(merged, finding(FindingKind.MISSING_NOTE, 5))
     assert not is_told_by(merged, finding(FindingKind.MISSING_NOTE, 4))

@@ -41,7 +41,7 @@ def _try(name: str, target: Target, every: int, only: str) -> int:
     trials.measure()
     tried = killed = judged = gaps = 0
     known = reasons()
-    for path in sorted(path for path in Path(target.package).glob("*.py") if only in path.stem):
+    for path in sorted(path for path in Path(target.package).rglob("*.py") if only in path.stem):
         for mutant in mutants_of(path, every):
             tried += 1
             if not trials.survives(mutant):

@@ -34,7 +34,7 @@ TARGETS = {
         ),
         ("numpy", "fingering.acoustics.sounding", "fingering.embellishments"),
     ),
-    "rhythm": Target("companion/listen/rhythm", (f"{EAR}/rhythm", f"{EAR}/verdict/test_tempo.py"), UNDER_LISTEN),
+    "rhythm": Target("companion/listen/rhythm", (f"{EAR}/rhythm", f"{EAR}/verdict/gather/test_tempo.py"), UNDER_LISTEN),
     "verdict": Target("companion/listen/verdict", (f"{EAR}/verdict",), UNDER_LISTEN),
     "model": Target("companion/listen/model", (f"{EAR}/model", f"{EAR}/find", f"{EAR}/verdict"), UNDER_LISTEN),
     "align": Target("companion/listen/align", READING, UNDER_LISTEN),

@@ -14,17 +14,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from companion.listen.align import costs
-from companion.listen.align.history import HeardInPlace
-from companion.listen.align.near_tables import NearTables
-from companion.listen.align.near_walk import NearWalk
-from companion.listen.align.paths import before_the_first
-from companion.listen.align.played_tempo import PlayedTempo, tempo_after
-from companion.listen.align.scope import Scope
-from companion.listen.align.search import Leading, Search
-from companion.listen.align.steps import Step
-from companion.listen.align.tables import Tables
-from companion.listen.align.wide_walk import WideWalk
+from companion.listen.align.cost import costs
+from companion.listen.align.cost.tables import Tables
+from companion.listen.align.near.near_tables import NearTables
+from companion.listen.align.near.near_walk import NearWalk
+from companion.listen.align.reading.paths import before_the_first
+from companion.listen.align.reading.played_tempo import PlayedTempo, tempo_after
+from companion.listen.align.reading.search import Leading, Search
+from companion.listen.align.reading.steps import Step
+from companion.listen.align.wide.history import HeardInPlace
+from companion.listen.align.wide.scope import Scope
+from companion.listen.align.wide.wide_walk import WideWalk
 from companion.listen.model.asked import Asked
 from companion.listen.model.segments import Segment
 

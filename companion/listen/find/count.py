@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.listen.find.facts import (
+from companion.listen.find.extra.slips import CrossingHeard
+from companion.listen.find.place.facts import (
     BegunAgain,
     Between,
     Fact,
@@ -13,8 +14,7 @@ from companion.listen.find.facts import (
     NoteSounded,
     Skipped,
 )
-from companion.listen.find.leaps import skipped_bars
-from companion.listen.find.slips import CrossingHeard
+from companion.listen.find.place.leaps import skipped_bars
 from companion.listen.model.asked import Asked
 from companion.listen.model.tally import Tally
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from companion.listen.align import costs
-from companion.listen.align.history import HeardInPlace
+from companion.listen.align.cost import costs
+from companion.listen.align.wide.history import HeardInPlace
 from companion.listen.find.tell import wrong_note
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding

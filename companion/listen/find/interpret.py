@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 
-from companion.listen.align.steps import Step
+from companion.listen.align.reading.steps import Step
 from companion.listen.find.count import counted
-from companion.listen.find.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, NoteAgain, Skipped, Stopped
-from companion.listen.find.gracenote_lengths import OUTLIER, GracenoteLengths
+from companion.listen.find.gracenotes.gracenote_lengths import OUTLIER, GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
-from companion.listen.find.position import Position, read_end, read_step
+from companion.listen.find.place.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, NoteAgain, Skipped, Stopped
+from companion.listen.find.place.position import Position, read_end, read_step
 from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind

@@ -9,7 +9,7 @@ from collections import deque
 from collections.abc import Iterable
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.steps import Step
+from companion.listen.align.reading.steps import Step
 from companion.listen.find.foretell import Foretelling
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked

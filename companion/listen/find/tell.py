@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from companion.listen.find.facts import (
+from companion.listen.find.extra.slip_findings import slip_finding
+from companion.listen.find.gracenotes.graces import group_findings
+from companion.listen.find.place.facts import (
     AfterLast,
     BegunAgain,
     BegunElsewhere,
@@ -15,9 +17,7 @@ from companion.listen.find.facts import (
     Skipped,
     Stopped,
 )
-from companion.listen.find.graces import group_findings
-from companion.listen.find.leaps import Hesitated, begun_again, note_again, skipped
-from companion.listen.find.slip_findings import slip_finding
+from companion.listen.find.place.leaps import Hesitated, begun_again, note_again, skipped
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.segments import Segment

@@ -16,7 +16,7 @@ from itertools import groupby, pairwise
 from operator import attrgetter, itemgetter
 from statistics import median
 
-from companion.listen.find.leaps import begun_again_from, note_again
+from companion.listen.find.place.leaps import begun_again_from, note_again
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, in_order
 from companion.listen.model.words import letters

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from companion.listen.align.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, Step
 from companion.listen.model.asked import Asked, ask_for
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.played import Played
@@ -25,18 +25,20 @@ LAST_COVERED = 0.3
 """The last time through a part, within which a take may end, counts from this share of its bars on."""
 
 ANOTHER_ORDER = 7.0
-"""By how much likelier, as in `align.costs`, a take must be with its parts in another order to be taken for that: more
+"""By how much likelier, as in `align.cost.costs`, a take must be with its parts in another order to be taken for that: more
 than beginning a take at another bar costs, for who practises a later part by itself has not changed the order."""
 
 LIKELIER = 3.0
-"""The same where parts that do not follow one another as written were each played nearly whole."""
+"""What is enough in place of ANOTHER_ORDER where the parts that were played do not follow one another as written: each
+was played nearly whole, and no stretch of the tune explains that."""
 
 ANOTHER_PART = 60.0
 """A time through a part that cost more than this, as a logarithm, may have been another part: more than ten slips."""
 
 MOST_AMISS = 3
 MOST_OTHERS = 6
-"""Of so many times through a part it is tried whether they were one of so many others: each time the take is read."""
+"""At most MOST_AMISS strange times through a part are tried as another part, each as at most MOST_OTHERS of them: every
+trial reads the take again."""
 
 MOST_TIMES = 16
 """Of a take that goes through more parts than this, repeats counted, no other order is looked for: it would be read too

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.steps import Step
+from companion.listen.align.reading.steps import Step
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at, in_order

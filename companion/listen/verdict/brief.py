@@ -11,7 +11,7 @@ from fingering.embellishments import Family
 from fingering.notes import Note
 
 MOST_LETTERS = 22
-"""As many have room in large type in the smallest of windows (800 x 600, big print)."""
+"""The number of letters that have room in large type in the smallest of windows (800 x 600, big print)."""
 
 
 @dataclass(frozen=True, slots=True)

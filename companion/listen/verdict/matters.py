@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.verdict.another_setting import another_setting
-from companion.listen.verdict.drills import SLOW_BPM, drill_for, for_slow_player
-from companion.listen.verdict.evidence import Evidence, Matter
-from companion.listen.verdict.few_gracenotes import few_gracenotes
-from companion.listen.verdict.gathered import long_gracenotes, restarts
-from companion.listen.verdict.habits import no_gracenotes, same_embellishment, scattered_slips, seldom_played
-from companion.listen.verdict.passage import passage
-from companion.listen.verdict.priority import most_urgent, urgency
-from companion.listen.verdict.sentences import said_of
-from companion.listen.verdict.tempo import another_tempo, off_the_metronome, unsteady
+from companion.listen.verdict.gather.another_setting import another_setting
+from companion.listen.verdict.gather.few_gracenotes import few_gracenotes
+from companion.listen.verdict.gather.gathered import long_gracenotes, restarts
+from companion.listen.verdict.gather.habits import no_gracenotes, same_embellishment, scattered_slips, seldom_played
+from companion.listen.verdict.gather.passage import passage
+from companion.listen.verdict.gather.tempo import another_tempo, off_the_metronome, unsteady
+from companion.listen.verdict.matter.drills import SLOW_BPM, drill_for, for_slow_player
+from companion.listen.verdict.matter.evidence import Evidence, Matter
+from companion.listen.verdict.matter.priority import most_urgent, urgency
+from companion.listen.verdict.matter.sentences import said_of
 
 _GATHERINGS = (
     another_setting,

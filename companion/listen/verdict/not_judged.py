@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from companion.listen.model.words import bar_phrase, bars_words
-from companion.listen.verdict.evidence import Evidence
+from companion.listen.verdict.matter.evidence import Evidence
 
 
 def not_judged(evidence: Evidence) -> Iterator[str]:

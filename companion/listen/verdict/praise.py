@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from companion.listen.model.findings import FindingKind
 from companion.listen.rhythm.pointing import pairs
-from companion.listen.verdict.evidence import Evidence, Matter, Share
-from companion.listen.verdict.tempo import OFF_TIME
+from companion.listen.verdict.gather.tempo import OFF_TIME
+from companion.listen.verdict.matter.evidence import Evidence, Matter, Share
 from fingering.embellishments import Family
 
 CLEAN = 0.95

@@ -9,11 +9,11 @@ from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.tally import Tally
 from companion.listen.rhythm.pace import TempoHeard, pace_of
-from companion.listen.verdict.evidence import Evidence, Matter, Share
+from companion.listen.verdict.matter.evidence import Evidence, Matter, Share
+from companion.listen.verdict.matter.priority import most_urgent
 from companion.listen.verdict.matters import matters_of
 from companion.listen.verdict.not_judged import not_judged
 from companion.listen.verdict.praise import went_well
-from companion.listen.verdict.priority import most_urgent
 from companion.score.model import Tune
 
 __all__ = ["FIRST", "Matter", "Share", "TempoHeard", "Verdict", "most_urgent", "verdict_on"]

@@ -11,8 +11,8 @@ from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.words import times_words
 from companion.listen.verdict.brief import Brief, brief_of
-from companion.listen.verdict.priority import most_urgent, urgency
-from companion.listen.verdict.sentences import worst_of
+from companion.listen.verdict.matter.priority import most_urgent, urgency
+from companion.listen.verdict.matter.sentences import worst_of
 from companion.schedule.events import Schedule
 from companion.schedule.spans import phrase_starts_s
 from companion.score.model import Tune

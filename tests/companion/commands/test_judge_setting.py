@@ -85,7 +85,7 @@ def test_text_and_page_say_in_which_setting_a_take_was_judged(
 
 
 def test_the_page_asks_about_it(place: tuple[str, str], tmp_path: Path) -> None:
-    """As the text does."""
+    """The page for a teacher asks whether the change is another setting, in the words of the text."""
     assert main(["judge", *place, "--html", str(tmp_path / "page.html")]) == 0
     page = (tmp_path / "page.html").read_text(encoding="utf-8")
     assert "In bar 2 you play B where this setting has C, both times: another setting?" in page
@@ -100,7 +100,7 @@ def test_a_setting_is_said_by_one_take(place: tuple[str, str], capsys: pytest.Ca
 def test_where_nothing_can_be_kept_the_take_is_judged_so(
     place: tuple[str, str], capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    """And one line says that it is not kept."""
+    """In the setting that was said; one line says that it is not kept."""
     (tmp_path / "home").write_text("")
     assert main(["judge", *place, "--setting", "mine", "--json"]) == 0
     told = capsys.readouterr()

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
-from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.matter.drills import Drill
 from companion.listen.verdict.verdict import Matter, Share, Verdict
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.takes.reading import read_take

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, Step
 from companion.listen.model.asked import Asked, ask
 from companion.listen.model.played import Sounded
 from companion.listen.model.segments import Segmenter

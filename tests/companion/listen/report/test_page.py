@@ -15,7 +15,7 @@ from companion.listen.model.played import Sounded
 from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.page import page_of
 from companion.listen.report.page_lines import LINE_S, TakeLanes, lines_of
-from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.matter.drills import Drill
 from companion.listen.verdict.verdict import Matter
 from companion.schedule.events import EventKind
 from fingering.errors import UserError

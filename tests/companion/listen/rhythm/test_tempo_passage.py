@@ -46,7 +46,7 @@ def test_a_short_passage_is_none() -> None:
 
 
 def test_a_tempo_that_comes_and_goes_is_no_passage() -> None:
-    """As a sine does, by a quarter."""
+    """The tempo swings by a quarter, in a sine, and has no one place where it changes."""
     wandering = [(note, 60.0 * (1.0 + 0.12 * math.sin(math.tau * note / 96.0))) for note in range(96)]
     assert passage_of(wandering, BARS, REACH) is None
 

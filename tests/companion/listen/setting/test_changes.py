@@ -74,14 +74,14 @@ def test_bars_that_are_written_alike_are_one_place() -> None:
 
 
 def test_one_of_three_like_bars_is_no_setting() -> None:
-    """Nor are two of three."""
+    """One bar changed of three that are written alike is a slip, and two of three are slips too."""
     tune = tune_of(ALIKE)
     assert not asks(judged(ALIKE, change(tune, 2, Note.F)))
     assert not asks(judged(ALIKE, change(tune, 2, Note.F), change(tune, 10, Note.F)))
 
 
 def test_a_slip_in_one_of_two_times_is_no_setting() -> None:
-    """It is a wrong note, as it always was."""
+    """A note changed in one of the two times through is told as a wrong note."""
     heard = judge(tune := tune_of(TWICE), once_wrong(tune, 6, Note.B))
     assert not asks(heard)
     assert [each.kind for each in heard.findings] == [FindingKind.WRONG_NOTE]
@@ -144,7 +144,7 @@ def test_where_slips_are_many_what_fell_alike_by_chance_is_none() -> None:
 
 
 def test_a_gracenote_held_for_its_note_each_time_is_a_finger_that_stays_away() -> None:
-    """As it is written {g}c, played g: a habit to mend."""
+    """Where {g}c is written and g is played each time, that is a habit to mend and no setting."""
     tune = tune_of(TWICE)
     heard = judged(TWICE, change(tune, 6, Note.HIGH_G, ""))
     assert len(heard.findings) >= 2

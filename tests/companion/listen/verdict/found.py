@@ -9,7 +9,7 @@ from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.tally import Tally
 from companion.listen.model.words import melody_label
 from companion.listen.rhythm.pace import TempoHeard, TempoStretch
-from companion.listen.verdict.evidence import Evidence
+from companion.listen.verdict.matter.evidence import Evidence
 
 
 def finding(

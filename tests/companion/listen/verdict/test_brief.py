@@ -58,7 +58,7 @@ def test_a_finding_has_a_few_words(finding: Finding, words: str) -> None:
 
 
 def test_a_crossing_names_the_finger() -> None:
-    """And whether it was late or early."""
+    """The few words name the finger, and say whether it was late or early."""
     tune = asked_of("A2c2e2A2|A2c2e2A2|")
     take = played_as(tune)
     noisy = with_note(take, take[index_of(tune, 6)].at_s, Note.LOW_A, 0.04)
@@ -74,7 +74,7 @@ def test_what_was_found_more_than_once_says_how_often() -> None:
 
 @pytest.mark.parametrize("draw", range(6))
 def test_nobody_is_told_to_stop_or_to_begin_again(draw: int) -> None:
-    """Nor is anything told at length, whatever was played."""
+    """Whatever is played, what is told live has no such word, and is no long sentence."""
     tune = make_tune(draw)
     asked = ask(build_schedule(tune, Timing()))
     learner = Learner(60.0 + 10.0 * draw, faults=0.3, restarts=0.2, stops=0.2)

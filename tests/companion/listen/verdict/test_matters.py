@@ -13,7 +13,7 @@ from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
 from companion.listen.model.terms import TakeTerms
 from companion.listen.report.text import share_words, verdict_text
-from companion.listen.verdict.sentences import said_of
+from companion.listen.verdict.matter.sentences import said_of
 from companion.listen.verdict.verdict import Share
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing

@@ -8,8 +8,8 @@ import pytest
 
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.tally import Tally
-from companion.listen.verdict.drills import drill_for
-from companion.listen.verdict.evidence import Matter, Share
+from companion.listen.verdict.matter.drills import drill_for
+from companion.listen.verdict.matter.evidence import Matter, Share
 from companion.listen.verdict.not_judged import not_judged
 from companion.listen.verdict.praise import went_well
 from tests.companion.listen.playing import asked_of

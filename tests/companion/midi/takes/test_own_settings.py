@@ -59,7 +59,7 @@ def test_two_programs_keep_what_either_said(tmp_path: Path) -> None:
     ],
 )
 def test_a_spoilt_file_is_set_aside_and_not_lost(tmp_path: Path, spoilt: str) -> None:
-    """It is told once, and a new file begins."""
+    """A spoilt file is told of once and renamed, and a new file begins."""
     path = tmp_path / "own.json"
     path.write_text(spoilt)
     own = OwnSettings(path)

@@ -36,7 +36,7 @@ def take_in(folder: Path, *setting: Change) -> Take:
 
 
 def opened(take: Take, own: OwnSettings) -> TakeScreen:
-    """It in review, judged."""
+    """Return the review of a take, once the take is judged."""
     screen = TakeScreen(open_take(take, (TUNE,)), SilentPlayer(Clock()), lambda: None, None, own)
     screen.finish_review()
     return screen
@@ -104,7 +104,7 @@ def test_where_nothing_is_played_otherwise_y_says_so(tmp_path: Path, own: OwnSet
 
 
 def test_without_a_home_it_holds_while_the_program_runs(tmp_path: Path) -> None:
-    """And it says so."""
+    """One line says that the setting holds until the program ends."""
     own = OwnSettings(None)
     screen = opened(take_in(tmp_path, B_FOR_C), own)
     screen.act(Action.OWN_SETTING)

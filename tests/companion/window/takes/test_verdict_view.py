@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.verdict.drills import Drill
+from companion.listen.verdict.matter.drills import Drill
 from companion.listen.verdict.verdict import FIRST, Matter, Share, Verdict
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print

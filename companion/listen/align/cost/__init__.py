@@ -1,0 +1,1 @@
+"""What each reading of a heard note costs: how unlikely it is."""

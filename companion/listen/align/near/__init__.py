@@ -1,0 +1,1 @@
+"""The search while all goes as asked: few readings are open."""

@@ -1,0 +1,1 @@
+"""Notes that were not asked for: noises of a crossing, gracenotes, melody notes."""

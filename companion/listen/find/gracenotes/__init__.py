@@ -1,0 +1,1 @@
+"""The gracenotes onto a melody note, as they were heard."""

@@ -1,0 +1,1 @@
+"""Where in the tune a learner is, and what happened on the way."""

@@ -1,0 +1,320 @@
+"""Where in the tune a learner is, from one settled step of the alignment to the next, and what happened on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+
+from companion.listen.align.reading.steps import Reading, Step
+from companion.listen.find.extra.neighbour import Neighbour, neighbour_after, neighbour_before
+from companion.listen.find.extra.slips import ExtraHeard, slips_of
+from companion.listen.find.gracenotes.group import GraceHeard, GroupHeard
+from companion.listen.find.place.facts import (
+    AfterLast,
+    BegunAgain,
+    BegunElsewhere,
+    Between,
+    Fact,
+    MelodyHeard,
+    NoteAgain,
+    NoteMissed,
+    NoteSounded,
+    Skipped,
+    Stopped,
+)
+from companion.listen.find.place.held_on import held_through, is_too_short, later_s
+from companion.listen.model.asked import Asked
+from companion.listen.model.segments import Segment
+from companion.listen.model.strictness import Limits
+from companion.schedule.events import Event, EventKind
+from fingering.notes import Note
+
+LEAP_NOTES = 4
+"""This many melody notes left out in a row are a stretch skipped, told once."""
+
+LAST_NOTES = 1
+"""A take that ends with so many melody notes to come left them out; with more it was broken off."""
+
+HISTORY_NOTES = 24
+"""How many heard notes back to look for where someone really began again."""
+
+HELD_S = 0.25
+"""A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """What must be known of the notes so far to tell what the next one means.
+
+    token: the one heard last, -1 before the first. held: the note in which it was heard, first: the token with
+    which that note began. before: the same as a neighbour of what follows. melody_before: the last melody note
+    heard. history: the last HISTORY_NOTES notes, the latest last. extras: extra notes since `token`, stops:
+    silences before them that were long enough to be told. group: the gracenotes heard or missed since the last
+    melody note, None if there were none. apart: whether what came before tells nothing about when the next melody
+    note is due.
+    """
+
+    token: int = -1
+    held: Segment | None = None
+    first: int = -1
+    before: Neighbour | None = None
+    melody_before: Note | None = None
+    history: tuple[Segment, ...] = ()
+    extras: tuple[Segment, ...] = ()
+    stops: tuple[Stopped, ...] = ()
+    group: GroupHeard | None = None
+    apart: bool = False
+
+    def group_onto(self, played: int) -> GroupHeard:
+        """Return the group of gracenotes onto a played note as far as it was heard; a new one if it was not."""
+        return self.group if self.group is not None and self.group.played == played else GroupHeard(played)
+
+
+Read = tuple[Position, tuple[Fact, ...]]
+"""The position after something was heard, and what happened, in order."""
+
+
+def read_step(
+    asked: Asked,
+    limits: Limits,
+    position: Position,
+    step: Step,
+    ratio: float | None = None,
+    begun_again_s: Collection[float] = (),
+) -> Read:
+    """Read one settled step of the alignment. Its segment may still be sounding: only what came before it is over.
+
+    ratio: seconds played for each asked one, as heard lately; None before that is known. begun_again_s: when a first
+    hearing found notes to have been begun again, in s.
+    """
+    position, facts = _run_on(asked, position, step.ran_on, ratio)
+    facts = (NoteSounded(step.segment), *facts)
+    stops = (*position.stops, *_stopped(asked, limits, position, step))
+    if step.reading is Reading.EXTRA:
+        extras = (*position.extras, step.segment)
+        return replace(position, extras=extras, stops=stops, history=_remembered(position, step.segment)), facts
+    first, *others = step.tokens
+    position = replace(position, stops=())
+    again = step.reading is Reading.RESUME and _is_played_again(asked, position, step.segment, begun_again_s)
+    if again:
+        begun = (*position.extras, step.segment)[0]
+        facts += (NoteAgain(begun, asked.melody_of(first)),)
+        position = replace(position, extras=(), apart=True)
+    else:
+        facts += stops
+    if step.reading is Reading.MATCH:
+        position, reached = _reach(asked, position, step.segment, first, ratio)
+        facts += reached
+    position, between = _between(asked, limits, position, step)
+    facts += between
+    if step.reading is Reading.MATCH:
+        position, heard = _hear(asked, position, step.segment, first, alone=not others)
+        facts += heard
+    history = _remembered(position, step.segment)
+    position = replace(position, token=first, first=first, held=step.segment, history=history)
+    position, swallowed = _run_on(asked, position, others, ratio)
+    return _arrived(asked, position, step.segment), facts + swallowed
+
+
+def _is_played_again(asked: Asked, position: Position, segment: Segment, begun_again_s: Collection[float]) -> bool:
+    """Return whether a note that goes on was begun anew: after a stop, with its last gracenotes, all of them or none;
+    without a stop only with all of several, or where a first hearing found it."""
+    if position.extras and position.extras[0].onset_s in begun_again_s:
+        return True
+    played = asked.melody_of(position.token)
+    graces, extras = asked.played(played).note.gracenotes, [each.note for each in position.extras]
+    if not asked.tokens[position.token].is_melody or extras != list(graces[len(graces) - len(extras) :]):
+        return False
+    stopped = any(each.silence_s for each in (*position.extras, segment))
+    return stopped or (len(extras) > 1 and len(extras) == len(graces))
+
+
+def read_end(asked: Asked, limits: Limits, position: Position) -> tuple[Fact, ...]:
+    """Read the end of a take: extra notes may have followed the last asked one, or the last notes were left out."""
+    if not position.extras:
+        return (*position.stops, *_ended_early(asked, position))
+    slips = slips_of(limits, position.extras, before=position.before, after=None)
+    return (*position.stops, AfterLast(asked.melody_of(max(position.token, 0)), slips))
+
+
+def _ended_early(asked: Asked, position: Position) -> tuple[Fact, ...]:
+    """Return the last melody notes of the tune as left out if they are few; with more the take simply ends before."""
+    held, left = position.held, melody_between(asked, position.token, len(asked.tokens))
+    if held is None or held.end_s is None or len(left) > LAST_NOTES:
+        return ()
+    events = (event for token in left for event in asked.events(token) if event.kind is EventKind.MELODY)
+    return tuple(NoteMissed(event, held.end_s) for event in events)
+
+
+def _run_on(asked: Asked, position: Position, tokens: Sequence[int], ratio: float | None) -> Read:
+    """Read tokens that the note heard last stands for as well: what should have parted them was left out."""
+    facts: tuple[Fact, ...] = ()
+    for token in tokens:
+        held = position.held
+        assert held is not None
+        if is_too_short(asked, held, position.first, token, ratio) and not melody_between(asked, position.token, token):
+            position, missed = _miss(asked, position, range(position.token + 1, token + 1), _end_s(held))
+            position, facts = replace(position, token=token), facts + missed
+        else:
+            due_s = held.onset_s + (ratio or 0.0) * later_s(asked, position.first, position.token + 1)
+            position, missed = _miss(asked, position, range(position.token + 1, token), due_s)
+            position, heard = _hear(asked, position, held, token, begins=False, due_s=due_s)
+            position = _arrived(asked, replace(position, token=token), held)
+            facts += missed + heard
+    return position, facts
+
+
+def _end_s(held: Segment) -> float:
+    return held.onset_s + held.lasted_s()
+
+
+def _arrived(asked: Asked, position: Position, segment: Segment) -> Position:
+    """Return the position with its token, heard in a segment, as the neighbour of what follows."""
+    before = neighbour_before(asked, position.token, segment, position.melody_before)
+    is_melody = asked.tokens[position.token].is_melody
+    return replace(position, before=before, melody_before=segment.note if is_melody else position.melody_before)
+
+
+def _remembered(position: Position, segment: Segment) -> tuple[Segment, ...]:
+    return (*position.history, segment)[-HISTORY_NOTES:]
+
+
+# --- stops and leaps ---
+
+
+def _stopped(asked: Asked, limits: Limits, position: Position, step: Step) -> tuple[Stopped, ...]:
+    """Read the silence before a note."""
+    if not step.segment.silence_s or step.segment.silence_s * 1000.0 < limits.break_ms:
+        return ()
+    following = step.tokens[0] if step.tokens else position.token
+    is_fault = position.token >= 0 and not _rest_due(asked, following) and not _is_leap(asked, position, following)
+    return (Stopped(step.segment, asked.melody_of(following) if is_fault else None),)
+
+
+def _rest_due(asked: Asked, token: int) -> bool:
+    """Return whether a rest is written before a token or within it."""
+    held = asked.tokens[token]
+    return held.after_rest or any(
+        each.kind is EventKind.REST for each in asked.schedule.events[held.first : held.last + 1]
+    )
+
+
+def _is_leap(asked: Asked, position: Position, token: int) -> bool:
+    """Return whether going on at `token` is going back, or skipping a stretch."""
+    return token < position.token or len(melody_between(asked, position.token, token)) >= LEAP_NOTES
+
+
+def melody_between(asked: Asked, left: int, token: int) -> list[int]:
+    """Return the tokens of melody notes between two tokens, both left out."""
+    return [each for each in range(left + 1, token) if asked.tokens[each].is_melody]
+
+
+def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio: float | None) -> Read:
+    """Come to a new token: what lies between it and the last one was left out, skipped, or is played again."""
+    if not _is_leap(asked, position, token):
+        return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
+    # Of a group that a leap cuts off nothing is said: its melody note never came.
+    landed = replace(position, group=None, apart=True)
+    if position.token < 0 or _plays_again(asked, position, token):
+        return landed, (BegunElsewhere(),)
+    if token > position.token:
+        return landed, (Skipped(segment, position.token, token),)
+    group = _swallowed_beginning(asked, position, token)
+    return replace(landed, group=group), (BegunAgain(segment, position.token, token, position.history),)
+
+
+def _plays_again(asked: Asked, position: Position, token: int) -> bool:
+    """Return whether the tune begins anew after its end; its first note may be swallowed by an equal last one."""
+    held = position.held
+    swallowed = token == 1 and held is not None and held.note is asked.tokens[0].note
+    return (token == 0 or swallowed) and position.token == len(asked.tokens) - 1
+
+
+def _swallowed_beginning(asked: Asked, position: Position, token: int) -> GroupHeard | None:
+    """Return the group of a bar begun again if the note held before swallowed its first gracenote, else None."""
+    if token - 1 not in asked.bar_starts or position.held is None:
+        return None
+    event = asked.events(token - 1)[-1]
+    if event.kind is not EventKind.GRACENOTE or event.note is not position.held.note:
+        return None
+    return GroupHeard(event.played, swallowed=1)
+
+
+# --- what was left out, what was extra, what was heard ---
+
+
+def _miss(asked: Asked, position: Position, tokens: Sequence[int], at_s: float, ratio: float | None = None) -> Read:
+    """Read tokens that were left out before a note at `at_s`. ratio: as in `read_step`."""
+    facts: list[Fact] = []
+    for token, event in ((each, event) for each in tokens for event in asked.events(each)):
+        if event.kind is EventKind.GRACENOTE:
+            held = None if position.held is None else position.held.note
+            position = replace(position, group=position.group_onto(event.played).with_lost(event, held))
+        else:
+            before = None if position.extras else position.held
+            facts.append(NoteMissed(event, at_s, held_through(asked, before, position.first, token, ratio)))
+            position = replace(position, group=None, apart=True)
+    return position, tuple(facts)
+
+
+def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Read:
+    """Read the extra notes before a step's first token."""
+    token, matched = step.tokens[0], step.reading is Reading.MATCH
+    before, after = position.before, neighbour_after(asked, token, step.segment)
+    played = asked.events(token)[0].played
+    extras = _not_asked(asked, position)
+    slips = slips_of(limits, extras, before=before, after=after)
+    moved = matched and before is not None and before.segment.note is not step.segment.note
+    position = replace(position, extras=())
+    if any(isinstance(each, ExtraHeard) and each.is_melody for each in slips):
+        position = replace(position, apart=True)
+    elif extras and matched:
+        position = replace(position, group=position.group_onto(played).disturbed(extras[0].onset_s))
+    return position, (Between(played, slips, len(extras), moved),)
+
+
+def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
+    """Return the extra notes without a gracenote that the note before, as asked, would have swallowed: it is heard
+    where another note was played."""
+    extras = position.extras
+    if not extras or position.token < 0:
+        return extras
+    tail, last = asked.events(position.token)[-1], extras[-1]
+    is_asked = tail.kind is EventKind.GRACENOTE and tail.note is last.note and last.lasted_s() < HELD_S
+    return extras[:-1] if is_asked else extras
+
+
+def _hear(
+    asked: Asked,
+    position: Position,
+    segment: Segment,
+    token: int,
+    *,
+    alone: bool = False,
+    begins: bool = True,
+    due_s: float | None = None,
+) -> Read:
+    """Read a token heard in a segment. begins: whether the segment began with it. alone: whether it is the only one.
+    due_s: when what should have parted it from the one before was due; None where it began of itself."""
+    facts: list[Fact] = []
+    events = asked.events(token)
+    for rank, event in enumerate(events):
+        begun = begins and rank == 0
+        if event.kind is EventKind.MELODY:
+            group = _group_of(position, segment, event)
+            facts.append(MelodyHeard(event, segment, group, begun, position.apart, due_s))
+            position = replace(position, group=None, apart=position.apart and not begun)
+            continue
+        group = position.group_onto(event.played)
+        if begun:
+            group = group.with_grace(GraceHeard(event, segment, alone and len(events) == 1))
+        else:
+            group = group.with_swallowed_by(segment)
+        position = replace(position, group=group)
+    return position, tuple(facts)
+
+
+def _group_of(position: Position, segment: Segment, melody: Event) -> GroupHeard:
+    """Return the gracenotes that led onto a melody note heard in a segment."""
+    group = position.group_onto(melody.played)
+    return group if segment.note is melody.note else group.before_other_note(segment.note)

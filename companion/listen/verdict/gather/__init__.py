@@ -1,0 +1,1 @@
+"""Which findings are one thing to learn together."""

@@ -1,0 +1,1 @@
+"""One thing to learn: what it rests on, how it is said, its drill, and how urgent it is."""

@@ -1,0 +1,59 @@
+"""How long a player's gracenotes are, and what is long for such a player."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.listen.find.gracenotes.gracenote_lengths import USUAL_S, GracenoteLengths
+from companion.listen.judgement import Judgement, judge
+from companion.listen.model.findings import FindingKind
+from companion.listen.model.played import Sounded
+from companion.listen.model.strictness import Strictness
+from companion.schedule.events import EventKind
+from tests.companion.listen.playing import asked_of, tune_of
+
+MUSIC = "{g}A2{d}B2{g}c2{d}A2|{g}e2f2{gef}e2{g}d2|{g}c2{d}B2{gcd}c2{g}B2|{g}c2{d}A2{g}e2{d}c2|" * 2
+LIMITS = Strictness.USUAL.limits
+
+
+def with_gracenotes(ms: float, *, one_ms: float | None = None) -> Judgement:
+    """A take whose gracenotes last so long, all but one, before their beats; that one is the seventh."""
+    asked = asked_of(MUSIC)
+    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
+    length_s = dict.fromkeys(graces, ms / 1000.0)
+    if one_ms is not None:
+        length_s[graces[6]] = one_ms / 1000.0
+    take, at_s = [], 1.0
+    for rank, each in enumerate(asked.schedule.events):
+        take.append(Sounded(at_s, each.note))
+        at_s += length_s.get(rank, each.end_s - each.start_s)
+    return judge(tune_of(MUSIC), [*take, Sounded(at_s, None)])
+
+
+def test_until_some_were_heard_a_player_plays_as_good_ones_do() -> None:
+    """45 ms (common practice, no source); what is long is the teacher's limit."""
+    assert GracenoteLengths().usual_s == USUAL_S
+    assert GracenoteLengths().middle_s is None
+    assert GracenoteLengths().limits(LIMITS) == LIMITS
+
+
+@pytest.mark.parametrize(("usual_ms", "limit_ms"), [(60.0, 85.0), (67.0, 85.0), (69.0, 103.5), (110.0, 165.0)])
+def test_for_slow_fingers_long_is_half_as_much_again_as_usual(usual_ms: float, limit_ms: float) -> None:
+    """From four fifths of the usual teacher's 85 ms on (a choice, no source)."""
+    assert GracenoteLengths(usual_ms / 1000.0).limits(LIMITS).gracenote_ms == pytest.approx(limit_ms)
+
+
+def test_slow_gracenotes_throughout_are_one_finding_and_one_matter() -> None:
+    """With their figure, and the first thing to mend."""
+    judgement = with_gracenotes(110.0)
+    assert [(each.kind, each.throughout) for each in judgement.findings] == [(FindingKind.LONG_GRACENOTE, True)]
+    text = "All through the tune the gracenotes were slow: some 110 ms each, where up to 85 pass."
+    assert [matter.text for matter in judgement.verdict.first] == [text]
+
+
+def test_gracenotes_now_and_then_over_the_limit_are_slow_fingers_and_no_slips() -> None:
+    """80 ms: below the limit, so nothing is said, and one of 100 ms among them is no slip either; one of 180 is."""
+    assert with_gracenotes(80.0).findings == ()
+    assert with_gracenotes(80.0, one_ms=100.0).findings == ()
+    assert [each.kind for each in with_gracenotes(80.0, one_ms=180.0).findings] == [FindingKind.LONG_GRACENOTE]
+    assert [each.kind for each in with_gracenotes(45.0, one_ms=100.0).findings] == [FindingKind.LONG_GRACENOTE]
