@@ -25,8 +25,8 @@ LAST_COVERED = 0.3
 """The last time through a part, within which a take may end, counts from this share of its bars on."""
 
 ANOTHER_ORDER = 7.0
-"""By how much likelier, as in `align.cost.costs`, a take must be with its parts in another order to be taken for that: more
-than beginning a take at another bar costs, for who practises a later part by itself has not changed the order."""
+"""By how much likelier a take must be with its parts in another order to be taken for that, as in `align.cost.costs`:
+more than beginning a take at another bar costs, for who practises a later part by itself has not changed the order."""
 
 LIKELIER = 3.0
 """What is enough in place of ANOTHER_ORDER where the parts that were played do not follow one another as written: each
