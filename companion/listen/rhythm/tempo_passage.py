@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, combinations, pairwise
@@ -14,6 +15,9 @@ STEP = 0.12
 WANDERS = 0.15
 """Within a passage and outside of it the tempo may stray, in standard deviations, by this share of the step between
 them. Of a tempo that comes and goes as a sine does, the best passage leaves more."""
+
+MOST_CUTS = 256
+"""Of more bars than this not each is tried as the beginning of a passage: the work grows with their square."""
 
 LEAST_WINDOWS = 12
 """A passage, and what is left of the take, have so many notes besides those between them."""
@@ -57,8 +61,9 @@ def passage_of(windows: Sequence[tuple[int, float]], bars: Sequence[range], reac
 
 def _cuts(played: Sequence[int], bars: Sequence[range]) -> Iterator[tuple[int, int]]:
     """Yield the ranks, first and one past the last, of windows between two beginnings of bars, or to the end."""
-    starts = [next((rank for rank, note in enumerate(played) if note >= bar.start), len(played)) for bar in bars]
-    begins = sorted({start for start in starts if start > 0})
+    tried = bars[:: 1 + len(bars) // MOST_CUTS]
+    furthest = list(accumulate(played, max))  # who begins again comes by earlier notes once more
+    begins = {bisect_left(furthest, bar.start) for bar in tried} - {0}
     yield from combinations(sorted({*begins, len(played)}), 2)
 
 
@@ -72,13 +77,14 @@ def _passage(
     rest = [logs[rank] for rank in clear if not first <= rank < stop]
     if not inner or not rest:
         return None
-    step = abs(median(inner) - median(rest))
-    off = [log - median(side) for side in (inner, rest) for log in side]
+    own, others = median(inner), median(rest)
+    step = abs(own - others)
+    off = [*(log - own for log in inner), *(log - others for log in rest)]
     strays = math.sqrt(sum(each**2 for each in off) / len(off))
     if step < math.log(1.0 + STEP) or strays > WANDERS * step:
         return None
     last = windows[stop - 1][0]
-    return TempoPassage(windows[first][0], last, math.exp(median(inner)), math.exp(median(rest)), stop == len(logs))
+    return TempoPassage(windows[first][0], last, math.exp(own), math.exp(others), stop == len(logs))
 
 
 def bars_of(turns: Sequence[int]) -> list[range]:

@@ -60,7 +60,8 @@ def changes_heard(
     if len(varied) < LEAST_HEARD:
         return ()
     hearings = _hearings(asked, places, varied)
-    varied = {played: each for played, each in varied.items() if _may_be_meant(asked, dict(places), played, each)}
+    onsets_s = dict(sorted(places))
+    varied = {played: each for played, each in varied.items() if _may_be_meant(asked, onsets_s, played, each)}
     found: list[ChangeHeard] = []
     taken: set[int] = set()
     for place in (*_like_places(asked, hearings), *_written_places(asked, hearings)):

@@ -32,8 +32,9 @@ LIKELIER = 3.0
 """What is enough in place of ANOTHER_ORDER where the parts that were played do not follow one another as written: each
 was played nearly whole, and no stretch of the tune explains that."""
 
-ANOTHER_PART = 60.0
-"""A time through a part that cost more than this, as a logarithm, may have been another part: more than ten slips."""
+ANOTHER_PART = 12.0
+"""A time through a part that cost more than this for each of its bars that was played, as a logarithm, may have been
+another part: more than two slips in every bar."""
 
 MOST_AMISS = 3
 MOST_OTHERS = 6
@@ -87,7 +88,7 @@ def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Order
     whole = len(visited) % len(written) == 0
     stretch = read.asked.terms.turns
     is_all = stretch is None or stretch == range(len(tune.order))
-    amiss = [rank for rank, each in enumerate(visits) if each.cost > ANOTHER_PART]
+    amiss = [rank for rank, each in enumerate(visits) if each.cost > ANOTHER_PART * len(each.turns)]
     if not is_all or (as_written and whole and not amiss) or not 1 < len(visited) <= MOST_TIMES:
         return Ordered(tune, read)
     best = Ordered(tune, read) if as_written else _ordered(tune, read, events, visited)

@@ -23,18 +23,15 @@ OUTLIER = 1.5
 
 
 class GracenoteLengths:
-    """The lengths of the gracenotes that were heard apart from other notes. usual_s: the usual one, if it is known."""
+    """The lengths of the gracenotes that were heard apart from other notes.
+
+    usual_s: the length of this player's usual one, in s: of the last ones, unless it was known before.
+    """
 
     def __init__(self, usual_s: float | None = None) -> None:
         self._known_s = usual_s
         self._lengths_s: list[float] = []
-
-    @property
-    def usual_s(self) -> float:
-        """The length of this player's usual gracenote, in s: of the last ones, unless it was known before."""
-        if self._known_s is not None:
-            return self._known_s
-        return median(self._lengths_s[-MEMORY:]) if len(self._lengths_s) >= FEWEST else USUAL_S
+        self.usual_s = USUAL_S if usual_s is None else usual_s
 
     @property
     def middle_s(self) -> float | None:
@@ -50,4 +47,7 @@ class GracenoteLengths:
 
     def hear(self, group: GroupHeard) -> None:
         """Take in the gracenotes of one group."""
-        self._lengths_s.extend(each.segment.lasted_s() for each in group.graces if each.alone)
+        alone_s = [each.segment.lasted_s() for each in group.graces if each.alone]
+        self._lengths_s += alone_s
+        if alone_s and self._known_s is None and len(self._lengths_s) >= FEWEST:
+            self.usual_s = median(self._lengths_s[-MEMORY:])
