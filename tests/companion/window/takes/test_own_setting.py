@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from companion.files.folders import OVERRIDE
 from companion.midi.maps.note_map import DEFAULT_MAP
-from companion.midi.takes.own_settings import OwnSettings
+from companion.midi.takes.own_settings import OwnSettings, own_settings_path
 from companion.midi.takes.reading import Take, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
@@ -15,6 +16,11 @@ from companion.score.setting import Change, in_setting
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action
 from companion.window.core.display import Print
+from companion.window.live.input import LiveInput
+from companion.window.live.sound import LiveSound
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import first_state
+from companion.window.program import choose_tune
 from companion.window.takes.take_moves import NO_SETTING, SETTING_SAID, SETTING_TAKEN_BACK
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take
@@ -110,6 +116,20 @@ def test_without_a_home_it_holds_while_the_program_runs(tmp_path: Path) -> None:
     screen.act(Action.OWN_SETTING)
     assert "until the program ends" in screen.state.notice
     assert count(opened(take_in(tmp_path, B_FOR_C), own)) == 0
+
+
+def test_a_spoilt_file_of_settings_is_told_where_a_tune_is_played(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One line says so as soon as the tune runs, since it is then listened to as it is written."""
+    monkeypatch.setenv(OVERRIDE, str(tmp_path))
+    own_settings_path().write_text("no settings", encoding="utf-8")
+    live = LiveInput(tmp_path, LiveSound(), Clock())
+    screen = PlayScreen(first_state((TUNE,), TUNE, Timing()), SilentPlayer(Clock()), choose_tune, live=live)
+    assert not any(screen.troubles)
+    screen.act(Action.PLAY)
+    screen.listen_in()
+    assert [line for line in screen.troubles if "own-settings" in line]
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)
