@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import signal
+import sys
+import threading
 from collections.abc import Callable, Iterator
 from types import FrameType
+
+_AGAIN_S = 0.01  # until a signal whose exception Python dropped is raised again: long enough to be out of what drops it
 
 _BY_NAME = ("SIGINT", "SIGTERM", "SIGHUP")  # Ctrl-C, a shutdown, a terminal that is closed; Windows lacks the last
 
@@ -26,9 +30,23 @@ class Terminated(BaseException):
 def signals_end_the_program() -> Iterator[None]:
     """Raise Terminated on the first SIGINT or SIGTERM, so that all that is open is closed; a second one ends at once.
 
-    Signals that were ignored stay so, as under nohup. For the main thread.
+    What is raised in a weak reference's callback, as an import has them, or in a `__del__` Python drops, with a
+    traceback on stderr: such a Terminated is raised again a moment later, without a word. Signals that were ignored
+    stay so, as under nohup. For the main thread.
     """
     before = {}
+    dropped_before = sys.unraisablehook
+
+    def raise_again(dropped: sys.UnraisableHookArgs) -> None:
+        if not isinstance(dropped.exc_value, Terminated):
+            dropped_before(dropped)
+            return
+        signal.signal(dropped.exc_value.number, _end)
+        timer = threading.Timer(_AGAIN_S, _raise_what_is_held)
+        timer.daemon = True
+        timer.start()
+
+    sys.unraisablehook = raise_again
     for name in _BY_NAME:
         number = getattr(signal, name, None)
         if number is not None and signal.getsignal(number) in (signal.SIG_DFL, signal.default_int_handler):
@@ -38,6 +56,7 @@ def signals_end_the_program() -> Iterator[None]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
+        sys.unraisablehook = dropped_before
         _held.number = None
 
 
@@ -51,9 +70,14 @@ class _Held:
 _held = _Held()
 
 
+def _raise_what_is_held() -> None:
+    number = _held.number  # None: the window raised it between two frames
+    if number is not None:
+        signal.raise_signal(number)
+
+
 def _end(number: int, frame: FrameType | None) -> None:
     signal.signal(number, signal.SIG_DFL)
-    # Also where it is raised: what is raised in a weak reference's callback, as an import has them, Python drops.
     _held.number = number
     if not _held.holding:
         raise Terminated(number)

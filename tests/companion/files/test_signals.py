@@ -5,6 +5,8 @@ from __future__ import annotations
 import gc
 import os
 import signal
+import sys
+import time
 import weakref
 
 import pytest
@@ -28,7 +30,6 @@ def end_a_run() -> None:
         told_to_end(None)
 
 
-@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 def test_a_signal_whose_exception_was_dropped_ends_the_window_all_the_same() -> None:
     """It came in a weak reference's callback, as when a module is imported; before its first frame the window ends."""
     with signals_end_the_program():
@@ -47,3 +48,29 @@ def test_a_signal_that_ended_one_run_does_not_end_the_next() -> None:
         end_a_run()
     with signals_end_the_program(), signals_held() as raise_what_came:
         raise_what_came()
+
+
+def wait_for_the_end() -> None:
+    """A run that is told to end where Python drops what is raised, and has nothing else to do."""
+    with signals_end_the_program():
+        thing = _Thing()
+        gone = weakref.ref(thing, told_to_end)
+        del thing
+        assert gone() is None
+        time.sleep(10.0)
+
+
+def test_a_signal_whose_exception_was_dropped_is_raised_again_without_a_word(capfd: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(Terminated, match="15"):
+        wait_for_the_end()
+    assert capfd.readouterr().err == ""
+
+
+def test_whatever_else_python_drops_is_told_as_before(monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[type[BaseException]] = []
+    monkeypatch.setattr(sys, "unraisablehook", lambda dropped: told.append(dropped.exc_type))
+    thing = _Thing()
+    gone = weakref.ref(thing, lambda _: int("no number"))
+    with signals_end_the_program():
+        del thing
+    assert (gone(), told) == (None, [ValueError])
