@@ -71,13 +71,14 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
     },
     "window": {
         "core": set(),
+        "sheet": {"core"},
         "paint": {"core"},
         "lanes": {"core"},
         "live": {"core", "lanes"},
         "play": {"core", "lanes", "live"},
         "crossing": {"core", "lanes", "play"},
         "takes": {"core", "lanes", "live", "play"},
-        "": {"core", "paint", "lanes", "live", "play", "crossing", "takes"},
+        "": {"core", "sheet", "paint", "lanes", "live", "play", "crossing", "takes"},
     },
     "commands": {"shared": set(), "": {"shared"}},
 }

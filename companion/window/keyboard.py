@@ -18,15 +18,29 @@ _NAMED = {
     "↑": pygame.K_UP,
     "Enter": pygame.K_RETURN,
     "Home": pygame.K_HOME,
+    "PgUp": pygame.K_PAGEUP,
+    "PgDn": pygame.K_PAGEDOWN,
+    "Tab": pygame.K_TAB,
     "Esc": pygame.K_ESCAPE,
 }
 _SAME = {"-": "–", "=": "+", "_": "–"}  # the same key on many keyboards, with or without shift
-_ALSO = {pygame.K_KP_PLUS: "+", pygame.K_KP_MINUS: "–", pygame.K_KP_ENTER: "Enter"}
+_ALSO = {
+    pygame.K_KP_PLUS: "+",
+    pygame.K_KP_MINUS: "–",
+    pygame.K_KP_ENTER: "Enter",
+    pygame.K_F1: "K",
+    pygame.K_PERIOD: "space",  # what a presenter's remote sends to darken the screen, beside PgUp, PgDn and F5
+    pygame.K_F5: "F",
+}
+_WITH_SHIFT = {pygame.K_LEFT: "PgUp", pygame.K_RIGHT: "PgDn"}  # for keyboards that have neither
 LEFT_BUTTON = 1
+RIGHT_BUTTON = 3
 
 
-def keycap(key: int, typed: str) -> str:
-    """What is printed on a key, in the words that the footer uses."""
+def keycap(key: int, typed: str, *, shifted: bool = False) -> str:
+    """What is printed on a key, in the words of the table of keys; of a key that does as another, that one's."""
+    if shifted and key in _WITH_SHIFT:
+        return _WITH_SHIFT[key]
     for cap, code in _NAMED.items():
         if key == code:
             return cap
@@ -37,7 +51,7 @@ def keycap(key: int, typed: str) -> str:
 
 def action_of_key(event: pygame.event.Event, keycaps: Sequence[tuple[str, Action]]) -> Action | None:
     """The action of a KEYDOWN event, None for none."""
-    cap = keycap(event.key, event.unicode)
+    cap = keycap(event.key, event.unicode, shifted=bool(event.mod & pygame.KMOD_SHIFT))
     return next((action for text, action in keycaps if text == cap), None)
 
 
@@ -50,6 +64,8 @@ def intent_of(event: pygame.event.Event, screen: Screen, picture: Picture, canva
             return action_of_key(event, screen.keycaps())
         case pygame.MOUSEBUTTONDOWN if event.button == LEFT_BUTTON:
             return _pressed(event.pos, screen, picture, canvas)
+        case pygame.MOUSEBUTTONDOWN if event.button == RIGHT_BUTTON:
+            return Action.KEYS
         case pygame.MOUSEWHEEL:
             return _wheeled(event, picture)
         case _:

@@ -14,16 +14,21 @@ from companion.files.streams import quiet_libraries
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print, change_display
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, KeyMove, KeyTaker, Screen, ScreenResult
+from companion.window.core.screen import Answer, Beneath, Canvas, KeyMove, KeyTaker, Screen, ScreenResult
 from companion.window.core.trouble_line import above_trouble, with_trouble
+from companion.window.fade import FootFade
 from companion.window.keyboard import intent_of
 from companion.window.paint.draw import Painter
 from companion.window.paint.lettering import Lettering, text_size
+from companion.window.sheet.sheet_screen import SheetScreen
 from fingering.errors import UserError
 
 FRAMES_PER_S = 60
 SMALLEST = (640, 480)
 UNSEEN_DRIVERS = ("dummy", "offscreen")
+ASKING = (pygame.KEYDOWN, pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEWHEEL, pygame.FINGERDOWN)
+"""What a user does who wants something: the keys at the foot come back."""
+
 THREAD_SWITCH_S = 0.0005  # with Python's own 5 ms, sound and MIDI threads starve beside a drawing loop
 
 
@@ -38,10 +43,14 @@ class WindowSize:
 class Shell:
     """Owns the window's surface, its lettering and painter, and the stack of screens.
 
+    clock: in seconds, tells when the keys at the foot fade.
+
     `trouble` is a line below whichever screen is on top, about what failed behind it; "" for none.
     """
 
-    def __init__(self, first: Screen, display: Display, size: WindowSize) -> None:
+    def __init__(
+        self, first: Screen, display: Display, size: WindowSize, clock: Callable[[], float] = time.monotonic
+    ) -> None:
         self.display = display
         self.trouble = ""
         self._size = size
@@ -50,6 +59,8 @@ class Shell:
         self._lettering = Lettering(self._text_size())
         self._painter = Painter(display.theme, self._lettering)
         self._picture: Picture | None = None
+        self._clock = clock
+        self._fade = FootFade(clock())
 
     @property
     def top(self) -> Screen:
@@ -86,7 +97,9 @@ class Shell:
         """Draw the top screen and show it."""
         self._refit()
         self._picture = self._drawn()
-        self._painter.paint(self._surface, self._picture)
+        fades = self._picture.foot is not None and self._picture.foot.fades
+        strength = self._fade.strength(self._clock(), fades=fades)
+        self._painter.paint(self._surface, self._picture, strength)
         pygame.display.flip()
 
     def run(self, before_frame: Callable[[], None] = lambda: None) -> None:
@@ -112,14 +125,26 @@ class Shell:
     def _handle(self, event: pygame.event.Event) -> bool:
         if self._picture is None:
             return event.type != pygame.QUIT
+        if event.type in ASKING:
+            self._fade.asked(self._clock())
         if self._key_taken(event):
             return True
         intent = intent_of(event, self._screens[-1], self._picture, self._canvas())
+        top = self._screens[-1]
         if intent is Action.QUIT:
             return False
-        if isinstance(intent, Action):
-            self._show(change_display(self.display, intent))
-        return intent is None or self._follow(self._screens[-1].act(intent))
+        if intent is Action.KEYS and top.sheet(self.display):
+            return self._follow(SheetScreen(top, self.display, self._ask))
+        if intent is Action.LEAVE and self.display.full_screen:
+            intent = Action.FULL_SCREEN
+        if isinstance(intent, Action) and not isinstance(top, SheetScreen):
+            return self._follow(self._ask(top, intent))
+        return intent is None or self._follow(top.act(intent))
+
+    def _ask(self, screen: Screen, action: Action) -> Answer:
+        """Have a screen carry out an action, and the display change with it."""
+        self._show(change_display(self.display, action))
+        return screen.act(action)
 
     def _key_taken(self, event: pygame.event.Event) -> bool:
         """Whether the top screen used a key for playing; also tells it when the window loses the keyboard."""
@@ -131,13 +156,13 @@ class Shell:
             top.lose_keys()
         return False
 
-    def _follow(self, answer: ScreenResult | Screen) -> bool:
+    def _follow(self, answer: Answer) -> bool:
         goes_on = self._carry_out(answer)
         if goes_on and answer is not ScreenResult.STAY:
             self._picture = self._drawn()  # clicks still waiting are meant for this one
         return goes_on
 
-    def _carry_out(self, answer: ScreenResult | Screen) -> bool:
+    def _carry_out(self, answer: Answer) -> bool:
         match answer:
             case ScreenResult.STAY:
                 return True
@@ -146,6 +171,9 @@ class Shell:
             case ScreenResult.CLOSE:
                 self._screens.pop().close()
                 return bool(self._screens)
+            case Beneath(result):
+                self._screens.pop().close()
+                return self._carry_out(result)
             case _:
                 if isinstance(self._screens[-1], KeyTaker):
                     self._screens[-1].lose_keys()

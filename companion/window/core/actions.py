@@ -32,7 +32,9 @@ class Action(enum.Enum):
     THEME = "paper or night"
     BIG_PRINT = "big print"
     FULL_SCREEN = "full screen"
-    KEYS = "all keys"
+    KEYS = "all that can be done here"
+    NEXT_GROUP = "the next group of what can be done"
+    AS_NEW = "all settings as they were at first"
     TUNES = "choose a tune"
     CHOOSE = "choose"
     CROSSING = "what lies in this movement"
@@ -80,4 +82,18 @@ class Pick:
     rank: int
 
 
-Intent = Action | Seek | Pick
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Turn to the group of that rank (0 is the first) on the sheet of all that can be done."""
+
+    rank: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """On that sheet, ask the screen beneath it for an action."""
+
+    action: Action
+
+
+Intent = Action | Seek | Pick | Section | Ask

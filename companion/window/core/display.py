@@ -42,7 +42,6 @@ class Display:
     upper_hand: Hand = Hand.LEFT
     print: Print = Print.NORMAL
     full_screen: bool = False
-    all_keys: bool = False
 
     @property
     def upper_side(self) -> Side:
@@ -72,7 +71,7 @@ def change_display(display: Display, action: Action) -> Display:
             return replace(display, print=following(tuple(Print), display.print))
         case Action.FULL_SCREEN:
             return replace(display, full_screen=not display.full_screen)
-        case Action.KEYS:
-            return replace(display, all_keys=not display.all_keys)
+        case Action.AS_NEW:
+            return Display(full_screen=display.full_screen)
         case _:
             return display

@@ -1,27 +1,49 @@
-"""Lays out a screen's keys as caps that can be read and clicked, in as many rows as they need."""
+"""What can be done on a screen: by which keys, in which words; and the few of them that stand at its foot."""
 
 from __future__ import annotations
 
+import enum
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from companion.window.core.actions import Action
-from companion.window.core.display import Display, Print
+from companion.window.core.caps import CAPS
+from companion.window.core.display import Display
 from companion.window.core.marks import Anchor, Frame, Label, Mark, Measure, Rect, Role, Style, Target
-from companion.window.core.page import Page, footer_row_height
+from companion.window.core.page import LEAST_TARGET_PX, Page, footer_row_height
+
+MOST_CAPS = 7
+"""Keys at the foot of a screen, at most: what more can be done stands on the sheet."""
 
 _KEPT = 32
 """Rows of keys that are remembered: those of a few screens in a few sizes."""
 
 
+class Group(enum.Enum):
+    """What a piper wants to do: the groups of the sheet, in their order."""
+
+    HEAR = "hear"
+    SEE = "see"
+    PLAY = "play"
+    LEARN = "learn"
+
+
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """One or two keys, each with its cap and its action, and the words beside them."""
+    """Something that can be done now: its actions, their keys' caps, words with what is set, and a plain sentence.
 
-    keys: tuple[tuple[str, Action], ...]
+    Two actions are a pair, the smaller or former one first. beside: for each action a word of its own, which stands
+    beside its cap; empty for most. An action without a key is asked for on the sheet alone.
+    """
+
+    actions: tuple[Action, ...]
+    caps: tuple[str, ...]
     words: str
+    sentence: str
+    group: Group
+    beside: tuple[str, ...] = ()
 
 
 State = TypeVar("State", contravariant=True)
@@ -29,42 +51,51 @@ State = TypeVar("State", contravariant=True)
 
 @dataclass(frozen=True, slots=True)
 class KeyHint(Generic[State]):
-    """One or two keys, and a function that makes the words beside them from a screen's state."""
+    """A row of a screen's table of keys: as a Hint, its words made from the screen's state."""
 
-    keys: tuple[tuple[str, Action], ...]
+    actions: tuple[Action, ...]
     words: Callable[[State, Display], str]
+    sentence: str
+    group: Group
+    beside: tuple[str, ...] = ()
+
+    def said(self, state: State, display: Display) -> Hint:
+        """The row with its words in a given state."""
+        caps = tuple(CAPS[action] for action in self.actions if action in CAPS)
+        return Hint(self.actions, caps, self.words(state, display), self.sentence, self.group, self.beside)
 
 
-def keys_of(hints: Iterable[KeyHint[Any]]) -> tuple[tuple[str, Action], ...]:
-    """All keys of hints, as printed, and what each asks for."""
-    return tuple(key for hint in hints for key in hint.keys)
+@dataclass(frozen=True, slots=True)
+class KeyTable(Generic[State]):
+    """All that can be done on a screen: what stands at its foot, and what the sheet shows. Both may hold a row."""
+
+    foot: tuple[KeyHint[State], ...]
+    sheet: tuple[KeyHint[State], ...]
+
+    def keycaps(self) -> tuple[tuple[str, Action], ...]:
+        """All its keys, as printed, and what each asks for."""
+        actions = (action for hint in (*self.foot, *self.sheet) for action in hint.actions)
+        return tuple((CAPS[action], action) for action in actions if action in CAPS)
+
+    def at_foot(self, state: State, display: Display) -> tuple[Hint, ...]:
+        """What stands at the foot in a given state."""
+        return said(self.foot, state, display)
+
+    def on_sheet(self, state: State, display: Display) -> tuple[Hint, ...]:
+        """What stands on the sheet in a given state."""
+        return said(self.sheet, state, display)
 
 
-PAGE_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("T", Action.THEME),), lambda state, display: display.theme.name),
-    KeyHint((("B", Action.BIG_PRINT),), lambda state, display: "big print"),
-    KeyHint((("F", Action.FULL_SCREEN),), lambda state, display: "full screen"),
-)
-LOOK_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("S", Action.VIEWPOINT),), lambda state, display: display.viewpoint.value),
-    KeyHint((("H", Action.HAND),), lambda state, display: display.upper_hand.value),
-    *PAGE_KEYS,
-)
-MORE_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("K", Action.KEYS),), lambda state, display: "fewer keys" if display.all_keys else "all keys"),
-)
-
-
-def shown(first: Sequence[KeyHint[State]], rest: Sequence[KeyHint[State]], display: Display) -> list[KeyHint[State]]:
-    """The keys to show: all; in big print, to save room, only the `first` and the one that shows the rest."""
-    if display.all_keys:
-        return [*first, *rest, *MORE_KEYS]
-    return [*first, *rest] if display.print is Print.NORMAL else [*first, *MORE_KEYS]
-
-
-def said(hints: Sequence[KeyHint[State]], state: State, display: Display) -> tuple[Hint, ...]:
+def said(hints: Iterable[KeyHint[State]], state: State, display: Display) -> tuple[Hint, ...]:
     """The keys with their words in a given state."""
-    return tuple(Hint(hint.keys, hint.words(state, display)) for hint in hints)
+    return tuple(hint.said(state, display) for hint in hints)
+
+
+def with_shift(hints: Iterable[Hint], fingers: Sequence[str]) -> tuple[Hint, ...]:
+    """The keys while those with the caps `fingers` play the chanter: such a one has to be pressed with Shift."""
+    return tuple(
+        replace(hint, caps=tuple(f"Shift {cap}" if cap in fingers else cap for cap in hint.caps)) for hint in hints
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,17 +105,36 @@ class _Placed:
     row: int
 
 
-def _cap_width(text: str, measure: Measure) -> float:
-    return max(measure.width(text, Style.STRONG) + measure.height(Style.TEXT) * 0.55, footer_row_height(measure))
+def cap_width(text: str, measure: Measure) -> float:
+    """The width of a key's cap."""
+    return max(measure.width(text, Style.STRONG) + measure.height(Style.TEXT) * 0.6, cap_height(measure))
+
+
+def cap_height(measure: Measure) -> float:
+    """The height of a key's cap."""
+    return float(round(measure.height(Style.TEXT) * 1.2))
 
 
 def _gap(measure: Measure) -> float:
     return measure.height(Style.TEXT) * 0.3
 
 
+def _cap_room(text: str, measure: Measure) -> float:
+    """The width of a cap with the gap behind it: never too small to be hit by a finger."""
+    return max(cap_width(text, measure) + _gap(measure), LEAST_TARGET_PX)
+
+
+def _beside_width(word: str, measure: Measure) -> float:
+    return measure.width(word, Style.TEXT) + 2.5 * _gap(measure) if word else 0.0
+
+
+def _words_width(hint: Hint, measure: Measure) -> float:
+    return max(LEAST_TARGET_PX, measure.width(hint.words, Style.TEXT)) if hint.words else 0.0
+
+
 def _hint_width(hint: Hint, measure: Measure) -> float:
-    gap = _gap(measure)
-    return sum(_cap_width(text, measure) + gap for text, _ in hint.keys) + measure.width(hint.words, Style.TEXT)
+    caps = sum(_cap_room(text, measure) for text in hint.caps)
+    return caps + sum(_beside_width(word, measure) for word in hint.beside) + _words_width(hint, measure)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -131,17 +181,28 @@ def _marks_and_targets(
 
 
 def _add_hint(hint: Hint, x: float, y: float, measure: Measure, marks: list[Mark], targets: list[Target]) -> None:
-    row = footer_row_height(measure)
-    gap = _gap(measure)
-    actions = [action for _, action in hint.keys]
-    wheel = (actions[0], actions[1]) if len(actions) == 2 else None
-    for text, action in hint.keys:
-        width = _cap_width(text, measure)
-        cap = Rect(x, y + 2, width, row - 5)
-        marks.append(Frame(cap, Role.PAST, width=1.2, radius=5))
-        marks.append(Label(x + width / 2, cap.y + cap.height / 2, text, Style.STRONG, Role.INK, Anchor.CENTRE))
-        targets.append(Target(Rect(x, y, width, row), action, wheel))
-        x += width + gap
-    marks.append(Label(x, y + 2 + (row - 5) / 2, hint.words, Style.TEXT, Role.QUIET))
-    words = Rect(x, y, max(24.0, measure.width(hint.words, Style.TEXT)), row)
-    targets.append(Target(words, actions[-1], wheel))
+    row, high = footer_row_height(measure), cap_height(measure)
+    wheel = (hint.actions[0], hint.actions[1]) if len(hint.actions) == 2 else None
+    beside = hint.beside or ("",) * len(hint.caps)
+    for text, action, word in zip(hint.caps, hint.actions, beside, strict=True):
+        room = _cap_room(text, measure)
+        wide = room - _gap(measure)
+        marks += cap_marks(text, Rect(x, y + (row - high) / 2, wide, high))
+        taken = room + _beside_width(word, measure)
+        if word:
+            marks.append(Label(x + room, y + row / 2, word, Style.TEXT, Role.QUIET))
+        targets.append(Target(Rect(x, y, taken, row), action, wheel))
+        x += taken
+    if hint.words:
+        marks.append(Label(x, y + row / 2, hint.words, Style.TEXT, Role.QUIET))
+        words = Rect(x, y, _words_width(hint, measure), row)
+        targets.append(Target(words, hint.actions[-1], wheel))
+
+
+def cap_marks(text: str, cap: Rect) -> tuple[Mark, ...]:
+    """A key's cap in its place."""
+    middle = cap.y + cap.height / 2
+    return (
+        Frame(cap, Role.PAST, width=1.2, radius=5),
+        Label(cap.x + cap.width / 2, middle, text, Style.STRONG, Role.INK, Anchor.CENTRE),
+    )

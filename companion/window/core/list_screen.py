@@ -7,21 +7,25 @@ from collections.abc import Sequence
 from typing import Any, ClassVar
 
 from companion.window.core.actions import Action, Intent, Pick
-from companion.window.core.hints import PAGE_KEYS, KeyHint, State, keys_of
+from companion.window.core.display import Display
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, State
+from companion.window.core.look_keys import MORE_KEY, PAGE_KEYS, leave_key
 from companion.window.core.screen import Screen, ScreenResult, StillScreen
 
-MOVE_KEY: KeyHint[object] = KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "move")
+MOVE_KEY: KeyHint[object] = KeyHint(
+    (Action.TEMPO_DOWN, Action.TEMPO_UP), lambda state, display: "move", "Along the list.", Group.SEE
+)
 
 
-def list_keys(choose: str, leave: str, *more: KeyHint[State]) -> tuple[KeyHint[State], ...]:
-    """The keys of a list: `choose` and `leave` say what Enter and Esc do; `more` stand behind Enter."""
-    return (
-        MOVE_KEY,
-        KeyHint((("Enter", Action.CHOOSE),), lambda state, display: choose),
-        *more,
-        *PAGE_KEYS,
-        KeyHint((("Esc", Action.LEAVE),), lambda state, display: leave),
+def list_keys(choose: str, leave: str, *more: KeyHint[State], sheet: Sequence[KeyHint[State]] = ()) -> KeyTable[State]:
+    """The keys of a list: `choose` and `leave` say what Enter and Esc do.
+
+    `more` stand behind Enter; `sheet`, which stand on the sheet alone, come before what all pages have there.
+    """
+    choose_key: KeyHint[object] = KeyHint(
+        (Action.CHOOSE,), lambda state, display: choose, "Takes the marked row.", Group.SEE
     )
+    return KeyTable((MOVE_KEY, choose_key, *more, leave_key(leave), MORE_KEY), (*more, *sheet, *PAGE_KEYS, MORE_KEY))
 
 
 def moved(rank: int, rows: int, action: Action) -> int:
@@ -37,7 +41,7 @@ def moved(rank: int, rows: int, action: Action) -> int:
 class ListScreen(StillScreen, ABC):
     """A screen whose rows are moved along and chosen; `rank` is that of the one that is marked."""
 
-    keys: ClassVar[Sequence[KeyHint[Any]]]
+    keys: ClassVar[KeyTable[Any]]
 
     def __init__(self, rank: int = 0) -> None:
         self.rank = rank
@@ -52,7 +56,19 @@ class ListScreen(StillScreen, ABC):
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return keys_of(self.keys)
+        return self.keys.keycaps()
+
+    def key_state(self) -> object:
+        """The state from which the words of its keys are made; nothing for most lists."""
+        return None
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        return self.keys.on_sheet(self.key_state(), display)
+
+    def at_foot(self, display: Display) -> tuple[Hint, ...]:
+        """The keys at the foot."""
+        return self.keys.at_foot(self.key_state(), display)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move along the rows, choose one, or leave."""

@@ -232,14 +232,32 @@ class Target:
 
 
 @dataclass(frozen=True, slots=True)
+class Foot:
+    """The keys at the foot of a picture, from `top` to its lower edge; `fades`: whether they may while nobody asks."""
+
+    top: float
+    marks: tuple[Mark, ...]
+    fades: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
-    """One frame: `still` marks change rarely and are drawn once, `moving` marks are drawn over them every frame."""
+    """One frame: `still` marks change rarely and are drawn once, `moving` marks are drawn over them every frame.
+
+    foot: keys that are drawn apart from the others, since they may fade; None where all keys are among `still`.
+    """
 
     width: int
     height: int
     still: tuple[Mark, ...]
     moving: tuple[Mark, ...]
     targets: tuple[Target, ...] = ()
+    foot: Foot | None = None
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All its marks."""
+        return (*self.still, *(self.foot.marks if self.foot else ()), *self.moving)
 
 
 class Measure(Protocol):

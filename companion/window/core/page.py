@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from companion.window.core.marks import Measure, Rect, Style
 
 LEAST_MARGIN_PX = 14.0
+LEAST_TARGET_PX = 44.0  # W3C, WCAG 2.2, success criterion 2.5.5, Target Size (Enhanced)
 MARGIN_SHARE = 0.026  # of the width
 TOP_SHARE = 0.35  # of the margin, above the large line
 FOOT_SHARE = 0.4  # of the margin, below the keys
@@ -79,5 +80,5 @@ class Page:
 
 
 def footer_row_height(measure: Measure) -> float:
-    """Height of one row of keys: a line with room around it, and never too small to hit."""
-    return float(max(26, round(measure.height(Style.TEXT) * 1.28)))
+    """Height of one row of keys: a line with room around it, and never too small to be hit by a finger."""
+    return float(max(LEAST_TARGET_PX, round(measure.height(Style.TEXT) * 1.28)))

@@ -5,10 +5,11 @@ from __future__ import annotations
 import enum
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Protocol, runtime_checkable
+from typing import Protocol, TypeAlias, runtime_checkable
 
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
+from companion.window.core.hints import Hint
 from companion.window.core.marks import Measure, Picture
 from companion.window.core.page import Page
 
@@ -22,6 +23,13 @@ class ScreenResult(enum.Enum):
     STAY = "stay"
     CLOSE = "close"
     QUIT = "quit"
+
+
+@dataclass(frozen=True, slots=True)
+class Beneath:
+    """The result of a screen that lies over another: close it, then do this for the one beneath."""
+
+    result: Answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +53,10 @@ class Screen(Protocol):
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force: what is printed on each, and its action."""
 
-    def act(self, intent: Intent) -> ScreenResult | Screen:
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """All that can be done here, as the sheet shows it; empty where there is nothing but what is at the foot."""
+
+    def act(self, intent: Intent) -> Answer:
         """Carry out an intent; a screen that is returned is opened on top of this one."""
 
     def tick(self) -> None:
@@ -59,6 +70,10 @@ class Screen(Protocol):
 
     def close(self) -> None:
         """Let go of everything the screen holds: it will not be shown again."""
+
+
+Answer: TypeAlias = ScreenResult | Screen | Beneath
+"""What follows once a screen has carried out an intent; a screen is opened on top of it."""
 
 
 class StillScreen:

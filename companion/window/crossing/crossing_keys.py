@@ -1,36 +1,73 @@
-"""The keys of the crossing screen, each with words that say what it does and what is set."""
+"""The table of keys of the crossing screen."""
 
 from __future__ import annotations
 
 from companion.window.core.actions import Action
-from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, KeyHint
+from companion.window.core.hints import Group, KeyHint, KeyTable
+from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STEP_KEYS, leave_key
 from companion.window.crossing.crossing_state import CrossingState, Version
-from companion.window.play.footer import slowness
+from companion.window.play.play_keys import slowness
 
 
 def _held_back(state: CrossingState) -> str:
     finger = state.delay.finger
-    return f"{finger.label} held back" if finger is not None else "none held back"
+    return f"{finger.label} late" if finger is not None else "no finger late"
 
 
 def _other_version(state: CrossingState) -> str:
-    return "play it clean" if state.version is Version.LATE else "play the fault"
+    return "hear it clean" if state.version is Version.LATE else "hear it late"
 
 
-FIRST_KEYS: tuple[KeyHint[CrossingState], ...] = (
-    KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
-    KeyHint((("X", Action.FLIP),), lambda state, display: _other_version(state)),
-    KeyHint(((",", Action.FINGER_BACK), (".", Action.FINGER_ON)), lambda state, display: _held_back(state)),
-    KeyHint((("↓", Action.LESS_LATE), ("↑", Action.MORE_LATE)), lambda state, display: f"{state.delay.ms:g} ms"),
+_PLAY: KeyHint[CrossingState] = KeyHint(
+    (Action.PLAY,), lambda state, display: "pause" if state.playing else "play", "Starts and stops it.", Group.HEAR
 )
-OTHER_KEYS: tuple[KeyHint[CrossingState], ...] = (
-    KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
-    KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: slowness(state.slow_down)),
-    KeyHint((("1", Action.FIRST_NOTE),), lambda state, display: f"from {state.named.start.label}"),
-    KeyHint((("2", Action.SECOND_NOTE),), lambda state, display: f"to {state.named.end.label}"),
-    KeyHint((("R", Action.REVERSE),), lambda state, display: "the way back"),
-    KeyHint((("W", Action.MAP),), lambda state, display: "all pairs"),
-    *LOOK_KEYS,
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+_FLIP: KeyHint[CrossingState] = KeyHint(
+    (Action.FLIP,), lambda state, display: _other_version(state), "Clean, or with a finger late.", Group.HEAR
 )
-CROSSING_KEYS = FIRST_KEYS + OTHER_KEYS + MORE_KEYS
+_LATE: KeyHint[CrossingState] = KeyHint(
+    (Action.LESS_LATE, Action.MORE_LATE),
+    lambda state, display: f"{state.delay.ms:g} ms late",
+    "How late that finger is; 1000 ms are a second.",
+    Group.HEAR,
+)
+_SLOW: KeyHint[CrossingState] = KeyHint(
+    (Action.SLOWER, Action.FASTER),
+    lambda state, display: slowness(state.slow_down),
+    "How slowly time goes by.",
+    Group.HEAR,
+    ("slower", "faster"),
+)
+CROSSING_KEYS: KeyTable[CrossingState] = KeyTable(
+    foot=(_PLAY, _FLIP, _LATE, _SLOW, MORE_KEY),
+    sheet=(
+        _PLAY,
+        _FLIP,
+        _LATE,
+        KeyHint(
+            (Action.FINGER_BACK, Action.FINGER_ON),
+            lambda state, display: _held_back(state),
+            "Which finger comes too late.",
+            Group.HEAR,
+        ),
+        _SLOW,
+        STEP_KEYS,
+        *LOOK_KEYS,
+        KeyHint(
+            (Action.FIRST_NOTE,),
+            lambda state, display: f"from {state.named.start.label}",
+            "The first note.",
+            Group.LEARN,
+        ),
+        KeyHint(
+            (Action.SECOND_NOTE,), lambda state, display: f"to {state.named.end.label}", "The second note.", Group.LEARN
+        ),
+        KeyHint(
+            (Action.REVERSE,), lambda state, display: "the way back", "The same two notes, turned round.", Group.LEARN
+        ),
+        KeyHint(
+            (Action.MAP,), lambda state, display: "every change of note", "From any note to any other.", Group.LEARN
+        ),
+        leave_key("back"),
+        MORE_KEY,
+    ),
+)

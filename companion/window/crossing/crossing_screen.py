@@ -8,7 +8,8 @@ from dataclasses import replace
 from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
-from companion.window.core.hints import keys_of
+from companion.window.core.display import Display
+from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
@@ -41,7 +42,11 @@ class CrossingScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return keys_of(CROSSING_KEYS)
+        return CROSSING_KEYS.keycaps()
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        return CROSSING_KEYS.on_sheet(self.state, display)
 
     def position_s(self) -> float:
         """The present moment of the crossing, in seconds of its schedule."""

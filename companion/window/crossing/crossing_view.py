@@ -11,12 +11,12 @@ from companion.schedule.timing import Timing
 from companion.window.core.actions import Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
-from companion.window.core.hints import Hint, hint_marks, hint_rows, said, shown
+from companion.window.core.hints import hint_marks, hint_rows
 from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Frame, Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Wash
 from companion.window.core.page import Page
 from companion.window.core.wording import capital, wrapped
-from companion.window.crossing.crossing_keys import FIRST_KEYS, OTHER_KEYS
+from companion.window.crossing.crossing_keys import CROSSING_KEYS
 from companion.window.crossing.crossing_state import CrossingState
 from companion.window.crossing.paths_view import PathsPanel, node_of, visited
 from companion.window.lanes.ribbon import STRIPE_MM, Ribbon
@@ -58,7 +58,7 @@ class CrossingView:
         places = self.places(state, display, width, height)
         layout = places.layout
         kept = self._worked_out(state, places)
-        keys, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
+        keys, targets = hint_marks(CROSSING_KEYS.at_foot(state, display), layout.footer, self.measure)
         transition = state.named.transition
         played = visited(transition, (each.state for each in state.schedule.states))
         now = state.schedule.states[state.schedule.state_index_at(now_s)].state
@@ -75,7 +75,7 @@ class CrossingView:
     def places(self, state: CrossingState, display: Display, width: int, height: int) -> CrossingLayout:
         """The layout of the screen at that size."""
         page = Page.of(width, height, self.measure)
-        rows = hint_rows(_hints(state, display), page.inner, self.measure)
+        rows = hint_rows(CROSSING_KEYS.at_foot(state, display), page.inner, self.measure)
         sentence = tuple(wrapped(capital(state.crossing.lesson.sentence) + ".", Style.TEXT, page.inner, self.measure))
         whole = lay_out(page, rows, display.print, header_lines=len(sentence))
         lanes = replace(
@@ -170,7 +170,3 @@ def _late_marks(state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: flo
     yield Rule(x0, y, x1, y, role, 3.0)
     for x in (x0, x1):
         yield Rule(x, y - thickness * 0.45, x, y + thickness * 0.45, role, 3.0)
-
-
-def _hints(state: CrossingState, display: Display) -> tuple[Hint, ...]:
-    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)

@@ -6,19 +6,26 @@ from collections.abc import Callable, Sequence
 
 from companion.schedule.crossing import NamedTransition
 from companion.window.core.actions import Action, Intent, Pick
-from companion.window.core.hints import PAGE_KEYS, KeyHint, keys_of, said
+from companion.window.core.display import Display
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable
+from companion.window.core.look_keys import MORE_KEY, PAGE_KEYS, leave_key
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult, StillScreen
 from companion.window.crossing.map_view import PAIRS, NotePair, map_picture
 from fingering.crossings.analysis import all_pairs
 from fingering.notes import HARMONIC, Note, Tuning
 
-MAP_KEYS: tuple[KeyHint[object], ...] = (
-    KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "to"),
-    KeyHint((("↓", Action.TEMPO_DOWN), ("↑", Action.TEMPO_UP)), lambda state, display: "from"),
-    KeyHint((("Enter", Action.CHOOSE),), lambda state, display: "open"),
-    *PAGE_KEYS,
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back"),
+MAP_KEYS: KeyTable[object] = KeyTable(
+    foot=(
+        KeyHint((Action.BACK, Action.ON), lambda state, display: "to", "The note to go to.", Group.SEE),
+        KeyHint(
+            (Action.TEMPO_DOWN, Action.TEMPO_UP), lambda state, display: "from", "The note to come from.", Group.SEE
+        ),
+        KeyHint((Action.CHOOSE,), lambda state, display: "open", "Shows it finger by finger.", Group.SEE),
+        leave_key("back"),
+        MORE_KEY,
+    ),
+    sheet=(*PAGE_KEYS, MORE_KEY),
 )
 _STEPS = {
     Action.BACK: (0, -1),
@@ -51,7 +58,11 @@ class MapScreen(StillScreen):
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return keys_of(MAP_KEYS)
+        return MAP_KEYS.keycaps()
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        return MAP_KEYS.on_sheet(None, display)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move the mark over the map, or take a pair."""
@@ -71,5 +82,5 @@ class MapScreen(StillScreen):
 
     def picture(self, canvas: Canvas) -> Picture:
         """The map."""
-        hints = said(MAP_KEYS, None, canvas.display)
+        hints = MAP_KEYS.at_foot(None, canvas.display)
         return map_picture(self._pairs, self.chosen, hints, canvas.width, canvas.height, canvas.measure)

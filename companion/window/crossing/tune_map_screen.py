@@ -7,7 +7,7 @@ from collections.abc import Callable
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.events import Schedule
 from companion.schedule.transitions import transitions
-from companion.window.core.hints import KeyHint, said
+from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
@@ -15,7 +15,7 @@ from companion.window.crossing.tune_map_view import drill_picture, tune_crossing
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 
-TUNE_MAP_KEYS: tuple[KeyHint[object], ...] = list_keys("open", "back")
+TUNE_MAP_KEYS: KeyTable[object] = list_keys("open", "back")
 
 
 class TuneMapScreen(ListScreen):
@@ -52,5 +52,5 @@ class TuneMapScreen(ListScreen):
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
-        hints = said(TUNE_MAP_KEYS, None, canvas.display)
+        hints = self.at_foot(canvas.display)
         return drill_picture(self._drill, self.rank, hints, canvas.width, canvas.height, canvas.measure)

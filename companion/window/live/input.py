@@ -95,6 +95,11 @@ class LiveInput:
         return self._keeper.trouble, self.sound.unheard, unwritten, self.ear.trouble
 
     @property
+    def keeping(self) -> bool:
+        """Whether a take is being kept now."""
+        return self._keeper.keeping
+
+    @property
     def unkept(self) -> tuple[Take, ...]:
         """The takes of this session that could not be written."""
         return self._keeper.unkept

@@ -14,6 +14,7 @@ from companion.window.core.marks import (
     ChanterBody,
     Dot,
     FingerMark,
+    Foot,
     Frame,
     HoleMark,
     Label,
@@ -41,16 +42,30 @@ class Painter:
         self.lettering = lettering
         self._still_marks: tuple[Mark, ...] | None = None
         self._still = pygame.Surface((0, 0))
+        self._foot_marks: tuple[Mark, ...] | None = None
+        self._foot = pygame.Surface((0, 0))
 
-    def paint(self, surface: pygame.Surface, picture: Picture) -> None:
-        """Draw `picture`, which must have the surface's size."""
+    def paint(self, surface: pygame.Surface, picture: Picture, foot_strength: float = 1.0) -> None:
+        """Draw `picture`, which must have the surface's size; its foot at a strength from 0, unseen, to 1."""
         if self._still_marks != picture.still or self._still.get_size() != surface.get_size():
             self._still = pygame.Surface(surface.get_size(), 0, surface)
             self._still.fill(self.theme[Role.GROUND])
             self._draw(self._still, picture.still)
             self._still_marks = picture.still
         surface.blit(self._still, (0, 0))
+        if picture.foot and foot_strength > 0.0:
+            self._paint_foot(surface, picture.foot, foot_strength)
         self._draw(surface, picture.moving)
+
+    def _paint_foot(self, surface: pygame.Surface, foot: Foot, strength: float) -> None:
+        if self._foot_marks != foot.marks or self._foot.get_size() != surface.get_size():
+            self._foot = pygame.Surface(surface.get_size(), 0, surface)
+            self._foot.fill(self.theme[Role.GROUND])
+            self._draw(self._foot, foot.marks)
+            self._foot_marks = foot.marks
+        top = round(foot.top)
+        self._foot.set_alpha(round(255 * min(1.0, strength)))
+        surface.blit(self._foot, (0, top), (0, top, surface.get_width(), surface.get_height() - top))
 
     def _draw(self, surface: pygame.Surface, marks: Sequence[Mark]) -> None:
         for mark in marks:

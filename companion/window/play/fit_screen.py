@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 from companion.score.fitting import shift_words
 from companion.score.model import Tune
-from companion.window.core.hints import KeyHint, said
+from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, ScreenResult
 
-FIT_KEYS: tuple[KeyHint[object], ...] = list_keys("choose", "as written")
+FIT_KEYS: KeyTable[object] = list_keys("choose", "as written")
 
 
 class FitScreen(ListScreen):
@@ -41,5 +41,5 @@ class FitScreen(ListScreen):
 
     def picture(self, canvas: Canvas) -> Picture:
         """The question and its two answers."""
-        hints = said(FIT_KEYS, None, canvas.display)
+        hints = self.at_foot(canvas.display)
         return list_picture(ListContents("Off the chanter", self._rows, self.rank, hints, self._line), canvas)

@@ -6,29 +6,21 @@ from collections.abc import Sequence
 
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
-from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, keys_of, said, shown
+from companion.window.core.hints import Hint, KeyTable, with_shift
+from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, leave_key
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult, StillScreen
-from companion.window.play.footer import LIVE_KEYS, SOUND_KEYS
 from companion.window.play.free_view import FreeView
+from companion.window.play.play_keys import LIVE_KEYS, SOUND_KEYS
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
 _SOUND = {Action.VOICE, Action.DRONES, Action.PITCH_DOWN}
-FIRST_KEYS: tuple[KeyHint[PlayState], ...] = (
-    *LIVE_KEYS,
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back to the tune"),
+_SOUND_KEYS = tuple(hint for hint in SOUND_KEYS if hint.actions[0] in _SOUND)
+FREE_KEYS: KeyTable[PlayState] = KeyTable(
+    foot=(*LIVE_KEYS[:2], leave_key("back to the tune"), MORE_KEY),
+    sheet=(*_SOUND_KEYS, *LOOK_KEYS, *LIVE_KEYS, MORE_KEY),
 )
-OTHER_KEYS: tuple[KeyHint[PlayState], ...] = (
-    *(hint for hint in SOUND_KEYS if hint.keys[0][1] in _SOUND),
-    *LOOK_KEYS,
-)
-FREE_KEYS: tuple[KeyHint[PlayState], ...] = (*FIRST_KEYS, *OTHER_KEYS, *MORE_KEYS)
-
-
-def free_hints(state: PlayState, display: Display) -> tuple[Hint, ...]:
-    """The keys of free play."""
-    return said(shown(FIRST_KEYS, OTHER_KEYS, display), state, display)
 
 
 class FreeScreen(StillScreen):
@@ -41,7 +33,11 @@ class FreeScreen(StillScreen):
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return keys_of(FREE_KEYS)
+        return FREE_KEYS.keycaps()
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        return FREE_KEYS.on_sheet(self._beneath.state, display)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; those about sound and instrument are passed on to the playing screen."""
@@ -66,8 +62,8 @@ class FreeScreen(StillScreen):
             self._view = FreeView(canvas.measure)
         self._beneath.hold_with(canvas.display.upper_hand)
         now_s = self._beneath.live.clock()
-        hints = free_hints(self._beneath.state, canvas.display)
         played = self._beneath.live.freely(now_s)
+        hints = with_shift(FREE_KEYS.at_foot(self._beneath.state, canvas.display), played.caps)
         return self._view.picture(played, hints, canvas.display, now_s, canvas.width, canvas.height)
 
     def close(self) -> None:

@@ -10,23 +10,31 @@ from companion.midi.maps.map_text import Map
 from companion.sound.live import LatencyMode
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
-from companion.window.core.hints import KeyHint, said
+from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
 from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_lesson
+from companion.window.play.play_keys import TOUCH_WORDS
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
 _WAYS = {LatencyMode.STREAMING: "clean sound", LatencyMode.LOW_LATENCY: "quick sound, with a click at each change"}
-INSTRUMENT_KEYS: tuple[KeyHint[PlayState], ...] = list_keys(
+INSTRUMENT_KEYS: KeyTable[PlayState] = list_keys(
     "choose",
     "back",
-    KeyHint((("N", Action.LEARN_NOTES),), lambda state, display: "teach it its notes"),
-    KeyHint((("H", Action.LEARN_HOLES),), lambda state, display: "teach it its hole sensors"),
-    KeyHint((("Q", Action.LIVE_WAY),), lambda state, display: _WAYS[state.live.way]),
+    KeyHint((Action.LEARN_NOTES,), lambda state, display: "learn its notes", "Play its nine notes once.", Group.PLAY),
+    KeyHint((Action.LEARN_HOLES,), lambda state, display: "learn its holes", "Close its eight holes once.", Group.PLAY),
+    sheet=(
+        KeyHint(
+            (Action.LIVE_WAY,),
+            lambda state, display: _WAYS[state.live.way],
+            "How this computer sounds what you play.",
+            Group.PLAY,
+        ),
+    ),
 )
 
 
@@ -48,6 +56,10 @@ class InstrumentScreen(ListScreen):
                 return self._learn(intent)
         return super().act(intent)
 
+    def key_state(self) -> PlayState:
+        """The playing screen's."""
+        return self._beneath.state
+
     def row_count(self) -> int:
         """How many instruments there are now."""
         return len(self._choices())
@@ -66,7 +78,7 @@ class InstrumentScreen(ListScreen):
         instruments = live.choice.instruments
         problem = played.problem or (instruments.trouble if instruments else "")
         line = problem or played.words or "nothing is listened to"
-        hints = said(INSTRUMENT_KEYS, self._beneath.state, display)
+        hints = self.at_foot(display)
         rows = tuple(row for row, _ in self._choices())
         role = Role.FAULT if problem else Role.QUIET
         return ListContents("Instrument", rows, self.rank, hints, line, role)
@@ -81,7 +93,7 @@ class InstrumentScreen(ListScreen):
             known = instruments.known(port) if instruments else None
             rows.append((ListRow(short_name(port), _about(known)), self._listening_to(port)))
         for touch in Touch:
-            rows.append((ListRow("the computer's keys", touch.value), self._playing_keys(touch)))
+            rows.append((ListRow("the computer's keys", TOUCH_WORDS[touch]), self._playing_keys(touch)))
         rows.append((ListRow("nothing", "only look and listen"), self._listening_to(None)))
         return rows
 

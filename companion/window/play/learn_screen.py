@@ -9,9 +9,11 @@ from companion.midi.maps.calibration import Calibration
 from companion.midi.maps.hole_map import ControlSwitch, HoleLearning
 from companion.midi.playing_in import Learning
 from companion.window.core.actions import Action, Intent
+from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
-from companion.window.core.hints import Hint, hint_marks, hint_rows
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, hint_marks, hint_rows, said
 from companion.window.core.layout import Layout, lay_out
+from companion.window.core.look_keys import leave_key
 from companion.window.core.marks import Dot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.screen import Canvas, Screen, ScreenResult, StillScreen
 from companion.window.core.wording import fitted
@@ -51,7 +53,11 @@ def hole_lesson() -> LearningSteps:
     )
 
 
-KEYS = (("Enter", Action.CHOOSE), ("Esc", Action.LEAVE))
+_KEEP: KeyHint[object] = KeyHint(
+    (Action.CHOOSE,), lambda state, display: "keep", "Remembers what was learnt for this port.", Group.PLAY
+)
+_LEAVE = leave_key("leave it as it was")
+LEARN_KEYS: KeyTable[object] = KeyTable((_KEEP, _LEAVE), ())
 
 
 class LearnScreen(StillScreen):
@@ -70,7 +76,11 @@ class LearnScreen(StillScreen):
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return KEYS
+        return LEARN_KEYS.keycaps()
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """Nothing but the foot."""
+        return ()
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Keep what was learnt and close, or close without it."""
@@ -85,7 +95,7 @@ class LearnScreen(StillScreen):
 
     def picture(self, canvas: Canvas) -> Picture:
         """What to play next, on the chanter, and what was learnt."""
-        hints = (*((Hint(KEYS[:1], "keep"),) if self.finished else ()), Hint(KEYS[1:], "leave it as it was"))
+        hints = said((_KEEP, _LEAVE) if self.finished else (_LEAVE,), None, canvas.display)
         page = canvas.page
         rows = hint_rows(hints, page.inner, canvas.measure)
         layout = lay_out(page, rows, canvas.display.print)

@@ -14,18 +14,19 @@ from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
 from companion.window.core.display import Display, Hand
-from companion.window.core.hints import keys_of
+from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.key_caps import keys_under
 from companion.window.live.sound import LiveSound, live_settings
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.footer import ALL_KEYS
+from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.preferences import Preferences
 
+LEAVING = "Esc once more ends the program"
 NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
 
 
@@ -125,7 +126,11 @@ class PlayScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return keys_of(ALL_KEYS)
+        return PLAY_TABLE.keycaps()
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        return PLAY_TABLE.on_sheet(self.state, display)
 
     def position_s(self) -> float:
         """The present moment of the tune, in seconds of its schedule."""
@@ -135,13 +140,22 @@ class PlayScreen:
         """Carry out an intent."""
         match intent:
             case Action.LEAVE:
-                return ScreenResult.QUIT
+                return self._leave()
             case Action() if intent in self._navigation:
                 return self._navigation[intent](self) or ScreenResult.STAY
             case _:
                 position_s = self.position_s()
-                self._become(update(self.state, intent, position_s), position_s)
+                stays = replace(self.state, notice="") if self.state.notice == LEAVING else self.state
+                self._become(update(stays, intent, position_s), position_s)
                 return ScreenResult.STAY
+
+    def _leave(self) -> ScreenResult:
+        """End the program; while a tune plays or a take is kept, only once that was said and is asked for again."""
+        running = self.state.playing or self.live.keeping
+        if not running or self.state.notice == LEAVING:
+            return ScreenResult.QUIT
+        self.tell(LEAVING)
+        return ScreenResult.STAY
 
     def exchange(self, old: Tune, new: Tune) -> None:
         """Replace a tune by another reading of it, and open that."""
@@ -165,7 +179,7 @@ class PlayScreen:
 
     def preferences(self, display: Display) -> Preferences:
         """The settings to be kept for the next time."""
-        shown = replace(display, full_screen=False, all_keys=False)
+        shown = replace(display, full_screen=False)
         return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live, self.state.ear)
 
     def tell(self, notice: str) -> None:

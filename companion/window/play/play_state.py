@@ -95,9 +95,11 @@ def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
             return respan(replace(now, position_s=min(max(time_s, now.schedule.events[0].start_s), _last_s(now))))
         case Pick(rank):
             return open_tune(now, now.tunes[rank])
-        case _:
+        case Action():
             change = _CHANGES.get(intent)
             return change(now) if change else now
+        case _:
+            return now
 
 
 def _last_s(state: PlayState) -> float:
@@ -183,8 +185,17 @@ def _play_keys(state: PlayState) -> PlayState:
     return replace(state, touch=following((None, *Touch), state.touch))
 
 
+def _as_new(state: PlayState) -> PlayState:
+    """The tune and its place stay; so does what is listened to."""
+    fresh = replace(
+        state, sound=SoundSettings(), ear=EarSettings(), live=LiveSettings(), extent=Extent.TUNE, touch=None, notice=""
+    )
+    return retime(fresh, Timing())
+
+
 _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.PLAY: lambda state: replace(state, playing=not state.playing),
+    Action.AS_NEW: _as_new,
     Action.BACK: lambda state: _step(state, -1),
     Action.ON: lambda state: _step(state, 1),
     Action.PHRASE_BACK: lambda state: _phrase(state, -1),

@@ -9,8 +9,9 @@ from companion.schedule.spans import whereabouts
 from companion.window.core.actions import Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
+from companion.window.core.hints import Hint, hint_marks, hint_rows, with_shift
 from companion.window.core.layout import Layout, lay_out
-from companion.window.core.marks import Label, Mark, Measure, Picture, Role, Style
+from companion.window.core.marks import Foot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped
 from companion.window.lanes.brief_marks import brief_marks
@@ -20,7 +21,7 @@ from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.told import MOST_LINES, NOTHING_TOLD, Told
-from companion.window.play.footer import footer_marks, footer_rows
+from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState
 
 
@@ -31,6 +32,11 @@ class _Kept:
     schedule: Schedule
     layout: Layout
     ribbon: Ribbon
+
+
+def play_foot(state: PlayState, display: Display, played: PlayedIn) -> tuple[Hint, ...]:
+    """The keys at the foot of the playing screen; those under the fingers, while such play, with Shift."""
+    return with_shift(PLAY_TABLE.at_foot(state, display), played.caps)
 
 
 class PlayView:
@@ -56,11 +62,11 @@ class PlayView:
         """
         layout = self.layout(state, display, width, height, played)
         ribbon = self._ribbon(state, layout)
-        foot_marks, foot_targets = footer_marks(state, display, layout.footer, self.measure)
+        foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         here = whereabouts(state.tune, state.schedule, now_s)
         place = place_marks(state.tune, here, layout)
         room_right = min(label.x - self.measure.width(label.text, label.style) for label in place) - layout.line
-        still: list[Mark] = [*ribbon.still_marks(), *foot_marks, *place]
+        still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(now_s)
         told = replace(played, problem=played.problem or state.notice)
         moving: list[Mark] = [
@@ -74,14 +80,15 @@ class PlayView:
             *self._sentences(heard, layout),
             *brief_marks(heard.brief, layout, self.measure),
         ]
-        return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets))
+        keys = Foot(layout.footer.y, tuple(foot_marks), fades=state.playing)
+        return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets), keys)
 
     def layout(
         self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
     ) -> Layout:
         """The layout at that size; where something is played in on, with room for what the ear says."""
         page = Page.of(width, height, self.measure)
-        rows = footer_rows(state, display, page.inner, self.measure)
+        rows = hint_rows(play_foot(state, display, played), page.inner, self.measure)
         lines = 1 if played.light is Light.OFF else 1 + MOST_LINES
         return lay_out(page, rows, display.print, header_lines=lines)
 

@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 
 from companion.score.model import Tune
 from companion.window.core.actions import Action, Intent, Pick
-from companion.window.core.hints import KeyHint, said
+from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.play.fit_screen import FitScreen
 
-TUNES_KEYS: tuple[KeyHint[object], ...] = list_keys("choose", "back")
+TUNES_KEYS: KeyTable[object] = list_keys("choose", "back")
 
 
 class TunesScreen(ListScreen):
@@ -28,11 +29,11 @@ class TunesScreen(ListScreen):
         tunes: Sequence[Tune],
         current: int,
         take: Callable[[Intent], object],
-        ask: Callable[[Tune], Screen | None] = lambda tune: None,
+        ask: Callable[[Tune], FitScreen | None] = lambda tune: None,
     ) -> None:
         super().__init__(current)
         self._ask = ask
-        self._question: Screen | None = None
+        self._question: FitScreen | None = None
         self._tunes = tunes
         self._take = take
 
@@ -62,7 +63,7 @@ class TunesScreen(ListScreen):
         """The list with the chosen tune marked, or the question that is to be answered first."""
         if self._question:
             return self._question.picture(canvas)
-        hints = said(TUNES_KEYS, None, canvas.display)
+        hints = self.at_foot(canvas.display)
         return list_picture(ListContents("Tunes", tuple(map(_row, self._tunes)), self.rank, hints), canvas)
 
 

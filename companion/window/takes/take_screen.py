@@ -11,7 +11,8 @@ from companion.schedule.crossing import NamedTransition
 from companion.schedule.spans import Span
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent, Seek
-from companion.window.core.hints import keys_of
+from companion.window.core.display import Display
+from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.takes.review import Reviewing
@@ -52,7 +53,12 @@ class TakeScreen:
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
-        return keys_of(TAKE_KEYS)
+        return TAKE_KEYS.keycaps()
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        hints = TAKE_KEYS.on_sheet(self.state, display)
+        return tuple(hint for hint in hints if hint.words)
 
     def position_s(self) -> float:
         """Where the take stands."""

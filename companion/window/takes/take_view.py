@@ -12,8 +12,9 @@ from companion.schedule.timing import Timing
 from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
-from companion.window.core.hints import LOOK_KEYS, MORE_KEYS, Hint, KeyHint, hint_marks, hint_rows, said, shown
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, hint_marks, hint_rows
 from companion.window.core.layout import Layout, lay_out
+from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STEP_KEYS
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
 from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped_within
@@ -21,8 +22,8 @@ from companion.window.lanes.finding_marks import chosen_arrow, chosen_frames, fi
 from companion.window.lanes.played_marks import full_lines, strip_y, thin_lines
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.input_messages import short_name
-from companion.window.play.footer import slowness
 from companion.window.play.free_view import NOTES_ONLY, PX_SHARE, lane_marks
+from companion.window.play.play_keys import slowness
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.overview import OVERVIEW_LINES, overview_marks
 from companion.window.takes.take_moves import chosen_changes
@@ -31,23 +32,68 @@ from companion.window.takes.take_state import SoundedSide, TakeState
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 MOST_TOLD = 3  # lines below the note
 
-FIRST_KEYS: tuple[KeyHint[TakeState], ...] = (
-    KeyHint((("space", Action.PLAY),), lambda state, display: "pause" if state.playing else "play"),
-    KeyHint((("←", Action.BACK), ("→", Action.ON)), lambda state, display: "one movement"),
-    KeyHint((("–", Action.SLOWER), ("+", Action.FASTER)), lambda state, display: slowness(state.slow_down)),
-    KeyHint(((",", Action.FINDING_BACK), (".", Action.FINDING_ON)), lambda state, display: "finding"),
-    KeyHint((("M", Action.HEAR_MINE),), lambda state, display: "hear mine"),
-    KeyHint((("R", Action.HEAR_RIGHT),), lambda state, display: "hear it right"),
-    KeyHint((("J", Action.VERDICT),), lambda state, display: "what to mend"),
-    KeyHint((("Esc", Action.LEAVE),), lambda state, display: "back to the take" if state.loop else "back"),
+_PLAY: KeyHint[TakeState] = KeyHint(
+    (Action.PLAY,),
+    lambda state, display: "pause" if state.playing else "play",
+    "Starts and stops the take.",
+    Group.HEAR,
 )
-OTHER_KEYS: tuple[KeyHint[TakeState], ...] = (
-    KeyHint((("A", Action.STRICTNESS),), lambda state, display: f"{state.strictness.value} teacher"),
-    KeyHint((("Home", Action.START),), lambda state, display: "to its start"),
-    *LOOK_KEYS,
+_FINDING: KeyHint[TakeState] = KeyHint(
+    (Action.FINDING_BACK, Action.FINDING_ON),
+    lambda state, display: "slip",
+    "What was heard before, or after.",
+    Group.SEE,
 )
-SETTING_KEY: KeyHint[TakeState] = KeyHint((("Y", Action.OWN_SETTING),), lambda state, display: setting_says(state))
-TAKE_KEYS: tuple[KeyHint[TakeState], ...] = (*FIRST_KEYS, SETTING_KEY, *OTHER_KEYS, *MORE_KEYS)
+_MINE: KeyHint[TakeState] = KeyHint(
+    (Action.HEAR_MINE,), lambda state, display: "hear mine", "What you played there.", Group.HEAR
+)
+_RIGHT: KeyHint[TakeState] = KeyHint(
+    (Action.HEAR_RIGHT,), lambda state, display: "hear it right", "How it goes there.", Group.HEAR
+)
+_VERDICT: KeyHint[TakeState] = KeyHint(
+    (Action.VERDICT,), lambda state, display: "what to mend", "What a teacher would say.", Group.LEARN
+)
+_SETTING: KeyHint[TakeState] = KeyHint(
+    (Action.OWN_SETTING,),
+    lambda state, display: setting_says(state),
+    "Notes that you play otherwise on purpose.",
+    Group.LEARN,
+)
+_SLOW: KeyHint[TakeState] = KeyHint(
+    (Action.SLOWER, Action.FASTER),
+    lambda state, display: slowness(state.slow_down),
+    "How slowly time goes by.",
+    Group.HEAR,
+    ("slower", "faster"),
+)
+TAKE_KEYS: KeyTable[TakeState] = KeyTable(
+    foot=(_PLAY, _FINDING, _MINE, _RIGHT, _VERDICT, MORE_KEY),
+    sheet=(
+        _PLAY,
+        _SLOW,
+        _MINE,
+        _RIGHT,
+        _FINDING,
+        STEP_KEYS,
+        KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the take begins.", Group.SEE),
+        *LOOK_KEYS,
+        _VERDICT,
+        _SETTING,
+        KeyHint(
+            (Action.STRICTNESS,),
+            lambda state, display: f"{state.strictness.value} teacher",
+            "How small a slip is told.",
+            Group.LEARN,
+        ),
+        KeyHint(
+            (Action.LEAVE,),
+            lambda state, display: "back to the take" if state.loop else "back",
+            "Goes one level back.",
+            Group.SEE,
+        ),
+        MORE_KEY,
+    ),
+)
 
 
 class TakeView:
@@ -60,7 +106,7 @@ class TakeView:
     def picture(self, state: TakeState, display: Display, now_s: float, width: int, height: int) -> Picture:
         """The screen when the take stands at `now_s`, `width` x `height` pixels."""
         layout = self.layout(state, display, width, height)
-        foot_marks, targets = hint_marks(_hints(state, display), layout.footer, self.measure)
+        foot_marks, targets = hint_marks(take_foot(state, display), layout.footer, self.measure)
         still: list[Mark] = [*lane_marks(layout), *foot_marks, *self._place(state, layout)]
         lanes = state.asked.lanes if state.asked and state.sounding is SoundedSide.ASKED else state.lanes
         moving: list[Mark] = [
@@ -76,7 +122,7 @@ class TakeView:
     def layout(self, state: TakeState, display: Display, width: int, height: int) -> Layout:
         """The places of the screen; a second of the take widens a little as it is slowed down."""
         page = Page.of(width, height, self.measure)
-        rows = hint_rows(_hints(state, display), page.inner, self.measure)
+        rows = hint_rows(take_foot(state, display), page.inner, self.measure)
         told, _, _ = self._told(state, state.position_s, page.inner)
         layout = lay_out(page, rows, display.print, max(1, len(told)), OVERVIEW_LINES)
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
@@ -186,9 +232,10 @@ def _ends(state: TakeState) -> Sequence[float]:
     return [*(each.at_s for each in state.moments[1:]), state.take.end_s][: len(state.moments)]
 
 
-def _hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
-    first = (*FIRST_KEYS, SETTING_KEY) if setting_says(state) else FIRST_KEYS
-    return said(shown(first, OTHER_KEYS, display), state, display)
+def take_foot(state: TakeState, display: Display) -> tuple[Hint, ...]:
+    """The keys at the foot: where there is something to say of the learner's setting, the key that says it too."""
+    hints = TAKE_KEYS.at_foot(state, display)
+    return (*hints[:-2], _SETTING.said(state, display), hints[-1]) if setting_says(state) else hints
 
 
 def setting_says(state: TakeState) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from companion.files.lines import one_line
 from companion.midi.takes.reading import Listing, Summary, Take
-from companion.window.core.hints import KeyHint, said
+from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
@@ -14,7 +14,7 @@ from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.live.input_messages import short_name
 from fingering.errors import UserError
 
-TAKES_KEYS: tuple[KeyHint[object], ...] = list_keys("play it back", "back")
+TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back")
 
 
 Listable = Summary | Take
@@ -56,7 +56,7 @@ class TakesScreen(ListScreen):
         """The list."""
         line = self._problem or (f"kept in {self._where}" if self._takes else f"no takes yet in {self._where}")
         role = Role.FAULT if self._problem else Role.QUIET
-        hints = said(TAKES_KEYS, None, canvas.display)
+        hints = self.at_foot(canvas.display)
         return list_picture(ListContents("Takes", tuple(map(_row, self._takes)), self.rank, hints, line, role), canvas)
 
 

@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 from companion.listen.verdict.verdict import Verdict
 from companion.window.core.actions import Action
-from companion.window.core.hints import KeyHint, said
+from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.takes.verdict_view import Stop, stops_of, verdict_picture
 
-VERDICT_KEYS: tuple[KeyHint[object], ...] = list_keys("drill it", "back to the take")
+VERDICT_KEYS: KeyTable[object] = list_keys("drill it", "back to the take")
 
 
 class VerdictScreen(ListScreen):
@@ -44,6 +44,6 @@ class VerdictScreen(ListScreen):
     def picture(self, canvas: Canvas) -> Picture:
         """The page on which what is marked stands."""
         can_be_drilled = self.marked is not None and self.marked.matter is not None
-        keys = (each for each in VERDICT_KEYS if can_be_drilled or each.keys[0][1] is not Action.CHOOSE)
-        hints = said(tuple(keys), None, canvas.display)
+        foot = self.at_foot(canvas.display)
+        hints = tuple(each for each in foot if can_be_drilled or Action.CHOOSE not in each.actions)
         return verdict_picture(self._verdict, self.rank, hints, canvas)

@@ -47,7 +47,7 @@ def picture(at_s: float, size: tuple[int, int] = (1280, 720), display: Display |
 
 def labels(one: Picture) -> Iterator[Label]:
     """All words of a picture."""
-    return (mark for mark in (*one.still, *one.moving) if isinstance(mark, Label))
+    return (mark for mark in one.marks if isinstance(mark, Label))
 
 
 def meet(one: Rect, other: Rect) -> bool:

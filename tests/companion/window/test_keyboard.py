@@ -36,7 +36,7 @@ def scene(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[PlayScreen, Picture
 
 def key(code: int, typed: str = "") -> pygame.event.Event:
     """A key that went down."""
-    return pygame.event.Event(pygame.KEYDOWN, key=code, unicode=typed)
+    return pygame.event.Event(pygame.KEYDOWN, key=code, unicode=typed, mod=0)
 
 
 def wheel(turn: int) -> pygame.event.Event:

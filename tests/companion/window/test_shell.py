@@ -13,6 +13,7 @@ from companion.window.core.actions import Action, Intent, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.screen import ScreenResult
 from companion.window.core.theme import NIGHT
+from companion.window.keyboard import keycap
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.tunes_screen import TunesScreen
 from companion.window.program import choose_tune
@@ -119,6 +120,46 @@ def test_escape_and_the_close_button_end_the_loop(shell: Shell) -> None:
     assert not shell.frame()
     pygame.event.post(pygame.event.Event(pygame.QUIT))
     assert not shell.frame()
+
+
+def test_while_a_tune_plays_the_program_ends_only_after_a_word(shell: Shell) -> None:
+    """The first Esc says so, and any other key takes it back; the second ends."""
+    shell.frame()
+    press(pygame.K_SPACE, " ")
+    press(pygame.K_ESCAPE, "\x1b")
+    assert shell.frame()
+    assert shell.picture is not None
+    assert "Esc once more ends the program" in {label.text for label in scenes.labels(shell.picture)}
+    press(pygame.K_RIGHT)
+    assert shell.frame()
+    assert "Esc once more ends the program" not in {label.text for label in scenes.labels(shell.picture)}
+    press(pygame.K_SPACE, " ")
+    press(pygame.K_ESCAPE, "\x1b")
+    assert shell.frame()
+    press(pygame.K_ESCAPE, "\x1b")
+    assert not shell.frame()
+
+
+def test_escape_leaves_full_screen_first(shell: Shell) -> None:
+    """One level at a time."""
+    shell.frame()
+    press(pygame.K_f, "f")
+    assert shell.frame()
+    assert shell.display.full_screen
+    press(pygame.K_ESCAPE, "\x1b")
+    assert shell.frame()
+    assert not shell.display.full_screen
+    press(pygame.K_ESCAPE, "\x1b")
+    assert not shell.frame()
+
+
+@pytest.mark.parametrize(
+    ("code", "typed", "action"),
+    [(pygame.K_PERIOD, ".", "space"), (pygame.K_PAGEDOWN, "", "PgDn"), (pygame.K_F5, "", "F"), (pygame.K_F1, "", "K")],
+)
+def test_a_presenters_remote_works(code: int, typed: str, action: str) -> None:
+    """It sends a page up or down, a full stop to darken the screen, and F5 to begin: common practice, no source."""
+    assert keycap(code, typed) == action
 
 
 def test_at_the_end_an_unrepeated_tune_stands_at_its_start(clock: Clock) -> None:

@@ -145,7 +145,7 @@ def test_how_it_sounds_is_chosen_in_the_list() -> None:
     screen = InstrumentScreen(bench.screen)
     screen.act(Action.LIVE_WAY)
     assert bench.screen.state.live.way is LatencyMode.LOW_LATENCY
-    assert any("quick" in label.text for label in scenes.labels(drawn(screen)))
+    assert any("quick" in hint.words for hint in screen.sheet(Display()))
 
 
 def test_eight_keys_play_and_do_nothing_else() -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from companion.window.core.display import Display, Print
-from companion.window.core.hints import PAGE_KEYS, Hint, footer_of, said
+from companion.window.core.hints import Hint, footer_of, said
+from companion.window.core.look_keys import PAGE_KEYS
 from companion.window.core.page import Page
 from companion.window.paint.still import lettering_for
 

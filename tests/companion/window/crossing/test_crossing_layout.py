@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -15,40 +14,23 @@ from companion.window.core.marks import (
     Frame,
     Stripe,
 )
-from companion.window.crossing.crossing_keys import CROSSING_KEYS, FIRST_KEYS, OTHER_KEYS
 from companion.window.crossing.crossing_state import noise_middle_s, update
 from companion.window.crossing.crossing_view import CrossingView
 from companion.window.paint.still import lettering_for
 from fingering.notes import Note
 from tests.companion.window import scenes
-from tests.companion.window.crossing.showing import SHOWN, WIDE, opened, shown, words
-
-
-def test_every_key_is_shown() -> None:
-    """Each key has its cap; in big print those of the first rank, and the one that shows the rest."""
-    said = set(words(shown(opened())))
-    assert {cap for hint in FIRST_KEYS + OTHER_KEYS for cap, _ in hint.keys} <= said
-    big = Display(print=Print.BIG)
-    assert {cap for hint in FIRST_KEYS for cap, _ in hint.keys} | {"K"} <= set(words(shown(opened(), display=big)))
-    every = set(words(shown(opened(), display=replace(big, all_keys=True))))
-    assert {cap for hint in CROSSING_KEYS for cap, _ in hint.keys} <= every
-
-
-def test_no_two_keys_are_the_same() -> None:
-    """Each cap asks for one thing."""
-    caps = [cap for hint in CROSSING_KEYS for cap, _ in hint.keys]
-    assert len(caps) == len(set(caps))
+from tests.companion.window.crossing.showing import SHOWN, WIDE, opened, shown
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)
 @pytest.mark.parametrize(
     "display",
-    [Display(), Display(print=Print.BIG), Display(print=Print.BIG, all_keys=True)],
-    ids=["", "big", "all keys"],
+    [Display(), Display(print=Print.BIG)],
+    ids=["", "big"],
 )
 @pytest.mark.parametrize("pair", SHOWN)
 def test_no_words_overlap_or_leave_the_window(pair: tuple[Note, Note], size: tuple[int, int], display: Display) -> None:
-    """All along the crossing, clean and faulty, at three sizes, in both prints and with all keys in big print."""
+    """All along the crossing, clean and faulty, at three sizes, in both prints."""
     measure = lettering_for(size, display)
     view = CrossingView(measure)
     faulty = opened(*pair)

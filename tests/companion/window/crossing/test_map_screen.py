@@ -16,9 +16,9 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Dot, Frame, Label, Picture, Role, Style, Wash
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.core.theme import THEMES, Theme
-from companion.window.crossing.map_screen import MAP_KEYS, MapScreen, neighbour
+from companion.window.crossing.map_screen import MapScreen, neighbour
 from companion.window.crossing.map_view import PAIRS, difficulty_marks
-from companion.window.crossing.tune_map_screen import TUNE_MAP_KEYS, TuneMapScreen
+from companion.window.crossing.tune_map_screen import TuneMapScreen
 from companion.window.paint.still import lettering_for, paint_still
 from fingering.crossings.analysis import all_pairs
 from fingering.notes import Note
@@ -225,13 +225,6 @@ def test_discs_keep_to_their_cells_and_off_the_words(size: tuple[int, int], prin
         (number,) = [label for label in scenes.labels(picture) if target.rect.holds(label.x, label.y)]
         assert dot.x + dot.radius < number.x
         assert scenes.label_rect(number, measure).right <= target.rect.right
-
-
-def test_every_key_is_shown() -> None:
-    """Each cap of each map is in its picture."""
-    for screen, hints in ((MapScreen(Taken()), MAP_KEYS), (drill(), TUNE_MAP_KEYS)):
-        assert {cap for hint in hints for cap, _ in hint.keys} <= set(words(shown(screen)))
-        assert [action for _, action in screen.keycaps()] == [action for hint in hints for _, action in hint.keys]
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)

@@ -20,7 +20,7 @@ from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn, Te
 from companion.window.lanes.played_marks import full_lines, ring_marks, thin_lines
 from companion.window.lanes.trail import Moment, moments_of
 from companion.window.paint.still import lettering_for
-from companion.window.play.free_screen import free_hints
+from companion.window.play.free_screen import FREE_KEYS
 from companion.window.play.free_view import NO_INSTRUMENT, NOTES_ONLY, FreeView
 from companion.window.play.play_view import PlayView
 from fingering.chart import chart
@@ -59,7 +59,7 @@ def beside(played: PlayedIn, size: tuple[int, int] = (1280, 720), display: Displ
 def freely(played: PlayedIn, size: tuple[int, int] = (1280, 720), display: Display | None = None) -> Picture:
     """Free play."""
     shown = display or Display()
-    hints = free_hints(scenes.state(), shown)
+    hints = FREE_KEYS.at_foot(scenes.state(), shown)
     return FreeView(lettering_for(size, shown)).picture(played, hints, shown, NOW_S, *size)
 
 

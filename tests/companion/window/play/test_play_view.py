@@ -177,14 +177,6 @@ def test_every_target_can_be_hit(size: tuple[int, int]) -> None:
     assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
 
 
-def test_every_key_is_shown() -> None:
-    """Each key that the screen understands has its cap in the picture."""
-    from companion.window.play.footer import PLAYING_KEYS, SOUND_KEYS, VIEW_KEYS
-
-    words = {label.text for label in scenes.labels(scenes.picture(1.0))}
-    assert {cap for hint in PLAYING_KEYS + SOUND_KEYS + VIEW_KEYS for cap, _ in hint.keys} <= words
-
-
 def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:
     """Half a second to the right of the chanter is half a second later."""
     display, size = Display(), (1280, 720)

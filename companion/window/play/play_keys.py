@@ -1,0 +1,201 @@
+"""The table of keys of the playing screen: words that say what is set, and a sentence on what each is for."""
+
+from __future__ import annotations
+
+from companion.midi.maps.keys import Touch
+from companion.schedule.spans import Extent
+from companion.schedule.timing import Gracing
+from companion.sound.settings import Voice
+from companion.window.core.actions import Action
+from companion.window.core.hints import Group, KeyHint, KeyTable
+from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
+from companion.window.play.play_state import PlayState
+
+
+def level_word(level: float) -> str:
+    """A level, 0 to 1, in words."""
+    return "off" if level <= 0 else "soft" if level <= 0.25 else "medium" if level <= 0.5 else "full"
+
+
+_SPEEDS = {1.0: "full speed", 1.5: "two thirds of the speed", 2.0: "half speed", 4.0: "quarter speed"}
+
+
+def slowness(slow_down: float) -> str:
+    """A slow-down in words."""
+    return _SPEEDS.get(slow_down, f"1/{slow_down:g} of the speed")
+
+
+_EXTENTS = {
+    Extent.NOTHING: "no repeat",
+    Extent.EMBELLISHMENT: "repeat the embellishment",
+    Extent.BAR: "repeat the bar",
+    Extent.PHRASE: "repeat the phrase",
+    Extent.PART: "repeat the part",
+    Extent.TUNE: "repeat the tune",
+}
+_GRACINGS = {Gracing.STRETCH: "gracenotes slow down too", Gracing.CRISP: "gracenotes stay quick"}
+_VOICES = {Voice.PRACTICE: "practice chanter", Voice.PIPE: "pipe chanter"}
+TOUCH_WORDS = {Touch.CLOSED: "hold a key to close its hole", Touch.LIFTED: "hold a key to lift its finger"}
+
+
+PLAY_KEY: KeyHint[PlayState] = KeyHint(
+    (Action.PLAY,),
+    lambda state, display: "pause" if state.playing else "play",
+    "Starts and stops the tune.",
+    Group.HEAR,
+)
+SLOW_KEYS: KeyHint[PlayState] = KeyHint(
+    (Action.SLOWER, Action.FASTER),
+    lambda state, display: slowness(state.timing.slow_down),
+    "How slowly time goes by, down to a thirty-second of the speed.",
+    Group.HEAR,
+    ("slower", "faster"),
+)
+TUNES_KEY: KeyHint[object] = KeyHint(
+    (Action.TUNES,), lambda state, display: "tunes", "Another tune, from a list.", Group.LEARN
+)
+TIME_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.TEMPO_DOWN, Action.TEMPO_UP),
+        lambda state, display: f"{state.beats_per_minute:g} beats a minute",
+        "The tempo of the tune before it is slowed down.",
+        Group.HEAR,
+    ),
+    KeyHint(
+        (Action.GRACING,),
+        lambda state, display: _GRACINGS[state.timing.gracing],
+        "Whether a slow tune has slow gracenotes, to be watched, or quick ones, as they are played.",
+        Group.HEAR,
+    ),
+)
+SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.CHANTER,),
+        lambda state, display: f"chanter {level_word(state.sound.chanter_level)}",
+        "How loud the chanter of the tune is.",
+        Group.HEAR,
+    ),
+    KeyHint(
+        (Action.DRONES,),
+        lambda state, display: f"drones {level_word(state.sound.drones_level)}",
+        "How loud the drones are.",
+        Group.HEAR,
+    ),
+    KeyHint(
+        (Action.METRONOME,),
+        lambda state, display: f"metronome {level_word(state.sound.metronome_level)}",
+        "How loud it is; with it on, a bar is counted in.",
+        Group.HEAR,
+    ),
+    KeyHint(
+        (Action.VOICE,),
+        lambda state, display: _VOICES[state.sound.voice],
+        "The softer practice chanter, or the pipes.",
+        Group.HEAR,
+    ),
+    KeyHint(
+        (Action.PITCH_DOWN, Action.PITCH_UP),
+        lambda state, display: f"low A {state.sound.low_a_hz:g} Hz",
+        "The pitch, to match your own chanter.",
+        Group.HEAR,
+    ),
+)
+PLACE_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.PHRASE_BACK, Action.PHRASE_ON),
+        lambda state, display: "phrase",
+        "To the phrase before, or to the next.",
+        Group.SEE,
+    ),
+    KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the tune begins.", Group.SEE),
+)
+REPEAT_KEY: KeyHint[PlayState] = KeyHint(
+    (Action.REPEAT,), lambda state, display: _EXTENTS[state.extent], "What goes round and round from here.", Group.HEAR
+)
+LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.INSTRUMENT,),
+        lambda state, display: "instrument",
+        "Choose the electronic chanter that you play on.",
+        Group.PLAY,
+    ),
+    KeyHint(
+        (Action.PLAY_KEYS,),
+        lambda state, display: TOUCH_WORDS[state.touch] if state.touch else "play on these keys",
+        "Eight keys of this computer become the eight holes.",
+        Group.PLAY,
+    ),
+    KeyHint(
+        (Action.LIVE_LEVEL,),
+        lambda state, display: f"your playing {level_word(state.live.level)}",
+        "How loud this computer sounds what you play.",
+        Group.PLAY,
+    ),
+)
+EAR_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.FEEDBACK,),
+        lambda state, display: state.ear.feedback.value,
+        "When you are told what was heard.",
+        Group.PLAY,
+    ),
+    KeyHint(
+        (Action.STRICTNESS,),
+        lambda state, display: f"{state.ear.strictness.value} teacher",
+        "How small a slip is told.",
+        Group.PLAY,
+    ),
+)
+PLAY_IN_KEYS: tuple[KeyHint[PlayState], ...] = (
+    *LIVE_KEYS,
+    KeyHint((Action.FREE_PLAY,), lambda state, display: "free play", "No tune: see what your fingers do.", Group.PLAY),
+    KeyHint(
+        (Action.TAKES,),
+        lambda state, display: "takes",
+        "What you played before: hear it, and what to mend.",
+        Group.PLAY,
+    ),
+    *EAR_KEYS,
+)
+LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.TUNE_MAP,),
+        lambda state, display: "what to drill",
+        "The changes of note in this tune that most need practice.",
+        Group.LEARN,
+    ),
+    KeyHint(
+        (Action.CROSSING,),
+        lambda state, display: "this change of note",
+        "What is heard if a finger is late, here and now.",
+        Group.LEARN,
+    ),
+    KeyHint(
+        (Action.MAP,),
+        lambda state, display: "every change of note",
+        "All of them, from any note to any other.",
+        Group.LEARN,
+    ),
+)
+END_KEY: KeyHint[object] = KeyHint(
+    (Action.LEAVE,), lambda state, display: "end", "Ends the program; takes and settings are kept.", Group.SEE
+)
+PLAY_TABLE: KeyTable[PlayState] = KeyTable(
+    foot=(PLAY_KEY, STEP_KEYS, SLOW_KEYS, TUNES_KEY, MORE_KEY),
+    sheet=(
+        PLAY_KEY,
+        SLOW_KEYS,
+        *TIME_KEYS,
+        REPEAT_KEY,
+        *SOUND_KEYS,
+        STEP_KEYS,
+        *PLACE_KEYS,
+        *LOOK_KEYS,
+        *PLAY_IN_KEYS,
+        TUNES_KEY,
+        *LEARN_KEYS,
+        AS_NEW_KEY,
+        END_KEY,
+        MORE_KEY,
+    ),
+)
