@@ -1,4 +1,4 @@
-"""What a user can ask of the window, by whichever key, wheel or click: actions, a seek, the choice of a row."""
+"""What a user can ask of the window, by whichever key, wheel or pointer: actions, places, the choice of a row."""
 
 from __future__ import annotations
 
@@ -96,4 +96,32 @@ class Ask:
     action: Action
 
 
-Intent = Action | Seek | Pick | Section | Ask
+@dataclass(frozen=True, slots=True)
+class HearAlone:
+    """Hear the note or gracenote at this moment of the schedule, in seconds, by itself, once or until it is let go."""
+
+    time_s: float
+    repeated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scrub:
+    """Drag the tune to this moment of the schedule, in seconds; it stands still until it is let go."""
+
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Repeat what lies between two moments of the schedule, in seconds, whichever is the earlier one."""
+
+    one_s: float
+    other_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class LetGo:
+    """What was held or dragged with the pointer is let go."""
+
+
+Intent = Action | Seek | Pick | Section | Ask | HearAlone | Scrub | Stretch | LetGo

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import enum
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias, runtime_checkable
 
@@ -88,6 +88,30 @@ class StillScreen:
 
     def close(self) -> None:
         """Nothing is held."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grab:
+    """What the pointer took hold of: what a tap and a long press on it ask for, and what letting go after either.
+
+    drag: what dragging it to an x of the window asks for.
+    """
+
+    tap: Intent
+    hold: Intent
+    drag: Callable[[float], Intent]
+    release: Intent
+
+
+@runtime_checkable
+class PointerTaker(Protocol):
+    """A screen on which the pointer can take hold of something that is no target."""
+
+    def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
+        """What lies at (x, y) to be taken hold of; None for nothing."""
+
+    def hover(self, at: tuple[float, float] | None) -> None:
+        """The pointer rests at a place of the window; None: it left."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,15 +12,16 @@ from companion.midi.maps.keys import Touch
 from companion.midi.takes.own_settings import OwnSettings
 from companion.score.model import Tune
 from companion.sound.player import Player
-from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.key_caps import keys_under
 from companion.window.live.sound import LiveSound, live_settings
 from companion.window.live.tune_run import TuneRun
+from companion.window.play.alone import Alone
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
@@ -53,6 +54,9 @@ class PlayScreen:
         self._view: PlayView | None = None
         self._player = player
         self._own_settings: OwnSettings | None = None
+        self._one_note: Alone | None = None
+        self._goes_on = False
+        self._hovered: tuple[float, float] | None = None
         self._start(player, state.position_s)
 
     @property
@@ -71,6 +75,7 @@ class PlayScreen:
 
     def lend(self) -> Player:
         """Stop, and let another screen use the player until `take_back`."""
+        self._end_alone()
         self.state = replace(self.state, playing=False, position_s=self.position_s())
         return self._player
 
@@ -134,10 +139,15 @@ class PlayScreen:
 
     def position_s(self) -> float:
         """The present moment of the tune, in seconds of its schedule."""
+        if self._one_note:
+            return self._one_note.moment_s(self._player.position_s())
         return self._player.position_s() if self.state.playing else self.state.position_s
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
+        if isinstance(intent, (HearAlone, Scrub, LetGo)):
+            return self._pointed(intent)
+        self._end_alone()
         match intent:
             case Action.LEAVE:
                 return self._leave()
@@ -148,6 +158,39 @@ class PlayScreen:
                 stays = replace(self.state, notice="") if self.state.notice == LEAVING else self.state
                 self._become(update(stays, intent, position_s), position_s)
                 return ScreenResult.STAY
+
+    def _pointed(self, intent: HearAlone | Scrub | LetGo) -> ScreenResult:
+        """Carry out what the pointer asks for: a note alone, or the tune dragged along, which goes on when let go."""
+        match intent:
+            case HearAlone(time_s, repeated):
+                self._hear_alone(time_s, repeated=repeated)
+            case Scrub(time_s):
+                self._end_alone()
+                self._goes_on = self._goes_on or self.state.playing
+                position_s = self.position_s()
+                self._become(replace(update(self.state, Seek(time_s), position_s), playing=False), position_s)
+            case LetGo():
+                self._end_alone()
+                if self._goes_on:
+                    self._become(replace(self.state, playing=True), self.state.position_s)
+                self._goes_on = False
+        return ScreenResult.STAY
+
+    def _hear_alone(self, time_s: float, *, repeated: bool) -> None:
+        self._end_alone()
+        alone = Alone.at(self.state.schedule, time_s, repeated=repeated)
+        self.state = replace(self.state, playing=False, position_s=alone.start_s)
+        self._player.load(alone.schedule)
+        self._player.set_loop(alone.span)
+        self._player.play()
+        self._one_note = alone
+
+    def _end_alone(self) -> None:
+        """Give the tune back to the player, to stand at the note that was heard alone; nothing where none was."""
+        if self._one_note:
+            self._one_note = None
+            self._player.pause()
+            self._start(self._player, self.state.position_s)
 
     def _leave(self) -> ScreenResult:
         """End the program; while a tune plays or a take is kept, only once that was said and is asked for again."""
@@ -187,7 +230,9 @@ class PlayScreen:
         self.state = replace(self.state, notice=one_line(notice))
 
     def tick(self) -> None:
-        """At the end of a tune that is not repeated, stop and go back to its start."""
+        """Stop at the end of a note that is heard alone; at that of a tune that is not repeated, go to its start."""
+        if self._one_note and self._one_note.is_over(self._player.position_s()):
+            self._end_alone()
         if (
             self.state.playing
             and self.state.span is None
@@ -202,14 +247,28 @@ class PlayScreen:
         now_s = self.position_s()
         told = self.live.ear.told(self.state.tune, self.state.timing, self.state.schedule, now_s)
         return self._view_for(canvas).picture(
-            self.state, canvas.display, now_s, canvas.width, canvas.height, self.live.beside(now_s), told
+            self.state,
+            canvas.display,
+            now_s,
+            canvas.width,
+            canvas.height,
+            self.live.beside(now_s),
+            told,
+            self._hovered,
         )
 
-    def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
-        """The moment that a click in the lanes points to; None elsewhere."""
-        view = self._view_for(canvas)
-        now_s, size = self.position_s(), (canvas.width, canvas.height)
-        return view.seek_at(self.state, canvas.display, (x, y), now_s, size, self.live.beside(now_s))
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Nothing but targets can be clicked; what is no target is taken hold of."""
+        return None
+
+    def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
+        """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
+        now_s = self.position_s()
+        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.live.beside(now_s))
+
+    def hover(self, at: tuple[float, float] | None) -> None:
+        """Where the pointer rests: what lies there is named."""
+        self._hovered = at
 
     def close(self) -> None:
         """Stop the sound and finish the take, if there is one."""

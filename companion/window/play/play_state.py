@@ -17,7 +17,7 @@ from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, 
 from companion.score.model import Tune
 from companion.sound.live import LatencyMode
 from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
-from companion.window.core.actions import Action, Intent, Pick, Seek
+from companion.window.core.actions import Action, Intent, Pick, Seek, Stretch
 from companion.window.core.display import following
 from companion.window.live.sound import LiveSettings
 from companion.window.live.told import EarSettings, Feedback
@@ -34,8 +34,9 @@ class PlayState:
     """The state of the playing screen. `position_s` is the present moment while paused, else where it was last put.
 
     `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
-    `span` is the stretch that is repeated, None for none. `notice` is one line to the user, "" for none. `ear` says how
-    what is played in is judged, `live` how it sounds, `touch` how the computer's keys play, None while they do not.
+    `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`. `notice` is one line
+    to the user, "" for none. `ear` says how what is played in is judged, `live` how it sounds, `touch` how the
+    computer's keys play, None while they do not.
     """
 
     tunes: tuple[Tune, ...]
@@ -48,6 +49,7 @@ class PlayState:
     position_s: float = 0.0
     extent: Extent = Extent.TUNE
     span: Span | None = None
+    marked: bool = False
     notice: str = ""
     ear: EarSettings = field(default_factory=EarSettings)
     live: LiveSettings = field(default_factory=LiveSettings)
@@ -75,8 +77,11 @@ def first_state(tunes: Sequence[Tune], tune: Tune, timing: Timing) -> PlayState:
 
 
 def respan(state: PlayState) -> PlayState:
-    """The state in which the stretch around the position is repeated, to the extent that is set."""
-    return replace(state, span=span_around(state.tune, state.schedule, state.position_s, state.extent))
+    """The state in which the stretch around the position is repeated, the marked one or to the extent that is set."""
+    if state.marked and state.span and state.span.holds(state.position_s):
+        return state
+    span = span_around(state.tune, state.schedule, state.position_s, state.extent)
+    return replace(state, span=span, marked=False)
 
 
 def retime(state: PlayState, timing: Timing) -> PlayState:
@@ -84,7 +89,10 @@ def retime(state: PlayState, timing: Timing) -> PlayState:
     schedule = build_schedule(state.tune, timing)
     position_s = moved_time(state.schedule, schedule, state.position_s)
     fresh = replace(state, timing=timing, schedule=schedule, lanes=finger_lanes(schedule), position_s=position_s)
-    return respan(fresh)
+    if state.span is None:
+        return fresh
+    ends = (moved_time(state.schedule, schedule, at_s) for at_s in (state.span.start_s, state.span.end_s))
+    return respan(replace(fresh, span=Span(*ends)))
 
 
 def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
@@ -92,7 +100,10 @@ def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
     now = replace(state, position_s=position_s)
     match intent:
         case Seek(time_s):
-            return respan(replace(now, position_s=min(max(time_s, now.schedule.events[0].start_s), _last_s(now))))
+            moved = replace(now, position_s=min(max(time_s, now.schedule.events[0].start_s), _last_s(now)))
+            return respan(moved)
+        case Stretch(one_s, other_s):
+            return _stretch(now, one_s, other_s)
         case Pick(rank):
             return open_tune(now, now.tunes[rank])
         case Action():
@@ -100,6 +111,16 @@ def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
             return change(now) if change else now
         case _:
             return now
+
+
+def _stretch(state: PlayState, one_s: float, other_s: float) -> PlayState:
+    """The state in which the notes between two moments are repeated, their embellishments with them."""
+    first, last = sorted((one_s, other_s))
+    events = state.schedule.events
+    start, end = events[state.schedule.event_index_at(first)], events[state.schedule.event_index_at(last)]
+    start_s = next(event.start_s for event in events if event.played == start.played)
+    end_s = next(event.end_s for event in reversed(events) if event.played == end.played)
+    return replace(state, span=Span(start_s, end_s), marked=True, position_s=start_s)
 
 
 def _last_s(state: PlayState) -> float:
@@ -135,7 +156,7 @@ def _gracing(state: PlayState) -> PlayState:
 
 
 def _extent(state: PlayState) -> PlayState:
-    return respan(replace(state, extent=following(REPEATS, state.extent)))
+    return respan(replace(state, extent=following(REPEATS, state.extent), marked=False))
 
 
 def _pitch(state: PlayState, change_hz: float) -> PlayState:
@@ -190,7 +211,7 @@ def _as_new(state: PlayState) -> PlayState:
     fresh = replace(
         state, sound=SoundSettings(), ear=EarSettings(), live=LiveSettings(), extent=Extent.TUNE, touch=None, notice=""
     )
-    return retime(fresh, Timing())
+    return respan(retime(fresh, Timing()))
 
 
 _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {

@@ -6,17 +6,19 @@ from dataclasses import dataclass, replace
 
 from companion.schedule.events import Schedule
 from companion.schedule.spans import whereabouts
-from companion.window.core.actions import Seek
+from companion.window.core.actions import HearAlone, LetGo, Scrub, Stretch
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows, with_shift
 from companion.window.core.layout import Layout, lay_out
 from companion.window.core.marks import Foot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
+from companion.window.core.screen import Canvas, Grab
 from companion.window.core.wording import fitted, wrapped
 from companion.window.lanes.brief_marks import brief_marks
 from companion.window.lanes.finding_marks import finding_marks, lit_marks
 from companion.window.lanes.header import header_marks, place_marks
+from companion.window.lanes.hover_marks import hover_marks
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
@@ -55,10 +57,11 @@ class PlayView:
         height: int,
         played: PlayedIn = NOTHING_PLAYED,
         heard: Told = NOTHING_TOLD,
+        hovered: tuple[float, float] | None = None,
     ) -> Picture:
         """The picture at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
 
-        heard: what the ear has to say of it.
+        heard: what the ear has to say of it. hovered: where the pointer rests, None for elsewhere.
         """
         layout = self.layout(state, display, width, height, played)
         ribbon = self._ribbon(state, layout)
@@ -79,6 +82,9 @@ class PlayView:
             *header_marks(state.schedule, event, layout, room_right, self.measure),
             *self._sentences(heard, layout),
             *brief_marks(heard.brief, layout, self.measure),
+            *hover_marks(
+                hovered, state.lanes, state.schedule, lambda x: ribbon.time_at(x, now_s), layout, self.measure
+            ),
         ]
         keys = Foot(layout.footer.y, tuple(foot_marks), fades=state.playing)
         return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets), keys)
@@ -103,20 +109,23 @@ class PlayView:
             for rank, text in enumerate(lines)
         ]
 
-    def seek_at(
-        self,
-        state: PlayState,
-        display: Display,
-        at: tuple[float, float],
-        now_s: float,
-        size: tuple[int, int],
-        played: PlayedIn = NOTHING_PLAYED,
-    ) -> Seek | None:
-        """The moment that a click at `at` in the lanes points to; None elsewhere."""
-        layout = self.layout(state, display, *size, played)
-        if not layout.lanes.holds(*at):
-            return None
-        return Seek(self._ribbon(state, layout).time_at(at[0], now_s))
+    def grab_at(
+        self, state: PlayState, canvas: Canvas, at: tuple[float, float], now_s: float, played: PlayedIn = NOTHING_PLAYED
+    ) -> Grab | None:
+        """What lies at a place to be taken hold of: the lanes, or the names below them; None elsewhere.
+
+        A note or gracenote is heard alone by a tap on either.
+        """
+        layout = self.layout(state, canvas.display, canvas.width, canvas.height, played)
+        x, y = at
+        ribbon = self._ribbon(state, layout)
+        there_s = ribbon.time_at(x, now_s)
+        alone, held = HearAlone(there_s), HearAlone(there_s, repeated=True)
+        if layout.lanes.y <= y < layout.strokes_bottom:
+            return Grab(alone, held, lambda to_x: Scrub(now_s + there_s - ribbon.time_at(to_x, now_s)), LetGo())
+        if layout.strokes_bottom <= y < layout.footer.y:
+            return Grab(alone, held, lambda to_x: Stretch(there_s, ribbon.time_at(to_x, now_s)), LetGo())
+        return None
 
     def _ribbon(self, state: PlayState, layout: Layout) -> Ribbon:
         kept = self._kept

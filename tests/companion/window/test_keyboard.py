@@ -8,7 +8,7 @@ import pygame
 import pytest
 
 from companion.sound.player import SilentPlayer
-from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas
@@ -89,12 +89,6 @@ def test_every_target_asks_for_its_own_intent_when_clicked(scene: tuple[PlayScre
         middle = (target.rect.x + target.rect.width / 2, target.rect.y + target.rect.height / 2)
         click = pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=middle)
         assert intent_of(click, *scene) == target.intent
-
-
-def test_a_click_in_the_lanes_seeks(scene: tuple[PlayScreen, Picture, Canvas]) -> None:
-    """It asks to go to the moment that stands there."""
-    click = pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=(900, 340))
-    assert isinstance(intent_of(click, *scene), Seek)
 
 
 def test_the_wheel_slows_and_quickens(scene: tuple[PlayScreen, Picture, Canvas]) -> None:

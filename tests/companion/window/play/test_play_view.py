@@ -8,6 +8,7 @@ import pytest
 
 from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Timing
+from companion.window.core.actions import HearAlone, Scrub, Stretch
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.marks import (
     Arch,
@@ -23,6 +24,7 @@ from companion.window.core.marks import (
     Stripe,
     Style,
 )
+from companion.window.core.screen import Canvas
 from companion.window.lanes.header import header_marks
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
@@ -177,17 +179,29 @@ def test_every_target_can_be_hit(size: tuple[int, int]) -> None:
     assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
 
 
-def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:
-    """Half a second to the right of the chanter is half a second later."""
+def test_the_lanes_can_be_dragged_and_the_names_marked() -> None:
+    """Half a second to the right of the chanter is half a second later; above and below there is nothing to take."""
     display, size = Display(), (1280, 720)
-    view = PlayView(lettering_for(size, display))
-    state = scenes.state()
+    measure = lettering_for(size, display)
+    view, state = PlayView(measure), scenes.state()
+    canvas = Canvas(*size, display, measure)
     layout = view.layout(state, display, *size)
-    scale = layout.px_per_s / 4.0**0.75
-    seek = view.seek_at(state, display, (layout.now_x + scale / 2, layout.lane_ys[3]), 2.0, size)
-    assert seek is not None
-    assert seek.time_s == pytest.approx(2.5)
-    assert view.seek_at(state, display, (10.0, 5.0), 2.0, size) is None
+    half_s = layout.px_per_s / 4.0**0.75 / 2
+    grab = view.grab_at(state, canvas, (layout.now_x + half_s, layout.lane_ys[3]), 2.0)
+    assert grab is not None
+    dragged = grab.drag(layout.now_x + 2 * half_s)
+    assert isinstance(grab.tap, HearAlone)
+    assert isinstance(grab.hold, HearAlone)
+    assert isinstance(dragged, Scrub)
+    assert (grab.tap.repeated, grab.hold.repeated) == (False, True)
+    assert (grab.tap.time_s, grab.hold.time_s, dragged.time_s) == pytest.approx((2.5, 2.5, 1.5))
+    names = view.grab_at(state, canvas, (layout.now_x + half_s, layout.notes_y), 2.0)
+    assert names is not None
+    marked = names.drag(layout.now_x + 2 * half_s)
+    assert isinstance(marked, Stretch)
+    assert (marked.one_s, marked.other_s) == pytest.approx((2.5, 3.0))
+    assert view.grab_at(state, canvas, (10.0, 5.0), 2.0) is None
+    assert view.grab_at(state, canvas, (10.0, layout.footer.y + 5.0), 2.0) is None
 
 
 def test_slowed_gracenotes_get_more_room() -> None:
