@@ -139,6 +139,8 @@ def _run(
         shell.put(opening.over(screen))
     elif question := fit_question(screen, opening.tune, opening.refit):
         shell.put(question)
+    elif not shell.display.introduced:
+        shell.introduce()
     path = preferences_path()
     keeper = SettingsKeeper(lambda preferences: write_preferences(preferences, path))
 

@@ -6,7 +6,7 @@ import os
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pygame
 
@@ -18,6 +18,7 @@ from companion.window.core.screen import Answer, Beneath, Canvas, KeyMove, KeyTa
 from companion.window.core.trouble_line import above_trouble, with_trouble
 from companion.window.fade import FootFade
 from companion.window.keyboard import LEFT_BUTTON, intent_of
+from companion.window.moments import Moments, with_moment
 from companion.window.paint.draw import Painter
 from companion.window.paint.lettering import Lettering, text_size
 from companion.window.pointer import Gesture, Pinch
@@ -64,6 +65,7 @@ class Shell:
         self._fade = FootFade(clock())
         self._gesture: Gesture | None = None
         self._pinch = Pinch()
+        self._moments: Moments | None = None
 
     @property
     def top(self) -> Screen:
@@ -79,6 +81,11 @@ class Shell:
     def font_missing(self) -> str | None:
         """One line about a font that was not found."""
         return self._lettering.missing
+
+    def introduce(self) -> None:
+        """Tell what the picture means, over it, and remember that it was told."""
+        self._moments = Moments(self._clock())
+        self.display = replace(self.display, introduced=True)
 
     def put(self, screen: Screen) -> None:
         """Open a screen on top of the others."""
@@ -131,6 +138,8 @@ class Shell:
             return event.type != pygame.QUIT
         if event.type in ASKING:
             self._fade.asked(self._clock())
+        if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+            self._moments = None
         if self._key_taken(event):
             return True
         return self._do(self._pointed(event) or intent_of(event, self.top, self._picture, self._canvas()))
@@ -174,7 +183,9 @@ class Shell:
         return intent is None or self._follow(top.act(intent))
 
     def _ask(self, screen: Screen, action: Action) -> Answer:
-        """Have a screen carry out an action, and the display change with it."""
+        """Have a screen carry out an action, and the window its own part."""
+        if action is Action.MOMENTS:
+            self.introduce()
         self._show(change_display(self.display, action))
         return screen.act(action)
 
@@ -214,7 +225,12 @@ class Shell:
                 return True
 
     def _drawn(self) -> Picture:
-        return with_trouble(self._screens[-1].picture(self._canvas()), self.trouble, self._whole())
+        canvas = self._canvas()
+        picture = self._screens[-1].picture(canvas)
+        rank = self._moments.rank(self._clock()) if self._moments else None
+        if rank is not None:
+            picture = with_moment(picture, rank, canvas)
+        return with_trouble(picture, self.trouble, self._whole())
 
     def _canvas(self) -> Canvas:
         """What the top screen has to itself."""

@@ -34,6 +34,7 @@ class Action(enum.Enum):
     FULL_SCREEN = "full screen"
     KEYS = "all that can be done here"
     NEXT_GROUP = "the next group of what can be done"
+    MOMENTS = "what the picture means, in four short moments"
     AS_NEW = "all settings as they were at first"
     TUNES = "choose a tune"
     CHOOSE = "choose"

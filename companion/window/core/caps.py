@@ -28,6 +28,7 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.START: "Home",
         Action.CHOOSE: "Enter",
         Action.LEAVE: "Esc",
+        Action.MOMENTS: "?",
         Action.NEXT_GROUP: "Tab",
         Action.PITCH_DOWN: "[",
         Action.PITCH_UP: "]",

@@ -35,13 +35,14 @@ class Print(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """The settings of the picture."""
+    """The settings of the picture. introduced: whether what it means was told once."""
 
     theme: Theme = PAPER
     viewpoint: Viewpoint = Viewpoint.PLAYER
     upper_hand: Hand = Hand.LEFT
     print: Print = Print.NORMAL
     full_screen: bool = False
+    introduced: bool = False
 
     @property
     def upper_side(self) -> Side:
@@ -72,6 +73,6 @@ def change_display(display: Display, action: Action) -> Display:
         case Action.FULL_SCREEN:
             return replace(display, full_screen=not display.full_screen)
         case Action.AS_NEW:
-            return Display(full_screen=display.full_screen)
+            return Display(full_screen=display.full_screen, introduced=display.introduced)
         case _:
             return display

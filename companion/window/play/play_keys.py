@@ -177,6 +177,9 @@ LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
         Group.LEARN,
     ),
 )
+MOMENTS_KEY: KeyHint[object] = KeyHint(
+    (Action.MOMENTS,), lambda state, display: "what this picture means", "In four short moments.", Group.LEARN
+)
 END_KEY: KeyHint[object] = KeyHint(
     (Action.LEAVE,), lambda state, display: "end", "Ends the program; takes and settings are kept.", Group.SEE
 )
@@ -194,6 +197,7 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         *PLAY_IN_KEYS,
         TUNES_KEY,
         *LEARN_KEYS,
+        MOMENTS_KEY,
         AS_NEW_KEY,
         END_KEY,
         MORE_KEY,

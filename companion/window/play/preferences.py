@@ -59,6 +59,7 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
             "viewpoint": display.viewpoint.name,
             "upper_hand": display.upper_hand.name,
             "print": display.print.name,
+            "introduced": display.introduced,
         },
         "sound": {
             "voice": sound.voice.name,
@@ -91,6 +92,7 @@ def _display(plain: Table) -> Display:
         viewpoint=plain.one_of("viewpoint", Viewpoint.__members__),
         upper_hand=plain.one_of("upper_hand", Hand.__members__),
         print=plain.one_of("print", Print.__members__),
+        introduced=plain.has("introduced") and plain.flag("introduced"),
     )
 
 

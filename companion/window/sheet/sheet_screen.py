@@ -83,7 +83,8 @@ class SheetScreen:
         if action is Action.KEYS:
             return ScreenResult.CLOSE
         result = self._ask(self.beneath, action)
-        return ScreenResult.STAY if result is ScreenResult.STAY else Beneath(result)
+        stays = result is ScreenResult.STAY and action is not Action.MOMENTS  # which are told over the picture
+        return ScreenResult.STAY if stays else Beneath(result)
 
     def tick(self) -> None:
         """The screen beneath goes on."""
