@@ -13,7 +13,7 @@ from companion.window.core.wording import wrapped
 LASTS_S = 7.0
 """Each stays for so long: at 130 words a minute, a slow reader's, the longest takes 6 s; common practice, no source."""
 
-MOST_SHARE = 0.62  # of the window's width
+MOST_SHARE = 0.58  # of the window's width
 SAMPLE_LINES = 2.2  # the width of a sample of bar, gap and arch, in lines of text
 
 
@@ -39,7 +39,7 @@ MOMENTS = (
     Moment("Press → to go on by one finger movement, ← to go back, and look."),
     Moment("Your turn: P finds your electronic chanter, I makes this computer's keys one."),
 )
-HOW_TO = "any key goes on without these; ? shows them again"
+HOW_TO = "any key skips these; ? shows them again"
 
 
 class Moments:
@@ -55,12 +55,13 @@ class Moments:
 
 
 def with_moment(picture: Picture, rank: int, canvas: Canvas) -> Picture:
-    """The picture with one of the moments over it."""
-    return replace(picture, moving=(*picture.moving, *moment_marks(rank, canvas)))
+    """The picture with one of the moments over it, above its keys."""
+    above = picture.foot.top if picture.foot else canvas.page.footer(1).y
+    return replace(picture, moving=(*picture.moving, *moment_marks(rank, canvas, above)))
 
 
-def moment_marks(rank: int, canvas: Canvas) -> Iterator[Mark]:
-    """Yield a plate at the right, above the keys, with what is said and how far it is."""
+def moment_marks(rank: int, canvas: Canvas, above: float) -> Iterator[Mark]:
+    """Yield a plate at the right that ends above a y, with what is said and how far it is."""
     page, measure = canvas.page, canvas.measure
     moment, line, pad = MOMENTS[rank], page.line, page.line * 0.8
     width = min(page.inner, canvas.width * MOST_SHARE)
@@ -68,7 +69,7 @@ def moment_marks(rank: int, canvas: Canvas) -> Iterator[Mark]:
     below = wrapped(f"{rank + 1} of {len(MOMENTS)}: {HOW_TO}", Style.TEXT, width - 2 * pad, measure)
     rows = _sample_rows(moment.samples, width - 2 * pad, canvas)
     height = 2 * pad + line * (len(lines) + len(below) + 1.35 * len(rows))
-    top = page.footer(1).y - line * 0.8 - height
+    top = above - line * 0.4 - height
     plate = Rect(canvas.width - page.margin - width, top, width, height)
     yield Wash(plate, Role.GROUND, 10.0)
     yield Frame(plate, Role.GUIDE, 2.0, 10.0)

@@ -110,7 +110,7 @@ def test_they_are_told_once_and_that_is_remembered(shell: Shell, tmp_path: Path)
 
 def test_the_first_shows_what_the_lanes_show() -> None:
     """A bar, a gap and an arch, as the lanes draw them."""
-    marks = list(moment_marks(0, canvas_of((1280, 720), Display())))
+    marks = list(moment_marks(0, canvas_of((1280, 720), Display()), 660.0))
     assert sum(isinstance(mark, Arch) for mark in marks) == 1
     assert sum(isinstance(mark, Stripe) for mark in marks) == 5
 
@@ -126,14 +126,14 @@ def canvas_of(size: tuple[int, int], display: Display) -> Canvas:
 def test_no_words_overlap_or_leave_the_plate(size: tuple[int, int], print_size: Print, rank: int) -> None:
     """Above the keys, within the window."""
     canvas = canvas_of(size, Display(print=print_size))
-    marks = tuple(moment_marks(rank, canvas))
+    marks = tuple(moment_marks(rank, canvas, canvas.page.footer(2).y))
     plate = next(mark.rect for mark in marks if isinstance(mark, Wash) and mark.role is Role.GROUND)
     alone = Picture(*size, (), marks)
     for label, rect in scenes.assert_apart(alone, canvas.measure):
         assert plate.x <= rect.x < rect.right <= plate.right, label.text
         assert plate.y <= rect.y < rect.bottom <= plate.bottom, label.text
     assert _inside(plate, size)
-    assert plate.bottom <= canvas.page.footer(1).y
+    assert plate.bottom <= canvas.page.footer(2).y
 
 
 def _inside(plate: Rect, size: tuple[int, int]) -> bool:
@@ -144,7 +144,9 @@ def test_each_says_how_it_is_skipped() -> None:
     """And how it comes back."""
     for rank in range(len(MOMENTS)):
         words = " ".join(
-            mark.text for mark in moment_marks(rank, canvas_of((1920, 1080), Display())) if isinstance(mark, Label)
+            mark.text
+            for mark in moment_marks(rank, canvas_of((1920, 1080), Display()), 1000.0)
+            if isinstance(mark, Label)
         )
         assert HOW_TO in words
 
