@@ -116,10 +116,10 @@ def _movement(transition: Transition, group: Sequence[Finger]) -> str:
     """A group in words: "upper ring finger up", "upper index and middle up and lower ring finger down"."""
     ups = [finger for finger in group if finger in transition.lifts]
     downs = [finger for finger in group if finger in transition.drops]
-    return " and ".join(f"{_names(part)} {way}" for part, way in ((ups, "up"), (downs, "down")) if part)
+    return " and ".join(f"{finger_names(part)} {way}" for part, way in ((ups, "up"), (downs, "down")) if part)
 
 
-def _names(fingers: Sequence[Finger]) -> str:
+def finger_names(fingers: Sequence[Finger]) -> str:
     """Fingers by name, a hand named once for all its fingers in a row: "upper ring and middle"."""
     if len(fingers) == 1:
         return finger_name(fingers[0])

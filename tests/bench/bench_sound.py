@@ -16,11 +16,11 @@ from pathlib import Path
 
 import mido
 
-from companion.commands.shared.library import bundled_files
 from companion.schedule.build import build_schedule
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
+from companion.score.bundled import bundled_files
 from companion.score.model import Tune
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SoundSettings

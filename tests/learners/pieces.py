@@ -5,7 +5,8 @@ from __future__ import annotations
 import enum
 from functools import cache
 
-from companion.commands.shared.library import bundled_files, open_book
+from companion.commands.shared.library import open_book
+from companion.score.bundled import bundled_files
 from companion.score.model import Tune
 from tests.learners.tunes import make_tune
 

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from itertools import chain
 from pathlib import Path
 
-import companion
 from companion.score.abc import read_abc
+from companion.score.bundled import bundled_files
 from companion.score.choose import choose_tune
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind, Severity
@@ -19,18 +19,6 @@ from fingering.errors import UserError
 MOST_PRINTED = 20
 MOST_OF_A_KIND = 5
 """Problems of one tune, and of one kind in it, that are printed before it is played: a screen still shows them all."""
-
-
-def bundled_folder() -> Path:
-    """The folder of the tunes that come with the program: inside the installed package, or the checkout's own."""
-    package = Path(companion.__file__).resolve().parent
-    installed = package / "tunes"
-    return installed if installed.is_dir() else package.parent / "tunes"
-
-
-def bundled_files() -> tuple[Path, ...]:
-    """The tune files that come with the program, by name."""
-    return tuple(sorted(bundled_folder().glob("*.abc")))
 
 
 def find_file(name: str) -> Path:

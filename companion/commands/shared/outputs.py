@@ -6,8 +6,9 @@ import argparse
 from collections.abc import Iterable
 from pathlib import Path
 
-from companion.commands.shared.library import bundled_files, find_file
+from companion.commands.shared.library import find_file
 from companion.files.writing import check_output
+from companion.score.bundled import bundled_files
 
 
 def add_force_option(parser: argparse.ArgumentParser) -> None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.commands.shared.library import bundled_files, open_book, print_problems
+from companion.commands.shared.library import open_book, print_problems
 from companion.score.abc import read_abc
+from companion.score.bundled import DRILLS, bundled_files
 from companion.score.choose import choose_tune
 from companion.score.model import Tune
 from companion.score.problems import Severity
 from fingering.errors import UserError
 
-DRILLS = "drills"
 OPENING_TUNE = "all-hands-to-tarrowick-pier"
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from companion.__main__ import main
-from companion.commands.shared.library import bundled_files
+from companion.score.bundled import bundled_files
 
 TUNE = """X:1
 T:Short

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from companion.__main__ import main
-from companion.commands.shared.library import bundled_files
+from companion.score.bundled import bundled_files
 from tests.companion.commands.program import TUNE, is_one_line, run
 from tests.companion.commands.test_judge import ABC, write_take
 

@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from companion.commands.shared.library import bundled_files
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Gracing, Timing
 from companion.score.abc import read_abc
+from companion.score.bundled import bundled_files
 from companion.score.model import Tune
 from companion.sound.mix import HALF_FADE
 from companion.sound.pitch import pitch_table

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from companion.commands.shared.library import bundled_files, open_book
+from companion.commands.shared.library import open_book
 from companion.listen.model.asked import Asked, ask
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
 from companion.schedule.build import build_schedule
 from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
+from companion.score.bundled import bundled_files
 from tests.companion.listen.playing import FOUR_BARS, asked_of, heard, kinds
 
 pytestmark = pytest.mark.same_everywhere
