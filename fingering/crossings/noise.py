@@ -28,8 +28,10 @@ WEAK_FINGER_LATE_MS = 25.0
 HANDS_APART_MS = 30.0
 WEAK_FINGERS = frozenset((Finger.UPPER_RING, Finger.LOWER_RING, Finger.LOWER_LITTLE))
 
-# How often what comes apart does so, one finger counting 1. That hands do it most is common practice, no source.
+# How often what comes apart does so, one finger counting 1. That it is mostly the two hands, or what closes from what
+# opens, is common practice, no source: these are what teachers name first.
 HANDS_WEIGHT = 2
+WAYS_WEIGHT = 2
 ALONE_WEIGHT = 1
 # A finger lags twice as often as it hurries, since the others wait for no one: a choice, no source (see `blame`).
 LATE_WEIGHT = 2
@@ -40,6 +42,7 @@ EARLY_WEIGHT = 1
 VEILED = 0.3
 
 WHOLE_UPPER_HAND = (Finger.THUMB, *UPPER_HAND)
+HANDS = (WHOLE_UPPER_HAND, LOWER_HAND)
 
 
 class NoiseKind(enum.Enum):
@@ -88,7 +91,7 @@ def likely_noises(transition: Transition, tuning: Tuning = HARMONIC) -> tuple[Li
         by_note[each.sounding.note].append(each)
     total = sum(each.weight for heard in by_note.values() for each in heard)
     found = [_noise(transition, note, heard, total) for note, heard in by_note.items()]
-    return tuple(sorted(found, key=lambda each: (-each.share, each.kind is NoiseKind.VEIL, each.note)))
+    return tuple(sorted(found, key=lambda each: (-each.share, each.kind is NoiseKind.VEIL, -each.lasts_ms, each.note)))
 
 
 def _noise(transition: Transition, note: Note, heard: list[_Heard], total: int) -> LikelyNoise:
@@ -123,18 +126,17 @@ def _comings_apart(transition: Transition) -> dict[tuple[Finger, ...], int]:
     """The sets of fingers that may come apart from the others, each once, with its weight."""
     movers = transition.movers
     ways = (transition.lifts, transition.drops)
-    hands = [_within(movers, hand) for hand in (WHOLE_UPPER_HAND, LOWER_HAND)]
+    hands = [_within(movers, hand) for hand in HANDS]
     found: dict[tuple[Finger, ...], int] = {(finger,): ALONE_WEIGHT for finger in movers}
-    for group in (*ways, *(_within(way, hand) for way in ways for hand in (UPPER_HAND, LOWER_HAND))):
-        found[group] = ALONE_WEIGHT
-    found[_within(movers, UPPER_HAND)] = ALONE_WEIGHT
+    found.update({_within(way, hand): ALONE_WEIGHT for way in ways for hand in HANDS})
+    found.update(dict.fromkeys(ways, WAYS_WEIGHT))
     found.update(dict.fromkeys(hands, HANDS_WEIGHT))
     return {fingers: weight for fingers, weight in found.items() if fingers and fingers != movers}
 
 
 def _usual_late_ms(transition: Transition, fingers: tuple[Finger, ...]) -> float:
     """How late these fingers usually come after the others."""
-    if fingers in [_within(transition.movers, hand) for hand in (WHOLE_UPPER_HAND, LOWER_HAND)]:
+    if fingers in [_within(transition.movers, hand) for hand in HANDS]:
         return HANDS_APART_MS
     return WEAK_FINGER_LATE_MS if WEAK_FINGERS & set(fingers) else USUAL_LATE_MS
 
