@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -36,6 +37,18 @@ class TuneTransition:
     def expected(self) -> float:
         """How many foreign notes are to be expected in one performance; drills are ordered by this."""
         return self.difficulty * self.count
+
+
+def bars_in_words(numbers: Iterable[int], most: int) -> str:
+    """The numbers of written bars in words, each once, in order, and no more than `most`: "pick-up, bars 3, 9 …".
+
+    The pick-up is the bar of number 0.
+    """
+    ordered = sorted(set(numbers))
+    shown = ordered[:most]
+    bars = [str(number) for number in shown if number]
+    told = [f"{'bar' if len(bars) == 1 else 'bars'} {', '.join(bars)}"] if bars else []
+    return ", ".join((["pick-up"] if 0 in shown else []) + told) + (" …" if len(ordered) > most else "")
 
 
 def transitions(

@@ -87,7 +87,7 @@ def _any_order_is_clean(
 def _sentence(transition: Transition, groups: Sequence[Sequence[Finger]]) -> str:
     first, *rest = groups
     if not rest:
-        reason = "one finger, nothing to cross" if len(first) == 1 else "in any order, no foreign note can sound"
+        reason = "one finger, nothing to cross" if len(first) == 1 else "in any order, no crossing noise can sound"
         return f"{_hand(transition, first) or _movement(transition, first)}: {reason}"
     if len(first) > MANY_FINGERS and len(rest) == 1:
         return f"{_movement(transition, rest[0])} last, after all the others"

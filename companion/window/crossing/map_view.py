@@ -1,18 +1,19 @@
-"""Draws the map of all ordered pairs of notes: rows come from a note, columns go to one."""
+"""Draws the map of every change of note: rows come from a note, columns go to one."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import permutations
+from functools import lru_cache
 
-from companion.schedule.crossing import NamedTransition
+from companion.schedule.tune_use import NotePair
 from companion.window.core.actions import Pick
+from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import (
     Anchor,
-    Dot,
+    Arrow,
+    Direction,
     Frame,
     Label,
     Mark,
@@ -24,128 +25,190 @@ from companion.window.core.marks import (
     Style,
     Target,
 )
-from companion.window.core.page import Page
-from companion.window.core.wording import capital, wrapped
-from fingering.crossings.analysis import Crossing
-from fingering.crossings.difficulty import GOOD_SPREAD_MS
+from companion.window.core.screen import Canvas
+from companion.window.crossing.about_lines import Wording, lines_about, most_lines
+from companion.window.crossing.change_facts import MEANINGS, PAIRS, ChangeFacts, Changes
+from companion.window.crossing.noise_marks import key_above, kind_of, level_marks, noise_mark
 from fingering.notes import Note
 
-NotePair = tuple[Note, Note]
-PAIRS: tuple[NotePair, ...] = tuple(permutations(Note, 2))
-MEANING = (
-    f"The chance in percent of a foreign note when each finger is off by some {GOOD_SPREAD_MS:g} ms "
-    "(standard deviation). Computed, not measured."
-)
-_TITLE = "Crossings"
+LEAST_CELL_PX = 24.0  # WCAG 2.2, 2.5.8
+LEAST_CELL_BIG_PX = 44.0  # the same, 2.5.5
+ASIDE = "grey: never in our tunes"
 _CORNER = "from ↓ to →"
 
 
 @dataclass(frozen=True, slots=True)
+class Stretch:
+    """The notes in sight along one side of the map, `count` of them from `first` on."""
+
+    first: int
+    count: int
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """These notes."""
+        return tuple(Note)[self.first : self.first + self.count]
+
+    @classmethod
+    def about(cls, note: Note, room: int) -> Stretch:
+        """As many notes as there is room for, `note` among them."""
+        count = max(1, min(len(Note), room))
+        return cls(min(max(0, note - count // 2), len(Note) - count), count)
+
+
+@dataclass(frozen=True, slots=True)
 class Grid:
-    """Where the map's cells stand."""
+    """Where the map's cells stand: as many rows and columns as there is room for."""
 
     area: Rect
     heads_x: float
     heads_y: float
+    starts: Stretch
+    ends: Stretch
+
+    @property
+    def whole(self) -> bool:
+        """Whether all cells are in sight."""
+        return self.starts.count == self.ends.count == len(Note)
 
     def cell(self, pair: NotePair) -> Rect:
-        """The cell of a pair, in whole pixels so that none reaches into the next."""
-        width, height = self.area.width // len(Note), self.area.height // len(Note)
-        return Rect(round(self.area.x) + pair[1] * width, round(self.area.y) + pair[0] * height, width, height)
+        """The cell of a pair in sight, in whole pixels so that none reaches into the next."""
+        width, height = self.area.width // self.ends.count, self.area.height // self.starts.count
+        column, row = pair[1] - self.ends.first, pair[0] - self.starts.first
+        return Rect(round(self.area.x) + column * width, round(self.area.y) + row * height, width, height)
 
 
-def difficulty_marks(difficulty: float, x: float, y: float, radius: float) -> Dot:
-    """A disc whose area grows with the difficulty, `radius` at 1; a small ring where no foreign note can sound."""
-    if difficulty <= 0.0:
-        return Dot(x, y, max(2.5, radius * 0.2), Role.PAST, filled=False)
-    return Dot(x, y, radius * math.sqrt(difficulty), Role.FAULT)
+@dataclass(frozen=True, slots=True)
+class _Surroundings:
+    """What stands above the map and below it, and the y between which the map has room."""
+
+    marks: tuple[Mark, ...]
+    top: float
+    bottom: float
 
 
-def map_picture(
-    pairs: Mapping[NotePair, Crossing],
-    chosen: NotePair,
-    hints: Sequence[Hint],
-    width: int,
-    height: int,
-    measure: Measure,
-) -> Picture:
-    """The picture of the map, `width` x `height` pixels, with one pair chosen."""
-    page = Page.of(width, height, measure)
-    margin, line = page.margin, page.line
-    footer = footer_of(hints, page, measure)
-    legend, legend_y = meaning_above(footer, measure)
-    title_x = margin + measure.width(_TITLE, Style.LARGE) + line * 1.5
-    sentences = {pair: _about(crossing, width - margin - title_x, measure) for pair, crossing in pairs.items()}
-    about_lines = 1 + max(map(len, sentences.values()))
-    top = page.top + max(page.title_height, line * (about_lines + 0.3))
-    heads = max(measure.width(text, Style.STRONG) for text in (_CORNER, *(note.label for note in Note))) + line * 0.5
-    area = Rect(margin + heads, top + line * 1.3, page.inner - heads, legend_y - top - line * 1.6)
-    grid = Grid(area, margin, top + line * 0.65)
+def map_picture(changes: Changes, chosen: NotePair, hints: Sequence[Hint], canvas: Canvas) -> Picture:
+    """The picture of the map with one pair chosen; where not all have room, the chosen one is among those seen."""
+    measure = canvas.measure
+    footer = footer_of(hints, canvas.page, measure)
+    around = _surroundings(changes, chosen, footer, canvas)
+    grid = _grid(chosen, around.top, around.bottom, canvas)
     keys, key_targets = hint_marks(hints, footer, measure)
-    marks: list[Mark] = [
-        Label(margin, page.title_y, _TITLE, Style.LARGE),
-        *_chosen(chosen, pairs[chosen], sentences[chosen], title_x, page.top, line),
-        *_heads(grid, chosen),
-        *(mark for pair in pairs for mark in _cell(grid.cell(pair), pairs[pair].difficulty, pair == chosen, line)),
-        *legend,
-        *keys,
-    ]
-    targets = [Target(grid.cell(pair), Pick(PAIRS.index(pair))) for pair in pairs]
-    return Picture(width, height, tuple(marks), (), (*targets, *key_targets))
+    seen = [pair for pair in PAIRS if pair[0] in grid.starts.notes and pair[1] in grid.ends.notes]
+    marks: list[Mark] = [*around.marks, *_heads(grid, chosen, canvas.page.line), *keys]
+    for pair in seen:
+        marks += _Cell(grid.cell(pair), measure).marks(changes.by_pair[pair], pair == chosen)
+    targets = [Target(grid.cell(pair), Pick(PAIRS.index(pair))) for pair in seen]
+    return Picture(canvas.width, canvas.height, tuple(marks), (), (*targets, *key_targets))
 
 
-def meaning_above(footer: Rect, measure: Measure) -> tuple[list[Mark], float]:
-    """What the numbers mean, as words above the keys; and where these words begin."""
-    line = measure.height(Style.TEXT)
-    words = wrapped(MEANING, Style.TEXT, footer.width, measure)
-    top = footer.y - line * (len(words) + 0.25)
-    return [
-        Label(footer.x, top + line * (rank + 0.5), text, Style.TEXT, Role.QUIET) for rank, text in enumerate(words)
-    ], top
+def _surroundings(changes: Changes, chosen: NotePair, footer: Rect, canvas: Canvas) -> _Surroundings:
+    """The words about the chosen pair and what the shapes mean: as many of them as leave room for all rows."""
+    page, measure = canvas.page, canvas.measure
+    for wording, meanings in ((Wording.FULL, MEANINGS), (Wording.BRIEF, MEANINGS), (Wording.BRIEF, ())):
+        key, bottom = key_above(footer, measure, meanings, ASIDE)
+        lines = most_lines(changes, wording, page.inner, measure)
+        top = page.top + page.title_height + lines * page.line
+        if _grid(chosen, top, bottom, canvas).whole:
+            break
+    facts = changes.by_pair[chosen]
+    labels = [Label(page.margin, page.title_y, facts.headline(page.inner, measure), Style.LARGE)]
+    words = lines_about(facts, wording, page.inner, measure)
+    labels += [Label(page.margin, page.below_title(rank), text) for rank, text in enumerate(words)]
+    return _Surroundings((*labels, *key), top, bottom)
 
 
-def _about(crossing: Crossing, width: float, measure: Measure) -> list[str]:
-    return wrapped(f"{capital(crossing.lesson.sentence)}.", Style.TEXT, width, measure)
+def _grid(chosen: NotePair, top: float, bottom: float, canvas: Canvas) -> Grid:
+    measure, page = canvas.measure, canvas.page
+    line = page.line
+    heads = max(measure.width(text, Style.STRONG) for text in (_CORNER, *(note.label for note in Note))) + line * 0.5
+    area_top = top + line * 1.35
+    area = Rect(page.margin + heads, area_top, page.inner - heads, bottom - line * 0.3 - area_top)
+    target = LEAST_CELL_BIG_PX if canvas.display.print is Print.BIG else LEAST_CELL_PX
+    ends = Stretch.about(chosen[1], int(area.width // max(target, _Cell.least_width(measure))))
+    least = max(target, _Cell.least_height(area.width // ends.count, measure))
+    return Grid(area, page.margin, top + line * 0.7, Stretch.about(chosen[0], int(area.height // least)), ends)
 
 
-def _chosen(
-    pair: NotePair, crossing: Crossing, sentence: Sequence[str], x: float, top: float, line: float
-) -> Iterator[Mark]:
-    """The chosen pair in words, beside the title."""
-    words = f"{NamedTransition.between(*pair)}: {percent(crossing.difficulty)}"
-    yield Label(x, top + line * 0.7, words, Style.STRONG)
-    for rank, text in enumerate(sentence):
-        yield Label(x, top + line * (1.7 + rank), text)
-
-
-def percent(chance: float) -> str:
-    """A chance, 0 to 1, in words."""
-    return f"{100 * chance:.0f} %"
-
-
-def _heads(grid: Grid, chosen: NotePair) -> Iterator[Mark]:
-    """The notes beside the rows and above the columns, those of the chosen pair strong."""
+def _heads(grid: Grid, chosen: NotePair, line: float) -> Iterator[Mark]:
+    """The notes beside the rows and above the columns, the chosen pair's strong; signs where others are hidden."""
+    starts, ends = grid.starts, grid.ends
     yield Label(grid.heads_x, grid.heads_y, _CORNER, Style.TEXT, Role.QUIET)
-    for note in Note:
-        cell = grid.cell((note, note))
-        for rank, (x, y, anchor) in enumerate(
-            (
-                (grid.heads_x, cell.y + cell.height / 2, Anchor.LEFT),
-                (cell.x + cell.width / 2, grid.heads_y, Anchor.CENTRE),
-            )
-        ):
-            strong = note is chosen[rank]
-            style, role = (Style.STRONG, Role.INK) if strong else (Style.TEXT, Role.QUIET)
-            yield Label(x, y, note.label, style, role, anchor)
+    for note in ends.notes:
+        cell = grid.cell((starts.notes[0], note))
+        yield _head(note, cell.x + cell.width / 2, grid.heads_y, Anchor.CENTRE, note is chosen[1])
+    for note in starts.notes:
+        cell = grid.cell((note, ends.notes[0]))
+        yield _head(note, grid.heads_x, cell.y + cell.height / 2, Anchor.LEFT, note is chosen[0])
         yield Rule(grid.heads_x, cell.y, grid.area.right, cell.y, Role.HAIR)
+    aside = grid.area.x - line * 0.5
+    for note, way in ((starts.notes[0], Direction.UP), (starts.notes[-1], Direction.DOWN)):
+        if note not in (Note.LOW_G, Note.HIGH_A) or (note is Note.LOW_G) is (way is Direction.DOWN):
+            cell = grid.cell((note, ends.notes[0]))
+            yield Arrow(aside, cell.y + cell.height / 2, line * 0.7, way, Role.QUIET)
+    for note, sign, x in ((ends.notes[0], "‹", aside), (ends.notes[-1], "›", grid.area.right + line * 0.1)):
+        if note not in (Note.LOW_G, Note.HIGH_A) or (note is Note.LOW_G) is (sign == "›"):
+            yield Label(x, grid.heads_y + line * 0.7, sign, Style.STRONG, Role.QUIET)
 
 
-def _cell(cell: Rect, difficulty: float, chosen: bool, line: float) -> Iterator[Mark]:
-    """Yield a cell's disc and number."""
-    radius = min(cell.height * 0.46, cell.width * 0.28)
-    x, y = cell.x + cell.width * 0.31, cell.y + cell.height / 2
-    yield difficulty_marks(difficulty, x, y, radius)
-    style, role = (Style.STRONG, Role.INK) if difficulty > 0.0 else (Style.TEXT, Role.QUIET)
-    yield Label(x + radius * 0.8 + line * 0.3, y, f"{100 * difficulty:.0f}", style, role)
-    if chosen:
-        yield Frame(Rect(cell.x + 2, cell.y + 1, cell.width - 4, cell.height - 2), Role.GUIDE, 3.0)
+def _head(note: Note, x: float, y: float, anchor: Anchor, chosen: bool) -> Label:
+    style, role = (Style.STRONG, Role.INK) if chosen else (Style.TEXT, Role.QUIET)
+    return Label(x, y, note.label, style, role, anchor)
+
+
+@lru_cache(maxsize=8)
+def _widest_name(measure: Measure) -> float:
+    return max(measure.width(note.label, Style.STRONG) for note in Note)
+
+
+class _Cell:
+    """One cell: the shape of its noise, the note that flashes, and strokes for how hard it is.
+
+    Where it is wide the shape stands beside the words, else below them.
+    """
+
+    def __init__(self, rect: Rect, measure: Measure) -> None:
+        self._rect = rect
+        self._line = measure.height(Style.TEXT)
+        self._wide = rect.width >= self.wide_from(measure)
+        self._name = _widest_name(measure)
+
+    @classmethod
+    def wide_from(cls, measure: Measure) -> float:
+        """From which width on a cell has room for its shape beside its words."""
+        line = measure.height(Style.TEXT)
+        return _widest_name(measure) + line * 1.5
+
+    @classmethod
+    def least_width(cls, measure: Measure) -> float:
+        """The least width at which the notes at the head of two columns stand apart."""
+        return _widest_name(measure) + measure.height(Style.TEXT) * 0.3
+
+    @classmethod
+    def least_height(cls, width: float, measure: Measure) -> float:
+        """The least height at which nothing in a cell of that width meets anything else."""
+        return measure.height(Style.TEXT) * (1.4 if width >= cls.wide_from(measure) else 1.75)
+
+    def marks(self, facts: ChangeFacts, chosen: bool) -> Iterator[Mark]:
+        """Its marks, and a frame where it is the chosen one."""
+        rect, line, noise = self._rect, self._line, facts.hardness.noise
+        middle, centre = rect.x + rect.width / 2, rect.y + rect.height / 2
+        if self._wide:
+            radius = min(rect.height * 0.34, line * 0.72, (rect.width - self._name) * 0.32)
+            shape_x = middle - (self._name + radius * 2.6) / 2
+            words_x = strokes_x = shape_x + radius * 2.6
+            words_y, shape_y = centre - line * 0.2, centre
+            strokes_y, stroke = centre + line * 0.42 if noise else centre, line * 0.38
+        else:
+            radius = min(rect.height * 0.2, line * 0.36)
+            shape_x = words_x = middle - self._name / 2
+            strokes_x = shape_x + radius * 2 + line * 0.3
+            words_y, shape_y = centre - line * 0.37, centre + line * 0.4
+            strokes_y, stroke = shape_y, line * 0.46
+        yield noise_mark(kind_of(noise), shape_x + radius, shape_y, radius)
+        yield from level_marks(facts.hardness.level, strokes_x, strokes_y, stroke)
+        if noise:
+            style, role = (Style.STRONG, Role.INK) if facts.times else (Style.TEXT, Role.QUIET)
+            yield Label(words_x, words_y, noise.note.label, style, role)
+        if chosen:
+            yield Frame(Rect(rect.x + 2, rect.y + 1, rect.width - 4, rect.height - 2), Role.GUIDE, 3.0)

@@ -53,4 +53,4 @@ class TuneMapScreen(ListScreen):
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
         hints = self.at_foot(canvas.display)
-        return drill_picture(self._drill, self.rank, hints, canvas.width, canvas.height, canvas.measure)
+        return drill_picture(self._drill, self.rank, hints, canvas)

@@ -7,14 +7,25 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from companion.schedule.events import EventKind, Schedule
-from companion.schedule.transitions import TuneTransition
+from companion.schedule.transitions import TuneTransition, bars_in_words
 from companion.window.core.actions import Pick
 from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.page import Page
+from companion.window.core.screen import Canvas
 from companion.window.core.wording import capital, wrapped
-from companion.window.crossing.map_view import difficulty_marks, meaning_above, percent
+from companion.window.crossing.noise_marks import (
+    LEAST_ROW_PX,
+    STROKES_SHARE,
+    key_above,
+    kind_of,
+    level_marks,
+    level_width,
+    noise_mark,
+)
+from fingering.crossings.hardness import Hardness, hardness
 from fingering.crossings.teaching import teach
+from fingering.crossings.telling import noise_phrases
 from fingering.notes import Tuning
 
 MOST_BARS = 6
@@ -25,8 +36,8 @@ _TITLE = "What to drill"
 class DrillRow:
     """One movement of a tune in words. `inside`: the embellishment that it is part of, "" for none."""
 
-    difficulty: float
-    chance: str
+    hardness: Hardness
+    noise: str
     name: str
     inside: str
     count: str
@@ -46,17 +57,18 @@ def tune_crossings(title: str, schedule: Schedule, found: Sequence[TuneTransitio
     """The list of a tune's movements in words. `found` must not be empty."""
     worst = found[0]
     sentence = f"{worst.start.label} to {worst.end.label}: {teach(worst.transition, tuning).sentence}."
-    return TuneCrossings(title, tuple(_row(schedule, each) for each in found), capital(sentence))
+    return TuneCrossings(title, tuple(_row(schedule, each, tuning) for each in found), capital(sentence))
 
 
-def _row(schedule: Schedule, each: TuneTransition) -> DrillRow:
+def _row(schedule: Schedule, each: TuneTransition, tuning: Tuning) -> DrillRow:
+    hard = hardness(each.transition, tuning)
     return DrillRow(
-        each.difficulty,
-        percent(each.difficulty),
+        hard,
+        noise_phrases(each.transition, hard.noise)[-1],
         f"{each.start.label} to {each.end.label}",
         _inside(schedule, each.events),
         "once" if each.count == 1 else f"{each.count} times",
-        _bars(schedule, each.events),
+        bars_in_words((schedule.played[schedule.events[index].played].bar.number for index in each.events), MOST_BARS),
     )
 
 
@@ -76,21 +88,13 @@ def _inside(schedule: Schedule, events: Sequence[int]) -> str:
     return f"in {name}" if count == len(events) else f"in {name} …"
 
 
-def _bars(schedule: Schedule, events: Sequence[int]) -> str:
-    numbers = sorted({schedule.played[schedule.events[index].played].bar.number for index in events})
-    words = ", ".join(map(str, numbers[:MOST_BARS]))
-    return f"{'bar' if len(numbers) == 1 else 'bars'} {words}{' …' if len(numbers) > MOST_BARS else ''}"
-
-
-def drill_picture(
-    drill: TuneCrossings, chosen: int, hints: Sequence[Hint], width: int, height: int, measure: Measure
-) -> Picture:
-    """The picture of the list, `width` x `height` pixels; a long one is scrolled so that the chosen row is in sight."""
-    page = Page.of(width, height, measure)
+def drill_picture(drill: TuneCrossings, chosen: int, hints: Sequence[Hint], canvas: Canvas) -> Picture:
+    """The picture of the list; a long one is scrolled so that the chosen row is in sight."""
+    page, measure = canvas.page, canvas.measure
     footer = footer_of(hints, page, measure)
-    legend, legend_y = meaning_above(footer, measure)
+    legend, legend_y = key_above(footer, measure)
     header, top = _header(drill, page, measure)
-    row_height = max(28.0, page.line * 1.5)
+    row_height = max(LEAST_ROW_PX[canvas.display.print], page.line * 1.5)
     seen = max(1, int((legend_y - page.line * 0.3 - top) // row_height))
     first = min(max(0, chosen - seen // 2), max(0, len(drill.rows) - seen))
     ranks = range(first, min(first + seen, len(drill.rows)))
@@ -103,7 +107,7 @@ def drill_picture(
         targets.append(Target(rect, Pick(rank)))
         marks += columns.marks(drill.rows[rank], rect, rank == chosen)
     marks += legend
-    return Picture(width, height, tuple(marks), (), (*targets, *key_targets))
+    return Picture(canvas.width, canvas.height, tuple(marks), (), (*targets, *key_targets))
 
 
 def _header(drill: TuneCrossings, page: Page, measure: Measure) -> tuple[list[Mark], float]:
@@ -123,14 +127,17 @@ class Columns:
     def __init__(self, rows: Sequence[DrillRow], width: float, row_height: float, measure: Measure) -> None:
         gap = measure.height(Style.TEXT)
         self._measure = measure
-        self._radius = row_height * 0.46
+        self._radius = min(row_height * 0.36, gap * 0.6)
+        self._stroke = gap * STROKES_SHARE
 
         def widest(words: Sequence[str]) -> float:
             return max(measure.width(text, Style.STRONG) for text in words) + gap
 
-        self._chance_x = 2 * self._radius + gap * 0.9
-        self._name_x = self._chance_x + widest([row.chance for row in rows])
-        self._count_x = self._name_x + widest([row.name for row in rows])
+        self._level_x = gap * 0.9
+        self._name_x = self._level_x + level_width(self._stroke) + gap * 0.7
+        self._shape_x = self._name_x + widest([row.name for row in rows])
+        self._noise_x = self._shape_x + self._radius * 2 + gap * 0.4
+        self._count_x = self._noise_x + widest([row.noise for row in rows])
         self._inside_x = self._count_x + widest([row.count for row in rows])
         self._bars_right = width - gap * 0.5
 
@@ -141,9 +148,10 @@ class Columns:
         if chosen:
             yield Wash(rect, Role.WASH, 6.0)
             yield Label(rect.x + rect.height * 0.08, y, "›", Style.STRONG, Role.GUIDE)
-        yield difficulty_marks(row.difficulty, rect.x + self._radius + rect.height * 0.28, y, self._radius)
-        yield Label(rect.x + self._chance_x, y, row.chance, Style.STRONG)
+        yield from level_marks(row.hardness.level, rect.x + self._level_x, y, self._stroke)
         yield Label(rect.x + self._name_x, y, row.name, style)
+        yield noise_mark(kind_of(row.hardness.noise), rect.x + self._shape_x + self._radius, y, self._radius)
+        yield Label(rect.x + self._noise_x, y, row.noise, style)
         yield Label(rect.x + self._count_x, y, row.count, style, Role.QUIET)
         room = self._bars_right - self._inside_x
         for words in (row.bars, row.bars.partition(",")[0] + " …"):

@@ -59,7 +59,7 @@ def test_one_finger_has_nothing_to_cross(start: str, end: str, sentence: str) ->
         (Note.E, Note.HIGH_A, "thumb up first, then the upper hand"),
         (Note.E, Note.D, "lower index finger up first, then all the others"),
         (Note.LOW_G, Note.HIGH_G, "upper index finger up first, then upper middle, ring and lower little up"),
-        (Note.HIGH_G, Note.HIGH_A, "thumb up and upper ring finger down: in any order, no foreign note can sound"),
+        (Note.HIGH_G, Note.HIGH_A, "thumb up and upper ring finger down: in any order, no crossing noise can sound"),
         (Note.F, Note.C, "upper middle finger down last, after all the others"),
         (Note.HIGH_A, Note.LOW_A, "upper middle and index down first, then thumb down"),
     ],

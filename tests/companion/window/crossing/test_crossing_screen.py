@@ -11,10 +11,10 @@ from companion.window.core.actions import Action, Pick, Seek
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display
 from companion.window.core.screen import Canvas, ScreenResult
+from companion.window.crossing.change_facts import PAIRS
 from companion.window.crossing.crossing_screen import CrossingScreen
 from companion.window.crossing.crossing_state import Delay, Version
 from companion.window.crossing.map_screen import MapScreen
-from companion.window.crossing.map_view import PAIRS
 from companion.window.crossing.tune_map_screen import TuneMapScreen
 from companion.window.navigation import CROSSING_NAVIGATION, crossing_alone, crossing_over
 from companion.window.paint.still import lettering_for

@@ -1,9 +1,8 @@
-"""The maps: all pairs of notes, and a tune's own movements, by difficulty."""
+"""The maps: every change of note, what to drill first of them, and a tune's own movements."""
 
 from __future__ import annotations
 
-import math
-from itertools import combinations
+from collections import Counter
 
 import pytest
 
@@ -11,16 +10,31 @@ from companion.schedule.build import build_schedule
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.timing import Timing
 from companion.schedule.transitions import transitions
+from companion.schedule.tune_use import NotePair, drill_first, use_in_our_tunes
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
-from companion.window.core.marks import Dot, Frame, Label, Picture, Role, Style, Wash
+from companion.window.core.marks import (
+    Arrow,
+    Direction,
+    Dot,
+    Frame,
+    Label,
+    Mark,
+    Picture,
+    Rect,
+    Role,
+    Rule,
+    Style,
+    Wash,
+)
 from companion.window.core.screen import Canvas, Screen, ScreenResult
-from companion.window.core.theme import THEMES, Theme
-from companion.window.crossing.map_screen import MapScreen, neighbour
-from companion.window.crossing.map_view import PAIRS, difficulty_marks
+from companion.window.crossing.change_facts import PAIRS
+from companion.window.crossing.map_screen import Face, MapScreen, neighbour
 from companion.window.crossing.tune_map_screen import TuneMapScreen
-from companion.window.paint.still import lettering_for, paint_still
-from fingering.crossings.analysis import all_pairs
+from companion.window.paint.still import lettering_for
+from fingering.crossings.hardness import Hard, hardness
+from fingering.crossings.telling import noise_phrases
+from fingering.crossings.transition import Transition
 from fingering.notes import Note
 from tests.companion.tune_building import notes, tune
 from tests.companion.window import scenes
@@ -56,56 +70,130 @@ def words(picture: Picture) -> list[str]:
     return [label.text for label in scenes.labels(picture)]
 
 
+def cells(picture: Picture) -> dict[NotePair, Rect]:
+    """The cells in sight, by the pair that a click in each takes."""
+    return {PAIRS[each.intent.rank]: each.rect for each in picture.targets if isinstance(each.intent, Pick)}
+
+
+def inside(picture: Picture, rect: Rect) -> list[str]:
+    """The words in a cell."""
+    return [label.text for label in scenes.labels(picture) if rect.holds(label.x, label.y)]
+
+
+def shapes(picture: Picture, rect: Rect) -> list[Mark]:
+    """The shapes in a cell but for the strokes that say how hard it is."""
+    found: list[Mark] = [mark for mark in picture.still if isinstance(mark, Dot | Arrow) and rect.holds(mark.x, mark.y)]
+    lines = (mark for mark in picture.still if isinstance(mark, Rule) and mark.role is Role.PAST)
+    return found + [line for line in lines if rect.holds(line.x0, line.y0)]
+
+
+def strokes(picture: Picture, rect: Rect) -> int:
+    """How many strokes a cell has."""
+    upright = [mark for mark in picture.still if isinstance(mark, Rule) and mark.x0 == mark.x1]
+    return sum(rect.holds(mark.x0, mark.y0) for mark in upright)
+
+
 def test_the_map_has_a_cell_for_each_ordered_pair() -> None:
-    """72 of them, with a disc each, none on the diagonal; the number in it is the difficulty in percent."""
+    """72 of them, none on the diagonal, each with one shape, and with the note that flashes where one does."""
     picture = shown(MapScreen(Taken()))
-    cells = {target.intent.rank: target.rect for target in picture.targets if isinstance(target.intent, Pick)}
-    assert sorted(cells) == list(range(72))
-    numbers = {pair: f"{100 * crossing.difficulty:.0f}" for pair, crossing in all_pairs().items()}
-    for rank, rect in cells.items():
-        inside = [label.text for label in scenes.labels(picture) if rect.holds(label.x, label.y)]
-        assert inside == [numbers[PAIRS[rank]]]
-        assert len([mark for mark in picture.still if isinstance(mark, Dot) and rect.holds(mark.x, mark.y)]) == 1
+    found = cells(picture)
+    assert sorted(found) == sorted(PAIRS)
+    for pair, rect in found.items():
+        noise = hardness(Transition.between(*pair)).noise
+        assert inside(picture, rect) == ([noise.note.label] if noise else [])
+        assert len(shapes(picture, rect)) == 1
+
+
+def test_cells_differ() -> None:
+    """By shape, note and strokes together there are many sorts, and none is half of the map."""
+    picture = shown(MapScreen(Taken()))
+    sorts = Counter(
+        (type(shapes(picture, rect)[0]), tuple(inside(picture, rect)), strokes(picture, rect))
+        for rect in cells(picture).values()
+    )
+    assert len(sorts) >= 12
+    assert max(sorts.values()) < 36
+
+
+def test_the_shape_tells_the_kind_and_the_strokes_how_hard() -> None:
+    """An arrow down for a lower note, a disc for one in between, a ring for a veil, a line for none."""
+    picture = shown(MapScreen(Taken()))
+    found = cells(picture)
+    (lower,) = shapes(picture, found[Note.D, Note.E])
+    assert isinstance(lower, Arrow)
+    assert lower.direction is Direction.DOWN
+    for pair, filled in (((Note.LOW_G, Note.B), True), ((Note.HIGH_A, Note.LOW_A), False)):
+        (dot,) = shapes(picture, found[pair])
+        assert isinstance(dot, Dot)
+        assert dot.filled is filled
+    assert isinstance(shapes(picture, found[Note.LOW_A, Note.B])[0], Rule)
+    counts = {pair: strokes(picture, rect) for pair, rect in found.items()}
+    assert counts == {pair: hardness(Transition.between(*pair)).level - 1 for pair in PAIRS}
+
+
+def test_what_no_tune_of_ours_asks_for_is_grey() -> None:
+    """B to F comes in none, B to E in many; the key below says so."""
+    picture = shown(MapScreen(Taken()))
+    found = cells(picture)
+    for pair, style in (((Note.B, Note.E), Style.STRONG), ((Note.B, Note.F), Style.TEXT)):
+        (label,) = [each for each in scenes.labels(picture) if found[pair].holds(each.x, each.y)]
+        assert label.style is style
+        assert bool(use_in_our_tunes().times.get(pair)) is (style is Style.STRONG)
+    assert "grey: never in our tunes" in words(picture)
 
 
 def test_rows_come_from_a_note_and_columns_go_to_one() -> None:
     """The cell of D to E is in D's row and in E's column."""
     picture = shown(MapScreen(Taken()))
-    cell = next(target.rect for target in picture.targets if target.intent == Pick(PAIRS.index((Note.D, Note.E))))
+    cell = cells(picture)[Note.D, Note.E]
     left = [label.text for label in scenes.labels(picture) if cell.y <= label.y < cell.bottom and label.x < 60]
-    above = [label.text for label in scenes.labels(picture) if cell.x <= label.x < cell.right and 90 < label.y < 115]
+    first = min(rect.y for rect in cells(picture).values())
+    above = [
+        label.text
+        for label in scenes.labels(picture)
+        if cell.x <= label.x < cell.right and first - 25 < label.y < first
+    ]
     assert (left, above) == (["D"], ["E"])
 
 
-def test_a_disc_s_area_grows_with_the_difficulty() -> None:
-    """Twice as likely is twice the area; where nothing can sound there is a small ring."""
-    half, whole = difficulty_marks(0.3, 0, 0, 20), difficulty_marks(0.6, 0, 0, 20)
-    assert whole.radius**2 == pytest.approx(2 * half.radius**2)
-    assert difficulty_marks(1.0, 0, 0, 20).radius == 20
-    none = difficulty_marks(0.0, 0, 0, 20)
-    assert not none.filled
-    assert none.radius < half.radius / 2
-
-
-def test_the_legend_says_what_the_number_means() -> None:
-    """A chance, with its spread, and that it is computed."""
-    for screen in (MapScreen(Taken()), drill()):
+def test_the_trade_s_word_is_explained_where_it_stands() -> None:
+    """Crossing noise, on each of the three; that it is computed; no word of statistics or of none of the trade."""
+    for screen in (MapScreen(Taken()), MapScreen(Taken(), face=Face.LIST), drill()):
         text = " ".join(words(shown(screen)))
-        assert "chance in percent of a foreign note" in text
-        assert "5 ms (standard deviation)" in text
+        assert "Crossing noise: a note that flashes between two others when fingers do not move together" in text
         assert "Computed, not measured" in text
+        for strange in ("foreign", "standard deviation", "spread", "pairs", "%", "chance", "bar 0"):
+            assert strange not in text
 
 
-def test_the_chosen_pair_is_framed_and_told() -> None:
-    """Its frame, its row's and column's heads in bold, its lesson in words."""
+def test_the_chosen_pair_is_told_in_one_large_sentence() -> None:
+    """Its frame, its row's and column's heads in bold; what flashes, for how long, by whom, how hard, how often."""
     screen = MapScreen(Taken(), chosen=(Note.HIGH_A, Note.E))
     picture = shown(screen)
     (frame,) = [mark for mark in picture.still if isinstance(mark, Frame) and mark.role is Role.GUIDE]
-    cell = next(target.rect for target in picture.targets if target.intent == Pick(PAIRS.index(screen.chosen)))
-    assert cell.holds(frame.rect.x, frame.rect.y)
+    assert cells(picture)[screen.chosen].holds(frame.rect.x, frame.rect.y)
     bold = {label.text for label in scenes.labels(picture) if label.style is Style.STRONG}
-    assert {"high A", "E", "high A to E: 58 %"} <= bold
-    assert any(text.startswith("Upper ring finger up and upper middle") for text in words(picture))
+    assert {"high A", "E"} <= bold
+    (large,) = [label.text for label in scenes.labels(picture) if label.style is Style.LARGE]
+    text = " ".join(words(picture))
+    assert large == "high A to E: low A flashes below both"
+    assert "For 25 ms, usually when the upper ring finger comes late." in text
+    assert "Upper ring finger up and upper middle and index down first, then thumb down." in text
+    for reason in ("Hard: some fingers open while others close", "four fingers at once", "the thumb moves"):
+        assert reason in text
+    assert use_in_our_tunes().words(screen.chosen).removeprefix("our ") in text
+
+
+def test_the_large_sentence_says_more_where_there_is_more_room() -> None:
+    """With its length, without it, or what flashes alone; the rest is told below."""
+    larges = {}
+    for size in ((800, 600), (1280, 720), (1920, 1080)):
+        for print_size in scenes.PRINTS:
+            picture = shown(MapScreen(Taken()), size, Display(print=print_size))
+            (larges[size, print_size],) = [label.text for label in scenes.labels(picture) if label.style is Style.LARGE]
+            assert "30 ms" in " ".join(words(picture))
+    assert larges[(1920, 1080), Print.NORMAL] == "D to E: low A flashes below both, for 30 ms"
+    assert larges[(800, 600), Print.BIG] == "D to E: low A flashes"
 
 
 def test_the_arrows_walk_over_the_map() -> None:
@@ -117,6 +205,23 @@ def test_the_arrows_walk_over_the_map() -> None:
     for _ in range(20):
         reached |= {neighbour(pair, *step) for pair in reached for step in ((0, 1), (1, 0))}
     assert reached == set(PAIRS)
+
+
+@pytest.mark.parametrize("size", [(640, 480), (800, 600), (1280, 720), (3840, 2160)])
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_the_marked_pair_is_in_sight_wherever_it_is(size: tuple[int, int], print_size: Print) -> None:
+    """Where not all rows have room the map moves with the mark, and an arrow shows where more are."""
+    for start in Note:
+        end = Note.LOW_A if start is not Note.LOW_A else Note.B
+        picture = shown(MapScreen(Taken(), chosen=(start, end)), size, Display(print=print_size))
+        found = cells(picture)
+        assert (start, end) in found
+        seen = {pair[0] for pair in found}
+        more = [mark.direction for mark in picture.still if isinstance(mark, Arrow) and mark.role is Role.QUIET]
+        assert (Direction.UP in more) is (min(seen) is not Note.LOW_G)
+        assert (Direction.DOWN in more) is (max(seen) is not Note.HIGH_A)
+    if print_size is Print.NORMAL and size[0] >= 800:
+        assert len(cells(picture)) == 72
 
 
 def test_enter_and_a_click_take_a_pair() -> None:
@@ -132,8 +237,43 @@ def test_enter_and_a_click_take_a_pair() -> None:
     assert screen.act(Action.LEAVE) is ScreenResult.CLOSE
 
 
+def test_u_shows_what_to_drill_first_and_esc_comes_back_to_the_map() -> None:
+    """The list begins at its top; what is marked there is marked on the map; only from the map Esc leaves."""
+    taken = Taken()
+    screen = MapScreen(taken)
+    assert screen.act(Action.TUNE_MAP) is ScreenResult.STAY
+    first, face = screen.chosen, screen.face
+    assert face is Face.LIST
+    screen.act(Action.TEMPO_DOWN)
+    screen.act(Action.CHOOSE)
+    assert [(named.start, named.end) for named in taken.named] == [screen.chosen]
+    assert screen.chosen != first
+    assert screen.act(Action.LEAVE) is ScreenResult.STAY
+    assert screen.face is Face.MAP
+    assert screen.act(Action.LEAVE) is ScreenResult.CLOSE
+
+
+def test_the_list_is_every_change_of_note_the_hardest_first() -> None:
+    """Walked to its end; the marked row is in sight, and why it is hard stands above, a line for each reason."""
+    screen = MapScreen(Taken(), face=Face.LIST)
+    screen.act(Action.LEAVE)
+    screen.act(Action.TUNE_MAP)
+    order = []
+    for _ in PAIRS:
+        picture = shown(screen)
+        (wash,) = [mark for mark in picture.still if isinstance(mark, Wash)]
+        assert cells(picture)[screen.chosen] == wash.rect
+        order.append(screen.chosen)
+        text = " ".join(words(picture))
+        for demand in hardness(Transition.between(*screen.chosen)).demands:
+            assert demand.hard is Hard.NOISE or demand.why in text
+        screen.act(Action.TEMPO_DOWN)
+    hard = {pair: hardness(Transition.between(*pair)) for pair in PAIRS}
+    assert tuple(order) == drill_first(hard, use_in_our_tunes())
+
+
 def test_a_tune_s_list_is_its_transitions_worst_first() -> None:
-    """Row by row: chance, movement, how often, where."""
+    """Row by row: movement, what flashes in it, how often it comes, where."""
     ours = scenes.tune()
     schedule = build_schedule(ours, Timing())
     found = transitions(schedule)
@@ -142,9 +282,10 @@ def test_a_tune_s_list_is_its_transitions_worst_first() -> None:
     for each, row in zip(found, rows, strict=False):
         inside = [label.text for label in scenes.labels(picture) if row.rect.holds(row.rect.x + 1, label.y)]
         assert f"{each.start.label} to {each.end.label}" in inside
-        assert f"{100 * each.difficulty:.0f} %" in inside
+        noise = hardness(each.transition).noise
+        assert (noise_phrases(each.transition, noise)[-1]) in inside
         assert ("once" if each.count == 1 else f"{each.count} times") in inside
-        assert any(text.startswith("bar") for text in inside)
+        assert any(text.startswith(("bar", "pick-up")) for text in inside)
 
 
 def test_a_row_names_the_embellishment_that_it_is_part_of() -> None:
@@ -186,66 +327,7 @@ def test_the_arrows_walk_along_the_list_and_it_moves_with_them() -> None:
     assert [each.transition for each in taken.named] == [found[-1].transition, found[0].transition]
 
 
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
-@pytest.mark.parametrize("which", ["all pairs", "the worst lesson", "a tune"])
-def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size: Print, which: str) -> None:
-    """At three sizes, in both prints; every target is 24 pixels or more each way (WCAG 2.2, 2.5.8), none on another."""
-    screens: dict[str, Screen] = {
-        "all pairs": MapScreen(Taken()),
-        "the worst lesson": MapScreen(Taken(), chosen=(Note.D, Note.LOW_A)),
-        "a tune": drill(),
-    }
-    display = Display(print=print_size)
-    measure = lettering_for(size, display)
-    picture = shown(screens[which], size, display)
-    rects = scenes.assert_apart(picture, measure)
-    for label, rect in rects:
-        assert 0 <= rect.x < rect.right <= size[0], label.text
-        assert 0 <= rect.y < rect.bottom <= size[1], label.text
-    targets = [target.rect for target in picture.targets]
-    assert all(rect.width >= 24 and rect.height >= 24 for rect in targets)
-    assert not any(scenes.meet(one, other) for one, other in combinations(targets, 2))
-
-
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
-def test_discs_keep_to_their_cells_and_off_the_words(size: tuple[int, int], print_size: Print) -> None:
-    """A disc covers neither its number nor its neighbour's cell."""
-    display = Display(print=print_size)
-    picture = shown(MapScreen(Taken()), size, display)
-    measure = lettering_for(size, display)
-    for target in picture.targets:
-        if not isinstance(target.intent, Pick):
-            continue
-        (dot,) = [mark for mark in picture.still if isinstance(mark, Dot) and target.rect.holds(mark.x, mark.y)]
-        assert target.rect.x <= dot.x - dot.radius
-        assert target.rect.y <= dot.y - dot.radius
-        assert dot.y + dot.radius <= target.rect.bottom
-        (number,) = [label for label in scenes.labels(picture) if target.rect.holds(label.x, label.y)]
-        assert dot.x + dot.radius < number.x
-        assert scenes.label_rect(number, measure).right <= target.rect.right
-
-
-@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-def test_a_disc_is_painted_as_large_as_its_number_says(theme: Theme) -> None:
-    """Counted in pixels of the fault's colour, the disc of high A to E (58) to that of D to E (34)."""
-    display = Display(theme=theme)
-    picture = shown(MapScreen(Taken()), display=display)
-    surface = paint_still(picture, display, lettering_for(WIDE, display))
-    painted = {}
-    for pair in ((Note.HIGH_A, Note.E), (Note.E, Note.C)):
-        rect = next(target.rect for target in picture.targets if target.intent == Pick(PAIRS.index(pair)))
-        pixels = (
-            (x, y) for x in range(round(rect.x), round(rect.right)) for y in range(round(rect.y), round(rect.bottom))
-        )
-        painted[pair] = sum(tuple(surface.get_at(at))[:3] == theme[Role.FAULT] for at in pixels)
-    crossings = all_pairs()
-    asked = crossings[Note.HIGH_A, Note.E].difficulty / crossings[Note.E, Note.C].difficulty
-    assert math.isclose(painted[Note.HIGH_A, Note.E] / painted[Note.E, Note.C], asked, rel_tol=0.08)
-
-
 def test_labels_are_plain_words() -> None:
     """Every label has something to say."""
-    for screen in (MapScreen(Taken()), drill()):
+    for screen in (MapScreen(Taken()), MapScreen(Taken(), face=Face.LIST), drill()):
         assert all(isinstance(label, Label) and label.text.strip() for label in scenes.labels(shown(screen)))
