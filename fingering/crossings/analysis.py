@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import permutations
 
 from fingering.crossings.difficulty import GOOD_SPREAD_MS, difficulty
+from fingering.crossings.hardness import Hardness, hardness
 from fingering.crossings.orders import clean_order_count
 from fingering.crossings.passing import Passing, PassingKind, passings
 from fingering.crossings.teaching import Lesson, teach
@@ -18,7 +19,7 @@ class Crossing:
     """A transition with its analysis.
 
     passings: the states of its lattice, both ends included, and what they sound. difficulty: the chance, 0 to 1, that a
-    foreign note is heard (see `difficulty`).
+    foreign note is heard (see `difficulty`). hardness: what the hands find hard in it, and the likeliest noise.
     """
 
     transition: Transition
@@ -27,6 +28,7 @@ class Crossing:
     clean_order_count: int
     lesson: Lesson
     difficulty: float
+    hardness: Hardness
 
     @property
     def foreign(self) -> tuple[Passing, ...]:
@@ -43,6 +45,7 @@ def analyse(transition: Transition, tuning: Tuning = HARMONIC, *, spread_ms: flo
         clean_order_count(transition, tuning),
         teach(transition, tuning),
         difficulty(transition, tuning, spread_ms=spread_ms),
+        hardness(transition, tuning),
     )
 
 

@@ -10,14 +10,15 @@ from itertools import pairwise
 from companion.window.core.marks import Anchor, Dot, Label, Mark, Measure, Rect, Role, Rule, Style, Wash
 from fingering.chart import sounded
 from fingering.crossings.analysis import Crossing
-from fingering.crossings.difficulty import GOOD_SPREAD_MS
 from fingering.crossings.passing import PassingKind
+from fingering.crossings.telling import noise_phrases
 from fingering.crossings.transition import Transition
 from fingering.holes import HoleState
 from fingering.notes import Note
 
 ROW_LINES = 3.4  # rows stand at most that many lines apart
 LEAST_ROW_LINES = 0.66  # and words at least that many
+FEW_ORDERS = 0.25  # up to this share, few orders are clean
 TAUGHT_PX, PLAYED_PX = 3.0, 8.0  # the order to teach lies as a core on the one that is played
 
 
@@ -172,20 +173,23 @@ class PathsPanel:
         """What the strokes and the ring mean, as far as there is room."""
         y = self._area.y - self._line * 1.15
         x, gap, sample = self._words_x, self._line * 0.8, self._line * 1.3
-        for words, role, width in (("to teach", Role.GUIDE, TAUGHT_PX), ("now", played, PLAYED_PX), (_RING, None, 0.0)):
+        meanings = (("to learn", Role.GUIDE, TAUGHT_PX), ("now", played, PLAYED_PX))
+        for words, role, width in (*meanings, (_RING, None, 0.0), (_RING_SHORT, None, 0.0)):
             left = x + sample + self._line * 0.35
             right = left + self._measure.width(words, Style.TEXT)
             if right > self._area.right:
-                return
+                continue
             if role is None:
                 yield Dot(x + sample / 2, y, self._radius * 1.5, Role.FAULT, filled=False)
             else:
                 yield Rule(x, y, x + sample, y, role, width)
             yield Label(left, y, words, Style.TEXT, Role.QUIET)
+            if role is None:
+                return
             x = right + gap
 
     def _words(self) -> Iterator[Mark]:
-        """How likely a foreign note is, and what that number is worth."""
+        """Which crossing noise is likeliest, how many orders are clean, and what that is worth."""
         x, y = self._words_x, self._area.bottom + self._line * 1.9
         room = self._area.right - x
         candidates = _summaries(self._crossing)
@@ -196,17 +200,23 @@ class PathsPanel:
 
 
 _AXIS = "moved"
-_RING = "foreign"
+_COMPUTED = "computed, not measured"
+_RING, _RING_SHORT = "crossing noise", "noise"
 
 
 def _summaries(crossing: Crossing) -> tuple[tuple[str, str, str], ...]:
-    """Three lines about a crossing, each in three wordings from the fullest to the shortest."""
-    percent = f"{100 * crossing.difficulty:.0f} %"
-    orders = f"{crossing.order_count} {'order' if crossing.order_count == 1 else 'orders'}"
-    clean = f"{orders}, {crossing.clean_order_count} clean"
-    spread = f"finger spread {GOOD_SPREAD_MS:g} ms"
-    return (
-        (f"chance of a foreign note {percent}", clean, f"{spread}; computed, not measured"),
-        (f"foreign note: {percent} chance", clean, f"{spread}, computed"),
-        (f"foreign note: {percent}", clean, "computed, not measured"),
-    )
+    """Three lines about a crossing, each in wordings from the fullest to the shortest."""
+    phrases = noise_phrases(crossing.transition, crossing.hardness.noise)
+    if crossing.hardness.noise:
+        phrases = (f"usually {phrases[0]}", *phrases)
+    clean = _clean_words(crossing)
+    return tuple((phrase, clean, _COMPUTED) for phrase in phrases)
+
+
+def _clean_words(crossing: Crossing) -> str:
+    """How many orders of the fingers sound no crossing noise."""
+    share = crossing.clean_order_count / crossing.order_count
+    if share == 1.0:
+        return "any order is clean"
+    many = "most" if share > 0.5 else "half" if share == 0.5 else "some" if share > FEW_ORDERS else "few"
+    return f"{many} of the orders are clean"

@@ -95,7 +95,7 @@ def test_opens_lead_closes_where_both_ways_are_clean() -> None:
         (Note.D, Note.E, "upper ring finger up first, then the lower hand"),
         (Note.LOW_G, Note.B, "lower ring finger up first, then lower little finger up"),
         (Note.HIGH_A, Note.E, "upper ring finger up and upper middle and index down first, then thumb down"),
-        (Note.B, Note.C, "the lower hand: in any order, no foreign note can sound"),
+        (Note.B, Note.C, "the lower hand: in any order, no crossing noise can sound"),
         (Note.LOW_A, Note.E, "upper ring finger up: one finger, nothing to cross"),
         (Note.D, Note.HIGH_A, "thumb up first, then all the others"),
         (Note.HIGH_A, Note.D, "thumb down last, after all the others"),
