@@ -1,4 +1,4 @@
-"""`eightholes cross`: tells what lies between two notes, lists a tune's transitions worst first, or maps all pairs."""
+"""`eightholes cross`: tells what lies between two notes, lists a tune's movements worst first, or maps all."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
-from companion.commands.shared import crossing_text
+from companion.commands.shared import crossing_json, crossing_text
 from companion.commands.shared.crossing_options import note_named, read_late
 from companion.commands.shared.library import sound_tune
 from companion.commands.shared.numbers import finite
@@ -39,7 +39,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         nargs="*",
         help="two notes, as ABC letters (G A B c d e f g a) or names ('low A'); or one TUNE, a file or a tune of ours",
     )
-    parser.add_argument("--all", action="store_true", help="all 72 ordered pairs of notes, by difficulty")
+    parser.add_argument("--all", action="store_true", help="every change of note, and what to drill first")
     parser.add_argument(
         "--late",
         metavar="FINGER=MS",
@@ -97,7 +97,7 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
         off_ms = read_late(options.late) if options.late else taught_ms(crossing.lesson)
         _write_sound(options, NamedTransition(transition, start, end), off_ms, tuning)
     if options.json:
-        _print_json(crossing_text.pair_data(start, end, crossing, late))
+        _print_json(crossing_json.pair_data(start, end, crossing, tuning, late))
     else:
         print(crossing_text.pair_text(start, end, crossing, late, options.spread))
 
@@ -118,9 +118,9 @@ def _write_sound(
 def _cross_all(options: argparse.Namespace, tuning: Tuning) -> None:
     pairs = all_pairs(tuning, spread_ms=options.spread)
     if options.json:
-        _print_json({"pairs": [crossing_text.pair_data(*pair, crossing) for pair, crossing in pairs.items()]})
+        _print_json(crossing_json.map_data(pairs, tuning))
     else:
-        print(crossing_text.map_text(pairs, options.spread))
+        print(crossing_text.map_text(pairs))
 
 
 def _cross_tune(options: argparse.Namespace, tuning: Tuning) -> None:
@@ -131,9 +131,9 @@ def _cross_tune(options: argparse.Namespace, tuning: Tuning) -> None:
     schedule = build_schedule(tune, Timing())
     found = transitions(schedule, tuning, spread_ms=options.spread)
     if options.json:
-        _print_json(crossing_text.tune_data(tune, schedule, found, tuning))
+        _print_json(crossing_json.tune_data(tune, schedule, found, tuning))
     else:
-        print(crossing_text.tune_text(tune, schedule, found, tuning, options.spread))
+        print(crossing_text.tune_text(tune, schedule, found, tuning))
 
 
 def _print_json(data: object) -> None:

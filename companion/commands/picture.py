@@ -33,7 +33,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_display_options(parser)
     add_crossing_options(parser)
     group = parser.add_argument_group("maps")
-    group.add_argument("--map", action="store_true", help="all pairs of notes by difficulty, instead of a tune")
+    group.add_argument("--map", action="store_true", help="the map of every change of note, instead of a tune")
     group.add_argument("--tune-map", action="store_true", help="what to drill in the tune, instead of a moment of it")
     group = parser.add_argument_group("takes")
     group.add_argument("--take", metavar="FILE", type=Path, help="as it is played back, or beside TUNE if one is given")

@@ -34,7 +34,7 @@ def crossing_here(screen: PlayScreen) -> Screen | None:
 
 
 def map_over(screen: PlayScreen) -> Screen:
-    """The screen with the map of all pairs of notes."""
+    """The screen with the map of every change of note."""
     return MapScreen(lambda named: crossing_over(screen, named), tuning=screen.state.sound.tuning)
 
 
@@ -57,7 +57,7 @@ def crossing_alone(
 
 
 def map_alone() -> MapScreen:
-    """The map of all pairs for a still picture, from which nothing opens."""
+    """The map of every change of note for a still picture, from which nothing opens."""
     return MapScreen(lambda named: ScreenResult.STAY)
 
 

@@ -1,82 +1,30 @@
-"""What `eightholes cross` prints: crossings as JSON values and as text for people."""
+"""What `eightholes cross` prints for people: crossings as text."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
+from companion.commands.shared.crossing_json import bars, in_order, labels
 from companion.schedule.events import EventKind, Schedule
-from companion.schedule.transitions import TuneTransition
+from companion.schedule.transitions import TuneTransition, bars_in_words
+from companion.schedule.tune_use import NotePair, TuneUse, drill_first, use_in_our_tunes
 from companion.score.model import Tune
 from fingering.acoustics.sounding import Sounding
 from fingering.crossings.analysis import Crossing
+from fingering.crossings.hardness import hardness
+from fingering.crossings.noise import NoiseKind
 from fingering.crossings.passing import Passing, PassingKind
 from fingering.crossings.teaching import teach
+from fingering.crossings.telling import CROSSING_NOISE, cause, noise_phrases
 from fingering.crossings.timing import AUDIBLE_MS, OWN_NOTE_MS, HeldState
-from fingering.holes import Finger
 from fingering.notes import Note, Tuning
 
 COMPUTED = "All pitches are computed for a reference practice chanter, not measured: yours will differ a little."
 MANY_STATES = 24  # above this only the states that sound foreign are listed
 PLACES_SHOWN = 4
-
-
-def pair_data(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldState] | None = None) -> dict[str, Any]:
-    """A crossing as JSON: note letters, finger names, cents from the note that each state sounds as."""
-    data: dict[str, Any] = {
-        "from": start.letter,
-        "to": end.letter,
-        "lifts": labels(crossing.transition.lifts),
-        "drops": labels(crossing.transition.drops),
-        "orders": crossing.order_count,
-        "clean_orders": crossing.clean_order_count,
-        "teach": labels(crossing.lesson.order),
-        "teach_text": crossing.lesson.sentence,
-        "states": [_state_data(passing) for passing in in_order(crossing)],
-        "difficulty": round(crossing.difficulty, 6),
-    }
-    if late is not None:
-        data["late"] = [_heard_data(each) for each in late]
-    return data
-
-
-def _state_data(passing: Passing) -> dict[str, Any]:
-    return {
-        "state": str(passing.state),
-        **_sounding_data(passing.sounding),
-        "kind": passing.kind.value,
-        "sort": passing.sort.value if passing.sort else None,
-    }
-
-
-def _sounding_data(sounding: Sounding) -> dict[str, Any]:
-    return {
-        "sounds": sounding.note.letter,
-        "cents": round(sounding.off_note_cents, 1) + 0.0,  # no -0.0
-        "cents_above_low_a": round(sounding.cents, 1),
-        "uncertainty_cents": sounding.uncertainty_cents,
-    }
-
-
-def _heard_data(each: HeldState) -> dict[str, Any]:
-    return {
-        "at_ms": each.start_ms,
-        "ms": each.lasts_ms,
-        "state": str(each.state),
-        **_sounding_data(each.sounding),
-        "kind": each.kind.value,
-    }
-
-
-def in_order(crossing: Crossing) -> tuple[Passing, ...]:
-    """The states of a crossing by how many fingers have moved, the start first and the end last."""
-    ranks = sorted(range(len(crossing.passings)), key=lambda moved: (moved.bit_count(), moved))
-    return tuple(crossing.passings[moved] for moved in ranks)
-
-
-def labels(fingers: Sequence[Finger]) -> list[str]:
-    """The names of fingers."""
-    return [finger.label for finger in fingers]
+_SIGNS = {NoiseKind.LOWER: "v", NoiseKind.BETWEEN: "o", NoiseKind.VEIL: "~"}
+_SIGNS_MEAN = "v a lower note, o one in between, ~ a veil without a clear pitch, - clean."
+_DRILL_ORDER = "What to drill first: the hardest, and of those as hard what our tunes ask for most."
 
 
 def pair_text(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldState] | None, spread_ms: float) -> str:
@@ -87,6 +35,9 @@ def pair_text(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldSta
         f"  down        {', '.join(labels(crossing.transition.drops)) or '-'}",
         f"  teach       {crossing.lesson.sentence}",
         f"  orders      {crossing.order_count}, of them {crossing.clean_order_count} clean",
+        *_noise_rows(crossing),
+        *_hard_rows(crossing),
+        *_use_rows((start, end)),
         f"  difficulty  {_percent(crossing.difficulty)}: {_meaning(spread_ms)}",
         "",
         *_state_rows(crossing),
@@ -97,9 +48,29 @@ def pair_text(start: Note, end: Note, crossing: Crossing, late: Sequence[HeldSta
     return "\n".join(rows)
 
 
+def _noise_rows(crossing: Crossing) -> list[str]:
+    """What is usually heard in it, and who makes that."""
+    noise = crossing.hardness.noise
+    heard = noise_phrases(crossing.transition, noise)[0]
+    why = f", usually when {cause(crossing.transition, noise)}" if noise else ""
+    return [f"  noise       {heard}{why}"]
+
+
+def _hard_rows(crossing: Crossing) -> list[str]:
+    """How hard it is, a line for each reason."""
+    rows = [f"  hard        {crossing.hardness.level.label}"]
+    rows.extend(f"              {demand.words}: {demand.why}" for demand in crossing.hardness.demands)
+    return rows
+
+
+def _use_rows(pair: NotePair) -> list[str]:
+    words = use_in_our_tunes().words(pair)
+    return [f"  in tunes    {words}"] if words else []
+
+
 def _meaning(spread_ms: float) -> str:
     return (
-        f"the chance of hearing a foreign note ({AUDIBLE_MS:g} ms or more) when all fingers aim at one moment "
+        f"the chance of hearing a crossing noise ({AUDIBLE_MS:g} ms or more) when all fingers aim at one moment "
         f"and each misses it with a spread of {spread_ms:g} ms"
     )
 
@@ -122,7 +93,8 @@ def _cents(sounding: Sounding) -> str:
 
 
 def _what(passing: Passing) -> str:
-    return f"{passing.kind.value} ({passing.sort.value})" if passing.sort else passing.kind.value
+    kind = "crossing noise" if passing.kind is PassingKind.FOREIGN else passing.kind.value
+    return f"{kind} ({passing.sort.value})" if passing.sort else kind
 
 
 def _late_rows(start: Note, end: Note, late: Sequence[HeldState]) -> list[str]:
@@ -137,83 +109,73 @@ def _verdict(each: HeldState) -> str:
     if each.kind is not PassingKind.FOREIGN:
         return ", clean"
     if each.lasts_ms < AUDIBLE_MS:
-        return ", foreign, too short to hear"
-    return ", foreign, a blemish" if each.lasts_ms < OWN_NOTE_MS else ", foreign, a note of its own"
+        return ", crossing noise, too short to hear"
+    return ", crossing noise, a blemish" if each.lasts_ms < OWN_NOTE_MS else ", crossing noise, a note of its own"
 
 
 def _percent(chance: float) -> str:
     return f"{100.0 * chance:.0f} %"
 
 
-def map_text(pairs: Mapping[tuple[Note, Note], Crossing], spread_ms: float) -> str:
-    """The map of all pairs as text, followed by the pairs from the worst on."""
-    head = "from \\ to " + "".join(f"{note.label:>8}" for note in Note)
+def map_text(pairs: Mapping[NotePair, Crossing]) -> str:
+    """The map of every change of note as text, followed by the list of what to drill first."""
+    head = "from \\ to " + "".join(f"{note.label:<9}" for note in Note)
     grid = [
-        f"{start.label:<10}"
-        + "".join(f"{_percent(pairs[start, end].difficulty) if start is not end else '':>8}" for end in Note)
+        f"{start.label:<10}" + "".join(f"{_cell(pairs[start, end]) if start is not end else '':<9}" for end in Note)
         for start in Note
     ]
-    worst = sorted(pairs.items(), key=lambda item: (-item[1].difficulty, -item[1].order_count, item[0]))
-    rows = [
-        f"{_percent(crossing.difficulty):>5}  {f'{start.label} to {end.label}':<17}  {crossing.lesson.sentence}"
-        for (start, end), crossing in worst
-        if crossing.order_count > 1
-    ]
-    alone = f"The other {len(pairs) - len(rows)} pairs move one finger only."
-    return "\n".join((_capital(_meaning(spread_ms)) + ".", "", head, *grid, "", *rows, alone, "", COMPUTED))
+    use = use_in_our_tunes()
+    order = drill_first({pair: crossing.hardness for pair, crossing in pairs.items()}, use)
+    rows = [_drill_row(pair, pairs[pair], use) for pair in order if pairs[pair].order_count > 1]
+    alone = f"The other {len(pairs) - len(rows)} changes of note move one finger only."
+    meaning = f"{_capital(CROSSING_NOISE)}. {_SIGNS_MEAN}"
+    lines = (meaning, "", *(line.rstrip() for line in (head, *grid)), "", _DRILL_ORDER, "", *rows, alone, "", COMPUTED)
+    return "\n".join(lines)
+
+
+def _cell(crossing: Crossing) -> str:
+    noise = crossing.hardness.noise
+    return f"{_SIGNS[noise.kind]} {noise.note.label}" if noise else "-"
+
+
+def _drill_row(pair: NotePair, crossing: Crossing, use: TuneUse) -> str:
+    start, end = pair
+    heard = noise_phrases(crossing.transition, crossing.hardness.noise)[0]
+    return (
+        f"{crossing.hardness.level.label:<9}  {use.times.get(pair, 0):>3} x  "
+        f"{f'{start.label} to {end.label}':<17}  {heard:<38}  {crossing.lesson.sentence}"
+    )
 
 
 def _capital(text: str) -> str:
     return text[0].upper() + text[1:]
 
 
-def tune_data(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> dict[str, Any]:
-    """A tune's transitions as JSON, what most needs drill first."""
-    rows = []
-    for each in found:
-        lesson = teach(each.transition, tuning)
-        row = {
-            "from": each.start.letter,
-            "to": each.end.letter,
-            "from_state": str(each.transition.start),
-            "to_state": str(each.transition.end),
-            "count": each.count,
-            "difficulty": round(each.difficulty, 6),
-            "expected": round(each.expected, 6),
-            "teach": labels(lesson.order),
-            "teach_text": lesson.sentence,
-            "bars": list(bars(schedule, each)),
-        }
-        rows.append(row)
-    return {"tune": tune.title, "transitions": rows}
-
-
-def bars(schedule: Schedule, each: TuneTransition) -> tuple[int, ...]:
-    """The numbers of the written bars in which a transition ends, each once, in order."""
-    return tuple(sorted({schedule.played[schedule.events[event].played].bar.number for event in each.events}))
-
-
-def tune_text(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning, spread_ms: float) -> str:
-    """A tune's transitions in words; those that cannot sound a foreign note are only counted."""
+def tune_text(tune: Tune, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> str:
+    """A tune's transitions in words; those that cannot sound a crossing noise are only counted."""
     risky = [each for each in found if each.difficulty > 0.0]
-    rows = [
-        f"{each.expected:>6.1f}  {each.count:>3} x {_percent(each.difficulty):>4}  "
-        f"{_ends_text(schedule, each):<28}  bars {_bars_text(schedule, each)}: "
-        f"{teach(each.transition, tuning).sentence}"
-        for each in risky
-    ]
+    rows = [_tune_row(schedule, each, tuning) for each in risky]
     safe = sum(each.count for each in found) - sum(each.count for each in risky)
     return "\n".join(
         (
             f"{tune.title}: what to drill, worst first",
-            "Foreign notes to be expected in one time through = how often it comes x difficulty.",
-            f"A difficulty is {_meaning(spread_ms)}. Leading with the right finger makes it smaller.",
+            f"{_capital(CROSSING_NOISE)}.",
+            "First comes what is likeliest to sound one, and comes often. Leading with the right finger avoids it.",
             "",
             *rows,
-            f"{safe} other movements cannot sound a foreign note.",
+            f"{safe} other movements cannot sound a crossing noise.",
             "",
             COMPUTED,
         )
+    )
+
+
+def _tune_row(schedule: Schedule, each: TuneTransition, tuning: Tuning) -> str:
+    noise = hardness(each.transition, tuning).noise
+    places = bars_in_words(bars(schedule, each), PLACES_SHOWN)
+    return (
+        f"{each.count:>3} x  {_ends_text(schedule, each):<30}  {noise_phrases(each.transition, noise)[-1]:<7}  "
+        f"{places}: {teach(each.transition, tuning).sentence}"
     )
 
 
@@ -222,9 +184,3 @@ def _ends_text(schedule: Schedule, each: TuneTransition) -> str:
     first = each.events[0]
     ends = ((each.start, schedule.events[first - 1]), (each.end, schedule.events[first]))
     return " to ".join(note.label + (" gracenote" if event.kind is EventKind.GRACENOTE else "") for note, event in ends)
-
-
-def _bars_text(schedule: Schedule, each: TuneTransition) -> str:
-    numbers = [str(number) for number in bars(schedule, each)]
-    more = ["..."] if len(numbers) > PLACES_SHOWN else []
-    return ", ".join(numbers[:PLACES_SHOWN] + more)

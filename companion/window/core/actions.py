@@ -40,7 +40,7 @@ class Action(enum.Enum):
     CHOOSE = "choose"
     CROSSING = "what lies in this movement"
     TUNE_MAP = "what to drill in this tune"
-    MAP = "all pairs of notes"
+    MAP = "every change of note"
     FINGER_BACK = "the finger above is held back"
     FINGER_ON = "the finger below is held back"
     LESS_LATE = "less late"

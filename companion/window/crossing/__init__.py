@@ -1,1 +1,1 @@
-"""The screens about crossings: one between two notes, the map of all pairs, and those of a tune."""
+"""The screens about crossings: one between two notes, the map of every change of note, and those of a tune."""

@@ -20,8 +20,8 @@ from companion.window.crossing.crossing_view import CrossingView
 class CrossingScreen:
     """Plays one crossing over and over on a player that another screen lent to it.
 
-    choose: makes the map of all pairs, and calls `show` with what is chosen there. let_go: called when the screen
-    closes.
+    choose: makes the map of every change of note, and calls `show` with what is chosen there. let_go: called when the
+    screen closes.
     """
 
     def __init__(

@@ -70,16 +70,16 @@ def test_a_late_finger_tells_what_is_heard_and_for_how_long(capsys: pytest.Captu
     (noise,) = as_json(capsys, "a", "e", "--late", "upper ring=40")["late"]
     assert (noise["sounds"], noise["ms"], noise["kind"]) == ("A", 40.0, "foreign")
     text = printed(capsys, "a", "e", "--late", "upper-ring=40")
-    assert "40 ms of x xxx xxxo: low A, foreign, a note of its own" in text
+    assert "40 ms of x xxx xxxo: low A, crossing noise, a note of its own" in text
 
 
 @pytest.mark.parametrize(
     ("late_ms", "words"),
     [
-        ("2.9", "foreign, too short to hear"),
-        ("3.1", "foreign, a blemish"),
-        ("19.9", "foreign, a blemish"),
-        ("20.1", "foreign, a note of its own"),
+        ("2.9", "crossing noise, too short to hear"),
+        ("3.1", "crossing noise, a blemish"),
+        ("19.9", "crossing noise, a blemish"),
+        ("20.1", "crossing noise, a note of its own"),
     ],
 )
 def test_how_long_a_noise_lasts_tells_what_it_is(capsys: pytest.CaptureFixture[str], late_ms: str, words: str) -> None:
@@ -108,15 +108,68 @@ def test_a_pair_for_people_starts_with_what_to_do(capsys: pytest.CaptureFixture[
     assert "spread of 8 ms" in text
 
 
+def test_a_pair_tells_its_noise_how_hard_it_is_and_how_often_it_comes(capsys: pytest.CaptureFixture[str]) -> None:
+    """D to E blips low A or low G (common practice, no source); keys beside those that were there before."""
+    data = as_json(capsys, "d", "e")
+    assert [noise["sounds"] for noise in data["noises"]][:2] == ["A", "G"]
+    first = data["noises"][0]
+    assert (first["kind"], first["ms"], first["fingers"]) == ("lower", 30.0, {"upper ring": 30.0})
+    assert data["hard"] == "very hard"
+    assert data["hard_weight"] == sum(each["weight"] for each in data["hard_because"])
+    assert {"noise", "both ways", "both hands", "ring fingers", "fingers"} == {
+        each["what"] for each in data["hard_because"]
+    }
+    assert all(each["words"] and each["why"] for each in data["hard_because"])
+    assert 0 < data["in_tunes"]["tunes"] <= data["in_tunes"]["of"]
+    text = printed(capsys, "d", "e")
+    assert "low A flashes below both, for 30 ms, usually when the upper ring finger comes late" in text
+    assert "both hands move: the two hands come apart more easily than fingers of one hand" in text
+    assert f"our tunes ask for it {data['in_tunes']['times']} times" in text
+
+
+def test_one_finger_has_no_noise(capsys: pytest.CaptureFixture[str]) -> None:
+    """Low G to low A."""
+    assert as_json(capsys, "G", "A")["noises"] == []
+    assert "noise       one finger, always clean" in printed(capsys, "G", "A")
+
+
 def test_all_pairs_are_72(capsys: pytest.CaptureFixture[str]) -> None:
-    """As data each is a whole pair; for people a map and the worst first."""
-    pairs = as_json(capsys, "--all")["pairs"]
-    assert len({(pair["from"], pair["to"]) for pair in pairs}) == 72
-    assert all(pair["from"] != pair["to"] for pair in pairs)
+    """As data each is a whole pair, with the order to drill them in."""
+    data = as_json(capsys, "--all")
+    pairs = {(pair["from"], pair["to"]): pair for pair in data["pairs"]}
+    assert len(pairs) == 72
+    assert all(start != end for start, end in pairs)
+    order = [tuple(pair) for pair in data["drill_first"]]
+    assert sorted(order) == sorted(pairs)
+    levels = ["very hard", "hard", "fair", "easy"]
+    keys = [(levels.index(pairs[pair]["hard"]), -pairs[pair]["in_tunes"]["times"]) for pair in order]
+    assert keys == sorted(keys)
+
+
+def test_the_map_for_people_has_a_sign_and_a_note_in_each_cell(capsys: pytest.CaptureFixture[str]) -> None:
+    """D's row: a lower note flashes on the way to E; then what to drill first, all but those of one finger."""
     lines = printed(capsys, "--all").splitlines()
-    shares = [int(line.split("%")[0]) for line in lines if "% " in line and " to " in line and ":" not in line[:6]]
-    assert len([line for line in lines if line.lstrip()[:1].isdigit()]) == 60
-    assert shares == sorted(shares, reverse=True)
+    row = next(line for line in lines if line.startswith("D "))
+    assert "v low A" in row
+    assert "o C" in row
+    drills = [line for line in lines if " x  " in line]
+    assert len(drills) == 60
+    assert drills[0].startswith("very hard")
+    assert "The other 12 changes of note move one finger only." in lines
+
+
+def test_the_words_are_those_of_the_trade(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Crossing noise, explained; the pick-up is no bar."""
+    file = tmp_path / "drill.abc"
+    file.write_text("X:1\nT:Up\nM:2/4\nL:1/8\nK:HP\nde|d4|]\n")
+    for words in (["d", "e"], [str(file)], ["--all"]):
+        text = printed(capsys, *words)
+        assert "rossing noise" in text
+        assert "foreign" not in text
+    text = printed(capsys, str(file))
+    assert "pick-up: upper ring finger up first" in text
+    assert "bar 1: " in text
+    assert "bar 0" not in text
 
 
 def test_a_tunes_own_transitions_come_worst_first(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

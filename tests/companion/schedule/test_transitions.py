@@ -6,7 +6,7 @@ import pytest
 
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
-from companion.schedule.transitions import transitions
+from companion.schedule.transitions import bars_in_words, transitions
 from fingering.chart import chart
 from fingering.crossings.difficulty import difficulty
 from fingering.crossings.transition import Transition
@@ -61,3 +61,19 @@ def test_a_spread_out_of_reach_is_a_user_error() -> None:
     """As for one transition."""
     with pytest.raises(UserError, match="a spread"):
         transitions(build_schedule(tune(notes("d e")), Timing()), spread_ms=0.0)
+
+
+@pytest.mark.parametrize(
+    ("numbers", "words"),
+    [
+        ([3], "bar 3"),
+        ([9, 3, 9], "bars 3, 9"),
+        ([0], "pick-up"),
+        ([0, 4], "pick-up, bar 4"),
+        ([5, 4, 3, 2, 1], "bars 1, 2, 3, 4 …"),
+        ([0, 1, 2, 3, 4], "pick-up, bars 1, 2, 3 …"),
+    ],
+)
+def test_bars_are_told_as_a_piper_says_them(numbers: list[int], words: str) -> None:
+    """What comes before the first bar line is the pick-up (common practice, no source), and no bar 0."""
+    assert bars_in_words(numbers, 4) == words
