@@ -19,10 +19,11 @@ _KEPT = 64
 
 
 class Wording(enum.Enum):
-    """How much is told: all, only what matters most, each reason with why, or the reasons in one sentence."""
+    """How much is told: all, in brief, the least of all; each reason with why, or the reasons in one sentence."""
 
     FULL = "full"
     BRIEF = "brief"
+    LEAST = "least"
     EACH_REASON = "each reason"
     REASONS = "reasons"
 
@@ -33,6 +34,8 @@ class Wording(enum.Enum):
                 return facts.told(headline), facts.how_hard
             case Wording.BRIEF:
                 return facts.in_brief(headline)
+            case Wording.LEAST:
+                return (facts.least(headline),)
             case Wording.EACH_REASON:
                 return facts.reasons
             case Wording.REASONS:

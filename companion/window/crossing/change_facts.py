@@ -63,12 +63,19 @@ class ChangeFacts:
         """Who makes the noise and how to play it clean, with what the headline had no room for."""
         return _sentences(self._heard(headline), self.lesson)
 
+    def least(self, headline: str) -> str:
+        """What the headline leaves out of what is heard, how hard it is, and how often tunes ask for it."""
+        return _sentences(self._left_out(headline), self.hardness.level.label, self.use)
+
     def _heard(self, headline: str) -> str:
         """What the headline leaves out of what is heard, and who makes it; "" where nothing is left to say."""
+        usually = f"usually when {self.why_heard}" if self.why_heard else ""
+        return ", ".join(filter(None, (self._left_out(headline), usually)))
+
+    def _left_out(self, headline: str) -> str:
         said = next((phrase for phrase in self.phrases if phrase in headline), "")
         full = self.phrases[0]
-        rest = full[len(said) :].strip(", ") if full.startswith(said) else full
-        return ", ".join(filter(None, (rest, f"usually when {self.why_heard}" if self.why_heard else "")))
+        return full[len(said) :].strip(", ") if full.startswith(said) else full
 
     @property
     def how_hard(self) -> str:

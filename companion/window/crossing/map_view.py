@@ -34,6 +34,13 @@ from fingering.notes import Note
 LEAST_CELL_PX = 24.0  # WCAG 2.2, 2.5.8
 LEAST_CELL_BIG_PX = 44.0  # the same, 2.5.5
 ASIDE = "grey: never in our tunes"
+_WORDINGS: tuple[tuple[Wording, tuple[str, ...]], ...] = (  # from the fullest on
+    (Wording.FULL, MEANINGS),
+    (Wording.BRIEF, MEANINGS),
+    (Wording.BRIEF, ()),
+    (Wording.LEAST, ()),
+)
+_WHERE_SOME_ARE_HIDDEN: tuple[Wording, tuple[str, ...]] = (Wording.BRIEF, ())
 _CORNER = "from ↓ to →"
 
 
@@ -105,12 +112,16 @@ def map_picture(changes: Changes, chosen: NotePair, hints: Sequence[Hint], canva
 def _surroundings(changes: Changes, chosen: NotePair, footer: Rect, canvas: Canvas) -> _Surroundings:
     """The words about the chosen pair and what the shapes mean: as many of them as leave room for all rows."""
     page, measure = canvas.page, canvas.measure
-    for wording, meanings in ((Wording.FULL, MEANINGS), (Wording.BRIEF, MEANINGS), (Wording.BRIEF, ())):
-        key, bottom = key_above(footer, measure, meanings, ASIDE)
+
+    def room(wording: Wording, meanings: Sequence[str]) -> tuple[float, float]:
         lines = most_lines(changes, wording, page.inner, measure)
         top = page.top + page.title_height + lines * page.line
-        if _grid(chosen, top, bottom, canvas).whole:
-            break
+        return top, key_above(footer, measure, meanings, ASIDE)[1]
+
+    fit = (each for each in _WORDINGS if _grid(chosen, *room(*each), canvas).whole)
+    wording, meanings = next(fit, _WHERE_SOME_ARE_HIDDEN)
+    top, bottom = room(wording, meanings)
+    key, _ = key_above(footer, measure, meanings, ASIDE)
     facts = changes.by_pair[chosen]
     labels = [Label(page.margin, page.title_y, facts.headline(page.inner, measure), Style.LARGE)]
     words = lines_about(facts, wording, page.inner, measure)

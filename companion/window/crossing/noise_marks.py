@@ -78,8 +78,10 @@ def key_above(
 
 def _key(area: Rect, aside: str, measure: Measure) -> Iterator[Mark]:
     """One line: each shape and its meaning, then the strokes; in short words where the line is narrow."""
-    full = [*(words for _, words in KEY_KINDS), KEY_LEVEL]
-    words = full if _key_width(full, measure) <= area.width else [*KEY_SHORT, KEY_LEVEL_SHORT]
+    full, short = [*(words for _, words in KEY_KINDS), KEY_LEVEL], [*KEY_SHORT, KEY_LEVEL_SHORT]
+    wordings = [(full, aside), (short, aside), (full, "")]
+    fits = (each for each in wordings if _key_width(*each, measure) <= area.width)
+    words, aside = next(fits, (short, ""))
     line, radius = area.height, area.height * KEY_RADIUS_SHARE
     x, y = area.x, area.y + line / 2
     for (kind, _), text in zip(KEY_KINDS, words, strict=False):
@@ -91,12 +93,12 @@ def _key(area: Rect, aside: str, measure: Measure) -> Iterator[Mark]:
     x += level_width(line * STROKES_SHARE) + line * KEY_INNER_SHARE
     yield Label(x, y, words[-1], Style.TEXT, Role.QUIET)
     x += measure.width(words[-1], Style.TEXT) + line * KEY_GAP_SHARE
-    if aside and x + measure.width(aside, Style.TEXT) <= area.right:
+    if aside:
         yield Label(x, y, aside, Style.TEXT, Role.QUIET)
 
 
-def _key_width(words: Sequence[str], measure: Measure) -> float:
+def _key_width(words: Sequence[str], aside: str, measure: Measure) -> float:
     line = measure.height(Style.TEXT)
     shapes = len(KEY_KINDS) * 2 * KEY_RADIUS_SHARE * line + level_width(line * STROKES_SHARE)
     gaps = len(words) * (KEY_INNER_SHARE + KEY_GAP_SHARE) * line
-    return shapes + gaps + sum(measure.width(text, Style.TEXT) for text in words)
+    return shapes + gaps + sum(measure.width(text, Style.TEXT) for text in (*words, aside))
