@@ -150,8 +150,20 @@ def test_w_opens_the_map_and_what_is_taken_there_is_shown() -> None:
     assert bench.player.playing
 
 
+def test_what_is_taken_from_the_list_of_the_map_is_shown_too() -> None:
+    """W, U, Enter: the map closes, whichever face it shows, and what is to be drilled first plays."""
+    bench = Bench()
+    screen = bench.crossing()
+    chart = screen.act(Action.MAP)
+    assert isinstance(chart, MapScreen)
+    chart.act(Action.TUNE_MAP)
+    assert chart.act(Action.CHOOSE) is ScreenResult.CLOSE
+    assert (screen.state.named.start, screen.state.named.end) == chart.chosen
+    assert bench.player.playing
+
+
 def test_the_playing_screen_opens_both_maps() -> None:
-    """W for all pairs, U for the tune's own; what is taken in either opens over it, and Esc comes back."""
+    """W for every change of note, U for the tune's own; what is taken in either opens over it, and Esc comes back."""
     bench = Bench()
     for action, kind in ((Action.MAP, MapScreen), (Action.TUNE_MAP, TuneMapScreen)):
         opened = bench.playing.act(action)
