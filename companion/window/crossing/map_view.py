@@ -208,8 +208,8 @@ class _Cell:
             radius = min(rect.height * 0.34, line * 0.72, (rect.width - self._name) * 0.32)
             shape_x = middle - (self._name + radius * 2.6) / 2
             words_x = strokes_x = shape_x + radius * 2.6
-            words_y, shape_y = centre - line * 0.2, centre
-            strokes_y, stroke = centre + line * 0.42 if noise else centre, line * 0.38
+            words_y, shape_y = centre - line * 0.26, centre
+            strokes_y, stroke = centre + line * 0.35 if noise else centre, line * 0.36
         else:
             radius = min(rect.height * 0.2, line * 0.36)
             shape_x = words_x = middle - self._name / 2

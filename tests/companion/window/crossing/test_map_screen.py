@@ -196,6 +196,13 @@ def test_the_large_sentence_says_more_where_there_is_more_room() -> None:
     assert larges[(800, 600), Print.BIG] == "D to E: low A flashes"
 
 
+def test_what_is_clean_is_told_once() -> None:
+    """Where the large line says clean, the lesson says why; nothing is said twice."""
+    text = " ".join(words(shown(MapScreen(Taken(), chosen=(Note.HIGH_G, Note.HIGH_A)), (800, 600))))
+    assert "high G to high A: clean" in text
+    assert text.lower().count("in any order") == 1
+
+
 def test_the_arrows_walk_over_the_map() -> None:
     """All ways lead round the edges and over the diagonal; each pair can be reached."""
     assert neighbour((Note.D, Note.C), 0, 1) == (Note.D, Note.E)
