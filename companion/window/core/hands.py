@@ -6,13 +6,18 @@ from collections.abc import Iterator
 
 from companion.schedule.lanes import Lane
 from companion.window.core.display import Display, Viewpoint
-from companion.window.core.layout import FINGER_MM, FINGER_REACH_MM, HOLE_MM, TUBE_MM, Layout
-from companion.window.core.marks import Arrow, ChanterBody, Direction, FingerMark, HoleMark, Mark, Role, Side
+from companion.window.core.layout import ARROW_AWAY_MM, FINGER_MM, FINGER_REACH_MM, HOLE_MM, Layout
+from companion.window.core.marks import Arrow, ChanterBody, Direction, Dot, FingerMark, HoleMark, Mark, Role, Side
 from fingering.holes import Finger
 
 TRAVEL_S = 0.055  # a finger is fully raised that long after it leaves its hole, at slow-down 1
 LEAST_LIFT = 0.56  # an open hole is seen to be open from the first moment
 CUE_S = 0.35  # the finger that moves next says so at most that long before, at slow-down 1
+LEAST_CUE_S = 0.12
+"""What would say so for a shorter time says nothing: it could not be read, and arrows in the movements of a quick
+embellishment would flicker. Its first movement is announced, since that follows a note that lasts."""
+
+_ARROW_GROUND = 0.62  # of its size: the ground around an arrow, without which it would be lost on a lane's bar
 _LOWER = Finger.LOWER_INDEX
 
 
@@ -25,8 +30,7 @@ def hand_marks(
     """
     fingers = [_finger(lane, time_s, slow_down, layout, display) for lane in lanes]
     behind = fingers[:1] if display.viewpoint is Viewpoint.ONLOOKER else []
-    top = layout.header.bottom + layout.line * 0.1
-    body = ChanterBody(layout.now_x, top, layout.foot_y, layout.tube)
+    body = ChanterBody(layout.now_x, layout.chanter_top, layout.foot_y, layout.tube)
     holes = [_hole(lane, time_s, layout, display) for lane in lanes]
     return [*behind, body, *holes, *fingers[len(behind) :], *_cues(lanes, time_s, slow_down, layout, display)]
 
@@ -65,17 +69,22 @@ def _finger(lane: Lane, time_s: float, slow_down: float, layout: Layout, display
 
 def _cues(
     lanes: tuple[Lane, ...], time_s: float, slow_down: float, layout: Layout, display: Display
-) -> Iterator[Arrow]:
-    """A small arrow beside each finger of the next movement: up for one that lifts, down for one that falls."""
-    changes = [lane.stretches[lane.index_at(time_s)].end_s for lane in lanes]
-    next_s = min(changes, default=0.0)
-    if next_s - time_s > CUE_S * slow_down:
+) -> Iterator[Arrow | Dot]:
+    """Yield an arrow beside each finger of the next movement: up for one that lifts, down for one that falls."""
+    now = [lane.stretches[lane.index_at(time_s)] for lane in lanes]
+    next_s = min((stretch.end_s for stretch in now), default=0.0)
+    shown_s = max(next_s - CUE_S * slow_down, max((stretch.start_s for stretch in now), default=0.0))
+    if time_s < shown_s or next_s - shown_s < LEAST_CUE_S:
         return
-    for lane, change_s in zip(lanes, changes, strict=True):
-        now = lane.stretches[lane.index_at(time_s)]
-        if change_s == next_s and now is not lane.stretches[-1]:
-            direction = Direction.UP if now.closed else Direction.DOWN
-            away = side_of(lane.finger, display).sign * (FINGER_REACH_MM + TUBE_MM * 0.9) * layout.mm
-            yield Arrow(
-                layout.now_x + away, layout.lane_y(lane.finger), FINGER_MM * layout.mm * 0.95, direction, Role.GUIDE
-            )
+    ends = [
+        stretch.end_s == next_s and stretch is not lane.stretches[-1] for lane, stretch in zip(lanes, now, strict=True)
+    ]
+    movers = [lane for lane, moves in zip(lanes, ends, strict=True) if moves]
+    for lane in movers:
+        y, side = layout.lane_y(lane.finger), side_of(lane.finger, display)
+        beside = (layout.lane_y(o.finger) for o in movers if o is not lane and side_of(o.finger, display) is side)
+        size = min((layout.arrow, *(abs(y - other) for other in beside)))
+        x = layout.now_x + side.sign * (ARROW_AWAY_MM * layout.mm + layout.arrow / 2)
+        yield Dot(x, y, size * _ARROW_GROUND, Role.GROUND)
+        direction = Direction.UP if now[lane.finger].closed else Direction.DOWN
+        yield Arrow(x, y, size, direction, Role.GUIDE)

@@ -29,9 +29,17 @@ class Role(enum.Enum):
 
 
 class Style(enum.Enum):
-    """The two sizes of type: LARGE for the one line that a hall reads, TEXT for the rest, STRONG is its bold."""
+    """The sizes of type, the largest first.
 
+    HUGE: the note that sounds now. LARGE: a gracenote that sounds now, a screen's own heading, what the ear has to say.
+    MEDIUM: what the ear says where LARGE has no room. SECOND: the words beside the note that sounds, and in big print
+    those under the lanes. TEXT: all the rest, STRONG is its bold.
+    """
+
+    HUGE = "huge"
     LARGE = "large"
+    MEDIUM = "medium"
+    SECOND = "second"
     TEXT = "text"
     STRONG = "strong"
 

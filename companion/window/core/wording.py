@@ -39,3 +39,8 @@ def fitted(words: str, style: Style, room: float, measure: Measure) -> str:
 def capital(text: str) -> str:
     """`text` with its first letter a capital."""
     return text[:1].upper() + text[1:]
+
+
+def bar_words(number: int) -> str:
+    """A bar by its number: "bar 3", and for the notes before the first whole one "pick-up to bar 1"."""
+    return f"bar {number}" if number else "pick-up to bar 1"

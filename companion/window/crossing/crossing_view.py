@@ -12,10 +12,10 @@ from companion.window.core.actions import Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import hint_marks, hint_rows
-from companion.window.core.layout import Layout, lay_out
+from companion.window.core.layout import Layout, Lines, lay_out
 from companion.window.core.marks import Frame, Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Wash
 from companion.window.core.page import Page
-from companion.window.core.wording import capital, wrapped
+from companion.window.core.wording import capital, wrapped, wrapped_within
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
 from companion.window.crossing.crossing_state import CrossingState
 from companion.window.crossing.paths_view import PathsPanel, node_of, visited
@@ -76,8 +76,10 @@ class CrossingView:
         """The layout of the screen at that size."""
         page = Page.of(width, height, self.measure)
         rows = hint_rows(CROSSING_KEYS.at_foot(state, display), page.inner, self.measure)
-        sentence = tuple(wrapped(capital(state.crossing.lesson.sentence) + ".", Style.TEXT, page.inner, self.measure))
-        whole = lay_out(page, rows, display.print, header_lines=len(sentence))
+        text = capital(state.crossing.lesson.sentence) + "."
+        wanted = len(wrapped(text, Style.TEXT, page.inner, self.measure))
+        whole = lay_out(page, rows, display.print, Lines(wanted, 1.0))
+        sentence = tuple(wrapped_within(text, Style.TEXT, page.inner, whole.header_lines, self.measure))
         lanes = replace(
             whole,
             width=round(width * LANES_SHARE),

@@ -1,116 +1,197 @@
-"""Draws the header: the large line with note and embellishment, what comes next, and the place in the tune."""
+"""Draws the header: the note that sounds, the embellishment in hand, what comes next, and the place in the tune."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from companion.schedule.events import Event, EventKind, Schedule
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.spans import Whereabouts
 from companion.score.model import Tune
-from companion.window.core.layout import Layout
-from companion.window.core.marks import Anchor, Label, Mark, Measure, Role, Rule, Style
+from companion.window.core.layout import Layout, Lines
+from companion.window.core.marks import Anchor, Arch, Label, Mark, Measure, Role, Rule, Style
+from companion.window.core.wording import bar_words, fitted
 from fingering.embellishments import Embellishment
+from fingering.notes import Note
+
+LEAST_READ_S = 0.12
+"""A gracenote that sounds for a shorter time is not named: while it is played, the melody note that it leads onto is.
+
+A word takes about a tenth of a second to be seen (from memory), and at full speed a gracenote lasts 40 ms: its name
+would be a flicker that nobody reads. WCAG 2.2, 2.3.1, allows three flashes a second; a taorluath would be ten.
+"""
+
+HEADER_LINES = Lines(1.0, 0.15)
+"""Below the room of a large line; with the least of it the gracenotes are spelled in small type."""
+
+_PLACE_LINES = 0.6  # the y of each row in lines from the top of the header
+_IN_HAND_LINES = 1.72
+_SPELLED_LINES = 3.25
+_SPELLED_SMALL_LINES = 2.9
+_SPELLED_ROOM_LINES = 4.2  # so many lines must the header have for gracenotes spelled in larger type
+_CLOSEST = 0.4  # of the usual gap between gracenotes
+_SERIF_BELOW = 0.254  # the line that letters stand on is so far below the middle of their height
+_SERIF_OPTICAL = 0.069  # and the middle of the letters themselves is so far below it
+_LETTERS = 0.54  # how tall the tallest letters are, as a share of the height of their line
 
 
 def header_marks(
-    schedule: Schedule, event_index: int, layout: Layout, room_right: float, measure: Measure
+    schedule: Schedule, event_index: int, layout: Layout, measure: Measure, least_s: float = LEAST_READ_S
 ) -> list[Mark]:
-    """The left part of the header for one event; its large line ends before `room_right`."""
+    """The words for one event, all but the place in the tune.
+
+    least_s: gracenotes are named one by one where all of an embellishment's last so long; 0 where time stands.
+    """
     event = schedule.events[event_index]
-    melody = schedule.played[event.played].note.note
     embellishment = schedule.embellishments[event.played]
-    y = layout.page.title_y
-    note = melody.label if melody is not None else "rest"
-    x = layout.header.x
-    marks: list[Mark] = list(_large_line(note, embellishment, x, y, room_right - x, measure))
-    below = layout.page.below_title()
+    melody = schedule.played[event.played].note.note
+    read = event.grace is not None and _can_be_read(schedule, event_index, least_s)
+    marks: list[Mark] = []
+    if read:
+        marks += _gracenote(event.note, layout, measure)
+    else:
+        note = melody.label if melody is not None and event.kind is not EventKind.REST else "rest"
+        role = Role.QUIET if melody is None else Role.INK
+        marks.append(Label(layout.header.x, _note_y(layout, measure), note, Style.HUGE, role))
+    left = beside_note(layout, measure)
+    taken = left
     if embellishment is not None:
-        marks += _sequence(embellishment, event, x, below, measure)
-        x += _sequence_width(embellishment, measure) + _gap(measure)
-    marks.append(Label(x, below, next_words(schedule, event.played), Style.TEXT, Role.QUIET))
+        marks.append(_in_hand(embellishment, left, layout, measure))
+        current = event.grace if read and event.grace is not None else len(embellishment.gracenotes)
+        spelled = _spelled(embellishment, current, left, layout, measure)
+        marks += spelled
+        taken = max(mark.x + measure.width(mark.text, mark.style) / 2 for mark in spelled if isinstance(mark, Label))
+    marks += _next(schedule, event.played, taken + _gap(measure) * 2, layout, measure)
     return marks
 
 
-def _large_line(
-    note: str, embellishment: Embellishment | None, x: float, y: float, room: float, measure: Measure
-) -> Iterator[Label]:
-    """Yield the note with its embellishment around or beside it: "C doubling", "throw on D", "low A taorluath"."""
-    left = x
-    for words, role in _large_words(note, embellishment):
-        width = measure.width(words, Style.LARGE)
-        if width > room:
-            low = y + measure.height(Style.LARGE) * 0.16
-            yield Label(x + (_gap(measure) if x > left else 0.0), low, words.strip(), Style.STRONG, role)
-            return
-        yield Label(x, y, words, Style.LARGE, role)
-        x, room = x + width, room - width
+def beside_note(layout: Layout, measure: Measure) -> float:
+    """The x at which the words beside the note that sounds begin: the same for all nine notes, so that none jumps."""
+    return layout.header.x + max(measure.width(note.label, Style.HUGE) for note in Note) + layout.line * 0.9
 
 
-def _large_words(note: str, embellishment: Embellishment | None) -> list[tuple[str, Role]]:
+def _can_be_read(schedule: Schedule, event_index: int, least_s: float) -> bool:
+    """Whether each gracenote of the group of an event lasts long enough to be named: all of them are, or none."""
+    first = event_index - (schedule.events[event_index].grace or 0)
+    played = schedule.events[event_index].played
+    while first < len(schedule.events) and (each := schedule.events[first]).grace is not None and each.played == played:
+        if each.end_s - each.start_s < least_s - 1e-6:
+            return False
+        first += 1
+    return True
+
+
+def _note_y(layout: Layout, measure: Measure) -> float:
+    """The y of the note that sounds: its letters, not its line, stand in the middle of the header."""
+    middle = (layout.header.y + layout.ear.y) / 2
+    return middle - measure.height(Style.HUGE) * _SERIF_OPTICAL
+
+
+def _gracenote(note: Note, layout: Layout, measure: Measure) -> Iterator[Mark]:
+    """Yield a gracenote that sounds: smaller than a melody note, on the same line, beneath an arch as in the lanes."""
+    x, height = layout.header.x, measure.height(Style.LARGE)
+    stands = _note_y(layout, measure) + measure.height(Style.HUGE) * _SERIF_BELOW
+    yield Label(x, stands - height * _SERIF_BELOW, note.label, Style.LARGE)
+    top = stands - height * _LETTERS - layout.line * 0.1
+    yield Arch(x, x + measure.width(note.label, Style.LARGE), top, layout.line * 0.5, Role.INK)
+
+
+def asked_words(note: Note | None, embellishment: Embellishment | None) -> str:
+    """A note with its embellishment as pipers say it: "C", "C doubling", "throw on D", "taorluath on low A"."""
+    label = note.label if note is not None else "a rest"
     if embellishment is None:
-        return [(note, Role.INK)]
-    before, found, after = f" {embellishment.name} ".partition(f" {note} ")
-    if not found:
-        return [(note, Role.INK), (f" {embellishment.name}", Role.QUIET)]
-    return [
-        (words, role)
-        for words, role in ((before[1:] + " ", Role.QUIET), (note, Role.INK), (" " + after[:-1], Role.QUIET))
-        if words.strip()
-    ]
+        return label
+    named = f" {label} " in f" {embellishment.name} "
+    return embellishment.name if named else f"{embellishment.name} on {label}"
 
 
-def next_words(schedule: Schedule, played: int) -> str:
-    """The words for what comes after a played note."""
+def _in_hand(embellishment: Embellishment, x: float, layout: Layout, measure: Measure) -> Label:
+    words = asked_words(embellishment.onto, embellishment)
+    room = layout.header.right - x
+    style = Style.SECOND if measure.width(words, Style.SECOND) <= room else Style.STRONG
+    y = layout.header.y + layout.line * _IN_HAND_LINES
+    return Label(x, y, fitted(words, style, room, measure), style)
+
+
+def next_words(schedule: Schedule, played: int) -> tuple[str, str]:
+    """The words for what comes after a played note: with its embellishment, and without."""
     if played + 1 >= len(schedule.played):
-        return "the end"
+        return "then the end", "then the end"
     note = schedule.played[played + 1].note.note
     embellishment = schedule.embellishments[played + 1]
-    if note is None:
-        return "next: a rest"
-    return f"next: {note.label}, {embellishment.name}" if embellishment else f"next: {note.label}"
+    return f"next: {asked_words(note, embellishment)}", f"next: {asked_words(note, None)}"
 
 
-def _sequence(embellishment: Embellishment, event: Event, x: float, y: float, measure: Measure) -> list[Mark]:
-    """The gracenotes one by one and the note that they lead onto, the one that sounds underlined."""
+def _next(schedule: Schedule, played: int, left: float, layout: Layout, measure: Measure) -> Iterator[Label]:
+    """Yield what comes next at the right end of the row of gracenotes, as much of it as has room."""
+    right = layout.header.right
+    for words in next_words(schedule, played):
+        if measure.width(words, Style.TEXT) <= right - left:
+            yield Label(right, _spelled_y(layout), words, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+            return
+
+
+def _tall(layout: Layout) -> bool:
+    return layout.ear.y - layout.header.y >= layout.line * _SPELLED_ROOM_LINES
+
+
+def _spelled_y(layout: Layout) -> float:
+    return layout.header.y + layout.line * (_SPELLED_LINES if _tall(layout) else _SPELLED_SMALL_LINES)
+
+
+def _spelled(embellishment: Embellishment, current: int, x: float, layout: Layout, measure: Measure) -> list[Mark]:
+    """The gracenotes one by one and the note that they lead onto, the one that sounds underlined.
+
+    Each has a column of its own width, so that nothing moves but the line. They stand closer where they must, and the
+    first of a group longer than any that has a name give way.
+    """
     names = [*(note.label for note in embellishment.gracenotes), embellishment.onto.label]
-    current = event.grace if event.kind is EventKind.GRACENOTE else len(names) - 1
+    room = layout.header.right - x
+    large = _tall(layout) and _spread(names, Style.SECOND, room, measure) >= _gap(measure)
+    plain, strong = (Style.SECOND, Style.SECOND) if large else (Style.TEXT, Style.STRONG)
+    hidden = 0
+    while _spread(names[hidden:], strong, room, measure) < _gap(measure) * _CLOSEST:
+        hidden += 1
+    gap = min(_gap(measure), _spread(names[hidden:], strong, room, measure))
+    y = _spelled_y(layout)
     marks: list[Mark] = []
-    for rank, name in enumerate(names):
-        style, role = (Style.STRONG, Role.INK) if rank == current else (Style.TEXT, Role.QUIET)
-        width = measure.width(name, Style.STRONG)
+    for rank, name in enumerate(names[hidden:], hidden):
+        style, role = (strong, Role.INK) if rank == current else (plain, Role.QUIET)
+        width = measure.width(name, strong)
         marks.append(Label(x + width / 2, y, name, style, role, Anchor.CENTRE))
         if rank == current:
-            under = y + measure.height(Style.TEXT) * 0.46
-            marks.append(Rule(x, under, x + width, under, Role.GUIDE, 3.0))
-        x += width + _gap(measure)
+            under = y + measure.height(plain) * 0.46
+            marks.append(Rule(x, under, x + width, under, Role.GUIDE, max(3.0, layout.line * 0.13)))
+        x += width + gap
     return marks
+
+
+def _spread(names: Sequence[str], style: Style, room: float, measure: Measure) -> float:
+    """The gap at which names stand that fill the room; less than nothing where they are too many."""
+    return (room - sum(measure.width(name, style) for name in names)) / max(1, len(names) - 1)
 
 
 def _gap(measure: Measure) -> float:
-    return measure.height(Style.TEXT) * 0.55
+    return measure.height(Style.TEXT) * 0.7
 
 
-def _sequence_width(embellishment: Embellishment, measure: Measure) -> float:
-    names = (note.label for note in (*embellishment.gracenotes, embellishment.onto))
-    return sum(measure.width(name, Style.STRONG) + _gap(measure) for name in names)
+def place_marks(tune: Tune, here: Whereabouts, layout: Layout, measure: Measure) -> list[Label]:
+    """The tune's title and before it the place in it, at the right of the topmost row; what has no room is left out."""
+    right, y = layout.header.right, layout.header.y + layout.line * _PLACE_LINES
+    room = right - beside_note(layout, measure)
+    title = fitted(tune.title, Style.STRONG, room * 0.6, measure)
+    marks = [Label(right, y, title, Style.STRONG, Role.INK, Anchor.RIGHT)] if title.strip() else []
+    taken = measure.width(title, Style.STRONG) + layout.line if marks else 0.0
+    for words in place_words(here):
+        if measure.width(words, Style.TEXT) <= room - taken:
+            return [*marks, Label(right - taken, y, words, Style.TEXT, Role.QUIET, Anchor.RIGHT)]
+    return marks
 
 
-def place_marks(tune: Tune, here: Whereabouts, layout: Layout) -> list[Label]:
-    """The right part of the header: the tune's title and the place in it."""
-    right, page = layout.header.right, layout.page
-    return [
-        Label(right, page.beside_title(), tune.title, Style.STRONG, Role.INK, Anchor.RIGHT),
-        Label(right, page.beside_title(1), place_words(here), Style.TEXT, Role.QUIET, Anchor.RIGHT),
-    ]
-
-
-def place_words(here: Whereabouts) -> str:
-    """The place in the tune, in words: "part 1, phrase 2 of 4, answering, bar 3"."""
-    words = []
-    if here.part is not None:
-        words.append(f"part {here.part.label}")
-        if here.phrase_rank is not None and len(here.part.phrases) > 1:
-            role = "answering" if here.phrase_rank % 2 else "asking"
-            words += [f"phrase {here.phrase_rank + 1} of {len(here.part.phrases)}", role]
-    words.append(f"bar {here.bar_number}")
-    return ", ".join(words)
+def place_words(here: Whereabouts) -> list[str]:
+    """The place in the tune, in words: "part 1, phrase 2 of 4, bar 3", and shorter forms of it."""
+    part = [f"part {here.part.label}"] if here.part is not None else []
+    phrase = []
+    if here.part is not None and here.phrase_rank is not None and len(here.part.phrases) > 1:
+        phrase = [f"phrase {here.phrase_rank + 1} of {len(here.part.phrases)}"]
+    bar = [bar_words(here.bar_number)]
+    return [", ".join(words) for words in ([*part, *phrase, *bar], [*part, *bar], bar)]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from companion.window.core.display import Display
 from companion.window.core.hands import side_of
-from companion.window.core.layout import FINGER_REACH_MM, TUBE_MM, Layout
+from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
 from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
 from companion.window.core.wording import fitted
 from companion.window.lanes.played_in import Light, PlayedIn
@@ -19,7 +19,7 @@ LIGHT_LINES = 0.22  # radius of a light beside words
 GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
-CAP_AWAY_MM = 13.5  # between a finger's reach and the cap of the key that plays it: an arrow stands between them
+CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the cap of the key that plays it
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
@@ -98,7 +98,7 @@ def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Me
         sign = side_of(finger, display).sign
         width = max(height, measure.width(cap, Style.STRONG) + layout.line * 0.5)
         further = layout.line * 1.6 if crowded and finger % 2 else 0.0
-        near = layout.now_x + sign * ((TUBE_MM / 2 + FINGER_REACH_MM + CAP_AWAY_MM) * layout.mm + further)
+        near = layout.now_x + sign * ((ARROW_AWAY_MM + CAP_AWAY_MM) * layout.mm + layout.arrow + further)
         y = layout.lane_y(finger)
         rect = Rect(near if sign > 0 else near - width, y - height / 2, width, height)
         yield Wash(rect, Role.GROUND, 5.0)

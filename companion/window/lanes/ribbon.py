@@ -149,6 +149,6 @@ def _captions_wanted(schedule: Schedule, layout: Layout) -> Iterator[Caption]:
         embellishment = schedule.embellishments[event.played]
         if event.kind is EventKind.GRACENOTE and event.grace == 0 and embellishment:
             rank = 1 if embellishment.family is Family.SINGLE else 0
-            yield Caption(event.start_s, embellishment.name, layout.names_y, Style.STRONG, rank)
+            yield Caption(event.start_s, embellishment.name, layout.names_y, layout.words.names, rank)
         elif event.kind is EventKind.MELODY:
-            yield Caption(event.start_s, event.note.label, layout.notes_y, Style.TEXT)
+            yield Caption(event.start_s, event.note.label, layout.notes_y, layout.words.notes)

@@ -4,18 +4,29 @@ from __future__ import annotations
 
 import importlib.util
 from pathlib import Path
+from types import MappingProxyType
 
 import pygame
 
 from companion.window.core.marks import Style
 from companion.window.core.theme import Colour
 
+_SERIF = ("font_source_serif_pro", "SourceSerifPro-Semibold.otf")
+_SANS = ("font_source_sans_pro", "SourceSansPro-Regular.ttf")
+_BOLD = ("font_source_sans_pro", "SourceSansPro-Semibold.ttf")
 _FILES = {
-    Style.LARGE: ("font_source_serif_pro", "SourceSerifPro-Semibold.otf"),
-    Style.TEXT: ("font_source_sans_pro", "SourceSansPro-Regular.ttf"),
-    Style.STRONG: ("font_source_sans_pro", "SourceSansPro-Semibold.ttf"),
+    Style.HUGE: _SERIF,
+    Style.LARGE: _SERIF,
+    Style.MEDIUM: _SERIF,
+    Style.SECOND: _BOLD,
+    Style.TEXT: _SANS,
+    Style.STRONG: _BOLD,
 }
-LARGE_TO_TEXT = 3.4
+TIMES_TEXT = MappingProxyType(
+    {Style.HUGE: 4.2, Style.LARGE: 3.4, Style.MEDIUM: 2.5, Style.SECOND: 1.6, Style.TEXT: 1.0, Style.STRONG: 1.0}
+)
+"""The size of each type, in sizes of the text."""
+
 _KEPT = 600
 
 
@@ -35,7 +46,7 @@ def _font_path(style: Style) -> Path | None:
 
 
 class Lettering:
-    """The two sizes of type at one text size. `missing`: one line about a font that was not found, None if all were."""
+    """All sizes of type at one text size. `missing`: one line about a font that was not found, None if all were."""
 
     def __init__(self, size: int) -> None:
         pygame.font.init()
@@ -47,7 +58,7 @@ class Lettering:
         self._rendered: dict[tuple[str, Style, Colour], pygame.Surface] = {}
 
     def _load(self, style: Style) -> pygame.font.Font:
-        pixels = round(self.size * LARGE_TO_TEXT) if style is Style.LARGE else self.size
+        pixels = round(self.size * TIMES_TEXT[style])
         path = _font_path(style)
         if path is None:
             self.missing = f"the font {_FILES[style][1]} is missing; reinstall {_FILES[style][0].replace('_', '-')}"

@@ -63,8 +63,8 @@ class FreeView:
             x = layout.now_x + (moment.at_s - now_s) * scale
             if moment.note is None or until_s - moment.at_s < NAMED_S or x < free_x:
                 continue
-            yield Label(x, layout.names_y, moment.note.label, Style.TEXT, Role.QUIET)
-            free_x = x + self.measure.width(moment.note.label, Style.TEXT) + layout.line * 0.5
+            yield Label(x, layout.names_y, moment.note.label, layout.words.notes, Role.QUIET)
+            free_x = x + self.measure.width(moment.note.label, layout.words.notes) + layout.line * 0.5
 
     def _header(self, played: PlayedIn, layout: Layout) -> Iterator[Mark]:
         note = played.now.note

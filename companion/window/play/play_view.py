@@ -10,14 +10,14 @@ from companion.window.core.actions import HearAlone, LetGo, Scrub, Stretch
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows, with_shift
-from companion.window.core.layout import Layout, lay_out
+from companion.window.core.layout import NO_LINES, Layout, lay_out
 from companion.window.core.marks import Foot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
 from companion.window.core.screen import Canvas, Grab
 from companion.window.core.wording import fitted, wrapped
-from companion.window.lanes.brief_marks import brief_marks
+from companion.window.lanes.brief_marks import EAR_LINES, brief_marks
 from companion.window.lanes.finding_marks import finding_marks, lit_marks
-from companion.window.lanes.header import header_marks, place_marks
+from companion.window.lanes.header import HEADER_LINES, LEAST_READ_S, header_marks, place_marks
 from companion.window.lanes.hover_marks import hover_marks
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
@@ -67,8 +67,7 @@ class PlayView:
         ribbon = self._ribbon(state, layout)
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         here = whereabouts(state.tune, state.schedule, now_s)
-        place = place_marks(state.tune, here, layout)
-        room_right = min(label.x - self.measure.width(label.text, label.style) for label in place) - layout.line
+        place = place_marks(state.tune, here, layout, self.measure)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(now_s)
         told = replace(played, problem=played.problem or state.notice)
@@ -79,7 +78,7 @@ class PlayView:
             *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
             *lit_marks(heard.lit, layout, display),
             *played_marks(told, layout, display, self.measure),
-            *header_marks(state.schedule, event, layout, room_right, self.measure),
+            *header_marks(state.schedule, event, layout, self.measure, LEAST_READ_S if state.playing else 0.0),
             *self._sentences(heard, layout),
             *brief_marks(heard.brief, layout, self.measure),
             *hover_marks(
@@ -95,17 +94,17 @@ class PlayView:
         """The layout at that size; where something is played in on, with room for what the ear says."""
         page = Page.of(width, height, self.measure)
         rows = hint_rows(play_foot(state, display, played), page.inner, self.measure)
-        lines = 1 if played.light is Light.OFF else 1 + MOST_LINES
-        return lay_out(page, rows, display.print, header_lines=lines)
+        ear = NO_LINES if played.light is Light.OFF else EAR_LINES
+        return lay_out(page, rows, display.print, HEADER_LINES, ear_lines=ear)
 
     def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
         """The ear's sentences, below the words for the present note; an ellipsis where more was said than has room."""
-        width = layout.header.width
+        width, most = layout.ear.width, max(1, min(MOST_LINES, int(layout.ear.height / layout.line + 0.01)))
         lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
-        if len(lines) > MOST_LINES:
-            lines[MOST_LINES - 1 :] = [fitted(f"{lines[MOST_LINES - 1]} …", Style.STRONG, width, self.measure)]
+        if len(lines) > most:
+            lines[most - 1 :] = [fitted(f"{lines[most - 1]} …", Style.STRONG, width, self.measure)]
         return [
-            Label(layout.header.x, layout.page.below_title(1 + rank), text, Style.STRONG, Role.FAULT)
+            Label(layout.ear.x, layout.page.words_y(layout.ear.y, rank), text, Style.STRONG, Role.FAULT)
             for rank, text in enumerate(lines)
         ]
 

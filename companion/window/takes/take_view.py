@@ -13,9 +13,9 @@ from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, hint_marks, hint_rows
-from companion.window.core.layout import Layout, lay_out
+from companion.window.core.layout import Layout, Lines, lay_out
 from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STEP_KEYS
-from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.core.marks import Anchor, Dot, Label, Mark, Measure, Picture, Role, Rule, Style
 from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped_within
 from companion.window.lanes.finding_marks import chosen_arrow, chosen_frames, finding_marks, lit_marks
@@ -31,6 +31,7 @@ from companion.window.takes.take_state import SoundedSide, TakeState
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 MOST_TOLD = 3  # lines below the note
+NOTHING_BELOW_LINES = -1.6  # a refused take has no overview and no words under the lanes: those of its refusal are many
 
 _PLAY: KeyHint[TakeState] = KeyHint(
     (Action.PLAY,),
@@ -123,8 +124,9 @@ class TakeView:
         """The places of the screen; a second of the take widens a little as it is slowed down."""
         page = Page.of(width, height, self.measure)
         rows = hint_rows(take_foot(state, display), page.inner, self.measure)
-        told, _, _ = self._told(state, state.position_s, page.inner)
-        layout = lay_out(page, rows, display.print, max(1, len(told)), OVERVIEW_LINES)
+        told, _, _ = self._told(state, state.position_s, page.inner, MOST_TOLD)
+        foot_lines = NOTHING_BELOW_LINES if _refused(state) else OVERVIEW_LINES
+        layout = lay_out(page, rows, display.print, Lines(max(1, len(told)), 1.0), foot_lines)
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS))
 
     def seek_at(
@@ -150,16 +152,17 @@ class TakeView:
         end_s = min(last_s, state.take.end_s)
         if state.beside is None:
             return full_lines(inside, end_s, x_at, layout)
+        beside = self._ribbon(state.beside, layout).marks(now_s, state.loop)
         return [
-            *self._ribbon(state.beside, layout).marks(now_s, state.loop),
+            *(mark for mark in beside if not _refused(state) or not isinstance(mark, Label | Dot)),
             *thin_lines(inside, end_s, x_at, layout),
             *finding_marks(_others(state), x_at, layout),
         ]
 
-    def _told(self, state: TakeState, now_s: float, width: float) -> tuple[list[str], Style, Role]:
+    def _told(self, state: TakeState, now_s: float, width: float, most: int) -> tuple[list[str], Style, Role]:
         """What is said below the note, in lines."""
         told, style, role = told_words(state, now_s)
-        return wrapped_within(told, style, width, MOST_TOLD, self.measure), style, role
+        return wrapped_within(told, style, width, most, self.measure), style, role
 
     def _ribbon(self, asked: AskedTune, layout: Layout) -> Ribbon:
         if self._kept is None or self._kept[0] is not asked or self._kept[1] != layout:
@@ -171,7 +174,7 @@ class TakeView:
         words = sounding_words(state, now_s)
         role = Role.INK if words else Role.QUIET
         yield Label(layout.header.x, layout.page.title_y, words or "silence", Style.LARGE, role)
-        told, style, role = self._told(state, now_s, layout.header.width)
+        told, style, role = self._told(state, now_s, layout.header.width, layout.header_lines)
         for rank, words in enumerate(told):
             yield Label(layout.header.x, layout.page.below_title(rank), words, style, role)
 
@@ -207,6 +210,11 @@ class TakeView:
 def _x_at(now_s: float, layout: Layout) -> Callable[[float], float]:
     """Where a moment of the take stands when it is `now_s`."""
     return lambda time_s: layout.now_x + (time_s - now_s) * layout.px_per_s
+
+
+def _refused(state: TakeState) -> bool:
+    """Whether the take was not judged, and itself is shown."""
+    return bool(state.review and state.review.refusal) and state.sounding is SoundedSide.TAKE
 
 
 def _others(state: TakeState) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations, pairwise
+from itertools import combinations
 
 import pytest
 
@@ -22,10 +22,8 @@ from companion.window.core.marks import (
     Rect,
     Side,
     Stripe,
-    Style,
 )
 from companion.window.core.screen import Canvas
-from companion.window.lanes.header import header_marks
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
 from fingering.holes import Finger
@@ -107,14 +105,6 @@ def test_the_next_movement_is_announced_with_its_direction() -> None:
     assert directions[upper_index_y] is Direction.UP
 
 
-def test_the_large_line_names_the_note_and_the_embellishment() -> None:
-    """During a taorluath the large words read "low A taorluath"."""
-    state = scenes.state()
-    event = gracenote_of(state.schedule, "taorluath", 0)
-    words = [label.text for label in scenes.labels(scenes.picture(event.start_s)) if label.style is Style.LARGE]
-    assert "".join(words).strip() == "low A taorluath"
-
-
 @pytest.mark.parametrize(
     ("viewpoint", "hand", "side"),
     [
@@ -161,14 +151,13 @@ def test_no_words_overlap_or_leave_the_window(size: tuple[int, int], print_size:
 @pytest.mark.parametrize("size", scenes.SIZES)
 @pytest.mark.parametrize("print_size", scenes.PRINTS)
 def test_the_lanes_keep_room_for_the_fingers(size: tuple[int, int], print_size: Print) -> None:
-    """Two neighbouring fingers never cover each other, and the chanter takes at least a third of the height."""
+    """Two neighbouring fingers never cover each other."""
     display = Display(print=print_size)
     layout = PlayView(lettering_for(size, display)).layout(scenes.state(), display, *size)
     picture = scenes.picture(1.0, size, display)
     thickness = marks_of(picture, FingerMark)[0].thickness
     gaps = [below - above for above, below in zip(layout.lane_ys, layout.lane_ys[1:], strict=False)]
     assert min(gaps) >= thickness
-    assert layout.lanes.height >= size[1] / 3
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)
@@ -221,24 +210,3 @@ def test_slowed_gracenotes_get_more_room() -> None:
 def test_labels_are_plain_words() -> None:
     """Every label has something to say."""
     assert all(isinstance(label, Label) and label.text.strip() for label in scenes.labels(scenes.picture(3.0)))
-
-
-@pytest.mark.parametrize("size", scenes.SIZES)
-@pytest.mark.parametrize("print_size", scenes.PRINTS)
-def test_there_is_a_gap_after_the_large_note(size: tuple[int, int], print_size: Print) -> None:
-    """Also where the embellishment beside it has room in small type only."""
-    display = Display(print=print_size)
-    measure = lettering_for(size, display)
-    state = scenes.state()
-    for rank, event in enumerate(state.schedule.events):
-        layout = PlayView(measure).layout(state, display, *size)
-        room = layout.header.x + measure.width(f"{event.note.label} doub", Style.LARGE)
-        words = [
-            mark
-            for mark in header_marks(state.schedule, rank, layout, room, measure)
-            if isinstance(mark, Label) and mark.y < layout.header.y + measure.height(Style.LARGE) * 0.7
-        ]
-        for one, after in pairwise(words):
-            led = measure.width(after.text, after.style) - measure.width(after.text.lstrip(), after.style)
-            gap = after.x + led - one.x - measure.width(one.text.rstrip(), one.style)
-            assert gap > 2.0, (one.text, after.text)
