@@ -34,7 +34,8 @@ def add_playing_options(parser: argparse.ArgumentParser) -> None:
         choices=_TOUCHES,
         nargs="?",
         const="closed",
-        help="play on eight of the computer's keys; held is closed, or lifted for keyboards that drop keys",
+        help="play on eight of the computer's keys; a key held closes its hole, or, where a keyboard drops keys, lifts "
+        "its finger",
     )
     group.add_argument("--no-live-sound", action="store_true", help="for an instrument that makes its own sound")
     group.add_argument("--low-latency", action="store_true", help="sound sooner, with a click at each change")

@@ -26,8 +26,8 @@ class Touch(enum.Enum):
     LIFTED needs fewer keys at once, for keyboards that lose some of many.
     """
 
-    CLOSED = "held is closed"
-    LIFTED = "held is lifted"
+    CLOSED = "hold a key to close its hole"
+    LIFTED = "hold a key to lift its finger"
 
     @property
     def keys_needed(self) -> int:

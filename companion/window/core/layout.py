@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
+from types import MappingProxyType
 
 from companion.window.core.display import Print
 from companion.window.core.marks import Rect, Style
@@ -21,8 +23,11 @@ FINGER_REACH_MM = 30.0
 HOLE_MM = 3.3  # radius, larger than life so that a hall can read it
 LANE_PX_PER_WIDTH_S = 0.33  # the lanes show the width of the window in some 3 s at slow-down 1
 BELOW_LANES_LINES = 1.55  # from the lowest lane to the end of the chanter
-ARROW_MM = {Print.NORMAL: 11.0, Print.BIG: 18.5}  # an arrow that a hall can see is larger than a finger
+ARROW_MM = MappingProxyType(
+    {Print.NORMAL: 11.0, Print.BIG: 18.5}
+)  # an arrow that a hall can see is larger than a finger
 ARROW_AWAY_MM = 38.0  # from the middle of the chanter to the nearer side of an arrow
+_KEPT = 32  # layouts that are remembered: those of a few screens in a few sizes
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +143,7 @@ class Layout:
         return min(low - high for high, low in pairwise(self.lane_ys))
 
 
+@lru_cache(maxsize=_KEPT)
 def lay_out(
     page: Page,
     footer_rows: int,

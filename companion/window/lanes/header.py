@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.spans import Whereabouts
@@ -64,6 +65,7 @@ def header_marks(
     return marks
 
 
+@lru_cache(maxsize=8)
 def beside_note(layout: Layout, measure: Measure) -> float:
     """The x at which the words beside the note that sounds begin: the same for all nine notes, so that none jumps."""
     return layout.header.x + max(measure.width(note.label, Style.HUGE) for note in Note) + layout.line * 0.9

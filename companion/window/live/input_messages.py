@@ -27,7 +27,7 @@ def source_messages(source: NamedSource, *, was_there: bool) -> Iterator[str]:
     was_there: whether its port was ever open, since one that never was is only waited for.
     """
     if isinstance(source, PlayedKeys) and source.drops_keys:
-        yield "this keyboard seems to drop keys held together; press I for held is lifted"
+        yield "this keyboard seems to drop keys held together; press I: fewer are held where a key lifts its finger"
     if isinstance(source, InputPort):
         yield from _port_messages(source, was_there)
 

@@ -93,7 +93,10 @@ def hole_words(played: PlayedIn) -> str:
     """The words for the hole state, or for why there is none."""
     if played.light is Light.OFF:
         return NO_INSTRUMENT
-    return NOTES_ONLY if played.tells is Tells.NOTES else str(played.now.state)
+    if played.tells is Tells.NOTES:
+        return NOTES_ONLY
+    thumb, upper, lower = str(played.now.state).split()
+    return f"thumb {thumb}, upper hand {upper}, lower hand {lower} (x closed, o open)"
 
 
 def lane_marks(layout: Layout) -> Iterator[Rule]:

@@ -14,7 +14,7 @@ from companion.window.core.layout import NO_LINES, Layout, lay_out
 from companion.window.core.marks import Foot, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
 from companion.window.core.screen import Canvas, Grab
-from companion.window.core.wording import fitted, wrapped
+from companion.window.core.wording import wrapped, wrapped_within
 from companion.window.lanes.brief_marks import EAR_LINES, brief_marks
 from companion.window.lanes.finding_marks import finding_marks, lit_marks
 from companion.window.lanes.header import HEADER_LINES, LEAST_READ_S, header_marks, place_marks
@@ -25,6 +25,9 @@ from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.told import MOST_LINES, NOTHING_TOLD, Told
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState
+
+LAST_LINE_SPARED = 0.15
+"""Of its height, which the last of several lines needs less: no other follows it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +101,14 @@ class PlayView:
         return lay_out(page, rows, display.print, HEADER_LINES, ear_lines=ear)
 
     def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
-        """The ear's sentences, below the words for the present note; an ellipsis where more was said than has room."""
-        width, most = layout.ear.width, max(1, min(MOST_LINES, int(layout.ear.height / layout.line + 0.01)))
+        """The ear's sentences, below the words for what sounds, each on a line of its own where all have room so.
+
+        Else one follows the other; an ellipsis where more was said than has room.
+        """
+        width, most = layout.ear.width, min(MOST_LINES, int(layout.ear.height / layout.line + LAST_LINE_SPARED))
         lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
         if len(lines) > most:
-            lines[most - 1 :] = [fitted(f"{lines[most - 1]} …", Style.STRONG, width, self.measure)]
+            lines = wrapped_within(" ".join(heard.lines), Style.STRONG, width, most, self.measure)
         return [
             Label(layout.ear.x, layout.page.words_y(layout.ear.y, rank), text, Style.STRONG, Role.FAULT)
             for rank, text in enumerate(lines)

@@ -305,7 +305,7 @@ def legend(state: TakeState) -> str:
         return ""
     if not isinstance(state.take.heading.known, HoleMap):
         return NOTES_ONLY
-    return "the fingers are those that played" if state.asked else ""
+    return "as it was played" if state.asked else ""
 
 
 def asked_words(asked: AskedTune, at_s: float) -> str:

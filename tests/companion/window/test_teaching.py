@@ -126,7 +126,7 @@ def test_the_words_of_teaching_do_not_overlap(
 
 
 def test_the_computers_keys_can_be_chosen_and_left() -> None:
-    """From the list, where there is no port: held is closed, held is lifted, nothing."""
+    """From the list, where there is no port: a key held closes its hole, or lifts its finger, or nothing."""
     bench = Bench()
     screen = InstrumentScreen(bench.screen)
     words = [label.text for label in scenes.labels(drawn(screen))]

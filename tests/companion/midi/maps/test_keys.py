@@ -45,7 +45,7 @@ def test_every_finger_has_a_key_of_its_own_hand(hand: UpperHand) -> None:
 @pytest.mark.parametrize("touch", Touch)
 @pytest.mark.parametrize("note", [note for note in Note if note is not Note.LOW_G])
 def test_held_keys_finger_a_note(note: Note, touch: Touch) -> None:
-    """Held is closed, or held is lifted."""
+    """A key held closes its hole, or lifts its finger."""
     keys, steps = holding(chart(note), touch)
     assert keys.state == chart(note)
     assert steps[-1] == Fingered(1.0, chart(note))
@@ -109,7 +109,7 @@ def test_holding_all_keys_shows_how_many_arrive() -> None:
 
 
 def test_the_keys_needed_follow_from_the_chart() -> None:
-    """Held is closed needs six for C and E, held is lifted three for D and F, the most of what every tune has."""
+    """Closing holes needs six for C and E, lifting fingers three for D and F, the most of what every tune has."""
     closed = {note: chart(note).bit_count() for note in Note}
     assert closed[Note.C] == closed[Note.E] == Touch.CLOSED.keys_needed
     assert len(Finger) - closed[Note.D] == len(Finger) - closed[Note.F] == Touch.LIFTED.keys_needed

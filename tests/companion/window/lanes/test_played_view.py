@@ -210,7 +210,9 @@ def test_fingers_taken_from_the_chart_are_said_to_be(tmp_path: Path, known: Map,
     picture = freely(PlayedIn(so_far, so_far[-1], Light.ARRIVING, tells))
     words = [label.text for label in scenes.labels(picture)]
     assert (NOTES_ONLY in words) == (tells is Tells.NOTES)
-    assert (str(so_far[-1].state) in words) == (tells is Tells.HOLES)
+    thumb, upper, lower = str(so_far[-1].state).split()
+    told = f"thumb {thumb}, upper hand {upper}, lower hand {lower} (x closed, o open)"
+    assert (told in words) == (tells is Tells.HOLES)
 
 
 def test_free_play_without_an_instrument_says_how_to_get_one() -> None:

@@ -228,7 +228,7 @@ def test_the_ear_has_room_in_the_picture(tune: Tune, schedule: Schedule, events:
 @pytest.mark.parametrize("size", scenes.SIZES)
 @pytest.mark.parametrize("print_size", Print)
 def test_three_sentences_have_room(tune: Tune, size: tuple[int, int], print_size: Print) -> None:
-    """In both prints; of longer ones the last line shows that there is more."""
+    """In both prints, in big print one after the other; of longer ones the last line shows that there is more."""
     display = Display(print=print_size)
     view = PlayView(lettering_for(size, display))
     state, listening = first_state((tune,), tune, Timing()), PlayedIn(light=Light.ARRIVING)
@@ -238,9 +238,10 @@ def test_three_sentences_have_room(tune: Tune, size: tuple[int, int], print_size
         return [label.text for label in scenes.labels(picture) if label.role is Role.FAULT]
 
     short = tuple(f"Bar {bar}: the D gracenote on low A was left out." for bar in (1, 2, 3))
-    assert said(*short) == list(short)
+    assert " ".join(said(*short)) == " ".join(short)
+    assert print_size is Print.BIG or said(*short) == list(short)
     told = said(*(f"{each} " * 4 for each in short))
-    assert len(told) == MOST_LINES
+    assert 2 <= len(told) <= MOST_LINES
     assert told[-1].endswith("…")
 
 

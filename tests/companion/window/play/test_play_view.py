@@ -6,6 +6,7 @@ from itertools import combinations
 
 import pytest
 
+from companion.listen.verdict.brief import Brief
 from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Timing
 from companion.window.core.actions import HearAlone, Scrub, Stretch
@@ -20,10 +21,13 @@ from companion.window.core.marks import (
     Label,
     Picture,
     Rect,
+    Role,
     Side,
     Stripe,
 )
 from companion.window.core.screen import Canvas
+from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.live.told import Told
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
 from fingering.holes import Finger
@@ -210,3 +214,37 @@ def test_slowed_gracenotes_get_more_room() -> None:
 def test_labels_are_plain_words() -> None:
     """Every label has something to say."""
     assert all(isinstance(label, Label) and label.text.strip() for label in scenes.labels(scenes.picture(3.0)))
+
+
+EVERY_SIZE = ((640, 480), *scenes.SIZES, (2560, 1440), (3840, 2160))
+CAPS = ("space", *"FDSJKL;")
+LISTENING = PlayedIn(light=Light.ARRIVING, words="listening to Chanter MIDI 1", kept="kept as a take", caps=CAPS)
+LETTERS_UP, LETTERS_DOWN = 0.285, 0.425
+"""From the middle of a line to the top of its tallest letter and to the foot of a g, in heights of the line (Source
+Serif Pro, by its metrics)."""
+
+HEARD = (
+    Told(brief=Brief("bar 128", "high A for high G gracenote", 12)),
+    Told(lines=("Bar 3: between C and E the upper ring finger was 37 ms late; low A was heard (4 times).",) * 3),
+)
+
+
+@pytest.mark.parametrize("size", EVERY_SIZE, ids=str)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+@pytest.mark.parametrize("heard", HEARD, ids=["brief", "sentences"])
+def test_no_words_overlap_while_the_ear_has_much_to_say(size: tuple[int, int], print_size: Print, heard: Told) -> None:
+    """Beside what sounds, the place, the line of what is played in, the lanes and the keys."""
+    display = Display(print=print_size)
+    measure = lettering_for(size, display)
+    view, state = PlayView(measure), scenes.state()
+    layout = view.layout(state, display, *size, LISTENING)
+    for at_s in settled_moments()[::5]:
+        picture = view.picture(state, display, at_s, *size, LISTENING, heard)
+        for label, rect in scenes.assert_apart(picture, measure):
+            if label.y not in (layout.names_y, layout.notes_y):
+                assert rect.x >= 0, label.text
+                assert rect.right <= size[0], label.text
+            if label.role is Role.FAULT:
+                height = measure.height(label.style)
+                assert layout.ear.y <= label.y - height * LETTERS_UP, label.text
+                assert label.y + height * LETTERS_DOWN <= layout.chanter_top, label.text
