@@ -70,7 +70,7 @@ def anything(draw: random.Random) -> pygame.event.Event:
 def empty(picture: Picture) -> bool:
     """Whether a picture lacks what each screen has: large words, others besides its keys, all of them in sight."""
     words = [label for label in scenes.labels(picture) if label.text and 0 <= label.y < picture.height]
-    large = [label for label in words if label.style is Style.LARGE]
+    large = [label for label in words if label.style in (Style.HUGE, Style.LARGE)]
     keys = {target.rect for target in picture.targets if isinstance(target.intent, Action)}
     others = [label for label in words if not any(rect.holds(label.x, label.y) for rect in keys)]
     return not large or len(others) <= len(large)
