@@ -42,6 +42,7 @@ class LaneWords:
     lines: float
 
 
+_ONE_ROW = LaneWords(Style.STRONG, Style.TEXT, 0.42, 0.42, 1.0, 1.22)  # notes' names give way to embellishments'
 _SMALL_WORDS = LaneWords(Style.STRONG, Style.TEXT, 0.46, 1.38, 2.17, 2.55)
 _LARGE_WORDS = LaneWords(Style.SECOND, Style.SECOND, 0.7, 2.1, 3.17, 3.55)
 
@@ -155,8 +156,8 @@ def lay_out(
     """Place header, lanes and footer; the chanter gets the room that the words leave, and half of the height at least.
 
     So words have to fit in what they are granted. What is left beyond half of the height goes first to the ear, then to
-    the header, then, in big print, to larger words under the lanes. More than two rows of keys may take all of it in a
-    small window, and then the chanter is smaller.
+    the header, then, in big print, to larger words under the lanes. Where even the least has no room, those stand in
+    one row. More than two rows of keys may take all of it in a small window, and then the chanter is smaller.
 
     header_lines: lines of text below the header's large one. foot_lines: lines of room to leave above the footer.
     ear_lines: those below the header's words for what the ear has to say.
@@ -165,12 +166,13 @@ def lay_out(
     footer = page.footer(footer_rows).on_pixels
     bare = footer.y - page.top - page.title_height - page.height * LEAST_CHANTER_SHARE
     free = bare / line - ABOVE_CHANTER_LINES - foot_lines - header_lines.least - ear_lines.least - _SMALL_WORDS.lines
+    tight = free < 0.0
     of_ear = ear_lines.granted(free)
     free -= of_ear - ear_lines.least
     of_header = header_lines.granted(free)
     free -= of_header - header_lines.least
     grown = print_size is Print.BIG and free >= _LARGE_WORDS.lines - _SMALL_WORDS.lines
-    words = _LARGE_WORDS if grown else _SMALL_WORDS
+    words = _LARGE_WORDS if grown else _ONE_ROW if tight else _SMALL_WORDS
     header = Rect(page.margin, page.top, page.inner, page.title_height + (of_header + of_ear) * line)
     lanes_top = header.bottom + line * 2.0
     lanes_bottom = footer.y - line * (BELOW_LANES_LINES + words.lines + foot_lines)

@@ -21,7 +21,7 @@ A word takes about a tenth of a second to be seen (from memory), and at full spe
 would be a flicker that nobody reads. WCAG 2.2, 2.3.1, allows three flashes a second; a taorluath would be ten.
 """
 
-HEADER_LINES = Lines(1.0, 0.15)
+HEADER_LINES = Lines(1.0, 0.1)
 """Below the room of a large line; with the least of it the gracenotes are spelled in small type."""
 
 _PLACE_LINES = 0.6  # the y of each row in lines from the top of the header
