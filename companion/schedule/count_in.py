@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
 
 from companion.schedule.bars import TimedBar
-from companion.schedule.events import Schedule
+from companion.schedule.events import Beat, Schedule
 from companion.schedule.pace import followed
 
 BREATH_S = 0.1
@@ -53,10 +54,10 @@ class CountIn:
         """Seconds from its beginning to the tune's start."""
         return self.place_s - self.begins_s
 
-    @property
-    def beat_s(self) -> float:
-        """Seconds from one beat to the next, where there are two, else to the tune's start."""
-        return (self.beats[1].at_s if len(self.beats) > 1 else self.place_s) - self.beats[0].at_s
+    def joined_to(self, beats: Sequence[Beat]) -> list[Beat | CountedBeat]:
+        """Its beats, and after them those of the tune, `beats`, from the place on where that starts."""
+        first = bisect_left(beats, self.place_s - ON_THE_BEAT_S, key=lambda beat: beat.at_s)
+        return [*self.beats, *beats[first:]]
 
     def beat_at(self, time_s: float) -> CountedBeat:
         """The beat that is counted at `time_s`; the first one in the breath before it."""

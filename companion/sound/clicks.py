@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.count_in import ON_THE_BEAT_S, CountedBeat, CountIn
+from companion.schedule.count_in import CountedBeat, CountIn
 from companion.schedule.events import Beat
 from companion.sound.settings import SAMPLE_RATE_HZ
 
@@ -48,9 +48,8 @@ class Passage:
     enters: int = 0
 
 
-def counted_in(beats: Iterable[Beat], count: CountIn, ticks: Ticks) -> Passage:
+def counted_in(beats: Sequence[Beat], count: CountIn, ticks: Ticks) -> Passage:
     """The passage of a tune of those beats that is counted in: the count's clicks alone, and then the tune with its
     own, from the beat on which it starts.
     """
-    own = (beat for beat in beats if beat.at_s >= count.place_s - ON_THE_BEAT_S)
-    return Passage(Clicks.of([*count.beats, *own], ticks), round(count.place_s * SAMPLE_RATE_HZ))
+    return Passage(Clicks.of(count.joined_to(beats), ticks), round(count.place_s * SAMPLE_RATE_HZ))

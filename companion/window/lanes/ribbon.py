@@ -5,7 +5,9 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
+from companion.schedule.count_in import CountedBeat, CountIn
 from companion.schedule.events import Beat, EventKind, Schedule
 from companion.schedule.lanes import Lane
 from companion.schedule.spans import Span
@@ -17,6 +19,7 @@ from fingering.embellishments import Family
 STRIPE_MM = 4.6
 ARCH_MM = 4.2
 SHORTEST_PX = 3.0
+OUTSIDE_SHARE = 0.5  # how thick a bar is outside of the stretch that is repeated
 _CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-down
 
 
@@ -46,6 +49,7 @@ class Ribbon:
         self._layout = layout
         self._scale = scale_px_per_s(layout, timing)
         self._captions = tuple(self._caption_all(measure))
+        self._first_s = schedule.events[0].start_s if schedule.events else 0.0
 
     def x_at(self, time_s: float, now_s: float) -> float:
         """The x of the moment `time_s` when the present is `now_s`."""
@@ -59,36 +63,56 @@ class Ribbon:
         """The marks that do not move: the lines of the lanes."""
         return [Rule(0, y, self._layout.width, y, Role.HAIR) for y in self._layout.lane_ys]
 
-    def marks(self, now_s: float, span: Span | None) -> list[Mark]:
-        """The marks in sight when the present is `now_s`, from the back to the front."""
-        first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
-        marks: list[Mark] = [*self._grid(first_s, last_s, now_s), *self._ends(span, now_s)]
-        for lane in self._lanes:
-            marks += self._lane(lane, first_s, last_s, now_s)
-        return [*marks, *self._words(first_s, last_s, now_s)]
+    def marks(self, now_s: float, span: Span | None, count: CountIn | None = None) -> list[Mark]:
+        """The marks in sight when the present is `now_s`, from the back to the front.
 
-    def _lane(self, lane: Lane, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+        span: the stretch that is repeated; what lies outside is quieter. count: the count-in that goes on, whose beats
+        stand before the tune's start in place of what the tune has there.
+        """
+        first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
+        beats = self._schedule.beats if count is None else count.joined_to(self._schedule.beats)
+        marks: list[Mark] = [*self._grid(_within(beats, first_s, last_s), now_s), *self._ends(span, now_s)]
+        starts_s = count.place_s if count else float("-inf")
+        repeated = self._repeated(span)
+        for lane in self._lanes:
+            marks += self._lane(lane, max(first_s, starts_s), last_s, now_s, repeated, starts_s)
+        return [*marks, *self._words(max(first_s, starts_s), last_s, now_s, repeated)]
+
+    def _repeated(self, span: Span | None) -> Span:
+        """The stretch outside of which all is quieter: that which is repeated, or all where it is the whole tune."""
+        whole = span is None or (span.start_s <= self._first_s and span.end_s >= self._schedule.duration_s)
+        return Span(float("-inf"), float("inf")) if span is None or whole else span
+
+    def _lane(
+        self, lane: Lane, first_s: float, last_s: float, now_s: float, repeated: Span, starts_s: float
+    ) -> Iterator[Mark]:
         y = self._layout.lane_y(lane.finger)
         thickness, height = STRIPE_MM * self._layout.mm, ARCH_MM * self._layout.mm
         for stretch in lane.between(first_s, last_s):
-            x0, x1 = self.x_at(stretch.start_s, now_s), self.x_at(stretch.end_s, now_s)
+            begin_s = max(stretch.start_s, starts_s)
             if stretch.closed:
-                yield from self._stripes(x0, x1, y, thickness)
+                for start_s, end_s, inside in _parted(begin_s, stretch.end_s, repeated):
+                    x0, x1 = self.x_at(start_s, now_s), self.x_at(end_s, now_s)
+                    if inside:
+                        yield from self._stripes(x0, x1, y, thickness, Role.INK)
+                    else:
+                        yield from self._stripes(x0, x1, y, thickness * OUTSIDE_SHARE, Role.PAST)
             elif stretch.brief:
-                role = Role.QUIET if x1 <= self._layout.now_x else Role.INK
-                yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, role)
+                x0, x1 = self.x_at(begin_s, now_s), self.x_at(stretch.end_s, now_s)
+                loud = x1 > self._layout.now_x and repeated.holds(begin_s)
+                yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, Role.INK if loud else Role.QUIET)
 
-    def _stripes(self, x0: float, x1: float, y: float, thickness: float) -> Iterator[Stripe]:
+    def _stripes(self, x0: float, x1: float, y: float, thickness: float, coming: Role) -> Iterator[Stripe]:
         now_x = self._layout.now_x
         left, right = max(x0, -thickness), min(x1, self._layout.width + thickness)
         if left < now_x:
             yield Stripe(left, min(right, now_x), y, thickness, Role.PAST)
         if right > now_x:
-            yield Stripe(max(left, now_x), right, y, thickness, Role.INK)
+            yield Stripe(max(left, now_x), right, y, thickness, coming)
 
-    def _grid(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+    def _grid(self, beats: Sequence[Beat | CountedBeat], now_s: float) -> Iterator[Mark]:
         top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
-        for beat in _within(self._schedule.beats, first_s, last_s):
+        for beat in beats:
             x = self.x_at(beat.at_s, now_s)
             radius = self._layout.line * (0.2 if beat.first else 0.13)
             yield Dot(x, self._layout.beats_y, radius, Role.INK if beat.first else Role.PAST)
@@ -108,13 +132,13 @@ class Ribbon:
                     a, b = sorted((x, x + inward * self._layout.line * 0.5))
                     yield Rule(a, y, b, y, Role.GUIDE, 3.0)
 
-    def _words(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+    def _words(self, first_s: float, last_s: float, now_s: float, repeated: Span) -> Iterator[Mark]:
         lead_s = self._layout.width / self._scale * 0.2
         start = bisect_left(self._captions, first_s - lead_s, key=lambda each: each.at_s)
         stop = bisect_right(self._captions, last_s, key=lambda each: each.at_s)
         for caption in self._captions[start:stop]:
             x = self.x_at(caption.at_s, now_s)
-            role = Role.QUIET if caption.at_s < now_s else Role.INK
+            role = Role.INK if caption.at_s >= now_s and repeated.holds(caption.at_s) else Role.QUIET
             yield Label(x, caption.y, caption.text, caption.style, role, Anchor.LEFT)
 
     def _caption_all(self, measure: Measure) -> list[Caption]:
@@ -138,7 +162,15 @@ def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float])
     return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])
 
 
-def _within(beats: Sequence[Beat], first_s: float, last_s: float) -> Sequence[Beat]:
+def _parted(start_s: float, end_s: float, repeated: Span) -> Iterator[tuple[float, float, bool]]:
+    """Yield the parts (begin, end, whether inside) of a stretch before, within and after the repeated one."""
+    cuts = (start_s, min(max(repeated.start_s, start_s), end_s), max(min(repeated.end_s, end_s), start_s), end_s)
+    for rank, (begin, end) in enumerate(pairwise(cuts)):
+        if end > begin:
+            yield begin, end, rank == 1
+
+
+def _within(beats: Sequence[Beat | CountedBeat], first_s: float, last_s: float) -> Sequence[Beat | CountedBeat]:
     start = bisect_left(beats, first_s, key=lambda beat: beat.at_s)
     stop = bisect_right(beats, last_s, key=lambda beat: beat.at_s)
     return beats[start:stop]
