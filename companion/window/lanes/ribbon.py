@@ -14,6 +14,7 @@ from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
 from companion.window.core.layout import Layout
 from companion.window.core.marks import Anchor, Arch, Dot, Label, Mark, Measure, Role, Rule, Stripe, Style
+from companion.window.lanes.repeat_marks import edge_marks, repeat_marks
 from fingering.embellishments import Family
 
 STRIPE_MM = 4.6
@@ -34,6 +35,22 @@ class Caption:
     rank: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class _Sight:
+    """What of a schedule is in sight at `now_s`: from first_s to last_s, nothing before `starts_s`, and what lies
+    outside of `repeated` quieter.
+    """
+
+    now_s: float
+    first_s: float
+    last_s: float
+    starts_s: float
+    repeated: Span
+
+
+_ALWAYS = Span(float("-inf"), float("inf"))
+
+
 def scale_px_per_s(layout: Layout, timing: Timing) -> float:
     """Pixels a second of the schedule: more when slowed, so that gracenotes get room, and more for crisp ones."""
     shrunk: float = timing.slow_down ** _CLOSENESS[timing.gracing]
@@ -49,7 +66,6 @@ class Ribbon:
         self._layout = layout
         self._scale = scale_px_per_s(layout, timing)
         self._captions = tuple(self._caption_all(measure))
-        self._first_s = schedule.events[0].start_s if schedule.events else 0.0
 
     def x_at(self, time_s: float, now_s: float) -> float:
         """The x of the moment `time_s` when the present is `now_s`."""
@@ -66,32 +82,39 @@ class Ribbon:
     def marks(self, now_s: float, span: Span | None, count: CountIn | None = None) -> list[Mark]:
         """The marks in sight when the present is `now_s`, from the back to the front.
 
-        span: the stretch that is repeated; what lies outside is quieter. count: the count-in that goes on, whose beats
-        stand before the tune's start in place of what the tune has there.
+        span: the stretch that is repeated; where that is not the whole tune, what lies outside is quieter. count: the
+        count-in that goes on, whose beats stand before the tune's start in place of what the tune has there.
         """
-        first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
-        beats = self._schedule.beats if count is None else count.joined_to(self._schedule.beats)
-        marks: list[Mark] = [*self._grid(_within(beats, first_s, last_s), now_s), *self._ends(span, now_s)]
+        part = span if span and not self._is_whole(span) else None
         starts_s = count.place_s if count else float("-inf")
-        repeated = self._repeated(span)
+        first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
+        sight = _Sight(now_s, first_s, last_s, starts_s, part or _ALWAYS)
+        beats = count.joined_to(self._schedule.beats) if count else self._schedule.beats
+        marks: list[Mark] = [*self._grid(_within(beats, first_s, last_s), now_s), *self._ends(span, part, now_s)]
         for lane in self._lanes:
-            marks += self._lane(lane, max(first_s, starts_s), last_s, now_s, repeated, starts_s)
-        return [*marks, *self._words(max(first_s, starts_s), last_s, now_s, repeated)]
+            marks += self._lane(lane, sight)
+        return [*marks, *self._words(sight)]
 
-    def _repeated(self, span: Span | None) -> Span:
-        """The stretch outside of which all is quieter: that which is repeated, or all where it is the whole tune."""
-        whole = span is None or (span.start_s <= self._first_s and span.end_s >= self._schedule.duration_s)
-        return Span(float("-inf"), float("inf")) if span is None or whole else span
+    def _is_whole(self, span: Span) -> bool:
+        events = self._schedule.events
+        return not events or (span.start_s <= events[0].start_s and span.end_s >= self._schedule.duration_s)
 
-    def _lane(
-        self, lane: Lane, first_s: float, last_s: float, now_s: float, repeated: Span, starts_s: float
-    ) -> Iterator[Mark]:
-        y = self._layout.lane_y(lane.finger)
+    def _ends(self, span: Span | None, part: Span | None, now_s: float) -> Iterator[Mark]:
+        def x_at(time_s: float) -> float:
+            return self.x_at(time_s, now_s)
+
+        if span is not None:
+            yield from repeat_marks(span, x_at, self._layout)
+        if part is not None:
+            yield from edge_marks(part, x_at, self._layout)
+
+    def _lane(self, lane: Lane, sight: _Sight) -> Iterator[Mark]:
+        y, now_s = self._layout.lane_y(lane.finger), sight.now_s
         thickness, height = STRIPE_MM * self._layout.mm, ARCH_MM * self._layout.mm
-        for stretch in lane.between(first_s, last_s):
-            begin_s = max(stretch.start_s, starts_s)
+        for stretch in lane.between(max(sight.first_s, sight.starts_s), sight.last_s):
+            begin_s = max(stretch.start_s, sight.starts_s)
             if stretch.closed:
-                for start_s, end_s, inside in _parted(begin_s, stretch.end_s, repeated):
+                for start_s, end_s, inside in _parted(begin_s, stretch.end_s, sight.repeated):
                     x0, x1 = self.x_at(start_s, now_s), self.x_at(end_s, now_s)
                     if inside:
                         yield from self._stripes(x0, x1, y, thickness, Role.INK)
@@ -99,7 +122,7 @@ class Ribbon:
                         yield from self._stripes(x0, x1, y, thickness * OUTSIDE_SHARE, Role.PAST)
             elif stretch.brief:
                 x0, x1 = self.x_at(begin_s, now_s), self.x_at(stretch.end_s, now_s)
-                loud = x1 > self._layout.now_x and repeated.holds(begin_s)
+                loud = x1 > self._layout.now_x and sight.repeated.holds(begin_s)
                 yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, Role.INK if loud else Role.QUIET)
 
     def _stripes(self, x0: float, x1: float, y: float, thickness: float, coming: Role) -> Iterator[Stripe]:
@@ -119,26 +142,13 @@ class Ribbon:
             if beat.first:
                 yield Rule(x, top, x, bottom, Role.HAIR, 2.0)
 
-    def _ends(self, span: Span | None, now_s: float) -> Iterator[Mark]:
-        """Yield the marks for where the repeated stretch begins and ends."""
-        if span is None:
-            return
-        top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
-        for at_s, inward in ((span.start_s, 1), (span.end_s, -1)):
-            x = self.x_at(at_s, now_s)
-            if 0 <= x <= self._layout.width:
-                yield Rule(x, top, x, bottom, Role.GUIDE, 3.0)
-                for y in (top, bottom):
-                    a, b = sorted((x, x + inward * self._layout.line * 0.5))
-                    yield Rule(a, y, b, y, Role.GUIDE, 3.0)
-
-    def _words(self, first_s: float, last_s: float, now_s: float, repeated: Span) -> Iterator[Mark]:
-        lead_s = self._layout.width / self._scale * 0.2
-        start = bisect_left(self._captions, first_s - lead_s, key=lambda each: each.at_s)
-        stop = bisect_right(self._captions, last_s, key=lambda each: each.at_s)
+    def _words(self, sight: _Sight) -> Iterator[Mark]:
+        now_s, lead_s = sight.now_s, self._layout.width / self._scale * 0.2
+        start = bisect_left(self._captions, max(sight.first_s - lead_s, sight.starts_s), key=lambda each: each.at_s)
+        stop = bisect_right(self._captions, sight.last_s, key=lambda each: each.at_s)
         for caption in self._captions[start:stop]:
             x = self.x_at(caption.at_s, now_s)
-            role = Role.INK if caption.at_s >= now_s and repeated.holds(caption.at_s) else Role.QUIET
+            role = Role.INK if caption.at_s >= now_s and sight.repeated.holds(caption.at_s) else Role.QUIET
             yield Label(x, caption.y, caption.text, caption.style, role, Anchor.LEFT)
 
     def _caption_all(self, measure: Measure) -> list[Caption]:
