@@ -23,6 +23,7 @@ from companion.sound.mix import FADE_FRAMES
 from companion.sound.player import SilentPlayer, SoundingPlayer
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.transport import Transport
 from companion.sound.voices import TICK_S, VoiceBank
 from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker, wait_until
 from tests.companion.tune_building import notes, tune
@@ -270,6 +271,32 @@ def test_a_loop_that_is_set_in_the_count(player: SilentPlayer, clock: Clock) -> 
     assert player.count == count_in(_schedule(), 2.0)
 
 
+def test_what_is_heard_is_counted_until_it_is_heard_to_start() -> None:
+    """With 40 ms in the queue the count is heard 40 ms after it was done; a pause at its end goes to the tune's start,
+    one after it stays where it was reached.
+    """
+    heard = Clock()
+    transport = Transport(lambda: heard() + 0.04, heard, lambda place_s: count_in(_schedule(), place_s))
+    transport.load(4.0, 0.0)
+    transport.play()
+    heard.now_s = 0.02
+    assert transport.position_s() == pytest.approx(-BAR_S - BREATH_S)
+    heard.now_s = BAR_S + BREATH_S + 0.02
+    assert transport.position_s() == pytest.approx(-0.02)
+    assert transport.count is not None
+    assert transport.next_count() is None
+    transport.pause()
+    heard.now_s += 0.03
+    assert transport.count is None
+    assert transport.position_s() == pytest.approx(0.01)
+    heard.now_s += 9.0
+    assert transport.position_s() == pytest.approx(0.02)
+    transport.play()
+    heard.now_s += 1.0
+    transport.pause()
+    assert transport.position_s() == pytest.approx(0.02)
+
+
 @pytest.fixture
 def speaker(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Loudspeaker]:
     """A loudspeaker that writes down what it plays."""
@@ -289,7 +316,7 @@ def test_a_loudspeaker_counts_in_too(speaker: Loudspeaker) -> None:
     places.append(player.position_s())
     assert player.count is None
     player.close()
-    assert places[0] == pytest.approx(-BAR_S - BREATH_S, abs=0.05)
+    assert -BAR_S - BREATH_S <= places[0] < 0.0
     if player.underruns == 0:  # a machine too busy to keep up proves nothing either way
         heard = clicks_s(speaker.heard().astype(np.float32) / 32_767.0)
         assert np.diff(heard[:6]) == pytest.approx(0.5, abs=0.001)
