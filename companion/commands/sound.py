@@ -18,8 +18,12 @@ from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.progress import ProgressLine
 from companion.files.lines import one_line
 from companion.schedule.build import build_schedule
+from companion.schedule.count_in import CountIn, count_in
+from companion.schedule.events import Schedule
 from companion.sound.renderer import Renderer
+from companion.sound.settings import SoundSettings
 from companion.sound.wav import write_wav
+from fingering.errors import UserError
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -29,6 +33,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_force_option(parser)
     add_timing_options(parser)
     add_sound_options(parser)
+    parser.add_argument("--count-in", action="store_true", help="with a metronome, count one bar before the tune")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -36,9 +41,25 @@ def run(options: argparse.Namespace) -> int:
     settings, timing = settings_from(options), timing_from(options)
     check_output_of(options, options.output, tune=options.file)
     schedule = build_schedule(tune_from(options), timing)
-    write_wav(options.output, Renderer(schedule, settings), _percent_shown(), force=options.force)
-    print(f"{one_line(str(options.output))}: {schedule.duration_s:.1f} s")
+    renderer, length_s = Renderer(schedule, settings), schedule.duration_s
+    if options.count_in:
+        count = _count_asked_for(schedule, settings)
+        renderer.seek(count.begins_s, count)
+        length_s += count.length_s
+    write_wav(options.output, renderer, _percent_shown(), force=options.force)
+    print(f"{one_line(str(options.output))}: {length_s:.1f} s")
     return 0
+
+
+def _count_asked_for(schedule: Schedule, settings: SoundSettings) -> CountIn:
+    """The count-in of a tune from its start. Raises UserError where none can be heard."""
+    if not settings.metronome_level:
+        raise UserError("a count-in is of the metronome's clicks, and that is off", "give --metronome as well")
+    count = count_in(schedule, 0.0)
+    if count is None:
+        what = "there is nothing to count in: a free metre has no bars, and beats so slow cannot be followed"
+        raise UserError(what, "leave --count-in away, or choose a faster tempo or a smaller slow-down")
+    return count
 
 
 def _percent_shown() -> Callable[[float], None]:

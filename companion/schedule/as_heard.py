@@ -20,7 +20,8 @@ HeardPlace = tuple[int, float]
 def schedule_as_heard(schedule: Schedule, places: Sequence[HeardPlace]) -> Schedule:
     """The schedule in the time of a take whose notes were heard at `places`, without what was never reached.
 
-    Its events refer to the same played notes; it has no `note_onsets_s`, since a note may come more than once.
+    Its events refer to the same played notes; it has no `note_onsets_s` and no `bars`, since a note or a
+    bar may come more than once.
     """
     rows = _rows(schedule, places)
     events: list[Event] = []
@@ -43,6 +44,7 @@ def schedule_as_heard(schedule: Schedule, places: Sequence[HeardPlace]) -> Sched
         beats=tuple(beats),
         note_onsets_s=(),
         duration_s=duration_s,
+        bars=(),
     )
 
 

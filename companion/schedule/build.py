@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import accumulate, pairwise
 
+from companion.schedule.bars import TimedBar, timed_bars
 from companion.schedule.events import Beat, Event, EventKind, Schedule, TimedState
 from companion.schedule.pace import BarPace
 from companion.schedule.timing import Gracing, Placement, Timing
@@ -28,14 +28,16 @@ def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Sc
     embellishments = name_embellishments(played)
     onsets = tuple(timing.slow_down * at for at in accumulate(map(pace.note_s, played), initial=0.0))
     events = tuple(_events(played, onsets, _grace_spans(played, embellishments, pace, timing)))
+    bars = tuple(timed_bars(_turns(tune, turns), pace, timing.slow_down))
     return Schedule(
         played=played,
         embellishments=embellishments,
         events=events,
         states=_states(events, _lead_s(timing)),
-        beats=tuple(_beats(_turns(tune, turns), pace, timing.slow_down)),
+        beats=tuple(_beats(bars)),
         note_onsets_s=onsets[:-1],
         duration_s=onsets[-1],
+        bars=bars,
     )
 
 
@@ -133,23 +135,13 @@ def _movement(old: Event, new: Event, index: int, lead_s: float) -> Iterator[Tim
     yield TimedState(settled_at, new.state, sounded(new.state), new.kind, index)
 
 
-def _beats(turns: Iterable[tuple[int, Bar]], pace: BarPace, slow_down: float) -> Iterator[Beat]:
-    """Yield the beats of every bar; a short bar that completes the one before, or a pick-up, goes on in its metre."""
-    bar_starts_s = 0.0
-    filled = Fraction(0)
-    for turn, bar in turns:
-        full = bar.meter.bar_length or bar.length
-        if bar.number == 0 and bar.length < full:
-            filled = full - bar.length
-        if filled + bar.length > full:
-            filled = Fraction(0)
-        per_whole = pace.seconds_per_whole(bar) * slow_down
-        at = -filled % bar.meter.beat_length
+def _beats(bars: Iterable[TimedBar]) -> Iterator[Beat]:
+    """Yield the beats of every bar."""
+    for bar in bars:
+        at = -bar.filled % bar.meter.beat_length
         while at < bar.length:
-            yield Beat(bar_starts_s + float(at) * per_whole, filled + at == 0, turn)
+            yield Beat(bar.start_s + float(at) * bar.whole_note_s, bar.filled + at == 0, bar.turn)
             at += bar.meter.beat_length
-        bar_starts_s += float(bar.length) * per_whole
-        filled = (filled + bar.length) % full if full else Fraction(0)
 
 
 def _turns(tune: Tune, turns: range | None) -> Iterator[tuple[int, Bar]]:

@@ -6,6 +6,7 @@ import enum
 from bisect import bisect_right
 from dataclasses import dataclass
 
+from companion.schedule.bars import TimedBar
 from companion.score.performance import PlayedNote
 from fingering.embellishments import Embellishment
 from fingering.holes import HoleState
@@ -59,7 +60,10 @@ class Beat:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """A performance in time: events and states in order, beats, and the embellishment of each played note."""
+    """A performance in time: events and states in order, beats, and the embellishment of each played note.
+
+    bars: those of the tune, as played; empty where what is performed is no tune, but a take or a single movement.
+    """
 
     played: tuple[PlayedNote, ...]
     embellishments: tuple[Embellishment | None, ...]
@@ -68,6 +72,7 @@ class Schedule:
     beats: tuple[Beat, ...]
     note_onsets_s: tuple[float, ...]
     duration_s: float
+    bars: tuple[TimedBar, ...] = ()
 
     def state_index_at(self, time_s: float) -> int:
         """Index of the state in force at `time_s`; the first one before the start."""

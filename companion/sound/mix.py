@@ -52,6 +52,12 @@ def crossfade(old: NDArray[np.float32], new: NDArray[np.float32], done: int = 0)
     return done + count
 
 
+def rise_from(begin: int, start: int, frames: int) -> NDArray[np.float32]:
+    """How far a fade that begins at frame `begin` has risen at frames start, start + 1, ...: 0 before, 1 after it."""
+    at = np.arange(start - begin, start - begin + frames)
+    return np.where(at < 0, 0.0, np.where(at < FADE_FRAMES, RISE[at.clip(0, FADE_FRAMES - 1)], 1.0)).astype(np.float32)
+
+
 def to_int16(samples: NDArray[np.float32]) -> NDArray[np.int16]:
     """Samples of -1 to 1 as 16-bit integers."""
     scaled = samples * np.float32(32_767.0)

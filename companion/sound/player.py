@@ -9,28 +9,32 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span, moved_time
 from companion.sound.device import DEVICE_FRAMES, OUTPUT_DELAY_S, TUNE_CHANNEL, Device
 from companion.sound.feeder import Feeder
 from companion.sound.mix import FADE_FRAMES, crossfade, to_int16
-from companion.sound.renderer import Renderer, loop_frames
+from companion.sound.renderer import Renderer, whole_frames
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.transport import Transport
-from fingering.errors import UserError
 
 # Four of the device's blocks: 21 ms in which a busy window may keep the feeder waiting.
 BLOCK_FRAMES = 4 * DEVICE_FRAMES
 
 
 class Player(Protocol):
-    """The interface of a player, as a window uses it. Times are seconds of the schedule. Any thread may call."""
+    """The interface of a player, as a window uses it. Times are seconds of the schedule. Any thread may call.
+
+    Wherever playing starts with the metronome on, the tune is counted in (`companion.schedule.count_in`): the clicks of
+    the count sound alone, and the position runs up to the place where the tune starts. A pause goes back to that place;
+    a seek or another pace counts anew. A loop is counted in before its first time only.
+    """
 
     @property
     def playing(self) -> bool:
@@ -41,6 +45,10 @@ class Player(Protocol):
         """The stretch that is played over and over, None for none."""
 
     @property
+    def count(self) -> CountIn | None:
+        """The count-in that is heard now, None while there is none."""
+
+    @property
     def underruns(self) -> int:
         """How often the loudspeaker ran out of samples."""
 
@@ -49,7 +57,7 @@ class Player(Protocol):
         """One line once the sound has failed: why, and what to do; "" before. The tune runs on, unheard."""
 
     def position_s(self) -> float:
-        """The moment of the schedule that is heard now."""
+        """The moment of the schedule that is heard now; in a count-in it is before the tune's start, even below 0."""
 
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
         """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
@@ -84,8 +92,9 @@ class SilentPlayer:
 
     def __init__(self, clock: Callable[[], float] = time.perf_counter) -> None:
         self._lock = threading.Lock()
-        self._transport = Transport(clock, clock)
+        self._transport = Transport(clock, clock, self._count_at)
         self._schedule: Schedule | None = None
+        self._metronome = False
 
     @property
     def playing(self) -> bool:
@@ -98,6 +107,12 @@ class SilentPlayer:
         """The stretch that is played over and over, None for none."""
         with self._lock:
             return self._transport.loop
+
+    @property
+    def count(self) -> CountIn | None:
+        """The count-in that is heard now, None while there is none."""
+        with self._lock:
+            return self._transport.count
 
     def position_s(self) -> float:
         """The moment of the schedule that would be heard now."""
@@ -113,8 +128,8 @@ class SilentPlayer:
     def retime(self, schedule: Schedule) -> None:
         """Load the same performance at another pace: place and loop stay at the same notes."""
         with self._lock:
-            _retime(self._transport, self._schedule, schedule)
-            self._schedule = schedule
+            old, self._schedule = self._schedule or schedule, schedule
+            _retime(self._transport, old, schedule)
 
     def play(self) -> None:
         """Play on; after the end, from the start."""
@@ -134,21 +149,27 @@ class SilentPlayer:
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over; None plays on to the end."""
         with self._lock:
-            self._transport.set_loop(_whole_frames(span))
+            self._transport.set_loop(whole_frames(span))
 
     def set_sound(self, settings: SoundSettings) -> None:
-        """Do nothing: nothing sounds."""
+        """Nothing sounds, but with the metronome on a tune is counted in."""
+        with self._lock:
+            self._metronome = settings.metronome_level > 0.0
+            if not self._metronome:
+                self._transport.count_anew()
 
     def close(self) -> None:
         """Do nothing: nothing was opened."""
+
+    def _count_at(self, place_s: float) -> CountIn | None:
+        return count_in(self._schedule, place_s) if self._schedule and self._metronome else None
 
 
 class SoundingPlayer:
     """A player through the loudspeaker. The samples that have been played are its clock.
 
     Renderers are made by the caller's thread, one after the other, and handed over under another lock; the feeder's
-    thread renders. A renderer that is taken out fades into its successor, or into silence, within one block. Where the
-    feeder fails, the tune runs on unheard.
+    thread renders. One that is taken out fades into the next, or into silence. The tune runs on where the feeder fails.
     """
 
     def __init__(self, device: Device, settings: SoundSettings) -> None:
@@ -162,7 +183,7 @@ class SoundingPlayer:
         self._changed = False
         self._pulled_frames = 0
         self._feeder = Feeder(device.channel(TUNE_CHANNEL), self._pull, BLOCK_FRAMES)
-        self._transport = Transport(self._next_s, self._heard_s)
+        self._transport = Transport(self._next_s, self._heard_s, self._count_at)
         self._feeder.start()
 
     def _next_s(self) -> float:
@@ -183,6 +204,12 @@ class SoundingPlayer:
         """The stretch that is played over and over, None for none."""
         with self._lock:
             return self._transport.loop
+
+    @property
+    def count(self) -> CountIn | None:
+        """The count-in that is heard now, None while there is none."""
+        with self._lock:
+            return self._transport.count
 
     @property
     def underruns(self) -> int:
@@ -215,8 +242,8 @@ class SoundingPlayer:
             renderer = self._made(schedule)
             with self._lock:
                 running = self._transport.playing
-                _retime(self._transport, self._schedule, schedule)
-                self._schedule = schedule
+                old, self._schedule = self._schedule or schedule, schedule
+                _retime(self._transport, old, schedule)
                 self._replace(renderer, running)
 
     def set_sound(self, settings: SoundSettings) -> None:
@@ -226,15 +253,19 @@ class SoundingPlayer:
             if self._schedule is not None:
                 renderer = self._made(self._schedule)
                 with self._lock:
+                    if not settings.metronome_level:
+                        self._transport.count_anew()
                     self._replace(renderer, self._transport.playing)
 
     def play(self) -> None:
         """Play on; after the end, from the start."""
-        with self._lock:
-            if self._renderer is not None and not self._transport.playing:
-                self._transport.play()
-                self._renderer.seek(self._transport.next_place_s())
-                self._sound(self._renderer)
+        with self._making:
+            # Another renderer, since what sounded may still be fading when the silence of a count-in begins.
+            fresh = self._made(self._schedule) if self._schedule is not None else None
+            with self._lock:
+                if fresh is not None and not self._transport.playing:
+                    self._transport.play()
+                    self._replace(fresh, running=True)
 
     def pause(self) -> None:
         """Stop, keeping the place."""
@@ -252,7 +283,7 @@ class SoundingPlayer:
         """Play `span` over and over; None plays on to the end."""
         with self._lock:
             before_s = self._transport.next_place_s()
-            self._transport.set_loop(_whole_frames(span))
+            self._transport.set_loop(whole_frames(span))
             if self._renderer is not None:
                 self._renderer.set_loop(self._transport.loop)
             if self._transport.next_place_s() != before_s:
@@ -262,6 +293,9 @@ class SoundingPlayer:
         """Stop the feeder. The device stays open."""
         self._feeder.close()
 
+    def _count_at(self, place_s: float) -> CountIn | None:
+        return count_in(self._schedule, place_s) if self._schedule and self._settings.metronome_level else None
+
     def _made(self, schedule: Schedule) -> Renderer:
         """A renderer with the settings in force. For a caller that holds `_making`."""
         return Renderer(schedule, self._settings, bank=self._renderer.bank if self._renderer else None)
@@ -270,14 +304,14 @@ class SoundingPlayer:
         """Let `renderer` take over where the transport stands."""
         before, self._renderer = self._renderer, renderer
         renderer.set_loop(self._transport.loop)
-        renderer.seek(self._transport.next_place_s())
+        renderer.seek(self._transport.next_place_s(), self._transport.next_count())
         if before is not None:
             renderer.follow(before)
         self._sound(renderer if running else None)
 
     def _follow_transport(self) -> None:
         if self._renderer is not None:
-            self._renderer.seek(self._transport.next_place_s())
+            self._renderer.seek(self._transport.next_place_s(), self._transport.next_count())
             self._sound(self._renderer if self._transport.playing else None)
 
     def _sound(self, renderer: Renderer | None) -> None:
@@ -307,42 +341,7 @@ class SoundingPlayer:
         return block
 
 
-@dataclass(frozen=True, slots=True)
-class OpenedPlayer:
-    """A player, and one line about why it is silent, None if it is not."""
-
-    player: Player
-    device: Device | None
-    why_silent: str | None
-
-    def close(self) -> None:
-        """Stop the player, then give the device back."""
-        self.player.close()
-        if self.device is not None:
-            self.device.close()
-
-
-def open_player(settings: SoundSettings, clock: Callable[[], float] = time.perf_counter) -> OpenedPlayer:
-    """A sounding player; where no sound is to be had, a silent one on `clock`, with the reason."""
-    try:
-        device = Device()
-    except UserError as error:
-        return OpenedPlayer(SilentPlayer(clock), None, str(error))
-    return OpenedPlayer(SoundingPlayer(device, settings), device, None)
-
-
-def _whole_frames(span: Span | None) -> Span | None:
-    """A loop rounded to whole frames, as the renderer plays it, so that picture and sound never drift apart."""
-    if span is None:
-        return None
-    start, end = loop_frames(span)
-    return Span(start / SAMPLE_RATE_HZ, end / SAMPLE_RATE_HZ)
-
-
-def _retime(transport: Transport, old: Schedule | None, new: Schedule) -> None:
-    if old is None:
-        transport.load(new.duration_s, 0.0)
-        return
+def _retime(transport: Transport, old: Schedule, new: Schedule) -> None:
     loop = transport.loop
     moved = loop and Span(moved_time(old, new, loop.start_s), moved_time(old, new, loop.end_s))
-    transport.retime(new.duration_s, moved_time(old, new, transport.next_place_s()), _whole_frames(moved))
+    transport.retime(new.duration_s, moved_time(old, new, transport.stands_s()), whole_frames(moved))

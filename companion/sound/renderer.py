@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
-from companion.sound.mix import FADE_FRAMES, HALF_FADE, TUNE_CEILING, crossfade, limited
+from companion.sound.clicks import Clicks, Passage, counted_in
+from companion.sound.mix import FADE_FRAMES, HALF_FADE, TUNE_CEILING, crossfade, limited, rise_from
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.voices import VoiceBank
 
@@ -31,8 +35,9 @@ class Renderer:
         self.bank = bank if bank is not None and bank.fits(settings) else VoiceBank(settings)
         self._gains = limited(settings, TUNE_CEILING)
         self._line = ChanterLine(schedule, self.bank.chanter)
-        self._ticks = [(round(beat.at_s * SAMPLE_RATE_HZ), self.bank.ticks[beat.first]) for beat in schedule.beats]
-        self._tick_frames = np.array([frame for frame, _ in self._ticks], np.int64)
+        self._beats = schedule.beats
+        self._uncounted = Passage(Clicks.of(schedule.beats, self.bank.ticks))
+        self._passage = self._passage_left = self._uncounted
         self._end_frame = self._line.end_frame + DRONES_OUT_FRAMES
         self._loop: tuple[int, int] | None = None
         self._frame = 0
@@ -44,7 +49,7 @@ class Renderer:
 
     @property
     def frame(self) -> int:
-        """The frame of the tune that the next block begins with."""
+        """The frame of the tune that the next block begins with; in a count-in it may be below 0."""
         return self._frame
 
     @property
@@ -57,12 +62,15 @@ class Renderer:
         """Whether all has been rendered and only silence follows."""
         return self._loop is None and self._frame >= self._end_frame
 
-    def seek(self, at_s: float) -> None:
+    def seek(self, at_s: float, count: CountIn | None = None) -> None:
         """Go to `at_s` seconds of the schedule; what sounds is faded out within 5 ms.
+
+        count: what is counted in around `at_s`; up to its end its clicks sound, and nothing else.
 
         Between two jumps there should be a whole fade: a block of FADE_FRAMES or more.
         """
-        self._jump(round(at_s * SAMPLE_RATE_HZ))
+        passage = counted_in(self._beats, count, self.bank.ticks) if count else self._uncounted
+        self._jump(round(at_s * SAMPLE_RATE_HZ), passage)
 
     def follow(self, other: Renderer) -> None:
         """Take over the drones, and the phase of the tone, of a renderer that this one replaces."""
@@ -79,18 +87,21 @@ class Renderer:
         at = 0
         while at < frames:
             if self._loop and self._frame >= self._loop[1] - HALF_FADE:
-                self._jump(self._loop[0] - HALF_FADE)
+                self._jump(self._loop[0] - HALF_FADE, self._uncounted)
             left = frames - at
             count = min(left, self._loop[1] - HALF_FADE - self._frame) if self._loop else left
             self._render_run(out[at : at + count])
             at += count
         return out
 
-    def _jump(self, frame: int) -> None:
+    def _jump(self, frame: int, passage: Passage) -> None:
         before = self._tone_phase()
         if self._begun and self._fading_from is None:
             self._fading_from, self._phase_left, self._faded = self._frame, self._phase, 0
-        self._frame = frame
+            self._passage_left = self._passage
+        if self._frame < self._passage.enters and passage is self._uncounted:
+            passage = replace(passage, enters=frame)  # out of a count-in, where no drones sounded
+        self._frame, self._passage = frame, passage
         self._phase = self._in_step_with(before)
 
     def _tone_phase(self) -> float | None:
@@ -106,10 +117,10 @@ class Renderer:
     def _render_run(self, out: NDArray[np.float32]) -> None:
         """Fill `out` from the present frame on, with no jump within."""
         self._begun = True
-        mono = self._mono(self._frame, len(out), self._phase)
+        mono = self._mono(self._frame, len(out), self._phase, self._passage)
         if self._fading_from is not None:
             count = min(len(out), FADE_FRAMES - self._faded)
-            left_off = self._mono(self._fading_from + self._faded, count, self._phase_left)
+            left_off = self._mono(self._fading_from + self._faded, count, self._phase_left, self._passage_left)
             self._faded = crossfade(left_off, mono, self._faded)
             if self._faded == FADE_FRAMES:
                 self._fading_from = None
@@ -119,32 +130,25 @@ class Renderer:
         self._frame += len(out)
         self.drone_frame += len(out)
 
-    def _mono(self, start: int, frames: int, phase: float) -> NDArray[np.float32]:
+    def _mono(self, start: int, frames: int, phase: float, passage: Passage) -> NDArray[np.float32]:
         out = np.zeros(frames, np.float32)
-        self._line.add_to(out, start, phase)
+        counted = min(max(passage.enters - start, 0), frames)
+        self._line.add_to(out[counted:], start + counted, phase)
+        if 0 < passage.enters > start - FADE_FRAMES:  # in the middle of a note, where the line has no fade of its own
+            out[counted:] *= rise_from(passage.enters, start + counted, frames - counted)
         out *= np.float32(self._gains.chanter)
         if self._gains.metronome:
-            self._add_ticks(out, start)
+            passage.clicks.add_to(out, start, self._gains.metronome)
         return out
-
-    def _add_ticks(self, out: NDArray[np.float32], start: int) -> None:
-        longest = max(map(len, self.bank.ticks.values()))
-        first = int(np.searchsorted(self._tick_frames, start - longest, "right"))
-        last = int(np.searchsorted(self._tick_frames, start + len(out), "left"))
-        for frame, tick in self._ticks[first:last]:
-            begin, end = max(start, frame), min(start + len(out), frame + len(tick))
-            if begin < end:
-                out[begin - start : end - start] += (
-                    np.float32(self._gains.metronome) * tick[begin - frame : end - frame]
-                )
 
     def _write_drones(self, out: NDArray[np.float32]) -> None:
         """Write the drones, which come in with the first note and fade out after the last."""
         self.bank.drones.write(out, self.drone_frame, self._gains.drones)
-        if self._frame >= DRONES_IN_FRAMES and self._frame + len(out) <= self._line.end_frame:
+        enters = self._passage.enters
+        if self._frame >= enters + DRONES_IN_FRAMES and self._frame + len(out) <= self._line.end_frame:
             return
         frame = np.arange(self._frame, self._frame + len(out))
-        rise = np.clip((frame + 0.5) / DRONES_IN_FRAMES, 0.0, 1.0)
+        rise = np.clip((frame - enters + 0.5) / DRONES_IN_FRAMES, 0.0, 1.0)
         fall = np.clip((self._end_frame - frame - 0.5) / DRONES_OUT_FRAMES, 0.0, 1.0)
         out *= (np.sin(0.5 * np.pi * np.minimum(rise, fall)) ** 2).astype(np.float32)[:, np.newaxis]
 
@@ -153,3 +157,11 @@ def loop_frames(span: Span) -> tuple[int, int]:
     """The first frame of a loop and the one after its last."""
     start, end = round(span.start_s * SAMPLE_RATE_HZ), round(span.end_s * SAMPLE_RATE_HZ)
     return start, max(end, start + SHORTEST_LOOP_FRAMES)
+
+
+def whole_frames(span: Span | None) -> Span | None:
+    """A loop rounded to whole frames, as the renderer plays it, so that picture and sound never drift apart."""
+    if span is None:
+        return None
+    start, end = loop_frames(span)
+    return Span(start / SAMPLE_RATE_HZ, end / SAMPLE_RATE_HZ)

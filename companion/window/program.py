@@ -16,7 +16,8 @@ from companion.midi.ports.driver import Backend
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
-from companion.sound.player import OpenedPlayer, SilentPlayer, open_player
+from companion.sound.opening import OpenedPlayer, open_player
+from companion.sound.player import SilentPlayer
 from companion.sound.settings import SoundSettings
 from companion.window.core.display import Display
 from companion.window.core.screen import Screen

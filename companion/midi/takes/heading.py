@@ -84,9 +84,9 @@ class Heading:
 
     began: when, with its time zone. tune, timing and turns: what was asked (turns: first and stop of the stretch of the
     tune's order); None in free play. tune_starts_s: from the beginning of the take to the beat of the first melody
-    note, a count-in. crotchet_s: the length of a crotchet as played, slow-down included. metronome: whether one ran
-    with the tune. source: the port's name, or what else was played on. known: the map in use; None where it is to be
-    inferred.
+    note. crotchet_s: the length of a crotchet as played, slow-down included. metronome: whether one ran with the tune.
+    counted_s: how long from the beginning the tune was counted in, 0 where it was not. source: the port's name, or what
+    else was played on. known: the map in use; None where it is to be inferred.
     """
 
     began: datetime
@@ -98,6 +98,7 @@ class Heading:
     tune_starts_s: float = 0.0
     crotchet_s: float = DEFAULT_CROTCHET_S
     metronome: bool = False
+    counted_s: float = 0.0
 
     @property
     def shown_title(self) -> str:
@@ -146,9 +147,11 @@ def _exact_crotchet_s(tune: Tune, timing: Timing) -> float:
 
 
 def heading_to_text(heading: Heading) -> str:
-    """The heading as one line of ASCII text; crotchet_s is in it only where the file's tempo cannot tell it."""
+    """The heading as one line of ASCII text; crotchet_s is in it only where the file's tempo cannot tell it, counted_s
+    only where the tune was counted in."""
     tune = heading.tune
     longer = {"crotchet_s": heading.crotchet_s} if heading.crotchet_s > LONGEST_TOLD_S else {}
+    counted = {"counted_s": heading.counted_s} if heading.counted_s else {}
     return json.dumps(
         {
             "format": FORMAT,
@@ -162,6 +165,7 @@ def heading_to_text(heading: Heading) -> str:
             "tune_starts_s": heading.tune_starts_s,
             "metronome": heading.metronome,
             **longer,
+            **counted,
         }
     )
 
@@ -184,6 +188,7 @@ def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
         crotchet_s=data.number("crotchet_s", LONGEST_TOLD_S, _LONGEST_CROTCHET_S)
         if data.has("crotchet_s")
         else tempo_s,
+        counted_s=data.number("counted_s", 0.0, LONGEST_S) if data.has("counted_s") else 0.0,
         metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
     )
 

@@ -5,18 +5,22 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
+from companion.schedule.count_in import CountedBeat, CountIn
 from companion.schedule.events import Beat, EventKind, Schedule
 from companion.schedule.lanes import Lane
 from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
 from companion.window.core.layout import Layout
 from companion.window.core.marks import Anchor, Arch, Dot, Label, Mark, Measure, Role, Rule, Stripe, Style
+from companion.window.lanes.repeat_marks import edge_marks, repeat_marks
 from fingering.embellishments import Family
 
 STRIPE_MM = 4.6
 ARCH_MM = 4.2
 SHORTEST_PX = 3.0
+OUTSIDE_SHARE = 0.5  # how thick a bar is outside of the stretch that is repeated
 _CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-down
 
 
@@ -29,6 +33,22 @@ class Caption:
     y: float
     style: Style
     rank: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Sight:
+    """What of a schedule is in sight at `now_s`: from first_s to last_s, nothing before `starts_s`, and what lies
+    outside of `repeated` quieter.
+    """
+
+    now_s: float
+    first_s: float
+    last_s: float
+    starts_s: float
+    repeated: Span
+
+
+_ALWAYS = Span(float("-inf"), float("inf"))
 
 
 def scale_px_per_s(layout: Layout, timing: Timing) -> float:
@@ -59,62 +79,76 @@ class Ribbon:
         """The marks that do not move: the lines of the lanes."""
         return [Rule(0, y, self._layout.width, y, Role.HAIR) for y in self._layout.lane_ys]
 
-    def marks(self, now_s: float, span: Span | None) -> list[Mark]:
-        """The marks in sight when the present is `now_s`, from the back to the front."""
+    def marks(self, now_s: float, span: Span | None, count: CountIn | None = None) -> list[Mark]:
+        """The marks in sight when the present is `now_s`, from the back to the front.
+
+        span: the stretch that is repeated; where that is not the whole tune, what lies outside is quieter. count: the
+        count-in that goes on, whose beats stand before the tune's start in place of what the tune has there.
+        """
+        part = span if span and not self._is_whole(span) else None
+        starts_s = count.place_s if count else float("-inf")
         first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
-        marks: list[Mark] = [*self._grid(first_s, last_s, now_s), *self._ends(span, now_s)]
+        sight = _Sight(now_s, first_s, last_s, starts_s, part or _ALWAYS)
+        beats = count.joined_to(self._schedule.beats) if count else self._schedule.beats
+        marks: list[Mark] = [*self._grid(_within(beats, first_s, last_s), now_s), *self._ends(span, part, now_s)]
         for lane in self._lanes:
-            marks += self._lane(lane, first_s, last_s, now_s)
-        return [*marks, *self._words(first_s, last_s, now_s)]
+            marks += self._lane(lane, sight)
+        return [*marks, *self._words(sight)]
 
-    def _lane(self, lane: Lane, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
-        y = self._layout.lane_y(lane.finger)
+    def _is_whole(self, span: Span) -> bool:
+        events = self._schedule.events
+        return not events or (span.start_s <= events[0].start_s and span.end_s >= self._schedule.duration_s)
+
+    def _ends(self, span: Span | None, part: Span | None, now_s: float) -> Iterator[Mark]:
+        def x_at(time_s: float) -> float:
+            return self.x_at(time_s, now_s)
+
+        if span is not None:
+            yield from repeat_marks(span, x_at, self._layout)
+        if part is not None:
+            yield from edge_marks(part, x_at, self._layout)
+
+    def _lane(self, lane: Lane, sight: _Sight) -> Iterator[Mark]:
+        y, now_s = self._layout.lane_y(lane.finger), sight.now_s
         thickness, height = STRIPE_MM * self._layout.mm, ARCH_MM * self._layout.mm
-        for stretch in lane.between(first_s, last_s):
-            x0, x1 = self.x_at(stretch.start_s, now_s), self.x_at(stretch.end_s, now_s)
+        for stretch in lane.between(max(sight.first_s, sight.starts_s), sight.last_s):
+            begin_s = max(stretch.start_s, sight.starts_s)
             if stretch.closed:
-                yield from self._stripes(x0, x1, y, thickness)
+                for start_s, end_s, inside in _parted(begin_s, stretch.end_s, sight.repeated):
+                    x0, x1 = self.x_at(start_s, now_s), self.x_at(end_s, now_s)
+                    if inside:
+                        yield from self._stripes(x0, x1, y, thickness, Role.INK)
+                    else:
+                        yield from self._stripes(x0, x1, y, thickness * OUTSIDE_SHARE, Role.PAST)
             elif stretch.brief:
-                role = Role.QUIET if x1 <= self._layout.now_x else Role.INK
-                yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, role)
+                x0, x1 = self.x_at(begin_s, now_s), self.x_at(stretch.end_s, now_s)
+                loud = x1 > self._layout.now_x and sight.repeated.holds(begin_s)
+                yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, Role.INK if loud else Role.QUIET)
 
-    def _stripes(self, x0: float, x1: float, y: float, thickness: float) -> Iterator[Stripe]:
+    def _stripes(self, x0: float, x1: float, y: float, thickness: float, coming: Role) -> Iterator[Stripe]:
         now_x = self._layout.now_x
         left, right = max(x0, -thickness), min(x1, self._layout.width + thickness)
         if left < now_x:
             yield Stripe(left, min(right, now_x), y, thickness, Role.PAST)
         if right > now_x:
-            yield Stripe(max(left, now_x), right, y, thickness, Role.INK)
+            yield Stripe(max(left, now_x), right, y, thickness, coming)
 
-    def _grid(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
+    def _grid(self, beats: Sequence[Beat | CountedBeat], now_s: float) -> Iterator[Mark]:
         top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
-        for beat in _within(self._schedule.beats, first_s, last_s):
+        for beat in beats:
             x = self.x_at(beat.at_s, now_s)
             radius = self._layout.line * (0.2 if beat.first else 0.13)
             yield Dot(x, self._layout.beats_y, radius, Role.INK if beat.first else Role.PAST)
             if beat.first:
                 yield Rule(x, top, x, bottom, Role.HAIR, 2.0)
 
-    def _ends(self, span: Span | None, now_s: float) -> Iterator[Mark]:
-        """Yield the marks for where the repeated stretch begins and ends."""
-        if span is None:
-            return
-        top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
-        for at_s, inward in ((span.start_s, 1), (span.end_s, -1)):
-            x = self.x_at(at_s, now_s)
-            if 0 <= x <= self._layout.width:
-                yield Rule(x, top, x, bottom, Role.GUIDE, 3.0)
-                for y in (top, bottom):
-                    a, b = sorted((x, x + inward * self._layout.line * 0.5))
-                    yield Rule(a, y, b, y, Role.GUIDE, 3.0)
-
-    def _words(self, first_s: float, last_s: float, now_s: float) -> Iterator[Mark]:
-        lead_s = self._layout.width / self._scale * 0.2
-        start = bisect_left(self._captions, first_s - lead_s, key=lambda each: each.at_s)
-        stop = bisect_right(self._captions, last_s, key=lambda each: each.at_s)
+    def _words(self, sight: _Sight) -> Iterator[Mark]:
+        now_s, lead_s = sight.now_s, self._layout.width / self._scale * 0.2
+        start = bisect_left(self._captions, max(sight.first_s - lead_s, sight.starts_s), key=lambda each: each.at_s)
+        stop = bisect_right(self._captions, sight.last_s, key=lambda each: each.at_s)
         for caption in self._captions[start:stop]:
             x = self.x_at(caption.at_s, now_s)
-            role = Role.QUIET if caption.at_s < now_s else Role.INK
+            role = Role.INK if caption.at_s >= now_s and sight.repeated.holds(caption.at_s) else Role.QUIET
             yield Label(x, caption.y, caption.text, caption.style, role, Anchor.LEFT)
 
     def _caption_all(self, measure: Measure) -> list[Caption]:
@@ -138,7 +172,15 @@ def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float])
     return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])
 
 
-def _within(beats: Sequence[Beat], first_s: float, last_s: float) -> Sequence[Beat]:
+def _parted(start_s: float, end_s: float, repeated: Span) -> Iterator[tuple[float, float, bool]]:
+    """Yield the parts (begin, end, whether inside) of a stretch before, within and after the repeated one."""
+    cuts = (start_s, min(max(repeated.start_s, start_s), end_s), max(min(repeated.end_s, end_s), start_s), end_s)
+    for rank, (begin, end) in enumerate(pairwise(cuts)):
+        if end > begin:
+            yield begin, end, rank == 1
+
+
+def _within(beats: Sequence[Beat | CountedBeat], first_s: float, last_s: float) -> Sequence[Beat | CountedBeat]:
     start = bisect_left(beats, first_s, key=lambda beat: beat.at_s)
     stop = bisect_right(beats, last_s, key=lambda beat: beat.at_s)
     return beats[start:stop]

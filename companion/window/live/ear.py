@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from companion.listen.find.listener import Listener
 from companion.listen.model.asked import Asked, ask_for
+from companion.listen.model.counted_in import CountedInGate
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
@@ -78,6 +79,7 @@ class LiveEar:
         self._asked: tuple[tuple[Tune, Setting, TakeTerms], Asked] | None = None
         self._listener: Listener | None = None
         self._strictness = Strictness.USUAL
+        self._gate: CountedInGate | None = None
         self._events: list[Played] = []
         self._now_s = 0.0
 
@@ -95,18 +97,23 @@ class LiveEar:
         """A run of a tune begins; the listener is made once something is played in it."""
         self.end()
         self._now, self._now_s = _Hearing(run), run.position_s
+        self._gate = None if run.starts_s is None else CountedInGate(run.starts_s)
 
     def hear(self, played: Played) -> None:
-        """Something was played, at a moment of the tune."""
+        """Something was played, at a moment of the tune; during its count-in it is not heard."""
         if self._now is None:
             return
+        for heard in self._gate.feed(played) if self._gate else (played,):
+            self._hear(self._now, heard)
+
+    def _hear(self, now: _Hearing, played: Played) -> None:
         if self._listener is None:
             self._strictness = self.settings.strictness
-            self._listener = Listener(self._asked_in(self._now.run), self._strictness)
+            self._listener = Listener(self._asked_in(now.run), self._strictness)
         try:
             found = self._listener.feed(played)
         except UserError:  # time went back, as where a loop begins again: what follows is another run
-            self.begin(self._now.run)
+            self.begin(replace(now.run, position_s=now.run.asked_from_s, starts_s=None))
             self.hear(played)
             return
         self._events.append(played)
@@ -161,7 +168,7 @@ class LiveEar:
         if self.settings.feedback is Feedback.AT_ONCE:
             return told_at_once(asked, now.noticed, now_s)
         starts_s = phrases_begun(tune, schedule, now_s)
-        if now.run.position_s >= starts_s[-1] or len(starts_s) < 2:
+        if now.run.asked_from_s >= starts_s[-1] or len(starts_s) < 2:
             return told_of_last_run(before, tune)
         return told_after_phrase(asked, now.findings, schedule, starts_s)
 

@@ -126,7 +126,7 @@ class LiveInput:
         self._hear(came.played)
         if run:
             self.ear.pass_time(run.position_s)
-        self._keeper.follow(run, self._player(), came)
+        self._keeper.follow(self._run, self._player(), came)
 
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:
@@ -141,6 +141,7 @@ class LiveInput:
         """Where a run begins, what was played there before gives way; where it ends, nothing is held on."""
         before, self._run = self._run, run
         if before and run and run.goes_on(before):
+            self._run = run.following(before)
             return
         self.choice.allow(stuck_after_s(crotchet_s(run.tune, run.timing) if run else None))
         if run:

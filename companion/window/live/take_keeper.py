@@ -122,6 +122,7 @@ class TakeKeeper:
             timing=run.timing,
             turns=(0, len(run.tune.order)),
             tune_starts_s=-run.position_at(self._began_s),
+            counted_s=0.0 if run.starts_s is None else max(0.0, run.starts_s - run.position_at(self._began_s)),
             crotchet_s=crotchet_s(run.tune, run.timing),
             metronome=run.metronome,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.listen.model.terms import TakeTerms
 from companion.schedule.timing import Timing
@@ -17,7 +17,9 @@ JUMP_S = 0.2
 class TuneRun:
     """The tune runs and stands at `position_s` of its schedule when the clock of what is played shows `at_s`.
 
-    metronome: whether it sounds with the tune. setting: what the learner plays otherwise, by habit.
+    metronome: whether it sounds with the tune. setting: what the learner plays otherwise, by habit. starts_s: where the
+    tune started, if it was counted in: up to there the position is before it, and what is played is not judged; None
+    where it was not.
     """
 
     tune: Tune
@@ -26,6 +28,7 @@ class TuneRun:
     position_s: float
     metronome: bool = False
     setting: Setting = ()
+    starts_s: float | None = None
 
     @property
     def listened_for(self) -> Setting:
@@ -37,6 +40,15 @@ class TuneRun:
     def terms(self) -> TakeTerms:
         """How the player is asked to play along: as the take of this run will be judged."""
         return TakeTerms.of(self.tune, self.timing, metronome=self.metronome)
+
+    @property
+    def asked_from_s(self) -> float:
+        """Where in the tune the run begins, without its count-in."""
+        return self.position_s if self.starts_s is None else max(self.position_s, self.starts_s)
+
+    def following(self, before: TuneRun) -> TuneRun:
+        """This run, of which `before` was told a moment earlier: it was counted in as that one was."""
+        return self if self.starts_s is not None else replace(self, starts_s=before.starts_s)
 
     def position_at(self, clock_s: float) -> float:
         """The tune's time at another reading of the clock, in the same run."""

@@ -10,6 +10,7 @@ from companion.files.folders import takes_folder
 from companion.files.lines import one_line
 from companion.midi.maps.keys import Touch
 from companion.midi.takes.own_settings import OwnSettings
+from companion.schedule.count_in import CountIn
 from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Scrub, Seek
@@ -99,10 +100,11 @@ class PlayScreen:
         """Take in what was played since the last frame; called once a frame, whichever screen is on top."""
         run = None
         if self.state.playing:
-            at_s, position_s = self.live.clock(), self.position_s()
+            at_s, position_s, count = self.live.clock(), self._player.position_s(), self._player.count
             metronome = self.state.sound.metronome_level > 0.0
-            tune = self.state.tune
-            run = TuneRun(tune, self.state.timing, at_s, position_s, metronome, self.own_settings.of(tune))
+            tune, starts_s = self.state.tune, count.place_s if count else None
+            own = self.own_settings.of(tune)
+            run = TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s)
         self.live.ear.settings = self.state.ear
         self.live.gather(run)
         if self.live.choice.name:
@@ -138,10 +140,18 @@ class PlayScreen:
         return PLAY_TABLE.on_sheet(self.state, display)
 
     def position_s(self) -> float:
-        """The present moment of the tune, in seconds of its schedule."""
+        """The present moment of the tune, in seconds of its schedule; in a count-in, the one at which it starts."""
+        count = self._count()
+        return count.place_s if count else self._shown_s()
+
+    def _shown_s(self) -> float:
+        """The moment that the lanes have reached; in a count-in it is before the one at which the tune starts."""
         if self._one_note:
             return self._one_note.moment_s(self._player.position_s())
         return self._player.position_s() if self.state.playing else self.state.position_s
+
+    def _count(self) -> CountIn | None:
+        return self._player.count if self.state.playing else None
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
@@ -244,7 +254,7 @@ class PlayScreen:
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
-        now_s = self.position_s()
+        count, now_s = self._count(), self._shown_s()
         told = self.live.ear.told(self.state.tune, self.state.timing, self.state.schedule, now_s)
         return self._view_for(canvas).picture(
             self.state,
@@ -255,6 +265,7 @@ class PlayScreen:
             self.live.beside(now_s),
             told,
             self._hovered,
+            count,
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
@@ -263,7 +274,7 @@ class PlayScreen:
 
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
-        now_s = self.position_s()
+        now_s = self._shown_s()
         return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.live.beside(now_s))
 
     def hover(self, at: tuple[float, float] | None) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
 from companion.schedule.spans import whereabouts
 from companion.window.core.actions import HearAlone, LetGo, Scrub, Stretch
@@ -16,6 +17,7 @@ from companion.window.core.page import Page
 from companion.window.core.screen import Canvas, Grab
 from companion.window.core.wording import wrapped, wrapped_within
 from companion.window.lanes.brief_marks import EAR_LINES, brief_marks
+from companion.window.lanes.count_marks import count_marks
 from companion.window.lanes.finding_marks import finding_marks, lit_marks
 from companion.window.lanes.header import HEADER_LINES, LEAST_READ_S, header_marks, place_marks
 from companion.window.lanes.hover_marks import hover_marks
@@ -61,31 +63,43 @@ class PlayView:
         played: PlayedIn = NOTHING_PLAYED,
         heard: Told = NOTHING_TOLD,
         hovered: tuple[float, float] | None = None,
+        count: CountIn | None = None,
     ) -> Picture:
         """The picture at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
 
-        heard: what the ear has to say of it. hovered: where the pointer rests, None for elsewhere.
+        heard: what the ear has to say of it. hovered: where the pointer rests, None for elsewhere. count: the count-in
+        that goes on at `now_s`: the lanes flow in, empty up to where the tune starts, and the fingers stand ready.
         """
         layout = self.layout(state, display, width, height, played)
         ribbon = self._ribbon(state, layout)
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
-        here = whereabouts(state.tune, state.schedule, now_s)
+        sounds_s = max(now_s, count.place_s) if count else now_s
+        here = whereabouts(state.tune, state.schedule, sounds_s)
         place = place_marks(state.tune, here, layout, self.measure)
         still: list[Mark] = [*ribbon.still_marks(), *place]
-        event = state.schedule.event_index_at(now_s)
+        event = state.schedule.event_index_at(sounds_s)
         told = replace(played, problem=played.problem or state.notice)
         moving: list[Mark] = [
-            *ribbon.marks(now_s, state.span),
+            *ribbon.marks(now_s, state.span, count),
             *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
-            *hand_marks(state.lanes, now_s, state.timing.slow_down, layout, display),
+            *hand_marks(state.lanes, sounds_s, state.timing.slow_down, layout, display),
             *lit_marks(heard.lit, layout, display),
             *played_marks(told, layout, display, self.measure),
-            *header_marks(state.schedule, event, layout, self.measure, LEAST_READ_S if state.playing else 0.0),
+            *(
+                count_marks(count, now_s, state.schedule, layout, self.measure)
+                if count
+                else header_marks(state.schedule, event, layout, self.measure, LEAST_READ_S if state.playing else 0.0)
+            ),
             *self._sentences(heard, layout),
             *brief_marks(heard.brief, layout, self.measure),
             *hover_marks(
-                hovered, state.lanes, state.schedule, lambda x: ribbon.time_at(x, now_s), layout, self.measure
+                None if count else hovered,
+                state.lanes,
+                state.schedule,
+                lambda x: ribbon.time_at(x, now_s),
+                layout,
+                self.measure,
             ),
         ]
         keys = Foot(layout.footer.y, tuple(foot_marks), fades=state.playing)

@@ -56,7 +56,8 @@ def as_heard(asked: AskedTune, places: Sequence[HeardPlace]) -> AskedTune:
 
 
 def slowed(schedule: Schedule, factor: float) -> Schedule:
-    """A copy of the schedule in which every time is multiplied by `factor`, crisp gracenotes included."""
+    """A copy of the schedule in which every time is multiplied by `factor`, crisp gracenotes included. It has no
+    bars, so that what is heard around a finding is not counted in."""
     return replace(
         schedule,
         events=tuple(replace(e, start_s=e.start_s * factor, end_s=e.end_s * factor) for e in schedule.events),
@@ -64,4 +65,5 @@ def slowed(schedule: Schedule, factor: float) -> Schedule:
         beats=tuple(replace(beat, at_s=beat.at_s * factor) for beat in schedule.beats),
         note_onsets_s=tuple(at_s * factor for at_s in schedule.note_onsets_s),
         duration_s=schedule.duration_s * factor,
+        bars=(),
     )

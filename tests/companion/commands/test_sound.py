@@ -88,3 +88,28 @@ def test_help_says_to_keep_headphones_low(capsys: pytest.CaptureFixture[str]) ->
     with pytest.raises(SystemExit, match=r"^0$"):
         main(["sound", "--help"])
     assert "Keep headphones low" in capsys.readouterr().out
+
+
+def test_a_count_in_is_there_only_when_asked(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A breath and four beats of a second before the tune; what follows is as it is without."""
+    plain = _sound(file, "--metronome", "--no-drones")
+    counted = _sound(file, "--metronome", "--no-drones", "--count-in")
+    assert capsys.readouterr().out.endswith(": 8.1 s\n")
+    assert len(counted) - len(plain) == round(4.1 * 48_000)
+    assert np.array_equal(counted[-len(plain) :], plain)
+    before = counted[: -len(plain)]
+    assert [before[round(at_s * 48_000) :][:2_000].any() for at_s in (0.1, 1.1, 2.1, 3.1)] == [True] * 4
+    assert not before[:4_700].any()
+
+
+@pytest.mark.parametrize(
+    ("words", "metre", "told"),
+    [((), "4/4", "give --metronome"), (("--metronome",), "none", "leave --count-in away")],
+)
+def test_a_count_in_that_cannot_be_heard_is_a_mistake(
+    file: Path, words: tuple[str, ...], metre: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without a metronome, and in a free metre."""
+    file.write_text(LONG_A.replace("4/4", metre))
+    assert main(["sound", str(file), "-o", str(file.with_suffix(".wav")), "--count-in", *words]) == 2
+    assert told in capsys.readouterr().err

@@ -20,7 +20,8 @@ from companion.score.model import Tempo
 from companion.sound.device import Device
 from companion.sound.feeder import STALL_S
 from companion.sound.mix import FADE_FRAMES, to_int16
-from companion.sound.player import SilentPlayer, SoundingPlayer, open_player
+from companion.sound.opening import open_player
+from companion.sound.player import SilentPlayer, SoundingPlayer
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
 from tests.companion.sound.hearing import cents, peak_hz

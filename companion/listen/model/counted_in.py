@@ -1,0 +1,43 @@
+"""Tells what is played for a tune that was counted in from what is played while the count still goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from companion.listen.model.played import Played, Sounded
+
+EARLIEST_S = 0.2
+"""A first note may come so much before the tune starts: more than anyone is early by who plays to a count, less than a
+beat of the fastest tunes. Common practice, no source."""
+
+HELD_ON_S = 0.2
+"""What sounds since the count, and so long after the tune's start as well, is the tune's first note. A note that was
+only tried gives way to that one sooner, even under late fingers."""
+
+
+class CountedInGate:
+    """Lets through what is played from `starts_s` on, where a tune that was counted in starts. What is played during
+    the count passes on nothing, but for a first note that is early or was held since then.
+    """
+
+    def __init__(self, starts_s: float) -> None:
+        self._starts_s = starts_s
+        self._held: Played | None = None
+
+    def feed(self, played: Played) -> Iterator[Played]:
+        """Yield what is to be heard of an event, in order of time; events come in that order."""
+        if played.at_s < self._starts_s - EARLIEST_S:
+            self._held = None if isinstance(played, Sounded) and played.note is None else played
+            return
+        held, self._held = self._held, None
+        if held is not None and played.at_s >= self._starts_s + HELD_ON_S:
+            yield replace(held, at_s=self._starts_s)
+        yield played
+
+
+def after_count(events: Iterable[Played], starts_s: float) -> Iterator[Played]:
+    """Yield what is to be heard of a whole take whose tune was counted in and starts at `starts_s`."""
+    gate = CountedInGate(starts_s)
+    for played in events:
+        yield from gate.feed(played)

@@ -1,0 +1,104 @@
+"""The count-in: the beats that are counted before a tune starts, at its beginning or anywhere within it."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import count
+
+from companion.schedule.bars import TimedBar
+from companion.schedule.events import Beat, Schedule
+from companion.schedule.pace import followed
+
+BREATH_S = 0.1
+"""A moment of silence before the first beat: a loudspeaker's first 5 ms fade in, and would take its edge off."""
+
+ON_THE_BEAT_S = 0.0005
+"""What starts this close to a beat starts on it: more than the rounding to a frame, less than anyone hears."""
+
+
+@dataclass(frozen=True, slots=True)
+class CountedBeat:
+    """A beat that is counted: when, in seconds of the schedule, and its number in its bar, from 1."""
+
+    at_s: float
+    number: int
+
+    @property
+    def first(self) -> bool:
+        """Whether a bar begins with it."""
+        return self.number == 1
+
+
+@dataclass(frozen=True, slots=True)
+class CountIn:
+    """The beats that lead to `place_s`, where the tune starts. Their times are those of a tune that went on before it,
+    and so may be below 0.
+
+    bar_beats: how many beats a bar has. starts_on: the number of the beat on which the tune starts, None between two.
+    """
+
+    place_s: float
+    beats: tuple[CountedBeat, ...]
+    bar_beats: int
+    starts_on: int | None
+
+    @property
+    def begins_s(self) -> float:
+        """When it begins: a breath before its first beat."""
+        return self.beats[0].at_s - BREATH_S
+
+    @property
+    def length_s(self) -> float:
+        """Seconds from its beginning to the tune's start."""
+        return self.place_s - self.begins_s
+
+    def joined_to(self, beats: Sequence[Beat]) -> list[Beat | CountedBeat]:
+        """Its beats, and after them those of the tune, `beats`, from the place on where that starts."""
+        first = bisect_left(beats, self.place_s - ON_THE_BEAT_S, key=lambda beat: beat.at_s)
+        return [*self.beats, *beats[first:]]
+
+    def beat_at(self, time_s: float) -> CountedBeat:
+        """The beat that is counted at `time_s`; the first one in the breath before it."""
+        return self.beats[self.index_at(time_s)]
+
+    def index_at(self, time_s: float) -> int:
+        """The index in `beats` of the beat that is counted at `time_s`."""
+        return max(0, bisect_right(self.beats, time_s, key=lambda beat: beat.at_s) - 1)
+
+
+def count_in(schedule: Schedule, place_s: float) -> CountIn | None:
+    """The count-in of a tune that starts at `place_s`: one full bar, then the beats that go before that place in its
+    own bar. So a pick-up of one beat in 4/4 is counted in "1 2 3 4 1 2 3", and falls on the four.
+
+    A bar is counted whole, and not its last beats alone, whatever the tune starts with: common practice, no source. The
+    beats are those of the bar in which the place lies, as the metronome has them (two in 6/8), at its tempo and
+    slow-down. The place itself may lie between two beats; the count is on the beats all the same, so that the next one
+    of the tune comes when it is due.
+
+    None where nothing can be counted: outside a tune, in a free metre, which has no bars, and where beats are further
+    apart than any metronome has them (six seconds), since no ear follows those.
+    """
+    bar = _bar_at(schedule, place_s)
+    if bar is None or bar.meter.bar_length is None or followed(60.0 / bar.beat_s) is None:
+        return None
+    beat_s = bar.beat_s
+    full = round(bar.meter.bar_length / bar.meter.beat_length)
+    stands = ((place_s - bar.start_s) / bar.whole_note_s + float(bar.filled)) / float(bar.meter.beat_length) % full
+    if stands * beat_s > full * beat_s - ON_THE_BEAT_S:
+        stands -= full
+    begins_s = place_s - (stands + full) * beat_s
+    beats: list[CountedBeat] = []
+    for rank in count():
+        at_s = begins_s + rank * beat_s
+        if at_s >= place_s - ON_THE_BEAT_S:
+            break
+        beats.append(CountedBeat(at_s, rank % full + 1))
+    on_the_beat = abs(stands - round(stands)) * beat_s < ON_THE_BEAT_S
+    return CountIn(place_s, tuple(beats), full, round(stands) % full + 1 if on_the_beat else None)
+
+
+def _bar_at(schedule: Schedule, place_s: float) -> TimedBar | None:
+    index = bisect_right(schedule.bars, place_s + ON_THE_BEAT_S, key=lambda bar: bar.start_s) - 1
+    return schedule.bars[index] if index >= 0 else None

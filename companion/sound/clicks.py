@@ -1,0 +1,55 @@
+"""The clicks of a stretch of a tune: the metronome's, or those of a count-in and then the metronome's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.schedule.count_in import CountedBeat, CountIn
+from companion.schedule.events import Beat
+from companion.sound.settings import SAMPLE_RATE_HZ
+
+Ticks = Mapping[bool, NDArray[np.float32]]
+"""The sound of a beat, mono: by whether a bar begins with it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Clicks:
+    """When each beat sounds, in frames of the schedule, ascending, and what."""
+
+    frames: NDArray[np.int64]
+    sounds: tuple[NDArray[np.float32], ...]
+
+    @classmethod
+    def of(cls, beats: Iterable[Beat | CountedBeat], ticks: Ticks) -> Clicks:
+        """The clicks of these beats."""
+        timed = [(round(beat.at_s * SAMPLE_RATE_HZ), ticks[beat.first]) for beat in beats]
+        return cls(np.array([frame for frame, _ in timed], np.int64), tuple(sound for _, sound in timed))
+
+    def add_to(self, out: NDArray[np.float32], start: int, gain: float) -> None:
+        """Add what sounds of them from frame `start` on to `out` (mono)."""
+        longest = max(map(len, self.sounds), default=0)
+        first = int(np.searchsorted(self.frames, start - longest, "right"))
+        last = int(np.searchsorted(self.frames, start + len(out), "left"))
+        for frame, sound in zip(self.frames[first:last].tolist(), self.sounds[first:last], strict=True):
+            begin, end = max(start, frame), min(start + len(out), frame + len(sound))
+            if begin < end:
+                out[begin - start : end - start] += np.float32(gain) * sound[begin - frame : end - frame]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Passage:
+    """A way through the tune without a leap: its clicks, and the frame from which chanter and drones sound."""
+
+    clicks: Clicks
+    enters: int = 0
+
+
+def counted_in(beats: Sequence[Beat], count: CountIn, ticks: Ticks) -> Passage:
+    """The passage of a tune of those beats that is counted in: the count's clicks alone, and then the tune with its
+    own, from the beat on which it starts.
+    """
+    return Passage(Clicks.of(count.joined_to(beats), ticks), round(count.place_s * SAMPLE_RATE_HZ))
