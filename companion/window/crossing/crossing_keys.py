@@ -19,10 +19,13 @@ def _other_version(state: CrossingState) -> str:
 
 
 _PLAY: KeyHint[CrossingState] = KeyHint(
-    (Action.PLAY,), lambda state, display: "pause" if state.playing else "play", "Starts and stops it.", Group.HEAR
+    (Action.PLAY,), lambda state, display: "pause" if state.playing else "play", "Plays, or pauses.", Group.HEAR
 )
 _FLIP: KeyHint[CrossingState] = KeyHint(
-    (Action.FLIP,), lambda state, display: _other_version(state), "Clean, or with a finger late.", Group.HEAR
+    (Action.FLIP,),
+    lambda state, display: _other_version(state),
+    "Hear a change of note clean, or with a finger late.",
+    Group.HEAR,
 )
 _LATE: KeyHint[CrossingState] = KeyHint(
     (Action.LESS_LATE, Action.MORE_LATE),
@@ -55,14 +58,20 @@ CROSSING_KEYS: KeyTable[CrossingState] = KeyTable(
         KeyHint(
             (Action.FIRST_NOTE,),
             lambda state, display: f"from {state.named.start.label}",
-            "The first note.",
+            "The note to come from.",
             Group.LEARN,
         ),
         KeyHint(
-            (Action.SECOND_NOTE,), lambda state, display: f"to {state.named.end.label}", "The second note.", Group.LEARN
+            (Action.SECOND_NOTE,),
+            lambda state, display: f"to {state.named.end.label}",
+            "The note to go to.",
+            Group.LEARN,
         ),
         KeyHint(
-            (Action.REVERSE,), lambda state, display: "the way back", "The same two notes, turned round.", Group.LEARN
+            (Action.REVERSE,),
+            lambda state, display: "the way back",
+            "The same change of note, the other way.",
+            Group.LEARN,
         ),
         KeyHint(
             (Action.MAP,), lambda state, display: "every change of note", "From any note to any other.", Group.LEARN

@@ -41,13 +41,13 @@ TOUCH_WORDS = {Touch.CLOSED: "hold a key to close its hole", Touch.LIFTED: "hold
 PLAY_KEY: KeyHint[PlayState] = KeyHint(
     (Action.PLAY,),
     lambda state, display: "pause" if state.playing else "play",
-    "Starts and stops the tune.",
+    "Plays, or pauses.",
     Group.HEAR,
 )
 SLOW_KEYS: KeyHint[PlayState] = KeyHint(
     (Action.SLOWER, Action.FASTER),
     lambda state, display: slowness(state.timing.slow_down),
-    "How slowly time goes by, down to a thirty-second of the speed.",
+    "How slowly time goes by.",
     Group.HEAR,
     ("slower", "faster"),
 )
@@ -84,7 +84,7 @@ SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.METRONOME,),
         lambda state, display: f"metronome {level_word(state.sound.metronome_level)}",
-        "How loud it is; with it on, a bar is counted in.",
+        "How loud the metronome is; with it on, a bar is counted in.",
         Group.HEAR,
     ),
     KeyHint(
@@ -96,7 +96,7 @@ SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.PITCH_DOWN, Action.PITCH_UP),
         lambda state, display: f"low A {state.sound.low_a_hz:g} Hz",
-        "The pitch, to match your own chanter.",
+        "The pitch of low A, to match your own chanter.",
         Group.HEAR,
     ),
 )
@@ -110,7 +110,10 @@ PLACE_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the tune begins.", Group.SEE),
 )
 REPEAT_KEY: KeyHint[PlayState] = KeyHint(
-    (Action.REPEAT,), lambda state, display: _EXTENTS[state.extent], "What goes round and round from here.", Group.HEAR
+    (Action.REPEAT,),
+    lambda state, display: _EXTENTS[state.extent],
+    "How much of the tune goes round and round.",
+    Group.HEAR,
 )
 LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
@@ -178,7 +181,10 @@ LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
     ),
 )
 MOMENTS_KEY: KeyHint[object] = KeyHint(
-    (Action.MOMENTS,), lambda state, display: "what this picture means", "In four short moments.", Group.LEARN
+    (Action.MOMENTS,),
+    lambda state, display: "what this picture means",
+    "Tells what this picture means, in four short moments.",
+    Group.LEARN,
 )
 END_KEY: KeyHint[object] = KeyHint(
     (Action.LEAVE,), lambda state, display: "end", "Ends the program; takes and settings are kept.", Group.SEE
