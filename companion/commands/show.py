@@ -61,7 +61,7 @@ def _tune_list(options: argparse.Namespace) -> TuneList:
     ours = tune_list_for(None, None)
     onto, before = Note.from_letter(options.onto), Note.from_letter(options.before)
     exercise = embellishment_exercise(options.embellishment, onto, before)
-    return TuneList((exercise, *ours.tunes), exercise)
+    return replace(ours, tunes=(exercise, *ours.tunes), first=exercise)
 
 
 def _opening_slow_down(options: argparse.Namespace) -> float:
@@ -120,6 +120,8 @@ def run(options: argparse.Namespace) -> int:
         wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
         over=_over(options, take),
         refit=transposed,
+        book=tune_list.book,
+        ours=tune_list.ours,
     )
     run_window(opening)
     return 0

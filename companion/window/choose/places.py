@@ -1,0 +1,159 @@
+"""The places of the list: the first page, the tunes of a book, a folder. Each is rows in sections."""
+
+from __future__ import annotations
+
+import enum
+import os
+from dataclasses import dataclass
+
+from companion.files.lines import one_line
+from companion.score.model import Tune
+from companion.window.choose.book import Book, Listed
+from companion.window.choose.folders import Listing, first_folder, folder_above
+from companion.window.choose.recent import RecentFile
+from companion.window.choose.search import folded
+from companion.window.choose.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class ToTune:
+    """Play a tune, of a book or of ours."""
+
+    tune: Tune
+
+
+@dataclass(frozen=True, slots=True)
+class ToPath:
+    """Open a file, or show a folder."""
+
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToFirstPage:
+    """Show the first page."""
+
+
+Choice = ToTune | ToPath | ToFirstPage
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: its name, what is said about it, what choosing it does (None for a heading), the words it is found by.
+
+    words: as `folded` makes them; "" for a row that no search finds.
+    """
+
+    name: str
+    about: str = ""
+    choice: Choice | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Rows under a heading, "" for none. found_only: shown only where a search finds some of them."""
+
+    heading: str
+    rows: tuple[Row, ...]
+    found_only: bool = False
+
+
+class Level(enum.IntEnum):
+    """How far from the first page a place is: from a folder one comes to a book, and back."""
+
+    FIRST = 0
+    FOLDER = 1
+    BOOK = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One page of the list. path: of its file or folder, "" for the first page. line: a few words about it.
+
+    sought: what a search looks for there, in words.
+    """
+
+    level: Level
+    title: str
+    path: str
+    line: str
+    sections: tuple[Section, ...]
+    sought: str = "a tune by title, composer or rhythm"
+
+
+def first_page(shelf: Shelf) -> Place:
+    """Recent files, a way to all others, our tunes and drills; a search looks into the books that were read as well."""
+    recent = shelf.recent.files
+    begin = first_folder(recent[0].path if recent else None)
+    opening = Row("open a file …", "ABC files of your own; you can drop one here as well", ToPath(begin))
+    return Place(
+        Level.FIRST,
+        "Tunes",
+        "",
+        "",
+        (
+            Section("recent files", tuple(_recent_row(shelf, file) for file in recent)),
+            Section("", (opening,)),
+            Section("our tunes", tuple(map(_tune_row, shelf.ours))),
+            Section("drills", tuple(map(_tune_row, shelf.drills))),
+            *(
+                Section(f"in {book.name}", tuple(map(_tune_row, book.listed)), found_only=True)
+                for book in reversed(shelf.books.values())
+                if len(book.listed) > 1
+            ),
+        ),
+    )
+
+
+def book_page(book: Book, *, differs: bool) -> Place:
+    """The tunes of a book by name. differs: its file is not what was read any more, and can be read again."""
+    again = (Row("read it again", "the file has changed", ToPath(book.path)),) if differs else ()
+    ways = (Row("‹ all tunes", "", ToFirstPage()), *again)
+    line = f"{len(book.listed):,} tunes, in {one_line(os.path.dirname(book.path))}"
+    sections = (Section("", ways), Section("", tuple(map(_tune_row, book.listed))))
+    return Place(Level.BOOK, book.name, book.path, line, sections)
+
+
+def folder_page(listing: Listing) -> Place:
+    """Up a folder, folders, ABC files."""
+    above = folder_above(listing.path)
+    up = (Row("‹ up a folder", _name(above), ToPath(above)),) if above else ()
+    folders = tuple(_folder_row(listing.path, name) for name in listing.folders)
+    files = tuple(_file_row(listing.path, name) for name in listing.files)
+    line = one_line(listing.path)
+    if not listing.whole:
+        line = f"this folder holds too much to show all of it: {line}"
+    elif not files:
+        line = f"no ABC files here: {line}"
+    sections = (Section("", up), Section("folders", folders), Section("ABC files", files))
+    return Place(Level.FOLDER, _name(listing.path), listing.path, line, sections, "a folder or a file by name")
+
+
+def _tune_row(each: Listed) -> Row:
+    tune = each.tune
+    about = ", ".join(filter(None, (one_line(tune.composer), one_line(tune.rhythm), tune.meter.text)))
+    return Row(one_line(tune.title) or "without a title", about, ToTune(tune), each.words)
+
+
+def _recent_row(shelf: Shelf, file: RecentFile) -> Row:
+    name = one_line(os.path.basename(file.path))
+    known = shelf.books.get(file.path)
+    if file.tunes > 1:
+        about, words = f"{file.tunes:,} tunes", name
+    else:
+        about, words = name, f"{file.title} {name}"
+    words = folded(words) + (known.listed[0].words if known and file.tunes == 1 else "")
+    return Row(name if file.tunes > 1 else one_line(file.title) or name, about, ToPath(file.path), words)
+
+
+def _folder_row(path: str, name: str) -> Row:
+    return Row(f"{one_line(name)}{os.sep}", "", ToPath(os.path.join(path, name)), folded(name))
+
+
+def _file_row(path: str, name: str) -> Row:
+    return Row(one_line(name), "", ToPath(os.path.join(path, name)), folded(name))
+
+
+def _name(path: str) -> str:
+    return one_line(os.path.basename(path) or path)

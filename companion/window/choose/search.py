@@ -1,0 +1,39 @@
+"""Finds rows by the words that are typed: no matter the case, the accents, or the order of the words."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterable
+from typing import TypeVar
+
+Row = TypeVar("Row")
+
+_LETTERS = str.maketrans(
+    {"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i", "'": "", "’": "", "‘": ""}
+)
+"""Letters that Unicode does not take apart into a plain one and an accent; and an apostrophe is seldom typed."""
+
+
+def folded(text: str) -> str:
+    """`text` as it is compared: small letters and digits without accents, each word with one blank before it."""
+    plain = text.casefold()
+    if not plain.isascii():
+        parted = unicodedata.normalize("NFKD", plain)
+        plain = "".join(sign for sign in parted if not unicodedata.combining(sign))
+    plain = plain.translate(_LETTERS)
+    return "".join(f" {word}" for word in "".join(sign if sign.isalnum() else " " for sign in plain).split())
+
+
+def found(query: str, rows: Iterable[Row], words_of: Callable[[Row], str]) -> list[Row]:
+    """The rows in which every word of `query` stands; first those in which each begins a word.
+
+    words_of: the words of a row as `folded` makes them. Without any word in the query, all rows.
+    """
+    words = folded(query).split()
+    begun: list[Row] = []
+    within: list[Row] = []
+    for row in rows:
+        text = words_of(row)
+        if all(word in text for word in words):
+            (begun if all(f" {word}" in text for word in words) else within).append(row)
+    return begun + within
