@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -53,7 +54,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def _tune_list(options: argparse.Namespace) -> TuneList:
     if options.embellishment is None:
-        return tune_list_for(options.file or None, options.tune, options.transpose)
+        name = None if os.path.isdir(options.file) else options.file
+        return tune_list_for(name or None, options.tune, options.transpose)
     if options.file:
         raise UserError("a tune and --embellishment do not go together", "leave one of them away")
     from companion.score.exercise import embellishment_exercise
@@ -80,7 +82,7 @@ def _kept() -> tuple[Preferences, str]:
 
 
 def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScreen], Screen] | None:
-    """The screen that opens over the tune at once, if the options ask for a take, free play or a crossing."""
+    """The screen that opens over the tune at once, if the options ask for a take, free play, a folder or a crossing."""
     from companion.window.play.free_screen import FreeScreen
     from companion.window.playing_navigation import take_over
 
@@ -88,6 +90,9 @@ def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScree
         return lambda screen: take_over(screen, take)
     if options.free:
         return FreeScreen
+    if os.path.isdir(options.file):
+        folder = options.file
+        return lambda screen: screen.choose_at(folder)
     if not options.crossing:
         if options.late:
             raise UserError("--late needs a crossing", "give --crossing FROM TO")

@@ -39,9 +39,11 @@ class ChooseState:
 
 
 def at_place(place: Place, is_home: Callable[[Row], bool] = lambda row: False) -> ChooseState:
-    """A place as it opens: the first row for which `is_home` holds is marked, else the first of all."""
+    """A place as it opens: the first row for which `is_home` holds is marked, else the first that leads further."""
     rows = _rows(place, "")
-    home = next((rank for rank, row in enumerate(rows) if row.choice and is_home(row)), _first(rows))
+    homes = (rank for rank, row in enumerate(rows) if row.choice and is_home(row))
+    further = (rank for rank, row in enumerate(rows) if row.words)
+    home = next(homes, next(further, _first(rows)))
     return ChooseState(place, rows, home, home)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from companion.files.lines import one_line
 from companion.score.model import Tune
-from companion.window.choose.book import Book, Listed
+from companion.window.choose.book import Book, Listed, errors_of
 from companion.window.choose.folders import Listing, first_folder, folder_above
 from companion.window.choose.recent import RecentFile
 from companion.window.choose.search import folded
@@ -86,12 +86,12 @@ def first_page(shelf: Shelf) -> Place:
     """Recent files, a way to all others, our tunes and drills; a search looks into the books that were read as well."""
     recent = shelf.recent.files
     begin = first_folder(recent[0].path if recent else None)
-    opening = Row("open a file …", "ABC files of your own; you can drop one here as well", ToPath(begin))
+    opening = Row("open a file …", "ABC files, folder by folder", ToPath(begin))
     return Place(
         Level.FIRST,
         "Tunes",
         "",
-        "",
+        "A file or a folder that is dropped on the window opens too.",
         (
             Section("recent files", tuple(_recent_row(shelf, file) for file in recent)),
             Section("", (opening,)),
@@ -109,8 +109,10 @@ def first_page(shelf: Shelf) -> Place:
 def book_page(book: Book, *, differs: bool) -> Place:
     """The tunes of a book by name. differs: its file is not what was read any more, and can be read again."""
     again = (Row("read it again", "the file has changed", ToPath(book.path)),) if differs else ()
-    ways = (Row("‹ all tunes", "", ToFirstPage()), *again)
+    ways = (Row("all tunes", "recent files, our tunes, drills", ToFirstPage()), *again)
     line = f"{len(book.listed):,} tunes, in {one_line(os.path.dirname(book.path))}"
+    if around := errors_of(book.read.around):
+        line = f"{around[0].what}: {line}"
     sections = (Section("", ways), Section("", tuple(map(_tune_row, book.listed))))
     return Place(Level.BOOK, book.name, book.path, line, sections)
 
@@ -118,7 +120,7 @@ def book_page(book: Book, *, differs: bool) -> Place:
 def folder_page(listing: Listing) -> Place:
     """Up a folder, folders, ABC files."""
     above = folder_above(listing.path)
-    up = (Row("‹ up a folder", _name(above), ToPath(above)),) if above else ()
+    up = (Row("up a folder", _name(above), ToPath(above)),) if above else ()
     folders = tuple(_folder_row(listing.path, name) for name in listing.folders)
     files = tuple(_file_row(listing.path, name) for name in listing.files)
     line = one_line(listing.path)

@@ -10,7 +10,6 @@ from companion.score.model import Tune
 from companion.score.problems import Problem, ProblemKind, Severity
 from companion.window.core.layout import Layout
 from companion.window.core.marks import Anchor, Frame, Label, Mark, Rect, Role, Rule, Style
-from companion.window.core.wording import capital
 
 DASHES = 9
 _BEFORE_NOTE = frozenset(
@@ -62,8 +61,9 @@ def _bar_of(tune: Tune, problem: Problem) -> int:
 
 
 def _sentence(tune: Tune, bar: int, problems: Sequence[Problem]) -> str:
+    what = problems[0].what.partition(", so ")[0]  # what comes of it has no room, and is heard
     more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
-    return f"{capital(f'bar {tune.bars[bar].number}')}: {problems[0].what}{more}."
+    return f"Bar {tune.bars[bar].number}: {what}{more}."
 
 
 def unread_at(tune: Tune, schedule: Schedule, unread: Sequence[Unread]) -> tuple[UnreadAt, ...]:

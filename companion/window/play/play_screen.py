@@ -174,7 +174,7 @@ class PlayScreen:
             case Action() if intent in self._navigation:
                 return self._navigation[intent](self) or ScreenResult.STAY
             case Drop(path):
-                return self._choose(self, path)
+                return self.choose_at(path)
             case _:
                 position_s = self.position_s()
                 stays = replace(self.state, notice="") if self.state.notice == LEAVING else self.state
@@ -221,6 +221,10 @@ class PlayScreen:
             return ScreenResult.QUIT
         self.tell(LEAVING)
         return ScreenResult.STAY
+
+    def choose_at(self, path: str) -> Screen:
+        """The screen on which a tune is chosen, opening the file or folder at `path`."""
+        return self._choose(self, path)
 
     def open(self, tune: Tune, tunes: tuple[Tune, ...], problems: Sequence[Problem], notice: str = "") -> None:
         """Play a tune from its start, with others beside it; what could not be read of it is shown at its bars."""
