@@ -11,7 +11,7 @@ from companion.score.abc import read_abc
 from companion.score.abc.tunebook import Progress
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, Severity
-from companion.window.choose.search import folded
+from companion.window.choose.rows import Row, tune_row
 from fingering.errors import UserError
 
 Stamp = tuple[int, int]
@@ -19,39 +19,22 @@ Stamp = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
-    """A tune in a list, and the words by which it is found: title, composer and rhythm, as `folded` makes them."""
-
-    tune: Tune
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
 class Book:
-    """A file that was read: its true path, its stamp then, what was read, and the tunes that can be played.
+    """A file that was read: its true path, its stamp then, what was read, and the tunes that can be played as rows.
 
-    The stamp is None where the file went away while it was read.
+    The stamp is None where the file went away while it was read. All rows are made while it is read, in its thread.
     """
 
     path: str
     stamp: Stamp | None
     read: Tunebook
-    listed: tuple[Listed, ...]
+    tunes: tuple[Tune, ...]
+    rows: tuple[Row, ...]
 
     @property
     def name(self) -> str:
         """The file's name, safe to show."""
         return one_line(os.path.basename(self.path))
-
-    @property
-    def tunes(self) -> tuple[Tune, ...]:
-        """The tunes that can be played."""
-        return tuple(each.tune for each in self.listed)
-
-
-def listed(tune: Tune) -> Listed:
-    """A tune with the words by which it is found."""
-    return Listed(tune, folded(f"{tune.title} {tune.composer} {tune.rhythm}"))
 
 
 def can_be_played(tune: Tune) -> bool:
@@ -61,10 +44,10 @@ def can_be_played(tune: Tune) -> bool:
 
 def book_of(path: str | Path, read: Tunebook, stamp: Stamp | None) -> Book:
     """A file that was read as a book. Raises UserError where nothing in it can be played."""
-    tunes = tuple(listed(tune) for tune in read.tunes if can_be_played(tune))
+    tunes = tuple(filter(can_be_played, read.tunes))
     if not tunes:
         raise UserError("nothing in this file can be played", "write notes G A B c d e f g a", read.source)
-    return Book(os.path.realpath(path), stamp, read, tunes)
+    return Book(os.path.realpath(path), stamp, read, tunes, tuple(map(tune_row, tunes)))
 
 
 def read_book(path: str, progress: Progress | None = None) -> Book:

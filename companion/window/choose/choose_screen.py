@@ -14,15 +14,12 @@ from companion.window.choose.folders import Listing
 from companion.window.choose.places import (
     Level,
     Place,
-    Row,
-    ToFirstPage,
-    ToPath,
-    ToTune,
     book_page,
     first_page,
     folder_page,
 )
 from companion.window.choose.reading import Reading
+from companion.window.choose.rows import Row, ToFirstPage, ToPath, ToTune
 from companion.window.choose.shelf import Shelf
 from companion.window.core.actions import Action, Intent, Pick, Typed
 from companion.window.core.caps import CAPS
@@ -52,7 +49,7 @@ class ChooseScreen:
         self._wrong = ""
         self._question: Screen | None = None
         book = shelf.book_with(playing)
-        if path is None and book and len(book.listed) > 1:
+        if path is None and book and len(book.tunes) > 1:
             self.state = self._at(book_page(book, differs=shelf.differs(book)))
         else:
             self.state = self._at(first_page(shelf))
@@ -170,8 +167,8 @@ class ChooseScreen:
 
     def _open(self, book: Book) -> ScreenResult | None:
         self._shelf.add(book)
-        if len(book.listed) == 1:
-            return self._take(book.listed[0].tune, book)
+        if len(book.tunes) == 1:
+            return self._take(book.tunes[0], book)
         self._go(book_page(book, differs=False))
         return None
 

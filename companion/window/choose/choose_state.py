@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
-from companion.window.choose.places import Place, Row
+from companion.window.choose.places import Place
+from companion.window.choose.rows import Row
 from companion.window.choose.search import found
 
 LONGEST_QUERY = 60
@@ -74,12 +76,8 @@ def _rows(place: Place, query: str) -> tuple[Row, ...]:
     for section in place.sections:
         if section.found_only and not typed:
             continue
-        shown = found(query, (row for row in section.rows if row.words), _words) if typed else section.rows
+        shown = found(query, section.rows, attrgetter("words")) if typed else section.rows
         if shown and section.heading:
             rows.append(Row(section.heading))
         rows += shown
     return tuple(rows)
-
-
-def _words(row: Row) -> str:
-    return row.words

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from companion.window.choose.choose_state import ChooseState
-from companion.window.choose.places import Row
+from companion.window.choose.rows import Row
 from companion.window.core.actions import Pick
 from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks

@@ -7,47 +7,12 @@ import os
 from dataclasses import dataclass
 
 from companion.files.lines import one_line
-from companion.score.model import Tune
-from companion.window.choose.book import Book, Listed, errors_of
+from companion.window.choose.book import Book, errors_of
 from companion.window.choose.folders import Listing, first_folder, folder_above
 from companion.window.choose.recent import RecentFile
+from companion.window.choose.rows import Row, ToFirstPage, ToPath
 from companion.window.choose.search import folded
 from companion.window.choose.shelf import Shelf
-
-
-@dataclass(frozen=True, slots=True)
-class ToTune:
-    """Play a tune, of a book or of ours."""
-
-    tune: Tune
-
-
-@dataclass(frozen=True, slots=True)
-class ToPath:
-    """Open a file, or show a folder."""
-
-    path: str
-
-
-@dataclass(frozen=True, slots=True)
-class ToFirstPage:
-    """Show the first page."""
-
-
-Choice = ToTune | ToPath | ToFirstPage
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row: its name, what is said about it, what choosing it does (None for a heading), the words it is found by.
-
-    words: as `folded` makes them; "" for a row that no search finds.
-    """
-
-    name: str
-    about: str = ""
-    choice: Choice | None = None
-    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +60,12 @@ def first_page(shelf: Shelf) -> Place:
         (
             Section("recent files", tuple(_recent_row(shelf, file) for file in recent)),
             Section("", (opening,)),
-            Section("our tunes", tuple(map(_tune_row, shelf.ours))),
-            Section("drills", tuple(map(_tune_row, shelf.drills))),
+            Section("our tunes", shelf.ours),
+            Section("drills", shelf.drills),
             *(
-                Section(f"in {book.name}", tuple(map(_tune_row, book.listed)), found_only=True)
+                Section(f"in {book.name}", book.rows, found_only=True)
                 for book in reversed(shelf.books.values())
-                if len(book.listed) > 1
+                if len(book.rows) > 1
             ),
         ),
     )
@@ -110,10 +75,10 @@ def book_page(book: Book, *, differs: bool) -> Place:
     """The tunes of a book by name. differs: its file is not what was read any more, and can be read again."""
     again = (Row("read it again", "the file has changed", ToPath(book.path)),) if differs else ()
     ways = (Row("all tunes", "recent files, our tunes, drills", ToFirstPage()), *again)
-    line = f"{len(book.listed):,} tunes, in {one_line(os.path.dirname(book.path))}"
+    line = f"{len(book.rows):,} tunes, in {one_line(os.path.dirname(book.path))}"
     if around := errors_of(book.read.around):
         line = f"{around[0].what}: {line}"
-    sections = (Section("", ways), Section("", tuple(map(_tune_row, book.listed))))
+    sections = (Section("", ways), Section("", book.rows))
     return Place(Level.BOOK, book.name, book.path, line, sections)
 
 
@@ -132,12 +97,6 @@ def folder_page(listing: Listing) -> Place:
     return Place(Level.FOLDER, _name(listing.path), listing.path, line, sections, "a folder or a file by name")
 
 
-def _tune_row(each: Listed) -> Row:
-    tune = each.tune
-    about = ", ".join(filter(None, (one_line(tune.composer), one_line(tune.rhythm), tune.meter.text)))
-    return Row(one_line(tune.title) or "without a title", about, ToTune(tune), each.words)
-
-
 def _recent_row(shelf: Shelf, file: RecentFile) -> Row:
     name = one_line(os.path.basename(file.path))
     known = shelf.books.get(file.path)
@@ -145,7 +104,7 @@ def _recent_row(shelf: Shelf, file: RecentFile) -> Row:
         about, words = f"{file.tunes:,} tunes", name
     else:
         about, words = name, f"{file.title} {name}"
-    words = folded(words) + (known.listed[0].words if known and file.tunes == 1 else "")
+    words = folded(words) + (known.rows[0].words if known and file.tunes == 1 else "")
     return Row(name if file.tunes > 1 else one_line(file.title) or name, about, ToPath(file.path), words)
 
 

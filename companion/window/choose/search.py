@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from typing import TypeVar
 
 Row = TypeVar("Row")
@@ -24,16 +24,16 @@ def folded(text: str) -> str:
     return "".join(f" {word}" for word in "".join(sign if sign.isalnum() else " " for sign in plain).split())
 
 
-def found(query: str, rows: Iterable[Row], words_of: Callable[[Row], str]) -> list[Row]:
+def found(query: str, rows: Sequence[Row], words_of: Callable[[Row], str]) -> Sequence[Row]:
     """The rows in which every word of `query` stands; first those in which each begins a word.
 
     words_of: the words of a row as `folded` makes them. Without any word in the query, all rows.
     """
     words = folded(query).split()
-    begun: list[Row] = []
-    within: list[Row] = []
-    for row in rows:
-        text = words_of(row)
-        if all(word in text for word in words):
-            (begun if all(f" {word}" in text for word in words) else within).append(row)
-    return begun + within
+    for word in words:
+        rows = [row for row in rows if word in words_of(row)]
+    begun = rows
+    for word in words:
+        begun = [row for row in begun if f" {word}" in words_of(row)]
+    first = set(map(id, begun))
+    return [*begun, *(row for row in rows if id(row) not in first)]

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from companion.score.abc.tunebook import Progress
 from companion.score.model import Tune
 from companion.score.place import Place
-from companion.window.choose.book import Book, Listed, listed, read_book, stamp_of
+from companion.window.choose.book import Book, read_book, stamp_of
 from companion.window.choose.folders import Listing, list_folder
 from companion.window.choose.recent import RecentFile
 from companion.window.choose.recent_keeper import RecentKeeper
+from companion.window.choose.rows import tune_row
 from companion.window.choose.watch import FileWatch
 
 
@@ -32,8 +32,9 @@ class Shelf:
     """
 
     def __init__(self, ours: OurTunes, recent: RecentKeeper) -> None:
-        self.ours = _all_listed(ours.tunes)
-        self.drills = _all_listed(ours.drills)
+        self.ours = tuple(map(tune_row, ours.tunes))
+        self.drills = tuple(map(tune_row, ours.drills))
+        self._our_tunes = (*ours.tunes, *ours.drills)
         self.recent = recent
         self.books: dict[str, Book] = {}
         self.chosen = False
@@ -60,7 +61,7 @@ class Shelf:
             }
         self.books[book.path] = book
         if book.path not in self._our_paths:
-            self.recent.add(RecentFile(book.path, book.listed[0].tune.title, len(book.listed)))
+            self.recent.add(RecentFile(book.path, book.tunes[0].title, len(book.tunes)))
 
     def watch(self, book: Book | None) -> None:
         """Look after the file of the tune that was chosen; None for a tune of ours."""
@@ -89,9 +90,4 @@ class Shelf:
 
     @cached_property
     def _our_paths(self) -> frozenset[str]:
-        sources = {each.tune.place.source for each in (*self.ours, *self.drills)}
-        return frozenset(map(os.path.realpath, sources))
-
-
-def _all_listed(tunes: Sequence[Tune]) -> tuple[Listed, ...]:
-    return tuple(map(listed, tunes))
+        return frozenset(map(os.path.realpath, {tune.place.source for tune in self._our_tunes}))
