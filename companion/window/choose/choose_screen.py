@@ -117,10 +117,7 @@ class ChooseScreen:
         """The list, or the question that is to be answered first."""
         if self._question:
             return self._question.picture(canvas)
-        told = Told(self._reading.words) if self._reading else Told(self.state.place.line)
-        if self._wrong:
-            told = Told(self._wrong, Role.FAULT)
-        return choose_picture(self.state, told, CHOOSE_KEYS.at_foot(self, canvas.display), canvas)
+        return choose_picture(self.state, self.told, CHOOSE_KEYS.at_foot(self, canvas.display), canvas)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Nothing but targets can be clicked."""
@@ -130,6 +127,13 @@ class ChooseScreen:
         """Nobody waits any more for what is being read."""
         if self._reading:
             self._reading.stop()
+
+    @property
+    def told(self) -> Told:
+        """What is said below the search: what is wrong, how far reading has come, a word about the place."""
+        if self._wrong:
+            return Told(self._wrong, Role.FAULT)
+        return Told(self._reading.words if self._reading else self.state.place.line)
 
     @property
     def way_back(self) -> str:

@@ -65,7 +65,7 @@ def first_page(shelf: Shelf) -> Place:
             *(
                 Section(f"in {book.name}", book.rows, found_only=True)
                 for book in reversed(shelf.books.values())
-                if len(book.rows) > 1
+                if len(book.rows) > 1 and not shelf.is_ours(book)
             ),
         ),
     )

@@ -18,7 +18,7 @@ def folded(text: str) -> str:
     """`text` as it is compared: small letters and digits without accents, each word with one blank before it."""
     plain = text.casefold()
     if not plain.isascii():
-        parted = unicodedata.normalize("NFKD", plain)
+        parted = unicodedata.normalize("NFKD", text).casefold()
         plain = "".join(sign for sign in parted if not unicodedata.combining(sign))
     plain = plain.translate(_LETTERS)
     return "".join(f" {word}" for word in "".join(sign if sign.isalnum() else " " for sign in plain).split())

@@ -60,8 +60,12 @@ class Shelf:
                 place: tune for place, tune in self._read_otherwise.items() if place.source != book.read.source
             }
         self.books[book.path] = book
-        if book.path not in self._our_paths:
+        if not self.is_ours(book):
             self.recent.add(RecentFile(book.path, book.tunes[0].title, len(book.tunes)))
+
+    def is_ours(self, book: Book) -> bool:
+        """Whether a file is one that comes with the program, so that its tunes stand in the list already."""
+        return book.path in self._our_paths
 
     def watch(self, book: Book | None) -> None:
         """Look after the file of the tune that was chosen; None for a tune of ours."""
