@@ -52,9 +52,14 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_playing_options(parser)
 
 
+def folder_named(name: str) -> bool:
+    """Whether what is to be shown is a folder: then the list of tunes opens there."""
+    return os.path.isdir(name)
+
+
 def _tune_list(options: argparse.Namespace) -> TuneList:
     if options.embellishment is None:
-        name = None if os.path.isdir(options.file) else options.file
+        name = None if folder_named(options.file) else options.file
         return tune_list_for(name or None, options.tune, options.transpose)
     if options.file:
         raise UserError("a tune and --embellishment do not go together", "leave one of them away")
@@ -90,7 +95,7 @@ def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScree
         return lambda screen: take_over(screen, take)
     if options.free:
         return FreeScreen
-    if os.path.isdir(options.file):
+    if folder_named(options.file):
         folder = options.file
         return lambda screen: screen.choose_at(folder)
     if not options.crossing:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from companion.files.lines import one_line
-from companion.files.worker import Done, Worker
+from companion.files.worker import RUNNING, Done, Worker
 from companion.window.choose.book import Stamp, stamp_of
 
 EVERY_S = 1.0
@@ -23,6 +23,11 @@ class FileWatch:
         self._looking: Worker[Stamp | None] | None = None
         self._next_s: float | None = None
         self.differs = False
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether the file is not being looked at just now."""
+        return self._looking is None or self._looking.outcome is not RUNNING
 
     def news(self, now_s: float) -> str:
         """Once a frame: one line when the file has become another or has gone, each time it does; "" otherwise."""

@@ -15,7 +15,6 @@ DASHES = 9
 _BEFORE_NOTE = frozenset(
     {
         ProblemKind.BRACE_NOT_CLOSED,
-        ProblemKind.BRACE_NOT_OPENED,
         ProblemKind.GRACENOTE_UNREADABLE,
         ProblemKind.GRACENOTES_WITHOUT_NOTE,
         ProblemKind.GRACENOTES_BEYOND_MEASURE,
