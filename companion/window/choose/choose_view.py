@@ -12,11 +12,12 @@ from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Picture, Rect, Role, Rule, Style, Target, Wash
 from companion.window.core.screen import Canvas
-from companion.window.core.wording import fitted
+from companion.window.core.wording import fitted, wrapped_within
 
 LEAST_ROW_PX = 28.0
 LEAST_ROW_BIG_PX = 44.0  # a finger, or a hand that points from afar: WCAG 2.2, target size (enhanced)
 ROW_LINES = 1.55
+MOST_TOLD_LINES = 2  # in big print what is wrong, and what to do, has no room in one
 NAME_SHARE = 0.62  # of a row, for a name that has words beside it
 
 
@@ -37,10 +38,10 @@ def choose_picture(state: ChooseState, told: Told, hints: Sequence[Hint], canvas
     marks.append(Label(page.margin, page.title_y, title, Style.LARGE))
     top = page.top + page.title_height
     marks += _search(state, top, canvas)
-    words = fitted(told.words, Style.TEXT, page.inner, measure)
-    if words:
-        marks.append(Label(page.margin, page.words_y(top, 1) + page.line * 0.1, words, Style.TEXT, told.role))
-    top += page.line * 2.4
+    lines = wrapped_within(told.words, Style.TEXT, page.inner, MOST_TOLD_LINES, measure)
+    for rank, words in enumerate(lines, start=1):
+        marks.append(Label(page.margin, page.words_y(top, rank) + page.line * 0.1, words, Style.TEXT, told.role))
+    top += page.line * (1.4 + max(1, len(lines)))
     area = Rect(page.margin, top, page.inner, footer.y - page.line * 0.5 - top)
     marks += _rows(state, area, canvas, targets)
     return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))

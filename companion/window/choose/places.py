@@ -7,7 +7,8 @@ import os
 from dataclasses import dataclass
 
 from companion.files.lines import one_line
-from companion.window.choose.book import Book, errors_of
+from companion.score.problems import ProblemKind
+from companion.window.choose.book import Book
 from companion.window.choose.folders import Listing, first_folder, folder_above
 from companion.window.choose.recent import RecentFile
 from companion.window.choose.rows import Row, ToFirstPage, ToPath
@@ -76,8 +77,8 @@ def book_page(book: Book, *, differs: bool) -> Place:
     again = (Row("read it again", "the file has changed", ToPath(book.path)),) if differs else ()
     ways = (Row("all tunes", "recent files, our tunes, drills", ToFirstPage()), *again)
     line = f"{len(book.rows):,} tunes, in {one_line(os.path.dirname(book.path))}"
-    if around := errors_of(book.read.around):
-        line = f"{around[0].what}: {line}"
+    if any(problem.kind is ProblemKind.BOOK_TOO_LARGE for problem in book.read.around):
+        line = f"the first {line}: split it to have the rest"
     sections = (Section("", ways), Section("", book.rows))
     return Place(Level.BOOK, book.name, book.path, line, sections)
 

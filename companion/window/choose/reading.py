@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 
-from companion.files.lines import one_line
+from companion.files.lines import LONGEST_QUOTED, one_line
 from companion.files.worker import Done, Failed, Running, Worker, fault_line
 from companion.score.abc.tunebook import Progress
 from companion.window.choose.book import Book
@@ -41,7 +41,8 @@ class Reading:
     @property
     def name(self) -> str:
         """The file's or folder's name, safe to show."""
-        return one_line(os.path.basename(self.path) or self.path)
+        name = one_line(os.path.basename(self.path) or self.path)
+        return name if len(name) <= LONGEST_QUOTED else f"{name[:LONGEST_QUOTED]}…"
 
     @property
     def words(self) -> str:
