@@ -11,6 +11,8 @@ from pathlib import Path
 
 from companion.files.lines import one_line
 from companion.files.worker import reason
+from companion.window.choose.rows import Row, ToPath
+from companion.window.choose.search import folded
 from fingering.errors import UserError
 
 SUFFIXES = (".abc", ".abh")
@@ -20,11 +22,14 @@ MOST_ENTRIES = 20_000
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """A folder's path, and the names of its folders and of its ABC files in order. whole: False where it holds more."""
+    """A folder's path, its folders and its ABC files in order, as rows. whole: False where it holds more than these.
+
+    The rows are made while it is listed, in the thread that does so.
+    """
 
     path: str
-    folders: tuple[str, ...]
-    files: tuple[str, ...]
+    folders: tuple[Row, ...]
+    files: tuple[Row, ...]
     whole: bool = True
 
 
@@ -46,10 +51,11 @@ def list_folder(path: str) -> Listing:
                 folders.append(entry.name)
             elif entry.name.lower().endswith(SUFFIXES) and entry.is_file():
                 files.append(entry.name)
+    path = os.path.abspath(path)
     return Listing(
-        os.path.abspath(path),
-        tuple(sorted(folders, key=_order)),
-        tuple(sorted(files, key=_order)),
+        path,
+        tuple(_row(path, name, os.sep) for name in sorted(folders, key=_order)),
+        tuple(_row(path, name) for name in sorted(files, key=_order)),
         len(looked_at) <= MOST_ENTRIES,
     )
 
@@ -67,6 +73,10 @@ def folder_above(path: str) -> str | None:
     """The folder that holds this one; None for the topmost."""
     above = os.path.dirname(os.path.abspath(path))
     return None if above == os.path.abspath(path) else above
+
+
+def _row(folder: str, name: str, after: str = "") -> Row:
+    return Row(f"{one_line(name)}{after}", "", ToPath(os.path.join(folder, name)), folded(name))
 
 
 def _order(name: str) -> tuple[str, str]:

@@ -87,14 +87,12 @@ def folder_page(listing: Listing) -> Place:
     """Up a folder, folders, ABC files."""
     above = folder_above(listing.path)
     up = (Row("up a folder", _name(above), ToPath(above)),) if above else ()
-    folders = tuple(_folder_row(listing.path, name) for name in listing.folders)
-    files = tuple(_file_row(listing.path, name) for name in listing.files)
     line = one_line(listing.path)
     if not listing.whole:
         line = f"this folder holds too much to show all of it: {line}"
-    elif not files:
+    elif not listing.files:
         line = f"no ABC files here: {line}"
-    sections = (Section("", up), Section("folders", folders), Section("ABC files", files))
+    sections = (Section("", up), Section("folders", listing.folders), Section("ABC files", listing.files))
     return Place(Level.FOLDER, _name(listing.path), listing.path, line, sections, "a folder or a file by name")
 
 
@@ -107,14 +105,6 @@ def _recent_row(shelf: Shelf, file: RecentFile) -> Row:
         about, words = name, f"{file.title} {name}"
     words = folded(words) + (known.rows[0].words if known and file.tunes == 1 else "")
     return Row(name if file.tunes > 1 else one_line(file.title) or name, about, ToPath(file.path), words)
-
-
-def _folder_row(path: str, name: str) -> Row:
-    return Row(f"{one_line(name)}{os.sep}", "", ToPath(os.path.join(path, name)), folded(name))
-
-
-def _file_row(path: str, name: str) -> Row:
-    return Row(one_line(name), "", ToPath(os.path.join(path, name)), folded(name))
 
 
 def _name(path: str) -> str:

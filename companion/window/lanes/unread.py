@@ -62,7 +62,8 @@ def _bar_of(tune: Tune, problem: Problem) -> int:
 def _sentence(tune: Tune, bar: int, problems: Sequence[Problem]) -> str:
     what = problems[0].what.partition(", so ")[0]  # what comes of it has no room, and is heard
     more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
-    return f"Bar {tune.bars[bar].number}: {what}{more}."
+    number = tune.bars[bar].number
+    return f"{f'Bar {number}' if number else 'The pick-up'}: {what}{more}."
 
 
 def unread_at(tune: Tune, schedule: Schedule, unread: Sequence[Unread]) -> tuple[UnreadAt, ...]:

@@ -88,6 +88,13 @@ def test_several_faults_of_a_bar_are_counted() -> None:
     assert unread == Unread(0, "Bar 1: 'w' is neither a note nor a symbol (and 1 more).")
 
 
+def test_a_pick_up_is_told_by_its_name() -> None:
+    """Nobody counts a bar 0."""
+    book = read_abc_text(HEAD + "w3 A2|c2 d2 e2 f2|]\n")
+    (unread,) = unread_bars(book.tunes[0], book.problems_of(book.tunes[0]))
+    assert unread.sentence == "The pick-up: 'w' is neither a note nor a symbol."
+
+
 def test_a_fault_is_told_near_its_bar_only() -> None:
     """From the beginning of the bar before until its own end."""
     state = torn()
