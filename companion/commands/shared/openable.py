@@ -6,9 +6,9 @@ import difflib
 import os
 from collections.abc import Iterator, Sequence
 
-from companion.commands.shared.library import bundled_files
 from companion.files.lines import quoted
 from companion.score.abc import read_abc
+from companion.score.bundled import bundled_files
 from companion.window.choose.search import folded
 from fingering.errors import UserError
 

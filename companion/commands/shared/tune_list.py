@@ -9,7 +9,7 @@ from pathlib import Path
 from companion.commands.shared.library import find_file, print_problems
 from companion.files.lines import one_line
 from companion.score.abc import read_abc
-from companion.score.bundled import DRILLS, bundled_files
+from companion.score.bundled import DRILLS, bundled_files, real_tunes
 from companion.score.choose import choose_tune
 from companion.score.model import Tune
 from companion.window.choose.book import Book, book_of, errors_line, stamp_of
@@ -35,11 +35,8 @@ class TuneList:
 
 def our_tunes() -> OurTunes:
     """All tunes that come with the program, playable ones only, by name, and the drills."""
-    read = {file: tuple(tune for tune in read_abc(file).tunes if tune.order) for file in bundled_files()}
-    return OurTunes(
-        tuple(tune for file, tunes in read.items() if file.stem != DRILLS for tune in tunes),
-        tuple(tune for file, tunes in read.items() if file.stem == DRILLS for tune in tunes),
-    )
+    drills = (file for file in bundled_files() if file.stem == DRILLS)
+    return OurTunes(tuple(real_tunes()), tuple(tune for file in drills for tune in read_abc(file).tunes if tune.order))
 
 
 def bundled_tunes() -> tuple[Tune, ...]:
