@@ -70,7 +70,8 @@ def overview() -> str:
     """What `eightholes --help` prints."""
     width = max(map(len, COMMANDS))
     rows = (f"  {name:<{width}}  {summary}" for name, summary in COMMANDS.items())
-    return "\n".join(("eightholes COMMAND --help tells more of each:", *rows))
+    opening = "eightholes FILE, or the name of one of our tunes, opens it in the window."
+    return "\n".join((opening, "eightholes COMMAND --help tells more of each:", *rows))
 
 
 def _run(words: Sequence[str]) -> int:
@@ -79,7 +80,8 @@ def _run(words: Sequence[str]) -> int:
         print(overview())
         return 0
     if command not in COMMANDS:
-        raise UserError(f"there is no command '{command}'", f"use one of {', '.join(COMMANDS)}")
+        opened = importlib.import_module("companion.commands.shared.openable").words_to_open(command, tuple(COMMANDS))
+        command, rest = "show", [*opened, *rest]
     options = build_parser(command).parse_args(rest)
     status: int = importlib.import_module(f"companion.commands.{command}").run(options)
     return status

@@ -76,9 +76,10 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "lanes": {"core"},
         "live": {"core", "lanes"},
         "play": {"core", "lanes", "live"},
+        "choose": {"core"},
         "crossing": {"core", "lanes", "play"},
         "takes": {"core", "lanes", "live", "play"},
-        "": {"core", "sheet", "paint", "lanes", "live", "play", "crossing", "takes"},
+        "": {"core", "sheet", "paint", "lanes", "live", "play", "choose", "crossing", "takes"},
     },
     "commands": {"shared": set(), "": {"shared"}},
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -51,9 +52,15 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_playing_options(parser)
 
 
+def folder_named(name: str) -> bool:
+    """Whether what is to be shown is a folder: then the list of tunes opens there."""
+    return os.path.isdir(name)
+
+
 def _tune_list(options: argparse.Namespace) -> TuneList:
     if options.embellishment is None:
-        return tune_list_for(options.file or None, options.tune, options.transpose)
+        name = None if folder_named(options.file) else options.file
+        return tune_list_for(name or None, options.tune, options.transpose)
     if options.file:
         raise UserError("a tune and --embellishment do not go together", "leave one of them away")
     from companion.score.exercise import embellishment_exercise
@@ -61,7 +68,7 @@ def _tune_list(options: argparse.Namespace) -> TuneList:
     ours = tune_list_for(None, None)
     onto, before = Note.from_letter(options.onto), Note.from_letter(options.before)
     exercise = embellishment_exercise(options.embellishment, onto, before)
-    return TuneList((exercise, *ours.tunes), exercise)
+    return replace(ours, tunes=(exercise, *ours.tunes), first=exercise)
 
 
 def _opening_slow_down(options: argparse.Namespace) -> float:
@@ -80,7 +87,7 @@ def _kept() -> tuple[Preferences, str]:
 
 
 def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScreen], Screen] | None:
-    """The screen that opens over the tune at once, if the options ask for a take, free play or a crossing."""
+    """The screen that opens over the tune at once, if the options ask for a take, free play, a folder or a crossing."""
     from companion.window.play.free_screen import FreeScreen
     from companion.window.playing_navigation import take_over
 
@@ -88,6 +95,9 @@ def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScree
         return lambda screen: take_over(screen, take)
     if options.free:
         return FreeScreen
+    if folder_named(options.file):
+        folder = options.file
+        return lambda screen: screen.choose_at(folder)
     if not options.crossing:
         if options.late:
             raise UserError("--late needs a crossing", "give --crossing FROM TO")
@@ -120,6 +130,8 @@ def run(options: argparse.Namespace) -> int:
         wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
         over=_over(options, take),
         refit=transposed,
+        book=tune_list.book,
+        ours=tune_list.ours,
     )
     run_window(opening)
     return 0

@@ -66,10 +66,10 @@ class Worker(Generic[Value]):
                 raise
             self._outcome = Failed(error)
 
-    def join(self) -> None:
-        """Wait until the work is over; one that never began is."""
+    def join(self, most_s: float | None = None) -> None:
+        """Wait until the work is over, `most_s` seconds at most; one that never began is over."""
         if self._thread.is_alive():
-            self._thread.join()
+            self._thread.join(most_s)
 
     def _run(self) -> None:
         try:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import pygame
 
-from companion.window.core.actions import Action, Intent
+from companion.window.core.actions import Action, Drop, Intent, Typed
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen
+from companion.window.core.screen import Canvas, Screen, TextTaker
 
 _NAMED = {
     "space": pygame.K_SPACE,
@@ -22,6 +22,7 @@ _NAMED = {
     "PgDn": pygame.K_PAGEDOWN,
     "Tab": pygame.K_TAB,
     "Esc": pygame.K_ESCAPE,
+    "Backspace": pygame.K_BACKSPACE,
 }
 _SAME = {"-": "–", "=": "+", "_": "–"}  # the same key on many keyboards, with or without shift
 _ALSO = {
@@ -61,7 +62,9 @@ def intent_of(event: pygame.event.Event, screen: Screen, picture: Picture, canva
         case pygame.QUIT:
             return Action.QUIT
         case pygame.KEYDOWN:
-            return action_of_key(event, screen.keycaps())
+            return action_of_key(event, screen.keycaps()) or _typed(event, screen)
+        case pygame.DROPFILE:
+            return Drop(event.file)
         case pygame.MOUSEBUTTONDOWN if event.button == LEFT_BUTTON:
             return _pressed(event.pos, screen, picture, canvas)
         case pygame.MOUSEBUTTONDOWN if event.button == RIGHT_BUTTON:
@@ -70,6 +73,14 @@ def intent_of(event: pygame.event.Event, screen: Screen, picture: Picture, canva
             return _wheeled(event, picture)
         case _:
             return None
+
+
+def _typed(event: pygame.event.Event, screen: Screen) -> Typed | None:
+    """The letter of a KEYDOWN event, for a screen that takes text; None for keys that are held with Ctrl or Alt."""
+    commands = pygame.KMOD_CTRL | pygame.KMOD_LALT | pygame.KMOD_META  # the right Alt types letters on many keyboards
+    if not isinstance(screen, TextTaker) or not event.unicode.isprintable() or event.mod & commands:
+        return None
+    return Typed(event.unicode) if event.unicode else None
 
 
 def _pressed(at: tuple[int, int], screen: Screen, picture: Picture, canvas: Canvas) -> Intent | None:

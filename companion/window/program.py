@@ -19,22 +19,24 @@ from companion.score.model import Tune
 from companion.sound.opening import OpenedPlayer, open_player
 from companion.sound.player import SilentPlayer
 from companion.sound.settings import SoundSettings
+from companion.window.choose.book import Book
+from companion.window.choose.recent_keeper import RecentKeeper
+from companion.window.choose.shelf import OurTunes, Shelf
+from companion.window.choosing_navigation import choose_tune, fit_question
 from companion.window.core.display import Display
 from companion.window.core.screen import Screen
+from companion.window.lanes.unread import unread_bars
 from companion.window.live.input import LiveInput
 from companion.window.live.instruments import Instruments, WantedOut
 from companion.window.live.sound import LiveSettings
 from companion.window.live.told import EarSettings
 from companion.window.navigation import CROSSING_NAVIGATION
-from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
 from companion.window.play.preferences import preferences_path, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
-from companion.window.play.tunes_screen import TunesScreen
 from companion.window.playing_navigation import PLAYING_NAVIGATION
 from companion.window.shell import Shell, WindowSize
-from fingering.errors import UserError
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,8 @@ class Opening:
 
     at: from a tune and its schedule to seconds, None for the start. notice: one line to the user, "" for none. wishes:
     what is to be played in on. over: a screen to open at once over the playing screen. refit: reads a tune again with
-    the transposition that fits the chanter, None where that is not offered.
+    the transposition that fits the chanter, None where that is not offered. book: the file that was asked for, None for
+    none; ours: the tunes that come with the program, None for `tunes`.
     """
 
     tunes: tuple[Tune, ...]
@@ -70,39 +73,31 @@ class Opening:
     wishes: Wishes = field(default_factory=Wishes)
     over: Callable[[PlayScreen], Screen] | None = None
     refit: Callable[[Tune], Tune] | None = None
+    book: Book | None = None
+    ours: OurTunes | None = None
 
 
-Refit = Callable[[Tune], Tune]
+def shelf_of(opening: Opening, recent: RecentKeeper) -> Shelf:
+    """What can be chosen when the window opens."""
+    shelf = Shelf(opening.ours or OurTunes(opening.tunes), recent)
+    if opening.book:
+        shelf.add(opening.book)
+        shelf.watch(opening.book)
+    return shelf
 
 
-def choose_tune(screen: PlayScreen, refit: Refit | None = None) -> TunesScreen:
-    """The screen with the list of tunes, over a playing screen."""
-    state = screen.state
-    current = next((rank for rank, tune in enumerate(state.tunes) if tune is state.tune), 0)
-    return TunesScreen(state.tunes, current, screen.act, lambda tune: fit_question(screen, tune, refit))
+def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | None = None) -> PlayScreen:
+    """The playing screen as it opens, still without sound; `live` is what is played in, if anything is yet.
 
-
-def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None) -> FitScreen | None:
-    """The question how to read a tune; None where all its notes are on the chanter, or none can be brought there."""
-    if tune.fits is None or refit is None:
-        return None
-
-    def shift() -> None:
-        try:
-            screen.exchange(tune, refit(tune))
-        except UserError as error:
-            screen.tell(str(error))
-
-    return FitScreen(tune, shift)
-
-
-def play_screen(opening: Opening, live: LiveInput | None = None) -> PlayScreen:
-    """The playing screen as it opens, still without sound; `live` is what is played in, if anything is yet."""
+    shelf: what can be chosen, None for what the opening holds, with no recent files.
+    """
     state = first_state(opening.tunes, opening.tune, opening.timing)
     wishes = opening.wishes
     state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
     state = replace(state, live=wishes.live, ear=wishes.ear)
-    choose = partial(choose_tune, refit=opening.refit)
+    choose = partial(choose_tune, refit=opening.refit, shelf=shelf or shelf_of(opening, RecentKeeper(None)))
+    if opening.book:
+        state = replace(state, unread=unread_bars(opening.tune, opening.book.read.problems_of(opening.tune)))
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
     return PlayScreen(
@@ -115,7 +110,8 @@ def run_window(opening: Opening) -> None:
 
     The first frame does not wait for the sound: opening the loudspeaker can take as long as everything before it.
     """
-    screen = play_screen(opening)
+    shelf = shelf_of(opening, RecentKeeper.at_home())
+    screen = play_screen(opening, shelf=shelf)
     with signals_held() as raise_what_came:
         shell = Shell(screen, opening.display, opening.size)
         shell.draw()
@@ -124,7 +120,7 @@ def run_window(opening: Opening) -> None:
             raise_what_came()
             _tell(screen, shell, opened)
             screen.use(opened.player)
-            _run(screen, shell, opening, opened, raise_what_came)
+            _run(screen, shell, shelf, opening, opened, raise_what_came)
         finally:
             # Whatever went wrong: a sound's thread that outlives the device ends the program by a segmentation fault.
             shell.close()
@@ -132,13 +128,18 @@ def run_window(opening: Opening) -> None:
 
 
 def _run(
-    screen: PlayScreen, shell: Shell, opening: Opening, opened: OpenedPlayer, raise_what_came: Callable[[], None]
+    screen: PlayScreen,
+    shell: Shell,
+    shelf: Shelf,
+    opening: Opening,
+    opened: OpenedPlayer,
+    raise_what_came: Callable[[], None],
 ) -> None:
     """Open the window and what belongs to the playing screen, and run until the window is closed."""
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
-    elif question := fit_question(screen, opening.tune, opening.refit):
+    elif question := fit_question(screen, opening.tune, opening.refit, shelf):
         shell.put(question)
     elif not shell.display.introduced:
         shell.introduce()
@@ -149,13 +150,17 @@ def _run(
         raise_what_came()
         screen.listen_in()
         keeper.keep(screen.preferences(shell.display))
-        shell.trouble = trouble_of(screen, keeper)
+        shelf.recent.go_on()
+        if news := shelf.news(time.monotonic()):
+            screen.tell(news)
+        shell.trouble = trouble_of(screen, keeper, shelf.recent)
 
     try:
         shell.run(each_frame)
     finally:
         keeper.close()
-        _tell_late((*screen.live.troubles, keeper.trouble), shell.trouble)
+        shelf.recent.close()
+        _tell_late((*screen.live.troubles, keeper.trouble, shelf.recent.trouble), shell.trouble)
 
 
 def _tell_late(lines: Sequence[str], shown: str) -> None:
@@ -165,9 +170,9 @@ def _tell_late(lines: Sequence[str], shown: str) -> None:
             print(f"eightholes: {one_line(line)}", file=sys.stderr)
 
 
-def trouble_of(screen: PlayScreen, keeper: SettingsKeeper) -> str:
+def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper) -> str:
     """One line about what failed behind the window's back: the first thing, and how many more there are."""
-    lines = [line for line in (*screen.troubles, keeper.trouble) if line]
+    lines = [line for line in (*screen.troubles, *(keeper.trouble for keeper in keepers)) if line]
     more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""
     return f"{lines[0]}{more}" if lines else ""
 

@@ -11,10 +11,20 @@ from dataclasses import dataclass, replace
 import pygame
 
 from companion.files.streams import quiet_libraries
-from companion.window.core.actions import Action, Intent
+from companion.window.core.actions import Action, Drop, Intent
 from companion.window.core.display import Display, Print, change_display
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Answer, Beneath, Canvas, KeyMove, KeyTaker, PointerTaker, Screen, ScreenResult
+from companion.window.core.screen import (
+    Answer,
+    Beneath,
+    Canvas,
+    KeyMove,
+    KeyTaker,
+    PointerTaker,
+    Screen,
+    ScreenResult,
+    TextTaker,
+)
 from companion.window.core.trouble_line import above_trouble, with_trouble
 from companion.window.fade import FootFade
 from companion.window.keyboard import LEFT_BUTTON, intent_of
@@ -100,7 +110,9 @@ class Shell:
                 return False
         if self._gesture and not self._do(self._gesture.passed(self._clock())):
             return False
-        self.top.tick()
+        answer = self.top.tick()
+        if answer is not None and not self._follow(answer):
+            return False
         self.draw()
         return True
 
@@ -138,7 +150,7 @@ class Shell:
             return event.type != pygame.QUIT
         if event.type in ASKING:
             self._fade.asked(self._clock())
-        if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN):
+        if event.type in (pygame.KEYDOWN, pygame.MOUSEBUTTONDOWN, pygame.DROPFILE):
             self._moments = None
         if self._key_taken(event):
             return True
@@ -174,9 +186,13 @@ class Shell:
         top = self.top
         if intent is Action.QUIT:
             return False
+        if isinstance(intent, Drop):
+            self._close_to_first()  # whatever is open gives way to what was dropped
+            return self._follow(self.top.act(intent))
         if intent is Action.KEYS and top.sheet(self.display):
             return self._follow(SheetScreen(top, self.display, self._ask))
-        if intent is Action.LEAVE and self.display.full_screen:
+        searching = isinstance(top, TextTaker) and bool(top.written)  # which Esc clears before all else
+        if intent is Action.LEAVE and self.display.full_screen and not searching:
             intent = Action.FULL_SCREEN
         if isinstance(intent, Action) and not isinstance(top, SheetScreen):
             return self._follow(self._ask(top, intent))
@@ -223,6 +239,10 @@ class Shell:
                     self._screens[-1].lose_keys()
                 self._screens.append(answer)
                 return True
+
+    def _close_to_first(self) -> None:
+        while len(self._screens) > 1:
+            self._screens.pop().close()
 
     def _drawn(self) -> Picture:
         canvas = self._canvas()

@@ -17,7 +17,14 @@ import pygame
 
 from companion.commands.shared.tune_list import bundled_tunes
 from companion.schedule.timing import Timing
+from companion.score.abc import read_abc_text
+from companion.window.choose.book import book_of
+from companion.window.choose.choose_screen import ChooseScreen
+from companion.window.choose.recent_keeper import RecentKeeper
+from companion.window.choose.shelf import OurTunes, Shelf
+from companion.window.core.actions import Action, Intent, Typed
 from companion.window.core.display import Display
+from companion.window.core.screen import Canvas
 from companion.window.paint.draw import Painter
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state
@@ -55,6 +62,57 @@ def frame_times_ms(state: PlayState) -> tuple[Floats, Floats]:
         frames.append(drawn - start)
         bare.append(time.perf_counter() - drawn)
     return np.array(frames) * 1000.0, np.array(bare) * 1000.0
+
+
+TUNES_OF_BOOK = 2000
+GOAL_KEY_MS = 16.0
+SEARCHES = ("strathspey of the harbour 17", "ropewalk reel", "somebody else entirely", "e e e e e e")
+BOOK_TUNE = """X:{0}
+T:The {1} of the Harbour, no. {0}
+C:Somebody {2}
+R:{1}
+M:4/4
+L:1/8
+K:HP
+"""
+MUSIC = "{g}A2 {d}B2 {g}c2 {d}d2 | {gef}e2 {g}f2 {d}g2 {e}a2 | {g}A2 {d}B2 {g}c2 {d}d2 | {gef}e2 {g}f2 {d}g2 {e}a2 |\n"
+
+
+def list_times_ms() -> tuple[float, Floats]:
+    """Milliseconds from a book of TUNES_OF_BOOK tunes that was read to its list on the screen; and of keys in a search.
+
+    The longest of some openings over the playing screen, and each key with the frame that shows what it found; drawn
+    to memory at SIZE.
+    """
+    rhythms = ("strathspey", "reel", "jig", "slow air")
+    heads = (BOOK_TUNE.format(i, rhythms[i % 4], i % 17) for i in range(1, TUNES_OF_BOOK + 1))
+    text = "".join(f"{head}{MUSIC * 4}\n" for head in heads)
+    book = book_of("harbour.abc", read_abc_text(text, "harbour.abc"), None)
+    assert len(book.tunes) == TUNES_OF_BOOK
+    display = Display()
+    lettering = lettering_for(SIZE, display)
+    painter, surface, canvas = (
+        Painter(display.theme, lettering),
+        pygame.Surface(SIZE, 0, 32),
+        Canvas(*SIZE, display, lettering),
+    )
+    painter.paint(surface, PlayView(lettering).picture(scene(), display, 0.0, *SIZE))
+    openings, keys = [], []
+    for _ in range(STARTS):
+        shelf = Shelf(OurTunes(bundled_tunes()), RecentKeeper(None))
+        shelf.add(book)
+        start = time.perf_counter()
+        screen = ChooseScreen(shelf, book.tunes[-1].place, lambda tune, book: None)
+        painter.paint(surface, screen.picture(canvas))
+        openings.append(time.perf_counter() - start)
+    for query in SEARCHES:
+        intents: list[Intent] = [*map(Typed, query), *(Action.ERASE for _ in query)]
+        for intent in intents:
+            start = time.perf_counter()
+            screen.act(intent)
+            painter.paint(surface, screen.picture(canvas))
+            keys.append(time.perf_counter() - start)
+    return max(openings) * 1000.0, np.array(keys) * 1000.0
 
 
 FIRST_FRAME = """
@@ -106,6 +164,12 @@ def main() -> None:
     bare_p50 = np.percentile(bare, 50)
     print(f"frame 1920x1080 in memory: p50 {p50:.2f} ms, p99 {p99:.2f} ms (goal p99 <= {GOAL_FRAME_MS:g} ms)")
     print(f"  {p50 / bare_p50:.1f} times a bare fill and copy of the same surface ({bare_p50:.2f} ms)")
+    opening_ms, keys = list_times_ms()
+    key_50, key_99 = np.percentile(keys, (50, 99))
+    print(f"list of {TUNES_OF_BOOK:,} tunes to screen: {opening_ms:.1f} ms (goal <= {FRAME_S * 1000:.1f} ms)")
+    print(
+        f"search over them, a key and its frame: p50 {key_50:.1f} ms, p99 {key_99:.1f} ms (goal <= {GOAL_KEY_MS:g} ms)"
+    )
     first_s = sorted(first_frame_s() for _ in range(STARTS))[STARTS // 2]
     bare_s = sorted(bare_start_s() for _ in range(STARTS))[STARTS // 2]
     print(f"command to first frame: {first_s:.2f} s (goal <= {GOAL_FIRST_FRAME_S:g} s)")

@@ -14,6 +14,7 @@ from companion.score.bundled import bundled_files
 from companion.score.choose import choose_tune
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind, Severity
+from companion.window.choose.search import folded
 from fingering.errors import UserError
 
 MOST_PRINTED = 20
@@ -26,9 +27,9 @@ def find_file(name: str) -> Path:
     path = Path(name)
     if os.path.exists(path):  # false for names that cannot be, too
         return path
-    wanted = name.lower().removesuffix(".abc").replace(" ", "-")
+    wanted = folded(name.lower().removesuffix(".abc"))
     for file in bundled_files():
-        if file.stem.lower() == wanted:
+        if folded(file.stem) == wanted:
             return file
     names = ", ".join(file.stem for file in bundled_files())
     raise UserError(f"there is no file '{name}'", f"give the path of an ABC file, or one of ours: {names}", name)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -33,7 +33,11 @@ MOST_HEADER_LINES = 40
 """Lines of a file header that count for every tune."""
 
 
-def read_abc(path: Path, *, transpose: int = 0) -> Tunebook:
+Progress = Callable[[int, int], object]
+"""A function that is told now and then how many tunes of a file are read, and how many there are."""
+
+
+def read_abc(path: Path, *, transpose: int = 0, progress: Progress | None = None) -> Tunebook:
     """Read an ABC file in UTF-8, UTF-16 with its mark, or Windows-1252, with any line ends.
 
     transpose: semitones higher than it is written. Problems within tunes are gathered in the book; what can be played
@@ -46,7 +50,7 @@ def read_abc(path: Path, *, transpose: int = 0) -> Tunebook:
         )
     data = read_bytes(Path(path))
     problems = Problems(one_line(str(path)))
-    book = _read(decode(data, problems), problems, transpose)
+    book = _read(decode(data, problems), problems, transpose, progress)
     if not book.tunes:
         _refuse(book)
     return book
@@ -91,7 +95,7 @@ def _call_all_old() -> None:
 
 
 @_collector_paused()
-def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
+def _read(text: str, problems: Problems, transpose: int, progress: Progress | None = None) -> Tunebook:
     most_tunes = LEAST_TUNES + len(text) // CHARACTERS_OF_TUNE
     found = sort_lines(split_lines(text), problems, most_tunes)
     tunes: list[Tune] = []
@@ -101,6 +105,8 @@ def _read(text: str, problems: Problems, transpose: int) -> Tunebook:
     highest_cost = LEAST_COST + round(COST_OF_CHARACTER * len(text))
     header = FileHeader.of(found.header[:MOST_HEADER_LINES], problems)
     for rank, lines in enumerate(found.tunes):
+        if progress:
+            progress(rank, len(found.tunes))
         if rank >= most_tunes or cost > highest_cost:
             most = f"{most_tunes:,} tunes or {highest_cost:,} notes and signs"
             what = f"this file holds more than {most}, so its rest is not read"

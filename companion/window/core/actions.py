@@ -1,4 +1,4 @@
-"""What a user can ask of the window, by whichever key, wheel or pointer: actions, places, the choice of a row."""
+"""What a user can ask of the window, by key, wheel, pointer or drop: actions, places, a row, letters, a file."""
 
 from __future__ import annotations
 
@@ -38,6 +38,7 @@ class Action(enum.Enum):
     AS_NEW = "all settings as they were at first"
     TUNES = "choose a tune"
     CHOOSE = "choose"
+    ERASE = "take back the last letter"
     CROSSING = "what lies in this movement"
     TUNE_MAP = "what to drill in this tune"
     MAP = "every change of note"
@@ -125,4 +126,18 @@ class LetGo:
     """What was held or dragged with the pointer is let go."""
 
 
-Intent = Action | Seek | Pick | Section | Ask | HearAlone | Scrub | Stretch | LetGo
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """Write these letters, on a screen that takes text."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """Open the file or the folder at `path`, which was dropped on the window."""
+
+    path: str
+
+
+Intent = Action | Seek | Pick | Section | Ask | HearAlone | Scrub | Stretch | LetGo | Typed | Drop

@@ -27,6 +27,7 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.FASTER: "+",
         Action.START: "Home",
         Action.CHOOSE: "Enter",
+        Action.ERASE: "Backspace",
         Action.LEAVE: "Esc",
         Action.MOMENTS: "?",
         Action.NEXT_GROUP: "Tab",

@@ -59,8 +59,8 @@ class Screen(Protocol):
     def act(self, intent: Intent) -> Answer:
         """Carry out an intent; a screen that is returned is opened on top of this one."""
 
-    def tick(self) -> None:
-        """Do what is due by time; called once a frame."""
+    def tick(self) -> ScreenResult | Screen | None:
+        """Do what is due by time; called once a frame. What it answers is carried out as after an intent."""
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture of the screen at this moment."""
@@ -132,3 +132,12 @@ class KeyTaker(Protocol):
 
     def lose_keys(self) -> None:
         """Take all keys to be up: the window lost the keyboard, so that no release will be told."""
+
+
+@runtime_checkable
+class TextTaker(Protocol):
+    """A screen that is told of letters as `Typed`: of every key that types one and is not among its keycaps."""
+
+    @property
+    def written(self) -> str:
+        """What was typed so far."""

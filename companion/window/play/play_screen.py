@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
+from typing import Protocol
 
 from companion.files.folders import takes_folder
 from companion.files.lines import one_line
@@ -12,8 +13,9 @@ from companion.midi.maps.keys import Touch
 from companion.midi.takes.own_settings import OwnSettings
 from companion.schedule.count_in import CountIn
 from companion.score.model import Tune
+from companion.score.problems import Problem
 from companion.sound.player import Player
-from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Scrub, Seek
+from companion.window.core.actions import Action, Drop, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
@@ -32,6 +34,13 @@ LEAVING = "Esc once more ends the program"
 NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
 
 
+class Chooser(Protocol):
+    """Makes the screen on which a tune is chosen over a playing screen; with a path, that file or folder is opened."""
+
+    def __call__(self, screen: PlayScreen, path: str | None = None) -> Screen:
+        """The screen."""
+
+
 class PlayScreen:
     """Holds the play state, hands its changes to the player, and asks the player for the time.
 
@@ -43,7 +52,7 @@ class PlayScreen:
         self,
         state: PlayState,
         player: Player,
-        choose: Callable[[PlayScreen], Screen],
+        choose: Chooser,
         navigation: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_NAVIGATION,
         live: LiveInput | None = None,
     ) -> None:
@@ -51,6 +60,7 @@ class PlayScreen:
         self.live = live or LiveInput(takes_folder(), LiveSound())
         self._alone = False
         self._hand = Hand.LEFT
+        self._choose = choose
         self._navigation = {Action.TUNES: choose, **navigation}
         self._view: PlayView | None = None
         self._player = player
@@ -163,6 +173,8 @@ class PlayScreen:
                 return self._leave()
             case Action() if intent in self._navigation:
                 return self._navigation[intent](self) or ScreenResult.STAY
+            case Drop(path):
+                return self.choose_at(path)
             case _:
                 position_s = self.position_s()
                 stays = replace(self.state, notice="") if self.state.notice == LEAVING else self.state
@@ -210,10 +222,19 @@ class PlayScreen:
         self.tell(LEAVING)
         return ScreenResult.STAY
 
-    def exchange(self, old: Tune, new: Tune) -> None:
-        """Replace a tune by another reading of it, and open that."""
+    def choose_at(self, path: str) -> Screen:
+        """The screen on which a tune is chosen, opening the file or folder at `path`."""
+        return self._choose(self, path)
+
+    def open(self, tune: Tune, tunes: tuple[Tune, ...], problems: Sequence[Problem], notice: str = "") -> None:
+        """Play a tune from its start, with others beside it; what could not be read of it is shown at its bars."""
+        state = replace(self.state, tunes=tunes, notice=one_line(notice), playing=True)
+        self._become(open_tune(state, tune, problems), self.position_s())
+
+    def exchange(self, old: Tune, new: Tune, problems: Sequence[Problem] = ()) -> None:
+        """Replace a tune by another reading of it, and open that. problems: those that are left in this reading."""
         tunes = tuple(new if tune is old else tune for tune in self.state.tunes)
-        self._become(open_tune(replace(self.state, tunes=tunes, notice=""), new), self.position_s())
+        self._become(open_tune(replace(self.state, tunes=tunes, notice=""), new, problems), self.position_s())
 
     def play_on_keys(self, touch: Touch | None) -> None:
         """Let the computer's keys play in that way; None lets them not play."""

@@ -15,10 +15,12 @@ from companion.schedule.pace import tempo_of
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
+from companion.score.problems import Problem
 from companion.sound.live import LatencyMode
 from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
 from companion.window.core.actions import Action, Intent, Pick, Seek, Stretch
 from companion.window.core.display import following
+from companion.window.lanes.unread import Unread, unread_bars
 from companion.window.live.sound import LiveSettings
 from companion.window.live.told import EarSettings, Feedback
 
@@ -36,7 +38,8 @@ class PlayState:
     `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
     `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`. `notice` is one line
     to the user, "" for none. `ear` says how what is played in is judged, `live` how it sounds, `touch` how the
-    computer's keys play, None while they do not.
+    computer's keys play, None while they do not. `unread` holds the bars of the tune in which something could not be
+    read.
     """
 
     tunes: tuple[Tune, ...]
@@ -54,6 +57,7 @@ class PlayState:
     ear: EarSettings = field(default_factory=EarSettings)
     live: LiveSettings = field(default_factory=LiveSettings)
     touch: Touch | None = None
+    unread: tuple[Unread, ...] = ()
 
     @property
     def beats_per_minute(self) -> float:
@@ -61,11 +65,12 @@ class PlayState:
         return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
 
 
-def open_tune(state: PlayState, tune: Tune) -> PlayState:
-    """The state with another tune, at its start and at its own tempo."""
+def open_tune(state: PlayState, tune: Tune, problems: Sequence[Problem] = ()) -> PlayState:
+    """The state with another tune, at its start and at its own tempo. problems: those that were met in reading it."""
     timing = replace(state.timing, beats_per_minute=None)
     schedule = build_schedule(tune, timing)
     fresh = replace(state, tune=tune, timing=timing, schedule=schedule, lanes=finger_lanes(schedule))
+    fresh = replace(fresh, unread=unread_bars(tune, problems))
     return respan(replace(fresh, position_s=schedule.events[0].start_s))
 
 

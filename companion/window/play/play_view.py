@@ -24,6 +24,7 @@ from companion.window.lanes.hover_marks import hover_marks
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
+from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, unread_marks
 from companion.window.live.told import MOST_LINES, NOTHING_TOLD, Told
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState
@@ -39,6 +40,7 @@ class _Kept:
     schedule: Schedule
     layout: Layout
     ribbon: Ribbon
+    unread: tuple[UnreadAt, ...]
 
 
 def play_foot(state: PlayState, display: Display, played: PlayedIn) -> tuple[Hint, ...]:
@@ -71,16 +73,18 @@ class PlayView:
         that goes on at `now_s`: the lanes flow in, empty up to where the tune starts, and the fingers stand ready.
         """
         layout = self.layout(state, display, width, height, played)
-        ribbon = self._ribbon(state, layout)
+        kept = self._computed(state, layout)
+        ribbon = kept.ribbon
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
         place = place_marks(state.tune, here, layout, self.measure)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(sounds_s)
-        told = replace(played, problem=played.problem or state.notice)
+        told = replace(played, problem=played.problem or sentence_near(kept.unread, sounds_s) or state.notice)
         moving: list[Mark] = [
             *ribbon.marks(now_s, state.span, count),
+            *unread_marks(kept.unread, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
             *hand_marks(state.lanes, sounds_s, state.timing.slow_down, layout, display),
@@ -137,7 +141,7 @@ class PlayView:
         """
         layout = self.layout(state, canvas.display, canvas.width, canvas.height, played)
         x, y = at
-        ribbon = self._ribbon(state, layout)
+        ribbon = self._computed(state, layout).ribbon
         there_s = ribbon.time_at(x, now_s)
         alone, held = HearAlone(there_s), HearAlone(there_s, repeated=True)
         if layout.lanes.y <= y < layout.strokes_bottom:
@@ -146,9 +150,10 @@ class PlayView:
             return Grab(alone, held, lambda to_x: Stretch(there_s, ribbon.time_at(to_x, now_s)), LetGo())
         return None
 
-    def _ribbon(self, state: PlayState, layout: Layout) -> Ribbon:
+    def _computed(self, state: PlayState, layout: Layout) -> _Kept:
         kept = self._kept
         if kept is None or kept.schedule is not state.schedule or kept.layout != layout:
             ribbon = Ribbon(state.schedule, state.lanes, layout, state.timing, self.measure)
-            kept = self._kept = _Kept(state.schedule, layout, ribbon)
-        return kept.ribbon
+            unread = unread_at(state.tune, state.schedule, state.unread)
+            kept = self._kept = _Kept(state.schedule, layout, ribbon, unread)
+        return kept

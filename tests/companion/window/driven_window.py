@@ -14,6 +14,7 @@ from companion.midi.stream.line import Timed
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.live.input import LiveInput
@@ -23,7 +24,7 @@ from companion.window.play.play_state import first_state
 from companion.window.play.preferences import Preferences
 from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.playing_navigation import PLAYING_NAVIGATION
-from companion.window.program import choose_tune, trouble_of
+from companion.window.program import trouble_of
 from companion.window.shell import Shell, WindowSize
 from tests.companion.sound.loudspeaker import wait_until
 from tests.companion.window import scenes

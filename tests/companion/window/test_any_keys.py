@@ -14,6 +14,7 @@ from companion.midi.takes.reading import Take, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture, Style
@@ -21,7 +22,6 @@ from companion.window.core.screen import Screen
 from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
-from companion.window.program import choose_tune
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.verdict_screen import VerdictScreen

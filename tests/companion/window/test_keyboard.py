@@ -8,6 +8,7 @@ import pygame
 import pytest
 
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture
@@ -15,7 +16,6 @@ from companion.window.core.screen import Canvas
 from companion.window.keyboard import intent_of, keycap
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
-from companion.window.program import choose_tune
 from tests.companion.window import scenes
 
 SIZE = (1280, 720)

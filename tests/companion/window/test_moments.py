@@ -11,6 +11,7 @@ import pygame
 import pytest
 
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Arch, Label, Picture, Rect, Role, Stripe, Wash
 from companion.window.core.screen import Canvas
@@ -18,7 +19,6 @@ from companion.window.moments import HOW_TO, LASTS_S, MOMENTS, Moments, moment_m
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
-from companion.window.program import choose_tune
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes

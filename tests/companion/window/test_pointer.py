@@ -10,6 +10,7 @@ import pytest
 
 from companion.schedule.events import EventKind
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, HearAlone, LetGo, Scrub
 from companion.window.core.display import Display
 from companion.window.core.screen import Grab
@@ -18,7 +19,6 @@ from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
 from companion.window.pointer import HOLD_S, SLOP_PX, Gesture, Phase, Pinch
-from companion.window.program import choose_tune
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import Shell, WindowSize
 from tests.companion.window import scenes

@@ -8,15 +8,15 @@ from dataclasses import replace
 import pygame
 import pytest
 
+from companion.score.place import Place
 from companion.sound.player import SilentPlayer
-from companion.window.core.actions import Action, Intent, Pick
+from companion.window.choosing_navigation import choose_tune
+from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.screen import ScreenResult
 from companion.window.core.theme import NIGHT
 from companion.window.keyboard import keycap
 from companion.window.play.play_screen import PlayScreen
-from companion.window.play.tunes_screen import TunesScreen
-from companion.window.program import choose_tune
 from companion.window.shell import Shell, WindowSize
 from tests.companion.window import scenes
 
@@ -105,12 +105,13 @@ def test_the_list_of_tunes_opens_over_the_tune_and_goes_again(shell: Shell) -> N
 
 def test_a_tune_is_chosen_by_key() -> None:
     """Down and Enter take the second tune of the list."""
-    first, second = scenes.tune(), scenes.tune(scenes.ABC.replace("Nets on the Slip", "The Tide Table"))
-    taken: list[Intent] = []
-    screen = TunesScreen((first, second), 0, taken.append)
+    second = replace(scenes.tune(scenes.ABC.replace("Nets on the Slip", "The Tide Table")), place=Place("<text>", 9, 1))
+    playing = PlayScreen(replace(scenes.state(), tunes=(scenes.tune(), second)), SilentPlayer(), choose_tune)
+    screen = choose_tune(playing)
     assert screen.act(Action.TEMPO_DOWN) is ScreenResult.STAY
     assert screen.act(Action.CHOOSE) is ScreenResult.CLOSE
-    assert taken == [Pick(1)]
+    assert playing.state.tune is second
+    assert playing.state.playing
 
 
 def test_escape_and_the_close_button_end_the_loop(shell: Shell) -> None:

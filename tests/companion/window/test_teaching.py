@@ -13,6 +13,7 @@ from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.sound.live import LatencyMode
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Dot, Label, Picture, Style
@@ -23,7 +24,6 @@ from companion.window.paint.still import lettering_for
 from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.learn_screen import LearningSteps, LearnScreen, hole_lesson, learnt_words, note_lesson
 from companion.window.play.play_screen import PlayScreen
-from companion.window.program import choose_tune
 from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.window import scenes

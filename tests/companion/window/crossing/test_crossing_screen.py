@@ -7,6 +7,7 @@ import pytest
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Pick, Seek
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display
@@ -21,7 +22,6 @@ from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
-from companion.window.program import choose_tune
 from fingering.errors import UserError
 from fingering.holes import Finger
 from fingering.notes import Note

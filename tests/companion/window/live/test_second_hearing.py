@@ -23,6 +23,7 @@ from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Change, in_setting
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.marks import Arrow, Picture, Role
@@ -35,7 +36,6 @@ from companion.window.live.tune_run import TuneRun
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
-from companion.window.program import choose_tune
 from companion.window.takes.asked_tune import asked_of as asked_of_take
 from companion.window.takes.review import review
 from fingering.notes import Note

@@ -13,6 +13,7 @@ from companion.commands.shared.library import transposed
 from companion.commands.shared.tune_list import tune_list_for
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune, fit_question
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Anchor
@@ -21,8 +22,6 @@ from companion.window.paint.still import lettering_for
 from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
-from companion.window.play.tunes_screen import TunesScreen
-from companion.window.program import choose_tune, fit_question
 from fingering.notes import Note
 from tests.companion.window import scenes
 
@@ -82,9 +81,10 @@ def test_a_tune_of_ours_asks_nothing(screen: PlayScreen) -> None:
 
 def test_the_list_of_tunes_asks_too(screen: PlayScreen) -> None:
     """Once such a tune is chosen, and goes when it is answered."""
-    tunes = choose_tune(screen, transposed)
-    assert isinstance(tunes, TunesScreen)
-    assert tunes.act(Pick(0)) is ScreenResult.STAY
+    tunes = choose_tune(screen, refit=transposed)
+    assert tunes.state.marked is not None
+    assert tunes.state.marked.name == "The Sunken Bell"
+    assert tunes.act(Action.CHOOSE) is ScreenResult.STAY
     assert tunes.act(Action.CHOOSE) is ScreenResult.CLOSE
     assert notes(screen)[0] is Note.C
 

@@ -10,6 +10,7 @@ import pytest
 
 from companion.sound.player import SilentPlayer
 from companion.sound.settings import SoundSettings
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Ask, Pick, Section
 from companion.window.core.display import Display, Print
 from companion.window.core.hints import Group
@@ -21,7 +22,6 @@ from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
-from companion.window.program import choose_tune
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.sheet.sheet_view import REMEMBERED
 from companion.window.shell import SMALLEST, Shell, WindowSize

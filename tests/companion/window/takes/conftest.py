@@ -10,9 +10,9 @@ from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
-from companion.window.program import choose_tune
 from companion.window.takes.take_screen import TakeScreen
 from tests.companion.window import scenes
 from tests.companion.window.players import Clock, write_take

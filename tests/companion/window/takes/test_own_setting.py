@@ -14,13 +14,13 @@ from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.setting import Change, in_setting
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action
 from companion.window.core.display import Print
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
-from companion.window.program import choose_tune
 from companion.window.takes.take_moves import NO_SETTING, SETTING_SAID, SETTING_TAKEN_BACK
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take

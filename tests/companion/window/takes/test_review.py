@@ -17,6 +17,7 @@ from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.marks import Arrow, Frame, Role, Rule
@@ -24,7 +25,6 @@ from companion.window.core.screen import ScreenResult
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
-from companion.window.program import choose_tune
 from companion.window.takes import review as reviewing
 from companion.window.takes.asked_tune import asked_of
 from companion.window.takes.review import Review, review

@@ -14,6 +14,7 @@ from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.events import EventKind
 from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
+from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Pick, Seek
 from companion.window.core.display import Display
 from companion.window.core.marks import Dot, FingerMark, Picture, Role, Stripe
@@ -22,7 +23,6 @@ from companion.window.lanes.trail import Moment
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
-from companion.window.program import choose_tune
 from companion.window.takes.take_moves import update_take
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import TakeState, heard_s, heard_schedule, open_take, taken_s

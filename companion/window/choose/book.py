@@ -1,0 +1,77 @@
+"""A file of tunes as it stands in a list: what can be played of it, by name."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from companion.files.lines import one_line
+from companion.score.abc import read_abc
+from companion.score.abc.tunebook import Progress
+from companion.score.model import Tune, Tunebook
+from companion.score.problems import Problem, Severity
+from companion.window.choose.rows import Row, tune_row
+from fingering.errors import UserError
+
+Stamp = tuple[int, int]
+"""When a file was changed last, in ns, and its size in bytes: enough to know whether it is as it was."""
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A file that was read: its true path, its stamp then, what was read, and the tunes that can be played as rows.
+
+    The stamp is None where the file went away while it was read. All rows are made while it is read, in its thread.
+    """
+
+    path: str
+    stamp: Stamp | None
+    read: Tunebook
+    tunes: tuple[Tune, ...]
+    rows: tuple[Row, ...]
+
+    @property
+    def name(self) -> str:
+        """The file's name, safe to show."""
+        return one_line(os.path.basename(self.path))
+
+
+def can_be_played(tune: Tune) -> bool:
+    """Whether any of it is on the chanter, or would be if it were read higher or lower."""
+    return bool(tune.order) and (tune.fits is not None or any(note.note is not None for note in tune.notes))
+
+
+def book_of(path: str | Path, read: Tunebook, stamp: Stamp | None) -> Book:
+    """A file that was read as a book. Raises UserError where nothing in it can be played."""
+    tunes = tuple(filter(can_be_played, read.tunes))
+    if not tunes:
+        raise UserError("nothing in this file can be played", "write notes G A B c d e f g a", read.source)
+    return Book(os.path.realpath(path), stamp, read, tunes, tuple(map(tune_row, tunes)))
+
+
+def read_book(path: str, progress: Progress | None = None) -> Book:
+    """Read a file. Raises UserError where it is gone, cannot be read, is no ABC or holds nothing to be played."""
+    stamp = stamp_of(path)
+    return book_of(path, read_abc(Path(path), progress=progress), stamp)
+
+
+def stamp_of(path: str | Path) -> Stamp | None:
+    """The stamp of a file; None where there is none."""
+    try:
+        told = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return told.st_mtime_ns, told.st_size
+
+
+def errors_of(problems: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """Those of a tune's problems by which music was lost or would sound wrong."""
+    return tuple(problem for problem in problems if problem.severity is Severity.ERROR)
+
+
+def errors_line(problems: tuple[Problem, ...]) -> str:
+    """The first error of a tune in one line, and how many more there are; "" for none."""
+    errors = errors_of(problems)
+    more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
+    return f"{errors[0]}{more}" if errors else ""

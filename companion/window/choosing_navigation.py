@@ -1,0 +1,71 @@
+"""Navigation from the playing screen to choosing what to play, and back with what was chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from companion.score.model import Tune
+from companion.score.problems import Problem, ProblemKind
+from companion.window.choose.book import Book, errors_line
+from companion.window.choose.choose_screen import ChooseScreen
+from companion.window.choose.recent_keeper import RecentKeeper
+from companion.window.choose.shelf import OurTunes, Shelf
+from companion.window.play.fit_screen import FitScreen
+from companion.window.play.play_screen import PlayScreen
+from fingering.errors import UserError
+
+Refit = Callable[[Tune], Tune]
+
+
+def choose_tune(
+    screen: PlayScreen, path: str | None = None, *, refit: Refit | None = None, shelf: Shelf | None = None
+) -> ChooseScreen:
+    """The screen on which a tune is chosen, over a playing screen.
+
+    path: a file or folder to open at once. shelf: what can be chosen, None for the tunes of the playing screen.
+    """
+    shown = shelf or Shelf(OurTunes(screen.state.tunes), RecentKeeper(None))
+
+    def play(tune: Tune, book: Book | None) -> FitScreen | None:
+        read = shown.as_read(tune)
+        problems = book.read.problems_of(tune) if book else ()
+        left = _left(problems, tune, read)
+        screen.open(read, _tunes_with(book, screen, shown), left, errors_line(left))
+        shown.watch(book)
+        return fit_question(screen, read, refit, shown)
+
+    return ChooseScreen(shown, screen.state.tune.place, play, path)
+
+
+def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None, shelf: Shelf | None = None) -> FitScreen | None:
+    """The question how to read a tune; None where all its notes are on the chanter, or none can be brought there."""
+    if tune.fits is None or refit is None:
+        return None
+
+    def shift() -> None:
+        try:
+            read = refit(tune)
+        except UserError as error:
+            screen.tell(str(error))
+            return
+        book = shelf.book_with(tune.place) if shelf else None
+        if shelf:
+            shelf.replace(tune, read)
+        screen.exchange(tune, read, _left(book.read.problems_of(tune) if book else (), tune, read))
+
+    return FitScreen(tune, shift)
+
+
+def _tunes_with(book: Book | None, screen: PlayScreen, shelf: Shelf) -> tuple[Tune, ...]:
+    """The tunes of the playing screen, those of a book first, as they are read."""
+    if book is None:
+        return screen.state.tunes
+    others = (tune for tune in screen.state.tunes if tune.place.source != book.read.source)
+    return (*map(shelf.as_read, book.tunes), *others)
+
+
+def _left(problems: tuple[Problem, ...], tune: Tune, read: Tune) -> tuple[Problem, ...]:
+    """The problems that are left of a tune as it is read: once it is transposed, all its notes are on the chanter."""
+    if read is tune:
+        return problems
+    return tuple(problem for problem in problems if problem.kind is not ProblemKind.NOTE_OUTSIDE_NINE)
