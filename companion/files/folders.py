@@ -34,6 +34,14 @@ def takes_folder() -> Path:
     return data_folder() / "takes"
 
 
+def from_home(path: Path) -> str:
+    """A path as people read it: one below their home folder begins with "~"."""
+    try:
+        return f"~/{path.relative_to(Path.home()).as_posix()}"
+    except (RuntimeError, ValueError):  # there is no home, or the path is elsewhere
+        return str(path)
+
+
 def _overridden() -> Path | None:
     named = os.environ.get(OVERRIDE)
     return Path(named) if named else None

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from companion.files.folders import takes_folder
+from companion.files.folders import from_home, takes_folder
 from companion.files.lines import one_line
 from companion.midi.takes.reading import Listing, Take, list_takes, read_take
 from companion.schedule.crossing import NamedTransition
@@ -59,7 +59,7 @@ def takes_over(screen: PlayScreen) -> Screen | None:
             screen.tell(f"{error.what}; {error.remedy}")
             return None
         listing = Listing((), (UserError(error.what, error.remedy),))  # where that is, the list says below
-    return TakesScreen(listing, one_line(str(folder)), lambda take: _read_over(screen, take), unkept)
+    return TakesScreen(listing, one_line(from_home(folder)), lambda take: _read_over(screen, take), unkept)
 
 
 PLAYING_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(

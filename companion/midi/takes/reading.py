@@ -14,10 +14,12 @@ from companion.files.lines import one_line
 from companion.files.reading import read_limited
 from companion.listen.model.counted_in import after_count
 from companion.listen.model.played import Played, Sounded
+from companion.midi.maps.hole_map import NONE_CLOSED
 from companion.midi.maps.inference import MapInference
 from companion.midi.maps.instrument import Instrument, instrument_for
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import Timed
+from companion.midi.stream.messages import NoteOn
 from companion.midi.stream.monophony import Monophony, stuck_after_s
 from companion.midi.takes.heading import Heading, heading_from_text
 from companion.midi.takes.standard_file import LARGEST_BYTES, MidiContents, read_midi
@@ -59,6 +61,19 @@ def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: 
         heading.known or inferred_map(moved), stuck_after_s(heading.crotchet_s if heading.tune else None)
     )
     return Take(heading, moved, tuple(_played(moved, instrument, end_s - shift_s)), end_s - shift_s, path)
+
+
+def holds_notes(take: Take) -> bool:
+    """Whether anything was played in a take. A note that its map does not know is no note where it is the only one: of
+    several the map may be wrong, and nothing that was played is to be lost."""
+    if any(map(_makes_a_note, take.events)):
+        return True
+    return sum(isinstance(each.message, NoteOn) for each in take.messages) > 1
+
+
+def _makes_a_note(played: Played) -> bool:
+    """Every hole open is no note of the chart: nobody plays."""
+    return played.note is not None if isinstance(played, Sounded) else played.state != NONE_CLOSED
 
 
 def inferred_map(messages: Iterable[Timed]) -> Map:

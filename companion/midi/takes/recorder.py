@@ -13,7 +13,7 @@ from pathlib import Path
 from companion.files.worker import Worker, fault_line
 from companion.midi.stream.line import Timed
 from companion.midi.takes.heading import Heading
-from companion.midi.takes.reading import SUFFIX, Take, build_take
+from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes
 from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.takes.take_file import TakeFile
 
@@ -72,11 +72,18 @@ class Recorder:
         self._unwritten.append(since)
 
     def finish(self, now_s: float) -> Take | None:
-        """End the take and return it; None when nothing was played, and then no file is left either."""
+        """End the take and return it; None when nothing was played, and then no file is left either.
+
+        The file is whole on the disk before anything of it is looked at, so that no take with notes can be lost.
+        """
         self._stop.set()
         self._writer.join()
         path = self._close(self._end_s(now_s))
-        return self._take(now_s, path)
+        take = self._take(now_s, path)
+        if take is None and path is not None:
+            with contextlib.suppress(OSError):  # an empty file that stays is no loss
+                path.unlink(missing_ok=True)
+        return take
 
     def rescue(self, now_s: float) -> Take | None:
         """The take as memory has it, where `finish` failed or no thread was there for it; the file stays as it is."""
@@ -90,7 +97,8 @@ class Recorder:
         return max(now_s - self._began_s, self._kept[-1].at_s if self._kept else 0.0)
 
     def _take(self, now_s: float, path: Path | None) -> Take | None:
-        return build_take(self._heading, self._kept, self._end_s(now_s), path) if self._kept else None
+        take = build_take(self._heading, self._kept, self._end_s(now_s), path)
+        return take if holds_notes(take) else None
 
     def _create(self, folder: Path) -> TakeFile | None:
         try:
@@ -119,11 +127,6 @@ class Recorder:
 
     def _close(self, end_s: float) -> Path | None:
         if self._file is None:
-            return None
-        if not self._kept:
-            with contextlib.suppress(OSError):  # an empty file that stays is no loss
-                self._file.abandon()
-                self._file.path.unlink(missing_ok=True)
             return None
         try:
             if self._writer.error:  # nobody knows where it stopped

@@ -62,6 +62,8 @@ class Action(enum.Enum):
     FINDING_ON = "to the next finding"
     HEAR_MINE = "hear the take around the finding"
     HEAR_RIGHT = "hear what was asked there"
+    HEAR_IN_TURN = "hear the take there, then what was asked"
+    ALL_PLACES = "all that was found, or the marked thing to mend"
     STRICTNESS = "how strict a teacher"
     FEEDBACK = "when findings are told"
     VERDICT = "what to mend first"

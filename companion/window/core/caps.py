@@ -39,6 +39,8 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.FLIP: "4",
         Action.HEAR_MINE: "5",
         Action.HEAR_RIGHT: "6",
+        Action.HEAR_IN_TURN: "J",
+        Action.ALL_PLACES: "N",
         Action.OWN_SETTING: "9",
         Action.LIVE_WAY: "0",
         Action.STRICTNESS: "A",

@@ -6,9 +6,12 @@ from dataclasses import dataclass
 
 from companion.window.core.actions import Pick
 from companion.window.core.hints import Hint, footer_of, hint_marks
-from companion.window.core.marks import Anchor, Label, Mark, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
-from companion.window.core.wording import fitted
+from companion.window.core.wording import fitted, wrapped_whole
+
+MOST_LINE_ROWS = 5
+"""In the smallest of windows, in big print, the longest name that a file can have takes four."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +47,20 @@ def list_picture(listed: ListContents, canvas: Canvas) -> Picture:
     title = fitted(listed.title, Style.LARGE, page.inner, measure)
     marks.append(Label(page.margin, page.title_y, title, Style.LARGE))
     if listed.line:
-        words = fitted(listed.line, Style.TEXT, page.inner, measure)
-        marks.append(Label(page.margin, top + page.line * 0.3, words, Style.TEXT, listed.role))
-        top += page.line * 1.2
+        for words in _line_rows(listed.line, page.inner, measure):
+            marks.append(Label(page.margin, top + page.line * 0.3, words, Style.TEXT, listed.role))
+            top += page.line
+        top += page.line * 0.2
     area = Rect(page.margin, top, page.inner, footer.y - page.line * 0.5 - top)
     return Picture(canvas.width, canvas.height, (*marks, *_rows(listed, area, canvas, targets)), (), tuple(targets))
+
+
+def _line_rows(text: str, width: float, measure: Measure) -> list[str]:
+    """Whole, unless it is so long that the list itself would have no room."""
+    rows = wrapped_whole(text, Style.TEXT, width, measure)
+    if len(rows) > MOST_LINE_ROWS:
+        rows[MOST_LINE_ROWS - 1 :] = [fitted(f"{rows[MOST_LINE_ROWS - 1]}…", Style.TEXT, width, measure)]
+    return rows
 
 
 def _rows(listed: ListContents, area: Rect, canvas: Canvas, targets: list[Target]) -> list[Mark]:

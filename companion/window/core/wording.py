@@ -19,6 +19,30 @@ def wrapped(text: str, style: Style, width: float, measure: Measure) -> list[str
     return lines
 
 
+def wrapped_whole(text: str, style: Style, width: float, measure: Measure) -> list[str]:
+    """`text` in lines of at most `width` pixels, as `wrapped`, but a word that is longer goes on in the next line: for
+    the names of files, of which every letter counts."""
+    return [part for line in wrapped(text, style, width, measure) for part in _pieces(line, style, width, measure)]
+
+
+def _pieces(word: str, style: Style, width: float, measure: Measure) -> list[str]:
+    pieces = []
+    while measure.width(word, style) > width and len(word) > 1:
+        length = max(1, bisect_right(range(1, len(word)), width, key=lambda n: measure.width(word[:n], style)))
+        pieces.append(word[:length])
+        word = word[length:]
+    return [*pieces, word]
+
+
+def path_within(path: str, style: Style, room: float, measure: Measure) -> str:
+    """A path with as many of its folders as fit in `room` pixels: "~/…/takes/one.mid". Its last part is always whole,
+    even where it has no room."""
+    folders = path.split("/")
+    name, above = folders.pop(), folders[:1]
+    ways = [path, *("/".join((*above, "…", *folders[first:], name)) for first in range(2, len(folders) + 1))]
+    return next((way for way in ways if measure.width(way, style) <= room), name)
+
+
 def wrapped_within(text: str, style: Style, width: float, most: int, measure: Measure) -> list[str]:
     """`text` in at most `most` lines of at most `width` pixels; what has no room is replaced by an ellipsis."""
     lines = wrapped(text, style, width, measure)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 
 from companion.listen.model.findings import Finding
 from companion.window.core.display import Display
@@ -16,6 +17,7 @@ _FRAME_TALL = 0.9  # of a lane: frames on two neighbours do not touch
 _STROKE = 0.1  # of a line of words, and of a finding that is looked at:
 CHOSEN_STROKE = 0.15
 _OUTLINE_PX = 2.0
+_QUIET_SHARE = 0.45  # of an arrow that is spoken of
 
 
 def finding_marks(findings: Iterable[Finding], x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
@@ -26,6 +28,14 @@ def finding_marks(findings: Iterable[Finding], x_at: Callable[[float], float], l
             yield _arrow(x, layout)
             for rect in _places(finding, x_at, layout):
                 yield Frame(rect, Role.FAULT, layout.line * _STROKE, rect.height * 0.3)
+
+
+def quiet_arrows(findings: Iterable[Finding], x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
+    """Yield a small arrow above the lanes for each finding in sight that is not spoken of now; no finger is framed."""
+    for finding in findings:
+        arrow = _arrow(x_at(finding.at_s), layout)
+        if 0.0 <= arrow.x <= layout.width:
+            yield replace(arrow, size=arrow.size * _QUIET_SHARE, role=Role.PAST)
 
 
 def chosen_arrow(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:

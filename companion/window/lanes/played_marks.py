@@ -8,7 +8,7 @@ from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
 from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
-from companion.window.core.wording import fitted
+from companion.window.core.wording import fitted, wrapped_whole
 from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.ribbon import STRIPE_MM
 from companion.window.lanes.trail import REST, Moment, sounding_runs
@@ -23,6 +23,7 @@ CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the c
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
+_CLOSE_LINE = 0.9  # of a line, from a row of words to the one below it, where two stand above the lanes
 
 
 def thin_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
@@ -124,8 +125,23 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
     room = layout.width - layout.margin - layout.now_x - layout.tube - layout.line
     if played.problem:
         yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
-    else:
-        yield from light_marks(played.light, told_words(played), Role.QUIET, strip_y(layout), room, layout, measure)
+        return
+    first, *others = told_rows(played, room - layout.line, measure) or [""]
+    yield from light_marks(played.light, first, Role.QUIET, strip_y(layout), room, layout, measure)
+    for rank, words in enumerate(others, 1):
+        y, right = strip_y(layout) + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
+        width = measure.width(words, Style.TEXT)
+        yield Wash(Rect(right - width, y - layout.line * 0.4, width, layout.line * 0.8), Role.GROUND)
+        yield Label(right, y, words, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+
+
+def told_rows(played: PlayedIn, room: float, measure: Measure) -> list[str]:
+    """What is listened to and where the take goes. The name of its file is always whole: for want of room what is
+    listened to gives way, and then the name goes on in another row."""
+    words = told_words(played)
+    if not played.kept or measure.width(words, Style.TEXT) <= room:
+        return [words]
+    return wrapped_whole(played.kept, Style.TEXT, room, measure)
 
 
 def told_words(played: PlayedIn) -> str:

@@ -8,7 +8,8 @@ from companion.files.worker import Done, Failed, Worker, fault_line
 from companion.listen.judgement import judge, setting_heard
 from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
-from companion.listen.verdict.verdict import Verdict
+from companion.listen.verdict.headlines import Headline, headlines_of
+from companion.listen.verdict.verdict import Matter, Verdict
 from companion.midi.takes.reading import Take
 from companion.score.setting import Setting, setting_words
 from companion.window.takes.asked_tune import AskedTune, as_heard, in_order_of
@@ -21,7 +22,7 @@ class Review:
 
     asked: what was asked, its parts in the order in which they were played. heard: the same, where it was heard. Times
     are the take's: seconds from the tune's first beat. setting: what was played otherwise in each like place; own: the
-    learner's own setting, in which it was judged, in words.
+    learner's own setting, in which it was judged, in words. headlines: one for each thing to mend of the verdict.
     """
 
     strictness: Strictness
@@ -32,6 +33,12 @@ class Review:
     refusal: str = ""
     setting: Setting = ()
     own: str = ""
+    headlines: tuple[Headline, ...] = ()
+
+    @property
+    def matters(self) -> tuple[Matter, ...]:
+        """What is to be mended, the first to be mended first."""
+        return self.verdict.matters if self.verdict else ()
 
 
 def review(take: Take, asked: AskedTune, strictness: Strictness, setting: Setting = ()) -> Review:
@@ -53,6 +60,7 @@ def review(take: Take, asked: AskedTune, strictness: Strictness, setting: Settin
         as_heard(asked, judgement.places),
         setting=setting_heard(judgement),
         own=setting_words(judgement.tune, setting) if setting else "",
+        headlines=headlines_of(judgement.verdict, judgement.asked, judgement.findings),
     )
 
 

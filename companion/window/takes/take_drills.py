@@ -12,7 +12,7 @@ from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.window.play.play_state import next_slow_down
 from companion.window.takes.take_moves import hear_stretch
-from companion.window.takes.take_state import SoundedSide, TakeState
+from companion.window.takes.take_state import Round, SoundedSide, TakeState
 from fingering.crossings.transition import Transition
 
 
@@ -41,4 +41,4 @@ def drilled(state: TakeState, matter: Matter) -> TakeState:
     stretch = Span(schedule.note_onsets_s[drill.first], end_s)
     chosen = next((rank for rank, each in enumerate(state.review.findings) if each in matter.findings), None)
     looked_at = replace(state, chosen=chosen, loop_slow_down=next_slow_down(drill.slow_down, 0))
-    return hear_stretch(looked_at, SoundedSide.ASKED, stretch)
+    return hear_stretch(looked_at, SoundedSide.ASKED, stretch, Round.DRILL)

@@ -17,10 +17,22 @@ from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.takes.review import Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
-from companion.window.takes.take_moves import choose_finding, judged, update_take
-from companion.window.takes.take_state import SoundedSide, TakeState, asked_schedule, heard_s, heard_schedule, taken_s
-from companion.window.takes.take_view import TAKE_KEYS, TakeView
+from companion.window.takes.take_keys import TAKE_KEYS
+from companion.window.takes.take_moves import choose_finding, judged, mark, next_turn, update_take
+from companion.window.takes.take_state import (
+    Round,
+    SoundedSide,
+    TakeState,
+    asked_schedule,
+    heard_s,
+    heard_schedule,
+    taken_s,
+)
+from companion.window.takes.take_view import TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
+
+TURN_WITHIN_S = 0.001
+"""So near to its end a stretch is over: a player that stands at its very end may tell a little less."""
 
 # Opens the crossing screen over a take, so many times slower, on the player that it lends; what is called when that
 # screen goes.
@@ -74,6 +86,8 @@ class TakeScreen:
                 return ScreenResult.CLOSE
             case Action.VERDICT if self.state.review and self.state.review.verdict:
                 return self._show_verdict(self.state.review.verdict)
+            case Action.CHOOSE if self.state.matter is not None:
+                return self._drill(self.state.marked)
             case _:
                 position_s = self.position_s()
                 setting = self.state.setting
@@ -85,10 +99,15 @@ class TakeScreen:
                 return ScreenResult.STAY
 
     def tick(self) -> None:
-        """Take in the review once it is there; at its end the take stops, and stands at its start again."""
+        """Take in the review once it is there; at its end the take stops, and stands at its start again. Of what is
+        heard in turn, each side gives way to the other at its end."""
         if self._reviewing and self._reviewing.result:
-            self.state = judged(self.state, self._reviewing.result)
+            position_s = self.position_s()
+            self._become(judged(replace(self.state, position_s=position_s), self._reviewing.result), position_s)
             self._reviewing = None
+        loop = self.state.loop
+        if self.state.playing and loop and self._in_turn and self.position_s() >= loop.end_s - TURN_WITHIN_S:
+            self._become(next_turn(self.state), self.position_s())
         if self.state.playing and self.state.loop is None and self.position_s() >= self.state.take.end_s:
             stopped = replace(self.state, playing=False, position_s=self.state.begin_s)
             self._become(stopped, self.position_s())
@@ -133,19 +152,34 @@ class TakeScreen:
     def _show_verdict(self, verdict: Verdict) -> Screen:
         position_s = self.position_s()
         self._become(replace(self.state, playing=False, position_s=position_s), position_s)
-        return VerdictScreen(verdict, self._drill)
+        return VerdictScreen(verdict, self._drill_from_verdict, self._say_setting)
 
     def _drill(self, rank: int) -> ScreenResult | Screen:
         """The drill for a thing to mend: the crossing where fingers crossed, else its notes over and over, slowed."""
         verdict = self.state.review.verdict if self.state.review else None
         if verdict is None or self.state.asked is None:
-            return ScreenResult.CLOSE
+            return ScreenResult.STAY
         matter = verdict.matters[rank]
+        self._become(mark(self.state, rank), self.position_s())
         named = movement_of(self.state.asked.schedule, matter.findings[0])
         if named and self._open_crossing:
             return self._open_crossing(named, matter.drill.slow_down, self._player, self._load)
         self._become(drilled(self.state, matter), self.position_s())
+        return ScreenResult.STAY
+
+    def _drill_from_verdict(self, rank: int) -> ScreenResult | Screen:
+        opened = self._drill(rank)
+        return ScreenResult.CLOSE if opened is ScreenResult.STAY else opened
+
+    def _say_setting(self) -> ScreenResult:
+        """From the verdict: that what is played otherwise is the learner's setting, all of it."""
+        self.state = replace(self.state, chosen=None)
+        self.act(Action.OWN_SETTING)
         return ScreenResult.CLOSE
+
+    @property
+    def _in_turn(self) -> bool:
+        return self.state.round is Round.IN_TURN
 
     @property
     def _asked_sounds(self) -> bool:
@@ -160,7 +194,7 @@ class TakeScreen:
         """Give the player what is to be heard, where the take stands."""
         asked = asked_schedule(self.state) if self._asked_sounds else None
         self._player.load(asked or heard_schedule(self.state), self._heard_s(self.state.position_s))
-        loop = self.state.loop
+        loop = self.state.loop if not self._in_turn else None
         self._player.set_loop(loop and Span(self._heard_s(loop.start_s), self._heard_s(loop.end_s)))
         if self.state.playing:
             self._player.play()
@@ -170,9 +204,14 @@ class TakeScreen:
 
     def _become(self, new: TakeState, stood_at_s: float) -> None:
         old, self.state = self.state, new
-        if (new.slow_down, new.sounding, new.loop) != (old.slow_down, old.sounding, old.loop):
+        if _heard(new) != _heard(old):
             self._load()
         elif new.position_s != stood_at_s:
             self._player.seek(self._heard_s(new.position_s))
         if new.playing != old.playing:
             (self._player.play if new.playing else self._player.pause)()
+
+
+def _heard(state: TakeState) -> tuple[object, ...]:
+    """What decides, beside where the take stands, what a player is given."""
+    return state.slow_down, state.sounding, state.loop, state.round

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
+from companion.listen.verdict.verdict import Matter
 from companion.midi.takes.reading import Take
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane
@@ -30,6 +31,21 @@ class SoundedSide(Enum):
     ASKED = "as asked"
 
 
+class Round(Enum):
+    """What is heard over and over: ONE side of a stretch, both IN_TURN, first as it was played, or a DRILL."""
+
+    ONE = "one"
+    IN_TURN = "in turn"
+    DRILL = "drill"
+
+
+class Lighting(Enum):
+    """What is marked of what was found: the MATTER that is looked at, all else quiet, or ALL alike."""
+
+    MATTER = "the marked thing to mend"
+    ALL = "all"
+
+
 LOOP_SLOW_DOWN = 4.0
 """How much slower than at full speed a stretch is heard over and over at first: a gracenote can then be told apart."""
 
@@ -41,6 +57,7 @@ class TakeState:
     They count from the tune's first beat: the take's own as it was played, or the tune's while it sounds as asked.
     asked: None where the tune was not found, or none was asked. moments and lanes: what was played. review: None until
     the take has been judged. chosen: which of its findings is looked at. loop: the stretch that is heard over and over.
+    round: what that loop is. marked: the rank of the thing to mend that is looked at, among those of the review.
     setting: the learner's own setting of the tune, in which the take is judged. notice: one line to the user, "" for
     none.
     """
@@ -58,6 +75,9 @@ class TakeState:
     chosen: int | None = None
     sounding: SoundedSide = SoundedSide.TAKE
     loop: Span | None = None
+    round: Round = Round.ONE
+    marked: int = 0
+    lighting: Lighting = Lighting.MATTER
     setting: Setting = ()
     notice: str = ""
 
@@ -70,6 +90,21 @@ class TakeState:
     def finding(self) -> Finding | None:
         """The finding that is looked at."""
         return self.review.findings[self.chosen] if self.review and self.chosen is not None else None
+
+    @property
+    def matter(self) -> Matter | None:
+        """The thing to mend that is marked; None where all that was found is shown alike, or there is none."""
+        matters = self.review.matters if self.review and self.lighting is Lighting.MATTER else ()
+        return matters[self.marked] if matters else None
+
+    @property
+    def lit(self) -> tuple[int, ...]:
+        """The ranks of the findings that are marked, and through which one goes."""
+        if self.review is None:
+            return ()
+        if self.matter is None or self.marked >= len(self.review.headlines):
+            return tuple(range(len(self.review.findings)))
+        return self.review.headlines[self.marked].places
 
     @property
     def beside(self) -> AskedTune | None:

@@ -9,13 +9,16 @@ from companion.midi.takes.reading import Listing, Summary, Take
 from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
-from companion.window.core.marks import Picture, Role
+from companion.window.core.marks import Picture, Role, Style
 from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.core.wording import path_within
 from companion.window.live.input_messages import short_name
 from fingering.errors import UserError
 
 TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back")
 
+
+UNKEPT = "this take has no file"
 
 Listable = Summary | Take
 """A take that the folder holds, or one that only this program holds."""
@@ -54,10 +57,23 @@ class TakesScreen(ListScreen):
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
-        line = self._problem or (f"kept in {self._where}" if self._takes else f"no takes yet in {self._where}")
+        line = self._problem or self._kept_line(canvas)
         role = Role.FAULT if self._problem else Role.QUIET
         hints = self.at_foot(canvas.display)
         return list_picture(ListContents("Takes", tuple(map(_row, self._takes)), self.rank, hints, line, role), canvas)
+
+    def _kept_line(self, canvas: Canvas) -> str:
+        """Where the marked take is kept, with the whole name of its file, or that there are none yet."""
+        if not self._takes:
+            return _placed("no takes yet in ", self._where, canvas)
+        path = self._takes[self.rank].path
+        return _placed("kept as ", f"{self._where}/{one_line(path.name)}", canvas) if path else UNKEPT
+
+
+def _placed(words: str, path: str, canvas: Canvas) -> str:
+    """Words and a path, whose folders give way where there is little room."""
+    room = canvas.page.inner - canvas.measure.width(words, Style.TEXT)
+    return f"{words}{path_within(path, Style.TEXT, room, canvas.measure)}"
 
 
 def _told(problems: Sequence[UserError]) -> str:

@@ -5,23 +5,38 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from companion.listen.verdict.verdict import Verdict
-from companion.window.core.actions import Action
-from companion.window.core.hints import KeyTable
+from companion.window.core.actions import Action, Intent
+from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
-from companion.window.takes.verdict_view import Stop, stops_of, verdict_picture
+from companion.window.takes.verdict_view import MY_SETTING, Stop, stops_of, verdict_picture
 
-VERDICT_KEYS: KeyTable[object] = list_keys("drill it", "back to the take")
+SETTING_KEY: KeyHint[object] = KeyHint(
+    (Action.OWN_SETTING,),
+    lambda state, display: MY_SETTING,
+    "Notes that you play otherwise on purpose.",
+    Group.LEARN,
+)
+VERDICT_KEYS: KeyTable[object] = list_keys("practise it", "back to the take", sheet=(SETTING_KEY,))
 
 
 class VerdictScreen(ListScreen):
-    """The verdict; `drill` is called with the rank of the thing to mend that is taken, and says what follows."""
+    """The verdict; `drill` is called with the rank of the thing to mend that is taken, and says what follows.
+
+    say_setting: says that what is played otherwise is the learner's own setting.
+    """
 
     keys = VERDICT_KEYS
 
-    def __init__(self, verdict: Verdict, drill: Callable[[int], ScreenResult | Screen]) -> None:
+    def __init__(
+        self,
+        verdict: Verdict,
+        drill: Callable[[int], ScreenResult | Screen],
+        say_setting: Callable[[], ScreenResult] = lambda: ScreenResult.STAY,
+    ) -> None:
         super().__init__()
+        self._say_setting = say_setting
         self._verdict = verdict
         self._drill = drill
         self._stops = stops_of(verdict)
@@ -40,6 +55,13 @@ class VerdictScreen(ListScreen):
         self.rank = rank
         marked = self.marked
         return self._drill(marked.matter) if marked and marked.matter is not None else ScreenResult.STAY
+
+    def act(self, intent: Intent) -> ScreenResult | Screen:
+        """Say that it is one's own setting where the verdict asks about one; else as any list."""
+        if intent is Action.OWN_SETTING:
+            asks = any(each.button for each in self._stops)
+            return self._say_setting() if asks else ScreenResult.STAY
+        return super().act(intent)
 
     def picture(self, canvas: Canvas) -> Picture:
         """The page on which what is marked stands."""

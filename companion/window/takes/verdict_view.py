@@ -12,22 +12,29 @@ from dataclasses import dataclass, replace
 from companion.listen.rhythm.pace import pace_words
 from companion.listen.verdict.shares import named_shares
 from companion.listen.verdict.verdict import FIRST, Verdict
-from companion.window.core.actions import Pick
+from companion.window.core.actions import Action, Pick
+from companion.window.core.caps import CAPS
 from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import capital, wrapped, wrapped_within
+from companion.window.takes.buttons import Button, button_box
 
 TITLE = "What to mend first"
 NOTHING = "Nothing to mend"
 WENT_WELL = "What went well"
 NOT_JUDGED = "Not judged"
+MY_SETTING = "that is my setting"
 AFTER_THAT = "After that"
 INDENT_LINES = 1.6
 GAP_LINES = 0.3
 _PAD_LINES = 0.6
+_ABOVE_BUTTON_LINES = 0.5
 _HEADING_LINES = 1.3
 _ELSEWHERE_LINES = 1.3  # for the line that names what does not fit
+
+
+SETTING_BUTTON = Button(CAPS[Action.OWN_SETTING], MY_SETTING, MY_SETTING, Action.OWN_SETTING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,18 +42,26 @@ class Stop:
     """What can be marked: a thing to mend and its drill, or the sentences of one of the other sections.
 
     heading: the section's name where it begins with this, else "". matter: the thing's rank in the verdict.
+    button: the words of the button with which what is asked can be answered, "" for none.
     """
 
     sentences: tuple[str, ...]
     drill: str = ""
     heading: str = ""
     matter: int | None = None
+    button: str = ""
 
 
 def stops_of(verdict: Verdict) -> tuple[Stop, ...]:
     """All that a verdict says, in the order in which it is read."""
     matters = [
-        Stop((matter.text,), matter.drill.text, AFTER_THAT if rank == FIRST else "", rank)
+        Stop(
+            (matter.text,),
+            matter.drill.text,
+            AFTER_THAT if rank == FIRST else "",
+            rank,
+            MY_SETTING if matter.setting else "",
+        )
         for rank, matter in enumerate(verdict.matters)
     ]
     sections = ((WENT_WELL, verdict.went_well), (NOT_JUDGED, verdict.not_judged))
@@ -68,7 +83,7 @@ def verdict_picture(verdict: Verdict, marked: int, hints: Sequence[Hint], canvas
         marks.append(Label(page.margin, y, words, Style.TEXT, Role.QUIET))
         y += line
     area = Rect(page.margin, y + line * 0.2, page.inner, footer.y - line * 0.4 - y)
-    _add_page(stops_of(verdict), marked, area, measure, marks, targets)
+    _add_page(stops_of(verdict), marked, area, canvas, marks, targets)
     return Picture(canvas.width, canvas.height, tuple(marks), (), tuple(targets))
 
 
@@ -88,20 +103,25 @@ class _Block:
     stop: Stop
     said: tuple[str, ...]
     drill: tuple[str, ...]
+    button_lines: float = 0.0
 
     @property
     def lines(self) -> float:
         """Its height in lines, heading and the gap below included."""
         heading = _HEADING_LINES if self.stop.heading else 0.0
-        return heading + len(self.said) + len(self.drill) + _PAD_LINES + GAP_LINES
+        return heading + len(self.said) + len(self.drill) + _PAD_LINES + self.button_lines + GAP_LINES
 
 
 def _add_page(
-    stops: Sequence[Stop], marked: int, area: Rect, measure: Measure, marks: list[Mark], targets: list[Target]
+    stops: Sequence[Stop], marked: int, area: Rect, canvas: Canvas, marks: list[Mark], targets: list[Target]
 ) -> None:
+    measure = canvas.measure
     line = measure.height(Style.TEXT)
     room = area.height / line
-    blocks = [_block(rank, stop, area.width - INDENT_LINES * line, room, measure) for rank, stop in enumerate(stops)]
+    width = area.width - INDENT_LINES * line
+    answer = button_box((SETTING_BUTTON,), width, measure, canvas.display.print)
+    answer_lines = answer.height / line + _ABOVE_BUTTON_LINES
+    blocks = [_block(rank, stop, width, room, measure, answer_lines) for rank, stop in enumerate(stops)]
     if sum(block.lines for block in blocks) > room:
         room -= _ELSEWHERE_LINES
         told = FIRST if sum(block.lines for block in blocks[:FIRST]) <= room else 0
@@ -113,10 +133,16 @@ def _add_page(
         if block.stop.heading:
             marks.append(Label(area.x, y + line * 0.6, block.stop.heading, Style.STRONG))
             y += _HEADING_LINES * line
-        height = (len(block.said) + len(block.drill) + _PAD_LINES) * line
+        height = (len(block.said) + len(block.drill) + _PAD_LINES + block.button_lines) * line
         rect = Rect(area.x, y, area.width, height)
+        if block.stop.button:
+            ground = Role.GROUND if block.rank == marked else Role.WASH
+            below = rect.bottom - (answer_lines - _ABOVE_BUTTON_LINES / 2) * line
+            more, buttons = answer.marks_and_targets(area.x + INDENT_LINES * line, below, measure, ground)
+            targets += buttons
         targets.append(Target(rect, Pick(block.rank)))
         marks += _block_marks(block, rect, line, marked=block.rank == marked)
+        marks += more if block.stop.button else ()
         y = rect.bottom + GAP_LINES * line
     if len(pages) > 1:
         words = elsewhere(pages[:shown], pages[shown + 1 :])
@@ -125,15 +151,16 @@ def _add_page(
         marks.append(Label(area.right, area.bottom - line * 0.5, number, Style.TEXT, Role.QUIET, Anchor.RIGHT))
 
 
-def _block(rank: int, stop: Stop, width: float, room: float, measure: Measure) -> _Block:
+def _block(rank: int, stop: Stop, width: float, room: float, measure: Measure, answer_lines: float) -> _Block:
     """What would be taller than a page, in the smallest of windows, ends in an ellipsis."""
     style = Style.TEXT if stop.matter is None else Style.STRONG
-    most = max(1, int(room - _HEADING_LINES - _PAD_LINES - GAP_LINES - 1.0))
+    button_lines = answer_lines if stop.button else 0.0
+    most = max(1, int(room - _HEADING_LINES - _PAD_LINES - GAP_LINES - 1.0 - button_lines))
     said = [part for each in stop.sentences for part in wrapped(each, style, width, measure)]
     if len(said) > most:
         said[most - 1 :] = wrapped_within(" ".join(said[most - 1 :]), style, width, 1, measure)
     drill = wrapped_within(stop.drill, Style.TEXT, width, most - len(said), measure) if most > len(said) else []
-    return _Block(rank, stop, tuple(said), tuple(drill))
+    return _Block(rank, stop, tuple(said), tuple(drill), button_lines)
 
 
 def _pages(blocks: Sequence[_Block], room: float) -> list[list[_Block]]:

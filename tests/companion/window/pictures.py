@@ -6,7 +6,7 @@ After a change that is meant, write them anew: ``python3 -m tests.companion.wind
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,12 +16,14 @@ from numpy.typing import NDArray
 
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
+from companion.listen.verdict.headlines import Headline
 from companion.listen.verdict.matter.drills import Drill
 from companion.listen.verdict.verdict import Matter, Share, Verdict
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.takes.reading import read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
+from companion.score.setting import Change
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture
@@ -29,11 +31,12 @@ from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.core.theme import NIGHT
 from companion.window.paint.still import lettering_for, paint_still
 from companion.window.takes.review import Review
-from companion.window.takes.take_moves import choose_finding, judged, update_take
+from companion.window.takes.take_moves import judged, update_take
 from companion.window.takes.take_state import TakeState, open_take
 from companion.window.takes.take_view import TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
 from fingering.holes import Finger
+from fingering.notes import Note
 from tests.companion.listen.verdict.found import tempo
 from tests.companion.window import scenes
 from tests.companion.window.players import write_take
@@ -70,6 +73,16 @@ POINTED = _matter(
 )
 
 
+SETTING = replace(
+    _matter(
+        "In bars 2 and 6 you play B where this setting has C, both times: another setting?",
+        "If you learnt it so, say so: from then on it is asked of you. If not, sing bar 2, then play it four times "
+        "slower, naming each note; then with the bar after it.",
+    ),
+    setting=(Change(6, Note.C, Note.B),),
+)
+
+
 def _verdict(*matters: Matter, well: tuple[str, ...] = (), not_judged: tuple[str, ...] = ()) -> Verdict:
     return Verdict("Nets", matters, well, PACE, Share(118, 120), Share(70, 77), Share(100, 107), not_judged)
 
@@ -82,7 +95,7 @@ def _page(verdict: Verdict, display: Display, down: int = 0) -> Picture:
 
 
 def _review(display: Display, refusal: str = "", *actions: Action) -> Picture:
-    """The take of the scenes' tune at a finding on a movement that was late in it, or refused."""
+    """The take of the scenes' tune, with three things to mend where movements were late, or refused."""
     tune, timing = scenes.tune(), Timing()
     with tempfile.TemporaryDirectory() as folder:
         take = read_take(write_take(Path(folder), tune, build_schedule(tune, timing), timing, KEYS_MAP))
@@ -90,11 +103,23 @@ def _review(display: Display, refusal: str = "", *actions: Action) -> Picture:
     state = open_take(take, (tune,))
     late = [each.at_s for each in state.moments if 4.0 < each.at_s < 9.0][::5]
     findings = [_finding(at_s, LATE, FindingKind.CROSSING, Finger.UPPER_RING) for at_s in late]
-    state = judged(state, Review(Strictness.USUAL, () if refusal else tuple(findings), refusal=refusal))
-    state = choose_finding(state, 1)
+    review = Review(Strictness.USUAL, tuple(findings), _verdict(*_matters(findings)), headlines=HEADLINES)
+    state = judged(state, Review(Strictness.USUAL, refusal=refusal) if refusal else review)
     for action in actions:
         state = update_take(state, action, state.position_s)
     return _take_picture(state, display)
+
+
+def _matters(findings: Sequence[Finding]) -> Iterator[Matter]:
+    for matter, headline in zip((CROSSING, GRACE, POINTED), HEADLINES, strict=True):
+        yield replace(matter, findings=tuple(findings[rank] for rank in headline.places))
+
+
+HEADLINES = (
+    Headline("upper ring late", "upper ring late, 3×", "bars 3, 6 and 7", (1, 2, 4)),
+    Headline("no D gracenote", "no D gracenote", "bar 1", (0,)),
+    Headline("1:1.2 for 2:1", "1:1.2 for 2:1", "bar 4", (3,)),
+)
 
 
 def _take_picture(state: TakeState, display: Display) -> Picture:
@@ -111,7 +136,11 @@ PICTURES: Mapping[str, tuple[Display, Callable[[], Picture]]] = {
     "verdict_night": (DARK, lambda: _page(_verdict(POINTED, well=WELL, not_judged=("Bar 2: it was skipped.",)), DARK)),
     "verdict_big_print": (BIG, lambda: _page(_verdict(CROSSING, GRACE, POINTED, well=WELL), BIG)),
     "verdict_second_page": (BIG, lambda: _page(_verdict(*(CROSSING, GRACE, POINTED) * 3, well=WELL), BIG, 11)),
-    "review_finding": (PLAIN, lambda: _review(PLAIN)),
+    "verdict_setting": (PLAIN, lambda: _page(_verdict(SETTING, GRACE), PLAIN)),
+    "review_matters": (PLAIN, lambda: _review(PLAIN)),
+    "review_matters_big_print": (BIG, lambda: _review(BIG, "", Action.TEMPO_DOWN)),
+    "review_finding": (PLAIN, lambda: _review(PLAIN, "", Action.FINDING_ON)),
+    "review_all": (DARK, lambda: _review(DARK, "", Action.ALL_PLACES)),
     "review_loop": (DARK, lambda: _review(DARK, "", Action.HEAR_MINE)),
     "review_refused": (BIG, lambda: _review(BIG, f"{REFUSED}that was played")),
 }

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from companion.files.kept_json import LONGEST_TEXT
+from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn, VoiceMessage
 from companion.midi.takes import recorder
@@ -67,6 +68,24 @@ def test_a_take_of_a_day_ends_as_well(tmp_path: Path) -> None:
         keeper.follow(TuneRun(TUNE, Timing(), at_s, at_s), PLAYER, came)
     keeper.end(PLAYER)
     assert len(list_takes(tmp_path).takes) == 2
+
+
+@pytest.mark.parametrize("messages", [(), (NoteOff(0, 69),), (NoteOn(0, 20), NoteOff(0, 20))])
+def test_a_run_in_which_nothing_was_played_is_neither_a_file_nor_a_row(
+    tmp_path: Path, messages: tuple[VoiceMessage, ...]
+) -> None:
+    """Nor is it kept in memory, as is what cannot be written."""
+    player = PlayedOn("Chanter", DEFAULT_MAP)
+    for folder in (tmp_path / "takes", tmp_path / "no folder"):
+        if folder.name != "takes":
+            folder.write_text("")
+        keeper = TakeKeeper(folder)
+        for rank in range(20):
+            came = Came(messages=tuple(Timed(rank * 0.05, each) for each in messages[rank : rank + 1]))
+            keeper.follow(TuneRun(TUNE, Timing(), rank * 0.05, rank * 0.05), player, came)
+        keeper.end(player)
+        assert keeper.unkept == ()
+        assert not folder.is_dir() or list(folder.iterdir()) == []
 
 
 def test_what_is_full_can_still_be_read() -> None:

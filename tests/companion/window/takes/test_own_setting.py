@@ -140,9 +140,11 @@ def test_no_words_overlap_or_leave_the_window(
     """Before it is said, and after."""
     screen = opened(take_in(tmp_path, D_FOR_E, B_FOR_C), own)
     shown = canvas(size, print_size)
+    screen.act(Action.START)
     before = screen.picture(shown)
     screen.act(Action.OWN_SETTING)
     screen.finish_review()
+    screen.act(Action.START)
     for picture in (before, screen.picture(shown)):
         for label, rect in scenes.assert_apart(picture, shown.measure):
             assert 0 <= rect.y < rect.bottom <= size[1], label.text

@@ -88,14 +88,18 @@ def test_the_take_is_judged_in_a_thread_of_its_own(
     assert "listening to the take" in words_of(opened.picture(canvas()))
     go_on.set()
     opened.finish_review()
-    assert "findings" in words_of(opened.picture(canvas()))
+    assert "all that is said" not in words_of(opened.picture(canvas()))
+    assert "hear it right" in words_of(opened.picture(canvas()))
     assert judged_in == ["reviewing a take"]
 
 
 def test_next_and_previous_go_from_finding_to_finding(screen: TakeScreen) -> None:
-    """The take stands where each was heard, its sentence in the header; at the last one, next stays."""
+    """The take stands where each was heard, its sentence in the header; at the last one, next stays. All are gone
+    through where all are shown."""
     assert screen.state.review is not None
     findings = screen.state.review.findings
+    screen.act(Action.ALL_PLACES)
+    screen.act(Action.START)
     for rank, finding in enumerate(findings[:4]):
         screen.act(Action.FINDING_ON)
         assert screen.state.chosen == rank
@@ -177,6 +181,7 @@ def test_hearing_takes_the_nearest_finding_where_none_is_looked_at(screen: TakeS
     """Nearest to where the take stands."""
     assert screen.state.review is not None
     findings = screen.state.review.findings
+    screen.act(Action.ALL_PLACES)
     screen.act(Seek(findings[7].at_s))
     assert screen.state.chosen is None
     screen.act(key)
@@ -190,6 +195,10 @@ KEYS_OF_FINDINGS = (
     Action.HEAR_RIGHT,
     Action.FINDING_ON,
     Action.FINDING_BACK,
+    Action.HEAR_IN_TURN,
+    Action.TEMPO_DOWN,
+    Action.ALL_PLACES,
+    Action.CHOOSE,
     Action.VERDICT,
 )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from companion.window.core.actions import Action
+from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Print
 from companion.window.core.screen import ScreenResult
 from companion.window.crossing.crossing_screen import CrossingScreen
@@ -44,7 +44,7 @@ def test_a_drill_opens_from_the_verdict(screen: TakeScreen) -> None:
     assert opened.state.version is Version.TAUGHT
     assert opened.state.slow_down == matters[crossing].drill.slow_down
     opened.close()
-    assert screen._drill(other) is ScreenResult.CLOSE
+    assert verdict.act(Pick(other)) is ScreenResult.CLOSE
     assert screen.state.sounding is SoundedSide.ASKED
     assert screen.state.loop is not None
     assert screen.state.slow_down == matters[other].drill.slow_down
