@@ -39,10 +39,9 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.FLIP: "4",
         Action.HEAR_MINE: "5",
         Action.HEAR_RIGHT: "6",
-        Action.HEAR_IN_TURN: "J",
-        Action.ALL_PLACES: "N",
+        Action.HEAR_IN_TURN: "7",
+        Action.ALL_PLACES: "8",
         Action.OWN_SETTING: "9",
-        Action.LIVE_WAY: "0",
         Action.STRICTNESS: "A",
         Action.BIG_PRINT: "B",
         Action.CHANTER: "C",
@@ -67,8 +66,7 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.CROSSING: "X",
         Action.LIVE_LEVEL: "Y",
         Action.VERDICT: "Z",
-        Action.LEARN_NOTES: "7",
-        Action.LEARN_HOLES: "8",
+        Action.LEARN_NOTES: "0",
     }
 )
 """An action that is not here is asked for on the sheet only, or by the window's frame."""

@@ -26,8 +26,10 @@ INSTRUMENT_KEYS: KeyTable[PlayState] = list_keys(
     "choose",
     "back",
     KeyHint((Action.LEARN_NOTES,), lambda state, display: "learn its notes", "Play its nine notes once.", Group.PLAY),
-    KeyHint((Action.LEARN_HOLES,), lambda state, display: "learn its holes", "Close its eight holes once.", Group.PLAY),
     sheet=(
+        KeyHint(
+            (Action.LEARN_HOLES,), lambda state, display: "learn its holes", "Close its eight holes once.", Group.PLAY
+        ),
         KeyHint(
             (Action.LIVE_WAY,),
             lambda state, display: _WAYS[state.live.way],

@@ -17,7 +17,7 @@ from fingering.notes import Note
 PLAY_KEY: KeyHint[TakeState] = KeyHint(
     (Action.PLAY,),
     lambda state, display: "pause" if state.playing else "play",
-    "Starts and stops the take.",
+    "Plays, or pauses.",
     Group.HEAR,
 )
 MATTER_KEY: KeyHint[TakeState] = KeyHint(
@@ -56,8 +56,8 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
     sheet=(
         PLAY_KEY,
         SLOW_KEY,
-        KeyHint((Action.HEAR_MINE,), lambda state, display: "hear mine", "What you played there.", Group.HEAR),
-        KeyHint((Action.HEAR_RIGHT,), lambda state, display: "hear it right", "How it goes there.", Group.HEAR),
+        KeyHint((Action.HEAR_MINE,), lambda state, display: "hear mine", "Hear what you played there.", Group.HEAR),
+        KeyHint((Action.HEAR_RIGHT,), lambda state, display: "hear it right", "Hear how it goes there.", Group.HEAR),
         KeyHint(
             (Action.HEAR_IN_TURN,),
             lambda state, display: "one after the other",

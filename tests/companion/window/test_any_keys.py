@@ -115,7 +115,7 @@ def test_nor_does_it_break_a_review(shell: Shell, take: Take, start: int) -> Non
             reviewed.finish_review()
         shell.put(reviewed)
         if draw.random() < 0.5:
-            pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=ord("j"), unicode="j", mod=0, scancode=0))
+            pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=ord("z"), unicode="z", mod=0, scancode=0))
         for top in press_anything(shell, draw, 40):
             seen.add(type(top))
             assert shell.picture is not None
