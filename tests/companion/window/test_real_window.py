@@ -14,6 +14,8 @@ import numpy as np
 import pygame
 import pytest
 
+from companion.window.core.display import Display
+from companion.window.play.preferences import Preferences, write_preferences
 from tests.companion.loaded import Loaded
 from tests.referees import require_program
 
@@ -28,6 +30,10 @@ class Desk:
 
     def __init__(self, display: str, folder: Path) -> None:
         self._folder = folder
+        # Whoever opens it for the first time is told what it means, over the picture.
+        settings = folder / "config" / "eightholes" / "settings.json"
+        settings.parent.mkdir(parents=True)
+        write_preferences(Preferences(Display(introduced=True)), settings)
         self._environment = {
             **os.environ,
             "DISPLAY": display,

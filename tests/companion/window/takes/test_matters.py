@@ -147,7 +147,7 @@ def test_a_place_of_another_thing_marks_that_thing() -> None:
 
 def test_mine_and_right_stand_beside_one_another_and_in_turn_beside_them() -> None:
     """As keys, and as buttons in one row; the one that is heard is framed."""
-    assert [button.cap for button in buttons(reviewed(ONE_SLIP).state)][:3] == ["5", "6", "J"]
+    assert [button.cap for button in buttons(reviewed(ONE_SLIP).state)][:3] == ["5", "6", "7"]
     screen = reviewed(ONE_SLIP)
     for words, sounding in (("hear mine", SoundedSide.TAKE), ("hear it right", SoundedSide.ASKED)):
         click(screen, words)
