@@ -79,7 +79,8 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "choose": {"core"},
         "crossing": {"core", "lanes", "play"},
         "takes": {"core", "lanes", "live", "play"},
-        "": {"core", "sheet", "paint", "lanes", "live", "play", "choose", "crossing", "takes"},
+        "embellishments": {"core", "lanes", "live", "play"},
+        "": {"core", "sheet", "paint", "lanes", "live", "play", "choose", "crossing", "takes", "embellishments"},
     },
     "commands": {"shared": set(), "": {"shared"}},
 }

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from companion.commands.shared.crossing_options import add_crossing_options, delay_from, named_from
+from companion.commands.shared.embellishment_options import add_embellishment_options, subject_from
 from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
@@ -14,16 +15,19 @@ from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.window_options import add_display_options, display_from
 from companion.files.lines import one_line, quoted
 from companion.midi.takes.reading import read_take
+from companion.schedule.spans import moment
 from companion.schedule.timing import Timing
+from companion.score.exercise import exercise_of
 from companion.window.core.actions import Action, Seek
 from companion.window.live.tune_run import TuneRun
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.window.core.screen import Screen
+    from companion.window.embellishments.subject import Subject
     from companion.window.takes.take_screen import TakeScreen
 
-FORMS = "give a tune, or --crossing FROM TO, or --map, or --take FILE"
+FORMS = "give a tune, or --embellishment NAME, or --crossing FROM TO, or --map, or --take FILE"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -31,6 +35,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_tune_options(parser, default="")
     add_timing_options(parser)
     add_display_options(parser)
+    add_embellishment_options(parser)
     add_crossing_options(parser)
     group = parser.add_argument_group("maps")
     group.add_argument("--map", action="store_true", help="the map of every change of note, instead of a tune")
@@ -65,7 +70,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _screen(options: argparse.Namespace) -> Screen:
     taken = options.take is not None and not options.file
-    if [bool(options.file), taken, options.crossing is not None, options.map].count(True) != 1:
+    named = options.embellishment is not None
+    if [bool(options.file), named, taken, options.crossing is not None, options.map].count(True) != 1:
         raise UserError("it is not clear what to draw", FORMS)
     if options.late and not options.crossing:
         raise UserError("--late needs a crossing", "give --crossing FROM TO")
@@ -75,6 +81,8 @@ def _screen(options: argparse.Namespace) -> Screen:
         return _take_screen(options)
     if options.file:
         return _tune_screen(options)
+    if subject := subject_from(options):
+        return _embellishment_screen(options, subject)
     from companion.window.navigation import crossing_alone, map_alone
 
     if options.map:
@@ -91,6 +99,17 @@ def _tune_screen(options: argparse.Namespace) -> Screen:
     at = options.at.time_s if options.at else None
     screen = play_screen(Opening((tune,), tune, timing_from(options), at=at, playing=False))
     return tune_map_over(screen) if options.tune_map else screen
+
+
+def _embellishment_screen(options: argparse.Namespace, subject: Subject) -> Screen:
+    """The embellishment alone, on its first gracenote unless a place is asked for."""
+    from companion.window.embellishment_navigation import OPENING, practice_over
+    from companion.window.program import Opening, play_screen
+
+    tune = exercise_of(subject.embellishment, subject.before)
+    beneath = play_screen(Opening((tune,), tune, playing=False))
+    at = options.at.time_s if options.at else lambda tune, schedule: moment(tune, schedule, 1, 2, 1)
+    return practice_over(beneath, subject, timing_from(options, OPENING), at, playing=False)
 
 
 def _take_screen(options: argparse.Namespace) -> Screen:

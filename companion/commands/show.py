@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from companion.commands.shared.crossing_options import add_crossing_options, delay_from, named_from
+from companion.commands.shared.embellishment_options import add_embellishment_options, subject_from
 from companion.commands.shared.library import transposed
 from companion.commands.shared.options import (
     add_sound_options,
@@ -18,31 +19,25 @@ from companion.commands.shared.options import (
     timing_from,
 )
 from companion.commands.shared.playing_options import add_playing_options, tune_list_of_take, wishes_from
-from companion.commands.shared.tune_list import TuneList, tune_list_for
+from companion.commands.shared.tune_list import tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
 from companion.midi.takes.reading import Take, read_take
 from companion.schedule.timing import Timing
 from companion.window.play.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
-from fingering.notes import Note
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.window.core.screen import Screen
+    from companion.window.embellishments.subject import Subject
     from companion.window.play.play_screen import PlayScreen
 
 OPENING_SLOW_DOWN = 2.0
-EMBELLISHMENT_SLOW_DOWN = 8.0
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     add_tune_options(parser, default="")
-    group = parser.add_argument_group("one embellishment alone, instead of a tune")
-    group.add_argument("--embellishment", metavar="NAME", help="its name, like taorluath")
-    group.add_argument(
-        "--onto", metavar="NOTE", default="A", help="the note it leads onto, as an ABC letter (default: A)"
-    )
-    group.add_argument("--from", dest="before", metavar="NOTE", default="c", help="the note before it (default: c)")
+    add_embellishment_options(parser)
     add_crossing_options(parser)
     add_timing_options(parser)
     add_display_options(parser)
@@ -57,24 +52,8 @@ def folder_named(name: str) -> bool:
     return os.path.isdir(name)
 
 
-def _tune_list(options: argparse.Namespace) -> TuneList:
-    if options.embellishment is None:
-        name = None if folder_named(options.file) else options.file
-        return tune_list_for(name or None, options.tune, options.transpose)
-    if options.file:
-        raise UserError("a tune and --embellishment do not go together", "leave one of them away")
-    from companion.score.exercise import embellishment_exercise
-
-    ours = tune_list_for(None, None)
-    onto, before = Note.from_letter(options.onto), Note.from_letter(options.before)
-    exercise = embellishment_exercise(options.embellishment, onto, before)
-    return replace(ours, tunes=(exercise, *ours.tunes), first=exercise)
-
-
 def _opening_slow_down(options: argparse.Namespace) -> float:
-    """How slow what is asked for opens where --slow does not say it."""
-    if options.embellishment is not None:
-        return EMBELLISHMENT_SLOW_DOWN
+    """How slow a tune opens where --slow does not say it."""
     return 1.0 if options.file else OPENING_SLOW_DOWN
 
 
@@ -86,13 +65,19 @@ def _kept() -> tuple[Preferences, str]:
         return Preferences(), str(error)
 
 
-def _over(options: argparse.Namespace, take: Take | None) -> Callable[[PlayScreen], Screen] | None:
-    """The screen that opens over the tune at once, if the options ask for a take, free play, a folder or a crossing."""
+def over(
+    options: argparse.Namespace, take: Take | None, subject: Subject | None
+) -> Callable[[PlayScreen], Screen] | None:
+    """The screen that opens over the tune at once, if the options ask for something else than a tune."""
+    from companion.window.embellishment_navigation import OPENING, practice_over
     from companion.window.play.free_screen import FreeScreen
     from companion.window.playing_navigation import take_over
 
     if take:
         return lambda screen: take_over(screen, take)
+    if subject:
+        timing, at_s = timing_from(options, OPENING), options.at.time_s if options.at else None
+        return lambda screen: practice_over(screen, subject, timing, at_s, playing=not options.paused)
     if options.free:
         return FreeScreen
     if folder_named(options.file):
@@ -115,7 +100,9 @@ def run(options: argparse.Namespace) -> int:
     from companion.window.shell import WindowSize
 
     take = read_take(options.take) if options.take else None
-    tune_list = tune_list_of_take(take, options.file or None) if take else _tune_list(options)
+    subject = subject_from(options)
+    named = None if folder_named(options.file) else options.file or None
+    tune_list = tune_list_of_take(take, named) if take else tune_list_for(named, options.tune, options.transpose)
     kept, unread = _kept()
     opening = Opening(
         tunes=tune_list.tunes,
@@ -124,11 +111,11 @@ def run(options: argparse.Namespace) -> int:
         sound=settings_from(options, kept.sound),
         display=replace(display_from(options, kept.display), full_screen=options.full_screen),
         size=WindowSize(*options.size),
-        at=options.at.time_s if options.at else None,
-        playing=not options.paused,
+        at=options.at.time_s if options.at and not subject else None,
+        playing=not options.paused and not subject,
         notice="; ".join(filter(None, (tune_list.notice, unread))),
         wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
-        over=_over(options, take),
+        over=over(options, take, subject),
         refit=transposed,
         book=tune_list.book,
         ours=tune_list.ours,

@@ -1,4 +1,4 @@
-"""`eightholes sound`: renders a tune into a WAV file."""
+"""`eightholes sound`: renders a tune, or one embellishment, into a WAV file."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from companion.commands.shared.embellishment_options import add_embellishment_options, exercise_from
 from companion.commands.shared.options import (
     add_sound_options,
     add_timing_options,
@@ -20,6 +21,7 @@ from companion.files.lines import one_line
 from companion.schedule.build import build_schedule
 from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
+from companion.score.model import Tune
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SoundSettings
 from companion.sound.wav import write_wav
@@ -28,7 +30,8 @@ from fingering.errors import UserError
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    add_tune_options(parser)
+    add_tune_options(parser, default="")
+    add_embellishment_options(parser)
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the WAV file to write")
     add_force_option(parser)
     add_timing_options(parser)
@@ -37,10 +40,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Render the tune asked for. Raises UserError."""
+    """Render what is asked for. Raises UserError."""
     settings, timing = settings_from(options), timing_from(options)
     check_output_of(options, options.output, tune=options.file)
-    schedule = build_schedule(tune_from(options), timing)
+    schedule = build_schedule(_tune(options), timing)
     renderer, length_s = Renderer(schedule, settings), schedule.duration_s
     if options.count_in:
         count = _count_asked_for(schedule, settings)
@@ -60,6 +63,13 @@ def _count_asked_for(schedule: Schedule, settings: SoundSettings) -> CountIn:
         what = "there is nothing to count in: a free metre has no bars, and beats so slow cannot be followed"
         raise UserError(what, "leave --count-in away, or choose a faster tempo or a smaller slow-down")
     return count
+
+
+def _tune(options: argparse.Namespace) -> Tune:
+    exercise = exercise_from(options)
+    if exercise is None and not options.file:
+        raise UserError("it is not clear what is to sound", "give a tune, or --embellishment NAME")
+    return exercise or tune_from(options)
 
 
 def _percent_shown() -> Callable[[float], None]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from companion.score.model import COMMON_TIME, Bar, MelodyNote, Part, Phrase, Tempo, Tune
 from companion.score.place import Place
-from fingering.embellishments import recognise, spell
+from fingering.embellishments import Embellishment, recognise, spell
 from fingering.notes import Note
 
 _CROTCHET = Fraction(1, 4)
@@ -20,16 +20,17 @@ def embellishment_exercise(name: str, onto: Note, before: Note) -> Tune:
     that note.
     """
     notes = spell(name, onto=onto, before=before)
-    title = recognise(notes, onto=onto, before=before).name
-    place = Place(f"<{title}>", 1, 1)
-    first = MelodyNote(0, before, _CROTCHET, (), place)
-    rest = (
-        MelodyNote(1, onto, _CROTCHET, notes, place),
-        MelodyNote(2, before, _CROTCHET, (), place),
-        MelodyNote(3, onto, _CROTCHET, notes, place),
-    )
-    bar = Bar(1, (first, *rest), COMMON_TIME, Fraction(1), place)
+    return exercise_of(recognise(notes, onto=onto, before=before), before)
+
+
+def exercise_of(embellishment: Embellishment, before: Note) -> Tune:
+    """The same of an embellishment whose gracenotes are given, as one from a tune."""
+    onto = embellishment.onto
+    place = Place(f"<{embellishment.name}>", 1, 1)
+    written = ((before, ()), (onto, embellishment.gracenotes)) * 2
+    notes = tuple(MelodyNote(rank, note, _CROTCHET, graces, place) for rank, (note, graces) in enumerate(written))
+    bar = Bar(1, notes, COMMON_TIME, Fraction(1), place)
     part = Part("1", 0, 1, (Phrase(0, 1, "a"),))
     tempo = Tempo(_CROTCHET, _BEATS_PER_MINUTE)
-    words = f"{title}, {before.label} to {onto.label}"
+    words = f"{embellishment.name}, {before.label} to {onto.label}"
     return Tune("1", words, COMMON_TIME, (bar,), (0,), (part,), place, rhythm="exercise", tempo=tempo)

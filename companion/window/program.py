@@ -25,6 +25,7 @@ from companion.window.choose.shelf import OurTunes, Shelf
 from companion.window.choosing_navigation import choose_tune, fit_question
 from companion.window.core.display import Display
 from companion.window.core.screen import Screen
+from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
 from companion.window.lanes.unread import unread_bars
 from companion.window.live.input import LiveInput
 from companion.window.live.instruments import Instruments, WantedOut
@@ -100,9 +101,8 @@ def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | 
         state = replace(state, unread=unread_bars(opening.tune, opening.book.read.problems_of(opening.tune)))
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(
-        state, SilentPlayer(time.perf_counter), choose, {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION}, live
-    )
+    navigation = {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION}
+    return PlayScreen(state, SilentPlayer(time.perf_counter), choose, navigation, live)
 
 
 def run_window(opening: Opening) -> None:

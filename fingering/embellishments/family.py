@@ -94,6 +94,20 @@ class Embellishment:
     onto: Note
 
     @property
+    def full_name(self) -> str:
+        """Its name with the note that it leads onto: "C doubling", "taorluath on low A", "grip from D onto B"."""
+        note = self.onto.label
+        if self.name.endswith((f" on {note}", f"{note} doubling")):
+            return self.name
+        onto = "onto" if " on " in self.name or " from " in self.name else "on"
+        return f"{self.name} {onto} {note}"
+
+    @property
+    def spelling(self) -> str:
+        """The gracenotes as ABC letters in a row: "GdGe"."""
+        return "".join(note.letter for note in self.gracenotes)
+
+    @property
     def how_it_is_played(self) -> str:
         """One sentence for a learner about this embellishment."""
         if self.family is Family.SINGLE:

@@ -44,7 +44,7 @@ def spell(name: str, *, onto: Note, before: Note | None = None) -> tuple[Note, .
     doubling after high G is a thumb doubling, after high A a half doubling. Raises UserError for a name that the
     catalogue does not have onto that note.
     """
-    entries = _answering_to(plain_name(name), onto)
+    entries = answering_to(plain_name(name), onto)
     if not entries:
         kinds = dict.fromkeys(entry.kind for entry in entries_onto(onto))
         raise UserError(f"there is no '{name}' onto {onto.label}", f"choose one of: {', '.join(kinds)}")
@@ -82,7 +82,7 @@ def _one_apart(one: tuple[Note, ...], other: tuple[Note, ...]) -> bool:
     return rest == longer[differs + 1 :]
 
 
-def _answering_to(name: str, onto: Note) -> list[Entry]:
+def answering_to(name: str, onto: Note) -> list[Entry]:
     """The entries of that name, else those of the family of that name."""
     entries = entries_onto(onto)
     named = [entry for entry in entries if name in entry.names]

@@ -53,7 +53,8 @@ class Finding:
 
     at_s: on the take's clock, where it is heard. asked, heard: ABC letters, or a ratio for pointing. ms: how long or by
     how much, None where that means nothing. place: what a learner would call the spot ("the doubling on E"). cause:
-    equal for findings with one remedy. throughout: whether it holds for all of the take, and is no slip.
+    equal for findings with one remedy. throughout: whether it holds for all of the take, and is no slip. late: the
+    fingers that ended a gracenote later than its fellows, where it was uneven.
     """
 
     kind: FindingKind
@@ -70,6 +71,7 @@ class Finding:
     cause: Hashable
     crossing: CrossingDetail | None = None
     throughout: bool = False
+    late: tuple[Finger, ...] = ()
 
 
 _ABOUT_EMBELLISHMENTS = frozenset(
@@ -97,6 +99,7 @@ def finding_at(
     place: str | None = None,
     crossing: CrossingDetail | None = None,
     throughout: bool = False,
+    late: tuple[Finger, ...] = (),
 ) -> Finding:
     """Return the finding at one played note of a tune; bar, note and place are those of that played note.
 
@@ -107,7 +110,8 @@ def finding_at(
     if place is None:
         place = place_of(asked, played) if kind in _ABOUT_EMBELLISHMENTS else melody_label(asked, played)
     bar, note = each.bar.number, each.note.rank
-    return Finding(kind, at_s, bar, note, played, wanted, heard, fingers, ms, text, place, cause, crossing, throughout)
+    about = bar, note, played, wanted, heard, fingers, ms, text, place, cause
+    return Finding(kind, at_s, *about, crossing, throughout, late)
 
 
 def in_order(findings: Iterable[Finding]) -> tuple[Finding, ...]:

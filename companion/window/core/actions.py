@@ -50,6 +50,8 @@ class Action(enum.Enum):
     FIRST_NOTE = "another note to come from"
     SECOND_NOTE = "another note to go to"
     REVERSE = "the way back"
+    EMBELLISHMENT = "this embellishment alone"
+    CATALOGUE = "all embellishments"
     FREE_PLAY = "play freely"
     INSTRUMENT = "choose an instrument"
     PLAY_KEYS = "the computer's keys play"

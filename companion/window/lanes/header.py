@@ -44,25 +44,38 @@ def header_marks(
     """
     event = schedule.events[event_index]
     embellishment = schedule.embellishments[event.played]
-    melody = schedule.played[event.played].note.note
-    read = event.grace is not None and _can_be_read(schedule, event_index, least_s)
-    marks: list[Mark] = []
-    if read:
-        marks += _gracenote(event.note, layout, measure)
-    else:
-        note = melody.label if melody is not None and event.kind is not EventKind.REST else "rest"
-        role = Role.QUIET if melody is None else Role.INK
-        marks.append(Label(layout.header.x, _note_y(layout, measure), note, Style.HUGE, role))
+    read = read_gracenote(schedule, event_index, least_s)
+    marks: list[Mark] = list(sounding_marks(schedule, event_index, read, layout, measure))
     left = beside_note(layout, measure)
     taken = left
     if embellishment is not None:
         marks.append(_in_hand(embellishment, left, layout, measure))
-        current = event.grace if read and event.grace is not None else len(embellishment.gracenotes)
-        spelled = _spelled(embellishment, current, left, layout, measure)
+        names = [*(note.label for note in embellishment.gracenotes), embellishment.onto.label]
+        spelled = spelled_marks(names, len(names) - 1 if read is None else read, left, layout, measure)
         marks += spelled
         taken = max(mark.x + measure.width(mark.text, mark.style) / 2 for mark in spelled if isinstance(mark, Label))
     marks += _next(schedule, event.played, taken + _gap(measure) * 2, layout, measure)
     return marks
+
+
+def read_gracenote(schedule: Schedule, event_index: int, least_s: float) -> int | None:
+    """The rank of the gracenote that sounds in an event, where it lasts long enough to be named; else None."""
+    grace = schedule.events[event_index].grace
+    return grace if grace is not None and _can_be_read(schedule, event_index, least_s) else None
+
+
+def sounding_marks(
+    schedule: Schedule, event_index: int, read: int | None, layout: Layout, measure: Measure
+) -> Iterator[Mark]:
+    """Yield the note that sounds, the largest word of all. read: of `read_gracenote`."""
+    event = schedule.events[event_index]
+    if read is not None:
+        yield from _gracenote(event.note, layout, measure)
+        return
+    melody = schedule.played[event.played].note.note
+    note = melody.label if melody is not None and event.kind is not EventKind.REST else "rest"
+    role = Role.QUIET if melody is None else Role.INK
+    yield Label(layout.header.x, _note_y(layout, measure), note, Style.HUGE, role)
 
 
 @lru_cache(maxsize=8)
@@ -140,13 +153,12 @@ def _spelled_y(layout: Layout) -> float:
     return layout.header.y + layout.line * (_SPELLED_LINES if _tall(layout) else _SPELLED_SMALL_LINES)
 
 
-def _spelled(embellishment: Embellishment, current: int, x: float, layout: Layout, measure: Measure) -> list[Mark]:
-    """The gracenotes one by one and the note that they lead onto, the one that sounds underlined.
+def spelled_marks(names: Sequence[str], current: int, x: float, layout: Layout, measure: Measure) -> list[Mark]:
+    """Gracenotes one by one and the note that they lead onto, by their names, the `current` one underlined.
 
     Each has a column of its own width, so that nothing moves but the line. They stand closer where they must, and the
     first of a group longer than any that has a name give way.
     """
-    names = [*(note.label for note in embellishment.gracenotes), embellishment.onto.label]
     room = layout.header.right - x
     large = _tall(layout) and _spread(names, Style.SECOND, room, measure) >= _gap(measure)
     plain, strong = (Style.SECOND, Style.SECOND) if large else (Style.TEXT, Style.STRONG)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from companion.schedule.count_in import CountedBeat, CountIn
 from companion.schedule.events import Beat, EventKind, Schedule
@@ -13,14 +12,13 @@ from companion.schedule.lanes import Lane
 from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
 from companion.window.core.layout import Layout
-from companion.window.core.marks import Anchor, Arch, Dot, Label, Mark, Measure, Role, Rule, Stripe, Style
+from companion.window.core.marks import Anchor, Dot, Label, Mark, Measure, Role, Rule, Style
+from companion.window.lanes.lane_marks import ALWAYS, LaneStyle, Sight, lane_marks
 from companion.window.lanes.repeat_marks import edge_marks, repeat_marks
 from fingering.embellishments import Family
 
 STRIPE_MM = 4.6
 ARCH_MM = 4.2
-SHORTEST_PX = 3.0
-OUTSIDE_SHARE = 0.5  # how thick a bar is outside of the stretch that is repeated
 _CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-down
 
 
@@ -33,22 +31,6 @@ class Caption:
     y: float
     style: Style
     rank: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class _Sight:
-    """What of a schedule is in sight at `now_s`: from first_s to last_s, nothing before `starts_s`, and what lies
-    outside of `repeated` quieter.
-    """
-
-    now_s: float
-    first_s: float
-    last_s: float
-    starts_s: float
-    repeated: Span
-
-
-_ALWAYS = Span(float("-inf"), float("inf"))
 
 
 def scale_px_per_s(layout: Layout, timing: Timing) -> float:
@@ -65,6 +47,9 @@ class Ribbon:
         self._lanes = lanes
         self._layout = layout
         self._scale = scale_px_per_s(layout, timing)
+        thickness = STRIPE_MM * layout.mm
+        right = layout.width + thickness
+        self._style = LaneStyle(-thickness, right, layout.now_x, thickness, ARCH_MM * layout.mm)
         self._captions = tuple(self._caption_all(measure))
 
     def x_at(self, time_s: float, now_s: float) -> float:
@@ -88,11 +73,12 @@ class Ribbon:
         part = span if span and not self._is_whole(span) else None
         starts_s = count.place_s if count else float("-inf")
         first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
-        sight = _Sight(now_s, first_s, last_s, starts_s, part or _ALWAYS)
+        sight = Sight(now_s, first_s, last_s, starts_s, part or ALWAYS)
         beats = count.joined_to(self._schedule.beats) if count else self._schedule.beats
         marks: list[Mark] = [*self._grid(_within(beats, first_s, last_s), now_s), *self._ends(span, part, now_s)]
         for lane in self._lanes:
-            marks += self._lane(lane, sight)
+            y = self._layout.lane_y(lane.finger)
+            marks += lane_marks(lane, sight, lambda time_s: self.x_at(time_s, now_s), y, self._style)
         return [*marks, *self._words(sight)]
 
     def _is_whole(self, span: Span) -> bool:
@@ -108,31 +94,6 @@ class Ribbon:
         if part is not None:
             yield from edge_marks(part, x_at, self._layout)
 
-    def _lane(self, lane: Lane, sight: _Sight) -> Iterator[Mark]:
-        y, now_s = self._layout.lane_y(lane.finger), sight.now_s
-        thickness, height = STRIPE_MM * self._layout.mm, ARCH_MM * self._layout.mm
-        for stretch in lane.between(max(sight.first_s, sight.starts_s), sight.last_s):
-            begin_s = max(stretch.start_s, sight.starts_s)
-            if stretch.closed:
-                for start_s, end_s, inside in _parted(begin_s, stretch.end_s, sight.repeated):
-                    x0, x1 = self.x_at(start_s, now_s), self.x_at(end_s, now_s)
-                    if inside:
-                        yield from self._stripes(x0, x1, y, thickness, Role.INK)
-                    else:
-                        yield from self._stripes(x0, x1, y, thickness * OUTSIDE_SHARE, Role.PAST)
-            elif stretch.brief:
-                x0, x1 = self.x_at(begin_s, now_s), self.x_at(stretch.end_s, now_s)
-                loud = x1 > self._layout.now_x and sight.repeated.holds(begin_s)
-                yield Arch(x0, max(x1, x0 + SHORTEST_PX), y, height, Role.INK if loud else Role.QUIET)
-
-    def _stripes(self, x0: float, x1: float, y: float, thickness: float, coming: Role) -> Iterator[Stripe]:
-        now_x = self._layout.now_x
-        left, right = max(x0, -thickness), min(x1, self._layout.width + thickness)
-        if left < now_x:
-            yield Stripe(left, min(right, now_x), y, thickness, Role.PAST)
-        if right > now_x:
-            yield Stripe(max(left, now_x), right, y, thickness, coming)
-
     def _grid(self, beats: Sequence[Beat | CountedBeat], now_s: float) -> Iterator[Mark]:
         top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
         for beat in beats:
@@ -142,7 +103,7 @@ class Ribbon:
             if beat.first:
                 yield Rule(x, top, x, bottom, Role.HAIR, 2.0)
 
-    def _words(self, sight: _Sight) -> Iterator[Mark]:
+    def _words(self, sight: Sight) -> Iterator[Mark]:
         now_s, lead_s = sight.now_s, self._layout.width / self._scale * 0.2
         start = bisect_left(self._captions, max(sight.first_s - lead_s, sight.starts_s), key=lambda each: each.at_s)
         stop = bisect_right(self._captions, sight.last_s, key=lambda each: each.at_s)
@@ -170,14 +131,6 @@ def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float])
     place = bisect_left(taken, wanted)
     left_is_free = place == 0 or taken[place - 1][1] <= wanted[0]
     return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])
-
-
-def _parted(start_s: float, end_s: float, repeated: Span) -> Iterator[tuple[float, float, bool]]:
-    """Yield the parts (begin, end, whether inside) of a stretch before, within and after the repeated one."""
-    cuts = (start_s, min(max(repeated.start_s, start_s), end_s), max(min(repeated.end_s, end_s), start_s), end_s)
-    for rank, (begin, end) in enumerate(pairwise(cuts)):
-        if end > begin:
-            yield begin, end, rank == 1
 
 
 def _within(beats: Sequence[Beat | CountedBeat], first_s: float, last_s: float) -> Sequence[Beat | CountedBeat]:

@@ -31,7 +31,7 @@ from companion.window.live.told import (
     told_after_phrase,
     told_at_once,
 )
-from companion.window.live.tune_run import TuneRun
+from companion.window.live.tune_run import JUMP_S, TuneRun
 from fingering.errors import UserError
 
 PATIENT_BARS = 4
@@ -89,6 +89,11 @@ class LiveEar:
         return self._now.findings if self._now else ()
 
     @property
+    def before(self) -> SecondHearing | None:
+        """The run before the one that goes on, in which something was played, as it is heard a second time."""
+        return self._before
+
+    @property
     def trouble(self) -> str:
         """The line for the screen where a run could not be heard a second time, "" elsewhere."""
         return self._before.trouble if self._before else ""
@@ -100,7 +105,11 @@ class LiveEar:
         self._gate = None if run.starts_s is None else CountedInGate(run.starts_s)
 
     def hear(self, played: Played) -> None:
-        """Something was played, at a moment of the tune; during its count-in it is not heard."""
+        """Something was played, at a moment of the tune; during its count-in it is not heard.
+
+        The tune's time and the clock of what is played stray a little from frame to frame: what seems to come before
+        what was heard already comes with it.
+        """
         if self._now is None:
             return
         for heard in self._gate.feed(played) if self._gate else (played,):
@@ -110,6 +119,8 @@ class LiveEar:
         if self._listener is None:
             self._strictness = self.settings.strictness
             self._listener = Listener(self._asked_in(now.run), self._strictness)
+        elif self._now_s - JUMP_S < played.at_s < self._now_s:
+            played = at_tune_time(played, self._now_s)
         try:
             found = self._listener.feed(played)
         except UserError:  # time went back, as where a loop begins again: what follows is another run
@@ -128,7 +139,9 @@ class LiveEar:
         """The run is over: what is left to be said is said, and all of it is heard a second time."""
         if self._listener is not None and self._now is not None:
             self._add(self._listener.finish(), self._now_s)
-            live = HeardRun(self._now.run, self._asked_in(self._now.run), self._now.findings, self._now.doubt)
+            hearing, sounded_s = self._now, tuple(each.at_s for each in self._events)
+            asked = self._asked_in(hearing.run)
+            live = HeardRun(hearing.run, asked, hearing.findings, hearing.doubt, sounded_s)
             self._before = SecondHearing(live, self._events, self._now_s, self._strictness)
         self._listener, self._now, self._events = None, None, []
 

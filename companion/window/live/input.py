@@ -79,6 +79,11 @@ class LiveInput:
         self.choice.look_for_ports()
         self._take_in(run)
 
+    def forget_beside(self) -> None:
+        """End the run of the tune that was played along with, and show no more of it: another tune is shown."""
+        self.gather(None)
+        self._beside.cut(float("-inf"))
+
     def beside(self, now_s: float) -> PlayedIn:
         """What was played beside the tune in the seconds before `now_s`, in the tune's time."""
         return self._shown(self._beside.between(now_s - SHOWN_S, now_s))
@@ -126,7 +131,7 @@ class LiveInput:
         self._hear(came.played)
         if run:
             self.ear.pass_time(run.position_s)
-        self._keeper.follow(self._run, self._player(), came)
+        self._keeper.follow(self._run if self._run and self._run.kept else None, self._player(), came)
 
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.files.worker import Done, Failed, Worker, fault_line
 from companion.listen.judgement import judge
@@ -20,13 +20,14 @@ from fingering.errors import UserError
 class HeardRun:
     """What was found in a run that is over; `doubt` says why it is not believed, "" if it is.
 
-    asked: None where nothing was played.
+    sounded_s: when something was played, in s of the tune, in order.
     """
 
     run: TuneRun
     asked: Asked
     findings: tuple[Finding, ...] = ()
     doubt: str = ""
+    sounded_s: tuple[float, ...] = ()
 
 
 def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> HeardRun:
@@ -39,8 +40,8 @@ def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictnes
         judged = judge(live.run.tune, whole, strictness, live.run.terms, setting=live.run.listened_for)
     except UserError:
         findings = hear_twice(live.asked, whole, strictness).findings
-        return HeardRun(live.run, live.asked, findings, live.doubt)
-    return HeardRun(live.run, judged.asked, judged.findings)
+        return replace(live, findings=findings)
+    return replace(live, asked=judged.asked, findings=judged.findings, doubt="")
 
 
 class SecondHearing:

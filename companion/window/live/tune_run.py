@@ -19,7 +19,7 @@ class TuneRun:
 
     metronome: whether it sounds with the tune. setting: what the learner plays otherwise, by habit. starts_s: where the
     tune started, if it was counted in: up to there the position is before it, and what is played is not judged; None
-    where it was not.
+    where it was not. kept: whether a take is made of what is played.
     """
 
     tune: Tune
@@ -29,6 +29,7 @@ class TuneRun:
     metronome: bool = False
     setting: Setting = ()
     starts_s: float | None = None
+    kept: bool = True
 
     @property
     def listened_for(self) -> Setting:

@@ -160,19 +160,33 @@ PLAY_IN_KEYS: tuple[KeyHint[PlayState], ...] = (
     ),
     *EAR_KEYS,
 )
+CATALOGUE_KEY: KeyHint[object] = KeyHint(
+    (Action.CATALOGUE,),
+    lambda state, display: "embellishments",
+    "Every embellishment: how it is played, to be watched and tried alone.",
+    Group.LEARN,
+)
+CROSSING_KEY: KeyHint[object] = KeyHint(
+    (Action.CROSSING,),
+    lambda state, display: "this change of note",
+    "What is heard if a finger is late, here and now.",
+    Group.LEARN,
+)
 LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
+    CATALOGUE_KEY,
+    KeyHint(
+        (Action.EMBELLISHMENT,),
+        lambda state, display: "this embellishment",
+        "The embellishment that is played here, alone, round and round.",
+        Group.LEARN,
+    ),
     KeyHint(
         (Action.TUNE_MAP,),
         lambda state, display: "what to drill",
         "The changes of note in this tune that most need practice.",
         Group.LEARN,
     ),
-    KeyHint(
-        (Action.CROSSING,),
-        lambda state, display: "this change of note",
-        "What is heard if a finger is late, here and now.",
-        Group.LEARN,
-    ),
+    CROSSING_KEY,
     KeyHint(
         (Action.MAP,),
         lambda state, display: "every change of note",

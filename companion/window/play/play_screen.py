@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import Protocol
 
 from companion.files.folders import takes_folder
 from companion.files.lines import one_line
@@ -29,23 +28,18 @@ from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.preferences import Preferences
+from companion.window.play.ways import Chooser, Listening
 
 LEAVING = "Esc once more ends the program"
 NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
-
-
-class Chooser(Protocol):
-    """Makes the screen on which a tune is chosen over a playing screen; with a path, that file or folder is opened."""
-
-    def __call__(self, screen: PlayScreen, path: str | None = None) -> Screen:
-        """The screen."""
 
 
 class PlayScreen:
     """Holds the play state, hands its changes to the player, and asks the player for the time.
 
     choose: makes the list of tunes. navigation: for an action that opens another screen, the function that makes it;
-    where that returns None, none opens. live: what is played in.
+    where that returns None, none opens. live: what is played in. guest: the screen that has the player and what is
+    played in meanwhile, if one does.
     """
 
     def __init__(
@@ -58,9 +52,10 @@ class PlayScreen:
     ) -> None:
         self.state = state
         self.live = live or LiveInput(takes_folder(), LiveSound())
+        self.guest: Listening | None = None
         self._alone = False
         self._hand = Hand.LEFT
-        self._choose = choose
+        self.chooser = choose
         self._navigation = {Action.TUNES: choose, **navigation}
         self._view: PlayView | None = None
         self._player = player
@@ -92,7 +87,13 @@ class PlayScreen:
 
     def take_back(self) -> None:
         """Use the player again, at the moment at which it was lent."""
-        self._start(self._player, self.state.position_s)
+        self.resume(self.state)
+
+    def resume(self, state: PlayState) -> None:
+        """Use the player again, in the state that is given; what is played in is heard beside this tune again."""
+        self.guest = None
+        self.state = state
+        self._start(self._player, state.position_s)
 
     def play_alone(self, alone: bool) -> None:
         """Stop the tune and give the drones to what is played in, or take them back."""
@@ -107,14 +108,27 @@ class PlayScreen:
         return self._player.trouble, settings_trouble, *self.live.troubles
 
     def listen_in(self) -> None:
-        """Take in what was played since the last frame; called once a frame, whichever screen is on top."""
-        run = None
-        if self.state.playing:
-            at_s, position_s, count = self.live.clock(), self._player.position_s(), self._player.count
-            metronome = self.state.sound.metronome_level > 0.0
-            tune, starts_s = self.state.tune, count.place_s if count else None
-            own = self.own_settings.of(tune)
-            run = TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s)
+        """Take in what was played since the last frame; called once a frame, whichever screen is on top.
+
+        It is heard beside the guest's tune while there is a guest.
+        """
+        if self.guest:
+            self.guest.listen_in()
+        else:
+            self.gather(self.run_now())
+
+    def run_now(self) -> TuneRun | None:
+        """Where the tune stands now, None while it does not run."""
+        if not self.state.playing:
+            return None
+        at_s, position_s, count = self.live.clock(), self._player.position_s(), self._player.count
+        metronome = self.state.sound.metronome_level > 0.0
+        tune, starts_s = self.state.tune, count.place_s if count else None
+        own = self.own_settings.of(tune)
+        return TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s)
+
+    def gather(self, run: TuneRun | None) -> None:
+        """Take in what was played since the last frame, beside a tune that runs."""
         self.live.ear.settings = self.state.ear
         self.live.gather(run)
         if self.live.choice.name:
@@ -151,16 +165,17 @@ class PlayScreen:
 
     def position_s(self) -> float:
         """The present moment of the tune, in seconds of its schedule; in a count-in, the one at which it starts."""
-        count = self._count()
-        return count.place_s if count else self._shown_s()
+        count = self.count_now()
+        return count.place_s if count else self.shown_s()
 
-    def _shown_s(self) -> float:
+    def shown_s(self) -> float:
         """The moment that the lanes have reached; in a count-in it is before the one at which the tune starts."""
         if self._one_note:
             return self._one_note.moment_s(self._player.position_s())
         return self._player.position_s() if self.state.playing else self.state.position_s
 
-    def _count(self) -> CountIn | None:
+    def count_now(self) -> CountIn | None:
+        """The count-in that goes on, None while there is none."""
         return self._player.count if self.state.playing else None
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
@@ -224,7 +239,7 @@ class PlayScreen:
 
     def choose_at(self, path: str) -> Screen:
         """The screen on which a tune is chosen, opening the file or folder at `path`."""
-        return self._choose(self, path)
+        return self.chooser(self, path)
 
     def open(self, tune: Tune, tunes: tuple[Tune, ...], problems: Sequence[Problem], notice: str = "") -> None:
         """Play a tune from its start, with others beside it; what could not be read of it is shown at its bars."""
@@ -275,7 +290,7 @@ class PlayScreen:
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
-        count, now_s = self._count(), self._shown_s()
+        count, now_s = self.count_now(), self.shown_s()
         told = self.live.ear.told(self.state.tune, self.state.timing, self.state.schedule, now_s)
         return self._view_for(canvas).picture(
             self.state,
@@ -295,7 +310,7 @@ class PlayScreen:
 
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
-        now_s = self._shown_s()
+        now_s = self.shown_s()
         return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.live.beside(now_s))
 
     def hover(self, at: tuple[float, float] | None) -> None:

@@ -73,23 +73,15 @@ class PlayView:
         that goes on at `now_s`: the lanes flow in, empty up to where the tune starts, and the fingers stand ready.
         """
         layout = self.layout(state, display, width, height, played)
-        kept = self._computed(state, layout)
-        ribbon = kept.ribbon
+        ribbon = self.ribbon(state, layout)
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
         place = place_marks(state.tune, here, layout, self.measure)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(sounds_s)
-        told = replace(played, problem=played.problem or sentence_near(kept.unread, sounds_s) or state.notice)
         moving: list[Mark] = [
-            *ribbon.marks(now_s, state.span, count),
-            *unread_marks(kept.unread, lambda at_s: ribbon.x_at(at_s, now_s), layout),
-            *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
-            *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
-            *hand_marks(state.lanes, sounds_s, state.timing.slow_down, layout, display),
-            *lit_marks(heard.lit, layout, display),
-            *played_marks(told, layout, display, self.measure),
+            *self.stage(state, display, now_s, layout, played, heard, hovered, count),
             *(
                 count_marks(count, now_s, state.schedule, layout, self.measure)
                 if count
@@ -97,6 +89,34 @@ class PlayView:
             ),
             *self._sentences(heard, layout),
             *brief_marks(heard.brief, layout, self.measure),
+        ]
+        keys = Foot(layout.footer.y, tuple(foot_marks), fades=state.playing)
+        return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets), keys)
+
+    def stage(
+        self,
+        state: PlayState,
+        display: Display,
+        now_s: float,
+        layout: Layout,
+        played: PlayedIn,
+        heard: Told,
+        hovered: tuple[float, float] | None,
+        count: CountIn | None,
+    ) -> list[Mark]:
+        """The chanter and all that moves in its lanes: what is asked, what is played in, and what is found in it."""
+        kept = self._computed(state, layout)
+        ribbon = kept.ribbon
+        sounds_s = max(now_s, count.place_s) if count else now_s
+        told = replace(played, problem=played.problem or sentence_near(kept.unread, sounds_s) or state.notice)
+        return [
+            *ribbon.marks(now_s, state.span, count),
+            *unread_marks(kept.unread, lambda at_s: ribbon.x_at(at_s, now_s), layout),
+            *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
+            *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),
+            *hand_marks(state.lanes, sounds_s, state.timing.slow_down, layout, display),
+            *lit_marks(heard.lit, layout, display),
+            *played_marks(told, layout, display, self.measure),
             *hover_marks(
                 None if count else hovered,
                 state.lanes,
@@ -106,8 +126,6 @@ class PlayView:
                 self.measure,
             ),
         ]
-        keys = Foot(layout.footer.y, tuple(foot_marks), fades=state.playing)
-        return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets), keys)
 
     def layout(
         self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
@@ -135,13 +153,16 @@ class PlayView:
     def grab_at(
         self, state: PlayState, canvas: Canvas, at: tuple[float, float], now_s: float, played: PlayedIn = NOTHING_PLAYED
     ) -> Grab | None:
-        """What lies at a place to be taken hold of: the lanes, or the names below them; None elsewhere.
+        """What lies at a place to be taken hold of; None for nothing."""
+        return self.grab_in(state, self.layout(state, canvas.display, canvas.width, canvas.height, played), at, now_s)
+
+    def grab_in(self, state: PlayState, layout: Layout, at: tuple[float, float], now_s: float) -> Grab | None:
+        """What lies at a place of a layout to be taken hold of: the lanes, or the names below them; None elsewhere.
 
         A note or gracenote is heard alone by a tap on either.
         """
-        layout = self.layout(state, canvas.display, canvas.width, canvas.height, played)
         x, y = at
-        ribbon = self._computed(state, layout).ribbon
+        ribbon = self.ribbon(state, layout)
         there_s = ribbon.time_at(x, now_s)
         alone, held = HearAlone(there_s), HearAlone(there_s, repeated=True)
         if layout.lanes.y <= y < layout.strokes_bottom:
@@ -149,6 +170,10 @@ class PlayView:
         if layout.strokes_bottom <= y < layout.footer.y:
             return Grab(alone, held, lambda to_x: Stretch(there_s, ribbon.time_at(to_x, now_s)), LetGo())
         return None
+
+    def ribbon(self, state: PlayState, layout: Layout) -> Ribbon:
+        """The lanes of a state in a layout; those asked for last are kept."""
+        return self._computed(state, layout).ribbon
 
     def _computed(self, state: PlayState, layout: Layout) -> _Kept:
         kept = self._kept

@@ -19,6 +19,7 @@ from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture, Style
 from companion.window.core.screen import Screen
+from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
 from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
@@ -39,7 +40,9 @@ SIZES = (SMALLEST, *scenes.SIZES)
 def shell(monkeypatch: pytest.MonkeyPatch) -> Iterator[Shell]:
     """A window that draws to memory, with all its navigation, the tune running."""
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    screen = PlayScreen(scenes.state(), SilentPlayer(), choose_tune, CROSSING_NAVIGATION)
+    screen = PlayScreen(
+        scenes.state(), SilentPlayer(), choose_tune, {**CROSSING_NAVIGATION, **EMBELLISHMENT_NAVIGATION}
+    )
     yield Shell(screen, Display(), WindowSize())
     pygame.display.quit()
 

@@ -44,7 +44,8 @@ class Desk:
         }
 
     def start(self, *words: str) -> subprocess.Popen[str]:
-        """The program with these words."""
+        """The program with these words; the pointer stands aside, where it names nothing."""
+        subprocess.run(["xdotool", "mousemove", "0", "0"], env=self._environment, check=True)
         command = [sys.executable, "-m", "companion", *words]
         return subprocess.Popen(command, env=self._environment, stderr=subprocess.PIPE, text=True)
 

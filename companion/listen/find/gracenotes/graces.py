@@ -137,9 +137,11 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
     if len(timed) < 2:
         return []
     lengths_ms = [_relative_ms(asked, each) for each in timed]
-    stray_ms = max(_strays_ms(lengths_ms, limits), default=0.0)
-    if not stray_ms:
+    strays = [(abs(by_ms), by_ms, rank) for rank, by_ms in enumerate(_strays_ms(lengths_ms, limits)) if by_ms]
+    if not strays:
         return []
+    stray_ms, by_ms, rank = max(strays)
+    late = _fingers_of(asked, timed[rank].event) if by_ms > 0.0 else ()
     played = listed([f"{length:.0f}" for length in lengths_ms])
     place = place_of(asked, group.played)
     text = f"{bar_words(asked, group.played)}: {place} was uneven, {played} ms; make its gracenotes alike."
@@ -155,14 +157,17 @@ def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHe
             ms=stray_ms,
             text=text,
             cause=(FindingKind.UNEVEN, asked.schedule.embellishments[group.played]),
+            late=late,
         )
     ]
 
 
 def _strays_ms(lengths_ms: Sequence[float], limits: Limits) -> Iterator[float]:
-    """Yield by how many ms each gracenote that is not like its fellows differs from their mean, in order."""
+    """Yield by how many ms each gracenote is longer than the mean of its fellows, or shorter (below 0), in order; 0
+    where it is like them.
+    """
     for rank, length_ms in enumerate(lengths_ms):
         fellows_ms = mean([*lengths_ms[:rank], *lengths_ms[rank + 1 :]])
         short, long = sorted((length_ms, fellows_ms))
-        if long >= limits.uneven_ratio * short and long - short >= limits.uneven_ms:
-            yield long - short
+        strays = long >= limits.uneven_ratio * short and long - short >= limits.uneven_ms
+        yield length_ms - fellows_ms if strays else 0.0

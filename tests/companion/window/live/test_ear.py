@@ -210,6 +210,19 @@ def test_another_run_begins_afresh(tune: Tune, schedule: Schedule, events: tuple
     assert told(ear, tune, schedule, 0.5).marked == ()
 
 
+def test_a_clock_that_strays_by_milliseconds_begins_no_other_run(tune: Tune, events: tuple[Played, ...]) -> None:
+    """The tune's time passes a little beyond what is played next; a leap back of a second begins anew."""
+    ear = LiveEar()
+    ear.begin(TuneRun(tune, Timing(), 0.0, 0.0))
+    for played in events[:20]:
+        ear.hear(played)
+        ear.pass_time(played.at_s + 0.005)
+        ear.hear(replace(played, at_s=played.at_s + 0.002))
+    assert ear.before is None
+    ear.hear(replace(events[19], at_s=events[19].at_s - 1.0))
+    assert ear.before is not None
+
+
 def test_the_ear_has_room_in_the_picture(tune: Tune, schedule: Schedule, events: tuple[Played, ...]) -> None:
     """Its few words stand below what is in hand, as large; its findings in the lanes."""
     ear = LiveEar()

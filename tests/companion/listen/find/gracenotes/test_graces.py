@@ -84,8 +84,10 @@ def test_unevenness_is_told_with_all_lengths() -> None:
     assert found.text == "Bar 1: the E doubling was uneven, 30, 70 and 30 ms; make its gracenotes alike."
     assert (found.kind, found.asked, found.heard, found.at_s) == (FindingKind.UNEVEN, "gef", "gef", ONSET_S)
     assert found.ms == pytest.approx(40.0)
+    assert found.late == (Finger.UPPER_MIDDLE,)  # the E ends as that finger lifts for the F gracenote (the chart)
     (short,) = said(played(70, 30, 70))
     assert short.ms == pytest.approx(40.0)
+    assert short.late == ()
     assert said(played(30, 57, 30)) == []
     assert said(played(20, 45, 20)) == []
     assert said(played(60, 33, 60)) == []

@@ -1,0 +1,1 @@
+"""Embellishments: the catalogue to choose from, and one of them to be watched, slowed down and played back."""
