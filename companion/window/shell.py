@@ -20,18 +20,17 @@ from companion.window.core.screen import (
     Canvas,
     KeyMove,
     KeyTaker,
-    PointerTaker,
     Screen,
     ScreenResult,
     TextTaker,
 )
 from companion.window.core.trouble_line import above_trouble, with_trouble
 from companion.window.fade import FootFade
-from companion.window.keyboard import LEFT_BUTTON, intent_of
+from companion.window.keyboard import intent_of
 from companion.window.moments import Moments, with_moment
 from companion.window.paint.draw import Painter
 from companion.window.paint.lettering import Lettering, text_size
-from companion.window.pointer import Gesture, Pinch
+from companion.window.pointing import Pointing
 from companion.window.sheet.sheet_screen import SheetScreen
 from fingering.errors import UserError
 
@@ -73,8 +72,7 @@ class Shell:
         self._picture: Picture | None = None
         self._clock = clock
         self._fade = FootFade(clock())
-        self._gesture: Gesture | None = None
-        self._pinch = Pinch()
+        self._pointing = Pointing(clock)
         self._moments: Moments | None = None
 
     @property
@@ -108,7 +106,7 @@ class Shell:
                 self._resized(event.w, event.h)
             elif not self._handle(event):
                 return False
-        if self._gesture and not self._do(self._gesture.passed(self._clock())):
+        if not self._do(self._pointing.pass_time(self.top)):
             return False
         answer = self.top.tick()
         if answer is not None and not self._follow(answer):
@@ -154,32 +152,8 @@ class Shell:
             self._moments = None
         if self._key_taken(event):
             return True
-        return self._do(self._pointed(event) or intent_of(event, self.top, self._picture, self._canvas()))
-
-    def _pointed(self, event: pygame.event.Event) -> Intent | None:
-        """What the pointer asks for where there is no target: by a tap, a long press, a drag or two fingers."""
-        match event.type:
-            case pygame.MOUSEBUTTONDOWN if event.button == LEFT_BUTTON and self._is_free(event.pos):
-                top = self.top
-                x, y = event.pos
-                grab = top.grab(x, y, self._canvas()) if isinstance(top, PointerTaker) else None
-                self._gesture = Gesture(grab, x, y, self._clock())
-            case pygame.MOUSEMOTION:
-                if isinstance(self.top, PointerTaker):
-                    self.top.hover(event.pos)
-                return self._gesture.moved(*event.pos) if self._gesture else None
-            case pygame.MOUSEBUTTONUP if event.button == LEFT_BUTTON and self._gesture:
-                gesture, self._gesture = self._gesture, None
-                return gesture.released()
-            case pygame.WINDOWLEAVE if isinstance(self.top, PointerTaker):
-                self.top.hover(None)
-            case pygame.MULTIGESTURE:
-                return self._pinch.moved(event.pinched)
-        return None
-
-    def _is_free(self, at: tuple[int, int]) -> bool:
-        """Whether no target lies there."""
-        return not any(target.rect.holds(*at) for target in (self._picture.targets if self._picture else ()))
+        pointed = self._pointing.follow(event, self.top, self._picture, self._canvas())
+        return self._do(pointed or intent_of(event, self.top, self._picture, self._canvas()))
 
     def _do(self, intent: Intent | None) -> bool:
         """Have an intent carried out; returns False once the window is to close."""
@@ -218,7 +192,7 @@ class Shell:
     def _follow(self, answer: Answer) -> bool:
         goes_on = self._carry_out(answer)
         if goes_on and answer is not ScreenResult.STAY:
-            self._gesture = None
+            self._pointing.let_go()
             self._picture = self._drawn()  # clicks still waiting are meant for this one
         return goes_on
 

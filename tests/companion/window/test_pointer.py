@@ -100,7 +100,7 @@ class Window:
 
     def send(self, kind: int, at: tuple[int, int]) -> None:
         """A pointer event, and a frame."""
-        pygame.event.post(pygame.event.Event(kind, pos=at, button=1, rel=(0, 0), buttons=(1, 0, 0), touch=False))
+        pygame.event.post(pygame.event.Event(kind, pos=at, button=1, rel=(1, 0), buttons=(1, 0, 0), touch=False))
         self.shell.frame()
 
     def wait(self, seconds: float) -> None:
