@@ -160,6 +160,9 @@ PLAY_IN_KEYS: tuple[KeyHint[PlayState], ...] = (
     ),
     *EAR_KEYS,
 )
+STEP_ON_KEY: KeyHint[object] = KeyHint(
+    (Action.ON,), lambda state, display: "step", "Goes on by one finger movement.", Group.SEE
+)
 CATALOGUE_KEY: KeyHint[object] = KeyHint(
     (Action.CATALOGUE,),
     lambda state, display: "embellishments",
@@ -204,7 +207,7 @@ END_KEY: KeyHint[object] = KeyHint(
     (Action.LEAVE,), lambda state, display: "end", "Ends the program; takes and settings are kept.", Group.SEE
 )
 PLAY_TABLE: KeyTable[PlayState] = KeyTable(
-    foot=(PLAY_KEY, STEP_KEYS, SLOW_KEYS, TUNES_KEY, MORE_KEY),
+    foot=(PLAY_KEY, STEP_ON_KEY, SLOW_KEYS, CATALOGUE_KEY, TUNES_KEY, MORE_KEY),
     sheet=(
         PLAY_KEY,
         SLOW_KEYS,
