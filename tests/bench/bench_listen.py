@@ -3,6 +3,7 @@
 Run as ``python3 -m tests.bench.bench_listen``. Both are given the same asked events and the same heard notes, with
 faults and, the second time, with phrases begun again. A match is a heard note with the event that it was played for.
 parangonar is given the gracenotes both as gracenotes and as notes with times of their own; its better result counts.
+Then how long a finished take is heard in all, which is read once and told twice.
 """
 
 from __future__ import annotations
@@ -19,16 +20,22 @@ from numpy.typing import NDArray
 from companion.listen.align.aligner import Aligner
 from companion.listen.model.asked import Asked, ask
 from companion.listen.model.segments import Segment
+from companion.listen.model.strictness import Strictness
+from companion.listen.take.twice import read_take, tell_twice
 from companion.schedule.build import build_schedule
 from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
+from companion.score.model import Tune
 from fingering.notes import Note
+from tests.learners.learner import Learner
+from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 from tests.referees import require_module
 
 EVENTS = 1500
 SIZES = (500, 1000, 2000, 4000, 8000, 16000)
 TIME_GOAL_S = 0.15
+WHOLE_GOAL_S = 0.2
 RATIO_GOAL = 20.0
 F1_GOAL = -0.005
 FAULTS = 0.05
@@ -45,13 +52,22 @@ class HeardNote:
 
 
 def asked_of(events: int) -> Asked:
+    """A made-up tune of at least so many events, as it is asked for."""
+    return _asked(tune_of(events))
+
+
+def tune_of(events: int) -> Tune:
     """A made-up tune of at least so many events."""
     bars = max(8, events // 50)
     while True:
-        asked = ask(build_schedule(make_tune(7, bars=bars, parts=1), Timing()))
-        if len(asked.schedule.events) >= events:
-            return asked
+        tune = make_tune(7, bars=bars, parts=1)
+        if len(_asked(tune).schedule.events) >= events:
+            return tune
         bars += 4
+
+
+def _asked(tune: Tune) -> Asked:
+    return ask(build_schedule(tune, Timing()))
 
 
 def play(asked: Asked, events: int, draw: int, *, restarts: int = 0) -> list[HeardNote]:
@@ -168,6 +184,22 @@ def compare(restarts: int) -> None:
     print(f"{fastest_s / took_s:.0f} times its faster, less right way")
 
 
+def whole_take() -> None:
+    """Print how long it takes to hear a finished take of a learner who makes a fault at every fiftieth note."""
+    tune = tune_of(EVENTS)
+    events = simulate(tune, Learner(60.0, faults=0.02), 3).notes
+    asked, taken_s = _asked(tune), []
+    for _ in range(7):
+        began_s = time.perf_counter()
+        read = read_take(asked, events)
+        read_s = time.perf_counter() - began_s
+        tell_twice(read, Strictness.USUAL)
+        taken_s.append((time.perf_counter() - began_s, read_s))
+    took_s, read_s = min(taken_s)
+    print(f"a finished take of {EVENTS} events: {took_s:.3f} s (goal {WHOLE_GOAL_S} s)", end=", ")
+    print(f"read in {read_s:.3f} s and told twice in {took_s - read_s:.3f} s")
+
+
 def growth() -> None:
     """Print the cost of a note as takes get longer, at the same rate of stumbling."""
     print("growth: seconds, and microseconds a note over those of the shortest take")
@@ -185,6 +217,7 @@ def main() -> None:
     """Run all."""
     compare(0)
     compare(6)
+    whole_take()
     growth()
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from typing import TypeVar
 
 from companion.listen.find.extra.slips import CrossingHeard
 from companion.listen.find.place.facts import (
@@ -18,46 +19,34 @@ from companion.listen.find.place.leaps import skipped_bars
 from companion.listen.model.asked import Asked
 from companion.listen.model.tally import Tally
 
-
-def counted(asked: Asked, tally: Tally, fact: Fact) -> Tally:
-    """Return the tally with one more fact counted."""
-    match fact:
-        case NoteSounded():
-            return replace(tally, heard_notes=tally.heard_notes + 1)
-        case BegunAgain():
-            return replace(tally, leaps=tally.leaps + 1)
-        case Skipped():
-            bars = (*tally.skipped_bars, *skipped_bars(asked, fact))
-            return replace(tally, leaps=tally.leaps + 1, skipped_bars=bars)
-        case NoteMissed():
-            return replace(tally, notes=tally.notes + 1)
-        case Between():
-            return _with_between(tally, fact)
-        case MelodyHeard():
-            return _with_melody(tally, fact)
-    return tally
+_Fact = TypeVar("_Fact", bound=Fact)
 
 
-def _with_between(tally: Tally, between: Between) -> Tally:
-    """Count a movement, and the extra notes that were no noise of it."""
-    crossed = any(isinstance(each, CrossingHeard) for each in between.slips)
-    return replace(
-        tally,
-        movements=tally.movements + between.is_movement,
-        movements_clean=tally.movements_clean + (between.is_movement and not crossed),
-        extras=tally.extras + (0 if crossed else between.extra_count),
+def counted(asked: Asked, tally: Tally, facts: Sequence[Fact]) -> Tally:
+    """Return the tally with more facts counted."""
+    melodies, skips = _those(MelodyHeard, facts), _those(Skipped, facts)
+    movements = [_is_clean(each) for each in _those(Between, facts) if each.is_movement]
+    bars = [bar for each in skips for bar in skipped_bars(asked, each)]
+    places = [(each.event.played, each.segment.onset_s) for each in melodies if each.begins]
+    return Tally(
+        notes=tally.notes + len(melodies) + len(_those(NoteMissed, facts)),
+        notes_right=tally.notes_right + sum([each.segment.note is each.event.note for each in melodies]),
+        gracenotes=tally.gracenotes + sum([each.group.asked_count for each in melodies]),
+        gracenotes_right=tally.gracenotes_right + sum([each.group.right_count(each.segment) for each in melodies]),
+        movements=tally.movements + len(movements),
+        movements_clean=tally.movements_clean + sum(movements),
+        heard_notes=tally.heard_notes + len(_those(NoteSounded, facts)),
+        extras=tally.extras + sum([each.extra_count for each in _those(Between, facts) if _is_clean(each)]),
+        leaps=tally.leaps + len(_those(BegunAgain, facts)) + len(skips),
+        skipped_bars=(*tally.skipped_bars, *bars),
+        places=(*tally.places, *places),
     )
 
 
-def _with_melody(tally: Tally, melody: MelodyHeard) -> Tally:
-    """Count a melody note with its gracenotes, and keep where it was heard if it began there."""
-    event, segment, group = melody.event, melody.segment, melody.group
-    place = ((event.played, segment.onset_s),) if melody.begins else ()
-    return replace(
-        tally,
-        notes=tally.notes + 1,
-        notes_right=tally.notes_right + (segment.note is event.note),
-        gracenotes=tally.gracenotes + group.asked_count,
-        gracenotes_right=tally.gracenotes_right + group.right_count(segment),
-        places=(*tally.places, *place),
-    )
+def _those(sort: type[_Fact], facts: Sequence[Fact]) -> list[_Fact]:
+    return [each for each in facts if isinstance(each, sort)]
+
+
+def _is_clean(between: Between) -> bool:
+    """Return whether no noise of a crossing was heard: then all extra notes were others."""
+    return not any(isinstance(each, CrossingHeard) for each in between.slips)

@@ -8,14 +8,23 @@ from companion.listen.align.reading.steps import Step
 from companion.listen.find.count import counted
 from companion.listen.find.gracenotes.gracenote_lengths import OUTLIER, GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
-from companion.listen.find.place.facts import BegunAgain, BegunElsewhere, Fact, MelodyHeard, NoteAgain, Skipped, Stopped
+from companion.listen.find.place.facts import (
+    BegunAgain,
+    BegunElsewhere,
+    Fact,
+    MelodyHeard,
+    NoteAgain,
+    NoteSounded,
+    Skipped,
+    Stopped,
+)
 from companion.listen.find.place.position import Position, read_end, read_step
 from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.heard import HeardUnit
+from companion.listen.rhythm.heard import HeardUnit, kind_of
 from companion.listen.rhythm.rhythm import OnsetJudge
 
 _SLOW = {FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
@@ -24,7 +33,7 @@ _SLOW = {FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
 class Interpreter:
     """Takes steps in order; `take` returns the findings that each one completes, `finish` the last.
 
-    limits: what passes. tally: what was heard so far, counted.
+    limits: what passes.
     """
 
     def __init__(
@@ -40,7 +49,8 @@ class Interpreter:
         self._begun_again_s = begun_again_s
         self._position = Position()
         self._late = PendingLateness()
-        self.tally = Tally()
+        self._tally = Tally()
+        self._uncounted: list[Fact] = []
 
     @classmethod
     def of(cls, asked: Asked, strictness: Strictness) -> Interpreter:
@@ -53,6 +63,13 @@ class Interpreter:
         notes were begun again, in s."""
         gracenotes = GracenoteLengths(self._gracenotes.middle_s)
         return Interpreter(self._asked, self.limits, self._rhythm.once_more(), gracenotes, begun_again_s)
+
+    @property
+    def tally(self) -> Tally:
+        """What was heard so far, counted."""
+        self._tally = counted(self._asked, self._tally, self._uncounted)
+        self._uncounted.clear()
+        return self._tally
 
     @property
     def usual_gracenote_ms(self) -> float | None:
@@ -78,12 +95,19 @@ class Interpreter:
         return found + self._late.pass_note(self._rhythm.cut()) + self._late.finish()
 
     def _tell_all(self, facts: Iterable[Fact]) -> list[Finding]:
+        self._uncounted += facts
         return [finding for fact in facts for finding in self._tell(fact)]
 
     def _tell(self, fact: Fact) -> list[Finding]:
-        """Count a fact, and return what it shows: by itself, and of the time of the notes before it."""
-        self.tally = counted(self._asked, self.tally, fact)
+        """Return what a fact shows: by itself, and of the time of the notes before it."""
         match fact:
+            case NoteSounded():
+                return []
+            case MelodyHeard(begins=True):
+                found = self._found(fact)
+                unit = _unit(self._asked, fact, found, self._gracenotes.usual_s)
+                self._gracenotes.hear(fact.group)
+                return found + self._late.pass_note(self._rhythm.heard(unit))
             case Stopped() | BegunElsewhere() | Skipped() | NoteAgain():
                 return self._late.pass_note(self._rhythm.cut()) + self._found(fact)
             case BegunAgain():
@@ -91,11 +115,6 @@ class Interpreter:
                 self._late.forget()
                 found = self._found(fact)
                 return [each for each in off_time if each.at_s < found[0].at_s] + found
-            case MelodyHeard(begins=True):
-                found = self._found(fact)
-                unit = _unit(self._asked, fact, found, self._gracenotes.usual_s)
-                self._gracenotes.hear(fact.group)
-                return found + self._late.pass_note(self._rhythm.heard(unit))
         return self._found(fact)
 
     def _found(self, fact: Fact) -> list[Finding]:
@@ -107,16 +126,15 @@ def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: 
     player's usually are, in s."""
     played, onset_s = melody.event.played, melody.segment.onset_s
     embellishment = asked.schedule.embellishments[played]
-    family = embellishment.family if embellishment else None
+    kind = kind_of(embellishment.family, simple=len(embellishment.gracenotes) == 1) if embellishment else None
     amiss = not melody.group.plain or any(each.kind not in _SLOW for each in found)
     slow = bool(found) and any(each.segment.lasted_s() >= OUTLIER * usual_s for each in melody.group.graces)
     return HeardUnit(
         played,
         melody.group.begins_s(onset_s),
         onset_s,
-        family,
+        kind,
         plain=not amiss and not slow,
         apart=melody.apart,
         amiss=amiss,
-        simple=embellishment is None or len(embellishment.gracenotes) == 1,
     )

@@ -30,6 +30,12 @@ from fingering.chart import chart
 def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) -> list[Finding]:
     """Return what there is to say of a fact, in order; `hesitated` tells where someone really began again."""
     match fact:
+        case Between(played=played, slips=slips) | AfterLast(played=played, slips=slips):
+            return [slip_finding(asked, limits, slip, played) for slip in slips]
+        case MelodyHeard():
+            found = group_findings(asked, limits, fact.group, fact.segment, due_s=fact.due_s)
+            is_wrong = fact.begins and fact.segment.note is not fact.event.note
+            return [*found, wrong_note(asked, fact.event, fact.segment)] if is_wrong else found
         case NoteSounded() | BegunElsewhere():
             return []
         case Stopped():
@@ -42,12 +48,6 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
             return [skipped(asked, fact)]
         case NoteMissed():
             return [_missing_note(asked, fact)]
-        case Between(played=played, slips=slips) | AfterLast(played=played, slips=slips):
-            return [slip_finding(asked, limits, slip, played) for slip in slips]
-        case MelodyHeard():
-            found = group_findings(asked, limits, fact.group, fact.segment, due_s=fact.due_s)
-            is_wrong = fact.begins and fact.segment.note is not fact.event.note
-            return [*found, wrong_note(asked, fact.event, fact.segment)] if is_wrong else found
 
 
 def _break(asked: Asked, after: Segment, played: int) -> Finding:

@@ -21,7 +21,8 @@ class Token:
 
     Two equal notes in a row are one sounding note on a chanter, so they are one token. `is_melody` tells whether any of
     them is a melody note; `opens` and `closes` are the holes at its beginning and end; `after_rest` follows a rest. It
-    is timed as slowly as it was asked for.
+    is timed as slowly as it was asked for. `events` are all that it stands for, and `melody` the played note that it
+    is, or that it leads to: its last melody note, else its gracenotes' own.
     """
 
     note: Note
@@ -33,6 +34,8 @@ class Token:
     opens: HoleState
     closes: HoleState
     after_rest: bool
+    events: tuple[Event, ...]
+    melody: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,16 +61,11 @@ class Asked:
 
     def events(self, token: int) -> tuple[Event, ...]:
         """The events that one token stands for."""
-        held = self.tokens[token]
-        return tuple(
-            each for each in self.schedule.events[held.first : held.last + 1] if each.kind is not EventKind.REST
-        )
+        return self.tokens[token].events
 
     def melody_of(self, token: int) -> int:
         """The played note that a token is, or that it leads to: its last melody note, else its gracenotes' own."""
-        events = self.events(token)
-        melodies = [event.played for event in events if event.kind is EventKind.MELODY]
-        return melodies[-1] if melodies else events[-1].played
+        return self.tokens[token].melody
 
     def played(self, index: int) -> PlayedNote:
         """The played note of that index."""
@@ -108,18 +106,21 @@ def _tokens(schedule: Schedule, slowed: float) -> tuple[Token, ...]:
 
 
 def _token(schedule: Schedule, slowed: float, group: list[int], after_rest: bool) -> Token:
-    first, last = schedule.events[group[0]], schedule.events[group[-1]]
-    is_melody = any(schedule.events[index].kind is EventKind.MELODY for index in group)
+    events = tuple([schedule.events[index] for index in group])
+    first, last = events[0], events[-1]
+    melodies = [event.played for event in events if event.kind is EventKind.MELODY]
     return Token(
         first.note,
         group[0],
         group[-1],
         slowed * first.start_s,
         slowed * last.end_s,
-        is_melody,
+        bool(melodies),
         first.state,
         last.state,
         after_rest,
+        events,
+        melodies[-1] if melodies else last.played,
     )
 
 

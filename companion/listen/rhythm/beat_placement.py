@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from functools import cache
+from typing import NamedTuple
 
-from companion.listen.rhythm.heard import HeardUnit
+from companion.listen.rhythm.heard import HeardUnit, kind_of
 from companion.listen.rhythm.pulse import Due
 from companion.schedule.timing import Placement, Timing
 from fingering.embellishments import Family
@@ -42,25 +42,6 @@ MOST_SURPRISE = 4.5
 """A note tells no more against a custom than one that is three standard deviations off: it may be a fault."""
 
 
-# Families that a player treats alike; all others are treated as one more.
-_ALIKE = (
-    frozenset({Family.SINGLE}),
-    frozenset({Family.STRIKE}),
-    frozenset({Family.GRIP}),
-    frozenset({Family.TAORLUATH, Family.CRUNLUATH}),
-    frozenset({Family.THROW}),
-    frozenset({Family.BIRL}),
-    frozenset({Family.DOUBLING, Family.HALF_DOUBLING, Family.THUMB_DOUBLING}),
-)
-
-
-@cache
-def _kind(family: Family, *, simple: bool = True) -> int:
-    """Return the kind of an embellishment; a strike after other gracenotes is of another kind than one alone."""
-    kind = next((rank for rank, alike in enumerate(_ALIKE) if family in alike), len(_ALIKE))
-    return len(_ALIKE) + 1 if family is Family.STRIKE and not simple else kind
-
-
 Odds = tuple[float, ...]
 """For each of SHARES a logarithm of odds against the likeliest, which has 0."""
 
@@ -71,8 +52,8 @@ def _school(before: Callable[[Family], bool]) -> dict[int, Odds]:
     for family in Family:
         sure = SINGLE_ODDS if family in {Family.SINGLE, Family.STRIKE} else FIRST_ODDS
         on, end = (-sure, 0.0) if before(family) else (0.0, -sure)
-        odds.setdefault(_kind(family), (on, -MIDDLE_ODDS, end))
-    odds[_kind(Family.STRIKE, simple=False)] = odds[_kind(Family.DOUBLING)]
+        odds.setdefault(kind_of(family), (on, -MIDDLE_ODDS, end))
+    odds[kind_of(Family.STRIKE, simple=False)] = odds[kind_of(Family.DOUBLING)]
     return odds
 
 
@@ -84,56 +65,76 @@ SCHOOLS = (
 """What players may have been taught: as pipers do; all on the beat; all before it. Common practice, no source."""
 
 
+class _Custom(NamedTuple):
+    """What is known of where the beat of one kind of embellishment lies, and what follows from it for every note until
+    more is learnt, as shares of the time that the gracenotes take.
+
+    mean, spread: the beat, weighed, and its standard deviation. likely: where it may lie, the likeliest first.
+    """
+
+    odds: Odds
+    mean: float
+    spread: float
+    likely: tuple[float, ...]
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether it is known beyond doubt."""
+        return sorted(self.odds)[-2] <= -CERTAIN_ODDS
+
+
+def _custom(odds: Odds) -> _Custom:
+    weights = [math.exp(each) for each in odds]
+    (begin, middle, end), total = weights, sum(weights)
+    mean = (0.5 * middle + end) / total
+    square = (begin * mean**2 + middle * (0.5 - mean) ** 2 + end * (1.0 - mean) ** 2) / total
+    likely = [each for each in zip(odds, SHARES, strict=True) if each[0] > -SURE_ODDS]
+    return _Custom(odds, mean, math.sqrt(square), tuple([share for _, share in sorted(likely, reverse=True)]))
+
+
 class Customs:
     """What is known of a player's customs: for each kind of embellishment, the odds of where its beat lies."""
 
     def __init__(self, school: Mapping[int, Odds]) -> None:
         self._school = school
-        self._odds = dict(school)
+        self._customs = {kind: _custom(odds) for kind, odds in school.items()}
 
     def moments_s(self, unit: HeardUnit) -> tuple[float, ...]:
         """The moments that may have been meant as a note's beat, the likeliest first."""
-        if unit.family is None or unit.group_s == unit.onset_s:
+        if unit.kind is None or unit.group_s == unit.onset_s:
             return (unit.onset_s,)
-        odds = self._odds[_kind(unit.family, simple=unit.simple)]
-        likely = sorted((each for each in zip(odds, SHARES, strict=True) if each[0] > -SURE_ODDS), reverse=True)
-        return tuple(_at_s(unit, share) for _, share in likely)
+        return tuple([_at_s(unit, share) for share in self._customs[unit.kind].likely])
 
     def sure(self, unit: HeardUnit) -> bool:
         """Whether the custom for a note's embellishment is known beyond doubt."""
-        return unit.family is None or sorted(self._odds[_kind(unit.family, simple=unit.simple)])[-2] <= -CERTAIN_ODDS
+        return unit.kind is None or self._customs[unit.kind].is_sure
 
     def beat(self, unit: HeardUnit) -> tuple[float, float]:
         """The moment of a note's beat, weighed, and its standard deviation, in s."""
-        length_s = unit.onset_s - unit.group_s
         if not unit.plain:
+            length_s = unit.onset_s - unit.group_s
             return unit.onset_s - 0.5 * length_s, 0.5 * length_s
-        if unit.family is None:
+        if unit.kind is None:
             return unit.onset_s, 0.0
-        weights = [math.exp(each) for each in self._odds[_kind(unit.family, simple=unit.simple)]]
-        total = sum(weights)
-        mean = sum(weight * share for weight, share in zip(weights, SHARES, strict=True)) / total
-        square = sum(weight * (share - mean) ** 2 for weight, share in zip(weights, SHARES, strict=True)) / total
-        return unit.group_s + mean * length_s, math.sqrt(square) * length_s
+        custom, length_s = self._customs[unit.kind], unit.onset_s - unit.group_s
+        return unit.group_s + custom.mean * length_s, custom.spread * length_s
 
     def learn(self, unit: HeardUnit, due: Due) -> None:
         """Take in what a note, played as asked, tells of the custom for its embellishment."""
-        if unit.family is None or not unit.plain:
+        if unit.kind is None or not unit.plain:
             return
-        kind = _kind(unit.family, simple=unit.simple)
-        told = [
-            odds + (first - odds) / MEMORY_NOTES - _surprise(_at_s(unit, share), due)
-            for odds, first, share in zip(self._odds[kind], self._school[kind], SHARES, strict=True)
-        ]
+        known = self._customs[unit.kind]
+        told: list[float] = []
+        for before, first, share in zip(known.odds, self._school[unit.kind], SHARES, strict=True):
+            strays = (_at_s(unit, share) - due.at_s) / due.spread_s
+            told.append(before + (first - before) / MEMORY_NOTES - min(0.5 * strays**2, MOST_SURPRISE))
         most = max(told)
-        self._odds[kind] = tuple(max(each - most, -MOST_ODDS) for each in told)
+        odds = tuple([max(each - most, -MOST_ODDS) for each in told])
+        if odds != known.odds:  # of a player known well they are at MOST_ODDS, and stay there
+            self._customs[unit.kind] = _custom(odds)
 
 
 def _at_s(unit: HeardUnit, share: float) -> float:
     if share == 1.0:
         return unit.onset_s  # exactly
     return unit.group_s + share * (unit.onset_s - unit.group_s)
-
-
-def _surprise(at_s: float, due: Due) -> float:
-    return min(0.5 * ((at_s - due.at_s) / due.spread_s) ** 2, MOST_SURPRISE)

@@ -6,7 +6,7 @@ import math
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
 from copy import copy, deepcopy
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from companion.listen.model.strictness import Limits
 from companion.listen.rhythm.beat_placement import Customs, Odds
@@ -22,23 +22,40 @@ AMISS_S = 0.25
 as well."""
 
 
-@dataclass(frozen=True, slots=True)
-class MelodyTimes:
-    """Where the melody notes of a tune stand and how long they are, in s, and its pointed pairs, and those of equal
-    notes, by their first note."""
+class MelodyTime(NamedTuple):
+    """Where a melody note stands, how long the one before it and itself are, in s; the pair of which it is the second:
+    a pointed one, and either such a one or one of equal notes."""
 
-    at_s: Sequence[float]
-    lengths_s: Sequence[float]
-    pairs: Mapping[int, Pair]
-    halves: Mapping[int, Pair] = field(default_factory=dict)
+    place_s: float
+    before_s: float
+    length_s: float
+    pointed: Pair | None
+    pair: Pair | None
+
+
+class MelodyTimes:
+    """Where the melody notes of a tune stand and how long they are, in s, and of which pairs they are the second.
+
+    notes: by the played note's index. pairs: the pointed pairs, and halves those of equal notes, by their first note.
+    """
+
+    def __init__(
+        self,
+        at_s: Sequence[float],
+        lengths_s: Sequence[float],
+        pairs: Mapping[int, Pair],
+        halves: Mapping[int, Pair] | None = None,
+    ) -> None:
+        befores_s = (*lengths_s[:1], *lengths_s[:-1])
+        equal = halves or {}
+        self.notes = [
+            MelodyTime(*times_s, pairs.get(first), pairs.get(first) or equal.get(first))
+            for first, times_s in enumerate(zip(at_s, befores_s, lengths_s, strict=True), start=-1)
+        ]
 
     def pair_ending(self, played: int) -> Pair | None:
         """The pointed pair of which a note is the second."""
-        return self.pairs.get(played - 1)
-
-    def any_ending(self, played: int) -> Pair | None:
-        """The pair, pointed or of equal notes, of which a note is the second."""
-        return self.pairs.get(played - 1) or self.halves.get(played - 1)
+        return self.notes[played].pointed
 
 
 class Follower:
@@ -85,17 +102,13 @@ class Follower:
 
     def onset(self, unit: HeardUnit) -> Onset:
         """What a note tells of the pulse; the second of a pointed pair comes where the player puts it by habit."""
-        played = unit.played
-        length_s = self._places.lengths_s[played]
-        before_s = self._places.lengths_s[played - 1] if played else length_s
-        place_s, unsure_s = self._places.at_s[played], 0.0
-        pair = self._places.any_ending(played)
+        place_s, before_s, length_s, _, pair = self._places.notes[unit.played]
+        at_s, unsure_s = self._customs.beat(unit)
         if pair is not None:
             shift_s, spread_s = self._pointedness.shift(pair, before_s + length_s)
             place_s += shift_s
-            unsure_s = spread_s * self._pulse.ratio
-        at_s, spread_s = self._customs.beat(unit)
-        return Onset(place_s, before_s, length_s, at_s, math.hypot(spread_s, unsure_s), unit.apart)
+            unsure_s = math.hypot(unsure_s, spread_s * self._pulse.ratio)
+        return Onset(place_s, before_s, length_s, at_s, unsure_s, unit.apart)
 
     def hear(self, unit: HeardUnit, following: Iterable[HeardUnit]) -> BeatHeard:
         """Take in a note, known those that follow; returns when it was due, and whether it was off its time."""
@@ -103,7 +116,7 @@ class Follower:
             self.recent.clear()
         onset = self.onset(unit)
         if self._pulse.running:
-            beat = self._hear(unit, onset, [self.onset(each) for each in following if self._tells(each)])
+            beat = self._hear(unit, onset, [self.onset(each) for each in following if self._tells(each.played)])
         else:
             self._pulse.begin(onset)
             beat = BeatHeard(unit.played, unit.onset_s, self._customs.moments_s(unit), None, False)
@@ -114,7 +127,7 @@ class Follower:
     def _hear(self, unit: HeardUnit, onset: Onset, following: list[Onset]) -> BeatHeard:
         due = self._pulse.due(onset, following)
         beat = self._beat(unit, due)
-        if not self._tells(unit) and not unit.apart:
+        if not unit.apart and not self._tells(unit.played):
             return beat
         self._pulse.heard(onset, due, following, moving=0.0 if unit.apart else MOVING)
         if unit.plain and not unit.apart:
@@ -130,40 +143,42 @@ class Follower:
         """Whether it is known how the player points such pairs."""
         return self._pointedness.known(pair)
 
-    def _tells(self, unit: HeardUnit) -> bool:
+    def _tells(self, played: int) -> bool:
         """Whether a note tells of the pulse at all."""
-        pair = self._places.pair_ending(unit.played)
+        pair = self._places.notes[played].pointed
         return pair is None or self._pointedness.trusted(pair)
 
     def _beat(self, unit: HeardUnit, due: Due) -> BeatHeard:
-        nearest_s = unit.nearest_s(due.at_s)
-        moments_s = self._customs.moments_s(unit) if unit.plain else (nearest_s,)
-        limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
-        slack_s = AMISS_S if unit.amiss else 0.0
-        judged = self._pulse.settled and not unit.apart
-        off = judged and all(abs(moment_s - due.at_s) >= limit_s + slack_s for moment_s in moments_s)
-        if off and unit.plain and not self._customs.sure(unit):
-            off = abs(nearest_s - due.at_s) >= 0.5 * limit_s
+        moments_s = self._customs.moments_s(unit) if unit.plain else (unit.nearest_s(due.at_s),)
+        off = False
+        if self._pulse.settled and not unit.apart:
+            limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
+            slack_s = AMISS_S if unit.amiss else 0.0
+            off = min([abs(moment_s - due.at_s) for moment_s in moments_s]) >= limit_s + slack_s
+            if off and unit.plain and not self._customs.sure(unit):
+                off = abs(unit.nearest_s(due.at_s) - due.at_s) >= 0.5 * limit_s
         return BeatHeard(unit.played, unit.onset_s, moments_s, due, off)
 
     def _learn_pointing(self) -> None:
-        pair = self.recent_pair() or self._recent(self._places.halves)
-        if pair is None:
+        middle = self._middle_of_recent()
+        if middle is None or middle.pair is None:
             return
         one, two, three = self.recent
         if three.at_s > two.at_s > one.at_s and not one.off and not three.off:
-            self._pointedness.learn(pair, (two.at_s - one.at_s) / (three.at_s - two.at_s))
+            self._pointedness.learn(middle.pair, (two.at_s - one.at_s) / (three.at_s - two.at_s))
 
     def recent_pair(self) -> Pair | None:
         """The pair that the last three beats make, with the note after it."""
-        return self._recent(self._places.pairs)
+        middle = self._middle_of_recent()
+        return None if middle is None else middle.pointed
 
-    def _recent(self, pairs: Mapping[int, Pair]) -> Pair | None:
+    def _middle_of_recent(self) -> MelodyTime | None:
+        """The middle one of the last three beats, if they are those of three notes in a row."""
         if len(self.recent) < 3:
             return None
         one, two, three = self.recent
-        pair = pairs.get(one.played)
-        return pair if (two.played, three.played) == (one.played + 1, one.played + 2) else None
+        in_a_row = one.played + 1 == two.played == three.played - 1
+        return self._places.notes[two.played] if in_a_row else None
 
 
 def weighed(followers: Sequence[Follower]) -> list[tuple[Follower, float]]:
@@ -171,4 +186,5 @@ def weighed(followers: Sequence[Follower]) -> list[tuple[Follower, float]]:
     1."""
     ranked = sorted(followers, key=lambda follower: follower.surprise)
     odds = [math.exp(ranked[0].surprise - each.surprise) for each in ranked]
-    return [(each, share / sum(odds)) for each, share in zip(ranked, odds, strict=True)]
+    total = sum(odds)
+    return [(each, share / total) for each, share in zip(ranked, odds, strict=True)]

@@ -2,37 +2,54 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
 
 from companion.listen.rhythm.pulse import Due
 from fingering.embellishments import Family
 
+# Families that a player treats alike; all others are treated as one more.
+_ALIKE = (
+    frozenset({Family.SINGLE}),
+    frozenset({Family.STRIKE}),
+    frozenset({Family.GRIP}),
+    frozenset({Family.TAORLUATH, Family.CRUNLUATH}),
+    frozenset({Family.THROW}),
+    frozenset({Family.BIRL}),
+    frozenset({Family.DOUBLING, Family.HALF_DOUBLING, Family.THUMB_DOUBLING}),
+)
 
-@dataclass(frozen=True, slots=True)
-class HeardUnit:
+
+@cache
+def kind_of(family: Family, *, simple: bool = True) -> int:
+    """Return the kind of an embellishment, those of one kind being treated alike. simple: whether there is but one
+    gracenote; a strike after others is of another kind than one alone."""
+    kind = next((rank for rank, alike in enumerate(_ALIKE) if family in alike), len(_ALIKE))
+    return len(_ALIKE) + 1 if family is Family.STRIKE and not simple else kind
+
+
+class HeardUnit(NamedTuple):
     """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
 
-    family: of its embellishment, None without one. plain: whether it was played as asked, or nearly; otherwise either
-    moment may have been meant as its beat. amiss: whether more was wrong with it than that its gracenotes were slow.
-    simple: whether there is but one gracenote. apart: whether what came before tells nothing about when it was due.
+    kind: of its embellishment (see `kind_of`), None without one. plain: whether it was played as asked, or nearly;
+    otherwise either moment may have been meant as its beat. apart: whether what came before tells nothing about when it
+    was due. amiss: whether more was wrong with it than that its gracenotes were slow.
     """
 
     played: int
     group_s: float
     onset_s: float
-    family: Family | None
+    kind: int | None
     plain: bool
     apart: bool
     amiss: bool = False
-    simple: bool = True
 
     def nearest_s(self, due_s: float) -> float:
         """The moment nearest to `due_s` between its first gracenote and its own onset, in s."""
         return min(max(due_s, self.group_s), self.onset_s)
 
 
-@dataclass(frozen=True, slots=True)
-class BeatHeard:
+class BeatHeard(NamedTuple):
     """When a melody note was taken to have its beat, the likeliest moment first, and when it was due; `off` tells
     whether it was far off."""
 

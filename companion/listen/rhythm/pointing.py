@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise, product
+from typing import NamedTuple
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.strictness import Limits
 from companion.listen.rhythm.heard import BeatHeard
 from companion.listen.rhythm.pulse import Due
+from companion.score.model import Bar
 
 LEAST_POINTED = 1.9
 """A long and a short note are pointed when one was written at least nearly twice as long as the other."""
@@ -74,14 +76,11 @@ class Unpointed:
 def pairs(asked: Asked) -> dict[int, Pair]:
     """The pointed pairs of a tune by their first played note."""
     found: dict[int, Pair] = {}
-    at = _places_in_bar(asked)
-    for first, (one, two) in enumerate(pairwise(asked.schedule.played)):
-        a, b = one.note, two.note
-        if a.note is None or b.note is None or one.turn != two.turn or first - 1 in found or not b.duration:
+    for first, (one, two) in enumerate(pairwise(_in_bars(asked))):
+        if one.is_rest or two.is_rest or one.turn != two.turn or first - 1 in found or not two.length:
             continue
-        beat = one.bar.meter.beat_length
-        within = at[first] % beat + a.duration + b.duration <= beat
-        ratio = float(a.duration / b.duration)
+        ratio = one.length / two.length
+        within = one.at % one.beat + one.length + two.length <= one.beat
         if within and max(ratio, 1.0 / ratio) >= LEAST_POINTED:
             found[first] = Pair(first, ratio)
     return found
@@ -90,28 +89,50 @@ def pairs(asked: Asked) -> dict[int, Pair]:
 def halves(asked: Asked) -> dict[int, Pair]:
     """Pairs of equal notes that share a beat, or a half or quarter of one, by their first played note."""
     found: dict[int, Pair] = {}
-    at = _places_in_bar(asked)
-    for first, (one, two) in enumerate(pairwise(asked.schedule.played)):
-        a, b = one.note, two.note
-        if a.note is None or b.note is None or one.turn != two.turn or not a.duration or a.duration != b.duration:
+    for first, (one, two) in enumerate(pairwise(_in_bars(asked))):
+        if one.is_rest or two.is_rest or one.turn != two.turn or not one.length or one.length != two.length:
             continue
-        parts = one.bar.meter.beat_length / (2 * a.duration)
-        if parts in (1, 2, 4) and at[first] % (2 * a.duration) == 0:
+        both = 2 * one.length
+        if one.beat in (both, 2 * both, 4 * both) and one.at % both == 0:
             found[first] = Pair(first, 1.0)
     return found
 
 
-def _places_in_bar(asked: Asked) -> list[Fraction]:
-    """Where in its bar each played note begins; a pick-up is taken to end on the bar line."""
-    places: list[Fraction] = []
-    turn, at = None, Fraction(0)
-    for each in asked.schedule.played:
+class _InBar(NamedTuple):
+    """A played note in its bar: where it begins, how long it is, and the bar's beat, in whole numbers of a length that
+    measures all of them."""
+
+    turn: int
+    is_rest: bool
+    at: int
+    length: int
+    beat: int
+
+
+def _in_bars(asked: Asked) -> list[_InBar]:
+    """Each played note in its bar; a pick-up is taken to end on the bar line."""
+    played = asked.schedule.played
+    bars = {each.turn: each.bar for each in played}
+    beats = {turn: bar.meter.beat_length for turn, bar in bars.items()}
+    begins = {turn: _begins(bar) for turn, bar in bars.items()}
+    lengths = (*beats.values(), *begins.values(), *[each.note.duration for each in played])
+    parts = math.lcm(*{each.denominator for each in lengths})
+    found: list[_InBar] = []
+    turn, at, beat = None, 0, 0
+    for each in played:
         if each.turn != turn:
-            full = each.bar.meter.bar_length
-            turn, at = each.turn, (full - each.bar.length if full and each.bar.number == 0 else Fraction(0))
-        places.append(at)
-        at += each.note.duration
-    return places
+            turn = each.turn
+            at, beat = int(begins[turn] * parts), int(beats[turn] * parts)
+        length = each.note.duration.numerator * (parts // each.note.duration.denominator)
+        found.append(_InBar(each.turn, each.note.note is None, at, length, beat))
+        at += length
+    return found
+
+
+def _begins(bar: Bar) -> Fraction:
+    """Where in its metre a bar begins: a pick-up late."""
+    full = bar.meter.bar_length
+    return full - bar.length if full and bar.number == 0 else Fraction(0)
 
 
 def unpointed(pair: Pair, beats: Sequence[BeatHeard], limits: Limits) -> Unpointed | None:
@@ -175,8 +196,13 @@ class Pointedness:
             habit.spread = min(habit.spread + MISTRUST, MOST_MISTRUST)
 
     def _habit(self, pair: Pair) -> _Habit:
+        """The habit for such pairs: one for all whose ratios are the same to two places."""
+        found = self._habits.get(pair.ratio)
+        if found is not None:
+            return found
+        alike = (habit for ratio, habit in self._habits.items() if round(ratio, 2) == round(pair.ratio, 2))
         first_spread = HABIT_SPREAD if pair.ratio != 1.0 else EQUAL_SPREAD
-        return self._habits.setdefault(round(pair.ratio, 2), _Habit(spread=first_spread))
+        return self._habits.setdefault(pair.ratio, next(alike, _Habit(spread=first_spread)))
 
 
 @dataclass(slots=True)

@@ -8,12 +8,12 @@ its time, or the pulse moved with it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from copy import deepcopy
-from dataclasses import dataclass, replace
 from itertools import combinations
 from operator import itemgetter
 from statistics import median
+from typing import NamedTuple
 
 from companion.listen.rhythm.spread import LEAST_SPREAD_S, Spread
 
@@ -59,8 +59,10 @@ FIRST_NOTES = 5
 """Notes from which the first pulse is taken."""
 
 
-@dataclass(frozen=True, slots=True)
-class Onset:
+# Of these several are made for every note and follower: as tuples they cost a third of frozen dataclasses.
+
+
+class Onset(NamedTuple):
     """When a melody note had its beat, at `place_s` of the tune, between intervals as asked for; how far that moment is
     itself unsure. All in seconds. apart: whether what came before tells nothing about when it was due."""
 
@@ -72,21 +74,12 @@ class Onset:
     apart: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
-    """When a note was due; the standard deviations of that (`known_s`), of the note by itself (`noise_s`), and of what
-    could be expected of a player not yet known well (`spread_s`). All in seconds. in_new_tempo: whether those that
-    follow show that the tempo is another one from the note before on."""
-
-    at_s: float
-    known_s: float
-    noise_s: float
-    spread_s: float
-    in_new_tempo: bool = False
+_Telling = tuple[float, float, float]
+"""What a note tells of the pulse: how much further it stands in the tune, when it came (s), and with what variance of
+its own."""
 
 
-@dataclass(frozen=True, slots=True)
-class _State:
+class _State(NamedTuple):
     """When a place is due (s), seconds played for each asked one, and their covariance."""
 
     due_s: float
@@ -95,29 +88,44 @@ class _State:
     cov: float
     var_ratio: float
 
-    def seen_from(self, step_s: float) -> tuple[float, float]:
-        """When the place `step_s` further is due, and the variance of that."""
-        variance = self.var_due + 2.0 * step_s * self.cov + step_s**2 * self.var_ratio
-        return self.due_s + self.ratio * step_s, variance
-
-    def told(self, step_s: float, off_s: float, variance: float) -> _State:
-        """Corrected by a note `step_s` further that was `off_s` late, where `variance` was to be expected."""
-        with_due, with_ratio = self.var_due + step_s * self.cov, self.cov + step_s * self.var_ratio
-        gain, ratio_gain = with_due / variance, with_ratio / variance
+    def ahead(self, step_s: float, wander: float) -> _State:
+        """The state at the place `step_s` further, where the pulse takes on the variance `wander` on the way."""
+        due_s, ratio, var_due, cov, var_ratio = self
+        variance = var_due + 2.0 * step_s * cov + step_s**2 * var_ratio
+        tempo_wander = (TEMPO_WANDER * ratio) ** 2 * max(step_s, 0.0)
         return _State(
-            self.due_s + gain * off_s,
-            max(1e-3, self.ratio + ratio_gain * off_s),
-            self.var_due - gain * with_due,
-            self.cov - gain * with_ratio,
-            self.var_ratio - ratio_gain * with_ratio,
+            due_s + ratio * step_s, ratio, variance + wander, cov + step_s * var_ratio, var_ratio + tempo_wander
         )
 
-    def expects(self, step_s: float, at_s: float, noise: float) -> tuple[float, _State]:
-        """How a note `step_s` further, at that time and with that variance of its own, surprises (the square of its
-        standard deviations), and the state corrected by it."""
-        due_s, variance = self.seen_from(step_s)
-        off_s = at_s - due_s
-        return off_s**2 / (variance + noise), self.told(step_s, off_s, variance + noise)
+    def believing(self, notes: Iterable[_Telling]) -> tuple[float, _State]:
+        """How notes surprise that are all believed, one after the other (the sum of the squares of their standard
+        deviations), and the state corrected by them."""
+        due_s, ratio, var_due, cov, var_ratio = self
+        surprise = 0.0
+        for step_s, at_s, noise in notes:
+            off_s = at_s - (due_s + ratio * step_s)
+            variance = var_due + 2.0 * step_s * cov + step_s**2 * var_ratio + noise
+            with_due, with_ratio = var_due + step_s * cov, cov + step_s * var_ratio
+            gain, ratio_gain = with_due / variance, with_ratio / variance
+            surprise += off_s**2 / variance
+            due_s += gain * off_s
+            ratio = max(1e-3, ratio + ratio_gain * off_s)
+            var_due -= gain * with_due
+            cov -= gain * with_ratio
+            var_ratio -= ratio_gain * with_ratio
+        return surprise, _State(due_s, ratio, var_due, cov, var_ratio)
+
+
+class Due(NamedTuple):
+    """When a note was due; the standard deviations of that (`known_s`), of the note by itself (`noise_s`), and of what
+    could be expected of a player not yet known well (`spread_s`). All in seconds. ahead: how a pulse expected it by
+    what came before; where those that follow show that the tempo is another one from the note before on, in that."""
+
+    at_s: float
+    known_s: float
+    noise_s: float
+    spread_s: float
+    ahead: _State | None = None
 
 
 class Pulse:
@@ -167,29 +175,30 @@ class Pulse:
 
         Where all that follow disagree with what came before, the pulse has moved, and only what came before counts.
         """
-        ahead, in_new_tempo = self._ahead(onset), False
+        ahead = self._ahead_of(self._state, onset)
         surprise, state = self._by_following(ahead, onset, following)
         if not self.settled:
-            vague = replace(ahead, var_due=VAGUE_S**2, cov=0.0)
+            vague = ahead._replace(var_due=VAGUE_S**2, cov=0.0)
             found = self._by_following(vague, onset, following)
             surprise, state = min((surprise, state), found, key=itemgetter(0))
         if surprise > NEW_TEMPO and not onset.apart:
-            anew, other = self._by_following(self._ahead_in_new_tempo(onset, following), onset, following)
+            in_new_tempo = self._ahead_in_new_tempo(onset, following)
+            anew, other = self._by_following(in_new_tempo, onset, following)
             if anew + NEW_TEMPO < surprise:
-                state, in_new_tempo = other, True
+                state, ahead = other, in_new_tempo
         noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
         spread_s = self._spread.strangeness * math.hypot(known_s, noise_s)
-        return Due(state.due_s, known_s, noise_s, spread_s, in_new_tempo)
+        return Due(state.due_s, known_s, noise_s, spread_s, ahead)
 
     def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
         """Take in the onset of a note, known when it was due and what follows it. moving: how much less those that
         follow must surprise for the pulse to have moved with the note."""
-        ahead = self._ahead_in_new_tempo(onset, following) if due.in_new_tempo else self._ahead(onset)
+        ahead = due.ahead or self._ahead_of(self._state, onset)
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
         if on_time and expected:
-            self._state = ahead.told(0.0, onset.at_s - ahead.due_s, ahead.var_due + noise)
+            _, self._state = ahead.believing([(0.0, onset.at_s, noise)])
         elif on_time or self._moved(ahead, onset, following, moving):
             self._state = self._anchored(onset)
         else:
@@ -207,11 +216,13 @@ class Pulse:
     def _by_following(self, ahead: _State, onset: Onset, following: Sequence[Onset]) -> tuple[float, _State]:
         """The state at a note as those that follow tell of it, and how they surprise. Any of them may be off its own
         time: of all choices the one that surprises least is taken, counting what is not believed."""
+        notes = self._tellings(onset, following)
+        surprise, state = ahead.believing(notes)
+        if surprise < DISBELIEF:
+            return surprise, state  # any other choice costs more, for there a note is not believed
         tellings = [(0.0, ahead)]
-        for each in following:
-            step_s = each.place_s - onset.place_s
-            noise = self._wander(step_s) + self._noise_s(each) ** 2 + each.unsure_s**2
-            believed = [(surprise, *state.expects(step_s, each.at_s, noise)) for surprise, state in tellings]
+        for note in notes:
+            believed = [(surprise, *state.believing([note])) for surprise, state in tellings]
             tellings = [(surprise + DISBELIEF, state) for surprise, state in tellings]
             tellings += [(before + surprise, state) for before, surprise, state in believed]
         return min(tellings, key=itemgetter(0))
@@ -230,32 +241,36 @@ class Pulse:
         var_ratio = max(self._state.var_ratio, (MOVED_TEMPO_SPREAD * self.ratio) ** 2)
         return _State(onset.at_s, self.ratio, noise_s**2, 0.0, var_ratio)
 
-    def _ahead(self, onset: Onset) -> _State:
-        """The state at a note by what came before."""
-        return self._ahead_of(self._state, onset)
-
     def _ahead_in_new_tempo(self, onset: Onset, following: Sequence[Onset]) -> _State:
         """The state at a note by what came before, if the tempo is another one from the note before on: near that of
         the notes that follow."""
         ratio = first_ratio([following]) or self.ratio
-        return self._ahead_of(
-            replace(self._state, ratio=ratio, cov=0.0, var_ratio=(NEW_TEMPO_SPREAD * ratio) ** 2), onset
-        )
+        anew = self._state._replace(ratio=ratio, cov=0.0, var_ratio=(NEW_TEMPO_SPREAD * ratio) ** 2)
+        return self._ahead_of(anew, onset)
 
     def _ahead_of(self, state: _State, onset: Onset) -> _State:
+        """The state at a note by what came before."""
         assert self._place_s is not None
         step_s = onset.place_s - self._place_s
-        due_s, variance = state.seen_from(step_s)
-        wander = (TEMPO_WANDER * state.ratio) ** 2 * max(step_s, 0.0)
-        cov = state.cov + step_s * state.var_ratio
-        return _State(due_s, state.ratio, variance + self._wander(step_s), cov, state.var_ratio + wander)
+        return state.ahead(step_s, self._wander(step_s))
 
     def _wander(self, step_s: float) -> float:
         """The variance that the pulse takes on in a step."""
-        return (PULSE_WANDER * self._spread.noise_s(self.ratio * step_s, self.ratio * step_s)) ** 2
+        step_s *= self._state.ratio
+        return (PULSE_WANDER * self._spread.noise_s(step_s, step_s)) ** 2
+
+    def _tellings(self, onset: Onset, following: Sequence[Onset]) -> list[_Telling]:
+        ratio, noise_s = self._state.ratio, self._spread.noise_s
+        tellings: list[_Telling] = []
+        for place_s, before_s, after_s, at_s, unsure_s, _ in following:
+            step_s = place_s - onset.place_s
+            noise = noise_s(ratio * before_s, ratio * after_s) ** 2
+            tellings.append((step_s, at_s, self._wander(step_s) + noise + unsure_s**2))
+        return tellings
 
     def _noise_s(self, onset: Onset) -> float:
-        return self._spread.noise_s(self.ratio * onset.before_s, self.ratio * onset.after_s)
+        ratio = self._state.ratio
+        return self._spread.noise_s(ratio * onset.before_s, ratio * onset.after_s)
 
 
 class Metronome:

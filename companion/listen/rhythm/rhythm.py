@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import combinations, islice, pairwise, takewhile
+from operator import attrgetter
 from statistics import median
 
 from companion.listen.model.asked import Asked
@@ -43,13 +43,13 @@ class OnsetJudge:
     moments: the played notes with when their beat was taken to be, in s.
     """
 
-    def __init__(self, asked: Asked, limits: Limits, *, against_metronome: bool = False) -> None:
+    def __init__(
+        self, asked: Asked, limits: Limits, *, against_metronome: bool = False, places: MelodyTimes | None = None
+    ) -> None:
+        """places: those of the tune, where they were worked out before."""
         self._asked, self._limits = asked, limits
         self._first_hearing: OnsetJudge | None = None
-        at_s = asked.schedule.note_onsets_s
-        ends_s = (*at_s[1:], asked.schedule.duration_s)
-        lengths_s = tuple(end - begin for begin, end in zip(at_s, ends_s, strict=True))
-        self._places = MelodyTimes(at_s, lengths_s, pairs(asked), halves(asked))
+        self._places = places or _melody_times(asked)
         self._against_metronome = against_metronome
         self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
         self._known: list[Follower] = []
@@ -62,7 +62,8 @@ class OnsetJudge:
     def once_more(self) -> OnsetJudge:
         """Return a judge that hears the same take from its beginning, knowing what this one has learnt of the player:
         the tempo of the beginning, how far notes stray, where beats are put, and how pairs are pointed."""
-        other = OnsetJudge(self._asked, self._limits, against_metronome=self._against_metronome)
+        metronome, places = self._against_metronome, self._places
+        other = OnsetJudge(self._asked, self._limits, against_metronome=metronome, places=places)
         if self._begun:
             other._first_hearing = self
             other._known = [each for each, share in weighed(self._followers) if share >= HEARD_AGAIN]
@@ -112,14 +113,15 @@ class OnsetJudge:
     def ratio(self) -> float | None:
         """Seconds played for each asked one by now; None before it is known."""
         if self._begun:
-            return weighed(self._followers)[0][0].ratio
+            return min(self._followers, key=attrgetter("surprise")).ratio
         return None if self._first_hearing is None else self._first_hearing.first_ratio
 
     @property
     def first_ratio(self) -> float:
         """Seconds played for each asked one at the beginning of the take, once it was heard."""
+        notes = self._places.notes
         slopes = [
-            (two_s - one_s) / (self._places.at_s[two] - self._places.at_s[one])
+            (two_s - one_s) / (notes[two].place_s - notes[one].place_s)
             for (one, one_s), (two, two_s) in combinations(self.moments[:BEGINNING_NOTES], 2)
             if 0 < two - one <= BEGINNING_NOTES and two_s > one_s
         ]
@@ -195,7 +197,9 @@ class OnsetJudge:
     def _as_played(self, follower: Follower) -> list[BeatHeard]:
         """The last three beats as their pointing is judged. Against a metronome a player may be off it for long: then
         none is taken to have been off, and the notes are their own measure."""
-        return [replace(beat, off=beat.off and not self._against_metronome) for beat in follower.recent]
+        if not self._against_metronome:
+            return list(follower.recent)
+        return [beat._replace(off=False) for beat in follower.recent]
 
     # --- findings ---
 
@@ -235,3 +239,10 @@ class OnsetJudge:
             text=text,
             cause=kind.value,
         )
+
+
+def _melody_times(asked: Asked) -> MelodyTimes:
+    at_s = asked.schedule.note_onsets_s
+    ends_s = (*at_s[1:], asked.schedule.duration_s)
+    lengths_s = tuple(end - begin for begin, end in zip(at_s, ends_s, strict=True))
+    return MelodyTimes(at_s, lengths_s, pairs(asked), halves(asked))

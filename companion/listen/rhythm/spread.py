@@ -20,6 +20,7 @@ RULED_OUT = 2.0
 """A trial is not believed if another foretold what was heard this much better, as a logarithm of odds: seven to one."""
 
 USUAL_SHARE = 0.15
+REST = 1.0 - USUAL_SHARE
 """The share that the player's usual interval has in a spread that otherwise goes with the intervals beside a note."""
 
 CLIPPED = 2.0
@@ -34,6 +35,9 @@ who was heard for as many as MOST_KNOWN_NOTES, and longer, still by a seventh: w
 to so much (by Student's distribution, 24 degrees of freedom: 4.0 for the 3.5 of a normal one)."""
 
 
+_LEAST_VARIANCE, _MOST_SURPRISE = LEAST_SPREAD_S**2, CLIPPED**2
+
+
 class Spread:
     """What notes stray by may go with the longer of the intervals beside them, with the one before, or be the same for
     all. Each is tried, with a share of its own; the most that a trial not ruled out by what was heard says is believed.
@@ -43,13 +47,13 @@ class Spread:
         self._usual_s = interval_s
         self._shares = [SPREAD] * 3
         self._odds = [0.0] * 3
-        self._believed = [0, 1, 2]
         self._notes = 0
+        self._believe()
 
     @property
     def usual_s(self) -> float:
         """What a note at the usual interval strays by."""
-        return self._of((self._usual_s,) * 3)
+        return max(self._believed) * self._usual_s
 
     @property
     def strangeness(self) -> float:
@@ -58,27 +62,34 @@ class Spread:
 
     def noise_s(self, before_s: float, after_s: float) -> float:
         """The standard deviation of a note between two intervals, in s."""
-        return max(LEAST_SPREAD_S, self._of(self._intervals_s(before_s, after_s)))
-
-    def _intervals_s(self, before_s: float, after_s: float) -> tuple[float, float, float]:
-        usual_s = self._usual_s
-        own_s = USUAL_SHARE * usual_s
-        rest = 1.0 - USUAL_SHARE
-        return own_s + rest * max(before_s, after_s), own_s + rest * before_s, usual_s
-
-    def _of(self, intervals_s: tuple[float, float, float]) -> float:
-        shares = self._shares
-        return max([shares[rank] * intervals_s[rank] for rank in self._believed])
+        longer, before, _ = self._believed
+        by_longer_s = longer * (self._own_s + REST * (before_s if before_s > after_s else after_s))
+        by_before_s = before * (self._own_s + REST * before_s)
+        by_either_s = by_longer_s if by_longer_s > by_before_s else by_before_s
+        return by_either_s if by_either_s > self._least_s else self._least_s
 
     def learn(self, off_s: float, pulse_variance: float, before_s: float, after_s: float) -> None:
         """A note between two intervals strayed by `off_s` from a pulse that was known with this variance (s²)."""
         self._notes += 1
         self._usual_s += 0.1 * (before_s - self._usual_s)
-        for rank, interval_s in enumerate(self._intervals_s(before_s, after_s)):
-            variance = pulse_variance + max((self._shares[rank] * interval_s) ** 2, LEAST_SPREAD_S**2)
-            surprise = min(off_s**2 / variance, CLIPPED**2)
-            self._odds[rank] -= 0.5 * (surprise + math.log(variance)) + self._odds[rank] / SHARE_MEMORY_NOTES
-            changed = self._shares[rank] * math.sqrt(1.0 + (surprise / CLIPPED_MEAN - 1.0) / MEMORY_NOTES)
+        own_s = USUAL_SHARE * self._usual_s
+        intervals_s = (own_s + REST * max(before_s, after_s), own_s + REST * before_s, self._usual_s)
+        square = off_s**2
+        for rank, interval_s in enumerate(intervals_s):
+            share, odds = self._shares[rank], self._odds[rank]
+            variance = pulse_variance + max((share * interval_s) ** 2, _LEAST_VARIANCE)
+            surprise = min(square / variance, _MOST_SURPRISE)
+            self._odds[rank] = odds - (0.5 * (surprise + math.log(variance)) + odds / SHARE_MEMORY_NOTES)
+            changed = share * math.sqrt(1.0 + (surprise / CLIPPED_MEAN - 1.0) / MEMORY_NOTES)
             self._shares[rank] = min(max(changed, LEAST_SPREAD), MOST_SPREAD)
-        least = max(self._odds) - RULED_OUT
-        self._believed = [rank for rank, odds in enumerate(self._odds) if odds >= least]
+        self._believe()
+
+    def _believe(self) -> None:
+        """Reckon once what holds for every note until the next is learnt from: the shares of the trials, 0 for those
+        ruled out, the usual interval's part in an interval, and the least that a note strays by."""
+        likely = max(self._odds) - RULED_OUT
+        self._believed = [
+            share if odds >= likely else 0.0 for share, odds in zip(self._shares, self._odds, strict=True)
+        ]
+        self._own_s = USUAL_SHARE * self._usual_s
+        self._least_s = max(LEAST_SPREAD_S, self._believed[2] * self._usual_s)

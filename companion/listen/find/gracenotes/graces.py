@@ -36,22 +36,24 @@ def group_findings(
     due_s: when the group was due, where the melody note was swallowed; None where it began.
     """
     found: list[Finding] = []
+    if not group.graces and not group.missing:
+        return found
     if group.missing:
         found.append(_missing(asked, group, melody.onset_s if due_s is None else due_s))
-    wrong = [each for each in group.graces if each.segment.note is not each.event.note]
-    found += [_wrong(asked, group, each) for each in wrong]
+    found += [_wrong(asked, group, each) for each in group.graces if each.segment.note is not each.event.note]
     timed = [each for each in group.graces if each.alone and each.segment is not melody]
-    long = [each for each in timed if _relative_ms(asked, each) >= limits.gracenote_ms]
+    lengths_ms = [_relative_ms(asked, each) for each in timed]
+    long = [each for each, length_ms in zip(timed, lengths_ms, strict=True) if length_ms >= limits.gracenote_ms]
     found += [_long(asked, group, each) for each in long]
     if not long and due_s is None:
-        found += _uneven(asked, limits, group, timed)
+        found += _uneven(asked, limits, group, timed, lengths_ms)
     return found
 
 
 def _relative_ms(asked: Asked, grace: GraceHeard) -> float:
     """Return how long a gracenote was, in ms, as if all of its group had been written equally long."""
-    written = asked.played(grace.event.played).note.lengths_of_gracenotes()[grace.event.grace or 0]
-    return grace.segment.lasted_s() * 1000.0 / float(written)
+    written, lasted_ms = asked.played(grace.event.played).note.grace_lengths, grace.segment.lasted_s() * 1000.0
+    return lasted_ms / float(written[grace.event.grace or 0]) if written else lasted_ms
 
 
 def _fingers_of(asked: Asked, gracenote: Event) -> tuple[Finger, ...]:
@@ -133,10 +135,11 @@ def _long(asked: Asked, group: GroupHeard, grace: GraceHeard) -> Finding:
     )
 
 
-def _uneven(asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHeard]) -> list[Finding]:
-    if len(timed) < 2:
+def _uneven(
+    asked: Asked, limits: Limits, group: GroupHeard, timed: list[GraceHeard], lengths_ms: list[float]
+) -> list[Finding]:
+    if len(timed) < 2 or max(lengths_ms) - min(lengths_ms) < limits.uneven_ms:
         return []
-    lengths_ms = [_relative_ms(asked, each) for each in timed]
     strays = [(abs(by_ms), by_ms, rank) for rank, by_ms in enumerate(_strays_ms(lengths_ms, limits)) if by_ms]
     if not strays:
         return []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from companion.listen.model.segments import Segment
 from companion.schedule.events import Event
@@ -13,8 +13,7 @@ UNHEARD_S = 0.06
 one."""
 
 
-@dataclass(frozen=True, slots=True)
-class GraceHeard:
+class GraceHeard(NamedTuple):
     """One gracenote as it was heard; `alone` is set where its whole sound was its own, so that its length tells."""
 
     event: Event
@@ -22,8 +21,7 @@ class GraceHeard:
     alone: bool
 
 
-@dataclass(frozen=True, slots=True)
-class GroupHeard:
+class GroupHeard(NamedTuple):
     """What was heard of the gracenotes onto one played note, in order, and which of them were missing.
 
     swallowed: how many could not be heard because the note before them sounds the same. began_s: when the first of
@@ -49,7 +47,7 @@ class GroupHeard:
 
     def right_count(self, melody: Segment) -> int:
         """Return how many were heard as asked, and apart from the melody note."""
-        return sum(each.segment.note is each.event.note and each.segment is not melody for each in self.graces)
+        return sum([each.segment.note is each.event.note and each.segment is not melody for each in self.graces])
 
     def begins_s(self, onset_s: float) -> float:
         """Return when the group began, or may have begun with what was not heard; for none, the melody note's onset."""
@@ -58,14 +56,15 @@ class GroupHeard:
 
     def with_grace(self, grace: GraceHeard) -> GroupHeard:
         """Return the group with one more gracenote heard."""
-        return replace(self, graces=(*self.graces, grace), began_s=self._begun(grace.segment.onset_s))
+        began_s = self._begun(grace.segment.onset_s)
+        return GroupHeard(self.played, (*self.graces, grace), self.missing, self.swallowed, began_s, self.noisy)
 
     def with_swallowed_by(self, segment: Segment) -> GroupHeard:
         """Return the group with one more gracenote that an equal note, heard in `segment`, swallowed."""
         graces = self.graces
         if graces and graces[-1].segment is segment:
-            graces = (*graces[:-1], replace(graces[-1], alone=False))
-        return replace(self, graces=graces, swallowed=self.swallowed + 1)
+            graces = (*graces[:-1], graces[-1]._replace(alone=False))
+        return self._replace(graces=graces, swallowed=self.swallowed + 1)
 
     def with_lost(self, event: Event, held: Note | None) -> GroupHeard:
         """Return the group with one more gracenote that was not heard.
@@ -73,18 +72,18 @@ class GroupHeard:
         The note held before swallows the first one if it sounds the same; any other is missing.
         """
         if not self.graces and not self.missing and held is event.note:
-            return replace(self, swallowed=self.swallowed + 1)
-        return replace(self, missing=(*self.missing, event))
+            return self._replace(swallowed=self.swallowed + 1)
+        return self._replace(missing=(*self.missing, event))
 
     def before_other_note(self, note: Note) -> GroupHeard:
         """Return the group before a melody note played wrong: a missing gracenote that sounds like it is swallowed."""
         if self.missing and self.missing[-1].note is note:
-            return replace(self, missing=self.missing[:-1], swallowed=self.swallowed + 1)
+            return self._replace(missing=self.missing[:-1], swallowed=self.swallowed + 1)
         return self
 
     def disturbed(self, at_s: float) -> GroupHeard:
         """Return the group with a noise heard before or among its gracenotes."""
-        return replace(self, noisy=True, began_s=self._begun(at_s))
+        return self._replace(noisy=True, began_s=self._begun(at_s))
 
     def _begun(self, at_s: float) -> float:
         return at_s if self.began_s is None else self.began_s

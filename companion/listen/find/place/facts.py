@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from companion.listen.find.extra.slips import SlipHeard
 from companion.listen.find.gracenotes.group import GroupHeard
@@ -14,8 +15,6 @@ from fingering.notes import Note
 @dataclass(frozen=True, slots=True)
 class NoteSounded:
     """A note was heard, whatever it was."""
-
-    segment: Segment
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +76,7 @@ class NoteMissed:
     held: Note | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Between:
+class Between(NamedTuple):
     """What was heard between two asked notes, of which `played` is the later one.
 
     slips: what the extra notes were. extra_count: how many they are, those too short to be told included. is_movement:
@@ -99,8 +97,7 @@ class AfterLast:
     slips: tuple[SlipHeard, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MelodyHeard:
+class MelodyHeard(NamedTuple):
     """A melody note was heard in `segment`, and the gracenotes before it, `group`.
 
     begins: whether the segment began with it; otherwise an equal note was held on over it. apart: whether what came

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from companion.listen.align.reading.steps import Reading, Step
 from companion.listen.find.extra.neighbour import Neighbour, neighbour_after, neighbour_before
@@ -26,7 +26,7 @@ from companion.listen.find.place.held_on import held_through, is_too_short, late
 from companion.listen.model.asked import Asked
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
-from companion.schedule.events import Event, EventKind
+from companion.schedule.events import EventKind
 from fingering.notes import Note
 
 LEAP_NOTES = 4
@@ -42,23 +42,32 @@ HELD_S = 0.25
 """A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
 
 
-@dataclass(frozen=True, slots=True)
-class Position:
+class Arrival(NamedTuple):
+    """A token as it was heard in a segment, the neighbour of what follows, and the melody note heard before it."""
+
+    token: int
+    segment: Segment
+    melody_before: Note | None
+
+    def last_melody(self, asked: Asked) -> Note | None:
+        """Return the melody note heard last: this one, if it is one."""
+        return self.segment.note if asked.tokens[self.token].is_melody else self.melody_before
+
+
+class Position(NamedTuple):
     """What must be known of the notes so far to tell what the next one means.
 
     token: the one heard last, -1 before the first. held: the note in which it was heard, first: the token with
-    which that note began. before: the same as a neighbour of what follows. melody_before: the last melody note
-    heard. history: the last HISTORY_NOTES notes, the latest last. extras: extra notes since `token`, stops:
-    silences before them that were long enough to be told. group: the gracenotes heard or missed since the last
-    melody note, None if there were none. apart: whether what came before tells nothing about when the next melody
-    note is due.
+    which that note began. before: the neighbour of what follows. history: the last HISTORY_NOTES notes, the latest
+    last. extras: extra notes since `token`, stops: silences before them that were long enough to be told. group: the
+    gracenotes heard or missed since the last melody note, None if there were none. apart: whether what came before
+    tells nothing about when the next melody note is due.
     """
 
     token: int = -1
     held: Segment | None = None
     first: int = -1
-    before: Neighbour | None = None
-    melody_before: Note | None = None
+    before: Arrival | None = None
     history: tuple[Segment, ...] = ()
     extras: tuple[Segment, ...] = ()
     stops: tuple[Stopped, ...] = ()
@@ -69,6 +78,8 @@ class Position:
         """Return the group of gracenotes onto a played note as far as it was heard; a new one if it was not."""
         return self.group if self.group is not None and self.group.played == played else GroupHeard(played)
 
+
+_SOUNDED = NoteSounded()
 
 Read = tuple[Position, tuple[Fact, ...]]
 """The position after something was heard, and what happened, in order."""
@@ -88,18 +99,17 @@ def read_step(
     hearing found notes to have been begun again, in s.
     """
     position, facts = _run_on(asked, position, step.ran_on, ratio)
-    facts = (NoteSounded(step.segment), *facts)
+    facts = (_SOUNDED, *facts)
     stops = (*position.stops, *_stopped(asked, limits, position, step))
     if step.reading is Reading.EXTRA:
         extras = (*position.extras, step.segment)
-        return replace(position, extras=extras, stops=stops, history=_remembered(position, step.segment)), facts
+        return position._replace(extras=extras, stops=stops, history=_remembered(position, step.segment)), facts
     first, *others = step.tokens
-    position = replace(position, stops=())
     again = step.reading is Reading.RESUME and _is_played_again(asked, position, step.segment, begun_again_s)
     if again:
         begun = (*position.extras, step.segment)[0]
         facts += (NoteAgain(begun, asked.melody_of(first)),)
-        position = replace(position, extras=(), apart=True)
+        position = position._replace(extras=(), apart=True)
     else:
         facts += stops
     if step.reading is Reading.MATCH:
@@ -107,13 +117,18 @@ def read_step(
         facts += reached
     position, between = _between(asked, limits, position, step)
     facts += between
+    group, apart = position.group, position.apart
     if step.reading is Reading.MATCH:
-        position, heard = _hear(asked, position, step.segment, first, alone=not others)
-        facts += heard
-    history = _remembered(position, step.segment)
-    position = replace(position, token=first, first=first, held=step.segment, history=history)
+        group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
+        facts = (*facts, *heard)
+    extras, history = position.extras, _remembered(position, step.segment)
+    if not others:
+        before = _arrived(asked, position.before, first, step.segment)
+        return Position(first, step.segment, first, before, history, extras, (), group, apart), facts
+    position = Position(first, step.segment, first, position.before, history, extras, (), group, apart)
     position, swallowed = _run_on(asked, position, others, ratio)
-    return _arrived(asked, position, step.segment), facts + swallowed
+    before = _arrived(asked, position.before, position.token, step.segment)
+    return position._replace(before=before), facts + swallowed
 
 
 def _is_played_again(asked: Asked, position: Position, segment: Segment, begun_again_s: Collection[float]) -> bool:
@@ -133,7 +148,7 @@ def read_end(asked: Asked, limits: Limits, position: Position) -> tuple[Fact, ..
     """Read the end of a take: extra notes may have followed the last asked one, or the last notes were left out."""
     if not position.extras:
         return (*position.stops, *_ended_early(asked, position))
-    slips = slips_of(limits, position.extras, before=position.before, after=None)
+    slips = slips_of(limits, position.extras, before=_as_neighbour(asked, position.before), after=None)
     return (*position.stops, AfterLast(asked.melody_of(max(position.token, 0)), slips))
 
 
@@ -154,13 +169,14 @@ def _run_on(asked: Asked, position: Position, tokens: Sequence[int], ratio: floa
         assert held is not None
         if is_too_short(asked, held, position.first, token, ratio) and not melody_between(asked, position.token, token):
             position, missed = _miss(asked, position, range(position.token + 1, token + 1), _end_s(held))
-            position, facts = replace(position, token=token), facts + missed
+            position, facts = position._replace(token=token), facts + missed
         else:
             due_s = held.onset_s + (ratio or 0.0) * later_s(asked, position.first, position.token + 1)
             position, missed = _miss(asked, position, range(position.token + 1, token), due_s)
-            position, heard = _hear(asked, position, held, token, begins=False, due_s=due_s)
-            position = _arrived(asked, replace(position, token=token), held)
-            facts += missed + heard
+            group, apart, heard = _hear(asked, position, held, token, begins=False, due_s=due_s)
+            before = _arrived(asked, position.before, token, held)
+            position = position._replace(token=token, before=before, group=group, apart=apart)
+            facts = (*facts, *missed, *heard)
     return position, facts
 
 
@@ -168,11 +184,13 @@ def _end_s(held: Segment) -> float:
     return held.onset_s + held.lasted_s()
 
 
-def _arrived(asked: Asked, position: Position, segment: Segment) -> Position:
-    """Return the position with its token, heard in a segment, as the neighbour of what follows."""
-    before = neighbour_before(asked, position.token, segment, position.melody_before)
-    is_melody = asked.tokens[position.token].is_melody
-    return replace(position, before=before, melody_before=segment.note if is_melody else position.melody_before)
+def _arrived(asked: Asked, before: Arrival | None, token: int, segment: Segment) -> Arrival:
+    """Return a token, heard in a segment after what was `before`, as the neighbour of what follows."""
+    return Arrival(token, segment, None if before is None else before.last_melody(asked))
+
+
+def _as_neighbour(asked: Asked, before: Arrival | None) -> Neighbour | None:
+    return None if before is None else neighbour_before(asked, *before)
 
 
 def _remembered(position: Position, segment: Segment) -> tuple[Segment, ...]:
@@ -211,16 +229,18 @@ def melody_between(asked: Asked, left: int, token: int) -> list[int]:
 
 def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio: float | None) -> Read:
     """Come to a new token: what lies between it and the last one was left out, skipped, or is played again."""
+    if token == position.token + 1:
+        return position, ()
     if not _is_leap(asked, position, token):
         return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
     # Of a group that a leap cuts off nothing is said: its melody note never came.
-    landed = replace(position, group=None, apart=True)
+    landed = position._replace(group=None, apart=True)
     if position.token < 0 or _plays_again(asked, position, token):
         return landed, (BegunElsewhere(),)
     if token > position.token:
         return landed, (Skipped(segment, position.token, token),)
     group = _swallowed_beginning(asked, position, token)
-    return replace(landed, group=group), (BegunAgain(segment, position.token, token, position.history),)
+    return landed._replace(group=group), (BegunAgain(segment, position.token, token, position.history),)
 
 
 def _plays_again(asked: Asked, position: Position, token: int) -> bool:
@@ -249,27 +269,29 @@ def _miss(asked: Asked, position: Position, tokens: Sequence[int], at_s: float, 
     for token, event in ((each, event) for each in tokens for event in asked.events(each)):
         if event.kind is EventKind.GRACENOTE:
             held = None if position.held is None else position.held.note
-            position = replace(position, group=position.group_onto(event.played).with_lost(event, held))
+            position = position._replace(group=position.group_onto(event.played).with_lost(event, held))
         else:
             before = None if position.extras else position.held
             facts.append(NoteMissed(event, at_s, held_through(asked, before, position.first, token, ratio)))
-            position = replace(position, group=None, apart=True)
+            position = position._replace(group=None, apart=True)
     return position, tuple(facts)
 
 
 def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Read:
     """Read the extra notes before a step's first token."""
-    token, matched = step.tokens[0], step.reading is Reading.MATCH
-    before, after = position.before, neighbour_after(asked, token, step.segment)
+    token, before, after = step.tokens[0], position.before, step.segment
+    moved = step.reading is Reading.MATCH and before is not None and before.segment.note is not after.note
     played = asked.events(token)[0].played
+    if not position.extras:
+        return position, (Between(played, (), 0, moved),)
     extras = _not_asked(asked, position)
-    slips = slips_of(limits, extras, before=before, after=after)
-    moved = matched and before is not None and before.segment.note is not step.segment.note
-    position = replace(position, extras=())
+    neighbours = _as_neighbour(asked, before), neighbour_after(asked, token, after)
+    slips = slips_of(limits, extras, before=neighbours[0], after=neighbours[1])
+    position = position._replace(extras=())
     if any(isinstance(each, ExtraHeard) and each.is_melody for each in slips):
-        position = replace(position, apart=True)
-    elif extras and matched:
-        position = replace(position, group=position.group_onto(played).disturbed(extras[0].onset_s))
+        position = position._replace(apart=True)
+    elif extras and step.reading is Reading.MATCH:
+        position = position._replace(group=position.group_onto(played).disturbed(extras[0].onset_s))
     return position, (Between(played, slips, len(extras), moved),)
 
 
@@ -293,28 +315,24 @@ def _hear(
     alone: bool = False,
     begins: bool = True,
     due_s: float | None = None,
-) -> Read:
-    """Read a token heard in a segment. begins: whether the segment began with it. alone: whether it is the only one.
-    due_s: when what should have parted it from the one before was due; None where it began of itself."""
+) -> tuple[GroupHeard | None, bool, list[Fact]]:
+    """Read a token heard in a segment; returns the group and `apart` of the position after it, and what happened.
+
+    begins: whether the segment began with it. alone: whether it is the only one. due_s: when what should have parted it
+    from the one before was due; None where it began of itself.
+    """
     facts: list[Fact] = []
-    events = asked.events(token)
+    group, apart, events = position.group, position.apart, asked.events(token)
     for rank, event in enumerate(events):
         begun = begins and rank == 0
+        group = group if group is not None and group.played == event.played else GroupHeard(event.played)
         if event.kind is EventKind.MELODY:
-            group = _group_of(position, segment, event)
-            facts.append(MelodyHeard(event, segment, group, begun, position.apart, due_s))
-            position = replace(position, group=None, apart=position.apart and not begun)
-            continue
-        group = position.group_onto(event.played)
-        if begun:
+            if segment.note is not event.note:
+                group = group.before_other_note(segment.note)
+            facts.append(MelodyHeard(event, segment, group, begun, apart, due_s))
+            group, apart = None, apart and not begun
+        elif begun:
             group = group.with_grace(GraceHeard(event, segment, alone and len(events) == 1))
         else:
             group = group.with_swallowed_by(segment)
-        position = replace(position, group=group)
-    return position, tuple(facts)
-
-
-def _group_of(position: Position, segment: Segment, melody: Event) -> GroupHeard:
-    """Return the gracenotes that led onto a melody note heard in a segment."""
-    group = position.group_onto(melody.played)
-    return group if segment.note is melody.note else group.before_other_note(segment.note)
+    return group, apart, facts

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from companion.listen.rhythm.beat_placement import SCHOOLS, Customs, Odds
-from companion.listen.rhythm.heard import HeardUnit
+from companion.listen.rhythm.heard import HeardUnit, kind_of
 from companion.listen.rhythm.pulse import Due
 from fingering.embellishments import Family
 
@@ -17,7 +15,7 @@ BEGINS_S, ENDS_S = 1.0, 1.2
 
 def unit(family: Family | None = Family.DOUBLING, *, plain: bool = True) -> HeardUnit:
     """A note whose gracenotes begin at 1.0 s and which itself begins at 1.2 s."""
-    return HeardUnit(0, BEGINS_S, ENDS_S, family, plain, False)
+    return HeardUnit(0, BEGINS_S, ENDS_S, family and kind_of(family), plain, False)
 
 
 def due(at_s: float, spread_s: float = 0.05) -> Due:
@@ -144,7 +142,7 @@ def test_kinds_are_learnt_each_by_itself_and_what_is_alike_together() -> None:
     assert customs.moments_s(unit(Family.CRUNLUATH)) == customs.moments_s(unit(Family.TAORLUATH))
     assert customs.moments_s(unit(Family.TAORLUATH))[0] == ENDS_S
     assert customs.moments_s(unit(Family.GRIP))[0] == BEGINS_S
-    strike = replace(unit(Family.STRIKE), simple=False)
+    strike = unit()._replace(kind=kind_of(Family.STRIKE, simple=False))
     for _ in range(3):
         customs.learn(strike, due(ENDS_S))
     assert (customs.moments_s(strike), customs.moments_s(unit(Family.STRIKE))) == ((ENDS_S,), (BEGINS_S,))

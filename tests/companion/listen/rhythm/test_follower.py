@@ -9,7 +9,7 @@ from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.rhythm.beat_placement import SCHOOLS
 from companion.listen.rhythm.follower import Follower, MelodyTimes, weighed
-from companion.listen.rhythm.heard import BeatHeard, HeardUnit
+from companion.listen.rhythm.heard import BeatHeard, HeardUnit, kind_of
 from companion.listen.rhythm.pointing import Pair
 from companion.listen.rhythm.pulse import Pulse
 from companion.listen.rhythm.rhythm import OnsetJudge
@@ -98,7 +98,7 @@ def test_a_note_with_something_else_amiss_is_late_only_after_a_hesitation(late_s
 
 def test_the_beat_of_a_note_is_never_outside_of_it_and_its_gracenotes() -> None:
     """What of it was nearest to a moment."""
-    each = HeardUnit(0, 1.0, 1.2, Family.DOUBLING, True, False)
+    each = HeardUnit(0, 1.0, 1.2, kind_of(Family.DOUBLING), True, False)
     assert [each.nearest_s(due_s) for due_s in (0.5, 1.0, 1.1, 1.2, 1.9)] == [1.0, 1.0, 1.1, 1.2, 1.2]
     assert BeatHeard(0, 1.2, (1.0, 1.2), None, False).at_s == 1.0
 
@@ -145,8 +145,8 @@ def test_a_note_off_its_time_surprises_more_than_one_in_time() -> None:
     for off_s in (0.0, 0.01, 0.02):
         follower, places = follower_of_pairs()
         for played in range(0, 20, 2):
-            follower.hear(unit(played, 1.0 + places.at_s[played]), ())
-        follower.hear(unit(20, 1.0 + places.at_s[20] + off_s), ())
+            follower.hear(unit(played, 1.0 + places.notes[played].place_s), ())
+        follower.hear(unit(20, 1.0 + places.notes[20].place_s + off_s), ())
         surprises.append(follower.surprise)
     none, little, more = surprises
     assert more - none == pytest.approx(4.0 * (little - none))
@@ -157,11 +157,11 @@ def test_the_second_note_of_a_pair_is_expected_by_habit() -> None:
     """Of one who points 4:1 it comes 50 ms later than written; the first one where it is written."""
     follower, places = follower_of_pairs()
     for rank in range(30):
-        follower.hear(unit(rank, 1.0 + places.at_s[rank] + (0.05 if rank % 2 else 0.0)), ())
+        follower.hear(unit(rank, 1.0 + places.notes[rank].place_s + (0.05 if rank % 2 else 0.0)), ())
     second, first = follower.onset(unit(31, 0.0)), follower.onset(unit(32, 0.0))
-    assert second.place_s == pytest.approx(places.at_s[31] + 0.05, abs=0.005)
+    assert second.place_s == pytest.approx(places.notes[31].place_s + 0.05, abs=0.005)
     assert 0.005 < second.unsure_s < 0.02
-    assert (first.place_s, first.unsure_s) == (places.at_s[32], 0.0)
+    assert (first.place_s, first.unsure_s) == (places.notes[32].place_s, 0.0)
     assert (second.before_s, second.after_s) == (0.75, 0.25)
     assert follower.onset(unit(0, 0.0)).before_s == 0.75
 
@@ -171,7 +171,7 @@ def test_beats_heard_out_of_order_tell_nothing_of_a_habit() -> None:
     follower, places = follower_of_pairs()
     for played, at_s in enumerate((1.0, 2.0, 1.9)):
         follower.hear(unit(played, at_s), ())
-    assert follower.onset(unit(3, 0.0)).place_s == places.at_s[3]
+    assert follower.onset(unit(3, 0.0)).place_s == places.notes[3].place_s
 
 
 def test_a_pair_is_known_once_the_note_after_it_was_heard() -> None:
@@ -179,7 +179,7 @@ def test_a_pair_is_known_once_the_note_after_it_was_heard() -> None:
     follower, places = follower_of_pairs()
     known = []
     for rank in (0, 1, 2, 3, 5, 6, 8, 9, 10):
-        follower.hear(unit(rank, 1.0 + places.at_s[rank]), ())
+        follower.hear(unit(rank, 1.0 + places.notes[rank].place_s), ())
         known.append(follower.recent_pair())
     assert known == [None, None, Pair(0, 3.0), None, None, None, None, None, Pair(8, 3.0)]
     follower.cut()
