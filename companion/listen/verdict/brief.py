@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.words import grace_name
+from companion.listen.rhythm.pointing import ratio_words
 from fingering.embellishments import Family
 from fingering.notes import Note
 
@@ -65,7 +66,7 @@ def _what(asked: Asked, finding: Finding) -> str:
         case FindingKind.EARLY | FindingKind.LATE:
             return f"{melody} {finding.kind.value}"
         case FindingKind.POINTING:
-            return f"{finding.heard} for {finding.asked}"
+            return "not even" if finding.asked == ratio_words(1.0) else "pointed too little"
         case FindingKind.BREAK:
             return "a silence"
         case FindingKind.RESTART:

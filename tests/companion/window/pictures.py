@@ -1,4 +1,4 @@
-"""Pictures of reviews and verdicts as they are kept: made by hand, so that no other wording breaks them.
+"""Pictures as they are kept: of a tune, and of reviews and verdicts, made by hand so that no other wording breaks them.
 
 After a change that is meant, write them anew: ``python3 -m tests.companion.window.pictures``, and look at each.
 """
@@ -22,6 +22,7 @@ from companion.listen.verdict.verdict import Matter, Share, Verdict
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.takes.reading import read_take
 from companion.schedule.build import build_schedule
+from companion.schedule.events import EventKind
 from companion.schedule.timing import Timing
 from companion.score.setting import Change
 from companion.window.core.actions import Action
@@ -83,6 +84,13 @@ SETTING = replace(
 )
 
 
+def _playing() -> Picture:
+    """In the midst of an embellishment: what the README shows."""
+    events = scenes.state().schedule.events
+    gracenote = next(each for each in events if each.kind is EventKind.GRACENOTE and each.grace == 2)
+    return scenes.picture((gracenote.start_s + gracenote.end_s) / 2, SIZE)
+
+
 def _verdict(*matters: Matter, well: tuple[str, ...] = (), not_judged: tuple[str, ...] = ()) -> Verdict:
     return Verdict("Nets", matters, well, PACE, Share(118, 120), Share(70, 77), Share(100, 107), not_judged)
 
@@ -118,7 +126,7 @@ def _matters(findings: Sequence[Finding]) -> Iterator[Matter]:
 HEADLINES = (
     Headline("upper ring late", "upper ring late, 3×", "bars 3, 6 and 7", (1, 2, 4)),
     Headline("no D gracenote", "no D gracenote", "bar 1", (0,)),
-    Headline("1:1.2 for 2:1", "1:1.2 for 2:1", "bar 4", (3,)),
+    Headline("pointed too little", "pointed too little", "bar 4", (3,)),
 )
 
 
@@ -131,6 +139,7 @@ WELL = ("Every melody note was right.", "Both strikes were good.", "Long notes w
 REFUSED = "this does not sound like Nets on the Slip (23 % of the melody fits), so it is not judged; choose the tune "
 
 PICTURES: Mapping[str, tuple[Display, Callable[[], Picture]]] = {
+    "playing": (PLAIN, _playing),
     "verdict_crossings": (PLAIN, lambda: _page(_verdict(CROSSING, GRACE, POINTED, well=WELL), PLAIN)),
     "verdict_good": (PLAIN, lambda: _page(_verdict(well=WELL), PLAIN)),
     "verdict_night": (DARK, lambda: _page(_verdict(POINTED, well=WELL, not_judged=("Bar 2: it was skipped.",)), DARK)),

@@ -47,7 +47,7 @@ def found(kind: FindingKind, played: int = 6, wanted: str = "", heard_as: str = 
         (found(FindingKind.UNEVEN, 6, "gf", "gf"), "bar 2: doubling uneven"),
         (found(FindingKind.EARLY, 3), "bar 1: C early"),
         (found(FindingKind.LATE, 3), "bar 1: C late"),
-        (found(FindingKind.POINTING, 3, "3:1", "1.2:1"), "bar 1: 1.2:1 for 3:1"),
+        (found(FindingKind.POINTING, 3, "3:1", "1.2:1"), "bar 1: pointed too little"),
         (found(FindingKind.BREAK, 3), "bar 1: a silence"),
         (found(FindingKind.RESTART, 3), "bar 1: C once more"),
     ],
