@@ -140,7 +140,7 @@ def _hint_width(hint: Hint, measure: Measure) -> float:
 @lru_cache(maxsize=_KEPT)
 def _flow(hints: tuple[Hint, ...], width: float, measure: Measure) -> tuple[_Placed, ...]:
     """The place of each hint, row by row. Cached, since the keys of a screen seldom change from frame to frame."""
-    space = measure.height(Style.TEXT) * 0.9
+    space = measure.height(Style.TEXT) * 0.62
     placed: list[_Placed] = []
     x, row = 0.0, 0
     for hint in hints:

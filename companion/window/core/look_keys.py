@@ -22,7 +22,7 @@ STEP_KEYS: KeyHint[object] = KeyHint(
     Group.SEE,
 )
 MORE_KEY: KeyHint[object] = KeyHint(
-    (Action.KEYS,), lambda state, display: "all else", "Shows all that can be done here, or hides it.", Group.SEE
+    (Action.KEYS,), lambda state, display: "more", "Shows all that can be done here, or hides it.", Group.SEE
 )
 PAGE_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint(

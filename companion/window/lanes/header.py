@@ -188,24 +188,29 @@ def _gap(measure: Measure) -> float:
     return measure.height(Style.TEXT) * 0.7
 
 
-def place_marks(tune: Tune, here: Whereabouts, layout: Layout, measure: Measure) -> list[Label]:
-    """The tune's title and before it the place in it, at the right of the topmost row; what has no room is left out."""
+def place_marks(tune: Tune, here: Whereabouts, layout: Layout, measure: Measure, speed: str = "") -> list[Label]:
+    """The tune's title and before it the place in it, at the right of the topmost row; what has no room is left out.
+
+    speed: how much it is slowed down, in words; "" for not at all.
+    """
     right, y = layout.header.right, layout.header.y + layout.line * _PLACE_LINES
     room = right - beside_note(layout, measure)
     title = fitted(tune.title, Style.STRONG, room * 0.6, measure)
     marks = [Label(right, y, title, Style.STRONG, Role.INK, Anchor.RIGHT)] if title.strip() else []
     taken = measure.width(title, Style.STRONG) + layout.line if marks else 0.0
-    for words in place_words(here):
+    for words in place_words(here, speed):
         if measure.width(words, Style.TEXT) <= room - taken:
             return [*marks, Label(right - taken, y, words, Style.TEXT, Role.QUIET, Anchor.RIGHT)]
     return marks
 
 
-def place_words(here: Whereabouts) -> list[str]:
-    """The place in the tune, in words: "part 1, phrase 2 of 4, bar 3", and shorter forms of it."""
+def place_words(here: Whereabouts, speed: str = "") -> list[str]:
+    """The place in the tune, in words: "half speed, part 1, phrase 2 of 4, bar 3", and shorter forms of it."""
     part = [f"part {here.part.label}"] if here.part is not None else []
     phrase = []
     if here.part is not None and here.phrase_rank is not None and len(here.part.phrases) > 1:
         phrase = [f"phrase {here.phrase_rank + 1} of {len(here.part.phrases)}"]
     bar = [bar_words(here.bar_number)]
-    return [", ".join(words) for words in ([*part, *phrase, *bar], [*part, *bar], bar)]
+    slow = [speed] if speed else []
+    forms = ([*slow, *part, *phrase, *bar], [*slow, *part, *bar], [*slow, *bar], bar)
+    return [", ".join(words) for words in forms]

@@ -160,6 +160,13 @@ PLAY_IN_KEYS: tuple[KeyHint[PlayState], ...] = (
     ),
     *EAR_KEYS,
 )
+SLOWER_KEYS: KeyHint[object] = KeyHint(
+    (Action.SLOWER, Action.FASTER),
+    lambda state, display: "",  # how slow it is stands beside the title
+    "How slowly time goes by.",
+    Group.HEAR,
+    ("slower", "faster"),
+)
 STEP_ON_KEY: KeyHint[object] = KeyHint(
     (Action.ON,), lambda state, display: "step", "Goes on by one finger movement.", Group.SEE
 )
@@ -207,7 +214,7 @@ END_KEY: KeyHint[object] = KeyHint(
     (Action.LEAVE,), lambda state, display: "end", "Ends the program; takes and settings are kept.", Group.SEE
 )
 PLAY_TABLE: KeyTable[PlayState] = KeyTable(
-    foot=(PLAY_KEY, STEP_ON_KEY, SLOW_KEYS, CATALOGUE_KEY, TUNES_KEY, MORE_KEY),
+    foot=(PLAY_KEY, STEP_ON_KEY, SLOWER_KEYS, CATALOGUE_KEY, TUNES_KEY, MORE_KEY),
     sheet=(
         PLAY_KEY,
         SLOW_KEYS,

@@ -26,7 +26,7 @@ from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, unread_marks
 from companion.window.live.told import MOST_LINES, NOTHING_TOLD, Told
-from companion.window.play.play_keys import PLAY_TABLE
+from companion.window.play.play_keys import PLAY_TABLE, slowness
 from companion.window.play.play_state import PlayState
 
 LAST_LINE_SPARED = 0.15
@@ -77,7 +77,8 @@ class PlayView:
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
-        place = place_marks(state.tune, here, layout, self.measure)
+        speed = slowness(state.timing.slow_down) if state.timing.slow_down > 1.0 else ""
+        place = place_marks(state.tune, here, layout, self.measure, speed)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(sounds_s)
         moving: list[Mark] = [
