@@ -42,7 +42,8 @@ def _print_lines(listing: Listing, folder: Path) -> None:
     print(one_line(str(folder)))
     for take in listing.takes:
         heading = take.heading
-        pace = f", {heading.timing.slow_down:g} times slower" if heading.timing else ""
+        slow_down = heading.timing.slow_down if heading.timing else 1.0
+        pace = f", {slow_down:g} times slower" if slow_down > 1.0 else ""
         began = f"{heading.began.astimezone():%Y-%m-%d %H:%M}"
         what = f"{heading.shown_title}{pace}, {take.end_s:.0f} s on {heading.shown_source}"
         print(f"  {began}  {what}  ({one_line(take.path.name)})")

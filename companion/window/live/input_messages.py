@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from companion.files.lines import one_line
 from companion.midi.maps.instrument import Instrument, NoteInstrument
 from companion.midi.ports.named_ports import InputPort, PortState
 from companion.midi.stream.port_names import stable_name
+from companion.window.core.actions import Action
+from companion.window.core.caps import CAPS
 from companion.window.live.frame_source import NamedSource
 from companion.window.live.played_keys import PlayedKeys
 
-LEARN = "teach them with P, then N"
+LEARN = f"teach them with {CAPS[Action.INSTRUMENT]}, then {CAPS[Action.LEARN_NOTES]}"
+
+
+_LIBRARY_WORDS = re.compile(r" \([^';]*\)(?=;)")
+"""What a MIDI library said, as `midi.ports.driver.LibraryErrors` puts it in brackets before the remedy."""
+
+
+def in_plain_words(line: str) -> str:
+    """A line about ports without what the library said, which helps only whoever mends it: `eightholes ports` tells."""
+    return _LIBRARY_WORDS.sub("", line)
 
 
 def short_name(port: str) -> str:
@@ -36,7 +48,7 @@ def _port_messages(port: InputPort, was_there: bool) -> Iterator[str]:
     if port.state is PortState.AWAY and was_there:
         yield f"{short_name(port.name)} is gone; plug it in again"
     elif port.state is not PortState.AWAY and port.trouble:
-        yield port.trouble
+        yield in_plain_words(port.trouble)
     if port.dropped:
         yield f"{port.dropped} messages found no room; close other programs"
 

@@ -16,6 +16,7 @@ from companion.midi.ports.named_ports import InputPort, Listening, Ports
 from companion.midi.ports.outlet import Outlet
 from companion.midi.ports.system import MidiSystem
 from companion.midi.stream.port_names import port_meant
+from companion.window.live.input_messages import in_plain_words
 from companion.window.live.memory_keeper import MemoryKeeper
 from fingering.errors import UserError
 
@@ -42,7 +43,7 @@ class Instruments:
     @property
     def trouble(self) -> str:
         """The line for the screen about what is missing, "" while all is well."""
-        return (self._ports.trouble if self._ports else None) or self._trouble
+        return in_plain_words((self._ports.trouble if self._ports else None) or self._trouble)
 
     @property
     def unwritten(self) -> str:
