@@ -34,6 +34,11 @@ def held_cost(segment: Segment, slowed: float) -> float:
     return costs.HELD_GRACENOTE * share if share > 0.0 else 0.0
 
 
+def held_onto_share(segment: Segment) -> float:
+    """Return how many times as much it costs that its melody note is this one, where that is shorter than a note."""
+    return costs.HELD_ONTO_SHORT / costs.HELD_GRACENOTE * (1.0 - extra_share(segment.lasted_s()))
+
+
 def stretch(ratio: float | None) -> float:
     """Return the doublings of asked lengths at a tempo, played seconds for each asked second."""
     return math.log2(ratio or 1.0)
