@@ -68,8 +68,10 @@ dearer (2.5 + 5.5 + 3.5) than a finger that stayed where the gracenote put it, s
 (3.2 + 5.5)."""
 
 HELD_ONTO_SHORT = HELD_GRACENOTE + MISSING_NOTE
-"""A melody note no longer than a gracenote, after its own gracenote was held for as long as a melody note: no likelier
-than one left out there, for what sounds so short is the next note's gracenote, or a noise."""
+HELD_ONTO_UP_TO_S = 0.06
+"""A melody note no longer than a good gracenote, this long, after its own gracenote was held for as long as a melody
+note: no likelier than one left out there, for what sounds so short is the next note's gracenote, or a noise. From
+SHORT_S on it costs no more: slow fingers may leave the note that little."""
 
 WRONG_AND_LONG_GRACENOTE = 2.0
 """Added to WRONG_GRACENOTE and LONG_GRACENOTE where a gracenote's place has another note that is long as well: an extra

@@ -35,8 +35,10 @@ def held_cost(segment: Segment, slowed: float) -> float:
 
 
 def held_onto_share(segment: Segment) -> float:
-    """Return how many times as much it costs that its melody note is this one, where that is shorter than a note."""
-    return costs.HELD_ONTO_SHORT / costs.HELD_GRACENOTE * (1.0 - extra_share(segment.lasted_s()))
+    """Return how many times as much, at most, it costs that its melody note is this one, the more the nearer that is to
+    the length of a gracenote."""
+    share = (costs.SHORT_S - segment.lasted_s()) / (costs.SHORT_S - costs.HELD_ONTO_UP_TO_S)
+    return costs.HELD_ONTO_SHORT / costs.HELD_GRACENOTE * min(1.0, max(0.0, share))
 
 
 def stretch(ratio: float | None) -> float:
