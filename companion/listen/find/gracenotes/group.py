@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from companion.listen.model.segments import Segment
@@ -75,6 +76,25 @@ class GroupHeard(NamedTuple):
             return self._replace(swallowed=self.swallowed + 1)
         return self._replace(missing=(*self.missing, event))
 
+    def with_found(self, graces: Sequence[GraceHeard]) -> GroupHeard:
+        """Return the group with gracenotes heard that were taken to be missing."""
+        found = [each.event for each in graces]
+        missing = tuple(each for each in self.missing if each not in found)
+        began_s = self._begun(graces[0].segment.onset_s)
+        return self._replace(graces=(*graces, *self.graces), missing=missing, began_s=began_s)
+
+    def sorted_out(self) -> GroupHeard:
+        """Return the group with each gracenote taken for another one as the missing one that it sounds like."""
+        group = self
+        for grace in self.graces:
+            others = [each for each in group.missing if each.note is grace.segment.note is not grace.event.note]
+            if not others:
+                continue
+            missing = [grace.event, *(each for each in group.missing if each is not others[0])]
+            graces = [each._replace(event=others[0]) if each is grace else each for each in group.graces]
+            group = group._replace(graces=tuple(graces), missing=tuple(sorted(missing, key=_rank)))
+        return group
+
     def before_other_note(self, note: Note) -> GroupHeard:
         """Return the group before a melody note played wrong: a missing gracenote that sounds like it is swallowed."""
         if self.missing and self.missing[-1].note is note:
@@ -87,3 +107,7 @@ class GroupHeard(NamedTuple):
 
     def _begun(self, at_s: float) -> float:
         return at_s if self.began_s is None else self.began_s
+
+
+def _rank(gracenote: Event) -> int:
+    return gracenote.grace or 0

@@ -284,7 +284,7 @@ def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Re
     played = asked.events(token)[0].played
     if not position.extras:
         return position, (Between(played, (), 0, moved),)
-    extras = _not_asked(asked, position)
+    position, extras = _of_its_group(position, played, _not_asked(asked, position))
     neighbours = _as_neighbour(asked, before), neighbour_after(asked, token, after)
     slips = slips_of(limits, extras, before=neighbours[0], after=neighbours[1])
     position = position._replace(extras=())
@@ -293,6 +293,21 @@ def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Re
     elif extras and step.reading is Reading.MATCH:
         position = position._replace(group=position.group_onto(played).disturbed(extras[0].onset_s))
     return position, (Between(played, slips, len(extras), moved),)
+
+
+def _of_its_group(position: Position, played: int, extras: tuple[Segment, ...]) -> tuple[Position, tuple[Segment, ...]]:
+    """Return short extra notes before what is left of an embellishment as gracenotes of it, if they are among those
+    that seem to be missing: of one of which most was left out, it is more than the rest."""
+    group = position.group
+    if not extras or group is None or group.played != played or group.graces:
+        return position, extras
+    left, heard = iter(group.missing), []
+    for extra in extras:
+        event = next((each for each in left if each.note is extra.note), None)
+        if event is None or extra.lasted_s() >= HELD_S:
+            return position, extras
+        heard.append(GraceHeard(event, extra, alone=True))
+    return position._replace(group=group.with_found(heard)), ()
 
 
 def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
@@ -327,6 +342,8 @@ def _hear(
         begun = begins and rank == 0
         group = group if group is not None and group.played == event.played else GroupHeard(event.played)
         if event.kind is EventKind.MELODY:
+            if group.missing:
+                group = group.sorted_out()
             if segment.note is not event.note:
                 group = group.before_other_note(segment.note)
             facts.append(MelodyHeard(event, segment, group, begun, apart, due_s))
