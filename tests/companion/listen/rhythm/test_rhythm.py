@@ -129,3 +129,10 @@ def test_from_one_side_of_a_leap_to_the_other_there_is_no_tempo() -> None:
         judge.heard(HeardUnit(played, onset_s, onset_s, None, plain=True, apart=False))
     judge.cut()
     assert judge.first_ratio == pytest.approx(1.0)
+
+
+def test_a_note_whose_first_gracenote_the_note_before_swallows_is_late_as_any_other() -> None:
+    """By a fifth of a second: its high A is not heard, for the high A before it goes on, and that is no fault."""
+    asked = asked_of("A2c2e2f2|g2a2{ag}a2f2|e2c2A2B2|" * 4)
+    take = played_with(asked, lambda event: 0.2 if event.played == 30 else 0.0, 0.01)
+    assert [(each.kind, each.played) for each in heard(asked, take)] == [(FindingKind.LATE, 30)]
