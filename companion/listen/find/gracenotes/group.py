@@ -76,12 +76,20 @@ class GroupHeard(NamedTuple):
             return self._replace(swallowed=self.swallowed + 1)
         return self._replace(missing=(*self.missing, event))
 
-    def with_found(self, graces: Sequence[GraceHeard]) -> GroupHeard:
-        """Return the group with gracenotes heard that were taken to be missing."""
-        found = [each.event for each in graces]
+    def with_found(self, extras: Sequence[Segment], note_from_s: float) -> GroupHeard:
+        """Return the group with extra notes heard before what is left of it as gracenotes of it, if all are short and
+        among those that seem to be missing, in order: of one of which most was left out, that is more than the rest."""
+        if not extras or self.graces:
+            return self
+        left, heard = iter(self.missing), []
+        for extra in extras:
+            event = next((each for each in left if each.note is extra.note), None)
+            if event is None or extra.lasted_s() >= note_from_s:
+                return self
+            heard.append(GraceHeard(event, extra, alone=True))
+        found = [each.event for each in heard]
         missing = tuple(each for each in self.missing if each not in found)
-        began_s = self._begun(graces[0].segment.onset_s)
-        return self._replace(graces=(*graces, *self.graces), missing=missing, began_s=began_s)
+        return self._replace(graces=tuple(heard), missing=missing, began_s=self._begun(extras[0].onset_s))
 
     def sorted_out(self) -> GroupHeard:
         """Return the group with each gracenote taken for another one as the missing one that it sounds like."""

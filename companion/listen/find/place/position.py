@@ -284,7 +284,9 @@ def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Re
     played = asked.events(token)[0].played
     if not position.extras:
         return position, (Between(played, (), 0, moved),)
-    position, extras = _of_its_group(position, played, _not_asked(asked, position))
+    extras, group = _not_asked(asked, position), position.group
+    if group is not None and group.played == played and (found := group.with_found(extras, HELD_S)) is not group:
+        position, extras = position._replace(group=found), ()
     neighbours = _as_neighbour(asked, before), neighbour_after(asked, token, after)
     slips = slips_of(limits, extras, before=neighbours[0], after=neighbours[1])
     position = position._replace(extras=())
@@ -293,21 +295,6 @@ def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Re
     elif extras and step.reading is Reading.MATCH:
         position = position._replace(group=position.group_onto(played).disturbed(extras[0].onset_s))
     return position, (Between(played, slips, len(extras), moved),)
-
-
-def _of_its_group(position: Position, played: int, extras: tuple[Segment, ...]) -> tuple[Position, tuple[Segment, ...]]:
-    """Return short extra notes before what is left of an embellishment as gracenotes of it, if they are among those
-    that seem to be missing: of one of which most was left out, it is more than the rest."""
-    group = position.group
-    if not extras or group is None or group.played != played or group.graces:
-        return position, extras
-    left, heard = iter(group.missing), []
-    for extra in extras:
-        event = next((each for each in left if each.note is extra.note), None)
-        if event is None or extra.lasted_s() >= HELD_S:
-            return position, extras
-        heard.append(GraceHeard(event, extra, alone=True))
-    return position._replace(group=group.with_found(heard)), ()
 
 
 def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
