@@ -54,6 +54,9 @@ class Hands(Protocol):
     def note_down(self, made: Made) -> None:
         """Keep the truth."""
 
+    def equal_in_a_row(self) -> frozenset[int]:
+        """The played notes in a row with this one that are equal to it, their gracenotes and lengths too."""
+
     def is_pointed(self, index: int) -> bool:
         """Whether a note and the next make one beat, one long, one short."""
 

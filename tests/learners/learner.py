@@ -78,7 +78,7 @@ class Learner:
 class Made:
     """A fault as it was made: when, to which played note, and for a crossing by which finger, how many ms late.
 
-    also: kinds that describe what sounded as truly.
+    also: kinds that describe what sounded as truly. also_at: played notes to which it could as truly have been made.
     """
 
     kind: Fault
@@ -87,6 +87,7 @@ class Made:
     finger: Finger | None = None
     ms: float | None = None
     also: frozenset[Fault] = frozenset()
+    also_at: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

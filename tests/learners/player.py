@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import takewhile
 from random import Random
 
 from companion.listen.model.findings import FindingKind as Fault
@@ -115,6 +116,14 @@ class SimulatedPlayer:
             return None, ()
         following = self._played[self._index + 1].note
         return following.note, following.gracenotes
+
+    def equal_in_a_row(self) -> frozenset[int]:
+        """The played notes in a row with this one that are equal to it, their gracenotes and lengths too."""
+        sounds = [(each.note.note, each.note.gracenotes, each.note.duration) for each in self._played]
+        here = sounds[self._index]
+        before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
+        after = takewhile(lambda index: sounds[index] == here, range(self._index + 1, len(sounds)))
+        return frozenset((*before, *after))
 
     def sound(self, at_s: float, note: Note, state: HoleState) -> float:
         """Sound a note; returns when it began."""

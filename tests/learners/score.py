@@ -58,12 +58,13 @@ class FalseAlarm:
 def is_told_by(made: Made, finding: Finding) -> bool:
     """Whether a finding tells of a fault: the right kind at the right note.
 
-    Equally true are what `Made.also` names, a pair told as uneven of which one note was early or late, and one note of
-    it told as early or late where the pair was uneven.
+    Equally true are what `Made.also` and `Made.also_at` name, a pair told as uneven of which one note was early or
+    late, and one note of it told as early or late where the pair was uneven.
     """
     near = abs(finding.at_s - made.at_s) < BETWEEN_NOTES_S
     if finding.kind is made.kind or finding.kind in made.also:
-        return finding.played == made.played or (finding.kind in BETWEEN_NOTES and near)
+        there = finding.played == made.played or finding.played in made.also_at
+        return there or (finding.kind in BETWEEN_NOTES and near)
     if finding.kind is FindingKind.POINTING and made.kind in UNEVEN_PAIR:
         return finding.played in (made.played - 1, made.played)
     if finding.kind in UNEVEN_PAIR and made.kind is FindingKind.POINTING:

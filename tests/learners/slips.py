@@ -98,11 +98,12 @@ def wrong_gracenote(hands: Hands, group: Group) -> bool:
 
 
 def long_gracenote(hands: Hands, group: Group) -> bool:
-    """A gracenote of 110 to 200 ms before a note of more than 350 ms."""
+    """A gracenote of 110 to 200 ms before a note of more than 350 ms, with another sound on either side of it."""
     if not group.graces or group.length_s < 0.35:
         return False
     rank = hands.rank(len(group.graces))
-    if rank == 0 and group.graces[0] is hands.last.note:
+    sounds = [hands.last.note, *group.graces, group.note]
+    if sounds[rank + 1] in (sounds[rank], sounds[rank + 2]):
         return False
     group.lengths_s[rank] = hands.uniform(0.11, 0.2)
     hands.play_group(group)

@@ -54,3 +54,15 @@ def test_an_equally_true_reading_counts_at_the_same_note() -> None:
     assert is_told_by(merged, finding(FindingKind.MISSING_NOTE, 5))
     assert not is_told_by(merged, finding(FindingKind.MISSING_NOTE, 4))
     assert not is_told_by(made(FindingKind.MISSING_GRACENOTE), finding(FindingKind.MISSING_NOTE, 5))
+
+
+def test_which_of_several_equal_notes_was_begun_again_nobody_can_hear() -> None:
+    """Any of them is told as truly, however long after."""
+    again = Made(FindingKind.RESTART, 9.0, 5, also_at=frozenset({4, 6}))
+    assert [is_told_by(again, finding(FindingKind.RESTART, played, 12.0)) for played in (3, 4, 5, 6, 7)] == [
+        False,
+        True,
+        True,
+        True,
+        False,
+    ]

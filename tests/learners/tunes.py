@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from random import Random
 
 from companion.score.model import COMMON_TIME, Bar, MelodyNote, Meter, Part, Phrase, Tempo, Tune
@@ -56,6 +57,13 @@ def _without_g(graces: str, letter: str) -> str:
     return graces.removeprefix("g") if graces.startswith("g") and letter != "a" else graces
 
 
+def _part_equal(before: tuple[str, str, Fraction], bar: list[tuple[str, str, Fraction]]) -> None:
+    """Give the first note of a bar a gracenote where nothing else parts it from an equal one before it."""
+    letter, graces, length = bar[0]
+    if before[0] == letter and not graces:
+        bar[0] = letter, "a" if letter == "g" else "g", length
+
+
 def make_tune(draw: int, *, bars: int = 8, parts: int = 2) -> Tune:
     """A tune of `parts` parts of `bars` bars, each played twice; simple or compound time by the draw."""
     random = Random(draw)
@@ -67,6 +75,9 @@ def make_tune(draw: int, *, bars: int = 8, parts: int = 2) -> Tune:
         theme = [_melody(random, beats, shapes) for _ in range(2)]
         fresh = [_melody(random, beats, shapes) for _ in range(max(0, bars - 4))]
         written += [*theme, *fresh[: bars // 2 - 2], *theme, *fresh[bars // 2 - 2 :]][:bars]
+    order = [bar for part in range(parts) for _ in range(2) for bar in range(part * bars, (part + 1) * bars)]
+    for before, after in pairwise(order):
+        _part_equal(written[before][-1], written[after])
     index = 0
     made: list[Bar] = []
     for number, content in enumerate(written, start=1):
@@ -76,7 +87,6 @@ def make_tune(draw: int, *, bars: int = 8, parts: int = 2) -> Tune:
             notes.append(MelodyNote(index, Note.from_letter(letter), duration, group, _NOWHERE))
             index += 1
         made.append(Bar(number, tuple(notes), meter, length, _NOWHERE))
-    order = [bar for part in range(parts) for _ in range(2) for bar in range(part * bars, (part + 1) * bars)]
     return Tune(
         str(draw),
         f"Made up {draw}",

@@ -21,7 +21,7 @@ from companion.listen.align.near.near_walk import NearWalk
 from companion.listen.align.reading.paths import before_the_first
 from companion.listen.align.reading.played_tempo import PlayedTempo, tempo_after
 from companion.listen.align.reading.search import Leading, Search
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import Reading, Step
 from companion.listen.align.wide.history import HeardInPlace
 from companion.listen.align.wide.scope import Scope
 from companion.listen.align.wide.wide_walk import WideWalk
@@ -52,7 +52,7 @@ class Aligner:
         if lost is not self._search.lost:
             self._search = replace(self._search, lost=lost)
         steps = self._walk.settle(self._margin(leading, segment))
-        self._lately += sum(step.cost for step in reversed(steps))
+        self._lately += sum(step.cost - self._of_gracenotes(step) for step in reversed(steps))
         self._lately *= costs.LOST_MEMORY ** len(steps)
         self._follow(leading, segment)
         return steps
@@ -85,6 +85,18 @@ class Aligner:
         for segment in walk.unsettled():
             wide.read(segment, self._search)
         return wide
+
+    def _of_gracenotes(self, step: Step) -> float:
+        """Return what of a step's cost is that gracenotes were left out, which says nothing of where a learner is."""
+        if step.cost < costs.MISSING_FURTHER_GRACENOTE:
+            return 0.0
+        left_out = sum(float(self._tables.run_on[token + 1]) for token in step.ran_on)
+        skipped = step.tokens[0] - step.after - 1 if step.reading is Reading.MATCH else 0
+        if 0 < skipped < costs.SKIP_TOKENS:
+            reached = step.tokens[0] + 1
+            if not any(self._near_tables.is_melody[reached - skipped : reached]):
+                left_out += float(self._tables.skip[skipped, reached])
+        return min(left_out, step.cost)
 
     def _margin(self, leading: Leading, segment: Segment) -> float:
         """Return how much more than the best a reading may cost and still count as one that may be right."""

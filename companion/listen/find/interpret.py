@@ -127,14 +127,15 @@ def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: 
     played, onset_s = melody.event.played, melody.segment.onset_s
     embellishment = asked.schedule.embellishments[played]
     kind = kind_of(embellishment.family, simple=len(embellishment.gracenotes) == 1) if embellishment else None
-    amiss = not melody.group.plain or any(each.kind not in _SLOW for each in found)
+    # A gracenote that the note before swallows, since both sound the same, was played as asked.
+    amiss = bool(melody.group.missing) or melody.group.noisy or any(each.kind not in _SLOW for each in found)
     slow = bool(found) and any(each.segment.lasted_s() >= OUTLIER * usual_s for each in melody.group.graces)
     return HeardUnit(
         played,
         melody.group.begins_s(onset_s),
         onset_s,
         kind,
-        plain=not amiss and not slow,
+        plain=not amiss and not slow and melody.group.plain,
         apart=melody.apart,
         amiss=amiss,
     )

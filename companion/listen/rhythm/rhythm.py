@@ -57,6 +57,7 @@ class OnsetJudge:
         self._waiting: deque[HeardUnit] = deque()
         self._off_s: list[float] = []
         self._evened: BeatHeard | None = None
+        self._cut_at: list[int] = []
         self.moments: list[tuple[int, float]] = []
 
     def once_more(self) -> OnsetJudge:
@@ -84,6 +85,7 @@ class OnsetJudge:
         found = self._judge_all_but(0)
         found += self._take_evened()
         self._waiting.clear()
+        self._cut_at.append(len(self.moments))
         for follower in self._followers:
             follower.cut()
         return found
@@ -120,9 +122,11 @@ class OnsetJudge:
     def first_ratio(self) -> float:
         """Seconds played for each asked one at the beginning of the take, once it was heard."""
         notes = self._places.notes
+        starts = [0, *(start for start in self._cut_at if start < BEGINNING_NOTES), BEGINNING_NOTES]
         slopes = [
             (two_s - one_s) / (notes[two].place_s - notes[one].place_s)
-            for (one, one_s), (two, two_s) in combinations(self.moments[:BEGINNING_NOTES], 2)
+            for start, stop in pairwise(starts)
+            for (one, one_s), (two, two_s) in combinations(self.moments[start:stop], 2)
             if 0 < two - one <= BEGINNING_NOTES and two_s > one_s
         ]
         return median(slopes) if slopes else 1.0
@@ -156,6 +160,8 @@ class OnsetJudge:
         beats = {follower: follower.hear(unit, following) for follower in self._followers}
         believed = weighed(self._followers)
         likeliest = beats[believed[0][0]]
+        if unit.apart:
+            self._cut_at.append(len(self.moments))
         self.moments.append((unit.played, likeliest.at_s))
         found = self._pointing(believed)
         if sum(share for each, share in believed if beats[each].off) >= SURE:

@@ -60,11 +60,18 @@ LONG_GRACENOTE = 2.5
 """A gracenote as long as a melody note, reached at `segments.SETTLED_S`: slow fingers are common in learners."""
 
 HELD_FROM_S = 0.15
-HELD_TO_S = 0.3
+HELD_TO_S = 0.2
 HELD_GRACENOTE = 3.5
 """A melody note left out after its gracenote was held for as long as a melody note, reached at HELD_TO_S where
-gracenotes are asked for at speed. With LONG_GRACENOTE and MISSING_NOTE it is dearer (2.5 + 5.5 + 3.5) than a finger
-that stayed where the gracenote put it, so that the melody note is a wrong one (3.2 + 5.5)."""
+gracenotes are asked for at speed: twice what slow fingers make of one. With LONG_GRACENOTE and MISSING_NOTE it is
+dearer (2.5 + 5.5 + 3.5) than a finger that stayed where the gracenote put it, so that the melody note is a wrong one
+(3.2 + 5.5)."""
+
+HELD_ONTO_SHORT = HELD_GRACENOTE + MISSING_NOTE
+HELD_ONTO_UP_TO_S = 0.06
+"""A melody note no longer than a good gracenote, this long, after its own gracenote was held for as long as a melody
+note: no likelier than one left out there, for what sounds so short is the next note's gracenote, or a noise. From
+SHORT_S on it costs no more: slow fingers may leave the note that little."""
 
 WRONG_AND_LONG_GRACENOTE = 2.0
 """Added to WRONG_GRACENOTE and LONG_GRACENOTE where a gracenote's place has another note that is long as well: an extra

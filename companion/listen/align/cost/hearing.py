@@ -34,6 +34,13 @@ def held_cost(segment: Segment, slowed: float) -> float:
     return costs.HELD_GRACENOTE * share if share > 0.0 else 0.0
 
 
+def held_onto_share(segment: Segment) -> float:
+    """Return how many times as much, at most, it costs that its melody note is this one, the more the nearer that is to
+    the length of a gracenote."""
+    share = (costs.SHORT_S - segment.lasted_s()) / (costs.SHORT_S - costs.HELD_ONTO_UP_TO_S)
+    return costs.HELD_ONTO_SHORT / costs.HELD_GRACENOTE * min(1.0, max(0.0, share))
+
+
 def stretch(ratio: float | None) -> float:
     """Return the doublings of asked lengths at a tempo, played seconds for each asked second."""
     return math.log2(ratio or 1.0)

@@ -39,13 +39,13 @@ class Tables:
 
     sounds[note, j]: whether token j is that note. mismatch[note, j]: that note heard in its place;
     long_grace[note, j]: what it adds that it is as long as a melody note. extra[note, j]: that note heard, short, after
-    it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between, and parted[k, j] whether that leaves out the
-    melody note of a gracenote at j - 1 - k. same[j]: the place before j with the same note that a held note can run on
-    from, j itself where there is none; run_on[j] is what that leaves out. begin[j]: beginning anew at j; leap[d]: what
-    doing so d places away adds; first[j]: beginning a take there. end[j]: a take that ends at j. written[j]: the rank
-    of its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
-    length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter than
-    that costs.
+    it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between; parted[k, j] whether that leaves out the
+    melody note of a gracenote at j - 1 - k, onto[k, j] whether j is the melody note of that. same[j]: the place before
+    j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
+    out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there.
+    end[j]: a take that ends at j. written[j]: the rank of its melody note on the page. slowed: how many times longer
+    than at speed gracenotes were shown. start_s, length_s: as asked for. log_length[j]: doublings of a second;
+    shortened_most[j]: the most that a note shorter than that costs.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -67,7 +67,7 @@ class Tables:
         self.shortened_most = np.where(self.is_melody, costs.SHORTENED_NOTE_MOST, 0.0)
         self.extra = _extra(asked)
         self.skip = self._skip()
-        self.parted = self._parted()
+        self.parted, self.onto = self._from_gracenotes()
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
         self.leap = _leap(self.size)
@@ -100,14 +100,16 @@ class Tables:
             table[k, k + 1 :] = total[k + 1 :]
         return table
 
-    def _parted(self) -> Bools:
-        """Whether each skip leaves out the melody note of the gracenote that it comes from."""
+    def _from_gracenotes(self) -> tuple[Bools, Bools]:
+        """Whether each skip leaves out the melody note of the gracenote that it comes from; whether it leads there."""
         shifts = np.arange(costs.SKIP_TOKENS)[:, None]
         places = np.arange(self.size)[None, :]
         before = np.maximum(places - 1 - shifts, 0)
         grace = ~self.is_melody[before] & (before > 0)
-        parted: Bools = grace & (self._unit[before] != self._unit[places])
-        return parted
+        same_unit = self._unit[before] == self._unit[places]
+        parted: Bools = grace & ~same_unit
+        onto: Bools = grace & same_unit & self.is_melody[places]
+        return parted, onto
 
     def _same(self) -> tuple[Ints, Floats]:
         same, cost = np.arange(self.size), np.full(self.size, np.inf)

@@ -7,11 +7,13 @@ from operator import itemgetter
 import numpy as np
 
 from companion.listen.align.cost import costs
-from companion.listen.align.cost.tables import Bools, Floats, Ints, Tables
+from companion.listen.align.cost.tables import Floats, Ints, Tables
 
-Way = tuple[int, float, float, bool]
-"""A place that can be come to, what leaving out what lies between costs, the asked seconds to it, and whether that
-leaves out the melody note of the gracenote that it comes from."""
+Way = tuple[int, float, float, int]
+"""A place that can be come to, what leaving out what lies between costs, the asked seconds to it, and PARTED where that
+leaves out the melody note of the gracenote that it comes from, ONTO where it leads there, else 0."""
+
+PARTED, ONTO = 1, 2
 
 RunOn = tuple[int, float, float]
 """A place that a held note can run on to, what that costs, and the asked seconds to it."""
@@ -43,12 +45,13 @@ class NearTables:
         return ways
 
 
-def _rows(tables: Tables) -> tuple[Ints, Floats, Floats, Bools]:
+def _rows(tables: Tables) -> tuple[Ints, Floats, Floats, Ints]:
     """Return the parts of ways, arrays (places, tokens left out)."""
     places, skipped = np.arange(tables.size)[:, None], np.arange(costs.SKIP_TOKENS)[None, :]
     reached = np.minimum(places + 1 + skipped, tables.size - 1)
     cost = np.where(reached == places + 1 + skipped, tables.skip[skipped, reached], np.inf)
-    return reached, cost, tables.start_s[reached] - tables.start_s[places], tables.parted[skipped, reached]
+    from_gracenote = PARTED * tables.parted[skipped, reached] + ONTO * tables.onto[skipped, reached]
+    return reached, cost, tables.start_s[reached] - tables.start_s[places], from_gracenote
 
 
 def _runs(tables: Tables) -> dict[int, RunOn]:

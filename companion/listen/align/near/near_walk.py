@@ -14,6 +14,7 @@ from companion.listen.align.cost.hearing import (
     SHORTEST_HELD_S,
     extra_share,
     held_cost,
+    held_onto_share,
     long_share,
     may_go_on,
     off_time_per_s,
@@ -21,7 +22,7 @@ from companion.listen.align.cost.hearing import (
     shortening,
     stretch,
 )
-from companion.listen.align.near.near_tables import NearTables
+from companion.listen.align.near.near_tables import PARTED, NearTables
 from companion.listen.align.reading.paths import Foothold, PathNode, steps_along
 from companion.listen.align.reading.search import Leading, Search
 from companion.listen.align.reading.steps import Step
@@ -130,15 +131,16 @@ def _walked(tables: NearTables, leave: Nodes, segment: Segment, search: Search, 
     ways: Ways = {}
     now_s, ratio = segment.onset_s, search.ratio or 0.0
     mismatch, held, off_most = tables.mismatch[segment.note], _held(tables, leave), costs.OFF_TIME_MOST
+    held_onto = held * held_onto_share(segment) if held else 0.0
     for node in leave:
         here, passed_s = node.cost, now_s - node.clock
         timed = ratio and node.clock >= search.unclocked_until_s
-        for place, skip, asked_s, parted in tables.ways(node.place):
+        for place, skip, asked_s, from_gracenote in tables.ways(node.place):
             cost = here + skip
             if cost > most:
                 break
-            if parted and not node.is_extra:
-                cost += held
+            if from_gracenote and not node.is_extra:
+                cost += held if from_gracenote == PARTED else held_onto
             if cost + mismatch[place] > most or (place in ways and cost > ways[place][0]):
                 continue
             if timed:

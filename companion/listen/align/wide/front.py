@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from companion.listen.align.cost.hearing import SHORTEST_HELD_S, may_go_on, resume_cost
+from companion.listen.align.cost.hearing import SHORTEST_HELD_S, held_onto_share, may_go_on, resume_cost
 from companion.listen.align.cost.tables import Floats, Ints
 from companion.listen.align.reading.search import Search
 from companion.listen.align.wide.columns import Column
@@ -94,7 +94,8 @@ def _walked(front: Front, leave: _Ways, segment: Segment, unclocked_until_s: flo
     window = front.window
     held = 0.0 if front.segment is None else window.held(front.segment)
     in_place = leave.origin < window.width if held else None
-    cost, skipped = window.walk(leave.cost, leave.clock, segment.onset_s, unclocked_until_s, held, in_place)
+    onto_share = held_onto_share(segment) if held else 0.0
+    cost, skipped = window.walk(leave.cost, leave.clock, segment.onset_s, unclocked_until_s, held, in_place, onto_share)
     clock = np.empty(window.width)
     clock.fill(segment.onset_s)
     return _Ways(cost, leave.origin[np.maximum(window.one_before - skipped, 0)], clock)

@@ -60,7 +60,7 @@ class SearchWindow:
         before = places[np.maximum(come_from, 0)]
         adjacent = (come_from >= 0) & (before == places[None, :] - 1 - shifts)
         self._skip = np.where(adjacent, tables.skip[:, places], np.inf)
-        self._parted = tables.parted[:, places]
+        self._parted, self._onto = tables.parted[:, places], tables.onto[:, places]
         self._asked_s = np.where(adjacent, tables.start_s[places] - tables.start_s[before], 0.0)
         self._leave, self._from = _each_come_from(self.width, np.inf)
         self._leave_clock, self._from_clock = _each_come_from(self.width, 0.0)
@@ -152,18 +152,20 @@ class SearchWindow:
         unclocked_until_s: float,
         held: float = 0.0,
         in_place: Bools | None = None,
+        onto_share: float = 0.0,
     ) -> tuple[Floats, Ints]:
         """Return the cost of the cheapest way onward to each place, and how many it skips; off its time it is dearer.
 
         leave: what it costs to have been at each place. Clocks before `unclocked_until_s` tell nothing. held: what it
-        costs more to leave out a melody note after its gracenote, where the last note was a place's own (`in_place`).
+        costs more to leave out a melody note after its gracenote, where the last note was a place's own (`in_place`);
+        onto_share: how many times that to come to it.
         """
         pad, work, slack = costs.SKIP_TOKENS, self._work, self._slack
         self._leave[pad:], self._leave_clock[pad:] = leave, clock
         np.add(self._from, self._skip, out=work)
         if in_place is not None:
             np.multiply(in_place, held, out=self._held[pad:])
-            np.multiply(self._from_held, self._parted, out=slack)
+            np.multiply(self._from_held, self._parted + onto_share * self._onto, out=slack)
             work += slack
         if self.ratio is not None and unclocked_until_s < now_s:
             np.subtract(now_s, self._from_clock, out=slack)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from companion.listen.model.segments import Segment
@@ -75,6 +76,33 @@ class GroupHeard(NamedTuple):
             return self._replace(swallowed=self.swallowed + 1)
         return self._replace(missing=(*self.missing, event))
 
+    def with_found(self, extras: Sequence[Segment], note_from_s: float) -> GroupHeard:
+        """Return the group with extra notes heard before what is left of it as gracenotes of it, if all are short and
+        among those that seem to be missing, in order: of one of which most was left out, that is more than the rest."""
+        if not extras or self.graces:
+            return self
+        left, heard = iter(self.missing), []
+        for extra in extras:
+            event = next((each for each in left if each.note is extra.note), None)
+            if event is None or extra.lasted_s() >= note_from_s:
+                return self
+            heard.append(GraceHeard(event, extra, alone=True))
+        found = [each.event for each in heard]
+        missing = tuple(each for each in self.missing if each not in found)
+        return self._replace(graces=tuple(heard), missing=missing, began_s=self._begun(extras[0].onset_s))
+
+    def sorted_out(self) -> GroupHeard:
+        """Return the group with each gracenote taken for another one as the missing one that it sounds like."""
+        group = self
+        for grace in self.graces:
+            others = [each for each in group.missing if each.note is grace.segment.note is not grace.event.note]
+            if not others:
+                continue
+            missing = [grace.event, *(each for each in group.missing if each is not others[0])]
+            graces = [each._replace(event=others[0]) if each is grace else each for each in group.graces]
+            group = group._replace(graces=tuple(graces), missing=tuple(sorted(missing, key=_rank)))
+        return group
+
     def before_other_note(self, note: Note) -> GroupHeard:
         """Return the group before a melody note played wrong: a missing gracenote that sounds like it is swallowed."""
         if self.missing and self.missing[-1].note is note:
@@ -87,3 +115,7 @@ class GroupHeard(NamedTuple):
 
     def _begun(self, at_s: float) -> float:
         return at_s if self.began_s is None else self.began_s
+
+
+def _rank(gracenote: Event) -> int:
+    return gracenote.grace or 0

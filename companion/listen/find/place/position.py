@@ -284,7 +284,9 @@ def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Re
     played = asked.events(token)[0].played
     if not position.extras:
         return position, (Between(played, (), 0, moved),)
-    extras = _not_asked(asked, position)
+    extras, group = _not_asked(asked, position), position.group
+    if group is not None and group.played == played and (found := group.with_found(extras, HELD_S)) is not group:
+        position, extras = position._replace(group=found), ()
     neighbours = _as_neighbour(asked, before), neighbour_after(asked, token, after)
     slips = slips_of(limits, extras, before=neighbours[0], after=neighbours[1])
     position = position._replace(extras=())
@@ -327,6 +329,8 @@ def _hear(
         begun = begins and rank == 0
         group = group if group is not None and group.played == event.played else GroupHeard(event.played)
         if event.kind is EventKind.MELODY:
+            if group.missing:
+                group = group.sorted_out()
             if segment.note is not event.note:
                 group = group.before_other_note(segment.note)
             facts.append(MelodyHeard(event, segment, group, begun, apart, due_s))

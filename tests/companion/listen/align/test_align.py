@@ -13,6 +13,8 @@ from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from fingering.notes import Note
 from tests.companion.listen.playing import FOUR_BARS, asked_of, index_of, leapt, played_as
+from tests.learners.learner import Learner
+from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 
 LEAD_IN = "c2a2{f}g2e2|{g}f2{g}c2{d}G2{g}f2|"
@@ -126,3 +128,11 @@ def test_who_is_lost_is_found_wherever_it_is() -> None:
     assert min(abs(reached - start) for start in asked.far_starts) > 60
     heard = tokens_of(steps_of(asked, leapt(asked, 30, reached)))
     assert set(range(reached + 20, len(asked.tokens))) <= set(heard)
+
+
+def test_who_leaves_out_gracenotes_throughout_is_not_lost() -> None:
+    """However much that costs, the place in the tune is known: in repeats the second time is not the first."""
+    tune = make_tune(8)
+    asked = ask(build_schedule(tune, Timing()))
+    tokens = tokens_of(steps_of(asked, list(simulate(tune, Learner(50.0, leaves_out=0.9), 8).notes)))
+    assert tokens == sorted(tokens)

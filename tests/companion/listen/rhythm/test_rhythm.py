@@ -10,6 +10,9 @@ import pytest
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
+from companion.listen.model.strictness import Strictness
+from companion.listen.rhythm.heard import HeardUnit
+from companion.listen.rhythm.rhythm import OnsetJudge
 from companion.schedule.events import Event, EventKind
 from tests.companion.listen.playing import asked_of, heard, kinds, played_as
 
@@ -111,3 +114,25 @@ def test_how_sharply_pairs_are_pointed_is_the_players(ratio: float) -> None:
     """Three to one is written; players cut from two to four and more (common practice, no source)."""
     asked = asked_of(POINTED)
     assert kinds(heard(asked, pointed(asked, ratio))) == []
+
+
+def test_from_one_side_of_a_leap_to_the_other_there_is_no_tempo() -> None:
+    """The second bar begun again after a stop of a second and a half: the take began at the tempo asked for."""
+    asked = asked_of("A2B2c2d2|e2f2e2d2|c2B2A2B2|")
+    judge = OnsetJudge(asked, Strictness.USUAL.limits)
+    at_s = asked.schedule.note_onsets_s
+    for played in range(6):
+        judge.heard(HeardUnit(played, at_s[played], at_s[played], None, plain=True, apart=False))
+    judge.cut()
+    for played in range(4, 10):
+        onset_s = at_s[played] + at_s[6] - at_s[4] + 1.5
+        judge.heard(HeardUnit(played, onset_s, onset_s, None, plain=True, apart=False))
+    judge.cut()
+    assert judge.first_ratio == pytest.approx(1.0)
+
+
+def test_a_note_whose_first_gracenote_the_note_before_swallows_is_late_as_any_other() -> None:
+    """By a fifth of a second: its high A is not heard, for the high A before it goes on, and that is no fault."""
+    asked = asked_of("A2c2e2f2|g2a2{ag}a2f2|e2c2A2B2|" * 4)
+    take = played_with(asked, lambda event: 0.2 if event.played == 30 else 0.0, 0.01)
+    assert [(each.kind, each.played) for each in heard(asked, take)] == [(FindingKind.LATE, 30)]

@@ -7,11 +7,12 @@ import pytest
 from companion.listen.find.gracenotes.graces import group_findings
 from companion.listen.find.gracenotes.group import GraceHeard, GroupHeard
 from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.played import Sounded
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Strictness
 from fingering.holes import Finger
 from fingering.notes import Note
-from tests.companion.listen.playing import asked_of
+from tests.companion.listen.playing import asked_of, heard, played_as
 
 TUNE = asked_of("A2{gef}e2{d}c2B2|{gAGAG}A2B2c2d2|")
 DOUBLING, SINGLE = TUNE.schedule.events[1:4], TUNE.schedule.events[5]
@@ -108,3 +109,15 @@ def test_only_a_gracenote_alone_has_a_length() -> None:
     assert said(group) == []
     with_melody = GroupHeard(1).with_grace(GraceHeard(DOUBLING[1], MELODY, True))
     assert said(with_melody) == []
+
+
+@pytest.mark.parametrize(("letter", "left"), [("G", "Gde"), ("d", "GGe"), ("e", "GGd")])
+def test_the_one_gracenote_heard_of_an_embellishment_is_no_other_one(letter: str, left: str) -> None:
+    """Of a taorluath one of its four: the rest is missing, and nothing is said of a gracenote too many."""
+    asked = asked_of("A2c2B2c2|{GdGe}A2c2e2f2|")
+    take = played_as(asked)
+    first = next(rank for rank, event in enumerate(asked.schedule.events) if event.grace == 0)
+    (found,) = heard(
+        asked, [*take[:first], Sounded(take[first + 3].at_s, Note.from_letter(letter)), *take[first + 4 :]]
+    )
+    assert (found.kind, "".join(sorted(found.asked))) == (FindingKind.MISSING_GRACENOTE, left)

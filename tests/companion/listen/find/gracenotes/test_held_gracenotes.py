@@ -52,3 +52,11 @@ def test_a_note_that_begins_as_the_take_ends_was_played() -> None:
     """A recording that was cut at its onset: nothing tells how long it was to be."""
     assert heard(TUNE, played_as(TUNE)[:-1]) == []
     assert Note.LOW_A is played_as(TUNE)[-2].note
+
+
+def test_a_gracenote_held_before_the_same_note_with_a_doubling_is_a_wrong_note() -> None:
+    """The doubling's G gracenote, 40 ms, is not the high G that was not reached."""
+    asked = asked_of("A2f2a2g2|{f}g4{gfg}f4|a2g2a2f2|e2d2e2f2|")
+    rank, take = index_of(asked, 4), played_as(asked)
+    found = heard(asked, [*take[:rank], *take[rank + 1 :]])
+    assert [(each.kind, each.played) for each in found] == [(Kind.WRONG_NOTE, 4)]
