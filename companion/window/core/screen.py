@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias, runtime_checkable
 
-from companion.window.core.actions import Action, Intent
+from companion.window.core.actions import Action, Intent, LetGo, Seek
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Measure, Picture
@@ -101,6 +101,14 @@ class Grab:
     hold: Intent
     drag: Callable[[float], Intent]
     release: Intent
+
+
+def dragged_lanes(at_s: float, now_s: float, time_at: Callable[[float], float]) -> Grab:
+    """Lanes that are dragged through time, taken hold of at the moment `at_s`, while the present is `now_s`; seconds.
+
+    A tap goes to the moment under the pointer. time_at: from an x of the window to the moment that stood there.
+    """
+    return Grab(Seek(at_s), Seek(at_s), lambda x: Seek(now_s + at_s - time_at(x)), LetGo())
 
 
 @runtime_checkable

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from companion.schedule.crossing import NamedTransition
 from companion.sound.player import Player
-from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
 from companion.window.crossing.crossing_state import CrossingState, update, with_crossing
 from companion.window.crossing.crossing_view import CrossingView
@@ -79,10 +79,17 @@ class CrossingScreen:
             self.state, canvas.display, self.position_s(), canvas.width, canvas.height
         )
 
-    def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
-        """The moment that a click in the lanes points to; None elsewhere."""
-        view = self._view_for(canvas)
-        return view.seek_at(self.state, canvas.display, (x, y), self.position_s(), (canvas.width, canvas.height))
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Nothing but targets can be clicked; what is no target is taken hold of."""
+        return None
+
+    def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
+        """The lanes, to be dragged through time."""
+        size = (canvas.width, canvas.height)
+        return self._view_for(canvas).grab_at(self.state, canvas.display, (x, y), self.position_s(), size)
+
+    def hover(self, at: tuple[float, float] | None) -> None:
+        """Nothing is named under the pointer."""
 
     def close(self) -> None:
         """Give the player back."""

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from companion.schedule.crossing import Noise
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
-from companion.window.core.actions import Seek
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import hint_marks, hint_rows
 from companion.window.core.layout import Layout, Lines, lay_out
 from companion.window.core.marks import Frame, Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Wash
 from companion.window.core.page import Page
+from companion.window.core.screen import Grab, dragged_lanes
 from companion.window.core.wording import capital, wrapped, wrapped_within
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
 from companion.window.crossing.crossing_state import CrossingState
@@ -92,14 +93,15 @@ class CrossingView:
         plot = Rect(left, whole.lanes.y + inset, width - page.margin - left, whole.lanes.height - inset)
         return CrossingLayout(lanes, plot, sentence)
 
-    def seek_at(
+    def grab_at(
         self, state: CrossingState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
-    ) -> Seek | None:
-        """The moment that a click at `at` in the lanes points to; None elsewhere."""
+    ) -> Grab | None:
+        """The lanes, to be dragged through time; None beside them."""
         places = self.places(state, display, *size)
         if not places.layout.lanes.holds(*at):
             return None
-        return Seek(self._worked_out(state, places).ribbon.time_at(at[0], now_s))
+        time_at = partial(self._worked_out(state, places).ribbon.time_at, now_s=now_s)
+        return dragged_lanes(time_at(at[0]), now_s, time_at)
 
     def _worked_out(self, state: CrossingState, places: CrossingLayout) -> _Kept:
         kept = self._kept

@@ -10,11 +10,11 @@ from companion.midi.takes.own_settings import OwnSettings
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.spans import Span
 from companion.sound.player import Player
-from companion.window.core.actions import Action, Intent, Seek
+from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.takes.review import Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_keys import TAKE_KEYS
@@ -127,10 +127,17 @@ class TakeScreen:
         view = self._view_for(canvas)
         return view.picture(self.state, canvas.display, self.position_s(), canvas.width, canvas.height)
 
-    def press(self, x: float, y: float, canvas: Canvas) -> Seek | None:
-        """A click in the lanes goes to the moment that stands there."""
-        size = canvas.width, canvas.height
-        return self._view_for(canvas).seek_at(self.state, canvas.display, (x, y), self.position_s(), size)
+    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
+        """Nothing but targets can be clicked; what is no target is taken hold of."""
+        return None
+
+    def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
+        """The lanes, to be dragged through time."""
+        size = (canvas.width, canvas.height)
+        return self._view_for(canvas).grab_at(self.state, canvas.display, (x, y), self.position_s(), size)
+
+    def hover(self, at: tuple[float, float] | None) -> None:
+        """Nothing is named under the pointer."""
 
     def close(self) -> None:
         """The player goes back to the screen beneath."""

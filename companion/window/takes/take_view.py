@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from companion.listen.model.findings import Finding
 from companion.schedule.timing import Timing
-from companion.window.core.actions import Seek
 from companion.window.core.display import Display, Print
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import hint_marks, hint_rows
 from companion.window.core.layout import LEAST_CHANTER_SHARE, NO_LINES, Layout, Lines, lay_out
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
 from companion.window.core.page import Page
+from companion.window.core.screen import Grab, dragged_lanes
 from companion.window.core.wording import fitted
 from companion.window.lanes.finding_marks import chosen_arrow, chosen_frames, finding_marks, lit_marks, quiet_arrows
 from companion.window.lanes.played_marks import full_lines, strip_y, thin_lines
@@ -81,14 +82,15 @@ class TakeView:
         """Whether the large line is the note that sounds: where nothing that is to be mended is marked."""
         return state.matter is None and not faultless(state)
 
-    def seek_at(
+    def grab_at(
         self, state: TakeState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
-    ) -> Seek | None:
-        """What a click in the lanes asks for: to go to the moment that stands there."""
+    ) -> Grab | None:
+        """The lanes, to be dragged through time; None beside them."""
         layout = self.layout(state, display, *size)
         if not layout.lanes.holds(*at):
             return None
-        return Seek(now_s + (at[0] - layout.now_x) / layout.px_per_s)
+        time_at = partial(_time_at, now_s=now_s, layout=layout)
+        return dragged_lanes(time_at(at[0]), now_s, time_at)
 
     def _lines(self, state: TakeState, now_s: float, layout: Layout) -> list[Mark]:
         """The lanes: what was asked, and over it, unless that sounds itself, what was played and found."""
@@ -163,6 +165,11 @@ class TakeView:
 def _has_overview(layout: Layout) -> bool:
     """Where the window is too low for it, the whole take as a line gives way to the chanter."""
     return layout.footer.y - layout.beats_y >= layout.line * OVERVIEW_LINES
+
+
+def _time_at(x: float, now_s: float, layout: Layout) -> float:
+    """The moment of the take that stands at an x when it is `now_s`."""
+    return now_s + (x - layout.now_x) / layout.px_per_s
 
 
 def _x_at(now_s: float, layout: Layout) -> Callable[[float], float]:

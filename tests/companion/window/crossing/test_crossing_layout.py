@@ -6,7 +6,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from companion.window.core.actions import Action
+from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display, Print
 from companion.window.core.hands import hand_marks
 from companion.window.core.marks import (
@@ -79,7 +79,8 @@ def test_a_click_in_the_lanes_goes_to_the_moment_there() -> None:
     view = CrossingView(lettering_for(WIDE, display))
     layout = view.places(state, display, *WIDE).layout
     (frame,) = [mark for mark in shown(state).moving if isinstance(mark, Frame)]
-    seek = view.seek_at(state, display, (frame.rect.x, layout.lane_ys[4]), noise_middle_s(state), WIDE)
-    assert seek is not None
-    assert seek.time_s == pytest.approx(state.noises[0].start_s)
-    assert view.seek_at(state, display, (1000.0, layout.lane_ys[4]), 0.0, WIDE) is None
+    grab = view.grab_at(state, display, (frame.rect.x, layout.lane_ys[4]), noise_middle_s(state), WIDE)
+    assert grab is not None
+    assert isinstance(grab.tap, Seek)
+    assert grab.tap.time_s == pytest.approx(state.noises[0].start_s)
+    assert view.grab_at(state, display, (1000.0, layout.lane_ys[4]), 0.0, WIDE) is None

@@ -133,8 +133,11 @@ def test_time_moves_the_picture() -> None:
 def test_a_click_in_the_lanes_is_a_seek() -> None:
     """A click beside the lanes asks for nothing."""
     screen = Bench().crossing()
-    assert isinstance(screen.press(500.0, 350.0, canvas()), Seek)
-    assert screen.press(900.0, 350.0, canvas()) is None
+    grab = screen.grab(500.0, 350.0, canvas())
+    assert grab is not None
+    assert isinstance(grab.tap, Seek)
+    assert screen.act(grab.drag(400.0)) is screen.act(grab.release) is ScreenResult.STAY
+    assert screen.grab(900.0, 350.0, canvas()) is None
 
 
 def test_w_opens_the_map_and_what_is_taken_there_is_shown() -> None:

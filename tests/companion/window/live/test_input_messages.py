@@ -28,8 +28,6 @@ def test_a_port_that_is_read_as_it_should_be_costs_no_line() -> None:
 
 def test_what_a_midi_library_said_is_not_for_the_screen() -> None:
     """The line says what is wrong and what to do; a name in quotation marks keeps its brackets."""
-    told = (
-        "the MIDI port 'Chanter (2)' cannot be opened (MidiInJack::openPort: error code 3); see that it is plugged in"
-    )
+    told = "the MIDI port 'Chanter (2)' cannot be opened (MidiInJack::openPort: error code 3); see to it"
     assert in_plain_words(told) == "the MIDI port 'Chanter (2)' cannot be opened; see to it"
     assert in_plain_words("Chanter is gone; plug it in again") == "Chanter is gone; plug it in again"
