@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.files.lines import one_line
-from companion.score.model import Tune
+from companion.score.model import Meter, Tune
 from companion.window.choose.search import folded
 
 
@@ -44,8 +44,16 @@ class Row:
     words: str = ""
 
 
+_ABC_SIGNS = ("C", "C|")
+
+
+def _metre(meter: Meter) -> str:
+    """A metre as it stands on a staff; for ABC's letters of common and cut time, the figures that they mean."""
+    return f"{meter.beats}/{meter.unit}" if meter.text in _ABC_SIGNS else meter.text
+
+
 def tune_row(tune: Tune) -> Row:
     """A tune by its title, found by title, composer and rhythm."""
-    about = ", ".join(filter(None, (one_line(tune.composer), one_line(tune.rhythm), tune.meter.text)))
+    about = ", ".join(filter(None, (one_line(tune.composer), one_line(tune.rhythm), _metre(tune.meter))))
     words = folded(f"{tune.title} {tune.composer} {tune.rhythm}")
     return Row(one_line(tune.title) or "without a title", about, ToTune(tune), words)

@@ -19,7 +19,7 @@ from fingering.notes import Note
 ROW_LINES = 3.4  # rows stand at most that many lines apart
 LEAST_ROW_LINES = 0.66  # and words at least that many
 FEW_ORDERS = 0.25  # up to this share, few orders are clean
-TAUGHT_PX, PLAYED_PX = 3.0, 8.0  # the order to teach lies as a core on the one that is played
+TAUGHT_PX, PLAYED_PX, PLAYED_LINES = 3.0, 8.0, 0.22  # the order to teach lies as a core on the one that is played
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -100,13 +100,17 @@ class PathsPanel:
         gap = min(self._area.height / max(1, len(rows) - 1), self._line * ROW_LINES)
         return self._area.y + (self._area.height - gap * (len(rows) - 1)) / 2 + rows.index(note) * gap
 
+    @property
+    def _played_width(self) -> float:
+        return max(PLAYED_PX, self._line * PLAYED_LINES)
+
     def marks(self, played: Sequence[Node]) -> list[Mark]:
         """The marks of the panel, with the path that is played now."""
         role = Role.FAULT if self.paths.foreign & set(played) else Role.PLAYED
         return [
             *self._bands(),
             *self._lines(self.paths.edges, Role.PAST, 1.0),
-            *self._lines(pairwise(played), role, PLAYED_PX),
+            *self._lines(pairwise(played), role, self._played_width),
             *self._lines(pairwise(self.paths.taught), Role.GUIDE, TAUGHT_PX),
             *(mark for node in self.paths.nodes for mark in self._node(node)),
             *self._heads(played),
@@ -173,7 +177,7 @@ class PathsPanel:
         """What the strokes and the ring mean, as far as there is room."""
         y = self._area.y - self._line * 1.15
         x, gap, sample = self._words_x, self._line * 0.8, self._line * 1.3
-        meanings = (("to learn", Role.GUIDE, TAUGHT_PX), ("now", played, PLAYED_PX))
+        meanings = (("to learn", Role.GUIDE, TAUGHT_PX), ("now", played, self._played_width))
         for words, role, width in (*meanings, (_RING, None, 0.0), (_RING_SHORT, None, 0.0)):
             left = x + sample + self._line * 0.35
             right = left + self._measure.width(words, Style.TEXT)

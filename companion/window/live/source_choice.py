@@ -174,7 +174,7 @@ class SourceChoice:
     def words(self) -> str:
         """What is listened to."""
         if self.keys:
-            return f"{self.keys.name}: {self.keys.touch.value}; hold Shift for all else"
+            return f"{self.keys.touch.value}; Shift for all else"
         name = short_name(self.name or self.wanted or "")
         verbs = {Light.ARRIVING: "messages arrive from", Light.QUIET: "listening to", Light.AWAY: "waiting for"}
         verb = verbs.get(self.light())

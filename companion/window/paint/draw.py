@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pygame
@@ -30,6 +31,8 @@ from companion.window.core.theme import Theme
 from companion.window.paint import art, sprites
 from companion.window.paint.lettering import Lettering
 
+_PLAIN_HEIGHT_PX = 1080  # in windows that are higher, thin lines are thicker by as much
+_THIN_PX = 3.0  # lines up to this have the same width in every window; thicker ones are made for its size
 _LIFT_AWAY = 0.60  # how far a raised finger draws back, in lengths of it
 _LIFT_UP = 0.16  # and how far it rises, in thicknesses
 
@@ -44,9 +47,11 @@ class Painter:
         self._still = pygame.Surface((0, 0))
         self._foot_marks: tuple[Mark, ...] | None = None
         self._foot = pygame.Surface((0, 0))
+        self._enlarged = 1.0
 
     def paint(self, surface: pygame.Surface, picture: Picture, foot_strength: float = 1.0) -> None:
         """Draw `picture`, which must have the surface's size; its foot at a strength from 0, unseen, to 1."""
+        self._enlarged = max(1.0, surface.get_height() / _PLAIN_HEIGHT_PX)
         if self._still_marks != picture.still or self._still.get_size() != surface.get_size():
             self._still = pygame.Surface(surface.get_size(), 0, surface)
             self._still.fill(self.theme[Role.GROUND])
@@ -70,6 +75,9 @@ class Painter:
     def _draw(self, surface: pygame.Surface, marks: Sequence[Mark]) -> None:
         for mark in marks:
             _DRAWERS[type(mark)](self, surface, mark)
+
+    def _thick(self, width: float) -> float:
+        return width * self._enlarged if width <= _THIN_PX else width
 
     def _label(self, surface: pygame.Surface, mark: Label) -> None:
         words = self.lettering.render(mark.text, mark.style, self.theme[mark.role])
@@ -111,7 +119,9 @@ class Painter:
 
     def _frame(self, surface: pygame.Surface, mark: Frame) -> None:
         rect = pygame.Rect(round(mark.rect.x), round(mark.rect.y), round(mark.rect.width), round(mark.rect.height))
-        shape = sprites.frame(max(4, rect.w), max(4, rect.h), mark.width, mark.radius, self.theme[mark.role])
+        line = self._thick(mark.width)
+        radius = mark.radius * line / mark.width
+        shape = sprites.frame(max(4, rect.w), max(4, rect.h), line, radius, self.theme[mark.role])
         surface.blit(shape, rect)
 
     def _dot(self, surface: pygame.Surface, mark: Dot) -> None:
@@ -119,13 +129,13 @@ class Painter:
         surface.blit(shape, shape.get_rect(center=(round(mark.x), round(mark.y))))
 
     def _rule(self, surface: pygame.Surface, mark: Rule) -> None:
-        colour, width = self.theme[mark.role], max(1, round(mark.width))
+        colour, width = self.theme[mark.role], max(1, round(self._thick(mark.width)))
         if mark.x0 == mark.x1:
             surface.fill(colour, (round(mark.x0 - width / 2), round(mark.y0), width, round(mark.y1 - mark.y0)))
         elif mark.y0 == mark.y1:
             surface.fill(colour, (round(mark.x0), round(mark.y0 - width / 2), round(mark.x1 - mark.x0), width))
         else:
-            _slanted(surface, mark, colour)
+            _slanted(surface, replace(mark, width=self._thick(mark.width)), colour)
 
     def _arrow(self, surface: pygame.Surface, mark: Arrow) -> None:
         shape = sprites.arrow(round(mark.size), mark.direction, self.theme[mark.role])

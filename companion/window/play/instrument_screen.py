@@ -22,8 +22,8 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
 _WAYS = {LatencyMode.STREAMING: "clean sound", LatencyMode.LOW_LATENCY: "quick sound, with a click at each change"}
-NOTHING_YET = "choose what you play on"
-NO_PORTS = "an electronic chanter appears here as soon as it is plugged in; the computer's keys are always there"
+NOTHING_CHOSEN = "nothing is listened to"
+NOTHING_HERE = "no electronic chanter is connected; plug one in, and it stands here"
 INSTRUMENT_KEYS: KeyTable[PlayState] = list_keys(
     "choose",
     "back",
@@ -81,8 +81,7 @@ class InstrumentScreen(ListScreen):
         played = live.freely(live.clock())
         instruments = live.choice.instruments
         problem = played.problem or (instruments.trouble if instruments else "")
-        ports = instruments.inputs if instruments else ()
-        line = problem or played.words or (NOTHING_YET if ports else NO_PORTS)
+        line = problem or played.words or (NOTHING_CHOSEN if instruments and instruments.inputs else NOTHING_HERE)
         hints = self.at_foot(display)
         rows = tuple(row for row, _ in self._choices())
         role = Role.FAULT if problem else Role.QUIET

@@ -13,10 +13,10 @@ from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted, wrapped_within
 
-HOW_TO = "↓ ↑ move    ← → change    Tab next    Esc close"
+HOW_TO = "↓ ↑ move    ← → change    Tab next group    Esc close"
 REMEMBERED = "Remembered for the next time: hands, colours, print, gracenotes, sound, and what you play on."
 LEAST_ROOM_PX = 8.0  # round the sheet
-FILLS_SHARE = 0.85  # of the window's height, from which on the sheet takes all of it
+AIRY_LINES, TIGHT_LINES = 1.6, 1.3  # the height of a row of one line, in lines of text: if it has room, and at least
 CAP_GAP_PX = 6.0
 MOST_LINES = 62.0  # its width, in lines of text: longer ones are hard to read
 
@@ -79,7 +79,7 @@ def sheet_marks(sheet: Sheet, canvas: Canvas) -> tuple[list[Mark], list[Target]]
     targets: list[Target] = []
     top = places.inner.y
     _add_tabs(sheet, places, canvas, marks, targets)
-    top += LEAST_TARGET_PX + canvas.page.line * 0.3
+    top += _tabs_height(canvas) + canvas.page.line * 0.3
     shown = _shown(sheet, places.most)
     for place, rank in enumerate(shown):
         row = Rect(places.inner.x, top + place * places.row, places.inner.width, places.row)
@@ -105,9 +105,10 @@ def _places(sheet: Sheet, canvas: Canvas) -> _Places:
     words = max(measure.width(hint.words, Style.STRONG) for hint in sheet.hints) + page.line
     sentence = max(measure.width(hint.sentence, Style.TEXT) for hint in sheet.hints)
     rows = max(len(sheet.ranks(group)) for group in sheet.groups)
-    above = LEAST_TARGET_PX + page.line * 0.3
+    above = _tabs_height(canvas) + page.line * 0.3
     room = canvas.height - 2 * (LEAST_ROOM_PX + pad) - above
-    single = max(LEAST_TARGET_PX, page.line * 1.3)
+    airy = min(page.line * AIRY_LINES, (room - page.line * 2.4) / rows)
+    single = max(LEAST_TARGET_PX, page.line * TIGHT_LINES, airy)
     double = max(LEAST_TARGET_PX, page.line * 2.3)
     if caps + words + sentence <= width - 2 * pad and rows * single + page.line * 1.6 <= room:
         sentences, row, below = Sentences.BESIDE, single, page.line * 1.6
@@ -117,11 +118,15 @@ def _places(sheet: Sheet, canvas: Canvas) -> _Places:
         sentences, row, below = Sentences.MARKED, single, page.line * 2.4
     most = max(1, min(rows, int((room - below) // row)))
     height = above + most * row + below + 2 * pad
-    if height > canvas.height * FILLS_SHARE:
-        height = canvas.height - 2 * LEAST_ROOM_PX  # or a strip of the picture would show words that are cut in two
+    if (canvas.height - height) / 2 < page.body_top:
+        height = canvas.height - 2 * LEAST_ROOM_PX  # or the large word at the top would be cut in two
     panel = Rect((canvas.width - width) / 2, (canvas.height - height) / 2, width, height)
     inner = Rect(panel.x + pad, panel.y + pad, width - 2 * pad, height - 2 * pad)
     return _Places(panel, inner, caps, words, row, most, sentences)
+
+
+def _tabs_height(canvas: Canvas) -> float:
+    return max(LEAST_TARGET_PX, canvas.page.line * AIRY_LINES)
 
 
 def _caps_width(hint: Hint, canvas: Canvas) -> float:
@@ -130,11 +135,11 @@ def _caps_width(hint: Hint, canvas: Canvas) -> float:
 
 def _add_tabs(sheet: Sheet, places: _Places, canvas: Canvas, marks: list[Mark], targets: list[Target]) -> None:
     page, measure = canvas.page, canvas.measure
-    x, middle = places.inner.x, places.inner.y + LEAST_TARGET_PX / 2
+    x, middle = places.inner.x, places.inner.y + _tabs_height(canvas) / 2
     for place, group in enumerate(sheet.groups):
         style = Style.STRONG if group is sheet.group else Style.TEXT
         width = max(measure.width(group.value, style), LEAST_TARGET_PX - page.line)
-        targets.append(Target(Rect(x, places.inner.y, width + page.line, LEAST_TARGET_PX), Section(place)))
+        targets.append(Target(Rect(x, places.inner.y, width + page.line, _tabs_height(canvas)), Section(place)))
         marks.append(Label(x, middle, group.value, style, Role.INK if group is sheet.group else Role.QUIET))
         if group is sheet.group:
             y = middle + page.line * 0.62

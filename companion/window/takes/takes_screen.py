@@ -13,6 +13,7 @@ from companion.window.core.marks import Picture, Role, Style
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.core.wording import path_within
 from companion.window.live.input_messages import short_name
+from companion.window.play.play_keys import slowness
 from fingering.errors import UserError
 
 TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back")
@@ -84,10 +85,16 @@ def _told(problems: Sequence[UserError]) -> str:
 
 def _row(take: Listable) -> ListRow:
     heading = take.heading
-    slow = f", {heading.timing.slow_down:g}× slower" if heading.timing and heading.timing.slow_down > 1 else ""
+    slow = f", {slowness(heading.timing.slow_down)}" if heading.timing and heading.timing.slow_down > 1 else ""
     unkept = ", until the program ends" if isinstance(take, Take) else ""
     length_s = take.end_s + heading.tune_starts_s
     return ListRow(
         f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {heading.shown_title}",
-        f"{length_s:.0f} s{slow}, on {short_name(heading.source)}{unkept}",
+        f"{_duration(length_s)}{slow}, on {short_name(heading.source)}{unkept}",
     )
+
+
+def _duration(length_s: float) -> str:
+    """Minutes and seconds in words."""
+    minutes, seconds = divmod(round(length_s), 60)
+    return f"{minutes} min {seconds} s" if minutes else f"{seconds} s"

@@ -21,7 +21,7 @@ from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
 from companion.window.paint.still import lettering_for
-from companion.window.play.instrument_screen import InstrumentScreen
+from companion.window.play.instrument_screen import NOTHING_HERE, InstrumentScreen
 from companion.window.play.learn_screen import LearningSteps, LearnScreen, hole_lesson, learnt_words, note_lesson
 from companion.window.play.play_screen import PlayScreen
 from fingering.holes import Finger
@@ -137,6 +137,7 @@ def test_the_computers_keys_can_be_chosen_and_left() -> None:
     InstrumentScreen(bench.screen).act(Pick(2))
     assert bench.live.choice.keys is None
     assert bench.screen.state.touch is None
+    assert NOTHING_HERE in [label.text for label in scenes.labels(drawn(InstrumentScreen(bench.screen)))]
 
 
 def test_how_it_sounds_is_chosen_in_the_list() -> None:

@@ -157,3 +157,9 @@ def test_a_reader_says_how_far_it_has_come(tmp_path: Path) -> None:
         assert screen.state.place.title == "Tunes"
         assert choosing.shelf.books == {}
     screen.close()
+
+
+@pytest.mark.parametrize(("written", "shown"), [("C", "4/4"), ("C|", "2/2"), ("6/8", "6/8")])
+def test_a_metre_is_shown_in_figures(written: str, shown: str) -> None:
+    """Common time is four crotchets, cut time two minims (music's common practice, no source)."""
+    assert tune_row(scenes.tune(scenes.ABC.replace("M:4/4", f"M:{written}"))).about.endswith(shown)

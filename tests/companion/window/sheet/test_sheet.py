@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 import pygame
 import pytest
@@ -14,7 +15,7 @@ from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Ask, Pick, Section
 from companion.window.core.display import Display, Print
 from companion.window.core.hints import Group
-from companion.window.core.marks import Picture, Role, Style, Target, Wash
+from companion.window.core.marks import Frame, Picture, Role, Style, Target, Wash
 from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.crossing.crossing_screen import CrossingScreen
@@ -23,7 +24,7 @@ from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
 from companion.window.sheet.sheet_screen import SheetScreen
-from companion.window.sheet.sheet_view import REMEMBERED
+from companion.window.sheet.sheet_view import LEAST_ROOM_PX, REMEMBERED
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes
 
@@ -226,3 +227,23 @@ def test_the_smallest_window_shows_some_rows() -> None:
     """The others come as the mark moves."""
     whole, _ = sheet_picture(SMALLEST, Display(print=Print.BIG), 0)
     assert len([target for target in whole.targets if isinstance(target.intent, Pick)]) >= 5
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+def test_it_does_not_cut_the_large_word(size: tuple[int, int], print_size: Print) -> None:
+    """It begins below it, or as high as it can."""
+    display = Display(print=print_size)
+    _, alone = sheet_picture(size, display, 0)
+    panel = next(mark.rect for mark in alone.moving if isinstance(mark, Wash) and mark.role is Role.GROUND)
+    page = Canvas(*size, display, lettering_for(size, display)).page
+    assert panel.y >= page.body_top or panel.y == LEAST_ROOM_PX
+
+
+def test_caps_stand_apart_in_a_large_window() -> None:
+    """From row to row by a third of their own height, where there is room for it."""
+    size = (3840, 2160)
+    _, alone = sheet_picture(size, Display(), 0)
+    caps = sorted({(mark.rect.y, mark.rect.height) for mark in alone.moving if isinstance(mark, Frame)})[1:]
+    for (y, height), (below, _) in pairwise(caps):
+        assert below - y > height * 1.3
