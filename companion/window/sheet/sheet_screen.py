@@ -31,7 +31,7 @@ class SheetScreen:
     def __init__(self, beneath: Screen, display: Display, ask: Callable[[Screen, Action], Answer]) -> None:
         self.beneath = beneath
         self._ask = ask
-        self.shown = Sheet(tuple(beneath.sheet(display)), 0)
+        self.shown = Sheet(_rows_of(beneath, display), 0)
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """Its own keys, then those of the screen beneath that are left."""
@@ -92,7 +92,7 @@ class SheetScreen:
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture of the screen beneath, with the sheet over it."""
-        hints = tuple(self.beneath.sheet(canvas.display))
+        hints = _rows_of(self.beneath, canvas.display)
         self.shown = Sheet(hints, min(self.shown.rank, len(hints) - 1))
         beneath = self.beneath.picture(canvas)
         marks, targets = sheet_marks(self.shown, canvas)
@@ -104,3 +104,8 @@ class SheetScreen:
 
     def close(self) -> None:
         """Nothing is held; the screen beneath stays."""
+
+
+def _rows_of(screen: Screen, display: Display) -> tuple[Hint, ...]:
+    """What the sheet shows of a screen: all but the key that opened it."""
+    return tuple(hint for hint in screen.sheet(display) if Action.KEYS not in hint.actions)

@@ -176,7 +176,7 @@ RANKS = [next(i for i, hint in enumerate(PLAY_TABLE.sheet) if hint.group is grou
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
 @pytest.mark.parametrize("print_size", scenes.PRINTS)
-@pytest.mark.parametrize("rank", [*RANKS, len(PLAY_TABLE.sheet) - 1])
+@pytest.mark.parametrize("rank", [*RANKS, len(PLAY_TABLE.sheet) - 2])
 def test_no_words_overlap_or_leave_the_sheet(size: tuple[int, int], print_size: Print, rank: int) -> None:
     """Each group, in all sizes and both prints; the marked row and its sentence are in sight."""
     display = Display(print=print_size)
