@@ -11,14 +11,14 @@ from functools import partial
 from companion.files.folders import data_folder
 from companion.files.lines import one_line
 from companion.files.signals import signals_held
-from companion.midi.maps.keys import Touch
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.driver import Backend
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
-from companion.sound.opening import OpenedPlayer, open_player
 from companion.sound.player import SilentPlayer
-from companion.sound.settings import SoundSettings
+from companion.sound.settings import LiveSettings, SoundSettings
+from companion.sound.sounding_player import OpenedPlayer, open_player
 from companion.window.choose.book import Book
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.shelf import OurTunes, Shelf
@@ -26,11 +26,10 @@ from companion.window.choosing_navigation import choose_tune, fit_question
 from companion.window.core.display import Display
 from companion.window.core.screen import Screen
 from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
+from companion.window.lanes.told import EarSettings
 from companion.window.lanes.unread import unread_bars
 from companion.window.live.input import LiveInput
 from companion.window.live.instruments import Instruments, WantedOut
-from companion.window.live.sound import LiveSettings
-from companion.window.live.told import EarSettings
 from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan

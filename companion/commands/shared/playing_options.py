@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING
 
 from companion.commands.shared.tune_list import TuneList, tune_list_for
 from companion.files.places import on_this_computer
-from companion.midi.maps.keys import Touch
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.driver import Backend
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.reading import Take
-from companion.sound.live import LatencyMode
-from companion.window.live.sound import LiveSettings
+from companion.sound.settings import LatencyMode, LiveSettings
 from fingering.errors import UserError
 
 if TYPE_CHECKING:

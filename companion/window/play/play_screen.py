@@ -8,12 +8,13 @@ from types import MappingProxyType
 
 from companion.files.folders import takes_folder
 from companion.files.lines import one_line
-from companion.midi.maps.keys import Touch
+from companion.midi.maps.touch import Touch
 from companion.midi.takes.own_settings import OwnSettings
 from companion.schedule.count_in import CountIn
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.player import Player
+from companion.sound.settings import live_settings
 from companion.window.core.actions import Action, Drop, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
@@ -21,7 +22,7 @@ from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.key_caps import keys_under
-from companion.window.live.sound import LiveSound, live_settings
+from companion.window.live.sound import LiveSound
 from companion.window.live.tune_run import TuneRun
 from companion.window.play.alone import Alone
 from companion.window.play.play_keys import PLAY_TABLE
