@@ -118,7 +118,8 @@ def list_times_ms() -> tuple[float, Floats]:
 FIRST_FRAME = """
 import sys, time
 sys.argv = ["eightholes"]
-from companion.window import program
+from companion.window.quick_pygame import load_pygame
+load_pygame()
 from companion.window.shell import Shell
 draw = Shell.draw
 def drawn(shell):
