@@ -90,7 +90,6 @@ def _run(words: Sequence[str]) -> int:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program; returns the exit status: 0 done, 2 a mistake that the user can mend, 130 interrupted."""
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # pygame would greet on standard output, amid our JSON
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # numpy would start threads for large matrices; we have none
     if arguments is not None:
         return _run_and_tell(list(arguments))
     prepare_streams()
