@@ -113,3 +113,4 @@ def _fingers(bits: int) -> tuple[Finger, ...]:
 
 
 ALL_CLOSED = HoleState(_ALL)
+NONE_CLOSED = HoleState(0)

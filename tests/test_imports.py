@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import ast
 import json
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
+from companion.window.loaded_later import LATER_NAVIGATION, all_navigation
 
 ROOT = Path(__file__).resolve().parent.parent
 MODULES = sorted(path for top in ("fingering", "companion") for path in (ROOT / top).rglob("*.py"))
@@ -180,6 +183,47 @@ def test_importing_the_companion_opens_nothing() -> None:
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
     assert not loaded & {"numpy", "pygame", "mido", "rtmidi"}
+
+
+# The program without words, until its first frame is drawn.
+FIRST_FRAME = """
+import json, sys
+from companion.window.quick_pygame import load_pygame
+load_pygame()
+from companion.window.shell import Shell
+draw = Shell.draw
+def drawn(shell):
+    draw(shell)
+    print(json.dumps(sorted(sys.modules)))
+    sys.exit(0)
+Shell.draw = drawn
+from companion.__main__ import main
+main([])
+"""
+LATER = (
+    *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
+    *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
+    *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),
+    *("companion.window.takes", "companion.window.crossing", "companion.schedule.crossing", "fingering.crossings"),
+    *("companion.window.embellishments.catalogue_screen", "companion.window.navigation"),
+)
+"""What the first frame shows nothing of, and does not wait for."""
+
+
+def test_the_first_frame_loads_only_what_it_shows(tmp_path: Path) -> None:
+    """Instruments, the ear, the sound and all other screens are loaded after it."""
+    drivers = {"SDL_VIDEODRIVER": "dummy", "SDL_AUDIODRIVER": "dummy", "EIGHTHOLES_DATA": str(tmp_path)}
+    env = {**os.environ, **drivers, "PYGAME_HIDE_SUPPORT_PROMPT": "1"}
+    script = [sys.executable, "-c", FIRST_FRAME]
+    done = subprocess.run(script, cwd=ROOT, env=env, capture_output=True, text=True, check=True)
+    loaded = json.loads(done.stdout)
+    assert "companion.window.play.play_view" in loaded
+    assert not [name for name in loaded if name in LATER or name.startswith(tuple(f"{each}." for each in LATER))]
+
+
+def test_what_is_loaded_later_opens_all_screens() -> None:
+    """No action of the playing screen is forgotten there."""
+    assert set(LATER_NAVIGATION) == set(all_navigation())
 
 
 def test_no_file_is_one_that_people_hate_to_open() -> None:

@@ -21,12 +21,12 @@ from companion.commands.shared.options import (
 from companion.commands.shared.playing_options import add_playing_options, tune_list_of_take, wishes_from
 from companion.commands.shared.tune_list import tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
-from companion.midi.takes.reading import Take, read_take
 from companion.schedule.timing import Timing
 from companion.window.play.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
+    from companion.midi.takes.reading import Take
     from companion.window.core.screen import Screen
     from companion.window.embellishments.subject import Subject
     from companion.window.play.play_screen import PlayScreen
@@ -69,16 +69,18 @@ def over(
     options: argparse.Namespace, take: Take | None, subject: Subject | None
 ) -> Callable[[PlayScreen], Screen] | None:
     """The screen that opens over the tune at once, if the options ask for something else than a tune."""
-    from companion.window.embellishment_navigation import OPENING, practice_over
-    from companion.window.play.free_screen import FreeScreen
-    from companion.window.playing_navigation import take_over
-
     if take:
+        from companion.window.playing_navigation import take_over
+
         return lambda screen: take_over(screen, take)
     if subject:
+        from companion.window.embellishment_navigation import OPENING, practice_over
+
         timing, at_s = timing_from(options, OPENING), options.at.time_s if options.at else None
         return lambda screen: practice_over(screen, subject, timing, at_s, playing=not options.paused)
     if options.free:
+        from companion.window.play.free_screen import FreeScreen
+
         return FreeScreen
     if folder_named(options.file):
         folder = options.file
@@ -94,12 +96,24 @@ def over(
     return lambda screen: crossing_over(screen, named, Delay(*late) if late else None)
 
 
+def _take_from(options: argparse.Namespace) -> Take | None:
+    """The take that is to be played back, None for none. Raises UserError."""
+    if not options.take:
+        return None
+    from companion.midi.takes.reading import read_take
+
+    return read_take(options.take)
+
+
 def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed; returns the exit status. Raises UserError."""
+    from companion.window.quick_pygame import load_pygame
+
+    load_pygame()
     from companion.window.program import Opening, run_window
     from companion.window.shell import WindowSize
 
-    take = read_take(options.take) if options.take else None
+    take = _take_from(options)
     subject = subject_from(options)
     named = None if folder_named(options.file) else options.file or None
     tune_list = tune_list_of_take(take, named) if take else tune_list_for(named, options.tune, options.transpose)

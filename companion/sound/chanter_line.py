@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.schedule.events import EventKind, Schedule
-from companion.sound.mix import FADE_FRAMES, HALF_FADE, RISE
-from companion.sound.settings import SAMPLE_RATE_HZ
+from companion.sound.mix import RISE
+from companion.sound.settings import FADE_FRAMES, HALF_FADE, SAMPLE_RATE_HZ
 from companion.sound.tone import Loop
 from companion.sound.voices import ChanterTones
 

@@ -6,7 +6,6 @@ The low-latency way starts an endless tone for each state: about 10 ms sooner, w
 
 from __future__ import annotations
 
-import enum
 import threading
 from dataclasses import dataclass
 from typing import Protocol
@@ -18,8 +17,8 @@ from numpy.typing import NDArray
 from companion.files.worker import fault_line
 from companion.sound.device import DEVICE_FRAMES, LIVE_CHANNELS, Device, make_sound
 from companion.sound.feeder import START_AGAIN, Feeder
-from companion.sound.mix import FADE_FRAMES, LIVE_CEILING, crossfade, limited, to_int16
-from companion.sound.settings import SoundSettings
+from companion.sound.mix import LIVE_CEILING, crossfade, limited, to_int16
+from companion.sound.settings import FADE_FRAMES, LatencyMode, SoundSettings
 from companion.sound.tone import Loop
 from companion.sound.voices import Drones, VoiceBank
 from fingering.holes import HoleState
@@ -194,13 +193,6 @@ class LoopedVoice:
             mono = to_int16(np.float32(self._gain) * loop.cut(0, loop.frames))
             found = self._sounds[state] = make_sound(np.column_stack((mono, mono)))
         return found
-
-
-class LatencyMode(enum.Enum):
-    """The two ways to sound what is played in: STREAMING is clean, LOW_LATENCY sooner."""
-
-    STREAMING = "streaming"
-    LOW_LATENCY = "low latency"
 
 
 def open_live_voice(device: Device, settings: SoundSettings, way: LatencyMode = LatencyMode.STREAMING) -> LiveVoice:

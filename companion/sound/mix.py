@@ -7,14 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.settings import FADE_FRAMES, SoundSettings
 
 # The greatest sample of a tune, and of a live chanter beside it: together they stay below full scale in the mixer.
 TUNE_CEILING = 0.55
 LIVE_CEILING = 0.40
 
-FADE_FRAMES = round(0.005 * SAMPLE_RATE_HZ)
-HALF_FADE = FADE_FRAMES // 2
 RISE: NDArray[np.float32] = (np.sin(0.5 * np.pi * (np.arange(FADE_FRAMES) + 0.5) / FADE_FRAMES) ** 2).astype(np.float32)
 FALL: NDArray[np.float32] = 1.0 - RISE
 RISE.flags.writeable = FALL.flags.writeable = False

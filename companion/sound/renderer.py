@@ -12,14 +12,13 @@ from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
 from companion.sound.clicks import Clicks, Passage, counted_in
-from companion.sound.mix import FADE_FRAMES, HALF_FADE, TUNE_CEILING, crossfade, limited, rise_from
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.mix import TUNE_CEILING, crossfade, limited, rise_from
+from companion.sound.settings import FADE_FRAMES, HALF_FADE, SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.transport import loop_frames
 from companion.sound.voices import VoiceBank
 
 DRONES_IN_FRAMES = round(0.05 * SAMPLE_RATE_HZ)
 DRONES_OUT_FRAMES = round(0.4 * SAMPLE_RATE_HZ)
-# Going round takes a fade at either end, and both must have their whole length.
-SHORTEST_LOOP_FRAMES = 4 * FADE_FRAMES
 
 
 class Renderer:
@@ -151,17 +150,3 @@ class Renderer:
         rise = np.clip((frame - enters + 0.5) / DRONES_IN_FRAMES, 0.0, 1.0)
         fall = np.clip((self._end_frame - frame - 0.5) / DRONES_OUT_FRAMES, 0.0, 1.0)
         out *= (np.sin(0.5 * np.pi * np.minimum(rise, fall)) ** 2).astype(np.float32)[:, np.newaxis]
-
-
-def loop_frames(span: Span) -> tuple[int, int]:
-    """The first frame of a loop and the one after its last."""
-    start, end = round(span.start_s * SAMPLE_RATE_HZ), round(span.end_s * SAMPLE_RATE_HZ)
-    return start, max(end, start + SHORTEST_LOOP_FRAMES)
-
-
-def whole_frames(span: Span | None) -> Span | None:
-    """A loop rounded to whole frames, as the renderer plays it, so that picture and sound never drift apart."""
-    if span is None:
-        return None
-    start, end = loop_frames(span)
-    return Span(start / SAMPLE_RATE_HZ, end / SAMPLE_RATE_HZ)

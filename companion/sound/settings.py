@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 
 SAMPLE_RATE_HZ = 48_000
+FADE_FRAMES = round(0.005 * SAMPLE_RATE_HZ)
+HALF_FADE = FADE_FRAMES // 2
 
 DEFAULT_LOW_A_HZ = 480.0
 LOW_A_RANGE_HZ = (440.0, 490.0)
@@ -29,6 +31,13 @@ class Voice(enum.Enum):
 
     PRACTICE = "practice"
     PIPE = "pipe"
+
+
+class LatencyMode(enum.Enum):
+    """The two ways to sound what is played in: STREAMING is clean, LOW_LATENCY sooner."""
+
+    STREAMING = "streaming"
+    LOW_LATENCY = "low latency"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,3 +67,16 @@ class SoundSettings:
     def levels(self) -> dict[str, float]:
         """The three levels by name."""
         return {"chanter": self.chanter_level, "drones": self.drones_level, "metronome": self.metronome_level}
+
+
+@dataclass(frozen=True, slots=True)
+class LiveSettings:
+    """How what is played in sounds: at which level, 0 where the instrument makes its own sound, and which way."""
+
+    level: float = DEFAULT_CHANTER_LEVEL
+    way: LatencyMode = LatencyMode.STREAMING
+
+
+def live_settings(sound: SoundSettings, level: float, *, drones: bool) -> SoundSettings:
+    """The sound of the live chanter: its own level, and the drones only where no tune sounds them already."""
+    return replace(sound, chanter_level=level, drones_level=sound.drones_level if drones else 0.0, metronome_level=0.0)

@@ -7,6 +7,10 @@ from dataclasses import dataclass
 
 from companion.schedule.count_in import CountIn
 from companion.schedule.spans import Span
+from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ
+
+# Going round takes a fade at either end, and both must have their whole length.
+SHORTEST_LOOP_FRAMES = 4 * FADE_FRAMES
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,3 +159,17 @@ class Transport:
             length_s = self._loop.end_s - self._loop.start_s
             return self._loop.start_s + (place_s - self._loop.start_s) % length_s
         return min(max(place_s, min(0.0, self._leg.place_s)), self._end_s)
+
+
+def loop_frames(span: Span) -> tuple[int, int]:
+    """The first frame of a loop and the one after its last."""
+    start, end = round(span.start_s * SAMPLE_RATE_HZ), round(span.end_s * SAMPLE_RATE_HZ)
+    return start, max(end, start + SHORTEST_LOOP_FRAMES)
+
+
+def whole_frames(span: Span | None) -> Span | None:
+    """A loop rounded to whole frames, as the renderer plays it, so that picture and sound never drift apart."""
+    if span is None:
+        return None
+    start, end = loop_frames(span)
+    return Span(start / SAMPLE_RATE_HZ, end / SAMPLE_RATE_HZ)

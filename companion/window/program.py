@@ -7,37 +7,37 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 from companion.files.folders import data_folder
 from companion.files.lines import one_line
 from companion.files.signals import signals_held
-from companion.midi.maps.keys import Touch
+from companion.files.worker import RUNNING, Worker
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.driver import Backend
 from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
-from companion.sound.opening import OpenedPlayer, open_player
 from companion.sound.player import SilentPlayer
-from companion.sound.settings import SoundSettings
+from companion.sound.settings import LiveSettings, SoundSettings
 from companion.window.choose.book import Book
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.shelf import OurTunes, Shelf
 from companion.window.choosing_navigation import choose_tune, fit_question
 from companion.window.core.display import Display
 from companion.window.core.screen import Screen
-from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
+from companion.window.lanes.told import EarSettings
 from companion.window.lanes.unread import unread_bars
-from companion.window.live.input import LiveInput
-from companion.window.live.instruments import Instruments, WantedOut
-from companion.window.live.sound import LiveSettings
-from companion.window.live.told import EarSettings
-from companion.window.navigation import CROSSING_NAVIGATION
+from companion.window.loaded_later import LATER_NAVIGATION, load_the_rest
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
 from companion.window.play.preferences import preferences_path, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
-from companion.window.playing_navigation import PLAYING_NAVIGATION
 from companion.window.shell import Shell, WindowSize
+
+if TYPE_CHECKING:  # see loaded_later
+    from companion.sound.sounding_player import OpenedPlayer
+    from companion.window.live.input import LiveInput
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,62 +101,103 @@ def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | 
         state = replace(state, unread=unread_bars(opening.tune, opening.book.read.problems_of(opening.tune)))
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    navigation = {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION}
-    return PlayScreen(state, SilentPlayer(time.perf_counter), choose, navigation, live)
+    return PlayScreen(state, SilentPlayer(_standing_still), choose, LATER_NAVIGATION, live)
+
+
+def _standing_still() -> float:
+    """The clock of a tune that is not heard yet: it waits for its sound."""
+    return 0.0
 
 
 def run_window(opening: Opening) -> None:
     """Open the window and run it until it is closed. Raises UserError where there is no screen.
 
-    The first frame does not wait for the sound: opening the loudspeaker can take as long as everything before it.
+    The first frame waits for nothing that it does not show. While the rest is loaded, the tune stands at its start, and
+    keys are followed already.
     """
     shelf = shelf_of(opening, RecentKeeper.at_home())
     screen = play_screen(opening, shelf=shelf)
+    path = preferences_path()
+    keeper = SettingsKeeper(lambda preferences: write_preferences(preferences, path))
     with signals_held() as raise_what_came:
         shell = Shell(screen, opening.display, opening.size)
         shell.draw()
-        opened = open_player(opening.sound)
-        try:
+        opened: OpenedPlayer | None = None
+
+        def each_frame() -> None:
             raise_what_came()
-            _tell(screen, shell, opened)
-            screen.use(opened.player)
-            _run(screen, shell, shelf, opening, opened, raise_what_came)
+            keeper.keep(screen.preferences(shell.display))
+
+        try:
+            _ask_or_introduce(screen, shell, shelf, opening)
+            if _load(shell, each_frame):
+                opened = _open_sound(screen, shell, opening)
+                _run(screen, shell, shelf, keeper, opening, opened, each_frame)
         finally:
             # Whatever went wrong: a sound's thread that outlives the device ends the program by a segmentation fault.
             shell.close()
-            opened.close()
+            keeper.close()
+            if opened:
+                opened.close()
+
+
+def _ask_or_introduce(screen: PlayScreen, shell: Shell, shelf: Shelf, opening: Opening) -> None:
+    """Ask how to read a tune that does not fit the chanter; else tell whoever was not told what the picture means."""
+    if opening.over:
+        return
+    if question := fit_question(screen, opening.tune, opening.refit, shelf):
+        shell.put(question)
+    elif not shell.display.introduced:
+        shell.introduce()
+
+
+def _load(shell: Shell, each_frame: Callable[[], None]) -> bool:
+    """Load what the first frame did not need, beside a window that goes on; returns whether it is still open then.
+
+    Whatever cannot be loaded fails again, and is told, where it is asked for.
+    """
+    loading = Worker(load_the_rest, "loading")
+    loading.start()
+    try:
+        return shell.run_until(lambda: loading.outcome is not RUNNING, each_frame)
+    finally:
+        loading.join()  # Python may not end while another thread imports
+
+
+def _open_sound(screen: PlayScreen, shell: Shell, opening: Opening) -> OpenedPlayer:
+    """Open the loudspeaker, and let the tune be heard; what is missing is told in a line."""
+    from companion.sound.sounding_player import open_player
+
+    opened = open_player(opening.sound)
+    _tell(screen, shell, opened)
+    screen.use(opened.player)
+    return opened
 
 
 def _run(
     screen: PlayScreen,
     shell: Shell,
     shelf: Shelf,
+    keeper: SettingsKeeper,
     opening: Opening,
     opened: OpenedPlayer,
-    raise_what_came: Callable[[], None],
+    each_frame: Callable[[], None],
 ) -> None:
-    """Open the window and what belongs to the playing screen, and run until the window is closed."""
+    """Open what belongs to the playing screen, and run until the window is closed."""
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
-    elif question := fit_question(screen, opening.tune, opening.refit, shelf):
-        shell.put(question)
-    elif not shell.display.introduced:
-        shell.introduce()
-    path = preferences_path()
-    keeper = SettingsKeeper(lambda preferences: write_preferences(preferences, path))
 
-    def each_frame() -> None:
-        raise_what_came()
+    def before_frame() -> None:
+        each_frame()
         screen.listen_in()
-        keeper.keep(screen.preferences(shell.display))
         shelf.recent.go_on()
         if news := shelf.news(time.monotonic()):
             screen.tell(news)
         shell.trouble = trouble_of(screen, keeper, shelf.recent)
 
     try:
-        shell.run(each_frame)
+        shell.run(before_frame)
     finally:
         keeper.close()
         shelf.recent.close()
@@ -179,6 +220,8 @@ def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper) -> s
 
 def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None:
     """Open the instruments that can be played in on and the live sound; what is missing costs one line."""
+    from companion.window.live.instruments import Instruments, WantedOut
+
     if opened.device:
         screen.live.sound.open_on(opened.device)
     instruments = Instruments(data_folder(), wishes.backend)

@@ -125,17 +125,22 @@ class Shell:
 
     def run(self, before_frame: Callable[[], None] = lambda: None) -> None:
         """Frames until the window closes. `before_frame` is called ahead of each."""
-        sys.setswitchinterval(THREAD_SWITCH_S)
-        clock = pygame.time.Clock()
         try:
-            while True:
-                before_frame()
-                if not self.frame():
-                    return
-                clock.tick(FRAMES_PER_S)
-                time.sleep(0.001)  # hands the other threads a turn even when drawing is late
+            self.run_until(lambda: False, before_frame)
         finally:
             self.close()
+
+    def run_until(self, happened: Callable[[], bool], before_frame: Callable[[], None] = lambda: None) -> bool:
+        """Frames until something has happened; returns False where the window is to close before that."""
+        sys.setswitchinterval(THREAD_SWITCH_S)
+        clock = pygame.time.Clock()
+        while not happened():
+            before_frame()
+            if not self.frame():
+                return False
+            clock.tick(FRAMES_PER_S)
+            time.sleep(0.001)  # hands the other threads a turn even when drawing is late
+        return True
 
     def close(self) -> None:
         """Close what is still open: the screens, the top one first, then the window."""

@@ -22,8 +22,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.sound.device import DEVICE_FRAMES, Device
-from companion.sound.live import LatencyMode, open_live_voice
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.live import open_live_voice
+from companion.sound.settings import SAMPLE_RATE_HZ, LatencyMode, SoundSettings
 from companion.sound.voices import VoiceBank
 from fingering.chart import chart
 from fingering.notes import Note

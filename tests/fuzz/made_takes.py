@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from companion.listen.model.played import Sounded
-from companion.midi.maps.hole_map import NONE_CLOSED, HoleMap, NoteSwitch
+from companion.midi.maps.hole_map import HoleMap, NoteSwitch
 from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import Bend, Control, NoteOff, NoteOn, NotesOff, Pressure, VoiceMessage
@@ -17,7 +17,7 @@ from companion.midi.takes.take_file import TakeFile
 from companion.schedule.events import TimedState
 from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tune
-from fingering.holes import Finger
+from fingering.holes import NONE_CLOSED, Finger
 from fingering.notes import Note
 from tests.fuzz.draws import Draws
 

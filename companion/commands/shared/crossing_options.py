@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from companion.schedule.crossing import NamedTransition
-from fingering.crossings.timing import LATEST_MS
 from fingering.errors import UserError
 from fingering.holes import Finger
 from fingering.notes import Note
+
+if TYPE_CHECKING:  # crossings are loaded where one is asked for
+    from companion.schedule.crossing import NamedTransition
 
 
 def add_crossing_options(parser: argparse.ArgumentParser) -> None:
@@ -25,6 +27,8 @@ def add_crossing_options(parser: argparse.ArgumentParser) -> None:
 
 def named_from(options: argparse.Namespace) -> NamedTransition:
     """The crossing that --crossing names. Raises UserError."""
+    from companion.schedule.crossing import NamedTransition
+
     return NamedTransition.between(*map(note_named, options.crossing))
 
 
@@ -61,6 +65,8 @@ def read_late(words: Sequence[str]) -> dict[Finger, float]:
 
 
 def _read_ms(text: str, word: str) -> float:
+    from fingering.crossings.timing import LATEST_MS
+
     try:
         late_ms = float(text)
     except ValueError:

@@ -10,15 +10,13 @@ from typing import TYPE_CHECKING
 
 from companion.commands.shared.tune_list import TuneList, tune_list_for
 from companion.files.places import on_this_computer
-from companion.midi.maps.keys import Touch
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.driver import Backend
-from companion.midi.takes.heading import content_hash
-from companion.midi.takes.reading import Take
-from companion.sound.live import LatencyMode
-from companion.window.live.sound import LiveSettings
+from companion.sound.settings import LatencyMode, LiveSettings
 from fingering.errors import UserError
 
 if TYPE_CHECKING:
+    from companion.midi.takes.reading import Take
     from companion.window.program import Wishes
 
 _TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
@@ -62,6 +60,8 @@ def tune_list_of_take(take: Take, name: str | None) -> TuneList:
 
     A take can come from anyone: a file that it names is opened on this computer only.
     """
+    from companion.midi.takes.heading import content_hash
+
     told = take.heading.tune
     if name is None and told and on_this_computer(told.file) and os.path.isfile(told.file):
         name = told.file

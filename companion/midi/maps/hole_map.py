@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import Control, NoteOff, NoteOn, NotesOff, VoiceMessage
 from fingering.errors import UserError
-from fingering.holes import Finger, HoleState
+from fingering.holes import NONE_CLOSED, Finger, HoleState
 
 SWITCH_ON = 64
 """A controller at or above this value is on, as for the pedals: 0 to 63 off, 64 to 127 on (from memory)."""
@@ -28,8 +28,6 @@ class ControlSwitch:
     channel: int
     controller: int
 
-
-NONE_CLOSED = HoleState.of_closed(())
 
 Switch = NoteSwitch | ControlSwitch
 

@@ -7,10 +7,11 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from companion.midi.maps.hole_map import NONE_CLOSED, HoleMap, NoteSwitch
+from companion.midi.maps.hole_map import HoleMap, NoteSwitch
+from companion.midi.maps.touch import Touch
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn, NotesOff
-from fingering.holes import ALL_CLOSED, Finger, HoleState
+from fingering.holes import ALL_CLOSED, NONE_CLOSED, Finger, HoleState
 
 
 class UpperHand(enum.Enum):
@@ -18,21 +19,6 @@ class UpperHand(enum.Enum):
 
     LEFT = "left"
     RIGHT = "right"
-
-
-class Touch(enum.Enum):
-    """Whether a key held down means a CLOSED hole or a LIFTED finger.
-
-    LIFTED needs fewer keys at once, for keyboards that lose some of many.
-    """
-
-    CLOSED = "hold a key to close its hole"
-    LIFTED = "hold a key to lift its finger"
-
-    @property
-    def keys_needed(self) -> int:
-        """The most keys at once that playing a tune needs: six closed for C and E, three lifted for D and F."""
-        return 6 if self is Touch.CLOSED else 3
 
 
 # Scancodes name places on the keyboard, not what is printed there, so any layout will do: USB HID Usage Tables,

@@ -6,11 +6,13 @@ import contextlib
 import enum
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from companion.files.lines import quoted
-from companion.midi.stream.line import Stamped
 from fingering.errors import UserError
+
+if TYPE_CHECKING:  # a command that names the back ends loads no MIDI
+    from companion.midi.stream.line import Stamped
 
 
 class Backend(enum.Enum):

@@ -14,7 +14,6 @@ from companion.files.lines import one_line
 from companion.files.reading import read_limited
 from companion.listen.model.counted_in import after_count
 from companion.listen.model.played import Played, Sounded
-from companion.midi.maps.hole_map import NONE_CLOSED
 from companion.midi.maps.inference import MapInference
 from companion.midi.maps.instrument import Instrument, instrument_for
 from companion.midi.maps.map_text import Map
@@ -24,6 +23,7 @@ from companion.midi.stream.monophony import Monophony, stuck_after_s
 from companion.midi.takes.heading import Heading, heading_from_text
 from companion.midi.takes.standard_file import LARGEST_BYTES, MidiContents, read_midi
 from fingering.errors import UserError
+from fingering.holes import NONE_CLOSED
 
 SUFFIX = ".mid"
 ENOUGH_NOTES = 2000

@@ -15,7 +15,7 @@ from companion.window.embellishments.practice_keys import PRACTICE_KEYS, Practic
 from companion.window.embellishments.practice_view import PracticeView
 from companion.window.embellishments.rounds import Rounds, tally
 from companion.window.embellishments.subject import Subject
-from companion.window.live.told import Told
+from companion.window.lanes.told import Told
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 from fingering.notes import Note

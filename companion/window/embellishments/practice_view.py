@@ -25,7 +25,7 @@ from companion.window.lanes.header import (
     spelled_marks,
 )
 from companion.window.lanes.played_in import Light, PlayedIn
-from companion.window.live.told import Told
+from companion.window.lanes.told import Told
 from companion.window.play.play_view import PlayView
 
 MOST_SENTENCE_LINES = 2

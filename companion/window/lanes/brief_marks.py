@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from companion.listen.verdict.brief import Brief
 from companion.window.core.layout import Layout, Lines
 from companion.window.core.marks import Label, Mark, Measure, Role, Style
 from companion.window.core.wording import fitted
+
+if TYPE_CHECKING:  # the first frame marks nothing of the ear, and does not wait for it
+    from companion.listen.verdict.brief import Brief
 
 EAR_LINES = Lines(3.0, 1.9)
 """For a few words in large type, or a line less tall, or as many sentences once the tune is over."""

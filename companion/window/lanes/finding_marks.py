@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from companion.listen.model.findings import Finding
 from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import FINGER_MM, FINGER_REACH_MM, TUBE_MM, Layout
 from companion.window.core.marks import Arrow, Direction, Frame, Mark, Rect, Role, Side, Wash
+
+if TYPE_CHECKING:  # the first frame marks nothing of the ear, and does not wait for it
+    from companion.listen.model.findings import Finding
 
 ARROW_TALL = 1.0  # in lines; so high above the first lane an arrow stays clear of the line of words
 ARROW_ABOVE = 0.7

@@ -7,10 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from companion.listen.model.played import Fingered, Played
-from companion.midi.maps.hole_map import NONE_CLOSED
 from companion.schedule.lanes import FingerStretch, Lane
 from fingering.chart import chart, sounded
-from fingering.holes import Finger, HoleState
+from fingering.holes import NONE_CLOSED, Finger, HoleState
 from fingering.notes import Note
 
 FINEST_S = 0.002

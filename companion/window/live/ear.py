@@ -17,14 +17,11 @@ from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Setting, in_setting
+from companion.window.lanes.told import NOTHING_TOLD, EarSettings, Feedback, Told
 from companion.window.live.second_hearing import HeardRun, SecondHearing
-from companion.window.live.told import (
+from companion.window.live.telling import (
     ANOTHER_TUNE,
-    NOTHING_TOLD,
-    EarSettings,
-    Feedback,
     Noticed,
-    Told,
     most_urgent_brief,
     phrases_begun,
     sentences,

@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 import pygame
 
 from companion.midi.maps import keys
-from companion.midi.maps.keys import KeyLayout, Touch
+from companion.midi.maps.keys import KeyLayout
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.monitor import Sound
 from companion.window.core.display import Hand
 from companion.window.live.played_keys import PlayedKeys

@@ -6,7 +6,8 @@ import time
 from collections.abc import Callable, Iterable, Iterator
 
 from companion.midi.maps.instrument import HoleInstrument
-from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeySource, Touch
+from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeySource
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.monitor import Sound, state_to_sound
 from companion.midi.stream.line import Timed
 

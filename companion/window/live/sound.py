@@ -3,28 +3,14 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, replace
 
 from companion.listen.model.played import Fingered, Sounded
 from companion.midi.ports.outlet import Outlet
 from companion.sound.device import Device
-from companion.sound.live import LatencyMode, LiveVoice, open_live_voice
-from companion.sound.settings import DEFAULT_CHANTER_LEVEL, SoundSettings
+from companion.sound.live import LiveVoice, open_live_voice
+from companion.sound.settings import LatencyMode, SoundSettings
 from fingering.errors import UserError
 from fingering.holes import HoleState
-
-
-@dataclass(frozen=True, slots=True)
-class LiveSettings:
-    """How what is played in sounds: at which level, 0 where the instrument makes its own sound, and which way."""
-
-    level: float = DEFAULT_CHANTER_LEVEL
-    way: LatencyMode = LatencyMode.STREAMING
-
-
-def live_settings(sound: SoundSettings, level: float, *, drones: bool) -> SoundSettings:
-    """The sound of the live chanter: its own level, and the drones only where no tune sounds them already."""
-    return replace(sound, chanter_level=level, drones_level=sound.drones_level if drones else 0.0, metronome_level=0.0)
 
 
 class LiveSound:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -89,7 +90,7 @@ def frame(width: int, height: int, line: float, radius: float, colour: Colour) -
     def paint(surface: pygame.Surface, scale: int) -> None:
         pygame.draw.rect(surface, colour, surface.get_rect(), round(line * scale), round(radius * scale))
 
-    return smooth(width, height, colour, paint)
+    return _stretched(width, height, max(line, radius), colour, paint)
 
 
 @lru_cache(maxsize=64)
@@ -99,4 +100,38 @@ def plate(width: int, height: int, radius: float, colour: Colour) -> pygame.Surf
     def paint(surface: pygame.Surface, scale: int) -> None:
         pygame.draw.rect(surface, colour, surface.get_rect(), border_radius=round(radius * scale))
 
-    return smooth(width, height, colour, paint)
+    return _stretched(width, height, radius, colour, paint)
+
+
+def _stretched(
+    width: int, height: int, edge: float, colour: Colour, paint: Callable[[pygame.Surface, int], None]
+) -> pygame.Surface:
+    """A `smooth` surface that is alike everywhere farther than `edge` from its sides: painted small, then drawn out.
+
+    To paint one of the window's size as a whole takes a tenth of a second, in which the picture would stand still.
+    """
+    corner = math.ceil(edge) + 2
+    side = 2 * corner + 1
+    if min(width, height) <= side:
+        return smooth(width, height, colour, paint)
+    wide = _drawn_out(smooth(side, side, colour, paint), width, side, corner)
+    return _drawn_out(wide, width, height, corner)
+
+
+def _drawn_out(small: pygame.Surface, width: int, height: int, corner: int) -> pygame.Surface:
+    """The surface made wider or taller, by its pixels `corner` from its left or its top, over and over."""
+    surface = pygame.Surface((width, height), pygame.SRCALPHA)
+    if width > small.get_width():
+        middle, rest = width - small.get_width(), (corner, 0, small.get_width() - corner, height)
+        column = pygame.transform.scale(small.subsurface((corner, 0, 1, height)), (middle, height))
+        parts = (((0, 0), small.subsurface((0, 0, corner, height))), ((corner, 0), column))
+        last = (corner + middle, 0)
+    else:
+        middle, rest = height - small.get_height(), (0, corner, width, small.get_height() - corner)
+        row = pygame.transform.scale(small.subsurface((0, corner, width, 1)), (width, middle))
+        parts = (((0, 0), small.subsurface((0, 0, width, corner))), ((0, corner), row))
+        last = (0, corner + middle)
+    for at, part in (*parts, (last, small.subsurface(rest))):
+        part.set_alpha(None)  # copied as it is, with its transparency, and not mixed with what is empty
+        surface.blit(part, at)
+    return surface

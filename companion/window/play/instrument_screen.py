@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from companion.midi.maps.hole_map import HoleMap
-from companion.midi.maps.keys import Touch
 from companion.midi.maps.map_text import Map
-from companion.sound.live import LatencyMode
+from companion.midi.maps.touch import Touch
+from companion.sound.settings import LatencyMode
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.hints import Group, KeyHint, KeyTable

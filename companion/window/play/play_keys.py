@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from companion.midi.maps.keys import Touch
+from companion.midi.maps.touch import Touch
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice

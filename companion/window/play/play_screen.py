@@ -5,30 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from companion.files.folders import takes_folder
 from companion.files.lines import one_line
-from companion.midi.maps.keys import Touch
-from companion.midi.takes.own_settings import OwnSettings
+from companion.midi.maps.touch import Touch
 from companion.schedule.count_in import CountIn
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.player import Player
+from companion.sound.settings import live_settings
 from companion.window.core.actions import Action, Drop, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
-from companion.window.live.input import LiveInput
-from companion.window.live.key_caps import keys_under
-from companion.window.live.sound import LiveSound, live_settings
 from companion.window.live.tune_run import TuneRun
 from companion.window.play.alone import Alone
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
+from companion.window.play.playing_in import beside, live_input, own_settings, played_keys, told_now
 from companion.window.play.preferences import Preferences
 from companion.window.play.ways import Chooser, Listening
+
+if TYPE_CHECKING:  # see playing_in
+    from companion.midi.takes.own_settings import OwnSettings
+    from companion.window.live.input import LiveInput
 
 LEAVING = "Esc once more ends the program"
 NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
@@ -51,7 +53,7 @@ class PlayScreen:
         live: LiveInput | None = None,
     ) -> None:
         self.state = state
-        self.live = live or LiveInput(takes_folder(), LiveSound())
+        self._live = live
         self.guest: Listening | None = None
         self._alone = False
         self._hand = Hand.LEFT
@@ -66,10 +68,17 @@ class PlayScreen:
         self._start(player, state.position_s)
 
     @property
+    def live(self) -> LiveInput:
+        """What is played in, made when it is first asked for. Raises UserError where takes cannot be kept."""
+        if self._live is None:
+            self._live = live_input()
+        return self._live
+
+    @property
     def own_settings(self) -> OwnSettings:
         """In which settings the learner plays tunes, read when they are first asked for."""
         if self._own_settings is None:
-            self._own_settings = OwnSettings.at_home()
+            self._own_settings = own_settings()
         return self._own_settings
 
     def use(self, player: Player) -> None:
@@ -137,7 +146,7 @@ class PlayScreen:
 
     def take_key(self, move: KeyMove) -> bool:
         """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""
-        keys = self.live.choice.keys
+        keys = self._live.choice.keys if self._live else None
         if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
             return False
         keys.move(move.scancode, down=move.down)
@@ -145,8 +154,8 @@ class PlayScreen:
 
     def lose_keys(self) -> None:
         """Take all keys to be up, since no release will be told."""
-        if self.live.choice.keys:
-            self.live.choice.keys.let_go()
+        if self._live and self._live.choice.keys:
+            self._live.choice.keys.let_go()
 
     def _start(self, player: Player, position_s: float) -> None:
         player.set_sound(self.state.sound)
@@ -231,7 +240,7 @@ class PlayScreen:
 
     def _leave(self) -> ScreenResult:
         """End the program; while a tune plays or a take is kept, only once that was said and is asked for again."""
-        running = self.state.playing or self.live.keeping
+        running = self.state.playing or (self._live is not None and self._live.keeping)
         if not running or self.state.notice == LEAVING:
             return ScreenResult.QUIT
         self.tell(LEAVING)
@@ -263,8 +272,7 @@ class PlayScreen:
                 self._play_keys(self.state.touch)
 
     def _play_keys(self, touch: Touch | None) -> None:
-        sound, clock = self.live.sound.sound, self.live.clock
-        self.live.play_keys(keys_under(self._hand, touch, sound, clock) if touch else None)
+        self.live.play_keys(played_keys(self.live, self._hand, touch) if touch else None)
 
     def preferences(self, display: Display) -> Preferences:
         """The settings to be kept for the next time."""
@@ -291,17 +299,9 @@ class PlayScreen:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
         count, now_s = self.count_now(), self.shown_s()
-        told = self.live.ear.told(self.state.tune, self.state.timing, self.state.schedule, now_s)
+        told, played = told_now(self._live, self.state, now_s), beside(self._live, now_s)
         return self._view_for(canvas).picture(
-            self.state,
-            canvas.display,
-            now_s,
-            canvas.width,
-            canvas.height,
-            self.live.beside(now_s),
-            told,
-            self._hovered,
-            count,
+            self.state, canvas.display, now_s, canvas.width, canvas.height, played, told, self._hovered, count
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
@@ -311,7 +311,7 @@ class PlayScreen:
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
         now_s = self.shown_s()
-        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.live.beside(now_s))
+        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, beside(self._live, now_s))
 
     def hover(self, at: tuple[float, float] | None) -> None:
         """Where the pointer rests: what lies there is named."""
@@ -319,7 +319,8 @@ class PlayScreen:
 
     def close(self) -> None:
         """Stop the sound and finish the take, if there is one."""
-        self.live.close()
+        if self._live:
+            self._live.close()
         self._player.close()
 
     def _view_for(self, canvas: Canvas) -> PlayView:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from companion.listen.model.strictness import Strictness
-from companion.midi.maps.keys import Touch
+from companion.midi.maps.touch import Touch
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
@@ -16,13 +16,11 @@ from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
 from companion.score.problems import Problem
-from companion.sound.live import LatencyMode
-from companion.sound.settings import LOW_A_RANGE_HZ, SoundSettings, Voice
+from companion.sound.settings import LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.actions import Action, Intent, Pick, Seek, Stretch
 from companion.window.core.display import following
+from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.lanes.unread import Unread, unread_bars
-from companion.window.live.sound import LiveSettings
-from companion.window.live.told import EarSettings, Feedback
 
 SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
 LEVELS = (0.0, 0.25, 0.5, 1.0)

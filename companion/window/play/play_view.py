@@ -24,8 +24,8 @@ from companion.window.lanes.hover_marks import hover_marks
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
+from companion.window.lanes.told import MOST_LINES, NOTHING_TOLD, Told
 from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, unread_marks
-from companion.window.live.told import MOST_LINES, NOTHING_TOLD, Told
 from companion.window.play.play_keys import PLAY_TABLE, slowness
 from companion.window.play.play_state import PlayState
 

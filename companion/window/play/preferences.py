@@ -11,12 +11,10 @@ from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
 from companion.listen.model.strictness import Strictness
 from companion.schedule.timing import Gracing
-from companion.sound.live import LatencyMode
-from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, SoundSettings, Voice
+from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import THEMES
-from companion.window.live.sound import LiveSettings
-from companion.window.live.told import EarSettings, Feedback
+from companion.window.lanes.told import EarSettings, Feedback
 from fingering.notes import TUNINGS
 
 _WHAT = "the settings"

@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from companion.listen.model.played import Fingered, Sounded
 from companion.midi.maps.calibration import Calibration
 from companion.midi.maps.hole_map import HoleLearning
-from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeySource, Touch, UpperHand
+from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeySource, UpperHand
 from companion.midi.maps.note_map import DEFAULT_MAP, NoteMap, Spelling
+from companion.midi.maps.touch import Touch
 from companion.midi.playing_in import PlayingIn
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn, VoiceMessage

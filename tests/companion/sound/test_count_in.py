@@ -19,10 +19,10 @@ from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.score.model import COMMON_TIME, Tempo
-from companion.sound.mix import FADE_FRAMES
-from companion.sound.player import SilentPlayer, SoundingPlayer
+from companion.sound.player import SilentPlayer
 from companion.sound.renderer import Renderer
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.sounding_player import SoundingPlayer
 from companion.sound.transport import Transport
 from companion.sound.voices import TICK_S, VoiceBank
 from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker, wait_until

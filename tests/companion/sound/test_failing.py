@@ -25,8 +25,9 @@ from companion.score.model import Tempo
 from companion.sound.device import DEVICE_FRAMES, TUNE_CHANNEL, Channel, Device, make_sound
 from companion.sound.feeder import Feeder, SampleClock
 from companion.sound.live import LoopedVoice, StreamingVoice
-from companion.sound.player import Player, SilentPlayer, SoundingPlayer
+from companion.sound.player import Player, SilentPlayer
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
+from companion.sound.sounding_player import SoundingPlayer
 from fingering.chart import chart
 from fingering.notes import Note
 from tests.companion.sound.loudspeaker import Loudspeaker, open_loudspeaker, wait_until

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from companion.sound.live import LatencyMode, LiveVoice, StreamingVoice, open_live_voice
+from companion.sound.live import LiveVoice, StreamingVoice, open_live_voice
 from companion.sound.mix import LIVE_CEILING, TUNE_CEILING
-from companion.sound.settings import SoundSettings, Voice
+from companion.sound.settings import LatencyMode, SoundSettings, Voice
 from fingering.chart import chart
 from fingering.notes import Note
 from tests.companion.sound.hearing import energy

@@ -19,11 +19,11 @@ from companion.schedule.timing import Timing
 from companion.score.model import Tempo
 from companion.sound.device import Device
 from companion.sound.feeder import STALL_S
-from companion.sound.mix import FADE_FRAMES, to_int16
-from companion.sound.opening import open_player
-from companion.sound.player import SilentPlayer, SoundingPlayer
+from companion.sound.mix import to_int16
+from companion.sound.player import SilentPlayer
 from companion.sound.renderer import Renderer
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
+from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ, SoundSettings, Voice
+from companion.sound.sounding_player import SoundingPlayer, open_player
 from tests.companion.sound.hearing import cents, peak_hz
 from tests.companion.sound.loudspeaker import LATEST_FRAMES, Loudspeaker, open_loudspeaker, wait_until
 from tests.companion.tune_building import notes, tune

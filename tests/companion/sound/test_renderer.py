@@ -16,10 +16,10 @@ from companion.schedule.events import EventKind, Schedule
 from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.score.model import Tempo
-from companion.sound.mix import FADE_FRAMES, TUNE_CEILING
+from companion.sound.mix import TUNE_CEILING
 from companion.sound.pitch import pitch_table
 from companion.sound.renderer import DRONES_OUT_FRAMES, Renderer
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
+from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.voices import VoiceBank
 from fingering.errors import UserError
 from tests.companion.sound.hearing import cents, energy, peak_hz

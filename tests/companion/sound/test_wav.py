@@ -18,10 +18,9 @@ from companion.schedule.timing import Gracing, Timing
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
-from companion.sound.mix import HALF_FADE
 from companion.sound.pitch import pitch_table
 from companion.sound.renderer import Renderer
-from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
+from companion.sound.settings import HALF_FADE, SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.voices import CHANTERS
 from companion.sound.wav import LONGEST_FRAMES, write_wav
 from fingering.errors import UserError

@@ -18,8 +18,8 @@ from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
-from companion.sound.player import SoundingPlayer
 from companion.sound.settings import SoundSettings
+from companion.sound.sounding_player import SoundingPlayer
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.screen import Canvas

@@ -35,10 +35,10 @@ sys.exit(status)
 """
 
 FAILING = """
-from companion.window import program
+from companion.window.live import instruments
 def fail(*words):
     raise RuntimeError("what nobody foresaw")
-program.Instruments = fail
+instruments.Instruments = fail
 from companion.__main__ import main
 main(["show"])
 """

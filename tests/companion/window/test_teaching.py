@@ -11,8 +11,8 @@ import pytest
 from companion.midi.maps.note_map import NoteMap, Spelling
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
-from companion.sound.live import LatencyMode
 from companion.sound.player import SilentPlayer
+from companion.sound.settings import LatencyMode
 from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print

@@ -8,7 +8,8 @@ import pytest
 
 from companion.listen.model.played import Fingered, Played, Sounded
 from companion.midi.maps.instrument import HANDS_OFF_S, HoleInstrument
-from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeyWatch, Touch, UpperHand
+from companion.midi.maps.keys import KEYS_MAP, KeyChanter, KeyLayout, KeyWatch, UpperHand
+from companion.midi.maps.touch import Touch
 from companion.midi.stream.line import Timed
 from fingering.chart import chart
 from fingering.holes import ALL_CLOSED, Finger, HoleState

@@ -7,7 +7,8 @@ from pathlib import Path
 import pygame
 import pytest
 
-from companion.midi.maps.keys import KeyLayout, Touch, UpperHand
+from companion.midi.maps.keys import KeyLayout, UpperHand
+from companion.midi.maps.touch import Touch
 from companion.midi.takes.reading import list_takes
 from companion.window.core.actions import Action, Pick
 from companion.window.embellishments.catalogue_screen import CatalogueScreen

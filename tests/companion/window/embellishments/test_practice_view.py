@@ -17,7 +17,7 @@ from companion.window.embellishments.practice_keys import PracticeState
 from companion.window.embellishments.practice_view import LONGEST_TOLD, PLAY_BACK, PracticeView
 from companion.window.embellishments.subject import Subject, named_subject
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
-from companion.window.live.told import NOTHING_TOLD, Told
+from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state
 from fingering.notes import Note

@@ -10,7 +10,8 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Label, Role, Style
 from companion.window.core.theme import THEMES, Theme
 from companion.window.lanes.played_in import Light, PlayedIn
-from companion.window.live.told import ANOTHER_TUNE, Told
+from companion.window.lanes.told import Told
+from companion.window.live.telling import ANOTHER_TUNE
 from companion.window.paint.lettering import TIMES_TEXT
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state

@@ -24,8 +24,8 @@ from companion.window.core.marks import Arrow, Frame, Role
 from companion.window.core.theme import THEMES, Theme
 from companion.window.lanes.finding_marks import lit_marks
 from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.lanes.told import MOST_LINES, EarSettings, Feedback, Told
 from companion.window.live.ear import LiveEar
-from companion.window.live.told import MOST_LINES, EarSettings, Feedback, Told
 from companion.window.live.tune_run import TuneRun
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state

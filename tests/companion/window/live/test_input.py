@@ -10,17 +10,17 @@ from pathlib import Path
 import pytest
 
 from companion.listen.model.played import Sounded
-from companion.midi.maps.keys import KEYS_MAP, KeyLayout, Touch
+from companion.midi.maps.keys import KEYS_MAP, KeyLayout
 from companion.midi.maps.keys import UpperHand as UpperHand
 from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.midi.maps.touch import Touch
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.midi.stream.monophony import STUCK_AFTER_S
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.reading import Take, list_takes, read_take
 from companion.schedule.timing import Timing
-from companion.sound.live import LatencyMode
-from companion.sound.settings import SoundSettings
+from companion.sound.settings import LatencyMode, SoundSettings
 from companion.window.lanes.played_in import Light, Tells
 from companion.window.live.frame_source import MOST_A_FRAME
 from companion.window.live.input import LiveInput

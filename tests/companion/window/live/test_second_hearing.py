@@ -28,10 +28,10 @@ from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.marks import Arrow, Picture, Role
 from companion.window.core.screen import Canvas
+from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.live.ear import LiveEar
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
-from companion.window.live.told import EarSettings, Feedback
 from companion.window.live.tune_run import TuneRun
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen

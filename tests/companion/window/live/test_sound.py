@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from companion.midi.maps.keys import KeyLayout, Touch, UpperHand
+from companion.midi.maps.keys import KeyLayout, UpperHand
+from companion.midi.maps.touch import Touch
 from companion.midi.ports.outlet import Outlet
-from companion.sound.live import LatencyMode
-from companion.sound.settings import SoundSettings
+from companion.sound.settings import LatencyMode, SoundSettings, live_settings
 from companion.window.live.input import LiveInput
 from companion.window.live.played_keys import PlayedKeys
-from companion.window.live.sound import LiveSound, live_settings
+from companion.window.live.sound import LiveSound
 from fingering.chart import chart
 from fingering.errors import UserError
 from fingering.notes import Note

@@ -7,8 +7,9 @@ import pytest
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.played import Sounded
 from companion.schedule.timing import Timing
+from companion.window.lanes.told import EarSettings, Feedback, Told
 from companion.window.live.ear import LiveEar
-from companion.window.live.told import AT_ONCE_S, LIT_S, EarSettings, Feedback, Noticed, Told, told_at_once
+from companion.window.live.telling import AT_ONCE_S, LIT_S, Noticed, told_at_once
 from companion.window.live.tune_run import TuneRun
 from companion.window.play.play_state import first_state
 from fingering.notes import Note

@@ -27,7 +27,7 @@ from companion.window.core.marks import (
 )
 from companion.window.core.screen import Canvas
 from companion.window.lanes.played_in import Light, PlayedIn
-from companion.window.live.told import Told
+from companion.window.lanes.told import Told
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
 from fingering.holes import Finger

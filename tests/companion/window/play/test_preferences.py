@@ -8,11 +8,9 @@ from pathlib import Path
 import pytest
 
 from companion.schedule.timing import Gracing
-from companion.sound.live import LatencyMode
-from companion.sound.settings import SoundSettings, Voice
+from companion.sound.settings import LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import NIGHT
-from companion.window.live.sound import LiveSettings
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from fingering.errors import UserError
 

@@ -1,14 +1,12 @@
-"""What is told of a running tune, and when: in a few words while it runs, in sentences once it is over."""
+"""Chooses what is told of a running tune: in a few words while it runs, in sentences once it is over."""
 
 from __future__ import annotations
 
-import enum
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding
-from companion.listen.model.strictness import Strictness
 from companion.listen.model.words import times_words
 from companion.listen.verdict.brief import Brief, brief_of
 from companion.listen.verdict.matter.priority import most_urgent, urgency
@@ -16,40 +14,8 @@ from companion.listen.verdict.matter.sentences import worst_of
 from companion.schedule.events import Schedule
 from companion.schedule.spans import phrase_starts_s
 from companion.score.model import Tune
+from companion.window.lanes.told import MOST_LINES, Told
 
-
-class Feedback(enum.Enum):
-    """When what was found is told: the less often, the better it is kept (Winstein & Schmidt 1990, its abstract)."""
-
-    AFTER_PHRASE = "told after the phrase"
-    AT_END = "told at the end"
-    AT_ONCE = "told at once"
-
-
-@dataclass(frozen=True, slots=True)
-class EarSettings:
-    """When findings are told, and how strict a teacher listens."""
-
-    feedback: Feedback = Feedback.AFTER_PHRASE
-    strictness: Strictness = Strictness.USUAL
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What is told now, and the findings that are marked in the lanes.
-
-    lines: a few sentences once the tune is over, the most urgent first. brief: while it runs, the one thing to be taken
-    in at a glance. lit: the finding that was told a moment ago, if it is told at once.
-    """
-
-    lines: tuple[str, ...] = ()
-    marked: tuple[Finding, ...] = ()
-    lit: Finding | None = None
-    brief: Brief | None = None
-
-
-NOTHING_TOLD = Told()
-MOST_LINES = 3
 AT_ONCE_S = 6.0
 """A finding that is told at once stays to be read for this long, unless another follows."""
 

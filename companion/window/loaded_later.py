@@ -1,0 +1,64 @@
+"""What is loaded after the first frame, which shows nothing of it: other screens, instruments, the ear, the sound.
+
+To load it takes longer than all that comes before the first frame, and needs Python's lock much of the time: so it is
+done before the tune starts, and never while one plays. What is asked for sooner, by a key, loads its own part itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from companion.window.core.actions import Action
+from companion.window.core.screen import Screen
+from companion.window.play.play_screen import PlayScreen
+
+Opener = Callable[[PlayScreen], Screen | None]
+
+
+def load_the_rest() -> None:
+    """Load it all. For a thread beside the window's."""
+    import companion.midi.takes.own_settings
+    import companion.sound.sounding_player
+    import companion.window.embellishment_navigation
+    import companion.window.live.input
+    import companion.window.live.instruments
+    import companion.window.live.key_caps
+    import companion.window.navigation
+    import companion.window.playing_navigation  # noqa: F401  what is imported is not used here, but wherever it is asked for
+
+
+def _opener(action: Action) -> Opener:
+    """Opens the screen of an action over the playing screen, loading it first if that was not done yet."""
+
+    def open_screen(screen: PlayScreen) -> Screen | None:
+        return all_navigation()[action](screen)
+
+    return open_screen
+
+
+def all_navigation() -> Mapping[Action, Opener]:
+    """For each action that opens a screen over the playing screen, the function that makes that screen."""
+    from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
+    from companion.window.navigation import CROSSING_NAVIGATION
+    from companion.window.playing_navigation import PLAYING_NAVIGATION
+
+    return {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION}
+
+
+LATER_NAVIGATION: Mapping[Action, Opener] = MappingProxyType(
+    {
+        action: _opener(action)
+        for action in (
+            Action.CROSSING,
+            Action.MAP,
+            Action.TUNE_MAP,
+            Action.FREE_PLAY,
+            Action.INSTRUMENT,
+            Action.TAKES,
+            Action.EMBELLISHMENT,
+            Action.CATALOGUE,
+        )
+    }
+)
+"""The same by action, known before any of these screens is loaded."""
