@@ -129,6 +129,8 @@ def run_window(opening: Opening) -> None:
             keeper.keep(screen.preferences(shell.display))
 
         try:
+            if opening.wishes.touch:
+                screen.play_on_keys(opening.wishes.touch)  # before any key is read: none may be taken for a command
             _ask_or_introduce(screen, shell, shelf, opening)
             if _load(shell, each_frame):
                 opened = _open_sound(screen, shell, opening)
@@ -229,8 +231,6 @@ def _open_ears(screen: PlayScreen, wishes: Wishes, opened: OpenedPlayer) -> None
         screen.tell("; ".join(filter(None, (screen.state.notice, instruments.forgotten))))
     if wishes.out_port is not None:
         instruments.send_to(WantedOut(wishes.out_port, screen.live.sound.feed, screen.tell))
-    if wishes.touch:
-        screen.play_on_keys(wishes.touch)
     screen.live.open(instruments, wishes.port)
 
 
