@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.window.core.actions import Pick
+from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted, wrapped_whole
 
+LEAST_ROW_PX = {Print.NORMAL: 28.0, Print.BIG: LEAST_TARGET_PX}
 MOST_LINE_ROWS = 5
 """In the smallest of windows, in big print, the longest name that a file can have takes four."""
 
@@ -64,7 +67,7 @@ def _line_rows(text: str, width: float, measure: Measure) -> list[str]:
 
 
 def _rows(listed: ListContents, area: Rect, canvas: Canvas, targets: list[Target]) -> list[Mark]:
-    height = max(28.0, canvas.measure.height(Style.TEXT) * 1.7)
+    height = max(LEAST_ROW_PX[canvas.display.print], canvas.measure.height(Style.TEXT) * 1.7)
     room = max(1, int(area.height // height))
     first = min(max(0, listed.rank - room // 2), max(0, len(listed.rows) - room))
     marks: list[Mark] = []

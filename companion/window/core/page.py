@@ -9,8 +9,9 @@ from companion.window.core.marks import Measure, Rect, Style
 LEAST_MARGIN_PX = 14.0
 LEAST_TARGET_PX = 44.0  # W3C, WCAG 2.2, success criterion 2.5.5, Target Size (Enhanced)
 MARGIN_SHARE = 0.026  # of the width
-TOP_SHARE = 0.35  # of the margin, above the large line
-FOOT_SHARE = 0.4  # of the margin, below the keys
+TOP_SHARE = 0.35  # of the edge, above the large line
+FOOT_SHARE = 0.4  # of the edge, below the keys
+EDGE_SHARE, EDGE_LESS_PX = 0.085, 24.0  # the edge is no more than that share of the height, less so many pixels
 TITLE_SHARE = 0.92  # of a line of large type: no other such line follows, so the next words may come closer
 MIDDLE_LINES = 0.42  # how far below its top the words of a line stand
 ASIDE_LINES = 0.75  # how far below the top of the page words beside the large line stand
@@ -37,6 +38,11 @@ class Page:
         return max(LEAST_MARGIN_PX, self.width * MARGIN_SHARE)
 
     @property
+    def edge(self) -> float:
+        """What stays free above and below, in shares: the margin, but in a low, wide window the chanter needs it."""
+        return min(self.margin, max(LEAST_MARGIN_PX, self.height * EDGE_SHARE - EDGE_LESS_PX))
+
+    @property
     def inner(self) -> float:
         """The width between the margins."""
         return self.width - 2 * self.margin
@@ -44,7 +50,7 @@ class Page:
     @property
     def top(self) -> float:
         """Where the large line begins."""
-        return self.margin * TOP_SHARE
+        return self.edge * TOP_SHARE
 
     @property
     def title_height(self) -> float:
@@ -76,7 +82,7 @@ class Page:
     def footer(self, rows: int) -> Rect:
         """The place of so many rows of keys."""
         height = rows * self.row
-        return Rect(self.margin, self.height - height - self.margin * FOOT_SHARE, self.inner, height)
+        return Rect(self.margin, self.height - height - self.edge * FOOT_SHARE, self.inner, height)
 
 
 def footer_row_height(measure: Measure) -> float:

@@ -19,7 +19,7 @@ from companion.window.core.screen import Grab, dragged_lanes
 from companion.window.core.wording import capital, wrapped, wrapped_within
 from companion.window.crossing.crossing_keys import CROSSING_KEYS
 from companion.window.crossing.crossing_state import CrossingState
-from companion.window.crossing.paths_view import PathsPanel, node_of, visited
+from companion.window.crossing.paths_view import WORDS_LINES, PathsPanel, node_of, visited
 from companion.window.lanes.ribbon import STRIPE_MM, Ribbon
 
 LANES_SHARE = 0.585  # of the width, for what is played
@@ -90,7 +90,9 @@ class CrossingView:
         )
         left = width * PANEL_FROM
         inset = whole.line * 0.2
-        plot = Rect(left, whole.lanes.y + inset, width - page.margin - left, whole.lanes.height - inset)
+        top = whole.lanes.y + inset
+        bottom = min(whole.lanes.bottom, whole.footer.y - whole.line * WORDS_LINES)
+        plot = Rect(left, top, width - page.margin - left, bottom - top)
         return CrossingLayout(lanes, plot, sentence)
 
     def grab_at(
@@ -127,15 +129,28 @@ class CrossingView:
             yield Label(x, y, "clean, as taught", Style.STRONG, Role.GUIDE)
             return
         finger, ms = state.late
-        words = f"{finger.label} {ms:g} ms late"
+        late = f"{ms:g} ms late"
+        ways: tuple[str, ...] = (f"{finger.label} {late}", late)
         role = Role.FAULT if state.noises else Role.PLAYED
-        if not state.noises and x + self.measure.width(f"{words}: clean", Style.STRONG) <= layout.width:
-            words += ": clean"
-        yield Label(x, y, words, Style.STRONG, role)
+        if not state.noises:
+            ways = (f"{ways[0]}: clean", *ways)
+        fits = (each for each in ways if x + self.measure.width(each, Style.STRONG) <= layout.width)
+        yield Label(x, y, next(fits, late), Style.STRONG, role)
 
     def _lanes(self, state: CrossingState, ribbon: Ribbon, layout: Layout, now_s: float) -> Iterator[Mark]:
-        """Yield the lanes; a word under them is left out while it would reach over their ends."""
-        return (mark for mark in ribbon.marks(now_s, None) if not isinstance(mark, Label) or self._inside(mark, layout))
+        """Yield the lanes; a word under them is left out while it would reach over their ends, or into those for the
+        noise, with which it shares a row where there is little room."""
+        heard = [mark for mark in self._noise_marks(state, ribbon, layout, now_s) if isinstance(mark, Label)]
+        for mark in ribbon.marks(now_s, None):
+            if not isinstance(mark, Label) or (
+                self._inside(mark, layout) and not any(self._meet(mark, each) for each in heard)
+            ):
+                yield mark
+
+    def _meet(self, one: Label, other: Label) -> bool:
+        """Whether words that begin at their x would lie over one another."""
+        left, right = sorted((one, other), key=lambda label: label.x)
+        return one.y == other.y and left.x + self.measure.width(left.text, left.style) > right.x
 
     def _inside(self, label: Label, layout: Layout) -> bool:
         return label.x >= 0 and label.x + self.measure.width(label.text, label.style) <= layout.width

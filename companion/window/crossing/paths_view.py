@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.window.core.marks import Anchor, Dot, Label, Mark, Measure, Rect, Role, Rule, Style, Wash
+from companion.window.core.wording import fitted
 from fingering.chart import sounded
 from fingering.crossings.analysis import Crossing
 from fingering.crossings.passing import PassingKind
@@ -17,6 +18,7 @@ from fingering.holes import HoleState
 from fingering.notes import Note
 
 ROW_LINES = 3.4  # rows stand at most that many lines apart
+WORDS_LINES = 4.05  # the room that the words below the rows take
 LEAST_ROW_LINES = 0.66  # and words at least that many
 FEW_ORDERS = 0.25  # up to this share, few orders are clean
 TAUGHT_PX, PLAYED_PX, PLAYED_LINES = 3.0, 8.0, 0.22  # the order to teach lies as a core on the one that is played
@@ -200,7 +202,8 @@ class PathsPanel:
         fits = (lines for lines in candidates if all(self._measure.width(text, Style.STRONG) <= room for text in lines))
         for rank, text in enumerate(next(fits, candidates[-1])):
             style, role = (Style.STRONG, Role.INK) if rank == 0 else (Style.TEXT, Role.QUIET)
-            yield Label(x, y + rank * self._line * 0.86, text, style, role)
+            words = fitted(text, style, room, self._measure)
+            yield Label(x, y + rank * self._line * 0.86, words, style, role)
 
 
 _AXIS = "moved"

@@ -13,7 +13,7 @@ from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.page import Page
 from companion.window.core.screen import Canvas
-from companion.window.core.wording import capital, wrapped
+from companion.window.core.wording import capital, fitted, wrapped
 from companion.window.crossing.noise_marks import (
     LEAST_ROW_PX,
     STROKES_SHARE,
@@ -30,6 +30,7 @@ from fingering.notes import Tuning
 
 MOST_BARS = 6
 _TITLE = "What to drill"
+_ORDER = ", the worst first"
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,9 +114,10 @@ def drill_picture(drill: TuneCrossings, chosen: int, hints: Sequence[Hint], canv
 def _header(drill: TuneCrossings, page: Page, measure: Measure) -> tuple[list[Mark], float]:
     """The marks of title, tune and lesson of the worst movement; and the y where they end."""
     lesson = wrapped(drill.sentence, Style.TEXT, page.inner, measure)
+    title = fitted(drill.title, Style.STRONG, page.inner - measure.width(_ORDER, Style.STRONG), measure)
     marks: list[Mark] = [
         Label(page.margin, page.title_y, _TITLE, Style.LARGE),
-        Label(page.margin, page.below_title(), f"{drill.title}, the worst first", Style.STRONG),
+        Label(page.margin, page.below_title(), f"{title}{_ORDER}", Style.STRONG),
         *(Label(page.margin, page.below_title(1 + rank), text) for rank, text in enumerate(lesson)),
     ]
     return marks, page.top + page.title_height + page.line * (1.3 + len(lesson))

@@ -162,7 +162,8 @@ class PracticeView:
         labels = _labels(self._spelled(subject, 0, layout))
         for label, action in ((labels[0], Action.FIRST_NOTE), (labels[-1], Action.SECOND_NOTE)):
             wide = max(self.measure.width(label.text, label.style), LEAST_TARGET_PX)
-            yield Target(Rect(label.x - wide / 2, label.y - LEAST_TARGET_PX / 2, wide, LEAST_TARGET_PX), action)
+            x = min(label.x - wide / 2, layout.header.right - wide)  # the last may stand at the very edge
+            yield Target(Rect(x, label.y - LEAST_TARGET_PX / 2, wide, LEAST_TARGET_PX), action)
 
     def _told(self, lines: Sequence[str], room: _Room) -> Iterator[Mark]:
         """Yield what was heard of it, below how it is played."""

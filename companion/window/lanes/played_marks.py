@@ -101,7 +101,8 @@ def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Me
         further = layout.line * 1.6 if crowded and finger % 2 else 0.0
         near = layout.now_x + sign * ((ARROW_AWAY_MM + CAP_AWAY_MM) * layout.mm + layout.arrow + further)
         y = layout.lane_y(finger)
-        rect = Rect(near if sign > 0 else near - width, y - height / 2, width, height)
+        left = min(max(near if sign > 0 else near - width, 0.0), layout.width - width)  # in a narrow, tall window
+        rect = Rect(left, y - height / 2, width, height)
         yield Wash(rect, Role.GROUND, 5.0)
         if height >= layout.line * 0.8:
             yield Frame(rect, Role.PLAYED, 1.6, 5.0)

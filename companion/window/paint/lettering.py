@@ -31,9 +31,12 @@ _KEPT = 600
 
 
 def text_size(width: int, height: int, big_print: bool) -> int:
-    """Pixel size of the text type in a window of that size: never under 15, in big print nearly half as much again."""
+    """Pixel size of the text type in a window of that size: never under 15, in big print nearly half as much again.
+
+    In a window that is narrower than it is tall big print is no larger than a heading has room for.
+    """
     plain = max(15.0, min(height * 0.0245, width * 0.0140))
-    large = max(plain, min(plain * 1.45, height * 0.034))
+    large = max(plain, min(plain * 1.45, height * 0.034, width * 0.0256))
     return round(large if big_print else plain)
 
 

@@ -7,6 +7,7 @@ large, else in a row each, else side by side, else their number alone.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from companion.listen.verdict.headlines import Headline
 from companion.listen.verdict.verdict import FIRST
@@ -31,6 +32,22 @@ _FOOT_LINES = 0.3
 _BETWEEN_LINES = 2.0
 
 
+class Manner(Enum):
+    """How the words stand: with space round the buttons, CLOSE to these, or BARE of them: their keys do the same."""
+
+    EASY = "easy"
+    CLOSE = "close"
+    BARE = "bare"
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What the words get: a height in pixels, which they may exceed by what is granted them in any case."""
+
+    height: float
+    manner: Manner = Manner.EASY
+
+
 @dataclass(frozen=True, slots=True)
 class Block:
     """The words at the top of the page, as tall as they need."""
@@ -42,23 +59,24 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class _Said:
-    """What is said below a large line, in lines, and the buttons below that."""
+    """What is said below a large line, in lines, the buttons below that, and the space below these."""
 
     lines: tuple[str, ...]
     style: Style
     role: Role
     box: ButtonBox
+    foot: float
     height: float
 
 
-def words_block(state: TakeState, display: Display, page: Page, room: float, measure: Measure, now_s: float) -> Block:
-    """The words for a take, in `room` pixels from the top of the page."""
+def words_block(state: TakeState, display: Display, page: Page, room: Room, measure: Measure, now_s: float) -> Block:
+    """The words for a take, from the top of the page."""
     if state.matter is None:
         return _without_matters(state, display, page, room, measure, now_s)
     indent = page.line * INDENT_LINES
     said = _said(state, display, page, room, measure, now_s, indent)
     ranks = _shown(state)
-    left = room - page.title_height - said.height - page.line * _FOOT_LINES
+    left = room.height - page.title_height - said.height - page.line * _FOOT_LINES
     row = target_height(measure, display.print)
     others = len(ranks) - 1
     tall = next((height for height in (page.title_height, row) if others and others * height <= left), 0.0)
@@ -94,7 +112,7 @@ def words_block(state: TakeState, display: Display, page: Page, room: float, mea
 
 
 def _without_matters(
-    state: TakeState, display: Display, page: Page, room: float, measure: Measure, now_s: float
+    state: TakeState, display: Display, page: Page, room: Room, measure: Measure, now_s: float
 ) -> Block:
     """Nothing is to be mended, or all that was found is shown alike: the large line is drawn by others but for that."""
     said = _said(state, display, page, room, measure, now_s, 0.0)
@@ -122,18 +140,19 @@ def _shown(state: TakeState) -> range:
 
 
 def _said(
-    state: TakeState, display: Display, page: Page, room: float, measure: Measure, now_s: float, indent: float
+    state: TakeState, display: Display, page: Page, room: Room, measure: Measure, now_s: float, indent: float
 ) -> _Said:
     line, width = page.line, page.inner - indent
-    box = button_box(buttons(state), width, measure, display.print)
+    box = button_box(buttons(state) if room.manner is not Manner.BARE else (), width, measure, display.print)
     told, style, role = sentence(state, now_s)
-    gaps = line * (_GAP_LINES + _FOOT_LINES) if box.height else line * _FOOT_LINES
-    most = int((room - page.title_height - box.height - gaps) / line)
+    foot = line * _FOOT_LINES if room.manner is Manner.EASY else 0.0
+    gaps = foot + line * _GAP_LINES if foot and box.height else foot
+    most = int((room.height - page.title_height - box.height - gaps) / line)
     lines = first_sentences(told, style, width, min(most, MOST_LINES), measure)
     matter = state.matter.text if state.matter and state.round is not Round.DRILL else ""
     kept = first_sentences(matter, Style.STRONG, width, min(most, MOST_LINES), measure)
     count = max(len(lines), len(kept))
-    return _Said(tuple(lines), style, role, box, count * line + box.height + gaps)
+    return _Said(tuple(lines), style, role, box, foot, count * line + box.height + gaps)
 
 
 def first_sentences(text: str, style: Style, width: float, most: int, measure: Measure) -> list[str]:
@@ -165,7 +184,7 @@ def _below(said: _Said, x: float, y: float, measure: Measure) -> tuple[list[Mark
     marks: list[Mark] = [
         Label(x, y + line * (0.42 + rank), words, said.style, said.role) for rank, words in enumerate(said.lines)
     ]
-    top = y + said.height - said.box.height - line * _FOOT_LINES
+    top = y + said.height - said.box.height - said.foot
     more, targets = said.box.marks_and_targets(x, top, measure)
     return [*marks, *more], targets
 

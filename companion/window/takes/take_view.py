@@ -22,7 +22,7 @@ from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.input_messages import short_name
 from companion.window.play.free_view import PX_SHARE, lane_marks
 from companion.window.takes.asked_tune import AskedTune
-from companion.window.takes.matters_view import Block, faultless, words_block
+from companion.window.takes.matters_view import Block, Manner, Room, faultless, words_block
 from companion.window.takes.overview import OVERVIEW_LINES, overview_marks
 from companion.window.takes.take_keys import foot_hints
 from companion.window.takes.take_state import SoundedSide, TakeState
@@ -67,14 +67,15 @@ class TakeView:
         """The places, and the words at the top, which get what the chanter leaves."""
         page = Page.of(width, height, self.measure)
         rows = hint_rows(foot_hints(state, display), page.inner, self.measure)
-        for foot in (OVERVIEW_LINES, 0.0):
+        least = height * LEAST_CHANTER_SHARE
+        for foot, manner in ((OVERVIEW_LINES, Manner.EASY), *((0.0, manner) for manner in Manner)):
             bare = lay_out(page, rows, Print.NORMAL, NO_LINES, foot)
-            room = page.title_height + bare.foot_y - bare.chanter_top - height * LEAST_CHANTER_SHARE
-            words = words_block(state, display, page, room, self.measure, now_s)
-            if words.height <= room:
+            room = page.title_height + bare.foot_y - bare.chanter_top - least
+            words = words_block(state, display, page, Room(room, manner), self.measure, now_s)
+            lines = (words.height - page.title_height) / page.line
+            layout = lay_out(page, rows, display.print, Lines(lines, lines), foot)
+            if words.height <= room or (not foot and layout.foot_y - layout.chanter_top >= least):
                 break
-        lines = (words.height - page.title_height) / page.line
-        layout = lay_out(page, rows, display.print, Lines(lines, lines), foot)
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS)), words
 
     @staticmethod

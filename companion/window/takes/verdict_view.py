@@ -18,7 +18,7 @@ from companion.window.core.hints import Hint, footer_of, hint_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import capital, wrapped, wrapped_within
-from companion.window.takes.buttons import Button, button_box
+from companion.window.takes.buttons import LEAST_PX, Button, button_box
 
 TITLE = "What to mend first"
 NOTHING = "Nothing to mend"
@@ -104,12 +104,17 @@ class _Block:
     said: tuple[str, ...]
     drill: tuple[str, ...]
     button_lines: float = 0.0
+    least_lines: float = 0.0
+
+    @property
+    def body_lines(self) -> float:
+        """Its height in lines without its heading: with half of the gap at either side it is a target large enough."""
+        return max(self.least_lines - GAP_LINES, len(self.said) + len(self.drill) + _PAD_LINES + self.button_lines)
 
     @property
     def lines(self) -> float:
         """Its height in lines, heading and the gap below included."""
-        heading = _HEADING_LINES if self.stop.heading else 0.0
-        return heading + len(self.said) + len(self.drill) + _PAD_LINES + self.button_lines + GAP_LINES
+        return (_HEADING_LINES if self.stop.heading else 0.0) + self.body_lines + GAP_LINES
 
 
 def _add_page(
@@ -121,7 +126,11 @@ def _add_page(
     width = area.width - INDENT_LINES * line
     answer = button_box((SETTING_BUTTON,), width, measure, canvas.display.print)
     answer_lines = answer.height / line + _ABOVE_BUTTON_LINES
-    blocks = [_block(rank, stop, width, room, measure, answer_lines) for rank, stop in enumerate(stops)]
+    least = LEAST_PX[canvas.display.print] / line
+    blocks = [
+        replace(_block(rank, stop, width, room, measure, answer_lines), least_lines=least)
+        for rank, stop in enumerate(stops)
+    ]
     if sum(block.lines for block in blocks) > room:
         room -= _ELSEWHERE_LINES
         told = FIRST if sum(block.lines for block in blocks[:FIRST]) <= room else 0
@@ -133,14 +142,14 @@ def _add_page(
         if block.stop.heading:
             marks.append(Label(area.x, y + line * 0.6, block.stop.heading, Style.STRONG))
             y += _HEADING_LINES * line
-        height = (len(block.said) + len(block.drill) + _PAD_LINES + block.button_lines) * line
-        rect = Rect(area.x, y, area.width, height)
+        rect = Rect(area.x, y, area.width, block.body_lines * line)
         if block.stop.button:
             ground = Role.GROUND if block.rank == marked else Role.WASH
             below = rect.bottom - (answer_lines - _ABOVE_BUTTON_LINES / 2) * line
             more, buttons = answer.marks_and_targets(area.x + INDENT_LINES * line, below, measure, ground)
             targets += buttons
-        targets.append(Target(rect, Pick(block.rank)))
+        gap = GAP_LINES * line
+        targets.append(Target(Rect(rect.x, rect.y - gap / 2, rect.width, rect.height + gap), Pick(block.rank)))
         marks += _block_marks(block, rect, line, marked=block.rank == marked)
         marks += more if block.stop.button else ()
         y = rect.bottom + GAP_LINES * line
