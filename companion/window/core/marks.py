@@ -278,4 +278,4 @@ class Measure(Protocol):
         """Height of a line in pixels."""
 
     def __hash__(self) -> int:
-        """A hash by which one lettering is told from another, so that layouts can be cached."""
+        """A hash by which one size of lettering is told from another, so that layouts can be cached."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import importlib.util
+from functools import cache
+from io import BytesIO
 from pathlib import Path
 from types import MappingProxyType
 
@@ -48,8 +50,17 @@ def _font_path(style: Style) -> Path | None:
     return path if path and path.is_file() else None
 
 
+@cache
+def _font_file(path: Path) -> bytes:
+    """The whole file: pygame would keep it open for as long as any layout is remembered for one of its sizes."""
+    return path.read_bytes()
+
+
 class Lettering:
-    """All sizes of type at one text size. `missing`: one line about a font that was not found, None if all were."""
+    """All sizes of type at one text size. `missing`: one line about a font that was not found, None if all were.
+
+    Two of one size measure alike, so they are equal: what was laid out for one is laid out for the other.
+    """
 
     def __init__(self, size: int) -> None:
         pygame.font.init()
@@ -66,7 +77,13 @@ class Lettering:
         if path is None:
             self.missing = f"the font {_FILES[style][1]} is missing; reinstall {_FILES[style][0].replace('_', '-')}"
             return pygame.font.Font(None, round(pixels * 1.2))
-        return pygame.font.Font(str(path), pixels)
+        return pygame.font.Font(BytesIO(_font_file(path)), pixels)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Lettering) and (other.size, other.missing) == (self.size, self.missing)
+
+    def __hash__(self) -> int:
+        return hash((self.size, self.missing))
 
     def width(self, text: str, style: Style) -> float:
         """Width of `text` in pixels."""

@@ -84,6 +84,7 @@ def reviewed(slips: Slips, clock: Clock | None = None) -> TakeScreen:
         return _opened(slips, clock)
     screen, state = _judged_once(slips)
     screen.state = state
+    screen._reviewing = None  # one that another test began is not meant for this one
     return screen
 
 
