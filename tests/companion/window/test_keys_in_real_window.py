@@ -10,12 +10,13 @@ from companion.midi.takes.reading import list_takes, read_take
 from fingering.chart import chart
 from fingering.holes import ALL_CLOSED
 from fingering.notes import Note
-from tests.companion.window.test_real_window import PATIENCE_S, TUNE, Desk, desk  # noqa: F401 the fixture
+from tests.companion.window.desk import PATIENCE_S, Desk
+from tests.companion.window.test_real_window import TUNE
 
 HELD_S = 1.5
 
 
-def test_what_the_keys_play_is_kept_though_the_window_is_killed(desk: Desk, tmp_path: Path) -> None:  # noqa: F811
+def test_what_the_keys_play_is_kept_though_the_window_is_killed(desk: Desk, tmp_path: Path) -> None:
     """All eight down is low G, the little finger lifted low A (the chart); killed mid-tune, the take has them both."""
     window = desk.start("show", TUNE, "--keys", "--slow", "8")
     folder = tmp_path / "data" / "eightholes" / "takes"

@@ -3,118 +3,14 @@
 from __future__ import annotations
 
 import os
-import struct
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
 from pathlib import Path
 
-import numpy as np
-import pygame
-import pytest
+from tests.companion.window.desk import HEIGHT, PATIENCE_S, WIDTH, Desk, Still
 
-from companion.window.core.display import Display
-from companion.window.play.preferences import Preferences, write_preferences
-from tests.companion.loaded import Loaded
-from tests.referees import require_program
-
-WIDTH, HEIGHT = 1280, 720
-PATIENCE_S = 60.0
-COLOUR_BYTES = 12
 TUNE = "the-last-ferry-to-tarrowick"
-
-
-class Desk:
-    """A screen of its own, and what happens on it."""
-
-    def __init__(self, display: str, folder: Path) -> None:
-        self._folder = folder
-        # Whoever opens it for the first time is told what it means, over the picture.
-        settings = folder / "config" / "eightholes" / "settings.json"
-        settings.parent.mkdir(parents=True)
-        write_preferences(Preferences(Display(introduced=True)), settings)
-        self._environment = {
-            **os.environ,
-            "DISPLAY": display,
-            "SDL_VIDEODRIVER": "x11",
-            "SDL_AUDIODRIVER": "dummy",
-            "XDG_CONFIG_HOME": str(folder / "config"),
-            "XDG_DATA_HOME": str(folder / "data"),
-        }
-
-    def start(self, *words: str) -> subprocess.Popen[str]:
-        """The program with these words; the pointer stands aside, where it names nothing."""
-        subprocess.run(["xdotool", "mousemove", "0", "0"], env=self._environment, check=True)
-        command = [sys.executable, "-m", "companion", *words]
-        return subprocess.Popen(command, env=self._environment, stderr=subprocess.PIPE, text=True)
-
-    def screen(self) -> bytes:
-        """All pixels on the screen as RGB, out of the memory that Xvfb shares: a dump of XWD, version 7 (XWDFile.h)."""
-        dump = (self._folder / "Xvfb_screen0").read_bytes()
-        header_bytes, _, _, _, width, height = struct.unpack_from(">6I", dump)
-        line_bytes, (colours,) = struct.unpack_from(">I", dump, 48)[0], struct.unpack_from(">I", dump, 76)
-        start = header_bytes + colours * COLOUR_BYTES
-        rows = np.frombuffer(dump, np.uint8, height * line_bytes, start).reshape(height, line_bytes // 4, 4)
-        return rows[:, :width, 2::-1].tobytes()
-
-    def press(self, *keys: str) -> None:
-        """Real key presses."""
-        subprocess.run(["xdotool", "key", *keys], env=self._environment, check=True)
-
-    def hold(self, *keys: str) -> None:
-        """Real keys go down and stay down."""
-        subprocess.run(["xdotool", "keydown", *keys], env=self._environment, check=True)
-
-    def let_go(self, *keys: str) -> None:
-        """Real keys come up."""
-        subprocess.run(["xdotool", "keyup", *keys], env=self._environment, check=True)
-
-    def wait_for(self, wanted: pygame.Surface) -> None:
-        """Wait until the screen shows exactly that; fail when it never does."""
-        until_s = time.monotonic() + PATIENCE_S
-        while self.screen() != pixels(wanted):
-            assert time.monotonic() < until_s, "the screen never showed the picture"
-            time.sleep(0.05)
-
-
-def pixels(surface: pygame.Surface) -> bytes:
-    """All pixels as RGB."""
-    return pygame.image.tobytes(surface, "RGB")
-
-
-@pytest.fixture
-def desk(tmp_path: Path) -> Iterator[Desk]:
-    """A screen under Xvfb, of the window's size."""
-    require_program("xdotool")
-    # Without -noreset it starts afresh when its last client leaves, and refuses whoever comes meanwhile.
-    arguments = ["-displayfd", "1", "-screen", "0", f"{WIDTH}x{HEIGHT}x24", "-nolisten", "tcp", "-noreset"]
-    arguments += ["-fbdir", str(tmp_path)]
-    xvfb = subprocess.Popen([require_program("Xvfb"), *arguments], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
-    assert xvfb.stdout is not None
-    number = xvfb.stdout.readline().decode().strip()
-    try:
-        yield Desk(f":{number}", tmp_path)
-    finally:
-        xvfb.terminate()
-        xvfb.wait()
-        xvfb.stdout.close()
-
-
-Still = Callable[..., pygame.Surface]
-
-
-@pytest.fixture
-def still(loaded: Loaded, tmp_path: Path) -> Still:
-    """What `eightholes picture` draws."""
-
-    def drawn(*words: str) -> pygame.Surface:
-        path = tmp_path / "still.png"
-        done = loaded.run("picture", *words, "--force", "-o", str(path), folder=tmp_path, env=os.environ)
-        assert done.status == 0, done.told
-        return pygame.image.load(str(path))
-
-    return drawn
 
 
 def test_the_window_shows_what_picture_draws_and_obeys_keys(desk: Desk, still: Still) -> None:

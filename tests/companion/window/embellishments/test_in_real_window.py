@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import time
 
-from tests.companion.window.test_real_window import Desk, Still, desk, still  # noqa: F401 the fixtures
+from tests.companion.window.desk import Desk, Still
 
 AT_START = "1.1"
 """The first note of the first bar, where the exercise begins."""
 
 
-def test_three_actions_by_real_keys_open_a_taorluath(desk: Desk, still: Still) -> None:  # noqa: F811
+def test_three_actions_by_real_keys_open_a_taorluath(desk: Desk, still: Still) -> None:
     """The list, its name, Enter; once it is paused at its start, the screen is what `eightholes picture` draws."""
     window = desk.start("show", "--embellishment", "birl", "--paused")
     try:
