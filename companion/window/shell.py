@@ -171,9 +171,10 @@ class Shell:
         if intent is Action.KEYS and top.sheet(self.display):
             return self._follow(SheetScreen(top, self.display, self._ask))
         searching = isinstance(top, TextTaker) and bool(top.written)  # which Esc clears before all else
-        if intent is Action.LEAVE and self.display.full_screen and not searching:
+        on_sheet = isinstance(top, SheetScreen)  # which says that Esc closes it
+        if intent is Action.LEAVE and self.display.full_screen and not searching and not on_sheet:
             intent = Action.FULL_SCREEN
-        if isinstance(intent, Action) and not isinstance(top, SheetScreen):
+        if isinstance(intent, Action) and not on_sheet:
             return self._follow(self._ask(top, intent))
         return intent is None or self._follow(top.act(intent))
 

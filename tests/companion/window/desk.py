@@ -126,13 +126,16 @@ class Desk:
         self.do("mouseup", LEFT)
         self.point_at(0, 0)
 
-    def wait_for(self, wanted: pygame.Surface, part: pygame.Rect | None = None) -> None:
-        """Wait until the screen shows exactly that from its upper left corner on, or in a part of it."""
+    def shows(self, wanted: pygame.Surface, part: pygame.Rect | None = None) -> bool:
+        """Whether the screen shows exactly that from its upper left corner on, or in a part of it."""
         there = part or wanted.get_rect()
-        pixels_there = np.frombuffer(pixels(wanted.subsurface(there)), np.uint8).reshape(there.height, there.width, 3)
-        rows, columns = slice(there.top, there.bottom), slice(there.left, there.right)
+        seen = self.seen()[there.top : there.bottom, there.left : there.right]
+        return seen.tobytes() == pixels(wanted.subsurface(there))
+
+    def wait_for(self, wanted: pygame.Surface, part: pygame.Rect | None = None) -> None:
+        """Wait until the screen shows that; fail when it never does, and keep both pictures."""
         try:
-            self.wait_until(lambda: np.array_equal(self.seen()[rows, columns], pixels_there), "it was never shown")
+            self.wait_until(lambda: self.shows(wanted, part), "it was never shown")
         except AssertionError:
             pygame.image.save(wanted, str(self._folder / "wanted.png"))
             seen = pygame.surfarray.make_surface(self.seen().swapaxes(0, 1))

@@ -247,3 +247,14 @@ def test_caps_stand_apart_in_a_large_window() -> None:
     caps = sorted({(mark.rect.y, mark.rect.height) for mark in alone.moving if isinstance(mark, Frame)})[1:]
     for (y, height), (below, _) in pairwise(caps):
         assert below - y > height * 1.3
+
+
+def test_esc_closes_it_before_the_full_screen_is_left(shell: Shell) -> None:
+    """It says so itself."""
+    press(shell, "F")
+    press(shell, "Esc")
+    assert shell.top is not None
+    assert not isinstance(shell.top, SheetScreen)
+    assert shell.display.full_screen
+    press(shell, "Esc")
+    assert not shell.display.full_screen
