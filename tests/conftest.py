@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 
 import pytest
@@ -19,3 +20,11 @@ def _no_home_of_the_user(tmp_path_factory: pytest.TempPathFactory) -> Iterator[N
         for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME"):
             patch.setenv(name, str(tmp_path_factory.mktemp(name)))
         yield
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _no_window_left_open() -> Iterator[None]:
+    """Close what a module opened: where a window is open, a command that must refuse would show it, for good."""
+    yield
+    if pygame := sys.modules.get("pygame"):
+        pygame.display.quit()
