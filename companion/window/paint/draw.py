@@ -37,6 +37,16 @@ _LIFT_AWAY = 0.60  # how far a raised finger draws back, in lengths of it
 _LIFT_UP = 0.16  # and how far it rises, in thicknesses
 
 
+def new_surface(size: tuple[int, int], like: pygame.Surface | int = 32) -> pygame.Surface:
+    """A surface of `size` pixels in the format of another, or of so many bits a pixel. Raises MemoryError."""
+    try:
+        return pygame.Surface(size, 0, like)
+    except pygame.error as error:
+        if "memory" in str(error).lower():  # SDL's own words, which pygame hands on
+            raise MemoryError from error
+        raise
+
+
 class Painter:
     """Draws pictures in one theme and lettering; caches the still layer of the last one."""
 
@@ -52,25 +62,30 @@ class Painter:
     def paint(self, surface: pygame.Surface, picture: Picture, foot_strength: float = 1.0) -> None:
         """Draw `picture`, which must have the surface's size; its foot at a strength from 0, unseen, to 1."""
         self._enlarged = max(1.0, surface.get_height() / _PLAIN_HEIGHT_PX)
-        if self._still_marks != picture.still or self._still.get_size() != surface.get_size():
-            self._still = pygame.Surface(surface.get_size(), 0, surface)
-            self._still.fill(self.theme[Role.GROUND])
-            self._draw(self._still, picture.still)
-            self._still_marks = picture.still
+        foot = picture.foot
+        still = (*picture.still, *foot.marks) if foot and foot_strength >= 1.0 else picture.still
+        if self._still_marks != still or self._still.get_size() != surface.get_size():
+            self._still = self._layer(surface, still)
+            self._still_marks = still
         surface.blit(self._still, (0, 0))
-        if picture.foot and foot_strength > 0.0:
-            self._paint_foot(surface, picture.foot, foot_strength)
+        if foot and 0.0 < foot_strength < 1.0:
+            self._paint_foot(surface, foot, foot_strength)
         self._draw(surface, picture.moving)
 
     def _paint_foot(self, surface: pygame.Surface, foot: Foot, strength: float) -> None:
         if self._foot_marks != foot.marks or self._foot.get_size() != surface.get_size():
-            self._foot = pygame.Surface(surface.get_size(), 0, surface)
-            self._foot.fill(self.theme[Role.GROUND])
-            self._draw(self._foot, foot.marks)
+            self._foot = self._layer(surface, foot.marks)
             self._foot_marks = foot.marks
         top = round(foot.top)
-        self._foot.set_alpha(round(255 * min(1.0, strength)))
+        self._foot.set_alpha(round(255 * strength))
         surface.blit(self._foot, (0, top), (0, top, surface.get_width(), surface.get_height() - top))
+
+    def _layer(self, like: pygame.Surface, marks: Sequence[Mark]) -> pygame.Surface:
+        """Marks on the ground, on a surface as large as another. Raises MemoryError."""
+        layer = new_surface(like.get_size(), like)
+        layer.fill(self.theme[Role.GROUND])
+        self._draw(layer, marks)
+        return layer
 
     def _draw(self, surface: pygame.Surface, marks: Sequence[Mark]) -> None:
         for mark in marks:

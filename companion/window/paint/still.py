@@ -11,13 +11,13 @@ from companion.files.writing import write_whole
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen
-from companion.window.paint.draw import Painter
+from companion.window.paint.draw import Painter, new_surface
 from companion.window.paint.lettering import Lettering, text_size
 
 
 def paint_still(picture: Picture, display: Display, lettering: Lettering) -> pygame.Surface:
     """A picture on a surface of its own."""
-    surface = pygame.Surface((picture.width, picture.height), 0, 32)
+    surface = new_surface((picture.width, picture.height))
     Painter(display.theme, lettering).paint(surface, picture)
     return surface
 
