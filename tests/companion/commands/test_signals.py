@@ -108,7 +108,7 @@ def test_every_long_work_ends_when_it_is_told_to(window_folder: Path, work: str,
         assert program.poll() is None
         assert ended(program, number) == ""
     assert program.returncode == OF_STATUS[number]
-    assert set(window_folder.iterdir()) - before <= {window_folder / "settings.json"}
+    assert set(window_folder.iterdir()) - before <= {window_folder / name for name in ("settings.json", "recent.json")}
     with pytest.raises(ProcessLookupError):
         os.killpg(program.pid, 0)
 
