@@ -131,6 +131,7 @@ def run_window(opening: Opening) -> None:
         try:
             if opening.wishes.touch:
                 screen.play_on_keys(opening.wishes.touch)  # before any key is read: none may be taken for a command
+            keeper.keep(screen.preferences(shell.display))  # as they were read: what changes from here on is kept
             _ask_or_introduce(screen, shell, shelf, opening)
             if _load(shell, each_frame):
                 opened = _open_sound(screen, shell, opening)

@@ -54,6 +54,12 @@ def opened(loaded: Loaded, tmp_path: Path) -> Opened:
     return lambda script: loaded.run(script=script, folder=ROOT, env=env)
 
 
+def test_whoever_opens_it_for_the_first_time_is_told_what_it_means_once(tmp_path: Path, opened: Opened) -> None:
+    """That it was told is kept, though nothing else was set."""
+    assert opened(OPENED).status == 0
+    assert read_preferences(tmp_path / "settings.json").display.introduced
+
+
 @pytest.mark.parametrize(
     "text",
     [
