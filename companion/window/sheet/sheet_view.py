@@ -75,7 +75,7 @@ def sheet_place(sheet: Sheet, canvas: Canvas) -> Rect:
 def sheet_marks(sheet: Sheet, canvas: Canvas) -> tuple[list[Mark], list[Target]]:
     """The sheet as marks, to be drawn over a picture, and as click targets."""
     places = _places(sheet, canvas)
-    marks: list[Mark] = [Wash(places.panel, Role.GROUND, 10.0), Frame(places.panel, Role.PAST, 1.5, 10.0)]
+    marks: list[Mark] = [Wash(places.panel, Role.GROUND), Frame(places.panel, Role.PAST, 1.5, 10.0)]
     targets: list[Target] = []
     top = places.inner.y
     _add_tabs(sheet, places, canvas, marks, targets)
