@@ -64,7 +64,7 @@ TIME_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.GRACING,),
         lambda state, display: _GRACINGS[state.timing.gracing],
-        "Whether a slow tune has slow gracenotes, to be watched, or quick ones, as they are played.",
+        "Slow gracenotes, to be watched, or quick ones, as they are played.",
         Group.HEAR,
     ),
 )

@@ -22,7 +22,10 @@ MOST_LINES = 62.0  # its width, in lines of text: longer ones are hard to read
 
 
 class Sentences(Enum):
-    """Where the rows' sentences stand: beside their words, below them, or only the marked one's, below all rows."""
+    """Where the rows' sentences stand: beside their words, below them, or beside where they fit.
+
+    Of the last, the marked row's stands below all rows where it does not fit.
+    """
 
     BESIDE = "beside"
     BELOW = "below"
@@ -166,6 +169,13 @@ def _row_targets(hint: Hint, rank: int, row: Rect, canvas: Canvas) -> Iterator[T
     yield Target(row, Pick(rank), _MOVES)
 
 
+def _stands_beside(hint: Hint, places: _Places, canvas: Canvas) -> bool:
+    """Whether a row's sentence stands beside its words: all do, or those that fit."""
+    line, width = canvas.page.line, canvas.measure.width(hint.sentence, Style.TEXT)
+    fits = places.caps + line * 0.3 + places.words + width <= places.inner.width
+    return places.sentences is not Sentences.BELOW and fits
+
+
 def _row_marks(hint: Hint, row: Rect, places: _Places, canvas: Canvas, *, marked: bool) -> Iterator[Mark]:
     line, measure = canvas.page.line, canvas.measure
     if marked:
@@ -178,7 +188,7 @@ def _row_marks(hint: Hint, row: Rect, places: _Places, canvas: Canvas, *, marked
     left, middle = row.x + places.caps + line * 0.3, row.y + (line * 0.72 if below else row.height / 2)
     words = fitted(hint.words, Style.STRONG, row.right - left, measure)
     yield Label(left, middle, words, Style.STRONG if marked else Style.TEXT)
-    if places.sentences is Sentences.BESIDE:
+    if _stands_beside(hint, places, canvas):
         yield Label(left + places.words, middle, hint.sentence, Style.TEXT, Role.QUIET)
     elif below:
         sentence = fitted(hint.sentence, Style.TEXT, row.right - left, measure)
@@ -187,7 +197,7 @@ def _row_marks(hint: Hint, row: Rect, places: _Places, canvas: Canvas, *, marked
 
 def _below(sheet: Sheet, top: float, places: _Places, canvas: Canvas) -> Iterator[Mark]:
     """Yield the words below the rows: the marked row's sentence where it has no other place, or what is remembered."""
-    marked = places.sentences is Sentences.MARKED
+    marked = places.sentences is Sentences.MARKED and not _stands_beside(sheet.hints[sheet.rank], places, canvas)
     text = sheet.hints[sheet.rank].sentence if marked else REMEMBERED
     lines: Sequence[str] = wrapped_within(text, Style.TEXT, places.inner.width, 2 if marked else 1, canvas.measure)
     for place, words in enumerate(lines):
