@@ -113,7 +113,7 @@ def _places(sheet: Sheet, canvas: Canvas) -> _Places:
     airy = min(page.line * AIRY_LINES, (room - page.line * 2.4) / rows)
     single = max(LEAST_TARGET_PX, page.line * TIGHT_LINES, airy)
     double = max(LEAST_TARGET_PX, page.line * 2.3)
-    if caps + words + sentence <= width - 2 * pad and rows * single + page.line * 1.6 <= room:
+    if caps + page.line * 0.3 + words + sentence <= width - 2 * pad and rows * single + page.line * 1.6 <= room:
         sentences, row, below = Sentences.BESIDE, single, page.line * 1.6
     elif rows * double + page.line * 1.6 <= room:
         sentences, row, below = Sentences.BELOW, double, page.line * 1.6
