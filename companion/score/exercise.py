@@ -24,7 +24,7 @@ def embellishment_exercise(name: str, onto: Note, before: Note) -> Tune:
 
 
 def exercise_of(embellishment: Embellishment, before: Note) -> Tune:
-    """The same of an embellishment whose gracenotes are given, as one from a tune."""
+    """Return the exercise on an embellishment whose gracenotes are given, as on one from a tune."""
     onto = embellishment.onto
     place = Place(f"<{embellishment.name}>", 1, 1)
     written = ((before, ()), (onto, embellishment.gracenotes)) * 2

@@ -61,4 +61,4 @@ LATER_NAVIGATION: Mapping[Action, Opener] = MappingProxyType(
         )
     }
 )
-"""The same by action, known before any of these screens is loaded."""
+"""The function that opens a screen, by its action; known before any of these screens is loaded."""

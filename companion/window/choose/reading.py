@@ -13,7 +13,7 @@ from companion.window.choose.folders import Listing
 from fingering.errors import UserError
 
 AT_ONCE_S = 0.04
-"""So long the window waits: most files and folders are read in less, and nothing needs to be said about it."""
+"""Seconds that the window waits for a file: most files and folders are read in less, without a word about it."""
 
 Open = Callable[[str, Progress], Book | Listing]
 

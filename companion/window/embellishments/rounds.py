@@ -18,7 +18,7 @@ from fingering.embellishments import Embellishment
 from fingering.holes import Finger
 
 LAST = 10
-"""So many are told of: enough to see a habit, few enough to see it change."""
+"""How many rounds are told of: enough to see a habit, few enough to see it change."""
 
 MOST_FINGERS = 2
 """More fingers than this that were late together are not named one by one."""

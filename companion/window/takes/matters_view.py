@@ -23,7 +23,7 @@ from companion.window.takes.take_words import told_words
 from companion.window.takes.verdict_view import NOTHING
 
 LEAST_LINES = 2
-"""So many lines the first sentence of what is said may take, however low the window is."""
+"""Lines that the first sentence of what is said may take, however low the window is."""
 
 MOST_LINES = 4
 INDENT_LINES = 1.1

@@ -32,7 +32,7 @@ from companion.window.takes.take_view import TakeView
 from companion.window.takes.verdict_screen import VerdictScreen
 
 TURN_WITHIN_S = 0.001
-"""So near to its end a stretch is over: a player that stands at its very end may tell a little less."""
+"""A stretch is over this long before its end, in seconds: a player at its very end may tell a little less."""
 
 # Opens the crossing screen over a take, so many times slower, on the player that it lends; what is called when that
 # screen goes.

@@ -1,7 +1,7 @@
 """Whatever a user, a touch screen and a system may send to the window, in any order.
 
 ``python -m tests.companion.window.any_events [--events N] [--seed N]`` sends so many, and says what was seen; an error
-comes with the seed, the number and the last of the events that led to it.
+comes with the start of the random numbers, the number and the last of the events that led to it.
 """
 
 from __future__ import annotations

@@ -22,25 +22,15 @@ from companion.window.play.preferences import Preferences, read_preferences, wri
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes
+from tests.companion.window.players import Clock
 
 SIZES = (SMALLEST, *scenes.SIZES, (3840, 2160))
-
-
-class Clock:
-    """A clock that a test sets."""
-
-    def __init__(self) -> None:
-        self.now_s = 100.0
-
-    def __call__(self) -> float:
-        """The time it was set to."""
-        return self.now_s
 
 
 @pytest.fixture
 def clock() -> Clock:
     """The clock of the window."""
-    return Clock()
+    return Clock(100.0)
 
 
 @pytest.fixture

@@ -22,20 +22,10 @@ from companion.window.pointer import HOLD_S, SLOP_PX, Gesture, Phase, Pinch
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import Shell, WindowSize
 from tests.companion.window import scenes
+from tests.companion.window.players import Clock
 
 SIZE = (1280, 720)
 LANES = Grab(HearAlone(1.0), HearAlone(1.0, repeated=True), Scrub, LetGo())
-
-
-class Clock:
-    """A clock that a test sets."""
-
-    def __init__(self) -> None:
-        self.now_s = 0.0
-
-    def __call__(self) -> float:
-        """The time it was set to."""
-        return self.now_s
 
 
 def test_a_short_press_is_a_tap() -> None:

@@ -19,17 +19,7 @@ from companion.window.keyboard import keycap
 from companion.window.play.play_screen import PlayScreen
 from companion.window.shell import Shell, WindowSize
 from tests.companion.window import scenes
-
-
-class Clock:
-    """A clock that a test sets."""
-
-    def __init__(self) -> None:
-        self.now_s = 0.0
-
-    def __call__(self) -> float:
-        """The time it was set to."""
-        return self.now_s
+from tests.companion.window.players import Clock
 
 
 @pytest.fixture
