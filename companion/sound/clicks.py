@@ -41,15 +41,15 @@ class Clicks:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Passage:
+class ClickPassage:
     """A way through the tune without a leap: its clicks, and the frame from which chanter and drones sound."""
 
     clicks: Clicks
     enters: int = 0
 
 
-def counted_in(beats: Sequence[Beat], count: CountIn, ticks: Ticks) -> Passage:
+def counted_in(beats: Sequence[Beat], count: CountIn, ticks: Ticks) -> ClickPassage:
     """The passage of a tune of those beats that is counted in: the count's clicks alone, and then the tune with its
     own, from the beat on which it starts.
     """
-    return Passage(Clicks.of(count.joined_to(beats), ticks), round(count.place_s * SAMPLE_RATE_HZ))
+    return ClickPassage(Clicks.of(count.joined_to(beats), ticks), round(count.place_s * SAMPLE_RATE_HZ))

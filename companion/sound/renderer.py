@@ -11,7 +11,7 @@ from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
-from companion.sound.clicks import Clicks, Passage, counted_in
+from companion.sound.clicks import ClickPassage, Clicks, counted_in
 from companion.sound.mix import TUNE_CEILING, crossfade, limited, rise_from
 from companion.sound.settings import FADE_FRAMES, HALF_FADE, SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.transport import loop_frames
@@ -35,7 +35,7 @@ class Renderer:
         self._gains = limited(settings, TUNE_CEILING)
         self._line = ChanterLine(schedule, self.bank.chanter)
         self._beats = schedule.beats
-        self._uncounted = Passage(Clicks.of(schedule.beats, self.bank.ticks))
+        self._uncounted = ClickPassage(Clicks.of(schedule.beats, self.bank.ticks))
         self._passage = self._passage_left = self._uncounted
         self._end_frame = self._line.end_frame + DRONES_OUT_FRAMES
         self._loop: tuple[int, int] | None = None
@@ -93,7 +93,7 @@ class Renderer:
             at += count
         return out
 
-    def _jump(self, frame: int, passage: Passage) -> None:
+    def _jump(self, frame: int, passage: ClickPassage) -> None:
         before = self._tone_phase()
         if self._begun and self._fading_from is None:
             self._fading_from, self._phase_left, self._faded = self._frame, self._phase, 0
@@ -129,7 +129,7 @@ class Renderer:
         self._frame += len(out)
         self.drone_frame += len(out)
 
-    def _mono(self, start: int, frames: int, phase: float, passage: Passage) -> NDArray[np.float32]:
+    def _mono(self, start: int, frames: int, phase: float, passage: ClickPassage) -> NDArray[np.float32]:
         out = np.zeros(frames, np.float32)
         counted = min(max(passage.enters - start, 0), frames)
         self._line.add_to(out[counted:], start + counted, phase)

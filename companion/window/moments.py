@@ -26,7 +26,7 @@ class Sample(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class FirstMoment:
     """What is said in one of the four, and samples of what the lanes show, drawn below its words."""
 
     said: str
@@ -34,10 +34,10 @@ class Moment:
 
 
 MOMENTS = (
-    Moment("Each line is one finger, and time flows into the chanter.", tuple(Sample)),
-    Moment("Too fast? Press – as often as you need: slow is how it is learnt."),
-    Moment("Press → to go on by one finger movement, ← to go back, and look."),
-    Moment("Your turn: P finds your electronic chanter, I makes this computer's keys one."),
+    FirstMoment("Each line is one finger, and time flows into the chanter.", tuple(Sample)),
+    FirstMoment("Too fast? Press – as often as you need: slow is how it is learnt."),
+    FirstMoment("Press → to go on by one finger movement, ← to go back, and look."),
+    FirstMoment("Your turn: P finds your electronic chanter, I makes this computer's keys one."),
 )
 HOW_TO = "any key skips these; ? shows them again"
 

@@ -53,7 +53,7 @@ RING_FINGERS_WEIGHT = 1.0  # half of what two hands weigh: it is slow, yet one f
 FINGER_WEIGHT = 0.5  # of each finger beyond the first: fingers of one hand help each other
 
 
-class Level(enum.IntEnum):
+class HardnessLevel(enum.IntEnum):
     """How hard a movement is, in four steps. The integer is the step, 1 to 4."""
 
     EASY = 1
@@ -70,7 +70,12 @@ class Level(enum.IntEnum):
 # From which sum of weights on a movement is of each level. Choices, no source, made so that one finger is easy; fingers
 # of one hand that all open or all close are fair; of one hand both ways, or of both hands one way, mostly hard; of both
 # hands both ways, with a note below them, very hard.
-LEVELS_FROM = ((9.0, Level.VERY_HARD), (6.0, Level.HARD), (2.5, Level.FAIR), (0.0, Level.EASY))
+LEVELS_FROM = (
+    (9.0, HardnessLevel.VERY_HARD),
+    (6.0, HardnessLevel.HARD),
+    (2.5, HardnessLevel.FAIR),
+    (0.0, HardnessLevel.EASY),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +105,7 @@ class Hardness:
         return sum(demand.weight for demand in self.demands)
 
     @property
-    def level(self) -> Level:
+    def level(self) -> HardnessLevel:
         """How hard that is, in four steps."""
         return next(level for least, level in LEVELS_FROM if self.weight >= least)
 

@@ -11,7 +11,7 @@ from companion.score.abc import read_abc
 from companion.score.abc.tunebook import Progress
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, Severity
-from companion.window.choose.rows import Row, tune_row
+from companion.window.choose.rows import ChoiceRow, tune_row
 from fingering.errors import UserError
 
 Stamp = tuple[int, int]
@@ -29,7 +29,7 @@ class Book:
     stamp: Stamp | None
     read: Tunebook
     tunes: tuple[Tune, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[ChoiceRow, ...]
 
     @property
     def name(self) -> str:

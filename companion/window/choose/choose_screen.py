@@ -9,17 +9,17 @@ from companion.score.model import Tune
 from companion.score.place import Place as Written
 from companion.window.choose.book import Book
 from companion.window.choose.choose_state import ROWS_OF_WHEEL, ChooseState, at_place, moved_by, searched
-from companion.window.choose.choose_view import Told, choose_picture
-from companion.window.choose.folders import Listing
+from companion.window.choose.choose_view import ChoiceLines, choose_picture
+from companion.window.choose.folders import FolderListing
 from companion.window.choose.places import (
-    Level,
-    Place,
+    ChoicePage,
+    PageLevel,
     book_page,
     first_page,
     folder_page,
 )
-from companion.window.choose.reading import Reading
-from companion.window.choose.rows import Row, ToFirstPage, ToPath, ToTune
+from companion.window.choose.reading import BookReading
+from companion.window.choose.rows import ChoiceRow, ToFirstPage, ToPath, ToTune
 from companion.window.choose.shelf import Shelf
 from companion.window.core.actions import Action, Intent, Pick, Typed
 from companion.window.core.caps import CAPS
@@ -45,7 +45,7 @@ class ChooseScreen:
         self._playing = playing
         self._play = play
         self._below: list[ChooseState] = []
-        self._reading: Reading | None = None
+        self._reading: BookReading | None = None
         self._wrong = ""
         self._question: Screen | None = None
         book = shelf.book_with(playing)
@@ -54,7 +54,7 @@ class ChooseScreen:
         else:
             self.state = self._at(first_page(shelf))
         if path is not None:
-            self._reading = Reading(path, shelf.open)
+            self._reading = BookReading(path, shelf.open)
 
     @property
     def written(self) -> str:
@@ -105,7 +105,7 @@ class ChooseScreen:
             return None
         self._reading = None
         match reading.outcome:
-            case Done(Listing() as listing):
+            case Done(FolderListing() as listing):
                 self._go(folder_page(listing))
             case Done(Book() as book):
                 return self._open(book)
@@ -129,11 +129,11 @@ class ChooseScreen:
             self._reading.stop()
 
     @property
-    def told(self) -> Told:
+    def told(self) -> ChoiceLines:
         """What is said below the search: what is wrong, how far reading has come, a word about the place."""
         if self._wrong:
-            return Told(self._wrong, Role.FAULT)
-        return Told(self._reading.words if self._reading else self.state.place.line)
+            return ChoiceLines(self._wrong, Role.FAULT)
+        return ChoiceLines(self._reading.words if self._reading else self.state.place.line)
 
     @property
     def way_back(self) -> str:
@@ -156,7 +156,7 @@ class ChooseScreen:
             return ScreenResult.CLOSE
         return ScreenResult.STAY
 
-    def _choose(self, row: Row) -> ScreenResult:
+    def _choose(self, row: ChoiceRow) -> ScreenResult:
         if self._reading:
             self._reading.stop()
             self._reading = None
@@ -164,7 +164,7 @@ class ChooseScreen:
             case ToTune(tune):
                 return self._take(tune, self._shelf.book_with(tune.place))
             case ToPath(path):
-                self._reading = Reading(path, self._shelf.open)
+                self._reading = BookReading(path, self._shelf.open)
             case ToFirstPage():
                 self._go(first_page(self._shelf))
         return ScreenResult.STAY
@@ -180,27 +180,27 @@ class ChooseScreen:
         self._question = self._play(tune, book)
         return ScreenResult.STAY if self._question else ScreenResult.CLOSE
 
-    def _go(self, place: Place) -> None:
+    def _go(self, place: ChoicePage) -> None:
         """Show another place; Esc leads back to the nearest one of a higher level that was seen before."""
         if self.state.place.level < place.level:
             self._below.append(searched(self.state, ""))
         self._below = [state for state in self._below if state.place.level < place.level]
         self.state = self._at(place, left=self.state.place.path)
 
-    def _at(self, place: Place, left: str = "") -> ChooseState:
+    def _at(self, place: ChoicePage, left: str = "") -> ChooseState:
         """A place with the mark at what plays, or at the folder that was left upwards."""
         book = self._shelf.book_with(self._playing)
         paths = {left, book.path if book else ""} - {""}
 
-        def is_home(row: Row) -> bool:
+        def is_home(row: ChoiceRow) -> bool:
             match row.choice:
                 case ToTune(tune):
                     return tune.place == self._playing
                 case ToPath(path):
-                    return path in paths and place.level is not Level.BOOK
+                    return path in paths and place.level is not PageLevel.BOOK
             return False
 
-        if place.level is Level.FIRST and not self._shelf.chosen and self._shelf.recent.files:
+        if place.level is PageLevel.FIRST and not self._shelf.chosen and self._shelf.recent.files:
             return at_place(place)  # nothing was asked for yet: what was played last is at hand
         return at_place(place, is_home)
 

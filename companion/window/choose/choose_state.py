@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from operator import attrgetter
 
-from companion.window.choose.places import Place
-from companion.window.choose.rows import Row
+from companion.window.choose.places import ChoicePage
+from companion.window.choose.rows import ChoiceRow
 from companion.window.choose.search import found
 
 LONGEST_QUERY = 60
@@ -23,14 +23,14 @@ class ChooseState:
     home: the row that is marked while nothing is typed.
     """
 
-    place: Place
-    rows: tuple[Row, ...]
+    place: ChoicePage
+    rows: tuple[ChoiceRow, ...]
     mark: int | None
     home: int | None
     query: str = ""
 
     @property
-    def marked(self) -> Row | None:
+    def marked(self) -> ChoiceRow | None:
         """The row that Enter chooses."""
         return None if self.mark is None else self.rows[self.mark]
 
@@ -40,7 +40,7 @@ class ChooseState:
         return sum(row.choice is not None for row in self.rows)
 
 
-def at_place(place: Place, is_home: Callable[[Row], bool] = lambda row: False) -> ChooseState:
+def at_place(place: ChoicePage, is_home: Callable[[ChoiceRow], bool] = lambda row: False) -> ChooseState:
     """A place as it opens: the first row for which `is_home` holds is marked, else the first that leads further."""
     rows = _rows(place, "")
     homes = (rank for rank, row in enumerate(rows) if row.choice and is_home(row))
@@ -65,19 +65,19 @@ def moved_by(state: ChooseState, steps: int) -> ChooseState:
     return replace(state, mark=choosable[place])
 
 
-def _first(rows: Sequence[Row]) -> int | None:
+def _first(rows: Sequence[ChoiceRow]) -> int | None:
     return next((rank for rank, row in enumerate(rows) if row.choice), None)
 
 
-def _rows(place: Place, query: str) -> tuple[Row, ...]:
+def _rows(place: ChoicePage, query: str) -> tuple[ChoiceRow, ...]:
     """The rows of a place, each section under its heading; of a search those that it finds."""
     typed = bool(query.strip())
-    rows: list[Row] = []
+    rows: list[ChoiceRow] = []
     for section in place.sections:
         if section.found_only and not typed:
             continue
         shown = found(query, section.rows, attrgetter("words")) if typed else section.rows
         if shown and section.heading:
-            rows.append(Row(section.heading))
+            rows.append(ChoiceRow(section.heading))
         rows += shown
     return tuple(rows)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from companion.window.choose.choose_state import ChooseState
-from companion.window.choose.rows import Row
+from companion.window.choose.rows import ChoiceRow
 from companion.window.core.actions import Pick
 from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
@@ -22,14 +22,14 @@ NAME_SHARE = 0.62  # of a row, for a name that has words beside it
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ChoiceLines:
     """Words below the search: about the place, about what is being read, or what is wrong, in the colour of `role`."""
 
     words: str
     role: Role = Role.QUIET
 
 
-def choose_picture(state: ChooseState, told: Told, hints: Sequence[Hint], canvas: Canvas) -> Picture:
+def choose_picture(state: ChooseState, told: ChoiceLines, hints: Sequence[Hint], canvas: Canvas) -> Picture:
     """The picture of the list; only rows in sight are laid out."""
     measure, page = canvas.measure, canvas.page
     footer = footer_of(hints, page, measure).on_pixels
@@ -104,7 +104,7 @@ def _heading(name: str, rect: Rect, canvas: Canvas) -> Iterator[Mark]:
     yield Rule(left, y, rect.right, y, Role.HAIR)
 
 
-def _row(row: Row, rect: Rect, canvas: Canvas, *, chosen: bool) -> Iterator[Mark]:
+def _row(row: ChoiceRow, rect: Rect, canvas: Canvas, *, chosen: bool) -> Iterator[Mark]:
     measure = canvas.measure
     gap = measure.height(Style.TEXT) * 0.7
     y = rect.y + rect.height / 2

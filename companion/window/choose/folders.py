@@ -11,7 +11,7 @@ from pathlib import Path
 
 from companion.files.lines import one_line
 from companion.files.worker import reason
-from companion.window.choose.rows import Row, ToPath
+from companion.window.choose.rows import ChoiceRow, ToPath
 from companion.window.choose.search import folded
 from fingering.errors import UserError
 
@@ -21,19 +21,19 @@ MOST_ENTRIES = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Listing:
+class FolderListing:
     """A folder's path, its folders and its ABC files in order, as rows. whole: False where it holds more than these.
 
     The rows are made while it is listed, in the thread that does so.
     """
 
     path: str
-    folders: tuple[Row, ...]
-    files: tuple[Row, ...]
+    folders: tuple[ChoiceRow, ...]
+    files: tuple[ChoiceRow, ...]
     whole: bool = True
 
 
-def list_folder(path: str) -> Listing:
+def list_folder(path: str) -> FolderListing:
     """The folder at `path`. Raises UserError where it cannot be read."""
     folders: list[str] = []
     files: list[str] = []
@@ -52,7 +52,7 @@ def list_folder(path: str) -> Listing:
             elif entry.name.lower().endswith(SUFFIXES) and entry.is_file():
                 files.append(entry.name)
     path = os.path.abspath(path)
-    return Listing(
+    return FolderListing(
         path,
         tuple(_row(path, name, os.sep) for name in sorted(folders, key=_order)),
         tuple(_row(path, name) for name in sorted(files, key=_order)),
@@ -75,8 +75,8 @@ def folder_above(path: str) -> str | None:
     return None if above == os.path.abspath(path) else above
 
 
-def _row(folder: str, name: str, after: str = "") -> Row:
-    return Row(f"{one_line(name)}{after}", "", ToPath(os.path.join(folder, name)), folded(name))
+def _row(folder: str, name: str, after: str = "") -> ChoiceRow:
+    return ChoiceRow(f"{one_line(name)}{after}", "", ToPath(os.path.join(folder, name)), folded(name))
 
 
 def _order(name: str) -> tuple[str, str]:

@@ -9,20 +9,20 @@ from companion.files.lines import LONGEST_QUOTED, one_line
 from companion.files.worker import Done, Failed, Running, Worker, fault_line
 from companion.score.abc.tunebook import Progress
 from companion.window.choose.book import Book
-from companion.window.choose.folders import Listing
+from companion.window.choose.folders import FolderListing
 from fingering.errors import UserError
 
 AT_ONCE_S = 0.04
 """Seconds that the window waits for a file: most files and folders are read in less, without a word about it."""
 
-Open = Callable[[str, Progress], Book | Listing]
+Open = Callable[[str, Progress], Book | FolderListing]
 
 
 class ReadingStopped(Exception):
     """Raised in the reader's thread once nobody waits for it any more."""
 
 
-class Reading:
+class BookReading:
     """A file or folder that is being opened. `path` is where it is; it waits AT_ONCE_S for it, and no longer."""
 
     def __init__(self, path: str, open_: Open) -> None:
@@ -34,7 +34,7 @@ class Reading:
         self._worker.join(AT_ONCE_S)
 
     @property
-    def outcome(self) -> Running | Done[Book | Listing] | Failed:
+    def outcome(self) -> Running | Done[Book | FolderListing] | Failed:
         """What has become of it by now."""
         return self._worker.outcome
 

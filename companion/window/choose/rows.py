@@ -32,7 +32,7 @@ Choice = ToTune | ToPath | ToFirstPage
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ChoiceRow:
     """One row: its name, what is said about it, what choosing it does (None for a heading), the words it is found by.
 
     words: as `folded` makes them; "" for a row that no search finds.
@@ -52,8 +52,8 @@ def _metre(meter: Meter) -> str:
     return f"{meter.beats}/{meter.unit}" if meter.text in _ABC_SIGNS else meter.text
 
 
-def tune_row(tune: Tune) -> Row:
+def tune_row(tune: Tune) -> ChoiceRow:
     """A tune by its title, found by title, composer and rhythm."""
     about = ", ".join(filter(None, (one_line(tune.composer), one_line(tune.rhythm), _metre(tune.meter))))
     words = folded(f"{tune.title} {tune.composer} {tune.rhythm}")
-    return Row(one_line(tune.title) or "without a title", about, ToTune(tune), words)
+    return ChoiceRow(one_line(tune.title) or "without a title", about, ToTune(tune), words)

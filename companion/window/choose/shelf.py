@@ -10,7 +10,7 @@ from companion.score.abc.tunebook import Progress
 from companion.score.model import Tune
 from companion.score.place import Place
 from companion.window.choose.book import Book, read_book, stamp_of
-from companion.window.choose.folders import Listing, list_folder
+from companion.window.choose.folders import FolderListing, list_folder
 from companion.window.choose.recent import RecentFile
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.rows import tune_row
@@ -41,7 +41,7 @@ class Shelf:
         self._read_otherwise: dict[Place, Tune] = {}
         self._watch: FileWatch | None = None
 
-    def open(self, path: str, progress: Progress | None = None) -> Book | Listing:
+    def open(self, path: str, progress: Progress | None = None) -> Book | FolderListing:
         """Read the file, or list the folder, at `path`; a file that is as it was is not read again. In any thread.
 
         Raises UserError where it cannot be read, or nothing in it can be played.

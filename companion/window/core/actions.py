@@ -89,7 +89,7 @@ class Pick:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class TurnTo:
     """Turn to the group of that rank (0 is the first) on the sheet of all that can be done."""
 
     rank: int
@@ -118,7 +118,7 @@ class Scrub:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class RepeatBetween:
     """Repeat what lies between two moments of the schedule, in seconds, whichever is the earlier one."""
 
     one_s: float
@@ -144,4 +144,4 @@ class Drop:
     path: str
 
 
-Intent = Action | Seek | Pick | Section | Ask | HearAlone | Scrub | Stretch | LetGo | Typed | Drop
+Intent = Action | Seek | Pick | TurnTo | Ask | HearAlone | Scrub | RepeatBetween | LetGo | Typed | Drop

@@ -45,7 +45,7 @@ _CORNER = "from ↓ to →"
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class RowsInSight:
     """The notes in sight along one side of the map, `count` of them from `first` on."""
 
     first: int
@@ -57,7 +57,7 @@ class Stretch:
         return tuple(Note)[self.first : self.first + self.count]
 
     @classmethod
-    def about(cls, note: Note, room: int) -> Stretch:
+    def about(cls, note: Note, room: int) -> RowsInSight:
         """As many notes as there is room for, `note` among them."""
         count = max(1, min(len(Note), room))
         return cls(min(max(0, note - count // 2), len(Note) - count), count)
@@ -70,8 +70,8 @@ class Grid:
     area: Rect
     heads_x: float
     heads_y: float
-    starts: Stretch
-    ends: Stretch
+    starts: RowsInSight
+    ends: RowsInSight
 
     @property
     def whole(self) -> bool:
@@ -136,9 +136,9 @@ def _grid(chosen: NotePair, top: float, bottom: float, canvas: Canvas) -> Grid:
     area_top = top + line * 1.35
     area = Rect(page.margin + heads, area_top, page.inner - heads, bottom - line * 0.3 - area_top)
     target = LEAST_CELL_BIG_PX if canvas.display.print is Print.BIG else LEAST_CELL_PX
-    ends = Stretch.about(chosen[1], int(area.width // max(target, _Cell.least_width(measure))))
+    ends = RowsInSight.about(chosen[1], int(area.width // max(target, _Cell.least_width(measure))))
     least = max(target, _Cell.least_height(area.width // ends.count, measure))
-    return Grid(area, page.margin, top + line * 0.7, Stretch.about(chosen[0], int(area.height // least)), ends)
+    return Grid(area, page.margin, top + line * 0.7, RowsInSight.about(chosen[0], int(area.height // least)), ends)
 
 
 def _heads(grid: Grid, chosen: NotePair, line: float) -> Iterator[Mark]:

@@ -8,7 +8,7 @@ from companion.window.core.display import Print
 from companion.window.core.marks import Arrow, Direction, Dot, Label, Mark, Measure, Rect, Role, Rule, Style
 from companion.window.core.wording import wrapped
 from companion.window.crossing.change_facts import MEANINGS
-from fingering.crossings.hardness import Level
+from fingering.crossings.hardness import HardnessLevel
 from fingering.crossings.noise import LikelyNoise, NoiseKind
 
 LEAST_ROW_PX = {Print.NORMAL: 28.0, Print.BIG: 44.0}
@@ -48,10 +48,10 @@ def noise_mark(kind: NoiseKind | None, x: float, y: float, radius: float) -> Mar
 
 def level_width(height: float) -> float:
     """The room that the strokes of the hardest level take, `height` tall."""
-    return height * ((len(Level) - 1) * (STROKE_SHARE + STROKE_GAP_SHARE) - STROKE_GAP_SHARE)
+    return height * ((len(HardnessLevel) - 1) * (STROKE_SHARE + STROKE_GAP_SHARE) - STROKE_GAP_SHARE)
 
 
-def level_marks(level: Level, x: float, y: float, height: float) -> Iterator[Mark]:
+def level_marks(level: HardnessLevel, x: float, y: float, height: float) -> Iterator[Mark]:
     """Upright strokes from x on, `height` tall about y: none for what is easy, three for what is very hard."""
     width, step = round(height * STROKE_SHARE), height * (STROKE_SHARE + STROKE_GAP_SHARE)
     for rank in range(level - 1):
@@ -89,7 +89,7 @@ def _key(area: Rect, aside: str, measure: Measure) -> Iterator[Mark]:
         x += 2 * radius + line * KEY_INNER_SHARE
         yield Label(x, y, text, Style.TEXT, Role.QUIET)
         x += measure.width(text, Style.TEXT) + line * KEY_GAP_SHARE
-    yield from level_marks(Level.VERY_HARD, x, y, line * STROKES_SHARE)
+    yield from level_marks(HardnessLevel.VERY_HARD, x, y, line * STROKES_SHARE)
     x += level_width(line * STROKES_SHARE) + line * KEY_INNER_SHARE
     yield Label(x, y, words[-1], Style.TEXT, Role.QUIET)
     x += measure.width(words[-1], Style.TEXT) + line * KEY_GAP_SHARE

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from companion.score.exercise import exercise_of
-from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Scrub, Seek, Stretch
+from companion.window.core.actions import Action, HearAlone, Intent, LetGo, RepeatBetween, Scrub, Seek
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
@@ -87,7 +87,7 @@ class PracticeScreen:
                 return self._catalogue(self)
             case Action() if intent not in _NOT_HERE:
                 return self.stage.act(intent)
-            case Seek() | HearAlone() | Scrub() | Stretch() | LetGo():
+            case Seek() | HearAlone() | Scrub() | RepeatBetween() | LetGo():
                 return self.stage.act(intent)
         return ScreenResult.STAY
 

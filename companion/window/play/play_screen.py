@@ -26,7 +26,7 @@ from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.playing_in import beside, live_input, own_settings, played_keys, told_now
 from companion.window.play.preferences import Preferences
-from companion.window.play.ways import Chooser, Listening
+from companion.window.play.ways import Chooser, ListensIn
 
 if TYPE_CHECKING:  # see playing_in
     from companion.midi.takes.own_settings import OwnSettings
@@ -54,7 +54,7 @@ class PlayScreen:
     ) -> None:
         self.state = state
         self._live = live
-        self.guest: Listening | None = None
+        self.guest: ListensIn | None = None
         self._alone = False
         self._hand = Hand.LEFT
         self.chooser = choose

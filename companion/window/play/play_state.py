@@ -17,7 +17,7 @@ from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, 
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.settings import LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
-from companion.window.core.actions import Action, Intent, Pick, Seek, Stretch
+from companion.window.core.actions import Action, Intent, Pick, RepeatBetween, Seek
 from companion.window.core.display import following
 from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.lanes.unread import Unread, unread_bars
@@ -105,7 +105,7 @@ def update(state: PlayState, intent: Intent, position_s: float) -> PlayState:
         case Seek(time_s):
             moved = replace(now, position_s=min(max(time_s, now.schedule.events[0].start_s), _last_s(now)))
             return respan(moved)
-        case Stretch(one_s, other_s):
+        case RepeatBetween(one_s, other_s):
             return _stretch(now, one_s, other_s)
         case Pick(rank):
             return open_tune(now, now.tunes[rank])

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
 from companion.schedule.spans import whereabouts
-from companion.window.core.actions import HearAlone, LetGo, Scrub, Stretch
+from companion.window.core.actions import HearAlone, LetGo, RepeatBetween, Scrub
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import Hint, hint_marks, hint_rows, with_shift
@@ -169,7 +169,7 @@ class PlayView:
         if layout.lanes.y <= y < layout.strokes_bottom:
             return Grab(alone, held, lambda to_x: Scrub(now_s + there_s - ribbon.time_at(to_x, now_s)), LetGo())
         if layout.strokes_bottom <= y < layout.footer.y:
-            return Grab(alone, held, lambda to_x: Stretch(there_s, ribbon.time_at(to_x, now_s)), LetGo())
+            return Grab(alone, held, lambda to_x: RepeatBetween(there_s, ribbon.time_at(to_x, now_s)), LetGo())
         return None
 
     def ribbon(self, state: PlayState, layout: Layout) -> Ribbon:

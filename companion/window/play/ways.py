@@ -17,7 +17,7 @@ class Chooser(Protocol):
         """The screen."""
 
 
-class Listening(Protocol):
+class ListensIn(Protocol):
     """A screen beside whose tune what is played in is heard, in place of the playing screen's."""
 
     def listen_in(self) -> None:

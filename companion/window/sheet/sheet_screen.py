@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from companion.window.core.actions import Action, Ask, Intent, Pick, Section
+from companion.window.core.actions import Action, Ask, Intent, Pick, TurnTo
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
@@ -56,7 +56,7 @@ class SheetScreen:
             case Action.NEXT_GROUP:
                 groups = self.shown.groups
                 return self._turn_to((groups.index(self.shown.group) + 1) % len(groups))
-            case Section(rank):
+            case TurnTo(rank):
                 return self._turn_to(rank)
             case Action.CHOOSE | Action.ON:
                 return self._asked(actions[-1])

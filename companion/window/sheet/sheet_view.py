@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from companion.window.core.actions import Action, Ask, Pick, Section
+from companion.window.core.actions import Action, Ask, Pick, TurnTo
 from companion.window.core.hints import Group, Hint, cap_height, cap_marks, cap_width
 from companion.window.core.marks import Anchor, Frame, Label, Mark, Rect, Role, Rule, Style, Target, Wash
 from companion.window.core.page import LEAST_TARGET_PX
@@ -142,7 +142,7 @@ def _add_tabs(sheet: Sheet, places: _Places, canvas: Canvas, marks: list[Mark], 
     for place, group in enumerate(sheet.groups):
         style = Style.STRONG if group is sheet.group else Style.TEXT
         width = max(measure.width(group.value, style), LEAST_TARGET_PX - page.line)
-        targets.append(Target(Rect(x, places.inner.y, width + page.line, _tabs_height(canvas)), Section(place)))
+        targets.append(Target(Rect(x, places.inner.y, width + page.line, _tabs_height(canvas)), TurnTo(place)))
         marks.append(Label(x, middle, group.value, style, Role.INK if group is sheet.group else Role.QUIET))
         if group is sheet.group:
             y = middle + page.line * 0.62

@@ -15,7 +15,7 @@ from companion.midi.maps.keys import KeyLayout, UpperHand
 from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.spans import Extent
 from companion.window.choose.choose_screen import ChooseScreen
-from companion.window.core.actions import Action, Pick, Stretch, Typed
+from companion.window.core.actions import Action, Pick, RepeatBetween, Typed
 from companion.window.core.display import Display, Print, Viewpoint
 from companion.window.core.marks import Rect
 from companion.window.core.screen import KeyMove
@@ -176,7 +176,7 @@ def slow_and_mark(desk: Desk, tune: PlayScreen) -> None:
     tune.act(Action.SLOWER)
     desk.wait_for(drawn(tune))
     first_x, last_x = WIDTH * 0.4, WIDTH * 0.7
-    names_y = next(y for y in range(HEIGHT) if isinstance(dragged(tune, first_x, y, last_x), Stretch)) + 2
+    names_y = next(y for y in range(HEIGHT) if isinstance(dragged(tune, first_x, y, last_x), RepeatBetween)) + 2
     stretch = dragged(tune, first_x, names_y, last_x)
     assert stretch
     tune.act(stretch)

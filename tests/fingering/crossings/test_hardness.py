@@ -6,7 +6,7 @@ from itertools import permutations
 
 import pytest
 
-from fingering.crossings.hardness import WHY, Hard, Hardness, Level, hardness
+from fingering.crossings.hardness import WHY, Hard, Hardness, HardnessLevel, hardness
 from fingering.crossings.noise import NoiseKind
 from fingering.crossings.transition import Transition
 from fingering.notes import Note
@@ -57,19 +57,19 @@ def test_each_demand_has_words_and_a_reason_and_the_heaviest_comes_first(pair: t
 def test_the_map_has_all_four_levels() -> None:
     """None has half of the changes of note, so that the map tells something; the sums differ more than that."""
     levels = [hard(*pair).level for pair in PAIRS]
-    assert all(0 < levels.count(level) < 36 for level in Level)
+    assert all(0 < levels.count(level) < 36 for level in HardnessLevel)
     assert len({hard(*pair).weight for pair in PAIRS}) >= 15
 
 
 def test_what_teachers_find_hard_is_harder() -> None:
     """Crossings of both hands both ways are the hardest, one finger the easiest (common practice, no source)."""
-    assert hard(Note.D, Note.E).level is Level.VERY_HARD
-    assert hard(Note.E, Note.C).level is Level.VERY_HARD
-    assert hard(Note.HIGH_A, Note.D).level is Level.VERY_HARD
-    assert hard(Note.E, Note.HIGH_A).level is Level.HARD
-    assert hard(Note.E, Note.HIGH_G).level is Level.FAIR
-    assert hard(Note.LOW_A, Note.E).level is Level.EASY
-    assert all(hard(*pair).level is Level.EASY for pair in PAIRS if len(Transition.between(*pair).movers) == 1)
+    assert hard(Note.D, Note.E).level is HardnessLevel.VERY_HARD
+    assert hard(Note.E, Note.C).level is HardnessLevel.VERY_HARD
+    assert hard(Note.HIGH_A, Note.D).level is HardnessLevel.VERY_HARD
+    assert hard(Note.E, Note.HIGH_A).level is HardnessLevel.HARD
+    assert hard(Note.E, Note.HIGH_G).level is HardnessLevel.FAIR
+    assert hard(Note.LOW_A, Note.E).level is HardnessLevel.EASY
+    assert all(hard(*pair).level is HardnessLevel.EASY for pair in PAIRS if len(Transition.between(*pair).movers) == 1)
 
 
 def test_a_lower_note_is_worse_than_one_in_between_and_that_than_a_veil() -> None:
@@ -94,4 +94,4 @@ def test_more_fingers_of_a_kind_weigh_more() -> None:
 
 def test_levels_are_words() -> None:
     """From easy to very hard."""
-    assert [level.label for level in Level] == ["easy", "fair", "hard", "very hard"]
+    assert [level.label for level in HardnessLevel] == ["easy", "fair", "hard", "very hard"]

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from companion.window.choose.folders import MOST_ENTRIES, first_folder, folder_above, list_folder
-from companion.window.choose.rows import Row
+from companion.window.choose.rows import ChoiceRow
 from fingering.errors import UserError
 
 
-def names(rows: Iterable[Row]) -> list[str]:
+def names(rows: Iterable[ChoiceRow]) -> list[str]:
     """The names of rows."""
     return [row.name for row in rows]
 

@@ -9,7 +9,7 @@ import pytest
 from companion.listen.verdict.brief import Brief
 from companion.schedule.events import Event, EventKind, Schedule
 from companion.schedule.timing import Timing
-from companion.window.core.actions import HearAlone, Scrub, Stretch
+from companion.window.core.actions import HearAlone, RepeatBetween, Scrub
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.marks import (
     Arch,
@@ -191,7 +191,7 @@ def test_the_lanes_can_be_dragged_and_the_names_marked() -> None:
     names = view.grab_at(state, canvas, (layout.now_x + half_s, layout.notes_y), 2.0)
     assert names is not None
     marked = names.drag(layout.now_x + 2 * half_s)
-    assert isinstance(marked, Stretch)
+    assert isinstance(marked, RepeatBetween)
     assert (marked.one_s, marked.other_s) == pytest.approx((2.5, 3.0))
     assert view.grab_at(state, canvas, (10.0, 5.0), 2.0) is None
     assert view.grab_at(state, canvas, (10.0, layout.footer.y + 5.0), 2.0) is None

@@ -12,7 +12,7 @@ import pytest
 from companion.sound.player import SilentPlayer
 from companion.sound.settings import SoundSettings
 from companion.window.choosing_navigation import choose_tune
-from companion.window.core.actions import Action, Ask, Pick, Section
+from companion.window.core.actions import Action, Ask, Pick, TurnTo
 from companion.window.core.display import Display, Print
 from companion.window.core.hints import Group
 from companion.window.core.marks import Frame, Picture, Role, Style, Target, Wash
@@ -213,7 +213,7 @@ def test_a_click_asks_for_what_is_under_it() -> None:
     intents = [target.intent for target in whole.targets]
     assert Ask(Action.SLOWER) in intents
     assert Ask(Action.FASTER) in intents
-    assert {Section(rank) for rank in range(4)} <= set(intents)
+    assert {TurnTo(rank) for rank in range(4)} <= set(intents)
     assert Pick(0) in intents
 
 
