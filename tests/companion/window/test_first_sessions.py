@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -37,6 +37,7 @@ EIGHT = ("space", "f", "d", "s", "j", "k", "l", "semicolon")
 """The keys under the eight fingers, thumb first, as xdotool names them."""
 
 TIMES = 4
+RESTS = 20  # looks at a file that is the same each time: a second
 """So often the learner plays the two notes; the long note at the end leaves time to stop."""
 
 MORE_STEPS_THAN_IT_HAS = 12
@@ -222,7 +223,19 @@ def play_along(desk: Desk, tune: PlayScreen) -> Path:
     desk.wait_until(lambda: len(low_notes(the_take())) >= 2 * TIMES, "they were never kept")
     desk.press("shift+space")
     desk.let_go(*EIGHT)
+    desk.wait_until(at_rest(the_take()), "the take was never finished")
     return the_take()
+
+
+def at_rest(path: Path) -> Callable[[], bool]:
+    """Whether a file has been the same for as long as the program takes to finish it: it is written every 0.05 s."""
+    seen: list[bytes] = []
+
+    def same() -> bool:
+        seen.append(path.read_bytes())
+        return len(seen) > RESTS and len(set(seen[-RESTS:])) == 1
+
+    return same
 
 
 def the_take() -> Path:
