@@ -35,6 +35,7 @@ def signals_end_the_program() -> Iterator[None]:
     stay so, as under nohup. For the main thread.
     """
     before = {}
+    timers: list[threading.Timer] = []
     dropped_before = sys.unraisablehook
 
     def raise_again(dropped: sys.UnraisableHookArgs) -> None:
@@ -44,6 +45,7 @@ def signals_end_the_program() -> Iterator[None]:
         signal.signal(dropped.exc_value.number, _end)
         timer = threading.Timer(_AGAIN_S, _raise_what_is_held)
         timer.daemon = True
+        timers.append(timer)
         timer.start()
 
     sys.unraisablehook = raise_again
@@ -58,6 +60,8 @@ def signals_end_the_program() -> Iterator[None]:
             signal.signal(number, handler)
         sys.unraisablehook = dropped_before
         _held.number = None
+        for timer in timers:  # who comes after us is not to be ended by what came to us
+            timer.cancel()
 
 
 class _Held:

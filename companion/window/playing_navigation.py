@@ -42,6 +42,7 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
 
 
 def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
+    screen.live.finish_takes()
     try:
         return take_over(screen, chosen if isinstance(chosen, Take) else read_take(chosen.path))
     except UserError as error:
@@ -51,6 +52,8 @@ def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
 
 def takes_over(screen: PlayScreen) -> Screen | None:
     """The screen with the list of takes; None and one line to the user where their folder cannot be read."""
+    screen.listen_in()  # the key before may have ended a take in this very frame
+    screen.live.finish_takes()
     folder, unkept = takes_folder(), screen.live.unkept
     try:
         listing = list_takes(folder)

@@ -25,6 +25,9 @@ from companion.window.live.tune_run import TuneRun
 SHOWN_S = 20.0
 """More than the lanes show at any slow-down."""
 
+ENDS_WITHIN_S = 0.25
+"""More than a disk takes to end a take; where it takes longer, the list of takes opens all the same."""
+
 FREE_KEPT_S = 60.0
 BESIDE_KEPT_S = 3600.0
 
@@ -108,6 +111,10 @@ class LiveInput:
     def unkept(self) -> tuple[Take, ...]:
         """The takes of this session that could not be written."""
         return self._keeper.unkept
+
+    def finish_takes(self) -> None:
+        """Wait a moment for the takes that are over, so that whoever opens one finds all of it."""
+        self._keeper.wait_for_ended(ENDS_WITHIN_S)
 
     def close(self) -> None:
         """The window closes: end the take well, fall silent, let every port go."""

@@ -101,6 +101,12 @@ class TakeKeeper:
             ending.join()
         self._see_to_ended()
 
+    def wait_for_ended(self, most_s: float) -> None:
+        """Until the takes that are over are whole on the disk, `most_s` seconds for each at most."""
+        for *_, ending in self._ending:
+            ending.join(most_s)
+        self._see_to_ended()
+
     def _write(self, run: TuneRun, player: PlayedOn) -> None:
         if self._folder is None:
             return

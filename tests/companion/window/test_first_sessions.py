@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pygame
 import pytest
+from mido import MidiFile
 
 from companion.files.folders import takes_folder
 from companion.listen.model.played import Fingered
@@ -37,7 +38,6 @@ EIGHT = ("space", "f", "d", "s", "j", "k", "l", "semicolon")
 """The keys under the eight fingers, thumb first, as xdotool names them."""
 
 TIMES = 4
-RESTS = 20  # looks at a file that is the same each time: a second
 """So often the learner plays the two notes; the long note at the end leaves time to stop."""
 
 MORE_STEPS_THAN_IT_HAS = 12
@@ -223,19 +223,13 @@ def play_along(desk: Desk, tune: PlayScreen) -> Path:
     desk.wait_until(lambda: len(low_notes(the_take())) >= 2 * TIMES, "they were never kept")
     desk.press("shift+space")
     desk.let_go(*EIGHT)
-    desk.wait_until(at_rest(the_take()), "the take was never finished")
+    desk.wait_until(lambda: has_ended(the_take()), "the take was never finished")
     return the_take()
 
 
-def at_rest(path: Path) -> Callable[[], bool]:
-    """Whether a file has been the same for as long as the program takes to finish it: it is written every 0.05 s."""
-    seen: list[bytes] = []
-
-    def same() -> bool:
-        seen.append(path.read_bytes())
-        return len(seen) > RESTS and len(set(seen[-RESTS:])) == 1
-
-    return same
+def has_ended(path: Path) -> bool:
+    """Whether a take says that it is over: the program writes that last, however long it is held up before."""
+    return any(message.type == "marker" and message.text == "end" for message in MidiFile(path, clip=True))
 
 
 def the_take() -> Path:

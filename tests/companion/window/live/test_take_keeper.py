@@ -70,6 +70,18 @@ def test_a_take_of_a_day_ends_as_well(tmp_path: Path) -> None:
     assert len(list_takes(tmp_path).takes) == 2
 
 
+def test_a_take_that_is_over_is_whole_once_it_was_waited_for(tmp_path: Path) -> None:
+    """Whoever looks at it in the frame in which it ended sees how long it is, not only what was played."""
+    keeper = TakeKeeper(tmp_path)
+    for at_s in (0.0, SETTLED_S, 4.0):
+        came = Came(messages=(Timed(0.0, NoteOn(0, 69)),) if at_s == 0.0 else ())
+        keeper.follow(TuneRun(TUNE, Timing(), at_s, at_s), PLAYER, came)
+    keeper.follow(None, PLAYER, Came())
+    keeper.wait_for_ended(60.0)
+    (take,) = list_takes(tmp_path).takes
+    assert take.end_s == pytest.approx(4.0, abs=0.01)
+
+
 @pytest.mark.parametrize("messages", [(), (NoteOff(0, 69),), (NoteOn(0, 20), NoteOff(0, 20))])
 def test_a_run_in_which_nothing_was_played_is_neither_a_file_nor_a_row(
     tmp_path: Path, messages: tuple[VoiceMessage, ...]
