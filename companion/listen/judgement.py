@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from companion.listen.model.asked import Asked, ask, ask_for
@@ -17,6 +17,7 @@ from companion.listen.take.order import order_findings, read_in_order
 from companion.listen.take.twice import hear_twice, read_take, tell_twice
 from companion.listen.verdict.gather.passage import without_changes
 from companion.listen.verdict.verdict import Matter, Share, Verdict, verdict_on
+from companion.schedule.stretch import stretch_in_setting
 from companion.score.model import Tune
 from companion.score.setting import Setting, in_setting, setting_to_data
 
@@ -55,6 +56,8 @@ def judge(
 
     Raises UserError for what is no performance of the tune.
     """
+    if terms.stretch:
+        terms = replace(terms, stretch=stretch_in_setting(tune, setting, terms.stretch))
     tune = in_setting(tune, setting)
     first = ask_for(tune, terms)
     check_events(first, events, where)
@@ -80,7 +83,7 @@ def _off_own_pulse(asked: Asked, events: Sequence[Played], strictness: Strictnes
     """The played notes that would be off their time without the metronome as well."""
     off = (FindingKind.EARLY, FindingKind.LATE)
     # The schedule is at the metronome's tempo already; gracenotes are as slow as they were asked for.
-    alone = ask(asked.schedule, TakeTerms(gracenotes_slowed=asked.terms.gracenotes_slowed))
+    alone = ask(asked.schedule, TakeTerms(gracenotes_slowed=asked.terms.gracenotes_slowed, stretch=asked.terms.stretch))
     return frozenset(each.played for each in hear_twice(alone, events, strictness).findings if each.kind in off)
 
 

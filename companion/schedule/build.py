@@ -21,14 +21,14 @@ from fingering.notes import Note
 MAX_LEAD_SHARE = 0.25
 
 
-def build_schedule(tune: Tune, timing: Timing, turns: range | None = None) -> Schedule:
-    """The schedule of a tune, or of the stretch `turns` of its order. The first melody note's beat is at 0 s."""
-    played = performance(tune, turns)
+def build_schedule(tune: Tune, timing: Timing) -> Schedule:
+    """The schedule of a tune. The first melody note's beat is at 0 s."""
+    played = performance(tune)
     pace = BarPace(tune, timing)
     embellishments = name_embellishments(played)
     onsets = tuple(timing.slow_down * at for at in accumulate(map(pace.note_s, played), initial=0.0))
     events = tuple(_events(played, onsets, _grace_spans(played, embellishments, pace, timing)))
-    bars = tuple(timed_bars(_turns(tune, turns), pace, timing.slow_down))
+    bars = tuple(timed_bars(_turns(tune), pace, timing.slow_down))
     return Schedule(
         played=played,
         embellishments=embellishments,
@@ -144,7 +144,6 @@ def _beats(bars: Iterable[TimedBar]) -> Iterator[Beat]:
             at += bar.meter.beat_length
 
 
-def _turns(tune: Tune, turns: range | None) -> Iterator[tuple[int, Bar]]:
+def _turns(tune: Tune) -> Iterator[tuple[int, Bar]]:
     """Yield the bars as played with their index in `Tune.order`, also those whose notes are all tied to others."""
-    picked = range(len(tune.order)) if turns is None else turns
-    return ((turn, tune.bars[tune.order[turn]]) for turn in picked)
+    return ((turn, tune.bars[index]) for turn, index in enumerate(tune.order))

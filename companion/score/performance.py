@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from companion.score.model import Bar, MelodyNote, Tune
@@ -17,9 +16,11 @@ class PlayedNote:
     note: MelodyNote
 
 
-def performance(tune: Tune, turns: range | None = None) -> tuple[PlayedNote, ...]:
-    """All notes of `tune` as played; `turns` picks a stretch of `tune.order`, the whole of it by default."""
-    picked: Sequence[int] = range(len(tune.order)) if turns is None else turns
+def performance(tune: Tune) -> tuple[PlayedNote, ...]:
+    """All notes of `tune` as played."""
     return tuple(
-        PlayedNote(turn, bar, note) for turn in picked for bar in (tune.bars[tune.order[turn]],) for note in bar.notes
+        PlayedNote(turn, bar, note)
+        for turn, index in enumerate(tune.order)
+        for bar in (tune.bars[index],)
+        for note in bar.notes
     )

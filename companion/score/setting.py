@@ -33,7 +33,7 @@ def with_further(setting: Setting, further: Setting) -> Setting:
     """The setting that further changes make of one that has some; their ranks are those of the tune in that setting."""
     changes = {each.rank: each for each in setting}
     for each in further:
-        rank = _written_rank(setting, each.rank)
+        rank = written_rank(setting, each.rank)
         old = changes.get(rank)
         changes[rank] = each._replace(
             rank=rank, asked=old.asked if old else each.asked, added=(*(old.added if old else ()), *each.added)
@@ -41,7 +41,7 @@ def with_further(setting: Setting, further: Setting) -> Setting:
     return tuple(sorted(changes.values(), key=lambda change: change.rank))
 
 
-def _written_rank(setting: Setting, rank: int) -> int:
+def written_rank(setting: Setting, rank: int) -> int:
     """The written rank of a note of a tune in a setting; of one that was added, that of the note that it leads to."""
     added = 0
     for each in setting:
@@ -123,7 +123,7 @@ def setting_words(tune: Tune, setting: Setting) -> str:
 
     tune: as it is written in that setting.
     """
-    bar_of = {_written_rank(setting, note.rank): bar.number for bar in tune.bars for note in bar.notes}
+    bar_of = {written_rank(setting, note.rank): bar.number for bar in tune.bars for note in bar.notes}
     bars: dict[str, list[int]] = {}
     for change in setting:
         bars.setdefault(_words(change), []).append(bar_of.get(change.rank, 0))

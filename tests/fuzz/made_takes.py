@@ -15,8 +15,10 @@ from companion.midi.stream.messages import Bend, Control, NoteOff, NoteOn, Notes
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.take_file import TakeFile
 from companion.schedule.events import TimedState
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tune
+from companion.score.performance import performance
 from fingering.holes import NONE_CLOSED, Finger
 from fingering.notes import Note
 from tests.fuzz.draws import Draws
@@ -34,11 +36,17 @@ SLOWED = (1.0, 1.5, 2.0, 4.0, 8.0, 32.0)
 FREE_PLAY, METRONOME, WITHOUT = range(3)
 WHOLE, STRANGE = 0x80, 0x40
 """Of a heading's first byte: what sort of take; whether of the whole tune, which takes many times as long; whether the
-heading says what the program would not write: another tempo than the file's, more turns than the tune has."""
+heading says what the program would not write: another tempo than the file's, more notes than the tune has."""
+
+LED_ONTO = 0x20
+"""Of the same byte: whether the gracenotes onto the first note of a stretch belong to it."""
 
 STRANGE_TEMPOS = (1e-5, 0.01, 0.5, 2.0, 10.0)
 
-MOST_BARS = 8
+MOST_NOTES = 64
+MANY = 16
+"""A byte of where a stretch begins counts so many notes."""
+
 _ANY_NUMBER = 0x10
 """The bit that makes a note of any number; without it notes are the chanter's, as nearly all in a take are."""
 
@@ -63,9 +71,10 @@ def heading_from(draws: Draws, tune: Tune) -> Heading:
         crotchet_s=crotchet_s(tune, timing) * (draws.one_of(STRANGE_TEMPOS) if kind & STRANGE else 1.0),
         metronome=kind % 4 == METRONOME,
     )
-    first = draws.byte() % len(tune.order)
-    stop = first + 1 + draws.byte() % (MOST_BARS if kind & STRANGE else min(MOST_BARS, len(tune.order) - first))
-    return heading if kind & WHOLE else replace(heading, turns=(first, stop))
+    notes = len(performance(tune))
+    first = MANY * draws.byte() % notes
+    stop = first + 1 + draws.byte() % (MOST_NOTES if kind & STRANGE else min(MOST_NOTES, notes - first))
+    return heading if kind & WHOLE else replace(heading, stretch=Stretch(first, stop, led_onto=bool(kind & LED_ONTO)))
 
 
 def messages_from(draws: Draws) -> Iterator[Timed]:

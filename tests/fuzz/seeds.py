@@ -128,7 +128,7 @@ def _judge() -> Iterator[bytes]:
         for first, count in ((0, 2), (2, 4)):
             if first + count > len(tune.order):
                 break
-            schedule = build_schedule(tune, Timing(), range(first, first + count))
+            schedule = build_schedule(replace(tune, order=tune.order[first : first + count]), Timing())
             asked = bytes([0, 0, 0, 50, first, count - 1])
             playing = played_bytes([Sounded(event.start_s + 1.0, event.note) for event in schedule.events])
             yield bytes([0, rank, 1, METRONOME, 0]) + asked + playing + _SILENCE

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -85,9 +86,9 @@ def abc(data: bytes) -> None:
         assert_prints(tune)
         for problem in (*check(tune), *check_writing(tune)):
             assert_within(problem, widths)
-        turns = range(min(len(tune.order), MOST_TURNS))
-        assert_timed(build_schedule(tune, Timing(), turns))
-        assert_timed(build_schedule(tune, Timing(beats_per_minute=400.0, slow_down=32.0), turns))
+        cut = replace(tune, order=tune.order[:MOST_TURNS])
+        assert_timed(build_schedule(cut, Timing()))
+        assert_timed(build_schedule(cut, Timing(beats_per_minute=400.0, slow_down=32.0)))
 
 
 def take(data: bytes) -> None:

@@ -96,7 +96,8 @@ class Interpreter:
 
     def _tell_all(self, facts: Iterable[Fact]) -> list[Finding]:
         self._uncounted += facts
-        return [finding for fact in facts for finding in self._tell(fact)]
+        found = [finding for fact in facts for finding in self._tell(fact)]
+        return [each for each in found if each.played in self._asked.notes]
 
     def _tell(self, fact: Fact) -> list[Finding]:
         """Return what a fact shows: by itself, and of the time of the notes before it."""

@@ -8,6 +8,7 @@ from itertools import pairwise
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Event, EventKind, Schedule
+from companion.schedule.stretch import events_in
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.performance import PlayedNote
@@ -42,9 +43,11 @@ class Token:
 class Asked:
     """A tune as it is asked for: its schedule, the tokens in order, and where each bar and part begins among them.
 
+    The schedule is all of the tune, also where a stretch of it is asked for: the tokens are those of the stretch.
     The schedule is at the metronome's tempo where one kept the time by the terms, else at the tune's own.
     `bar_starts` are the tokens with which a bar of the performance begins, gracenotes included; `far_starts` those of
-    them that begin a part; `note_tokens` maps each played note of the schedule to the token that holds it (None: rest).
+    them that begin a part; `note_tokens` maps each played note of the schedule to the token that holds it (None: it is
+    a rest, or not asked for).
     """
 
     schedule: Schedule
@@ -57,7 +60,13 @@ class Asked:
     @property
     def has_gracenotes(self) -> bool:
         """Whether the tune asks for any gracenote at all."""
-        return any(event.kind is EventKind.GRACENOTE for event in self.schedule.events)
+        return any(event.kind is EventKind.GRACENOTE for token in self.tokens for event in token.events)
+
+    @property
+    def notes(self) -> range:
+        """What is asked for, as indices of the played notes of the schedule."""
+        stretch = self.terms.stretch
+        return range(len(self.schedule.played)) if stretch is None else stretch.notes
 
     def events(self, token: int) -> tuple[Event, ...]:
         """The events that one token stands for."""
@@ -74,24 +83,26 @@ class Asked:
 
 def ask_for(tune: Tune, terms: TakeTerms) -> Asked:
     """What the ear is asked to hear of a tune on these terms. Raises UserError for a metronome that is out of reach."""
-    return ask(build_schedule(tune, Timing(beats_per_minute=terms.metronome_bpm), terms.turns), terms)
+    return ask(build_schedule(tune, Timing(beats_per_minute=terms.metronome_bpm)), terms)
 
 
 def ask(schedule: Schedule, terms: TakeTerms = AT_SPEED) -> Asked:
-    """Read a schedule as the ear hears it."""
-    tokens = _tokens(schedule, terms.schedule_slowed)
+    """Read a schedule, or the stretch of it that is asked for, as the ear hears it."""
+    events = range(len(schedule.events)) if terms.stretch is None else events_in(schedule, terms.stretch)
+    tokens = _tokens(schedule, events, terms.schedule_slowed)
     holder = {event: rank for rank, token in enumerate(tokens) for event in range(token.first, token.last + 1)}
-    bars = _first_events_of_turns(schedule)
+    bars = _first_events_of_turns(schedule, events)
     bar_starts = tuple(sorted({holder[event] for event in bars.values() if event in holder}))
     far_starts = _far_starts(schedule, bars, holder)
     return Asked(schedule, tokens, bar_starts, far_starts, _note_tokens(schedule, holder), terms)
 
 
-def _tokens(schedule: Schedule, slowed: float) -> tuple[Token, ...]:
+def _tokens(schedule: Schedule, events: range, slowed: float) -> tuple[Token, ...]:
     groups: list[list[int]] = []
     rested: list[bool] = []
     after_rest = False
-    for index, event in enumerate(schedule.events):
+    for index in events:
+        event = schedule.events[index]
         if event.kind is EventKind.REST:
             after_rest = True
             continue
@@ -124,9 +135,10 @@ def _token(schedule: Schedule, slowed: float, group: list[int], after_rest: bool
     )
 
 
-def _first_events_of_turns(schedule: Schedule) -> dict[int, int]:
+def _first_events_of_turns(schedule: Schedule, events: range) -> dict[int, int]:
     firsts: dict[int, int] = {}
-    for index, event in enumerate(schedule.events):
+    for index in events:
+        event = schedule.events[index]
         if event.kind is not EventKind.REST:
             firsts.setdefault(schedule.played[event.played].turn, index)
     return firsts
@@ -145,7 +157,8 @@ def _far_starts(schedule: Schedule, bars: dict[int, int], holder: dict[int, int]
 
 def _note_tokens(schedule: Schedule, holder: dict[int, int]) -> tuple[int | None, ...]:
     places: list[int | None] = [None] * len(schedule.played)
-    for index, event in enumerate(schedule.events):
+    for index, token in holder.items():
+        event = schedule.events[index]
         if event.kind is EventKind.MELODY:
-            places[event.played] = holder[index]
+            places[event.played] = token
     return tuple(places)

@@ -28,13 +28,17 @@ LEAP_COUNTS = 4
 """A leap counts as this many notes not heard: a walk that leaps often fits anything."""
 
 
+FEW_AMISS = 2
+"""With no more amiss than this a take is judged if anything was right: of a bar of four notes two may be wrong."""
+
+
 def check_events(asked: Asked, events: Sequence[Played], where: str | None = None) -> None:
     """Refuse a take that its events alone show to be no performance: empty, all one note, far too many. Raises
     UserError."""
     notes = [note for event in events if (note := note_of(event)) is not None]
     if not notes:
         raise UserError("nothing was played in this take", "record it again, and look at the port", where)
-    wanted = {token.note for token in asked.tokens}
+    wanted = {token.note for token in asked.tokens if token.melody in asked.notes}
     if len(set(notes)) == 1 and len(wanted) > 1:
         what = f"all of this take is one note, {notes[0].label}, so it is not judged"
         raise UserError(what, "see that the fingers reach the program: eightholes ports", where)
@@ -69,14 +73,19 @@ def check_heard(
     if tally.heard_notes < min(LEAST_NOTES, wanted):
         raise UserError(f"only {tally.heard_notes} notes were played, too few to judge", "play more of the tune", where)
     share = melody_share(tally)
-    if share < LEAST_SHARE and not _is_a_setting(tally, changes):
+    few_amiss = tally.notes_right > 0 and _amiss(tally) <= FEW_AMISS
+    if share < LEAST_SHARE and not few_amiss and not _is_a_setting(tally, changes):
         what = f"this does not sound like {title} ({100.0 * share:.0f} % of the melody fits), so it is not judged"
         raise UserError(what, "choose the tune that was played, or set --low-a to the instrument's low A", where)
 
 
 def melody_share(tally: Tally) -> float:
     """Right melody notes among those asked for, everything else that was heard, and leaps."""
-    return tally.notes_right / max(1, tally.notes + tally.extras + LEAP_COUNTS * tally.leaps)
+    return tally.notes_right / max(1, tally.notes_right + _amiss(tally))
+
+
+def _amiss(tally: Tally) -> int:
+    return tally.notes - tally.notes_right + tally.extras + LEAP_COUNTS * tally.leaps
 
 
 def _is_a_setting(tally: Tally, changes: Sequence[ChangeHeard]) -> bool:

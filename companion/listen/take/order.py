@@ -86,10 +86,8 @@ def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Order
     # A tune may be played again after its end.
     as_written = all(each.part == written[rank % len(written)].part for rank, each in enumerate(visited))
     whole = len(visited) % len(written) == 0
-    stretch = read.asked.terms.turns
-    is_all = stretch is None or stretch == range(len(tune.order))
     amiss = [rank for rank, each in enumerate(visits) if each.cost > ANOTHER_PART * len(each.turns)]
-    if not is_all or (as_written and whole and not amiss) or not 1 < len(visited) <= MOST_TIMES:
+    if read.asked.terms.stretch or (as_written and whole and not amiss) or not 1 < len(visited) <= MOST_TIMES:
         return Ordered(tune, read)
     best = Ordered(tune, read) if as_written else _ordered(tune, read, events, visited)
     for rank in amiss[:MOST_AMISS]:
@@ -131,7 +129,7 @@ def _once_each(written: Sequence[TimeThrough]) -> list[TimeThrough]:
 
 def _ordered(tune: Tune, read: TakeRead, events: Sequence[Played], played: Sequence[TimeThrough]) -> Ordered:
     in_order = replace(tune, order=tuple(tune.order[turn] for each in played for turn in each.turns))
-    asked = ask_for(in_order, replace(read.asked.terms, turns=None))
+    asked = ask_for(in_order, read.asked.terms)
     return Ordered(in_order, read_take(asked, events), tuple(played))
 
 

@@ -24,7 +24,7 @@ def not_judged(evidence: Evidence) -> Iterator[str]:
 def _not_reached(evidence: Evidence, first: int, last: int) -> Iterator[str]:
     """Bars before the first note that was heard, and after the last one."""
     asked = evidence.asked
-    sounding = [rank for rank, each in enumerate(asked.schedule.played) if each.note.note is not None]
+    sounding = [rank for rank in asked.notes if asked.played(rank).note.note is not None]
     before = [rank for rank in sounding if asked.played(rank).turn < asked.played(first).turn]
     after = [rank for rank in sounding if asked.played(rank).turn > asked.played(last).turn]
     if before:

@@ -16,6 +16,7 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.midi.maps.map_text import Map, map_from_table, map_to_data
 from companion.midi.takes.standard_file import LONGEST_S, LONGEST_TEMPO_US, MICROSECONDS
 from companion.schedule.pace import BarPace, followed, tempo_of
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import (
     BEATS_PER_MINUTE_RANGE,
     GRACENOTE_RANGE_S,
@@ -26,6 +27,7 @@ from companion.schedule.timing import (
     Timing,
 )
 from companion.score.model import Tune
+from companion.score.performance import performance
 from fingering.embellishments import Family
 from fingering.errors import UserError
 
@@ -33,7 +35,7 @@ FORMAT = "eightholes take 1"
 LARGEST_BYTES = 250_000
 """More than any heading holds: four texts of LONGEST_TEXT letters, each twelve bytes at worst, and the rest."""
 
-_MOST_TURNS = 1_000_000
+_MOST_NOTES = 10_000_000
 """More than any tune has; who lays a take beside its tune sees whether that one has so many."""
 
 CROTCHET = 0.25  # of a whole note
@@ -82,8 +84,8 @@ def content_hash(tune: Tune) -> str:
 class Heading:
     """Everything about a take but the playing.
 
-    began: when, with its time zone. tune, timing and turns: what was asked (turns: first and stop of the stretch of the
-    tune's order); None in free play. tune_starts_s: from the beginning of the take to the beat of the first melody
+    began: when, with its time zone. tune and timing: what was asked; None in free play. stretch: what of the tune, None
+    for all of it. tune_starts_s: from the beginning of the take to the beat of the first melody
     note. crotchet_s: the length of a crotchet as played, slow-down included. metronome: whether one ran with the tune.
     counted_s: how long from the beginning the tune was counted in, 0 where it was not. source: the port's name, or what
     else was played on. known: the map in use; None where it is to be inferred.
@@ -94,7 +96,7 @@ class Heading:
     known: Map | None = None
     tune: TuneIdentity | None = None
     timing: Timing | None = None
-    turns: tuple[int, int] | None = None
+    stretch: Stretch | None = None
     tune_starts_s: float = 0.0
     crotchet_s: float = DEFAULT_CROTCHET_S
     metronome: bool = False
@@ -117,8 +119,8 @@ class Heading:
         """
         if self.timing is None or self.tune is None:
             return AT_SPEED
-        turns = self.stretch_of(tune) if self.tune.content == content_hash(tune) else None
-        terms = TakeTerms.of(tune, self.timing, metronome=self.metronome, turns=turns)
+        stretch = self.stretch_in(tune) if self.tune.content == content_hash(tune) else None
+        terms = TakeTerms.of(tune, self.timing, metronome=self.metronome, stretch=stretch)
         asked_s = _exact_crotchet_s(tune, self.timing)
         if self.crotchet_s == LONGEST_TOLD_S or math.isclose(self.crotchet_s, asked_s, abs_tol=1.0 / MICROSECONDS):
             return terms
@@ -127,14 +129,13 @@ class Heading:
         kept_bpm = followed(tempo_of(tune).beats_per_minute / slower) if self.metronome else None
         return replace(terms, times_slower=slower, metronome_bpm=kept_bpm)
 
-    def stretch_of(self, tune: Tune) -> range | None:
-        """The stretch of the tune's order that was asked for, None for all. Raises UserError for a shorter tune."""
-        if self.turns is None:
-            return None
-        if self.turns[1] > len(tune.order):
-            what = f"this take tells of turn {self.turns[1]} of a tune that has {len(tune.order)}"
+    def stretch_in(self, tune: Tune) -> Stretch | None:
+        """The stretch of the tune that was asked for, None for all. Raises UserError for a shorter tune."""
+        notes = len(performance(tune))
+        if self.stretch and self.stretch.stop > notes:
+            what = f"this take tells of note {self.stretch.stop} of a tune that has {notes}"
             raise UserError(what, "it is spoilt, or was made by another version of the program")
-        return range(*self.turns)
+        return self.stretch
 
 
 def crotchet_s(tune: Tune, timing: Timing) -> float:
@@ -161,7 +162,7 @@ def heading_to_text(heading: Heading) -> str:
             "tune": tune
             and {"title": tune.title, "file": tune.file, "reference": tune.reference, "content": tune.content},
             "timing": heading.timing and _timing_to_data(heading.timing),
-            "turns": heading.turns,
+            "stretch": heading.stretch and _stretch_to_data(heading.stretch),
             "tune_starts_s": heading.tune_starts_s,
             "metronome": heading.metronome,
             **longer,
@@ -183,7 +184,7 @@ def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
         known=map_from_table(data, "map"),
         tune=_tune_from_table(data.table("tune")) if data.has("tune") else None,
         timing=_timing_from_table(data.table("timing")) if data.has("timing") else None,
-        turns=_turns_from_table(data) if data.has("turns") else None,
+        stretch=_stretch_from_table(data.table("stretch")) if data.has("stretch") else None,
         tune_starts_s=data.number("tune_starts_s", -LONGEST_S, LONGEST_S),
         crotchet_s=data.number("crotchet_s", LONGEST_TOLD_S, _LONGEST_CROTCHET_S)
         if data.has("crotchet_s")
@@ -197,11 +198,15 @@ def _tune_from_table(data: Table) -> TuneIdentity:
     return TuneIdentity(data.text("title"), data.text("file"), data.text("reference"), data.text("content"))
 
 
-def _turns_from_table(data: Table) -> tuple[int, int]:
-    first, stop = data.wholes("turns", 2, 0, _MOST_TURNS)
+def _stretch_to_data(stretch: Stretch) -> dict[str, Any]:
+    return {"notes": [stretch.first, stretch.stop], "led_onto": stretch.led_onto}
+
+
+def _stretch_from_table(data: Table) -> Stretch:
+    first, stop = data.wholes("notes", 2, 0, _MOST_NOTES)
     if first >= stop:
-        raise Unfit("'turns' is not a stretch that goes forward")
-    return first, stop
+        raise Unfit("'stretch' does not go forward")
+    return Stretch(first, stop, data.flag("led_onto"))
 
 
 def _timing_to_data(timing: Timing) -> dict[str, Any]:

@@ -126,7 +126,7 @@ class TakeKeeper:
             known=player.known,
             tune=TuneIdentity.of(run.tune),
             timing=run.timing,
-            turns=(0, len(run.tune.order)),
+            stretch=run.stretch,
             tune_starts_s=-run.position_at(self._began_s),
             counted_s=0.0 if run.starts_s is None else max(0.0, run.starts_s - run.position_at(self._began_s)),
             crotchet_s=crotchet_s(run.tune, run.timing),

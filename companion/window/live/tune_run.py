@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from companion.listen.model.terms import TakeTerms
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Setting
@@ -19,7 +20,8 @@ class TuneRun:
 
     metronome: whether it sounds with the tune. setting: what the learner plays otherwise, by habit. starts_s: where the
     tune started, if it was counted in: up to there the position is before it, and what is played is not judged; None
-    where it was not. kept: whether a take is made of what is played.
+    where it was not. kept: whether a take is made of what is played. stretch: what is repeated, None where it
+    is all of the tune, or nothing.
     """
 
     tune: Tune
@@ -30,6 +32,7 @@ class TuneRun:
     setting: Setting = ()
     starts_s: float | None = None
     kept: bool = True
+    stretch: Stretch | None = None
 
     @property
     def listened_for(self) -> Setting:
@@ -40,7 +43,7 @@ class TuneRun:
     @property
     def terms(self) -> TakeTerms:
         """How the player is asked to play along: as the take of this run will be judged."""
-        return TakeTerms.of(self.tune, self.timing, metronome=self.metronome)
+        return TakeTerms.of(self.tune, self.timing, metronome=self.metronome, stretch=self.stretch)
 
     @property
     def asked_from_s(self) -> float:
@@ -59,5 +62,5 @@ class TuneRun:
         """Whether this is the same run of the same tune a moment later, without a jump."""
         tune, timing, metronome = before.tune, before.timing, before.metronome
         same = self.tune is tune and self.timing == timing and self.metronome == metronome
-        same = same and self.setting == before.setting
+        same = same and self.setting == before.setting and self.stretch == before.stretch
         return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S

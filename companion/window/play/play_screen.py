@@ -134,7 +134,7 @@ class PlayScreen:
         metronome = self.state.sound.metronome_level > 0.0
         tune, starts_s = self.state.tune, count.place_s if count else None
         own = self.own_settings.of(tune)
-        return TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s)
+        return TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s, stretch=self.state.stretch)
 
     def gather(self, run: TuneRun | None) -> None:
         """Take in what was played since the last frame, beside a tune that runs."""

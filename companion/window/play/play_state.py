@@ -13,6 +13,7 @@ from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.pace import tempo_of
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
+from companion.schedule.stretch import Stretch, stretch_of
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
 from companion.score.problems import Problem
@@ -61,6 +62,11 @@ class PlayState:
     def beats_per_minute(self) -> float:
         """The tempo in force, in beats a minute."""
         return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
+
+    @property
+    def stretch(self) -> Stretch | None:
+        """The notes that are repeated, None for all and where none are."""
+        return stretch_of(self.schedule, self.span) if self.span else None
 
 
 def open_tune(state: PlayState, tune: Tune, problems: Sequence[Problem] = ()) -> PlayState:

@@ -36,16 +36,16 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
     tune = next((tune for tune in tunes if content_hash(tune) == identity.content), None)
     if tune is None:
         return None
-    schedule = build_schedule(tune, take.heading.timing or Timing(), take.heading.stretch_of(tune))
+    take.heading.stretch_in(tune)
+    schedule = build_schedule(tune, take.heading.timing or Timing())
     return AskedTune(tune, schedule, finger_lanes(schedule))
 
 
 def in_order_of(asked: AskedTune, played: Tune, take: Take) -> AskedTune:
     """The asked tune with its schedule in the order of parts, and in the setting, in which it was played."""
-    turns = take.heading.stretch_of(asked.tune) if played.order == asked.tune.order else None
-    if performance(played, turns) == asked.schedule.played:
+    if performance(played) == asked.schedule.played:
         return asked
-    schedule = build_schedule(played, take.heading.timing or Timing(), turns)
+    schedule = build_schedule(played, take.heading.timing or Timing())
     return AskedTune(asked.tune, schedule, finger_lanes(schedule))
 
 

@@ -18,6 +18,8 @@ from companion.commands.shared.library import sound_tune
 from companion.commands.shared.playing_options import tune_list_of_take
 from companion.midi.takes.heading import TuneIdentity, heading_to_text
 from companion.midi.takes.reading import read_take
+from companion.schedule.stretch import Stretch
+from companion.score.performance import performance
 from tests.companion.loaded import Ended, Loaded
 from tests.companion.midi.spoilt import GOOD, HEADING, SPOILT, changed, take
 
@@ -143,16 +145,16 @@ def test_control_characters_of_a_take_are_not_printed(run: Run, tmp_path: Path) 
     assert "this is a take of <1B>[2J<0D><0A><00><D800>" in line
 
 
-def test_turns_that_the_tune_does_not_have_are_told(run: Run, tmp_path: Path) -> None:
+def test_notes_that_the_tune_does_not_have_are_told(run: Run, tmp_path: Path) -> None:
     """By the judge, and by the window as it opens: in one line."""
     tune = sound_tune(TUNE, None)
-    heading = replace(HEADING, tune=TuneIdentity.of(tune), turns=(0, 1_000_000))
+    heading = replace(HEADING, tune=TuneIdentity.of(tune), stretch=Stretch(0, 1_000_000))
     (tmp_path / "a.mid").write_bytes(take(heading_to_text(heading)))
     for words in (("judge", TUNE, "a.mid"), ("show", "--take", "a.mid")):
         ran = run(tmp_path, *words[:-1], str(tmp_path / "a.mid"))
         (line,) = ran.told.splitlines()
         assert ran.status == 2
-        assert f"this take tells of turn 1000000 of a tune that has {len(tune.order)}" in line
+        assert f"this take tells of note 1000000 of a tune that has {len(performance(tune))}" in line
 
 
 SPOILT_PORTS = {

@@ -8,10 +8,13 @@ from typing import Any
 
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.heading import Heading, TuneIdentity, heading_to_text
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Timing
 
 BEGAN = datetime(2026, 1, 2, 20, 15, 3, tzinfo=UTC)
-HEADING = Heading(BEGAN, "Chanter:MIDI", DEFAULT_MAP, TuneIdentity("One", "one.abc", "1", "f00d"), Timing(), (0, 4))
+HEADING = Heading(
+    BEGAN, "Chanter:MIDI", DEFAULT_MAP, TuneIdentity("One", "one.abc", "1", "f00d"), Timing(), Stretch(0, 12)
+)
 END_OF_TRACK = b"\0\xff\x2f\0"
 NOTES = b"\0\x90\x45\x40\x60\x90\x47\x40\0\x80\x45\0"
 
@@ -68,8 +71,9 @@ SPOILT: dict[str, tuple[bytes, str]] = {
         changed(tune_starts_s=3e10),
         "'tune_starts_s' is not a number from -604800 to 604800",
     ),
-    "turns backwards": (changed(turns=[4, 0]), "'turns' is not a stretch that goes forward"),
-    "turns of words": (changed(turns=["0", "4"]), "one of 'turns' is not a whole number"),
+    "a stretch backwards": (changed(stretch__notes=[4, 0]), "'stretch' does not go forward"),
+    "a stretch of words": (changed(stretch__notes=["0", "4"]), "one of 'notes' is not a whole number"),
+    "a stretch that is a list": (changed(stretch=[0, 4]), "'stretch' is not a table"),
     "a list as the tune's file": (changed(tune__file=["one.abc"]), "'file' is not a text"),
     "a source of numbers": (changed(source=5), "'source' is not a text"),
     "a map of ten notes": (changed(map={"notes": list(range(60, 70))}), "'notes' is not a row of 9"),

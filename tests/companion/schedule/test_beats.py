@@ -87,14 +87,6 @@ def test_a_slow_down_stretches_the_beats() -> None:
     assert _beats(tune(notes("A A A A"), tempo=CROTCHETS_AT_60), Timing(slow_down=2.0)) == [(0.0, True), (2.0, False)]
 
 
-def test_a_stretch_of_the_order_begins_at_zero() -> None:
-    """The turns that are picked are timed as a tune of their own."""
-    three = tune(notes("A A A A"), notes("gcd:c B"), notes("e e e e"), tempo=CROTCHETS_AT_60)
-    schedule = build_schedule(three, Timing(), turns=range(1, 3))
-    assert schedule.note_onsets_s == pytest.approx((0.0, 0.5, 1.0, 1.5, 2.0, 2.5))
-    assert {beat.turn for beat in schedule.beats} == {1, 2}
-
-
 def test_a_tune_without_notes_is_an_empty_schedule() -> None:
     """No events, no states, no time."""
     schedule = build_schedule(tune([]), Timing())

@@ -64,7 +64,6 @@ def write_take(
         known,
         TuneIdentity.of(tune) if tune else None,
         timing if tune else None,
-        (0, len(tune.order)) if tune else None,
         crotchet_s=crotchet_s(tune, timing) if tune else 0.5,
         metronome=metronome,
     )

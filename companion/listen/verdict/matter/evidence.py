@@ -79,7 +79,7 @@ class Evidence:
         """The restarts of one who plays the tune once more, from its beginning after its very end, and then follows the
         page as before: they are no stumbles."""
         played = self.asked.schedule.played
-        notes = [each.note for each in played if each.note.note is not None]
+        notes = [played[rank].note for rank in self.asked.notes if played[rank].note.note is not None]
         onwards = {(one.rank, two.rank) for one, two in pairwise(notes)}
         once_more = (notes[-1].rank, notes[0].rank)
         found: list[Finding] = []

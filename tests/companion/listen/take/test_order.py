@@ -12,6 +12,8 @@ from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.take.order import times_through
+from companion.schedule.stretch import Stretch
+from companion.score.performance import performance
 from fingering.notes import Note
 from tests.companion.listen.playing import index_of, played_as, tune_of
 from tests.learners.groups import LearnerGroup, learner_of
@@ -58,11 +60,10 @@ def test_another_order_is_told_once_and_nothing_else_is(times: tuple[int, ...], 
     assert [matter.text for matter in judgement.verdict.first] == [text]
 
 
-def test_a_take_that_was_asked_for_from_the_first_bar_to_the_last_may_have_another_order() -> None:
-    """So the window asks for all of a tune; of one that was asked for in part no order is looked for."""
-    terms = TakeTerms(turns=range(len(TUNE.order)))
-    assert [each.text for each in played(0, 1, 4, 5, terms=terms).findings] == ["Part 2 was left out."]
-    part = TakeTerms(turns=range(8, len(TUNE.order)))
+def test_no_order_is_looked_for_in_what_was_asked_for_in_part() -> None:
+    """From the second part on."""
+    notes = performance(TUNE)
+    part = TakeTerms(stretch=Stretch(next(rank for rank, each in enumerate(notes) if each.turn == 8), len(notes)))
     assert FindingKind.ORDER not in [each.kind for each in played(4, 5, 2, 3, terms=part).findings]
 
 

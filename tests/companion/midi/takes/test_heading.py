@@ -11,6 +11,7 @@ import pytest
 from companion.files.kept_json import Unfit
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.heading import LONGEST_TOLD_S, Heading, TuneIdentity, heading_from_text, heading_to_text
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Gracing, Timing
 
 HEADING = Heading(
@@ -19,7 +20,7 @@ HEADING = Heading(
     DEFAULT_MAP,
     TuneIdentity("One", "one.abc", "1", "f00d"),
     Timing(beats_per_minute=66.0, slow_down=2.0, gracing=Gracing.CRISP),
-    (0, 4),
+    Stretch(0, 12, led_onto=False),
 )
 
 

@@ -20,6 +20,7 @@ from companion.midi.takes.heading import LONGEST_TOLD_S, Heading, TuneIdentity, 
 from companion.midi.takes.hearing import HeardTake, hear_take
 from companion.midi.takes.take_file import TakeFile
 from companion.schedule.build import build_schedule
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Timing
 from companion.score.abc import read_abc
 from companion.score.model import Tune
@@ -32,12 +33,12 @@ TUNE = tune_of(FOUR_BARS)
 TUNES = Path(__file__).resolve().parents[3] / "tunes"
 
 
-def take_of(tune: Tune, path: Path, timing: Timing, *, metronome: bool = False, turns: int | None = None) -> Path:
+def take_of(tune: Tune, path: Path, timing: Timing, *, metronome: bool = False, stretch: Stretch | None = None) -> Path:
     """A take that plays exactly what is shown, the last note held until the take ends."""
-    return write(path, heading_of(tune, timing, metronome=metronome, turns=turns), tune, timing)
+    return write(path, heading_of(tune, timing, metronome=metronome, stretch=stretch), tune, timing)
 
 
-def heading_of(tune: Tune, timing: Timing, *, metronome: bool = False, turns: int | None = None) -> Heading:
+def heading_of(tune: Tune, timing: Timing, *, metronome: bool = False, stretch: Stretch | None = None) -> Heading:
     """What is asked for, after a second."""
     return Heading(
         datetime(2026, 1, 2, 20, 15, 3, tzinfo=UTC),
@@ -45,7 +46,7 @@ def heading_of(tune: Tune, timing: Timing, *, metronome: bool = False, turns: in
         DEFAULT_MAP,
         TuneIdentity(tune.title, "their.abc", "1", content_hash(tune)),
         timing,
-        (0, len(tune.order) if turns is None else turns),
+        stretch,
         tune_starts_s=1.0,
         crotchet_s=crotchet_s(tune, timing),
         metronome=metronome,
@@ -168,10 +169,10 @@ def test_the_metronome_that_ran_judges(tmp_path: Path) -> None:
 
 def test_a_stretch_means_nothing_in_a_tune_that_was_changed(tmp_path: Path) -> None:
     """A tune that was mended since is laid beside the take whole."""
-    path = take_of(TUNE, tmp_path / "a.mid", Timing(), turns=2)
-    assert hear_take(path, TUNE, None).terms.turns == range(2)
+    path = take_of(TUNE, tmp_path / "a.mid", Timing(), stretch=Stretch(0, 6))
+    assert hear_take(path, TUNE, None).terms.stretch == Stretch(0, 6)
     shorter = tune_of("{d}A{g}B{d}c{g}d e{g}fe{g}d|")
-    assert hear_take(path, shorter, None).terms.turns is None
+    assert hear_take(path, shorter, None).terms.stretch is None
 
 
 def test_a_take_of_another_tune_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

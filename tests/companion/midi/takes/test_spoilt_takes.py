@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from companion.midi.takes.heading import TuneIdentity, heading_from_text, heading_to_text
 from companion.midi.takes.reading import list_takes, read_summary, read_take
 from companion.midi.takes.standard_file import MOST_EVENTS, read_midi
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Timing
 from fingering.embellishments import Family
 from fingering.errors import UserError
@@ -185,9 +186,9 @@ def test_a_title_longer_than_a_heading_keeps_is_cut() -> None:
     assert again.source == "\ud800" * 4096
 
 
-def test_turns_that_the_tune_does_not_have_are_a_user_error() -> None:
+def test_notes_that_the_tune_does_not_have_are_a_user_error() -> None:
     """The take cannot know how many it has."""
     short = tune(notes("gcd:c e gAd:A A"))
-    assert replace(HEADING, turns=(0, 1)).stretch_of(short) == range(1)
-    with pytest.raises(UserError, match="turn 4 of a tune that has 1"):
-        HEADING.stretch_of(short)
+    assert replace(HEADING, stretch=Stretch(1, 4)).stretch_in(short) == Stretch(1, 4)
+    with pytest.raises(UserError, match="note 12 of a tune that has 4"):
+        HEADING.stretch_in(short)

@@ -24,6 +24,7 @@ from companion.midi.takes.heading import Heading, TuneIdentity, content_hash, cr
 from companion.midi.takes.reading import list_takes, read_summary, read_take
 from companion.midi.takes.recorder import Recorder
 from companion.midi.takes.take_file import DIVISION, TakeFile
+from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Gracing, Timing
 from companion.score.model import Tempo
 from fingering.errors import UserError
@@ -42,7 +43,7 @@ ASKED = Heading(
     NoteMap.of(57, Spelling.NATURALS),
     TuneIdentity("Fàilte", "tunes/one.abc", "1", content_hash(TUNE)),
     TIMING,
-    (0, 1),
+    Stretch(0, 2, led_onto=False),
     tune_starts_s=2.5,
     crotchet_s=crotchet_s(TUNE, TIMING),
 )

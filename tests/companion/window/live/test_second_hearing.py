@@ -14,38 +14,22 @@ from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED
-from companion.midi.maps.note_map import DEFAULT_MAP
-from companion.midi.stream.line import Timed
-from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.midi.takes.reading import list_takes, read_take
-from companion.schedule.spans import Extent
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Change, in_setting
-from companion.sound.player import SilentPlayer
-from companion.window.choosing_navigation import choose_tune
-from companion.window.core.actions import Action, Seek
-from companion.window.core.display import Display
 from companion.window.core.marks import Arrow, Picture, Role
-from companion.window.core.screen import Canvas
-from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.live.ear import LiveEar
-from companion.window.live.input import LiveInput
-from companion.window.live.sound import LiveSound
 from companion.window.live.tune_run import TuneRun
-from companion.window.paint.still import lettering_for
-from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
 from companion.window.takes.asked_tune import asked_of as asked_of_take
 from companion.window.takes.review import review
 from fingering.notes import Note
 from tests.companion.listen.playing import asked_of, index_of, played_as, tune_of
 from tests.companion.window import scenes
-from tests.companion.window.players import Clock, Feed
+from tests.companion.window.live.listening import ListeningBench
 
 MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 4
-FRAME_S = 1.0 / 60.0
-SIZE = (1280, 720)
 LATE, FASTER_FROM = 3, 16
 """The note that is late, told only once the player is known; and the one from which the player goes faster, told late
 before that is known."""
@@ -122,43 +106,6 @@ def test_what_the_learner_plays_otherwise_by_habit_is_no_fault_in_either_hearing
     assert told[False][0] == told[False][1] != []
 
 
-class Desk:
-    """The playing screen on a tune, an instrument, and a clock for both that a test moves."""
-
-    def __init__(self, tune: Tune, folder: Path) -> None:
-        self.clock, self.feed = Clock(0.0), Feed()
-        self.live = LiveInput(folder, LiveSound(), self.clock)
-        self.live.choice.follow(self.feed, DEFAULT_MAP)
-        state = replace(first_state((tune,), tune, Timing()), extent=Extent.NOTHING, span=None)
-        state = replace(state, ear=EarSettings(Feedback.AT_ONCE, Strictness.USUAL))
-        self.screen = PlayScreen(state, SilentPlayer(self.clock), choose_tune, live=self.live)
-
-    def play(self, take: Sequence[Sounded]) -> None:
-        """The tune runs while the take is played, and is stopped with its last event."""
-        self.screen.act(Action.START)
-        self.screen.act(Action.PLAY)
-        self.screen.listen_in()
-        waiting, sounding = list(take), None
-        while waiting:
-            self.clock.now_s += FRAME_S
-            while waiting and waiting[0].at_s <= self.clock.now_s:
-                event = waiting.pop(0)
-                number = None if event.note is None else DEFAULT_MAP.number(event.note)
-                if number is not None:
-                    self.feed.play(Timed(event.at_s, NoteOn(0, number)))
-                if sounding is not None:
-                    self.feed.play(Timed(event.at_s, NoteOff(0, sounding)))
-                sounding = number
-            self.screen.listen_in()
-        self.screen.act(Action.PLAY)
-        self.screen.listen_in()
-
-    def picture_at(self, at_s: float) -> Picture:
-        """What the window shows where the tune stands at a moment."""
-        self.screen.act(Seek(at_s))
-        return self.screen.picture(Canvas(*SIZE, Display(), lettering_for(SIZE, Display())))
-
-
 def is_marked(picture: Picture) -> bool:
     """Whether an arrow stands in the lanes."""
     return any(isinstance(mark, Arrow) and mark.role is Role.FAULT for mark in picture.moving)
@@ -168,16 +115,16 @@ def test_the_window_shows_the_second_hearing_once_a_take_is_over(
     tune: Tune, take: list[Sounded], tmp_path: Path
 ) -> None:
     """In its words and in its lanes, and so does the review of the take that was kept."""
-    desk = Desk(tune, tmp_path)
-    desk.play(take)
-    desk.live.ear.wait()
-    late, live = desk.picture_at(take[index_of(asked_of(MUSIC), LATE)].at_s), desk.picture_at(16.0)
+    bench = ListeningBench(tune, tmp_path)
+    bench.play(take)
+    bench.live.ear.wait()
+    late, live = bench.picture_at(take[index_of(asked_of(MUSIC), LATE)].at_s), bench.picture_at(16.0)
     assert (is_marked(late), is_marked(live)) == (True, False)
     said = [label.text for label in scenes.labels(late) if label.role is Role.FAULT]
     assert said == [label.text for label in scenes.labels(live) if label.role is Role.FAULT]
     assert len(said) == 1
     assert said[0].startswith("Bar 1: low A came 70 ms late")
-    desk.screen.close()
+    bench.screen.close()
     (kept,) = list_takes(tmp_path).takes
     whole = read_take(kept.path)
     asked = asked_of_take(whole, (tune,))

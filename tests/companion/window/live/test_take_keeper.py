@@ -108,7 +108,7 @@ def test_what_is_full_can_still_be_read() -> None:
 
 def test_a_take_of_a_week_opens(tmp_path: Path) -> None:
     """Nothing is made that grows with its length."""
-    heading: Heading = replace(HEADING, tune=None, turns=None)
+    heading: Heading = replace(HEADING, tune=None, stretch=None)
     messages = [Timed(1.0, NoteOn(0, 69)), Timed(600_000.0, NoteOn(0, 71))]
     state = open_take(build_take(heading, messages, LONGEST_S), ())
     assert heard_schedule(replace(state, take_slow_down=32.0)).duration_s == pytest.approx(32 * LONGEST_S)
@@ -132,7 +132,7 @@ def test_the_list_shows_no_control_characters(tmp_path: Path) -> None:
 
 def test_the_longest_texts_are_drawn_at_once(tmp_path: Path) -> None:
     """In the list and over the take: cut to their room."""
-    (tmp_path / "a.mid").write_bytes(changed(tune__title="M" * LONGEST_TEXT, source="W" * LONGEST_TEXT, turns=None))
+    (tmp_path / "a.mid").write_bytes(changed(tune__title="M" * LONGEST_TEXT, source="W" * LONGEST_TEXT, stretch=None))
     lettering = lettering_for(SIZE, Display())
     state = open_take(read_take(tmp_path / "a.mid"), ())
     screen = TakesScreen(list_takes(tmp_path), str(tmp_path), lambda take: None)

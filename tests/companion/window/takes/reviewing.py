@@ -72,7 +72,6 @@ def slipping_take(slips: Slips) -> tuple[Tune, Take]:
         DEFAULT_MAP,
         TuneIdentity.of(tune),
         Timing(),
-        (0, len(tune.order)),
         crotchet_s=crotchet_s(tune, Timing()),
     )
     return tune, Take(heading, (), events, events[-1].at_s + 1.0)
