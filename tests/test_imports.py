@@ -25,7 +25,8 @@ BELOW: dict[str, set[str]] = {
     "listen": {"score", "schedule"},
     "sound": {"files", "score", "schedule"},
     "midi": {"files", "score", "schedule", "listen"},
-    "window": {"files", "score", "schedule", "listen", "sound", "midi"},
+    "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
 FOLDERS: dict[str, dict[str, set[str]]] = {
@@ -64,6 +65,13 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "matter": set(),
         "gather": {"matter"},
         "": {"matter", "gather"},
+    },
+    "lesson": {
+        "model": set(),
+        "phrases": {"model"},
+        "steps": {"model", "phrases"},
+        "progress": {"model"},
+        "": {"model", "phrases", "steps", "progress"},
     },
     "midi": {
         "stream": set(),

@@ -154,7 +154,7 @@ def bars_words(numbers: Collection[int]) -> str:
     bars = sorted(set(numbers))
     stretches = list(_stretches([each for each in bars if each]))
     if len(stretches) > MOST_BARS:
-        return f"{len(bars)} bars, the first of them {bars_words(bars[:1])}"
+        return f"{len(bars)} bars, beginning with {bars_words(bars[:1])}"
     pick_up = ["the pick-up"] if 0 in bars else []
     if not stretches:
         return pick_up[0]

@@ -10,6 +10,7 @@ from companion.window.choose.rows import ChoiceRow
 from companion.window.core.actions import Pick
 from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
+from companion.window.core.list_view import scroll_marks
 from companion.window.core.marks import Anchor, Label, Mark, Picture, Rect, Role, Rule, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted, wrapped_within
@@ -83,8 +84,9 @@ def _rows(state: ChooseState, area: Rect, canvas: Canvas, targets: list[Target])
     room = max(1, int(area.height // height))
     middle = (state.mark or 0) - room // 2
     first = min(max(0, middle), max(0, len(state.rows) - room))
-    marks: list[Mark] = []
-    for rank in range(first, min(first + room, len(state.rows))):
+    seen = range(first, min(first + room, len(state.rows)))
+    marks: list[Mark] = [*scroll_marks(area, canvas.page.margin, seen, len(state.rows))]
+    for rank in seen:
         row = state.rows[rank]
         rect = Rect(area.x, area.y + (rank - first) * height, area.width, height)
         if row.choice is None:

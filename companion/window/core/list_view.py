@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from companion.window.core.actions import Pick
 from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
-from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Target, Wash
 from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted, wrapped_whole
 
 LEAST_ROW_PX = {Print.NORMAL: 28.0, Print.BIG: LEAST_TARGET_PX}
+SCROLL_AT = 0.45  # of the margin, where it is shown what of a list is in sight
+SCROLL_LEAST_PX, SCROLL_WIDTH_PX = 16.0, 4.0
 MOST_LINE_ROWS = 5
 """In the smallest of windows, in big print, the longest name that a file can have takes four."""
 
@@ -66,11 +68,25 @@ def _line_rows(text: str, width: float, measure: Measure) -> list[str]:
     return rows
 
 
+def scroll_marks(area: Rect, margin: float, seen: range, count: int) -> tuple[Mark, ...]:
+    """What of a list of `count` rows is in sight, in the margin at the right of its area; nothing where all are."""
+    if len(seen) >= count:
+        return ()
+    x = area.right + margin * SCROLL_AT
+    length = max(SCROLL_LEAST_PX, area.height * len(seen) / count)
+    top = area.y + (area.height - length) * seen.start / (count - len(seen))
+    return (
+        Rule(x, area.y, x, area.bottom, Role.HAIR, 1.0),
+        Rule(x, top, x, top + length, Role.QUIET, SCROLL_WIDTH_PX),
+    )
+
+
 def _rows(listed: ListContents, area: Rect, canvas: Canvas, targets: list[Target]) -> list[Mark]:
     height = max(LEAST_ROW_PX[canvas.display.print], canvas.measure.height(Style.TEXT) * 1.7)
     room = max(1, int(area.height // height))
     first = min(max(0, listed.rank - room // 2), max(0, len(listed.rows) - room))
-    marks: list[Mark] = []
+    seen = range(first, min(first + room, len(listed.rows)))
+    marks: list[Mark] = [*scroll_marks(area, canvas.page.margin, seen, len(listed.rows))]
     for rank, row in list(enumerate(listed.rows))[first : first + room]:
         rect = Rect(area.x, area.y + (rank - first) * height, area.width, height)
         targets.append(Target(rect, Pick(rank)))

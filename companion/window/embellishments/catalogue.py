@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from fingering.embellishments import Entry, Family, catalogue
+from fingering.notes import Note
 
 _NEVER = 99
 
@@ -49,8 +50,14 @@ def found_rows(search: str) -> tuple[CatalogueRow, ...]:
     wanted = search.lower().split()
     if not wanted:
         return catalogue_rows()
-    ranked = ((_closeness(row, search.strip(), wanted), row) for row in catalogue_rows())
-    return tuple(row for _, row in sorted((each for each in ranked if each[0] < _NEVER), key=lambda each: each[0]))
+    ranked = [(_closeness(row, search.strip(), wanted), row) for row in catalogue_rows()]
+    found = (each for each in ranked if each[0] < _NEVER)
+    # Onto low G tunes ask for hardly any (common practice, no source): whoever types a name means another.
+    return tuple(row for _, row in sorted(found, key=lambda each: (each[0], _is_onto_low_g(each[1]))))
+
+
+def _is_onto_low_g(row: CatalogueRow) -> bool:
+    return row.entry.embellishment.onto is Note.LOW_G
 
 
 def _closeness(row: CatalogueRow, search: str, wanted: Sequence[str]) -> int:

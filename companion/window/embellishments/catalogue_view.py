@@ -9,6 +9,7 @@ from functools import lru_cache
 from companion.window.core.actions import Pick
 from companion.window.core.display import Print
 from companion.window.core.hints import Hint, footer_of, hint_marks
+from companion.window.core.list_view import scroll_marks
 from companion.window.core.marks import Label, Mark, Measure, Picture, Rect, Role, Rule, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import capital, fitted, wrapped_within
@@ -43,6 +44,8 @@ def catalogue_picture(state: CatalogueState, hints: Sequence[Hint], canvas: Canv
     keys, key_targets = hint_marks(hints, places.footer, canvas.measure)
     marks: list[Mark] = [*_header(state, canvas), *_sentence(state, places, canvas), *keys]
     targets = []
+    if state.rows:
+        marks += scroll_marks(places.rows, canvas.page.margin, _in_sight(state, places), len(_lines(state.search)))
     for line, rect in _lines_in_sight(state, places):
         if isinstance(line, Family):
             marks += _heading(line, rect)
@@ -111,15 +114,20 @@ Line = Family | int
 """A line of the list: a family's heading, or the rank of a row."""
 
 
+def _in_sight(state: CatalogueState, places: _Places) -> range:
+    """The lines that have room around the marked row."""
+    lines = _lines(state.search)
+    room = max(1, int(places.rows.height // places.row_height))
+    first = min(max(0, lines.index(state.rank) - room // 2), max(0, len(lines) - room))
+    return range(first, min(first + room, len(lines)))
+
+
 def _lines_in_sight(state: CatalogueState, places: _Places) -> Iterator[tuple[Line, Rect]]:
     """Yield the lines that have room, and where; the heading of the first row stays in sight."""
     if not state.rows:
         return
-    lines = _lines(state.search)
-    marked = lines.index(state.rank)
-    room = max(1, int(places.rows.height // places.row_height))
-    first = min(max(0, marked - room // 2), max(0, len(lines) - room))
-    seen = list(lines[first : first + room])
+    inside = _in_sight(state, places)
+    seen = list(_lines(state.search)[inside.start : inside.stop])
     if state.by_family and isinstance(top := seen[0], int) and top != state.rank:
         seen[0] = state.rows[top].family
         if seen[0] is not state.rows[min(top + 1, len(state.rows) - 1)].family:

@@ -35,7 +35,7 @@ from tests.companion.listen.playing import asked_of
         ([0, 1], "the pick-up and bar 1"),
         ([0, 4, 2, 5, 6, 9], "the pick-up and bars 2, 4 to 6 and 9"),
         (list(range(18)), "the pick-up and bars 1 to 17"),
-        ([1, 3, 5, 7, 9, 11], "6 bars, the first of them bar 1"),
+        ([1, 3, 5, 7, 9, 11], "6 bars, beginning with bar 1"),
     ],
 )
 def test_bars_are_listed_once_and_in_stretches(bars: list[int], words: str) -> None:

@@ -1,0 +1,1 @@
+"""The data of lessons: phrases and plans, steps, what a learner knows."""

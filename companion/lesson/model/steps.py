@@ -1,0 +1,74 @@
+"""A lesson: an ordered list of steps, each a thing to play, how it is asked for, and what counts as done."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+from companion.lesson.model.known import Skill
+from companion.lesson.model.phrases import TunePlan
+from companion.schedule.stretch import Stretch
+from companion.score.model import Tune
+
+
+class StepKind(enum.Enum):
+    """What a step is about, from the smallest thing to the whole tune."""
+
+    EMBELLISHMENT = "embellishment"
+    IN_PLACE = "embellishment in its place"
+    CROSSING = "change of note"
+    PHRASE_FREELY = "phrase out of time"
+    PHRASE = "phrase"
+    PAIR = "question and answer"
+    LINE = "line"
+    PART = "part"
+    WHOLE = "whole tune"
+    BY_HEART = "whole tune by heart"
+
+    @property
+    def is_of_the_tune(self) -> bool:
+        """Whether it is a stretch of the tune as written; else it is a drill that is made for it."""
+        return self not in (StepKind.EMBELLISHMENT, StepKind.CROSSING)
+
+    @property
+    def in_time(self) -> bool:
+        """Whether the metronome keeps the time."""
+        return self not in (StepKind.EMBELLISHMENT, StepKind.IN_PLACE, StepKind.CROSSING, StepKind.PHRASE_FREELY)
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """What counts as done: so many times in a row without a fault, at a tempo in beats a minute and a slow-down."""
+
+    in_a_row: int
+    beats_per_minute: float
+    slow_down: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a lesson.
+
+    what: what is played, in words ("taorluath on low A", "A'", "A and B"). stretch: the notes of the tune as it is
+    played, None for all of them, and for a drill, which is of `skill`. bars: the numbers of the first and last bar
+    where that is in the tune. beats_per_minute and slow_down: how it begins. skill: what a drill is of, or what of the
+    stretch is new; None where there is no single thing.
+    """
+
+    kind: StepKind
+    what: str
+    stretch: Stretch | None
+    bars: tuple[int, int]
+    beats_per_minute: float
+    slow_down: float
+    goal: Goal
+    skill: Skill | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """The steps that make of a tune something that a learner plays by heart."""
+
+    tune: Tune
+    plan: TunePlan
+    steps: tuple[Step, ...]
