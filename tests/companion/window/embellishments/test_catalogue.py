@@ -50,7 +50,7 @@ def test_a_row_has_name_and_gracenotes() -> None:
 @pytest.mark.parametrize(
     ("search", "first"),
     [
-        ("tao", "taorluath on low G"),
+        ("tao", "taorluath on low A"),
         ("taorluath low a", "taorluath on low A"),
         ("c doubling", "C doubling"),
         ("doubling c", "C doubling"),
