@@ -179,7 +179,7 @@ class PathsPanel:
         """What the strokes and the ring mean, as far as there is room."""
         y = self._area.y - self._line * 1.15
         x, gap, sample = self._words_x, self._line * 0.8, self._line * 1.3
-        meanings = (("to learn", Role.GUIDE, TAUGHT_PX), ("now", played, self._played_width))
+        meanings = (("to learn", Role.GUIDE, TAUGHT_PX), ("this time", played, self._played_width))
         for words, role, width in (*meanings, (_RING, None, 0.0), (_RING_SHORT, None, 0.0)):
             left = x + sample + self._line * 0.35
             right = left + self._measure.width(words, Style.TEXT)
@@ -206,7 +206,7 @@ class PathsPanel:
             yield Label(x, y + rank * self._line * 0.86, words, style, role)
 
 
-_AXIS = "moved"
+_AXIS = "fingers"
 _COMPUTED = "computed, not measured"
 _RING, _RING_SHORT = "crossing noise", "noise"
 
