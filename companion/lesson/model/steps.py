@@ -57,11 +57,15 @@ class Pace:
 
 @dataclass(frozen=True, slots=True)
 class Goal:
-    """What counts as done: so many times in a row without a fault, at a tempo in beats a minute and a slow-down."""
+    """What counts as done: so many times in a row without a fault, at a tempo in beats a minute and a slow-down.
+
+    slips: how many slips a time may have that counts nevertheless, in what is long.
+    """
 
     in_a_row: int
     beats_per_minute: float
     slow_down: float = 1.0
+    slips: int = 0
 
     @property
     def pace(self) -> Pace:

@@ -49,6 +49,10 @@ MANNERS = {
 RUNG, SLOW_RUNG = 1.12, 1.4
 """From one tempo to the next faster one, in time and out of it: felt, and no leap. Choices, no source."""
 
+NOTES_A_SLIP = 50
+"""In what has as many notes and more, one slip in so many is allowed: who slips in another place each time lacks
+nothing that a step could teach, and phrases are short enough to be asked for without any. A choice, no source."""
+
 FLOOR, RUNGS_DOWN = 2.0, 3
 """The slowest is FLOOR times slower than the beginning, since slower still there is no phrase left to hear, in so many
 rungs: who has failed needs a tempo that is clearly another. Choices, no source."""
@@ -68,10 +72,11 @@ def usual_pace(kind: StepKind, tune: Tune) -> Pace:
     return Pace(_whole(tempo), manner.slow_from)
 
 
-def usual_goal(kind: StepKind, tune: Tune) -> Goal:
-    """What counts as done in a step of that kind of a tune."""
+def usual_goal(kind: StepKind, tune: Tune, notes: int = 0) -> Goal:
+    """What counts as done in a step of that kind of a tune. notes: how many melody notes it has."""
     manner = MANNERS[kind]
-    return Goal(manner.in_a_row, _whole(_own_tempo(kind, tune) * manner.goal), manner.slow_to)
+    tempo = _whole(_own_tempo(kind, tune) * manner.goal)
+    return Goal(manner.in_a_row, tempo, manner.slow_to, notes // NOTES_A_SLIP)
 
 
 def _own_tempo(kind: StepKind, tune: Tune) -> float:

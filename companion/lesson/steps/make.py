@@ -12,6 +12,7 @@ from companion.lesson.steps.needs import Needs
 from companion.lesson.steps.turns import numbers_of, stretch_of_turns
 from companion.schedule.stretch import Stretch
 from companion.score.model import Tune
+from companion.score.performance import performance
 
 
 def turns_step(tune: Tune, kind: StepKind, turns: range, what: str) -> Step:
@@ -62,4 +63,6 @@ def asked_at(step: Step, pace: Pace, goal: Goal) -> Step:
 
 def _usual(tune: Tune, kind: StepKind, what: str, stretch: Stretch | None, bars: tuple[int, int]) -> Step:
     pace = usual_pace(kind, tune)
-    return Step(kind, what, stretch, bars, pace.beats_per_minute, pace.slow_down, usual_goal(kind, tune))
+    whole = len(performance(tune)) if kind.is_of_the_tune else 0
+    goal = usual_goal(kind, tune, whole if stretch is None else len(stretch.notes))
+    return Step(kind, what, stretch, bars, pace.beats_per_minute, pace.slow_down, goal)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from companion.lesson.model.known import Known, Skill, SkillKind
 from companion.schedule.build import build_schedule
@@ -19,6 +19,8 @@ from fingering.embellishments import Embellishment, Family
 MOST_CROSSINGS = 3
 """Changes of note that a lesson drills: a learner minds few things at once, and the phrases ask for the others anyway.
 A choice, no source."""
+
+_KEPT = 8  # a tune, and the drills of it that are in hand
 
 DRILLED_FROM = HardnessLevel.HARD
 """Changes that are easier than this are learnt by playing."""
@@ -53,8 +55,9 @@ class Needs:
         return range(len(self.schedule.played))
 
 
+@lru_cache(maxsize=_KEPT)
 def needs_of(tune: Tune) -> Needs:
-    """All that a tune asks of the fingers as it is played."""
+    """All that a tune asks of the fingers as it is played; of the last few tunes it is kept."""
     schedule = build_schedule(tune, Timing())
     places: dict[Skill, list[int]] = {}
     for skill, played in sorted(_asked_for(schedule), key=lambda each: each[1]):

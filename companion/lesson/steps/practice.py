@@ -22,9 +22,9 @@ MISSES_TO_SLOW = 2
 MISSES_AT_SLOWEST = 4
 """Failed rounds at the slowest tempo after which a step is too much as it stands. A choice, no source."""
 
-MOST_ROUNDS = 30
-"""Rounds of one step in a row: who is not done by then learns no more of it now, and hands want something else. A
-choice, no source."""
+MOST_ROUNDS, MOST_LONG_ROUNDS, LONG_BARS = 30, 12, 5
+"""Rounds of a step, and of one of LONG_BARS bars or more: who is not done by then learns no more of it so, and the
+hands want something else. Choices, no source."""
 
 
 class Standing(enum.Enum):
@@ -82,6 +82,22 @@ def begin(step: Step) -> Practice:
     return Practice(step, ladder, ladder.begins)
 
 
+def resume(practice: Practice) -> Practice:
+    """A learner who comes back to a step at another time: a little slower, for a night lies between."""
+    return replace(practice, rung=max(0, practice.rung - 1), in_a_row=0, misses=0, last=())
+
+
+def passes(step: Step, heard: RoundHeard) -> bool:
+    """Whether a round counts as without a fault: with no more slips than the goal allows."""
+    return len(heard.amiss) <= step.goal.slips
+
+
+def most_rounds(step: Step) -> int:
+    """After how many rounds a step that fails once more is too much as it stands."""
+    first, last = step.bars
+    return MOST_LONG_ROUNDS if last - first + 1 >= LONG_BARS else MOST_ROUNDS
+
+
 def begin_again(practice: Practice) -> Practice:
     """A learner who comes back to a step from something smaller: at its slowest tempo, with a clean slate."""
     return Practice(practice.step, practice.ladder, 0)
@@ -92,8 +108,9 @@ def after_round(practice: Practice, heard: RoundHeard) -> Practice:
     if practice.standing is not Standing.GOING:
         return practice
     counted = replace(practice, rounds=practice.rounds + 1, last=heard.amiss)
-    moved = _after_clean(counted) if heard.clean else _after_miss(counted, heard)
-    if moved.standing is Standing.GOING and moved.rounds >= MOST_ROUNDS:
+    passed = passes(practice.step, heard)
+    moved = _after_clean(counted) if passed else _after_miss(counted, heard)
+    if not passed and moved.standing is Standing.GOING and moved.rounds >= most_rounds(practice.step):
         return replace(moved, standing=Standing.STUCK)
     return moved
 

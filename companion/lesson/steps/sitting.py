@@ -17,7 +17,7 @@ from companion.lesson.steps.goals import DRILL_BEATS_PER_MINUTE
 from companion.lesson.steps.heard import RoundHeard
 from companion.lesson.steps.make import asked_at, drill_step
 from companion.lesson.steps.needs import Needs, needs_of
-from companion.lesson.steps.practice import Practice, Standing, after_round, begin, begin_again
+from companion.lesson.steps.practice import Practice, Standing, after_round, begin, begin_again, resume
 from companion.lesson.steps.smaller import smaller_than
 from companion.lesson.steps.words import aside_words, next_words, smaller_words
 
@@ -33,11 +33,14 @@ HOLDS_UP = 2
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """What a learner has done of a lesson. aside: how often each step was set aside that was."""
+    """What a learner has done of a lesson. aside: how often each step was set aside that was. going: what was in hand
+    when the last sitting ended, the lesson's own step first, what is smaller after it; helped: as in `Sitting`."""
 
     lesson: Lesson
     done: frozenset[StepKey] = frozenset()
     aside: Mapping[StepKey, int] = field(default_factory=lambda: MappingProxyType({}))
+    going: tuple[Practice, ...] = ()
+    helped: frozenset[StepKey] = frozenset()
 
     @property
     def is_over(self) -> bool:
@@ -69,7 +72,18 @@ class Sitting:
 def sit_down(course: Course, known: Known = NOTHING_KNOWN) -> Sitting:
     """A sitting over what is due again and what is left."""
     left = tuple(course.left())
-    return _next(Sitting(course, None, (*_due(course.lesson, known, {step.key for step in left}), *left)))
+    due = _due(course.lesson, known, {step.key for step in left})
+    return _next(Sitting(course, None, (*due, *left), helped=course.helped))
+
+
+def leave(sitting: Sitting) -> Course:
+    """What is kept when a sitting ends: also how far the step in hand had come, and those that wait for it."""
+    practice, course = sitting.practice, sitting.course
+    if practice is None:
+        return course
+    in_hand = (*sitting.waiting, practice)
+    # A drill of what was due is no step of the lesson, which goes on where it was left before.
+    return replace(course, going=in_hand, helped=sitting.helped) if in_hand[0].step in course.lesson.steps else course
 
 
 def _due(lesson: Lesson, known: Known, left: set[StepKey]) -> Iterator[Step]:
@@ -97,7 +111,7 @@ def after(sitting: Sitting, heard: RoundHeard) -> Sitting:
 
 def _after_done(sitting: Sitting, practice: Practice) -> Sitting:
     if not sitting.waiting:
-        course = replace(sitting.course, done=sitting.course.done | {practice.step.key})
+        course = replace(_without_going(sitting.course, practice.step), done=sitting.course.done | {practice.step.key})
         return _next(replace(sitting, course=course, said=next_words(practice)))
     *waiting, larger = sitting.waiting
     back = begin_again(larger)
@@ -118,10 +132,16 @@ def _after_stuck(sitting: Sitting, practice: Practice) -> Sitting:
     return _set_aside(sitting, sitting.waiting[0].step if sitting.waiting else step)
 
 
+def _without_going(course: Course, step: Step) -> Course:
+    """The course in which a step is no longer one to come back to where it was left."""
+    return replace(course, going=(), helped=frozenset()) if course.going and course.going[0].step == step else course
+
+
 def _set_aside(sitting: Sitting, step: Step) -> Sitting:
     """Leave a step of the lesson, and what waits for it, until another time."""
     times = sitting.course.aside.get(step.key, 0) + 1
-    course = replace(sitting.course, aside=MappingProxyType({**sitting.course.aside, step.key: times}))
+    aside = MappingProxyType({**sitting.course.aside, step.key: times})
+    course = replace(_without_going(sitting.course, step), aside=aside)
     ahead = sitting.ahead
     if times < HOLDS_UP:
         needs = needs_of(course.lesson.tune)
@@ -145,5 +165,13 @@ def _next(sitting: Sitting) -> Sitting:
     if not sitting.ahead:
         return replace(sitting, practice=None)
     step, *ahead = sitting.ahead
-    said = sitting.said or next_words(begin(step))
-    return replace(sitting, practice=begin(step), ahead=tuple(ahead), said=said)
+    going = sitting.course.going
+    left_off = bool(going) and going[0].step == step
+    practice = resume(going[-1]) if left_off else begin(step)
+    return replace(
+        sitting,
+        practice=practice,
+        waiting=going[:-1] if left_off else (),
+        ahead=tuple(ahead),
+        said=sitting.said or next_words(practice),
+    )

@@ -60,7 +60,7 @@ def _half(lesson: Lesson, practice: Practice) -> Step | None:
     except ValueError:  # a half of rests, or of one note that is held over
         return None
     begins = slower(practice.ladder.paces[0], TIMES_SLOWER, in_time=kind.in_time)
-    goal = Goal(CLEAN_TO_RISE, step.beats_per_minute, step.slow_down)
+    goal = Goal(CLEAN_TO_RISE, step.beats_per_minute, step.slow_down, made.goal.slips)
     begins = begins if begins.speed <= goal.pace.speed else goal.pace
     return replace(
         made,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.lesson.model.steps import Pace, Step, StepKind
 from companion.lesson.steps.practice import Practice, Standing
-from companion.listen.model.words import bars_words, times_words
+from companion.listen.model.words import bars_words, count_words, times_words
 from fingering.crossings.teaching import teach
 from fingering.crossings.transition import Transition
 
@@ -47,7 +47,8 @@ def heard_words(step: Step) -> str:
 
 def done_words(step: Step) -> str:
     """What counts as done: "three times in a row without a fault, at 61 beats a minute"."""
-    return f"{_in_a_row(step.goal.in_a_row)} without a fault, {pace_words(step.goal.pace, in_time=step.kind.in_time)}"
+    pace = pace_words(step.goal.pace, in_time=step.kind.in_time)
+    return f"{_in_a_row(step.goal.in_a_row)} {_faultless(step)}, {pace}"
 
 
 def pace_words(pace: Pace, *, in_time: bool) -> str:
@@ -63,13 +64,13 @@ def next_words(practice: Practice) -> str:
     """What a learner is to do next in a step and why, as one sentence: "Twice in a row without a fault; then a little
     faster."."""
     if practice.standing is Standing.DONE:
-        return f"That was {_in_a_row(practice.step.goal.in_a_row)} without a fault: done."
+        return f"That was {_in_a_row(practice.step.goal.in_a_row)} {_faultless(practice.step)}: done."
     if practice.standing is Standing.STUCK:
         return "That is too much as it stands."
     left = practice.needed - practice.in_a_row
     times = _in_a_row(left) if not practice.in_a_row else "once more" if left == 1 else f"{times_words(left)} more"
     then = ", and it is done." if practice.at_goal else "; then a little faster."
-    return _capital(f"{_before(practice)}{times} without a fault{then}")
+    return _capital(f"{_before(practice)}{times} {_faultless(practice.step)}{then}")
 
 
 def _before(practice: Practice) -> str:
@@ -89,6 +90,11 @@ def smaller_words(step: Step, smaller: Step) -> str:
 def aside_words(step: Step) -> str:
     """What is said of a step that is left for another time."""
     return f"Enough of {step.what} for today: it comes again next time."
+
+
+def _faultless(step: Step) -> str:
+    slips = step.goal.slips
+    return "without a fault" if not slips else f"with {count_words(slips)} slip{'s' if slips > 1 else ''} at most"
 
 
 def _capital(text: str) -> str:
