@@ -1,4 +1,4 @@
-"""What a beginner's round sounds like: the step's notes, played by the simulator with a fault at each place that slipped."""
+"""What a round of a beginner sounds like: the notes of the step, with a fault at each place that slipped."""
 
 from __future__ import annotations
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from companion.lesson.model.steps import Goal, Pace, Step, StepKind
@@ -103,15 +104,29 @@ class Ladder:
 
 def ladder_of(step: Step) -> Ladder:
     """The tempos between which a learner moves in a step: never above the goal, and not below a floor."""
-    rung = RUNG if step.kind.in_time else SLOW_RUNG
+    in_time = step.kind.in_time
     begin, goal = step.pace, step.goal.pace
-    up = max(0, math.ceil(math.log(goal.speed / begin.speed, rung) - 0.25)) if goal.speed > begin.speed else 0
+    if begin.speed >= goal.speed:
+        begin = goal
+    up = math.ceil(math.log(goal.speed / begin.speed, RUNG if in_time else SLOW_RUNG) - _NEARLY)
     rising = [_between(begin, goal, count / up) for count in range(1, up)]
-    shares = (FLOOR ** (count / RUNGS_DOWN) for count in range(RUNGS_DOWN, 0, -1))
-    falling = [slower(begin, times, in_time=step.kind.in_time) for times in shares]
-    kept = [each for each in dict.fromkeys(falling) if each.speed < begin.speed]
-    upper = [begin, *rising, goal] if up else [goal]
-    return Ladder((*kept, *dict.fromkeys(upper)), len(kept))
+    falling = [slower(begin, FLOOR ** (count / RUNGS_DOWN), in_time=in_time) for count in range(RUNGS_DOWN, 0, -1)]
+    lower = _faster_and_faster(each for each in falling if each.speed < begin.speed)
+    upper = _faster_and_faster(each for each in rising if begin.speed < each.speed < goal.speed)
+    first = () if begin == goal else (begin,)
+    return Ladder((*lower, *first, *upper, goal), len(lower))
+
+
+_NEARLY = 0.25  # of a rung: so little more is no rung of its own
+
+
+def _faster_and_faster(paces: Iterable[Pace]) -> tuple[Pace, ...]:
+    """Some paces without those that rounding has made no faster than the one before."""
+    kept: list[Pace] = []
+    for pace in paces:
+        if not kept or pace.speed > kept[-1].speed:
+            kept.append(pace)
+    return tuple(kept)
 
 
 def _between(begin: Pace, goal: Pace, share: float) -> Pace:

@@ -20,8 +20,8 @@ from companion.score.model import Tune
 PHRASES_IN_PAIR = 2
 PHRASES_IN_LINE = 4
 
-_LEARNT_BY_DIFFERENCES = frozenset({Likeness.OTHER_GRACENOTES, Likeness.OTHER_ENDING, Likeness.FEW_NOTES})
-"""A phrase of the same rhythm with other notes is a new one to the fingers."""
+_LEARNT_WHOLE = frozenset({None, Likeness.SAME, Likeness.SAME_RHYTHM})
+"""A phrase of the same rhythm with other notes is a new one to the fingers; all others are learnt by what differs."""
 
 
 def lesson_of(tune: Tune, plan: TunePlan, known: Known = NOTHING_KNOWN) -> Lesson:
@@ -90,7 +90,7 @@ class _LessonMaker:
         if usual is None:
             return
         name = f"phrase {phrase.name}"
-        if phrase.likeness in _LEARNT_BY_DIFFERENCES and phrase.differences:
+        if phrase.likeness not in _LEARNT_WHOLE and phrase.differences:
             yield from self._differences(phrase)
         else:
             yield from self._step(StepKind.PHRASE_FREELY, usual, name)
