@@ -49,7 +49,7 @@ def count_use(schedules: Iterable[Schedule]) -> TuneUse:
     tunes: Counter[NotePair] = Counter()
     tune_count = 0
     for schedule in schedules:
-        here = Counter(_changes(schedule))
+        here = Counter(pair for _, pair in changes_in(schedule))
         times.update(here)
         tunes.update(here.keys())
         tune_count += 1
@@ -67,15 +67,16 @@ def use_in_our_tunes() -> TuneUse:
     return count_use(build_schedule(tune, Timing()) for tune in real_tunes())
 
 
-def _changes(schedule: Schedule) -> Iterator[NotePair]:
-    """The changes from one note's own fingers to another's: straight, or with a gracenote lifted from the other."""
-    for old, new in pairwise(schedule.events):
+def changes_in(schedule: Schedule) -> Iterator[tuple[int, NotePair]]:
+    """The changes from one note's own fingers to another's, straight or with a gracenote lifted from the other, each
+    with the index of the event that it leads to."""
+    for index, (old, new) in enumerate(pairwise(schedule.events), start=1):
         start = _IN_CHART.get(old.state)
         if start is None or EventKind.REST in (old.kind, new.kind):
             continue
         end = _fingers_go_to(schedule, new)
         if end is not None and end is not start:
-            yield start, end
+            yield index, (start, end)
 
 
 def _fingers_go_to(schedule: Schedule, event: Event) -> Note | None:

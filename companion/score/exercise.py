@@ -25,12 +25,21 @@ def embellishment_exercise(name: str, onto: Note, before: Note) -> Tune:
 
 def exercise_of(embellishment: Embellishment, before: Note) -> Tune:
     """Return the exercise on an embellishment whose gracenotes are given, as on one from a tune."""
-    onto = embellishment.onto
-    place = Place(f"<{embellishment.name}>", 1, 1)
-    written = ((before, ()), (onto, embellishment.gracenotes)) * 2
+    words = f"{embellishment.name}, {before.label} to {embellishment.onto.label}"
+    return _back_and_forth(before, embellishment.onto, embellishment.gracenotes, embellishment.name, words)
+
+
+def change_exercise(before: Note, after: Note) -> Tune:
+    """Return the exercise on a change of note, back and forth: one bar of 4/4, `before` and `after` twice."""
+    return _back_and_forth(before, after, (), "change of note", f"{before.label} and {after.label}")
+
+
+def _back_and_forth(before: Note, onto: Note, gracenotes: tuple[Note, ...], name: str, words: str) -> Tune:
+    """One bar of 4/4: a note, and another with gracenotes, twice."""
+    place = Place(f"<{name}>", 1, 1)
+    written: tuple[tuple[Note, tuple[Note, ...]], ...] = ((before, ()), (onto, gracenotes)) * 2
     notes = tuple(MelodyNote(rank, note, _CROTCHET, graces, place) for rank, (note, graces) in enumerate(written))
     bar = Bar(1, notes, COMMON_TIME, Fraction(1), place)
     part = Part("1", 0, 1, (Phrase(0, 1, "a"),))
     tempo = Tempo(_CROTCHET, _BEATS_PER_MINUTE)
-    words = f"{embellishment.name}, {before.label} to {onto.label}"
     return Tune("1", words, COMMON_TIME, (bar,), (0,), (part,), place, rhythm="exercise", tempo=tempo)

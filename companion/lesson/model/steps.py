@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import enum
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from companion.lesson.model.known import Skill
 from companion.lesson.model.phrases import TunePlan
@@ -12,28 +13,46 @@ from companion.score.model import Tune
 
 
 class StepKind(enum.Enum):
-    """What a step is about, from the smallest thing to the whole tune."""
+    """What a step is about, from the smallest thing to the whole tune; spelled as in files and in JSON."""
 
     EMBELLISHMENT = "embellishment"
     IN_PLACE = "embellishment in its place"
     CROSSING = "change of note"
+    DIFFERENCE = "what differs"
     PHRASE_FREELY = "phrase out of time"
     PHRASE = "phrase"
     PAIR = "question and answer"
     LINE = "line"
     PART = "part"
+    JOINED = "parts joined"
     WHOLE = "whole tune"
     BY_HEART = "whole tune by heart"
 
     @property
     def is_of_the_tune(self) -> bool:
         """Whether it is a stretch of the tune as written; else it is a drill that is made for it."""
-        return self not in (StepKind.EMBELLISHMENT, StepKind.CROSSING)
+        return self not in _DRILLS
 
     @property
     def in_time(self) -> bool:
         """Whether the metronome keeps the time."""
-        return self not in (StepKind.EMBELLISHMENT, StepKind.IN_PLACE, StepKind.CROSSING, StepKind.PHRASE_FREELY)
+        return self not in (*_DRILLS, StepKind.IN_PLACE, StepKind.DIFFERENCE, StepKind.PHRASE_FREELY)
+
+
+_DRILLS = (StepKind.EMBELLISHMENT, StepKind.CROSSING)
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How fast a step is asked for: a tempo in beats a minute, and a slow-down of melody and gracenotes together."""
+
+    beats_per_minute: float
+    slow_down: float = 1.0
+
+    @property
+    def speed(self) -> float:
+        """Beats a minute as they sound."""
+        return self.beats_per_minute / self.slow_down
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +62,19 @@ class Goal:
     in_a_row: int
     beats_per_minute: float
     slow_down: float = 1.0
+
+    @property
+    def pace(self) -> Pace:
+        """The tempo and the slow-down at which it counts."""
+        return Pace(self.beats_per_minute, self.slow_down)
+
+
+class StepKey(NamedTuple):
+    """By what a step is known again, whatever tempo a teacher gives it: its kind, its bars and what it is of."""
+
+    kind: StepKind
+    bars: tuple[int, int]
+    skill: Skill | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +95,16 @@ class Step:
     slow_down: float
     goal: Goal
     skill: Skill | None = None
+
+    @property
+    def pace(self) -> Pace:
+        """The tempo and the slow-down with which it begins."""
+        return Pace(self.beats_per_minute, self.slow_down)
+
+    @property
+    def key(self) -> StepKey:
+        """By what it is known again."""
+        return StepKey(self.kind, self.bars, self.skill)
 
 
 @dataclass(frozen=True, slots=True)
