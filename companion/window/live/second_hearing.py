@@ -20,7 +20,8 @@ from fingering.errors import UserError
 class HeardRun:
     """What was found in a run that is over; `doubt` says why it is not believed, "" if it is.
 
-    judged: as the take of it is judged, None before that and where it was refused. sounded_s: when something was played, in s of the tune, in order.
+    sounded_s: when something was played, in s of the tune, in order. judged: the judgement, as of the take of it; None
+    until it was heard a second time, and where it was refused.
     """
 
     run: TuneRun
