@@ -71,7 +71,8 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "phrases": {"model"},
         "steps": {"model", "phrases"},
         "progress": {"model"},
-        "": {"model", "phrases", "steps", "progress"},
+        "page": {"model", "steps"},
+        "": {"model", "phrases", "steps", "progress", "page"},
     },
     "midi": {
         "stream": set(),
