@@ -24,7 +24,7 @@ EAR_LINES = Lines(3.0, 2.0)
 
 PLACE_LINES = 0.6  # the y of the topmost row in lines from the top of the header
 ROUND_LINES = 0.3  # the radius of the ring of a round
-NOBODY = "Play along on an electronic chanter, or press I to play on these keys; each time is heard."
+NOBODY = "Play along, and each time is heard; I plays on these keys."
 
 
 class StepView:
