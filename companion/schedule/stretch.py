@@ -46,6 +46,13 @@ def stretch_of(schedule: Schedule, span: Span) -> Stretch | None:
     return Stretch(first, stop, led_onto=leading.start_s >= begins_s)
 
 
+def span_of(schedule: Schedule, stretch: Stretch) -> Span:
+    """The time of a stretch, from its first note or gracenote to the end of its last note."""
+    inside = events_in(schedule, stretch)
+    last = next(rank for rank in reversed(inside) if schedule.events[rank].played < stretch.stop)
+    return Span(schedule.events[inside.start].start_s, schedule.events[last].end_s)
+
+
 def events_in(schedule: Schedule, stretch: Stretch) -> range:
     """The events of a stretch, as indices of the schedule's events.
 

@@ -21,6 +21,7 @@ def load_the_rest() -> None:
     import companion.midi.takes.own_settings
     import companion.sound.sounding_player
     import companion.window.embellishment_navigation
+    import companion.window.lesson_navigation
     import companion.window.live.input
     import companion.window.live.instruments
     import companion.window.live.key_caps
@@ -40,10 +41,11 @@ def _opener(action: Action) -> Opener:
 def all_navigation() -> Mapping[Action, Opener]:
     """For each action that opens a screen over the playing screen, the function that makes that screen."""
     from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
+    from companion.window.lesson_navigation import LESSON_NAVIGATION
     from companion.window.navigation import CROSSING_NAVIGATION
     from companion.window.playing_navigation import PLAYING_NAVIGATION
 
-    return {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION}
+    return {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION, **LESSON_NAVIGATION}
 
 
 LATER_NAVIGATION: Mapping[Action, Opener] = MappingProxyType(
@@ -58,6 +60,7 @@ LATER_NAVIGATION: Mapping[Action, Opener] = MappingProxyType(
             Action.TAKES,
             Action.EMBELLISHMENT,
             Action.CATALOGUE,
+            Action.LESSON,
         )
     }
 )

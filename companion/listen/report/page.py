@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
-
-from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from companion.listen.judgement import Judgement
 from companion.listen.model.played import Fingered
@@ -14,6 +11,7 @@ from companion.listen.report.class_table import COLUMNS, Result, cells
 from companion.listen.report.page_lanes import LanePicture, picture_of
 from companion.listen.report.page_lines import PageLine, TakeLanes, lines_of
 from companion.listen.report.page_style import Palette
+from companion.listen.report.templating import templates_of
 from companion.listen.report.text import clock_words, own_setting_words, share_words
 from companion.listen.rhythm.pace import pace_words
 from companion.listen.verdict.shares import named_shares
@@ -58,7 +56,7 @@ def page_of(results: Sequence[Result], palette: Palette) -> str:
     title = next(each.judgement.verdict.title for each in results if each.judgement) or "A take"
     judged = ((rank, each.name, each.judgement) for rank, each in enumerate(results, start=1) if each.judgement)
     return (
-        _templates()
+        templates_of(__package__)
         .get_template("page.html")
         .render(
             title=title,
@@ -68,24 +66,6 @@ def page_of(results: Sequence[Result], palette: Palette) -> str:
             sections=[_judged_take(rank, name, judgement) for rank, name, judgement in judged],
         )
     )
-
-
-@cache
-def _templates() -> Environment:
-    """The templates beside this module. Whatever a page is told is text, never markup; what it is not told is an
-    error.
-    """
-    templates = Environment(
-        loader=PackageLoader(__package__),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    templates.filters["units"] = "{:.0f}".format
-    templates.filters["tenths"] = "{:.1f}".format
-    return templates
 
 
 def _judged_take(rank: int, name: str, judgement: Judgement) -> JudgedTake:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import attrgetter
 
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
@@ -24,6 +25,7 @@ from companion.window.play.play_keys import (
     TIME_KEYS,
 )
 from companion.window.play.play_state import PlayState
+from companion.window.play.same_keys import same_keys
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +36,8 @@ class PracticeState:
     play: PlayState
 
 
-def _as_in_a_tune(hints: Iterable[KeyHint[PlayState]]) -> Iterator[KeyHint[PracticeState]]:
-    """Yield keys of the playing screen, which mean the same here."""
-    for hint in hints:
-        yield KeyHint(hint.actions, _asked_of_play(hint.words), hint.sentence, hint.group, hint.beside)
-
-
-def _asked_of_play(words: Callable[[PlayState, Display], str]) -> Callable[[PracticeState, Display], str]:
-    return lambda state, display: words(state.play, display)
+def _as_in_a_tune(hints: Iterable[KeyHint[PlayState]]) -> tuple[KeyHint[PracticeState], ...]:
+    return same_keys(hints, attrgetter("play"))
 
 
 _PLAY, _SLOW = _as_in_a_tune((PLAY_KEY, SLOW_KEYS))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.files.worker import Done, Failed, Worker, fault_line
-from companion.listen.judgement import judge
+from companion.files.worker import Done, Failed, Running, Worker, fault_line
+from companion.listen.judgement import Judgement, judge
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played, Sounded
@@ -20,7 +20,8 @@ from fingering.errors import UserError
 class HeardRun:
     """What was found in a run that is over; `doubt` says why it is not believed, "" if it is.
 
-    sounded_s: when something was played, in s of the tune, in order.
+    sounded_s: when something was played, in s of the tune, in order. judged: the judgement, as of the take of it; None
+    until it was heard a second time, and where it was refused.
     """
 
     run: TuneRun
@@ -28,6 +29,7 @@ class HeardRun:
     findings: tuple[Finding, ...] = ()
     doubt: str = ""
     sounded_s: tuple[float, ...] = ()
+    judged: Judgement | None = None
 
 
 def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> HeardRun:
@@ -41,7 +43,7 @@ def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictnes
     except UserError:
         findings = hear_twice(live.asked, whole, strictness).findings
         return replace(live, findings=findings)
-    return replace(live, asked=judged.asked, findings=judged.findings, doubt="")
+    return replace(live, asked=judged.asked, findings=judged.findings, doubt="", judged=judged)
 
 
 class SecondHearing:
@@ -58,6 +60,11 @@ class SecondHearing:
         """What is known of the run by now."""
         outcome = self._worker.outcome
         return outcome.value if isinstance(outcome, Done) else self._live
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more will be known of the run."""
+        return not isinstance(self._worker.outcome, Running)
 
     @property
     def trouble(self) -> str:

@@ -167,9 +167,6 @@ SLOWER_KEYS: KeyHint[object] = KeyHint(
     Group.HEAR,
     ("slower", "faster"),
 )
-STEP_ON_KEY: KeyHint[object] = KeyHint(
-    (Action.ON,), lambda state, display: "step", "Goes on by one finger movement.", Group.SEE
-)
 CATALOGUE_KEY: KeyHint[object] = KeyHint(
     (Action.CATALOGUE,),
     lambda state, display: "embellishments",
@@ -182,7 +179,14 @@ CROSSING_KEY: KeyHint[object] = KeyHint(
     "What is heard if a finger is late, here and now.",
     Group.LEARN,
 )
+LESSON_KEY: KeyHint[object] = KeyHint(
+    (Action.LESSON,),
+    lambda state, display: "lesson",
+    "This tune step by step, from its first new embellishment to the whole by heart.",
+    Group.LEARN,
+)
 LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
+    LESSON_KEY,
     CATALOGUE_KEY,
     KeyHint(
         (Action.EMBELLISHMENT,),
@@ -214,7 +218,7 @@ END_KEY: KeyHint[object] = KeyHint(
     (Action.LEAVE,), lambda state, display: "end", "Ends the program; takes and settings are kept.", Group.SEE
 )
 PLAY_TABLE: KeyTable[PlayState] = KeyTable(
-    foot=(PLAY_KEY, STEP_ON_KEY, SLOWER_KEYS, CATALOGUE_KEY, TUNES_KEY, MORE_KEY),
+    foot=(PLAY_KEY, SLOWER_KEYS, LESSON_KEY, CATALOGUE_KEY, TUNES_KEY, MORE_KEY),
     sheet=(
         PLAY_KEY,
         SLOW_KEYS,

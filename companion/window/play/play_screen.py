@@ -160,7 +160,7 @@ class PlayScreen:
     def _start(self, player: Player, position_s: float) -> None:
         player.set_sound(self.state.sound)
         player.load(self.state.schedule, position_s)
-        player.set_loop(self.state.span)
+        player.set_loop(self.state.loop)
         if self.state.playing:
             player.play()
 
@@ -284,16 +284,12 @@ class PlayScreen:
         self.state = replace(self.state, notice=one_line(notice))
 
     def tick(self) -> None:
-        """Stop at the end of a note that is heard alone; at that of a tune that is not repeated, go to its start."""
+        """Stop at the end of a note that is heard alone; at that of what is not repeated, go back to its start."""
         if self._one_note and self._one_note.is_over(self._player.position_s()):
             self._end_alone()
-        if (
-            self.state.playing
-            and self.state.span is None
-            and self._player.position_s() >= self.state.schedule.duration_s
-        ):
-            first_s = self.state.schedule.events[0].start_s
-            self._become(replace(self.state, playing=False, position_s=first_s), self.position_s())
+        ends = self.state.ends
+        if self.state.playing and ends and self._player.position_s() >= ends.end_s:
+            self._become(replace(self.state, playing=False, position_s=ends.start_s), self.position_s())
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
@@ -341,6 +337,6 @@ class PlayScreen:
         elif new.position_s != stood_at_s:
             self._player.seek(new.position_s)
         if new.span != old.span or new.schedule is not old.schedule:
-            self._player.set_loop(new.span)
+            self._player.set_loop(new.loop)
         if new.playing != old.playing:
             (self._player.play if new.playing else self._player.pause)()

@@ -35,7 +35,8 @@ class PlayState:
     """The state of the playing screen. `position_s` is the present moment while paused, else where it was last put.
 
     `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
-    `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`. `notice` is one line
+    `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`; where it is played
+    `once`, the tune stands at its start again afterwards. `notice` is one line
     to the user, "" for none. `ear` says how what is played in is judged, `live` how it sounds, `touch` how the
     computer's keys play, None while they do not. `unread` holds the bars of the tune in which something could not be
     read.
@@ -52,6 +53,7 @@ class PlayState:
     extent: Extent = Extent.TUNE
     span: Span | None = None
     marked: bool = False
+    once: bool = False
     notice: str = ""
     ear: EarSettings = field(default_factory=EarSettings)
     live: LiveSettings = field(default_factory=LiveSettings)
@@ -62,6 +64,18 @@ class PlayState:
     def beats_per_minute(self) -> float:
         """The tempo in force, in beats a minute."""
         return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
+
+    @property
+    def loop(self) -> Span | None:
+        """What goes round and round, None for nothing."""
+        return None if self.once else self.span
+
+    @property
+    def ends(self) -> Span | None:
+        """From where to where it is played, None where it goes round."""
+        if self.loop:
+            return None
+        return self.span or Span(self.schedule.events[0].start_s, self.schedule.duration_s)
 
     @property
     def stretch(self) -> Stretch | None:

@@ -54,6 +54,7 @@ from tests.companion.window.crossing.showing import SHOWN as CROSSINGS
 from tests.companion.window.crossing.showing import opened as opened_crossing
 from tests.companion.window.embellishments.test_practice_view import SHOWN as EMBELLISHMENTS
 from tests.companion.window.embellishments.test_practice_view import state as practice_state
+from tests.companion.window.lesson.lesson_scenes import lesson_screens
 from tests.companion.window.play.test_fit_screen import LOW
 from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
@@ -288,6 +289,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         },
         "free play": lambda: FreeScreen(playing(runs=False)),
         "the fit question": too_low,
+        **lesson_screens(),
     }
 
 
@@ -314,6 +316,8 @@ def every_scene() -> Iterator[Scene]:
         "free play",
         "the fit question",
         "crossing D to E late",
+        "lesson",
+        "step alone",
     ):
         for downs in range(4):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)

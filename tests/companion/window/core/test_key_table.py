@@ -15,8 +15,9 @@ from companion.window.core.actions import Action
 from companion.window.core.caps import CAPS
 from companion.window.core.hints import MOST_CAPS, KeyTable
 
-GO_WITH_THE_SCREEN = {"↓", "↑", "PgUp", "PgDn"}
-"""Up and down go through rows or make a number less or more, the pages go to what was before and to what follows."""
+GO_WITH_THE_SCREEN = {"↑", "↓", "PgUp", "PgDn", "Enter"}
+"""Up and down go through rows or make a number less or more, the pages go to what was before and to what follows;
+Enter takes what is offered."""
 
 
 def tables() -> Iterator[tuple[str, KeyTable[Any]]]:

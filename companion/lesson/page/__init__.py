@@ -1,0 +1,1 @@
+"""The lesson that a learner takes home, as a page."""

@@ -1,0 +1,82 @@
+"""Navigation from the playing screen to the lesson of its tune: all steps, and one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
+from companion.lesson.steps.sitting import Sitting
+from companion.window.core.actions import Action
+from companion.window.core.screen import Screen
+from companion.window.lesson.lesson_screen import LessonScreen
+from companion.window.lesson.lesson_state import LessonState, opened_lesson
+from companion.window.lesson.repeated import repeated_step
+from companion.window.lesson.step_screen import StepScreen
+from companion.window.lesson.step_state import at_step, play_of_step
+from companion.window.lesson.teaching import Teaching
+from companion.window.navigation import crossing_here
+from companion.window.play.instrument_screen import InstrumentScreen
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import PlayState
+
+NOTHING_TO_LEARN = "this tune has no notes to be learnt"
+
+_STAGE_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
+    {Action.CROSSING: crossing_here, Action.INSTRUMENT: InstrumentScreen}
+)
+
+
+def lesson_over(screen: PlayScreen, teaching: Teaching | None = None) -> LessonScreen | None:
+    """The lesson of the tune over its playing screen, which lends player and ear; afterwards it stands as it stood.
+
+    teaching: what is known and kept of the learner, made here by default. None, and one line to the user, where the
+    tune has no notes.
+    """
+    tune = screen.state.tune
+    if not screen.state.schedule.events:
+        screen.tell(NOTHING_TO_LEARN)
+        return None
+    teaching = teaching or Teaching.open()
+    going_on = screen.state.playing
+    player = screen.lend()
+    player.pause()
+    repeated = repeated_step(tune, screen.state.schedule, screen.state.stretch)
+
+    def let_go() -> None:
+        screen.resume(replace(screen.state, playing=going_on))
+
+    def begin(shown: LessonScreen, rank: int) -> Screen:
+        return step_over(screen, shown, at_step(shown.state.course, rank), teaching)
+
+    def save(state: LessonState) -> str:
+        return teaching.save(state.course.lesson)
+
+    return LessonScreen(opened_lesson(teaching.course(tune)), begin, save, repeated, let_go)
+
+
+def step_over(screen: PlayScreen, shown: LessonScreen, sitting: Sitting, teaching: Teaching) -> StepScreen:
+    """A step over the list of its lesson, played and heard by the player and the ear of the playing screen."""
+    assert sitting.practice
+    player, lent = screen.lend(), screen.state
+    player.pause()
+    state = play_of_step(sitting.course.lesson, sitting.practice, lent)
+    stage = PlayScreen(state, player, screen.chooser, _STAGE_NAVIGATION, screen.live)
+
+    def let_go(last: PlayState, after: Sitting) -> None:
+        player.pause()
+        screen.live.forget_beside()
+        screen.guest = None
+        levels = lent.sound  # a step sets these two by itself
+        sound = replace(last.sound, metronome_level=levels.metronome_level, chanter_level=levels.chanter_level)
+        screen.state = replace(screen.state, sound=sound, live=last.live, touch=last.touch, playing=False)
+        shown.come_back(after.course)
+
+    step = StepScreen(sitting, stage, teaching.keep, let_go)
+    screen.guest = step
+    return step
+
+
+LESSON_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
+    {Action.LESSON: lesson_over}
+)
