@@ -20,6 +20,7 @@ class Likeness(enum.Enum):
 
     SAME = "the same"
     OTHER_GRACENOTES = "the same melody, other gracenotes"
+    OTHER_POINTING = "the same notes, pointed otherwise"
     OTHER_ENDING = "the same but for its ending"
     FEW_NOTES = "the same but for a few notes"
     SAME_RHYTHM = "the same rhythm, other notes"
@@ -50,8 +51,11 @@ class PhraseDifference:
 class FoundPhrase:
     """Bars first to stop - 1 of a tune, as indices of `Tune.bars`.
 
-    name: "A", "A'", "B", ...: phrases of the same bars share it, one that is like an earlier one has its letter with
-    strokes. like: the name of the phrase that it is like, "" where it is new. likeness: how; None where it is new.
+    name: "A", "A'", "B", ...: phrases of the same bars share it, one that is made from an earlier one has its letter
+    with strokes. Pick-ups and later endings do not count for the name. like: the name of the phrase that it is like, ""
+    where it is like none. likeness: how; None where it is like none. A phrase that has no more than its rhythm from an
+    earlier one (SAME_RHYTHM) is new: it has a letter of its own, and no differences are told. differences: from the
+    first phrase that is named `like`.
     """
 
     name: str

@@ -1,0 +1,145 @@
+"""How alike two bars or phrases are: how much likelier it is that one was made from the other than by itself.
+
+All is in bits, as log-likelihood ratios: above 0, "made from the other" explains the notes better. A note that both
+have speaks for it by as much as it tells (`Surprise`); each change speaks against it by how rare such a change is
+between a phrase and its variant. The shares below are common practice put in numbers, no source: they say that a
+variant keeps its notes on the beat before all, then its other notes, then lengths, then gracenotes.
+"""
+
+from __future__ import annotations
+
+import enum
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from companion.lesson.phrases.melody import Melody, Sound
+from companion.lesson.phrases.surprise import Surprise
+
+CHANGED_ON_BEAT = 0.08
+CHANGED_OFF_BEAT = 0.15
+OTHER_LENGTH = 0.15
+OTHER_GRACENOTES = 0.25
+"""The shares of notes that a variant changes: pitch on the beat, pitch off it, length, gracenotes."""
+
+ONE_MORE = 0.05
+"""The share of notes that a variant adds or leaves out."""
+
+LEAVES_BITS = 3.0
+"""Bits to say that a variant goes its own way at the end, and from where on: one in four does, at one of two places."""
+
+MOST_NOTES = 48
+"""Notes of a bar up to which bars are compared note by note: more than any bar that is played. Others are equal or not."""
+
+UNLIKE = -1000.0
+"""The ratio of what is not to be compared."""
+
+Content = tuple[int, ...]
+"""A phrase by its bars, each by its rank among the different bars of the tune."""
+
+
+class Step(enum.Enum):
+    """What an alignment does next: pair two notes, or pass over one of either bar."""
+
+    PAIR = enum.auto()
+    HERE = enum.auto()
+    THERE = enum.auto()
+
+
+class Aligned(NamedTuple):
+    """A place of an alignment: the rank of a note in each of two bars, None where that one has none."""
+
+    here: int | None
+    there: int | None
+
+
+@dataclass(slots=True)
+class Likenesses:
+    """Compares the different bars of a tune and phrases made of them; what was compared is kept."""
+
+    melodies: Sequence[Melody]
+    surprise: Surprise
+    _bars: dict[tuple[int, int, bool], float] = field(default_factory=dict)
+    _phrases: dict[tuple[Content, Content], float] = field(default_factory=dict)
+
+    def of_phrases(self, here: Content, there: Content) -> float:
+        """The ratio of two phrases: changed here and there, or left by the first from the end of the other on."""
+        if here == there:
+            return sum(self.of_bars(each, each) for each in here)
+        if len(here) != len(there):
+            return UNLIKE
+        key = here, there
+        if key not in self._phrases:
+            self._phrases[key] = max(self._changed(here, there), self._left(here, there) - LEAVES_BITS)
+        return self._phrases[key]
+
+    def _changed(self, here: Content, there: Content) -> float:
+        return sum(self.of_bars(*pair) for pair in zip(here, there, strict=True))
+
+    def _left(self, here: Content, there: Content) -> float:
+        """All but the last bar, or but its second half. Of a single bar only the second half can be left."""
+        before = self._changed(here[:-1], there[:-1])
+        half = self.of_bars(here[-1], there[-1], halves=True)
+        return before + (max(0.0, half) if len(here) > 1 else half)
+
+    def of_bars(self, here: int, there: int, *, halves: bool = False) -> float:
+        """The ratio of two bars, or of their first halves."""
+        key = here, there, halves
+        if key not in self._bars:
+            ours, theirs = (self._sounds(each, halves=halves) for each in (here, there))
+            if ours == theirs:
+                self._bars[key] = sum(self._pair(each, each) for each in ours)
+            elif max(len(ours), len(theirs)) > MOST_NOTES:
+                self._bars[key] = UNLIKE
+            else:
+                self._bars[key] = self._table(ours, theirs)[-1][-1][0]
+        return self._bars[key]
+
+    def _sounds(self, rank: int, *, halves: bool) -> tuple[Sound, ...]:
+        melody = self.melodies[rank]
+        return melody.sounds[: melody.half] if halves else melody.sounds
+
+    def alignment(self, here: int, there: int) -> list[Aligned]:
+        """Which note of a bar stands for which of the other, by the likeliest alignment."""
+        ours, theirs = self.melodies[here].sounds, self.melodies[there].sounds
+        if max(len(ours), len(theirs)) > MOST_NOTES:
+            return [Aligned(i, None) for i in range(len(ours))] + [Aligned(None, j) for j in range(len(theirs))]
+        table = self._table(ours, theirs)
+        found: list[Aligned] = []
+        i, j = len(ours), len(theirs)
+        while i or j:
+            step = table[i][j][1]
+            i, j = i - (step is not Step.THERE), j - (step is not Step.HERE)
+            found.append(Aligned(i if step is not Step.THERE else None, j if step is not Step.HERE else None))
+        return found[::-1]
+
+    def _table(self, ours: Sequence[Sound], theirs: Sequence[Sound]) -> list[list[tuple[float, Step]]]:
+        """For each pair of beginnings of two bars the best ratio and the step that led there."""
+        gap = math.log2(ONE_MORE)
+        table = [[(gap * j, Step.THERE) for j in range(len(theirs) + 1)]]
+        for i, our in enumerate(ours, start=1):
+            row = [(gap * i, Step.HERE)]
+            for j, their in enumerate(theirs, start=1):
+                paired = table[i - 1][j - 1][0] + self._pair(our, their)
+                alone = table[i - 1][j][0] + gap
+                passed = row[j - 1][0] + gap
+                best = max(paired, alone, passed)
+                step = Step.PAIR if best == paired else Step.HERE if best == alone else Step.THERE
+                row.append((best, step))
+            table.append(row)
+        return table
+
+    def _pair(self, our: Sound, their: Sound) -> float:
+        changed = CHANGED_ON_BEAT if our.on_beat and their.on_beat else CHANGED_OFF_BEAT
+        bits = self.surprise
+        return (
+            _evidence(our.note is their.note, changed, bits.of_pitch(our))
+            + _evidence(our.duration == their.duration, OTHER_LENGTH, bits.of_length(our))
+            + _evidence(our.gracenotes == their.gracenotes, OTHER_GRACENOTES, bits.of_gracenotes(our))
+        )
+
+
+def _evidence(same: bool, changed: float, bits: float) -> float:  # noqa: FBT001 - the outcome of a comparison
+    """What it tells that something is the same, or that it was changed, as a share `changed` of such things are."""
+    return math.log2(1 - changed) + bits if same else math.log2(changed)

@@ -1,0 +1,1 @@
+"""Tests of how the phrases of a tune are found and named."""
