@@ -37,7 +37,7 @@ def lesson_over(screen: PlayScreen, teaching: Teaching | None = None) -> LessonS
     if not screen.state.schedule.events:
         screen.tell(NOTHING_TO_LEARN)
         return None
-    teaching = teaching or Teaching.open()
+    teaching = teaching or Teaching()
     going_on = screen.state.playing
     player = screen.lend()
     player.pause()
@@ -52,7 +52,8 @@ def lesson_over(screen: PlayScreen, teaching: Teaching | None = None) -> LessonS
     def save(state: LessonState) -> str:
         return teaching.save(state.course.lesson)
 
-    return LessonScreen(opened_lesson(teaching.course(tune)), begin, save, repeated, let_go)
+    course, trouble = teaching.course(tune)
+    return LessonScreen(opened_lesson(course, trouble), begin, save, repeated, let_go)
 
 
 def step_over(screen: PlayScreen, shown: LessonScreen, sitting: Sitting, teaching: Teaching) -> StepScreen:

@@ -140,6 +140,6 @@ class Likenesses:
         )
 
 
-def _evidence(same: bool, changed: float, bits: float) -> float:  # noqa: FBT001 - the outcome of a comparison
+def _evidence(same: bool, changed: float, bits: float) -> float:
     """What it tells that something is the same, or that it was changed, as a share `changed` of such things are."""
     return math.log2(1 - changed) + bits if same else math.log2(changed)

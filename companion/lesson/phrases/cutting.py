@@ -55,9 +55,7 @@ class _Told:
         return self.bits, self.starts
 
 
-def cut_by_likeness(
-    spans: Sequence[Span], bars: RankedBars, marked: Mapping[Span, tuple[int, ...]]
-) -> tuple[int, ...]:
+def cut_by_likeness(spans: Sequence[Span], bars: RankedBars, marked: Mapping[Span, tuple[int, ...]]) -> tuple[int, ...]:
     """The bars that begin phrases, the pick-ups and later endings of spans left to whoever closes them.
 
     marked: where they begin in those spans of which that is known. A phrase that begins where a first ending does may
@@ -127,7 +125,9 @@ class _Teller:
     def _one_more(self, told: _Told, first: int, stop: int) -> _Told:
         """Tell the phrase of bars first to stop - 1."""
         length = stop - first
-        share = (told.lengths.count(length) + LENGTHS.get(length, min(LENGTHS.values()))) / (len(told.lengths) + sum(LENGTHS.values()))
+        share = (told.lengths.count(length) + LENGTHS.get(length, min(LENGTHS.values()))) / (
+            len(told.lengths) + sum(LENGTHS.values())
+        )
         content = self._bars.content(first, stop)
         bits = told.bits - math.log2(share) + self._phrase(told, content, first, stop)
         known = told.known if content in told.known else (*told.known, content)

@@ -38,9 +38,7 @@ class _Place:
         return self.here is not None and self.there is not None and self.here.duration != self.there.duration
 
 
-def compare(
-    tune: Tune, bars: RankedBars, here: range, there: range
-) -> tuple[Likeness, tuple[PhraseDifference, ...]]:
+def compare(tune: Tune, bars: RankedBars, here: range, there: range) -> tuple[Likeness, tuple[PhraseDifference, ...]]:
     """What two phrases have in common, and where they differ. here, there: their bars without pick-ups, as many."""
     places = list(_places(bars, here, there))
     return _likeness(places, len(here)), tuple(_told(tune, here, there, places))

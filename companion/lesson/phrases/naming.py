@@ -93,5 +93,3 @@ def letter_of(rank: int) -> str:
     """The letter of the phrase with that rank: A to Z, then AA, AB, ..."""
     rest, last = divmod(rank, len(ascii_uppercase))
     return (letter_of(rest - 1) if rest else "") + ascii_uppercase[last]
-
-

@@ -84,11 +84,11 @@ def _row_words(step: Step) -> str:
     return f"{capital(step.what)}{_HOW.get(step.kind, '')}"
 
 
-def opened_lesson(course: Course) -> LessonState:
-    """The list with the first step marked that is not done."""
+def opened_lesson(course: Course, notice: str = "") -> LessonState:
+    """The list with the first step marked that is not done, and one line to the user."""
     steps = course.lesson.steps
     rank = next((rank for rank, step in enumerate(steps) if step.key not in course.done), 0)
-    return LessonState(course, rank)
+    return LessonState(course, rank, notice)
 
 
 def with_lesson(state: LessonState, lesson: Lesson, rank: int) -> LessonState:
