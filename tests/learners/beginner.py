@@ -28,7 +28,7 @@ from companion.score.model import Tune
 from fingering.crossings.hardness import hardness
 from fingering.crossings.transition import Transition
 
-POWER, TEMPO, FORGETS = 0.6, 1.5, 0.25
+POWER, TEMPO, FORGETS = 0.63, 1.5, 0.25
 WRONG_TEACHES = 0.3
 HARDNESS_OF_BAR = 0.1
 BY_HEART = 2.0

@@ -10,6 +10,7 @@ from companion.lesson.model.known import Skill
 from companion.lesson.model.steps import Step
 from companion.listen.judgement import Judgement
 from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.words import previous_note
 from fingering.notes import Note
 
 _FINGERS = frozenset(
@@ -75,13 +76,19 @@ def round_refused(what: str, step: Step) -> RoundHeard:
 
 
 def skill_lacking(judgement: Judgement, finding: Finding) -> Skill | None:
-    """The skill that a finding is a lack of: a change of note for a noise in it, else the embellishment there."""
+    """The skill that a finding is a lack of: a change of note for a noise in it, else the embellishment there.
+
+    Between two equal notes a note that was left out is an embellishment that did not part them.
+    """
     if finding.crossing is not None:
         return Skill.of_change(Note.from_letter(finding.crossing.before), Note.from_letter(finding.crossing.after))
-    embellishment = judgement.asked.schedule.embellishments[finding.played]
-    if finding.kind in _IN_EMBELLISHMENTS and embellishment is not None:
-        return Skill.of_embellishment(embellishment)
-    return None
+    asked = judgement.asked
+    embellishment = asked.schedule.embellishments[finding.played]
+    if embellishment is None:
+        return None
+    parts_equals = previous_note(asked, finding.played) is embellishment.onto
+    lacks = finding.kind in _IN_EMBELLISHMENTS or (finding.kind is FindingKind.MISSING_NOTE and parts_equals)
+    return Skill.of_embellishment(embellishment) if lacks else None
 
 
 _IN_EMBELLISHMENTS = frozenset(

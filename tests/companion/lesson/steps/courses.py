@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from companion.lesson.model.known import Known, Skill
-from companion.lesson.model.steps import Lesson, Pace, StepKey
-from companion.lesson.steps.practice import Practice
+from companion.lesson.model.steps import Lesson, StepKey
+from companion.lesson.steps.practice import Practice, passes
 from companion.lesson.steps.sitting import Course, Sitting, after, leave, sit_down
 from tests.learners.beginner import Beginner, Slipped, heard_of
 
@@ -52,9 +52,10 @@ def _one_day(way: Way, beginner: Beginner, watch: Watch | None) -> Course:
         if watch is not None:
             watch(practice, slipped)
         _note_down(way, sitting, known, lesson_keys, beginner.day)
-        sitting = after(sitting, heard_of(slipped))
+        heard = heard_of(slipped)
+        sitting = after(sitting, heard)
         if sitting.practice is not None and sitting.practice.step == practice.step:
-            way.moves.append((practice, not slipped, sitting.practice))
+            way.moves.append((practice, passes(practice.step, heard), sitting.practice))
     return leave(sitting)
 
 
@@ -69,9 +70,3 @@ def _note_down(way: Way, sitting: Sitting, known: Known, lesson_keys: set[StepKe
         assert step.skill is not None
         way.reviewed.append((day, step.skill))
     way.smaller += bool(sitting.waiting) and practice.rounds == 0
-
-
-def paces_of(moves: Iterator[tuple[Practice, bool, Practice]]) -> Iterator[tuple[Pace, Pace]]:
-    """The pace before and after each round."""
-    for before, _, now in moves:
-        yield before.pace, now.pace
