@@ -56,8 +56,8 @@ def labels_of(screen: Screen, canvas: Canvas) -> list[Label]:
     return sorted(scenes.labels(screen.picture(canvas)), key=lambda label: label.style is not Style.HUGE)
 
 
-def name_of(tune: PlayScreen, note: Note) -> tuple[pygame.Surface, pygame.Rect]:
-    """How the name of a note looks that the tune plays, and where."""
+def name_of(tune: Screen, note: Note) -> tuple[pygame.Surface, pygame.Rect]:
+    """How the name of a note looks that a screen plays, and where."""
     while not any(each.style is Style.HUGE and each.text == note.label for each in labels_of(tune, canvas_of())):
         tune.act(Action.ON)
     return part_of(tune, note.label)
@@ -77,6 +77,6 @@ def dragged(tune: PlayScreen, x: float, y: float, to_x: float) -> Intent | None:
     return grab.drag(to_x) if grab else None
 
 
-def place_of(screen: Screen, intent: Intent) -> Rect:
+def place_of(screen: Screen, intent: Intent, display: Display | None = None) -> Rect:
     """Where a click asks for that."""
-    return next(target.rect for target in screen.picture(canvas_of()).targets if target.intent == intent)
+    return next(target.rect for target in screen.picture(canvas_of(display)).targets if target.intent == intent)
