@@ -13,6 +13,7 @@ from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.setting.changes import changes_heard
 from companion.listen.take.credible import check_events, check_heard
+from companion.listen.take.next_round import before_next_round
 from companion.listen.take.order import order_findings, read_in_order
 from companion.listen.take.twice import hear_twice, read_take, tell_twice
 from companion.listen.verdict.gather.passage import without_changes
@@ -60,6 +61,8 @@ def judge(
         terms = replace(terms, stretch=stretch_in_setting(tune, setting, terms.stretch))
     tune = in_setting(tune, setting)
     first = ask_for(tune, terms)
+    if terms.stretch:
+        events = before_next_round(first, events)
     check_events(first, events, where)
     ordered = read_in_order(tune, read_take(first, events), events)
     asked, heard = ordered.read.asked, tell_twice(ordered.read, strictness)

@@ -1,4 +1,4 @@
-"""Tells what is played for a tune that was counted in from what is played while the count still goes on."""
+"""Tells what is played for a tune from what sounded before it: while it was counted in, or as a round began again."""
 
 from __future__ import annotations
 
@@ -14,6 +14,10 @@ beat of the fastest tunes. Common practice, no source."""
 HELD_ON_S = 0.2
 """What sounds since the count, and so long after the tune's start as well, is the tune's first note. A note that was
 only tried gives way to that one sooner, even under late fingers."""
+
+
+_SAME_S = 0.001  # a take's file tells times no finer
+_BEFORE_S = 2.0 * EARLIEST_S
 
 
 class CountedInGate:
@@ -34,6 +38,15 @@ class CountedInGate:
         if held is not None and played.at_s >= self._starts_s + HELD_ON_S:
             yield replace(held, at_s=self._starts_s)
         yield played
+
+
+def after_held(events: Iterable[Played], begins_s: float) -> Iterator[Played]:
+    """Yield what is to be heard of a take that began while something sounded already, which is told at `begins_s`: as
+    after a count, it is the first note only if it goes on."""
+    gate = CountedInGate(begins_s)
+    for played in events:
+        before = played.at_s <= begins_s + _SAME_S
+        yield from gate.feed(replace(played, at_s=begins_s - _BEFORE_S) if before else played)
 
 
 def after_count(events: Iterable[Played], starts_s: float) -> Iterator[Played]:

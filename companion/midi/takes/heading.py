@@ -87,7 +87,8 @@ class Heading:
     began: when, with its time zone. tune and timing: what was asked; None in free play. stretch: what of the tune, None
     for all of it. tune_starts_s: from the beginning of the take to the beat of the first melody
     note. crotchet_s: the length of a crotchet as played, slow-down included. metronome: whether one ran with the tune.
-    counted_s: how long from the beginning the tune was counted in, 0 where it was not. source: the port's name, or what
+    counted_s: how long from the beginning the tune was counted in, 0 where it was not. held: whether something sounded
+    already as the take began. source: the port's name, or what
     else was played on. known: the map in use; None where it is to be inferred.
     """
 
@@ -101,6 +102,7 @@ class Heading:
     crotchet_s: float = DEFAULT_CROTCHET_S
     metronome: bool = False
     counted_s: float = 0.0
+    held: bool = False
 
     @property
     def shown_title(self) -> str:
@@ -153,6 +155,7 @@ def heading_to_text(heading: Heading) -> str:
     tune = heading.tune
     longer = {"crotchet_s": heading.crotchet_s} if heading.crotchet_s > LONGEST_TOLD_S else {}
     counted = {"counted_s": heading.counted_s} if heading.counted_s else {}
+    held = {"held": True} if heading.held else {}
     return json.dumps(
         {
             "format": FORMAT,
@@ -167,6 +170,7 @@ def heading_to_text(heading: Heading) -> str:
             "metronome": heading.metronome,
             **longer,
             **counted,
+            **held,
         }
     )
 
@@ -190,6 +194,7 @@ def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
         if data.has("crotchet_s")
         else tempo_s,
         counted_s=data.number("counted_s", 0.0, LONGEST_S) if data.has("counted_s") else 0.0,
+        held=data.has("held") and data.flag("held"),
         metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
     )
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from companion.files.kept_json import FIRST_YEAR, LAST_YEAR, Unfit
 from companion.files.lines import one_line
 from companion.files.reading import read_limited
-from companion.listen.model.counted_in import after_count
+from companion.listen.model.counted_in import after_count, after_held
 from companion.listen.model.played import Played, Sounded
 from companion.midi.maps.inference import MapInference
 from companion.midi.maps.instrument import Instrument, instrument_for
@@ -49,8 +49,10 @@ class Take:
         still sounds then was played until then.
         """
         whole = (*self.events, Sounded(self.end_s, None))
-        counted_s = self.heading.counted_s
-        return tuple(after_count(whole, counted_s - self.heading.tune_starts_s)) if counted_s else whole
+        counted_s, begins_s = self.heading.counted_s, -self.heading.tune_starts_s
+        if counted_s:
+            return tuple(after_count(whole, counted_s + begins_s))
+        return tuple(after_held(whole, begins_s)) if self.heading.held else whole
 
 
 def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:

@@ -43,6 +43,7 @@ class LiveInput:
         self.clock = clock
         self.choice = SourceChoice(sound.sound, clock)
         self._now = REST
+        self._last: Played | None = None
         self._free = Trail(FREE_KEPT_S)
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
@@ -142,7 +143,7 @@ class LiveInput:
 
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:
-            self._now = moment_after(self._now, played)
+            self._now, self._last = moment_after(self._now, played), played
             self._free.add(self._now)
             if self._run:
                 at_s = self._run.position_at(played.at_s)
@@ -157,7 +158,7 @@ class LiveInput:
             return
         self.choice.allow(stuck_after_s(crotchet_s(run.tune, run.timing) if run else None))
         if run:
-            self.ear.begin(run)
+            self.ear.begin(run, self._held_now(run))
         elif before:
             self.ear.end()
         if before:
@@ -167,6 +168,12 @@ class LiveInput:
         if run:
             self._beside.cut(run.position_s)
             self._beside.add(replace(self._now, at_s=run.position_s))
+
+    def _held_now(self, run: TuneRun) -> Played | None:
+        """What sounds as a run begins; None for nothing."""
+        if self._last is None or self._now.note is None:
+            return None
+        return at_tune_time(self._last, run.position_s)
 
     def _player(self) -> PlayedOn:
         return PlayedOn(self.choice.name, self.choice.known)

@@ -131,6 +131,7 @@ class TakeKeeper:
             counted_s=0.0 if run.starts_s is None else max(0.0, run.starts_s - run.position_at(self._began_s)),
             crotchet_s=crotchet_s(run.tune, run.timing),
             metronome=run.metronome,
+            held=bool(self._held),
         )
 
     def _end(self, player: PlayedOn) -> None:

@@ -5,7 +5,7 @@ The limits are common practice, no source.
 
 from __future__ import annotations
 
-from companion.listen.model.counted_in import EARLIEST_S, HELD_ON_S, after_count
+from companion.listen.model.counted_in import EARLIEST_S, HELD_ON_S, after_count, after_held
 from companion.listen.model.played import Fingered, Played, Sounded
 from fingering.chart import chart
 from fingering.notes import Note
@@ -48,3 +48,15 @@ def test_silence_that_lasts_into_the_tune_is_nothing_played() -> None:
     """A learner who comes in late is late."""
     late = Sounded(4.7, Note.E)
     assert _heard(Sounded(2.0, Note.LOW_A), Sounded(3.0, None), late) == [late]
+
+
+def test_a_note_that_sounded_already_is_the_first_one_if_it_goes_on() -> None:
+    """As where a learner holds it before a round begins."""
+    took = [Sounded(4.0, Note.LOW_A), Sounded(5.0, Note.B)]
+    assert list(after_held(took, 4.0)) == took
+
+
+def test_the_last_note_of_the_round_before_is_none_of_this_one() -> None:
+    """It still sounds for a moment, since nobody is quite in time."""
+    took = [Sounded(4.0, Note.LOW_G), Sounded(4.1, Note.LOW_A), Sounded(5.0, Note.B)]
+    assert list(after_held(took, 4.0)) == took[1:]

@@ -71,3 +71,20 @@ def test_the_round_before_is_told_while_the_next_one_runs(tune: Tune, tmp_path: 
     assert ear.before is not None
     assert ear.before.heard.doubt == ""
     assert [(each.kind, each.played) for each in ear.before.heard.findings] == [(FindingKind.WRONG_NOTE, 7)]
+
+
+def test_who_comes_a_little_late_into_a_round_or_holds_its_first_note_already_is_right(
+    tune: Tune, tmp_path: Path
+) -> None:
+    """The last note of the round before sounds on for 0.1 s; the first one of the next is held from before it began."""
+    late = [Sounded(BAR_S * rank + at_s + 0.1, note) for rank in range(2) for at_s, note in ROUND]
+    held = [Sounded(BAR_S * 2 - 0.02, Note.E), *(Sounded(BAR_S * 2 + at_s, note) for at_s, note in ROUND[1:])]
+    bench = repeating(tune, tmp_path)
+    bench.play_on([*late, *held, Sounded(BAR_S * 3 - 0.2, None)])
+    bench.live.ear.wait()
+    bench.screen.close()
+    for take in list_takes(tmp_path).takes:
+        heard = hear_take(take.path, tune, None)
+        assert [each.text for each in judge(tune, heard.events, terms=heard.terms).findings] == []
+    assert bench.live.ear.before
+    assert bench.live.ear.before.heard.findings == ()
