@@ -73,7 +73,7 @@ def test_a_learner_goes_through_a_lesson_and_is_heard(managed_desk: Desk, mine: 
         assert isinstance(step, StepScreen)
         desk.wait_for(drawn(step))
         play_a_round(desk, step)
-        desk.press("i", "Escape", "Return")
+        desk.press("i", "i", "Escape", "Return")
         again = lesson.choose(0)
         assert isinstance(again, StepScreen)
         assert walk(desk, again) == len(lesson.state.steps)
