@@ -30,7 +30,8 @@ LEAVES_BITS = 3.0
 """Bits to say that a variant goes its own way at the end, and from where on: one in four does, at one of two places."""
 
 MOST_NOTES = 48
-"""Notes of a bar up to which bars are compared note by note: more than any bar that is played. Others are equal or not."""
+"""Notes of a bar up to which bars are compared note by note: more than any bar that is played. Others are equal or
+not."""
 
 UNLIKE = -1000.0
 """The ratio of what is not to be compared."""
@@ -140,6 +141,6 @@ class Likenesses:
         )
 
 
-def _evidence(same: bool, changed: float, bits: float) -> float:  # noqa: FBT001 - the outcome of a comparison
+def _evidence(same: bool, changed: float, bits: float) -> float:
     """What it tells that something is the same, or that it was changed, as a share `changed` of such things are."""
     return math.log2(1 - changed) + bits if same else math.log2(changed)

@@ -20,11 +20,11 @@ from companion.lesson.phrases.spans import Span
 # How often a phrase has so many bars, as counts before the tune is looked at: two most of all, four in long-phrased
 # tunes, others are rare. Once a tune has phrases of one length, that length gets cheaper in it, by counting. Common
 # practice, no source.
-LENGTHS = {2: 4.0, 4: 0.5, 3: 0.05, 1: 0.03, 5: 0.01, 6: 0.005}
+LENGTHS = {2: 4.0, 4: 0.8, 3: 0.05, 1: 0.01, 5: 0.01, 6: 0.005}
 
 # How often a span has so many phrases: four is question, answer, question, answer, and in a part of four bars or fewer
 # it is two. So eight bars are four phrases of two, sixteen may be four of four. Common practice, no source.
-IN_SPAN = {4: 0.8, 8: 0.12, 6: 0.04, 3: 0.01, 5: 0.01, 1: 0.001, 2: 0.001}
+IN_SPAN = {4: 0.8, 8: 0.06, 6: 0.04, 3: 0.01, 5: 0.01, 1: 0.0005, 2: 0.0005}
 IN_SHORT_SPAN = {2: 0.75, 1: 0.15, 4: 0.1}
 SHORT_SPAN = 5
 
@@ -58,9 +58,7 @@ class _Told:
         return self.bits, self.starts
 
 
-def cut_by_likeness(
-    spans: Sequence[Span], bars: RankedBars, marked: Mapping[Span, tuple[int, ...]]
-) -> tuple[int, ...]:
+def cut_by_likeness(spans: Sequence[Span], bars: RankedBars, marked: Mapping[Span, tuple[int, ...]]) -> tuple[int, ...]:
     """The bars that begin phrases, the pick-ups and later endings of spans left to whoever closes them.
 
     marked: where they begin in those spans of which that is known. A phrase that begins where a first ending does may
@@ -131,7 +129,8 @@ class _Teller:
     def _one_more(self, told: _Told, first: int, stop: int) -> _Told:
         """Tell the phrase of bars first to stop - 1."""
         length = stop - first
-        share = (told.lengths.count(length) + LENGTHS.get(length, min(LENGTHS.values()))) / (len(told.lengths) + sum(LENGTHS.values()))
+        counted = told.lengths.count(length) + LENGTHS.get(length, min(LENGTHS.values()))
+        share = counted / (len(told.lengths) + sum(LENGTHS.values()))
         content = self._bars.content(first, stop)
         bits = told.bits - math.log2(share) + self._phrase(told, content, first, stop)
         known = told.known if content in told.known else (*told.known, content)

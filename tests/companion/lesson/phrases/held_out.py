@@ -16,7 +16,16 @@ from tests.companion.lesson.phrases.planned import Named, PlannedTune
 
 LETTERS = "GABcdefga"
 # Steps from a chord's lowest note, a figure a beat: how pipe tunes fill a beat. Common practice, no source.
-SIMPLE = [(0, 2, 4, 2), (0, 2, 0, 2), (4, 2, 0, 2), (0, 0, 2, 4), (2, 1, 0, 1), (4, 3, 2, 1), (0, 4, 2, 4), (0, 1, 2, 3)]
+SIMPLE = [
+    (0, 2, 4, 2),
+    (0, 2, 0, 2),
+    (4, 2, 0, 2),
+    (0, 0, 2, 4),
+    (2, 1, 0, 1),
+    (4, 3, 2, 1),
+    (0, 4, 2, 4),
+    (0, 1, 2, 3),
+]
 POINTED = [(0, 2), (2, 0), (4, 2), (2, 4), (0, 4), (1, 0), (0, 1), (4, 3), (0,), (2,), (4,)]
 COMPOUND = [(0, 2, 4), (0, 2, 0), (4, 2, 0), (2, 1, 0), (0, 1, 2), (0, 4), (2, 4), (4, 2), (0,), (4,)]
 AIR = [(0,), (2,), (4,), (0, 1), (2, 1), (4, 3), (4, 5), (3, 2)]

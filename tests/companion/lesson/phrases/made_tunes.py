@@ -132,10 +132,16 @@ def _relettered(plan: Sequence[str], shift: int) -> list[str]:
 def _shortened(bar: Bar) -> Bar:
     """A last bar that leaves room for the pick-up: its last note is cut, or left out."""
     *before, (pitch, length, graces) = bar
-    return [*before, (pitch, length - 2, graces)] if length > 2 else before if length == 2 else [
-        *before[:-1],
-        (before[-1][0], before[-1][1] - 1, before[-1][2]),
-    ]
+    return (
+        [*before, (pitch, length - 2, graces)]
+        if length > 2
+        else before
+        if length == 2
+        else [
+            *before[:-1],
+            (before[-1][0], before[-1][1] - 1, before[-1][2]),
+        ]
+    )
 
 
 def _abc(bar: Bar) -> str:
