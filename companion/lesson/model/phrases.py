@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from companion.score.model import Phrase, Tune
 
+STROKE = "'"
+"""What the name of a phrase that was made from another has for each such phrase so far."""
+
 
 class PhraseEnd(enum.Enum):
     """How a phrase ends: as a question that leaves the tune open, or at home, where it could stop."""
@@ -70,6 +73,16 @@ class FoundPhrase:
     def bars(self) -> range:
         """Its bars, as indices of `Tune.bars`."""
         return range(self.first, self.stop)
+
+    @property
+    def is_home(self) -> bool:
+        """Whether the tune could stop with it."""
+        return self.end is PhraseEnd.HOME
+
+    @property
+    def is_variant(self) -> bool:
+        """Whether it was made from an earlier phrase, and differs from it: its name has strokes."""
+        return self.name.endswith(STROKE)
 
     def numbers(self, tune: Tune) -> tuple[int, int]:
         """The numbers of its first and last bar, as `Bar.number`."""

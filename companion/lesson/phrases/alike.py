@@ -30,7 +30,8 @@ LEAVES_BITS = 3.0
 """Bits to say that a variant goes its own way at the end, and from where on: one in four does, at one of two places."""
 
 MOST_NOTES = 48
-"""Notes of a bar up to which bars are compared note by note: more than any bar that is played. Others are equal or not."""
+"""Notes of a bar up to which bars are compared note by note: more than any bar that is played. Others are equal or
+not."""
 
 UNLIKE = -1000.0
 """The ratio of what is not to be compared."""

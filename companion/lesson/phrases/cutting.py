@@ -20,10 +20,13 @@ from companion.lesson.phrases.spans import Span
 # How often a phrase has so many bars, as counts before the tune is looked at: two most of all, four in long-phrased
 # tunes, others are rare. Once a tune has phrases of one length, that length gets cheaper in it, by counting. Common
 # practice, no source.
-LENGTHS = {2: 4.0, 4: 0.6, 3: 0.2, 1: 0.1, 6: 0.06, 5: 0.04}
+LENGTHS = {2: 4.0, 4: 0.8, 3: 0.05, 1: 0.01, 5: 0.01, 6: 0.005}
 
-# How often a span has so many phrases: four is question, answer, question, answer. Common practice, no source.
-IN_SPAN = {4: 0.62, 2: 0.2, 8: 0.08, 1: 0.04, 3: 0.03, 6: 0.03}
+# How often a span has so many phrases: four is question, answer, question, answer, and in a part of four bars or fewer
+# it is two. So eight bars are four phrases of two, sixteen may be four of four. Common practice, no source.
+IN_SPAN = {4: 0.8, 8: 0.06, 6: 0.04, 3: 0.01, 5: 0.01, 1: 0.0005, 2: 0.0005}
+IN_SHORT_SPAN = {2: 0.75, 1: 0.15, 4: 0.1}
+SHORT_SPAN = 5
 
 _NEW, _SAME, _MADE_FROM = -math.log2(0.45), -math.log2(0.4), -math.log2(0.15)
 """Bits to say what a phrase is: nearly half of them are new, most others come back as they were."""
@@ -107,7 +110,7 @@ class _Teller:
                 for length in LENGTHS:
                     if i + length <= stop - first:
                         reached[i + length].append(self._one_more(each, first + i, first + i + length))
-        ends = [self._closed(each, first) for each in reached[-1]]
+        ends = [self._closed(each, first, stop) for each in reached[-1]]
         return sorted(ends, key=lambda each: each.order)[:_BEAM]
 
     def tell_as_marked(self, told: _Told, span: Span, starts: Sequence[int]) -> _Told:
@@ -117,17 +120,17 @@ class _Teller:
             told = self._one_more(told, start, stop)
         return told
 
-    def _closed(self, told: _Told, first: int) -> _Told:
-        """Add what it takes to say how many phrases the span has."""
+    def _closed(self, told: _Told, first: int, stop: int) -> _Told:
+        """Add what it takes to say how many phrases a span has."""
+        shares = IN_SHORT_SPAN if stop - first <= SHORT_SPAN else IN_SPAN
         count = sum(start >= first for start in told.starts)
-        return replace(told, bits=told.bits - math.log2(IN_SPAN.get(count, min(IN_SPAN.values()) / 2)))
+        return replace(told, bits=told.bits - math.log2(shares.get(count, min(shares.values()))))
 
     def _one_more(self, told: _Told, first: int, stop: int) -> _Told:
         """Tell the phrase of bars first to stop - 1."""
         length = stop - first
-        share = (told.lengths.count(length) + LENGTHS.get(length, min(LENGTHS.values()))) / (
-            len(told.lengths) + sum(LENGTHS.values())
-        )
+        counted = told.lengths.count(length) + LENGTHS.get(length, min(LENGTHS.values()))
+        share = counted / (len(told.lengths) + sum(LENGTHS.values()))
         content = self._bars.content(first, stop)
         bits = told.bits - math.log2(share) + self._phrase(told, content, first, stop)
         known = told.known if content in told.known else (*told.known, content)

@@ -15,8 +15,12 @@ from fingering.embellishments import Family, recognise
 from fingering.notes import Note
 
 NOTHING = "nothing"
+_NAMED_BY_NOTE = frozenset({Family.DOUBLING, Family.HALF_DOUBLING, Family.THUMB_DOUBLING, Family.THROW})
+MOST_EMBELLISHED = 2
+"""Notes on end that are told with their embellishments; of more the melody alone, which is enough to hear them by."""
 FEW = 3
-"""As many notes may differ in its last bar for a phrase to be the same but for a few notes; more are another ending."""
+"""As many notes may differ in its last bar for a phrase to be the same but for a few notes; more are another ending,
+which may be led to by one other note before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +72,11 @@ def _likeness(places: Sequence[_Place], count: int) -> Likeness:
         return Likeness.OTHER_POINTING
     telling = [place for place in places if place.melody or place.length]
     last = [place for place in telling if place.bar == count - 1]
-    at_end = len(last) == len(telling) and (count > 1 or all(place.late for place in last))
-    if at_end and (all(place.late for place in last) or sum(place.melody for place in last) > FEW):
+    before = len(telling) - len(last)
+    if not before and all(place.late for place in last):
         return Likeness.OTHER_ENDING
-    return Likeness.FEW_NOTES
+    many = count > 1 and before <= 1 and sum(place.melody for place in last) > FEW
+    return Likeness.OTHER_ENDING if many else Likeness.FEW_NOTES
 
 
 def _told(tune: Tune, here: range, there: range, places: Sequence[_Place]) -> Iterator[PhraseDifference]:
@@ -110,7 +115,10 @@ def _words(
     notes: Sequence[MelodyNote], run: Sequence[_Place], ours: Sequence[MelodyNote], theirs: Sequence[MelodyNote]
 ) -> tuple[str, str]:
     """What each phrase has there: notes and their embellishments; lengths too where nothing else tells them apart."""
-    here, there = (", ".join(_note(notes, note) for note in each) or NOTHING for each in (ours, theirs))
+    if max(len(ours), len(theirs)) > MOST_EMBELLISHED:
+        here, there = (", ".join(_pitch(note.note) for note in each) or NOTHING for each in (ours, theirs))
+    else:
+        here, there = (", ".join(_note(notes, note) for note in each) or NOTHING for each in (ours, theirs))
     if here != there:
         return here, there
     lengths = [place.length for place in run]
@@ -142,7 +150,8 @@ def _note(notes: Sequence[MelodyNote], note: MelodyNote) -> str:
     found = recognise(note.gracenotes, onto=note.note, before=before)
     if found.family is Family.UNNAMED:
         return _letters(note)
-    return f"{found.name} on {note.note.label}"
+    named = found.family in _NAMED_BY_NOTE and note.note.label in found.name
+    return found.name if named else f"{found.name} on {note.note.label}"
 
 
 def _pitch(note: Note | None) -> str:

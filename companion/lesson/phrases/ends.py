@@ -53,9 +53,13 @@ def _arrival(bar: Bar) -> Note | None:
     if held is not None:
         return held
     beat = bar.meter.beat_length
-    sounding = [(note.note, at) for note, at in zip(bar.notes, onsets(bar.notes), strict=True) if note.note is not None]
-    on_beat = [note for note, at in sounding if at % beat == 0]
-    return (on_beat or [note for note, _ in sounding] or [None])[-1]
+    last: Note | None = None
+    on_beat: Note | None = None
+    for note, at in zip(bar.notes, onsets(bar.notes), strict=True):
+        if note.note is not None:
+            last = note.note
+            on_beat = last if at % beat == 0 else on_beat
+    return on_beat if on_beat is not None else last
 
 
 def _held(bar: Bar, *, anywhere: bool) -> Note | None:
@@ -68,9 +72,9 @@ def _held(bar: Bar, *, anywhere: bool) -> Note | None:
         else:
             runs.append((note.note, at, note.duration))
     after = ZERO
-    for note, at, duration in reversed(runs):
-        if note is not None and duration >= HELD * beat and (anywhere or _bears_an_end(bar.meter, at)):
-            return note
+    for pitch, at, duration in reversed(runs):
+        if pitch is not None and duration >= HELD * beat and (anywhere or _bears_an_end(bar.meter, at)):
+            return pitch
         after += duration
         if after > beat:
             return None

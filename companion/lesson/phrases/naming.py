@@ -8,9 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from string import ascii_uppercase
 
+from companion.lesson.model.phrases import STROKE
 from companion.lesson.phrases.alike import Content
 from companion.lesson.phrases.bars_alike import RankedBars
 from companion.lesson.phrases.cutting import MOST_BARS
+from companion.lesson.phrases.melody import Sound
 
 VARIANT_BITS = 8.0
 """How many bits likelier than not it must be that a phrase was made from one given earlier one: 1 in 250 by chance.
@@ -18,10 +20,13 @@ VARIANT_BITS = 8.0
 To that come the bits to say which earlier one, so that a long tune, where chance has more to try, names no more.
 """
 
+MOSTLY = 2 / 3
+FEW_IN_A_BAR = 1.5
+"""A phrase with the lengths of an earlier one, most of its notes, and at most three others in two bars is a variant of
+it whatever its notes tell: whoever learns it sees that. Of six notes two may differ; were it three, chance would do."""
+
 SAME_RHYTHM_BITS = 4.0
 """How much a rhythm must tell for two phrases to be said to share it: one in sixteen phrases of the tune would."""
-
-STROKE = "'"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +70,22 @@ class _Names:
         if not self.given or len(self.bars.whole) > MOST_BARS:
             return None
         ratios = {each: self.bars.likenesses.of_phrases(content, each) for each in self.given}
-        best = max(ratios, key=lambda each: ratios[each])
-        return best if ratios[best] >= VARIANT_BITS + math.log2(len(ratios)) else None
+        enough = VARIANT_BITS + math.log2(len(ratios))
+        alike = {
+            each: ratio for each, ratio in ratios.items() if ratio >= enough or self._differs_little(content, each)
+        }
+        return max(alike, key=lambda each: alike[each], default=None)
+
+    def _differs_little(self, here: Content, there: Content) -> bool:
+        """Whether two phrases have the same lengths, and all but a few of their notes."""
+        if self._rhythm(here) != self._rhythm(there):
+            return False
+        ours, theirs = ([sound.note for sound in self._sounds(each)] for each in (here, there))
+        changed = sum(our is not their for our, their in zip(ours, theirs, strict=True))
+        return changed <= min(FEW_IN_A_BAR * len(here), (1 - MOSTLY) * len(ours))
+
+    def _sounds(self, content: Content) -> list[Sound]:
+        return [sound for rank in content for sound in self.bars.likenesses.melodies[rank].sounds]
 
     def _same_rhythm(self, content: Content) -> int | None:
         """The first phrase with the same lengths of notes throughout, if that says anything in this tune."""
