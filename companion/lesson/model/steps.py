@@ -6,7 +6,7 @@ import enum
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from companion.lesson.model.known import Skill
+from companion.lesson.model.known import Skill, SkillKind
 from companion.lesson.model.phrases import TunePlan
 from companion.schedule.stretch import Stretch
 from companion.score.model import Tune
@@ -79,6 +79,23 @@ class StepKey(NamedTuple):
     kind: StepKind
     bars: tuple[int, int]
     skill: Skill | None
+
+    @property
+    def text(self) -> str:
+        """It as a line that can be kept: "phrase, 3-4", "embellishment, 2-2, gcd>c"."""
+        movement = () if self.skill is None else (self.skill.key,)
+        return ", ".join((self.kind.value, f"{self.bars[0]}-{self.bars[1]}", *movement))
+
+    @classmethod
+    def from_text(cls, text: str) -> StepKey:
+        """What such a line stands for. Raises ValueError for any other."""
+        name, numbers, *movement = text.split(", ")
+        kind = StepKind(name)
+        first, last = map(int, numbers.split("-"))
+        if len(movement) > 1:
+            raise ValueError(f"more than one movement in {text}")
+        of = SkillKind.CHANGE if kind is StepKind.CROSSING else SkillKind.EMBELLISHMENT
+        return cls(kind, (first, last), Skill(of, movement[0]) if movement else None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,9 +33,9 @@ class Manner:
 # where it shall end. Common practice (so long until it goes without a fault, slow before fast); the numbers are
 # choices.
 MANNERS = {
-    StepKind.EMBELLISHMENT: Manner(1.0, 1.0, 3.0, 1.0, 3),
-    StepKind.IN_PLACE: Manner(1.0, 1.0, 3.0, 1.5, 3),
-    StepKind.CROSSING: Manner(1.0, 1.0, 3.0, 1.0, 3),
+    StepKind.EMBELLISHMENT: Manner(1.0, 1.0, 2.5, 1.0, 3),
+    StepKind.IN_PLACE: Manner(1.0, 1.0, 2.5, 1.5, 3),
+    StepKind.CROSSING: Manner(1.0, 1.0, 2.5, 1.0, 3),
     StepKind.DIFFERENCE: Manner(1.0, 1.0, 2.0, 1.5, 2),
     StepKind.PHRASE_FREELY: Manner(1.0, 1.0, 2.0, 1.5, 3),
     StepKind.PHRASE: Manner(0.6, 0.8, 1.0, 1.0, 3),

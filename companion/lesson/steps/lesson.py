@@ -16,6 +16,7 @@ from companion.lesson.steps.needs import Needs, both_ways, needs_of, new_embelli
 from companion.lesson.steps.turns import bar_of_number, once_through, stretch_of_turns, ways_through, with_repeats
 from companion.listen.model.words import listed
 from companion.score.model import Tune
+from companion.score.performance import performance
 
 PHRASES_IN_PAIR = 2
 PHRASES_IN_LINE = 4
@@ -26,7 +27,8 @@ _LEARNT_WHOLE = frozenset({None, Likeness.SAME, Likeness.SAME_RHYTHM})
 
 def lesson_of(tune: Tune, plan: TunePlan, known: Known = NOTHING_KNOWN) -> Lesson:
     """The lesson of a tune for a learner who knows so much; whoever knows its embellishments has a shorter one."""
-    return Lesson(tune, plan, tuple(_LessonMaker(tune, plan, known).steps()) if tune.order else ())
+    sounds = any(each.note.note is not None for each in performance(tune))
+    return Lesson(tune, plan, tuple(_LessonMaker(tune, plan, known).steps()) if sounds else ())
 
 
 class _LessonMaker:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
@@ -121,8 +121,3 @@ def both_ways(skill: Skill) -> tuple[Skill, ...]:
         return (skill,)
     (before,), after = skill.notes
     return skill, Skill.of_change(after, before)
-
-
-def skills_taught(skills: Iterable[Skill]) -> frozenset[Skill]:
-    """All that drills of these skills teach."""
-    return frozenset(each for skill in skills for each in both_ways(skill))

@@ -46,23 +46,30 @@ def with_repeats(tune: Tune, first: int, last: int) -> range | None:
 
 def ways_through(tune: Tune, first: int, stop: int) -> tuple[range, ...]:
     """The turns of each different way in which bars first to stop - 1 are played, the usual one first: one for each
-    ending."""
-    found: dict[tuple[int, ...], range] = {}
+    ending. What is only a piece of an earlier way, as a repeat without the pick-up, is none of its own."""
+    found: list[range] = []
     begin: int | None = None
     for turn, bar in enumerate((*tune.order, -1)):
         if begin is not None and not (first <= bar < stop and bar > tune.order[turn - 1]):
-            found.setdefault(tune.order[begin:turn], range(begin, turn))
+            way = tune.order[begin:turn]
+            if not any(_holds(tune.order[each.start : each.stop], way) for each in found):
+                found.append(range(begin, turn))
             begin = None
         if begin is None and first <= bar < stop:
             begin = turn
-    return tuple(found.values())
+    return tuple(found)
+
+
+def _holds(bars: tuple[int, ...], piece: tuple[int, ...]) -> bool:
+    return any(bars[start : start + len(piece)] == piece for start in range(len(bars) - len(piece) + 1))
 
 
 def stretch_of_turns(tune: Tune, turns: range) -> Stretch | None:
-    """The notes of some turns; None for all notes of the tune. Raises ValueError for turns without a note."""
-    ranks = [rank for rank, each in enumerate(performance(tune)) if each.turn in turns]
-    if not ranks:
+    """The notes of some turns; None for all notes of the tune. Raises ValueError where nothing sounds in them."""
+    inside = [(rank, each.note.note) for rank, each in enumerate(performance(tune)) if each.turn in turns]
+    if all(note is None for _, note in inside):
         raise ValueError("no note is played there")
+    ranks = [rank for rank, _ in inside]
     return None if len(turns) == len(tune.order) else Stretch(ranks[0], ranks[-1] + 1)
 
 

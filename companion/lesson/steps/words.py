@@ -84,12 +84,23 @@ def _before(practice: Practice) -> str:
 
 def smaller_words(step: Step, smaller: Step) -> str:
     """Why something smaller comes before a step goes on."""
-    return _capital(f"{step.what} is too much as it stands: first {smaller.what}, then this again.")
+    return _capital(f"{_named(step)} is too much as it stands: first {_named(smaller)}, then this again.")
 
 
 def aside_words(step: Step) -> str:
     """What is said of a step that is left for another time."""
-    return f"Enough of {step.what} for today: it comes again next time."
+    return f"Enough of {_named(step)} for today: it comes again next time."
+
+
+def _named(step: Step) -> str:
+    """A step within a sentence: "the taorluath on low A", "phrase A", "E and C, back and forth"."""
+    match step.kind:
+        case StepKind.EMBELLISHMENT | StepKind.IN_PLACE | StepKind.LINE:
+            return f"the {step.what}"
+        case StepKind.CROSSING:
+            return f"{step.what}, back and forth"
+        case _:
+            return step.what
 
 
 def _faultless(step: Step) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from companion.lesson.model.known import Known
-from companion.lesson.model.steps import Lesson, Step, StepKind
+from companion.lesson.model.steps import Lesson, Step, StepKey, StepKind
 from companion.lesson.steps.heard import Amiss, RoundHeard
 from companion.lesson.steps.practice import MOST_ROUNDS
 from companion.lesson.steps.sitting import HOLDS_UP, MOST_DUE, Course, Sitting, after, leave, sit_down
@@ -157,3 +159,16 @@ def test_a_step_goes_on_where_it_was_left() -> None:
     anew = sit_down(replace(course, lesson=replace(lesson, steps=steps)))
     assert anew.practice is not None
     assert anew.practice.pace == changed.pace
+
+
+def test_what_is_done_can_be_kept_as_text() -> None:
+    """Each step of a lesson is known again by its line; other lines are refused."""
+    keys = [step.key for step in lesson_named(JIG).steps]
+    lines = [key.text for key in keys]
+    assert len(set(lines)) == len(lines)
+    assert [StepKey.from_text(line) for line in lines] == keys
+    assert "phrase, 0-2" in lines
+    assert "embellishment, 2-2, gfg>f" in lines
+    for line in ("", "phrase", "dance, 1-2", "phrase, 1", "phrase, 1-2, g>A, x"):
+        with pytest.raises(ValueError):  # noqa: PT011 - whichever part of it is none
+            StepKey.from_text(line)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from companion.lesson.model.steps import StepKind
 from companion.lesson.steps.heard import Amiss, RoundHeard
-from companion.lesson.steps.lesson import lesson_of
 from companion.lesson.steps.practice import after_round, begin
 from companion.lesson.steps.words import done_words, heard_words, next_words, wants_words
-from tests.companion.lesson.steps.plans import plan_by_letters
 from tests.companion.lesson.steps.tunes import all_tunes, lesson_named, of_kind
 
 JIG = "The Ropewalk Cat"
@@ -17,7 +15,7 @@ CLEAN, SLIP = RoundHeard(), RoundHeard((Amiss("C for B", 3),))
 def test_each_step_says_what_it_wants_in_one_sentence() -> None:
     """Whatever the tune."""
     for tune in all_tunes():
-        for step in lesson_of(tune, plan_by_letters(tune)).steps:
+        for step in lesson_named(tune.title).steps:
             for words in (wants_words(step), heard_words(step)):
                 assert words[0].isupper()
                 assert words.endswith(".")

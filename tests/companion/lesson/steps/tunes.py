@@ -5,12 +5,13 @@ from __future__ import annotations
 from functools import cache
 
 from companion.lesson.model.known import NOTHING_KNOWN, Known
+from companion.lesson.model.phrases import TunePlan
 from companion.lesson.model.steps import Lesson, Step, StepKind
+from companion.lesson.phrases.plan import plan_of
 from companion.lesson.steps.lesson import lesson_of
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
-from tests.companion.lesson.steps.plans import plan_by_letters
 
 
 @cache
@@ -24,10 +25,16 @@ def tune_named(title: str) -> Tune:
     return next(tune for tune in all_tunes() if tune.title == title)
 
 
+@cache
+def plan_named(title: str) -> TunePlan:
+    """The plan of the tune of that title."""
+    return plan_of(tune_named(title))
+
+
+@cache
 def lesson_named(title: str, known: Known = NOTHING_KNOWN) -> Lesson:
     """The lesson of the tune of that title."""
-    tune = tune_named(title)
-    return lesson_of(tune, plan_by_letters(tune), known)
+    return lesson_of(tune_named(title), plan_named(title), known)
 
 
 def of_kind(lesson: Lesson, kind: StepKind) -> list[Step]:
