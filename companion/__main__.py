@@ -26,7 +26,7 @@ COMMANDS = {
     "check": "tell all that is wrong in tune files, or looks wrong to a piper",
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
-    "lesson": "take a tune apart into its phrases, for learning it",
+    "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",
     "judge": "say of a take what a good teacher would say",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",

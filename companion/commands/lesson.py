@@ -1,32 +1,67 @@
-"""`eightholes lesson TUNE`: takes a tune apart into its phrases, for people or as JSON."""
+"""`eightholes lesson TUNE...`: takes tunes apart into phrases and steps, for people, as JSON, or as a page."""
 
 from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Iterator
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
 from typing import Any
 
-from companion.commands.shared.options import add_tune_options, tune_from
+from companion.commands.shared.library import sound_tune
+from companion.commands.shared.options import add_reading_options
+from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.files.writing import write_whole
 from companion.lesson.model.phrases import FoundPhrase, Likeness, PhraseDifference
 from companion.lesson.model.steps import Lesson
-from companion.lesson.phrases import plan_of
+from companion.lesson.saved import find_lesson
+from companion.lesson.steps.data import steps_to_data
+from companion.lesson.steps.words import done_words, wants_words
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    add_tune_options(parser)
+    parser.add_argument("files", metavar="TUNE", nargs="+", help="an ABC file, or a tune of ours")
+    add_reading_options(parser)
     parser.add_argument(
-        "--json", action="store_true", help="print JSON: plan, phrases (name, bars, ends, like, differs), steps"
+        "--json",
+        action="store_true",
+        help="print JSON: plan, phrases (name, bars, ends, like, differs), steps; of several tunes a list of lessons",
     )
+    parser.add_argument("--html", metavar="FILE", type=Path, help="write a page to take home: no scripts")
+    add_force_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the lesson of a tune. Raises UserError."""
-    tune = tune_from(options)
-    lesson = Lesson(tune, plan_of(tune), ())
-    print(json.dumps(lesson_to_data(lesson), ensure_ascii=False, indent=1) if options.json else as_text(lesson))
+    """Print the lessons of tunes, or write them as a page. Raises UserError."""
+    if options.html:
+        for file in options.files:
+            check_output_of(options, options.html, tune=file)
+    lessons = [_lesson(file, options) for file in options.files]
+    if options.html:
+        _write_page(options.html, lessons, force=options.force)
+    if options.json:
+        data = [lesson_to_data(lesson) for lesson in lessons]
+        print(json.dumps(data[0] if len(data) == 1 else {"lessons": data}, ensure_ascii=False, indent=1))
+    elif not options.html:
+        print("\n\n".join(map(as_text, lessons)))
     return 0
+
+
+def _lesson(file: str, options: argparse.Namespace) -> Lesson:
+    """The lesson of one tune, as a teacher saved it, if one did; what cannot be read of that is said."""
+    found = find_lesson(sound_tune(file, options.tune, options.transpose))
+    if found.trouble:
+        print(f"eightholes: {found.trouble}", file=sys.stderr)
+    return found.lesson
+
+
+def _write_page(path: Path, lessons: Sequence[Lesson], *, force: bool) -> None:
+    from companion.commands.judge import paper_colours
+    from companion.lesson.page.page import lesson_page  # jinja2 takes 0.1 s to load
+
+    write_whole(path, lesson_page(lessons, paper_colours()).encode("utf-8", "backslashreplace"), force=force)
 
 
 def lesson_to_data(lesson: Lesson) -> dict[str, Any]:
@@ -34,7 +69,7 @@ def lesson_to_data(lesson: Lesson) -> dict[str, Any]:
     return {
         "plan": lesson.plan.line,
         "phrases": [_phrase(phrase, lesson) for phrase in lesson.plan.phrases],
-        "steps": [],
+        "steps": steps_to_data(lesson),
     }
 
 
@@ -75,6 +110,9 @@ def _lines(lesson: Lesson) -> Iterator[str]:
             bars = f"bar {first}" if first == last else f"bars {first} to {last}"
             yield f"    {phrase.name:<{width}}  {bars}, ends {_end(phrase)}{_likeness(phrase)}"
             yield from (f"    {'':<{width}}    {difference.words}" for difference in phrase.differences)
+    yield "  Steps"
+    for number, step in enumerate(lesson.steps, start=1):
+        yield f"    {number:>2}. {wants_words(step)} Done: {done_words(step)}."
 
 
 def _end(phrase: FoundPhrase) -> str:
