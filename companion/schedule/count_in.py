@@ -10,6 +10,7 @@ from itertools import count
 from companion.schedule.bars import TimedBar
 from companion.schedule.events import Beat, Schedule
 from companion.schedule.pace import followed
+from companion.schedule.pulse import Accent, BeatPart, Pulse, parts_in, parts_of_beat
 
 BREATH_S = 0.1
 """A moment of silence before the first beat: a loudspeaker's first 5 ms fade in, and would take its edge off."""
@@ -30,6 +31,15 @@ class CountedBeat:
         """Whether a bar begins with it."""
         return self.number == 1
 
+    @property
+    def accent(self) -> Accent:
+        """How strong its tick is."""
+        return Accent.BAR if self.first else Accent.BEAT
+
+
+Tick = Beat | CountedBeat | BeatPart
+"""What a metronome ticks: a beat of the tune, one that is counted, or a part of either."""
+
 
 @dataclass(frozen=True, slots=True)
 class CountIn:
@@ -37,12 +47,14 @@ class CountIn:
     and so may be below 0.
 
     bar_beats: how many beats a bar has. starts_on: the number of the beat on which the tune starts, None between two.
+    parts: those of the beats.
     """
 
     place_s: float
     beats: tuple[CountedBeat, ...]
     bar_beats: int
     starts_on: int | None
+    parts: tuple[BeatPart, ...] = ()
 
     @property
     def begins_s(self) -> float:
@@ -54,10 +66,12 @@ class CountIn:
         """Seconds from its beginning to the tune's start."""
         return self.place_s - self.begins_s
 
-    def joined_to(self, beats: Sequence[Beat]) -> list[Beat | CountedBeat]:
-        """Its beats, and after them those of the tune, `beats`, from the place on where that starts."""
-        first = bisect_left(beats, self.place_s - ON_THE_BEAT_S, key=lambda beat: beat.at_s)
-        return [*self.beats, *beats[first:]]
+    def joined_to(self, ticks: Sequence[Tick], pulse: Pulse = Pulse.BEATS) -> list[Tick]:
+        """Its beats, with their parts if the pulse asks for them, and after them those of the tune, `ticks`, from the
+        place on where that starts.
+        """
+        first = bisect_left(ticks, self.place_s - ON_THE_BEAT_S, key=lambda tick: tick.at_s)
+        return [*in_order(self.beats, self.parts if pulse is Pulse.PARTS else ()), *ticks[first:]]
 
     def beat_at(self, time_s: float) -> CountedBeat:
         """The beat that is counted at `time_s`; the first one in the breath before it."""
@@ -89,14 +103,30 @@ def count_in(schedule: Schedule, place_s: float) -> CountIn | None:
     if stands * beat_s > full * beat_s - ON_THE_BEAT_S:
         stands -= full
     begins_s = place_s - (stands + full) * beat_s
+    parts = parts_of_beat(bar.meter, beat_s)
     beats: list[CountedBeat] = []
+    between: list[BeatPart] = []
     for rank in count():
-        at_s = begins_s + rank * beat_s
+        at_s = begins_s + rank * beat_s / parts
         if at_s >= place_s - ON_THE_BEAT_S:
             break
-        beats.append(CountedBeat(at_s, rank % full + 1))
+        if rank % parts:
+            between.append(BeatPart(at_s))
+        else:
+            beats.append(CountedBeat(at_s, rank // parts % full + 1))
     on_the_beat = abs(stands - round(stands)) * beat_s < ON_THE_BEAT_S
-    return CountIn(place_s, tuple(beats), full, round(stands) % full + 1 if on_the_beat else None)
+    starts_on = round(stands) % full + 1 if on_the_beat else None
+    return CountIn(place_s, tuple(beats), full, starts_on, tuple(between))
+
+
+def in_order(*ticks: Sequence[Tick]) -> list[Tick]:
+    """Several rows of ticks as one, in order of time."""
+    return sorted((each for row in ticks for each in row), key=lambda tick: tick.at_s)
+
+
+def ticks_of(schedule: Schedule, pulse: Pulse) -> list[Tick]:
+    """What a metronome ticks while a tune plays, in order."""
+    return in_order(schedule.beats, tuple(parts_in(schedule.bars)) if pulse is Pulse.PARTS else ())
 
 
 def _bar_at(schedule: Schedule, place_s: float) -> TimedBar | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.count_in import CountIn
+from companion.schedule.count_in import CountIn, ticks_of
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
@@ -34,8 +34,9 @@ class Renderer:
         self.bank = bank if bank is not None and bank.fits(settings) else VoiceBank(settings)
         self._gains = limited(settings, TUNE_CEILING)
         self._line = ChanterLine(schedule, self.bank.chanter)
-        self._beats = schedule.beats
-        self._uncounted = ClickPassage(Clicks.of(schedule.beats, self.bank.ticks))
+        self._pulse = settings.pulse
+        self._ticks = ticks_of(schedule, settings.pulse)
+        self._uncounted = ClickPassage(Clicks.of(self._ticks, self.bank.ticks))
         self._passage = self._passage_left = self._uncounted
         self._end_frame = self._line.end_frame + DRONES_OUT_FRAMES
         self._loop: tuple[int, int] | None = None
@@ -68,7 +69,7 @@ class Renderer:
 
         Between two jumps there should be a whole fade: a block of FADE_FRAMES or more.
         """
-        passage = counted_in(self._beats, count, self.bank.ticks) if count else self._uncounted
+        passage = counted_in(self._ticks, count, self._pulse, self.bank.ticks) if count else self._uncounted
         self._jump(round(at_s * SAMPLE_RATE_HZ), passage)
 
     def follow(self, other: Renderer) -> None:

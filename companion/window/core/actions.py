@@ -25,6 +25,7 @@ class Action(enum.Enum):
     CHANTER = "chanter's level"
     DRONES = "drones' level"
     METRONOME = "metronome's level"
+    PULSE = "what the metronome ticks"
     PITCH_UP = "low A higher"
     PITCH_DOWN = "low A lower"
     VIEWPOINT = "seen by the player or by an onlooker"

@@ -17,6 +17,7 @@ from companion.window.play.play_keys import (
     CROSSING_KEY,
     EAR_KEYS,
     LIVE_KEYS,
+    METRONOME_KEYS,
     PLAY_KEY,
     REPEAT_KEY,
     SLOW_KEYS,
@@ -62,7 +63,7 @@ PRACTICE_KEYS: KeyTable[PracticeState] = KeyTable(
     sheet=(
         _PLAY,
         _SLOW,
-        *_as_in_a_tune((*TIME_KEYS, REPEAT_KEY, *SOUND_KEYS)),
+        *_as_in_a_tune((*TIME_KEYS, *SOUND_KEYS, REPEAT_KEY, *METRONOME_KEYS)),
         STEP_KEYS,
         *LOOK_KEYS,
         *_as_in_a_tune((*LIVE_KEYS, *(hint for hint in EAR_KEYS if hint.actions == (Action.STRICTNESS,)))),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from companion.midi.maps.touch import Touch
+from companion.schedule.pulse import Pulse
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
@@ -34,6 +35,7 @@ _EXTENTS = {
     Extent.TUNE: "repeat the tune",
 }
 _GRACINGS = {Gracing.STRETCH: "gracenotes slow down too", Gracing.CRISP: "gracenotes stay quick"}
+_PULSES = {Pulse.BEATS: "ticks on the beat", Pulse.PARTS: "ticks on the beat and its parts"}
 _VOICES = {Voice.PRACTICE: "practice chanter", Voice.PIPE: "pipe chanter"}
 TOUCH_WORDS = {Touch.CLOSED: "hold a key to close its hole", Touch.LIFTED: "hold a key to lift its finger"}
 
@@ -82,12 +84,6 @@ SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
         Group.HEAR,
     ),
     KeyHint(
-        (Action.METRONOME,),
-        lambda state, display: f"metronome {level_word(state.sound.metronome_level)}",
-        "How loud the metronome is; with it on, a bar is counted in.",
-        Group.HEAR,
-    ),
-    KeyHint(
         (Action.VOICE,),
         lambda state, display: _VOICES[state.sound.voice],
         "The softer practice chanter, or the pipes.",
@@ -113,7 +109,21 @@ REPEAT_KEY: KeyHint[PlayState] = KeyHint(
     (Action.REPEAT,),
     lambda state, display: _EXTENTS[state.extent],
     "How much of the tune goes round and round.",
-    Group.HEAR,
+    Group.PRACTISE,
+)
+METRONOME_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.METRONOME,),
+        lambda state, display: f"metronome {level_word(state.sound.metronome_level)}",
+        "How loud the metronome is; with it on, a bar is counted in.",
+        Group.PRACTISE,
+    ),
+    KeyHint(
+        (Action.PULSE,),
+        lambda state, display: _PULSES[state.sound.pulse],
+        "What the metronome ticks, and which dots stand below the lanes.",
+        Group.PRACTISE,
+    ),
 )
 LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
@@ -219,8 +229,9 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         PLAY_KEY,
         SLOW_KEYS,
         *TIME_KEYS,
-        REPEAT_KEY,
         *SOUND_KEYS,
+        REPEAT_KEY,
+        *METRONOME_KEYS,
         STEP_KEYS,
         *PLACE_KEYS,
         *LOOK_KEYS,

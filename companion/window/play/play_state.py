@@ -12,6 +12,7 @@ from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.pace import tempo_of
+from companion.schedule.pulse import Pulse
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
 from companion.schedule.stretch import Stretch, stretch_of
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
@@ -195,6 +196,10 @@ def _metronome(state: PlayState) -> PlayState:
     return replace(state, sound=replace(state.sound, metronome_level=next_level(state.sound.metronome_level)))
 
 
+def _pulse(state: PlayState) -> PlayState:
+    return replace(state, sound=replace(state.sound, pulse=following(tuple(Pulse), state.sound.pulse)))
+
+
 def _live_level(state: PlayState) -> PlayState:
     return replace(state, live=replace(state.live, level=next_level(state.live.level)))
 
@@ -241,6 +246,7 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.CHANTER: _chanter,
     Action.DRONES: _drones,
     Action.METRONOME: _metronome,
+    Action.PULSE: _pulse,
     Action.LIVE_LEVEL: _live_level,
     Action.LIVE_WAY: _live_way,
     Action.FEEDBACK: _feedback,

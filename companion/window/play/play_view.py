@@ -111,7 +111,7 @@ class PlayView:
         sounds_s = max(now_s, count.place_s) if count else now_s
         told = replace(played, problem=played.problem or sentence_near(kept.unread, sounds_s) or state.notice)
         return [
-            *ribbon.marks(now_s, state.span, count),
+            *ribbon.marks(now_s, state.span, count, state.sound.pulse),
             *unread_marks(kept.unread, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),

@@ -10,6 +10,7 @@ from companion.files.folders import settings_folder
 from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
 from companion.listen.model.strictness import Strictness
+from companion.schedule.pulse import Pulse
 from companion.schedule.timing import Gracing
 from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
@@ -66,6 +67,7 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
             "chanter_level": sound.chanter_level,
             "drones_level": sound.drones_level,
             "metronome_level": sound.metronome_level,
+            "pulse": sound.pulse.name,
         },
         "movement": {"gracing": preferences.gracing.name},
         "live": {"level": preferences.live.level, "way": preferences.live.way.name},
@@ -95,6 +97,7 @@ def _display(plain: Table) -> Display:
 
 
 def _sound(plain: Table) -> SoundSettings:
+    # Files of before there were parts of a beat do not tell of them.
     return SoundSettings(
         voice=plain.one_of("voice", Voice.__members__),
         low_a_hz=plain.number("low_a_hz", *LOW_A_RANGE_HZ),
@@ -102,6 +105,7 @@ def _sound(plain: Table) -> SoundSettings:
         chanter_level=plain.number("chanter_level", *LEVEL_RANGE),
         drones_level=plain.number("drones_level", *LEVEL_RANGE),
         metronome_level=plain.number("metronome_level", *LEVEL_RANGE),
+        pulse=plain.one_of("pulse", Pulse.__members__) if plain.has("pulse") else Pulse.BEATS,
     )
 
 
