@@ -6,8 +6,7 @@ import enum
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from companion.schedule.bars import TimedBar
-from companion.schedule.pulse import Accent
+from companion.schedule.bars import Accent, TimedBar
 from companion.score.performance import PlayedNote
 from fingering.embellishments import Embellishment
 from fingering.holes import HoleState

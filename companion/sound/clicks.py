@@ -8,12 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.schedule.bars import Accent, Pulse
 from companion.schedule.count_in import CountIn, Tick
-from companion.schedule.pulse import Accent, Pulse
 from companion.sound.settings import SAMPLE_RATE_HZ
 
 TickSounds = Mapping[Accent, NDArray[np.float32]]
 """The sound of a tick, mono, by how strong it is."""
+
+
+ALWAYS, NEVER = -(1 << 40), 1 << 40
+"""Frames long before and long after any tune."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,14 +46,17 @@ class Clicks:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ClickPassage:
-    """A way through the tune without a leap: its clicks, and the frame from which chanter and drones sound."""
+    """A way through the tune without a leap: its clicks, and the frames from which chanter and drones sound."""
 
     clicks: Clicks
     enters: int = 0
+    drones_enter: int = 0
 
 
 def counted_in(ticks: Sequence[Tick], count: CountIn, pulse: Pulse, sounds: TickSounds) -> ClickPassage:
     """The passage of a tune of those ticks that is counted in: the count's clicks alone, and then the tune with its
-    own, from the beat on which it starts.
+    own, from the beat on which it starts. In a rest between two rounds the drones go on.
     """
-    return ClickPassage(Clicks.of(count.joined_to(ticks, pulse), sounds), round(count.place_s * SAMPLE_RATE_HZ))
+    enters = round(count.place_s * SAMPLE_RATE_HZ)
+    clicks = Clicks.of(count.joined_to(ticks, pulse), sounds)
+    return ClickPassage(clicks, enters, ALWAYS if count.within else enters)

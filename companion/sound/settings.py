@@ -5,7 +5,7 @@ from __future__ import annotations
 import enum
 from dataclasses import dataclass, replace
 
-from companion.schedule.pulse import Pulse
+from companion.schedule.bars import Pulse
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.pulse import Accent
+from companion.schedule.bars import Accent
 from companion.sound.pitch import PitchTable, pitch_table
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.tone import Loop, Timbre, make_loop, place_harmonics, with_peak

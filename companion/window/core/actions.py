@@ -16,6 +16,8 @@ class Action(enum.Enum):
     PHRASE_ON = "to the next phrase"
     START = "to the start"
     REPEAT = "what is repeated"
+    REST = "rest between rounds"
+    ECHO = "the tool plays, the learner plays it back"
     SLOWER = "slower"
     FASTER = "faster"
     GRACING = "whether gracenotes slow down too"

@@ -20,6 +20,7 @@ from companion.window.play.play_keys import (
     METRONOME_KEYS,
     PLAY_KEY,
     REPEAT_KEY,
+    ROUND_KEYS,
     SLOW_KEYS,
     SOUND_KEYS,
     TIME_KEYS,
@@ -63,7 +64,7 @@ PRACTICE_KEYS: KeyTable[PracticeState] = KeyTable(
     sheet=(
         _PLAY,
         _SLOW,
-        *_as_in_a_tune((*TIME_KEYS, *SOUND_KEYS, REPEAT_KEY, *METRONOME_KEYS)),
+        *_as_in_a_tune((*TIME_KEYS, *SOUND_KEYS, REPEAT_KEY, *ROUND_KEYS, *METRONOME_KEYS)),
         STEP_KEYS,
         *LOOK_KEYS,
         *_as_in_a_tune((*LIVE_KEYS, *(hint for hint in EAR_KEYS if hint.actions == (Action.STRICTNESS,)))),

@@ -6,10 +6,10 @@ from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from companion.schedule.bars import Accent, Pulse
 from companion.schedule.count_in import CountIn, Tick, ticks_of
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.lanes import Lane
-from companion.schedule.pulse import Accent, Pulse
 from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
 from companion.window.core.layout import Layout

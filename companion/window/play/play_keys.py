@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from companion.midi.maps.touch import Touch
-from companion.schedule.pulse import Pulse
+from companion.schedule.bars import Pulse
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
@@ -11,6 +11,7 @@ from companion.window.core.actions import Action
 from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
 from companion.window.play.play_state import PlayState
+from companion.window.play.tools.round_settings import ECHO_WORDS, REST_WORDS
 
 
 def level_word(level: float) -> str:
@@ -110,6 +111,20 @@ REPEAT_KEY: KeyHint[PlayState] = KeyHint(
     lambda state, display: _EXTENTS[state.extent],
     "How much of the tune goes round and round.",
     Group.PRACTISE,
+)
+ROUND_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.REST,),
+        lambda state, display: REST_WORDS[state.rounds.rest],
+        "Between two rounds of what is repeated the pulse goes on alone.",
+        Group.PRACTISE,
+    ),
+    KeyHint(
+        (Action.ECHO,),
+        lambda state, display: ECHO_WORDS[state.rounds.echo],
+        "You hear what is repeated, then play it back in the same time.",
+        Group.PRACTISE,
+    ),
 )
 METRONOME_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
@@ -231,6 +246,7 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         *TIME_KEYS,
         *SOUND_KEYS,
         REPEAT_KEY,
+        *ROUND_KEYS,
         *METRONOME_KEYS,
         STEP_KEYS,
         *PLACE_KEYS,

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from companion.files.lines import one_line
 from companion.midi.maps.touch import Touch
 from companion.schedule.count_in import CountIn
+from companion.schedule.practice.rounds import Turn
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.player import Player
@@ -20,12 +21,13 @@ from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.alone import Alone
+from companion.window.play.handing import hand_over, in_its_round, run_of, start, turn_now
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.playing_in import beside, live_input, own_settings, played_keys, told_now
 from companion.window.play.preferences import Preferences
+from companion.window.play.tools.alone import Alone
 from companion.window.play.ways import Chooser, ListensIn
 
 if TYPE_CHECKING:  # see playing_in
@@ -65,7 +67,7 @@ class PlayScreen:
         self._one_note: Alone | None = None
         self._goes_on = False
         self._hovered: tuple[float, float] | None = None
-        self._start(player, state.position_s)
+        start(player, self.state, state.position_s)
 
     @property
     def live(self) -> LiveInput:
@@ -86,7 +88,7 @@ class PlayScreen:
         position_s = self.position_s()
         self._player.close()
         self._player = player
-        self._start(player, position_s)
+        start(player, self.state, position_s)
 
     def lend(self) -> Player:
         """Stop, and let another screen use the player until `take_back`."""
@@ -102,7 +104,7 @@ class PlayScreen:
         """Use the player again, in the state that is given; what is played in is heard beside this tune again."""
         self.guest = None
         self.state = state
-        self._start(self._player, state.position_s)
+        start(self._player, state, state.position_s)
 
     def play_alone(self, alone: bool) -> None:
         """Stop the tune and give the drones to what is played in, or take them back."""
@@ -127,14 +129,11 @@ class PlayScreen:
             self.gather(self.run_now())
 
     def run_now(self) -> TuneRun | None:
-        """Where the tune stands now, None while it does not run."""
+        """Where the tune stands now, None while nothing is listened for."""
         if not self.state.playing:
             return None
-        at_s, position_s, count = self.live.clock(), self._player.position_s(), self._player.count
-        metronome = self.state.sound.metronome_level > 0.0
-        tune, starts_s = self.state.tune, count.place_s if count else None
-        own = self.own_settings.of(tune)
-        return TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s, stretch=self.state.stretch)
+        self.state = in_its_round(self.state, self._player.going)
+        return run_of(self.state, self._player, self.live.clock(), self.own_settings.of(self.state.tune))
 
     def gather(self, run: TuneRun | None) -> None:
         """Take in what was played since the last frame, beside a tune that runs."""
@@ -156,13 +155,6 @@ class PlayScreen:
         """Take all keys to be up, since no release will be told."""
         if self._live and self._live.choice.keys:
             self._live.choice.keys.let_go()
-
-    def _start(self, player: Player, position_s: float) -> None:
-        player.set_sound(self.state.sound)
-        player.load(self.state.schedule, position_s)
-        player.set_loop(self.state.span)
-        if self.state.playing:
-            player.play()
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
@@ -186,6 +178,10 @@ class PlayScreen:
     def count_now(self) -> CountIn | None:
         """The count-in that goes on, None while there is none."""
         return self._player.count if self.state.playing else None
+
+    def turn_now(self) -> Turn | None:
+        """Whose turn it is in an echo, None elsewhere."""
+        return turn_now(self.state, self._player)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
@@ -236,7 +232,7 @@ class PlayScreen:
         if self._one_note:
             self._one_note = None
             self._player.pause()
-            self._start(self._player, self.state.position_s)
+            start(self._player, self.state, self.state.position_s)
 
     def _leave(self) -> ScreenResult:
         """End the program; while a tune plays or a take is kept, only once that was said and is asked for again."""
@@ -277,7 +273,8 @@ class PlayScreen:
     def preferences(self, display: Display) -> Preferences:
         """The settings to be kept for the next time."""
         shown = replace(display, full_screen=False)
-        return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live, self.state.ear)
+        state = self.state
+        return Preferences(shown, state.sound, state.timing.gracing, state.live, state.ear, state.rounds.rest)
 
     def tell(self, notice: str) -> None:
         """Show one line to the user."""
@@ -300,8 +297,9 @@ class PlayScreen:
         self.hold_with(canvas.display.upper_hand)
         count, now_s = self.count_now(), self.shown_s()
         told, played = told_now(self._live, self.state, now_s), beside(self._live, now_s)
+        turn = self.turn_now()
         return self._view_for(canvas).picture(
-            self.state, canvas.display, now_s, canvas.width, canvas.height, played, told, self._hovered, count
+            self.state, canvas.display, now_s, canvas.width, canvas.height, played, told, self._hovered, count, turn
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
@@ -332,15 +330,4 @@ class PlayScreen:
         old, self.state = self.state, new
         if new.touch is not old.touch:
             self._play_keys(new.touch)
-        if new.sound != old.sound:
-            self._player.set_sound(new.sound)
-        if new.tune is not old.tune:
-            self._player.load(new.schedule, new.position_s)
-        elif new.schedule is not old.schedule:
-            self._player.retime(new.schedule)
-        elif new.position_s != stood_at_s:
-            self._player.seek(new.position_s)
-        if new.span != old.span or new.schedule is not old.schedule:
-            self._player.set_loop(new.span)
-        if new.playing != old.playing:
-            (self._player.play if new.playing else self._player.pause)()
+        hand_over(self._player, old, new, stood_at_s)

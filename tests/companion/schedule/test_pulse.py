@@ -9,10 +9,10 @@ from fractions import Fraction
 
 import pytest
 
+from companion.schedule.bars import Accent, Pulse, parts_of_beat
 from companion.schedule.build import build_schedule
 from companion.schedule.count_in import count_in, ticks_of
 from companion.schedule.events import Schedule
-from companion.schedule.pulse import Accent, Pulse, parts_of_beat
 from companion.schedule.timing import Timing
 from companion.score.model import COMMON_TIME, FREE, Meter, Tempo
 from tests.companion.tune_building import notes, tune

@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 from companion.schedule.build import build_schedule
 from companion.schedule.count_in import BREATH_S, CountIn, count_in
 from companion.schedule.events import Schedule
-from companion.schedule.pulse import Pulse
 from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.score.model import COMMON_TIME, Tempo
@@ -88,20 +87,6 @@ def test_the_first_of_a_bar_is_the_louder_one() -> None:
     begins = [round((beat.at_s - count.begins_s) * SAMPLE_RATE_HZ) for beat in count.beats]
     peaks = [float(np.abs(samples[frame : frame + tick]).max()) for frame in begins]
     assert [peak / peaks[0] for peak in peaks] == pytest.approx([1.0, 0.7, 0.7, 0.7], abs=0.01)
-
-
-def test_the_parts_of_a_beat_are_softer_than_the_beat() -> None:
-    """In the count and in the tune: 1 to 0.7 to 0.25, half a beat after each."""
-    schedule, sound = _schedule(), replace(CLICKS_ALONE, pulse=Pulse.PARTS)
-    count = _counted(schedule, 0.0)
-    renderer = Renderer(schedule, sound, bank=BANKS[CLICKS_ALONE])
-    renderer.seek(count.begins_s, count)
-    samples = renderer.render(round((count.length_s + BAR_S) * SAMPLE_RATE_HZ))
-    tick = round(TICK_S * SAMPLE_RATE_HZ)
-    begins = [round((BREATH_S + 0.25 * rank) * SAMPLE_RATE_HZ) for rank in range(16)]
-    peaks = [float(np.abs(samples[frame : frame + tick]).max()) for frame in begins]
-    bar = [1.0, 0.25, 0.7, 0.25, 0.7, 0.25, 0.7, 0.25]
-    assert [peak / peaks[0] for peak in peaks] == pytest.approx(bar * 2, abs=0.01)
 
 
 def test_nothing_but_the_clicks_sounds_before_the_tune() -> None:

@@ -68,6 +68,7 @@ from tests.companion.window.takes.reviewing import (
 )
 from tests.companion.window.takes.test_kept_line import FOLDER, LONGEST_SLUG
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
+from tests.companion.window.tool_scenes import tool_screens
 
 Draw = Callable[[Canvas], Picture]
 MANY_ROWS = 2_000
@@ -270,8 +271,9 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         "playing stopped": partial(playing, runs=False),
         "playing": partial(playing, 3.0),
         "counting in": partial(playing, 1.2, metronome=True),
-        "the parts of the beat": partial(playing, 1.2, metronome=True, keys=(Action.PULSE,)),
+        **tool_screens(playing),
         "practice": lambda: practice_over(playing(runs=False), practice_state(*EMBELLISHMENTS[1]).subject),
+        "practice, an echo": lambda: after(plain_screens()["practice"](), Action.ECHO),
         **{f"{count} tunes": partial(tunes, count) for count in (0, 1, MANY_ROWS)},
         **{f"tunes searched {query[:9]}": partial(searched, query) for query in ("a", "window", "q" * 60)},
         **{f"catalogue {query[:9]} {downs}": partial(catalogue, query, downs) for query, downs in _SEARCHES},

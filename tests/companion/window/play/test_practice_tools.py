@@ -1,0 +1,146 @@
+"""The tools for practice on the playing screen: what is set, what is seen, and what is kept."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from companion.schedule.bars import Pulse
+from companion.schedule.practice.rounds import Echo, Rest, Turn
+from companion.schedule.spans import Extent
+from companion.sound.settings import SoundSettings
+from companion.window.core.actions import Action, Seek
+from companion.window.core.display import Display
+from companion.window.core.marks import Dot, Picture, Role, Rule, Style
+from companion.window.core.screen import Canvas
+from companion.window.paint.still import lettering_for
+from companion.window.play.play_screen import PlayScreen
+from companion.window.play.play_state import PlayState, update
+from companion.window.play.play_view import PlayView
+from companion.window.play.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.tools.round_settings import RoundSettings
+from tests.companion.window import scenes
+from tests.companion.window.every_screen import playing
+from tests.companion.window.tool_scenes import BAR
+
+SIZE = (1280, 720)
+
+
+def after(state: PlayState, *actions: Action) -> PlayState:
+    """The state after some keys, at its place."""
+    for action in actions:
+        state = update(state, action, state.position_s)
+    return state
+
+
+def seen(screen: PlayScreen) -> Picture:
+    """What the window shows."""
+    return screen.picture(Canvas(*SIZE, Display(), lettering_for(SIZE, Display())))
+
+
+def large(picture: Picture) -> list[str]:
+    """The largest word."""
+    return [label.text for label in scenes.labels(picture) if label.style is Style.HUGE]
+
+
+def words(picture: Picture) -> str:
+    """All that is read."""
+    return " ".join(label.text for label in scenes.labels(picture))
+
+
+def test_each_setting_goes_round_by_its_row() -> None:
+    """Back to where it was at first."""
+    for action, choices in ((Action.PULSE, len(Pulse)), (Action.REST, len(Rest)), (Action.ECHO, len(Echo))):
+        state = after(scenes.state(), *[action] * choices)
+        assert (state.sound, state.rounds) == (SoundSettings(), RoundSettings())
+
+
+def test_dots_show_the_parts_of_the_beat_if_they_tick() -> None:
+    """Smaller than those of the beats, between them."""
+
+    def radii(state: PlayState) -> list[float]:
+        picture = PlayView(lettering_for(SIZE, Display())).picture(state, Display(), 20.0, *SIZE)
+        y = max(mark.y for mark in picture.moving if isinstance(mark, Dot))
+        return [mark.radius for mark in picture.moving if isinstance(mark, Dot) and mark.y == y]
+
+    beats, parts = radii(scenes.state()), radii(after(scenes.state(), Action.PULSE))
+    assert len(parts) > len(beats)
+    assert min(parts) < min(beats)
+
+
+def test_whose_turn_it_is_is_the_largest_word() -> None:
+    """With another shape beside it in the learner's turn, and not by a colour alone."""
+    bars = []
+    for at_s, said in ((1.0, "listen"), (17.0, "play"), (33.0, "listen")):
+        picture = seen(playing(at_s, keys=(*BAR, Action.ECHO)))
+        assert large(picture) == [said]
+        upright = [mark for mark in picture.moving if isinstance(mark, Rule) and mark.x0 == mark.x1]
+        bars.append(any(mark.role is Role.GUIDE and mark.y1 < 110 for mark in upright))
+    assert bars == [False, True, False]
+
+
+def test_while_the_tune_stands_it_is_nobodys_turn() -> None:
+    """The note in hand is named as ever."""
+    picture = seen(playing(runs=False, keys=(*BAR, Action.ECHO)))
+    assert large(picture) != ["listen"]
+    assert "then you play it back" not in words(picture)
+
+
+@pytest.mark.parametrize(
+    ("echo", "said"), [((), "rest, then again, on 1, with E"), ((Action.ECHO,), "rest, then your turn, on 1, with E")]
+)
+def test_a_rest_is_counted_and_says_what_comes(echo: tuple[Action, ...], said: str) -> None:
+    """The beats large, as in a count-in."""
+    picture = seen(playing(19.0, keys=(*BAR, *echo, Action.REST, Action.REST)))
+    assert large(picture) == ["1"]
+    assert said in words(picture)
+
+
+def test_an_echo_that_goes_on_has_all_stretches_of_its_extent() -> None:
+    """One that is marked by hand stays the only one."""
+    state = after(scenes.state(), Action.ECHO, Action.ECHO)
+    assert (state.rounds.echo, state.extent) == (Echo.ON, Extent.PHRASE)
+    assert state.repeat is not None
+    assert len(state.repeat.spans) == 4
+    assert state.span in state.repeat.spans
+    marked = replace(state, marked=True).repeat
+    assert marked is not None
+    assert marked.spans == (state.span,)
+
+
+def test_a_key_in_the_learners_turn_leaves_it_the_learners() -> None:
+    """But to go elsewhere makes it the tool's again."""
+    screen = playing(17.0, keys=(*BAR, Action.ECHO))
+    for action in (Action.METRONOME, Action.DRONES, Action.TEMPO_UP, Action.SLOWER):
+        screen.act(action)
+        assert screen.turn_now() is Turn.LEARNER
+    screen.act(Seek(screen.position_s() + 0.5))
+    assert screen.turn_now() is Turn.TOOL
+
+
+def test_all_settings_as_at_first_end_them() -> None:
+    """No rest, no echo, the beats alone."""
+    state = after(scenes.state(), Action.PULSE, Action.REST, Action.ECHO, Action.AS_NEW)
+    assert (state.sound, state.rounds) == (SoundSettings(), RoundSettings())
+
+
+def test_pulse_and_rest_are_remembered(tmp_path: Path) -> None:
+    """An echo is not: whoever starts the program hears the tune."""
+    screen = playing(runs=False, keys=(Action.PULSE, Action.REST, Action.ECHO))
+    path = tmp_path / "settings.json"
+    write_preferences(screen.preferences(Display()), path)
+    kept = read_preferences(path)
+    assert (kept.sound.pulse, kept.rest) == (Pulse.PARTS, Rest.BEAT)
+
+
+def test_settings_of_before_there_were_such_tools_are_read(tmp_path: Path) -> None:
+    """They say nothing of pulse and rest."""
+    path = tmp_path / "settings.json"
+    write_preferences(Preferences(), path)
+    text = path.read_text(encoding="utf-8")
+    older = text.replace('"pulse"', '"pulse_of_later"').replace('"rounds"', '"rounds_of_later"')
+    assert older != text
+    path.write_text(older, encoding="utf-8")
+    assert read_preferences(path) == Preferences()
