@@ -215,7 +215,7 @@ class Transport:
         if not self._rounds:
             return None
         rank, done, place_s = self._walked(self._leg.place_at(clock_s))
-        return Going(self._rounds[rank], done, place_s)
+        return Going(self._rounds[rank], done, place_s, len(self._rounds))
 
     def _place_at(self, clock_s: float) -> float:
         return self._walked(self._leg.place_at(clock_s))[2]

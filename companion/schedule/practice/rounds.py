@@ -106,14 +106,19 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True)
 class Going:
-    """Where a repeat stands: in which round, how many went before it, and at which place of the schedule, in seconds.
-
-    In the rest before the round the place is before its stretch.
+    """Where a repeat of `rounds` rounds stands: in which of them, how many went before it since it began, and at which
+    place of the schedule, in seconds. In the rest before the round the place is before its stretch.
     """
 
     round: Round
     done: int
     place_s: float
+    rounds: int
+
+    @property
+    def times(self) -> int:
+        """How many times all that is repeated was played."""
+        return self.done // self.rounds
 
     @property
     def resting(self) -> bool:

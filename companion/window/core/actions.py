@@ -17,6 +17,7 @@ class Action(enum.Enum):
     START = "to the start"
     REPEAT = "what is repeated"
     REST = "rest between rounds"
+    LADDER = "whether the tempo rises from round to round"
     ECHO = "the tool plays, the learner plays it back"
     SLOWER = "slower"
     FASTER = "faster"

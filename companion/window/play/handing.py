@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from companion.schedule.practice.ladder import Climb, Ladder, step_up
 from companion.schedule.practice.rounds import Echo, Going, Rest, Turn
 from companion.score.setting import Setting
 from companion.sound.player import Player
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.play_state import PlayState
+from companion.window.play.play_state import PlayState, retime
+
+SAME_S = 0.001
+"""Two stretches that begin so close are one: a player has them in whole frames."""
 
 LEARNER_READY_S = 0.25
 """So long before the learner's turn it is listened for a first note that comes early: a little longer than one may."""
@@ -41,12 +45,26 @@ def hand_over(player: Player, old: PlayState, new: PlayState, stood_at_s: float)
 
 def in_its_round(state: PlayState, going: Going | None) -> PlayState:
     """The state with the stretch of the round that is heard, where several are played one after the other."""
-    if not state.playing or going is None or state.rounds.echo is not Echo.ON:
+    if not state.playing or going is None or state.rounds.echo is not Echo.ON or state.span is None:
+        return state
+    if abs(going.round.span.start_s - state.span.start_s) < SAME_S:
         return state
     repeat = state.repeat
     if repeat is None or going.round.place >= len(repeat.spans) or repeat.spans[going.round.place] == state.span:
         return state
     return replace(state, span=repeat.spans[going.round.place])
+
+
+def climbed(state: PlayState, going: Going | None, climb: Climb, *, clean: bool) -> tuple[PlayState, Climb]:
+    """The state once its tempo rose, if a round is over after which it does. climb: how far it came.
+
+    clean: whether nothing was to be mended in the round that is over.
+    """
+    if going is None or state.rounds.ladder is Ladder.OFF:
+        return state, Climb()
+    climb, rises = climb.after(going.times, state.rounds.ladder, clean=clean)
+    timing = step_up(state.tune, state.timing) if rises else state.timing
+    return (state if timing == state.timing else retime(state, timing)), climb
 
 
 def turn_now(state: PlayState, player: Player) -> Turn | None:

@@ -11,7 +11,7 @@ from companion.window.core.actions import Action
 from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
 from companion.window.play.play_state import PlayState
-from companion.window.play.tools.round_settings import ECHO_WORDS, REST_WORDS
+from companion.window.play.tools.round_settings import ECHO_WORDS, REST_WORDS, ladder_words
 
 
 def level_word(level: float) -> str:
@@ -123,6 +123,12 @@ ROUND_KEYS: tuple[KeyHint[PlayState], ...] = (
         (Action.ECHO,),
         lambda state, display: ECHO_WORDS[state.rounds.echo],
         "You hear what is repeated, then play it back in the same time.",
+        Group.PRACTISE,
+    ),
+    KeyHint(
+        (Action.LADDER,),
+        lambda state, display: ladder_words(state.rounds.ladder),
+        "Round by round the tempo rises, up to the tune's own.",
         Group.PRACTISE,
     ),
 )

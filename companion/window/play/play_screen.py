@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from companion.files.lines import one_line
 from companion.midi.maps.touch import Touch
 from companion.schedule.count_in import CountIn
-from companion.schedule.practice.rounds import Turn
+from companion.schedule.practice.ladder import Climb
+from companion.schedule.practice.rounds import Going, Turn
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.player import Player
@@ -21,7 +22,7 @@ from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.handing import hand_over, in_its_round, run_of, start, turn_now
+from companion.window.play.handing import climbed, hand_over, in_its_round, run_of, start, turn_now
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
@@ -67,6 +68,7 @@ class PlayScreen:
         self._one_note: Alone | None = None
         self._goes_on = False
         self._hovered: tuple[float, float] | None = None
+        self._climb = Climb()
         start(player, self.state, state.position_s)
 
     @property
@@ -132,8 +134,18 @@ class PlayScreen:
         """Where the tune stands now, None while nothing is listened for."""
         if not self.state.playing:
             return None
-        self.state = in_its_round(self.state, self._player.going)
+        going = self._player.going
+        self.state = in_its_round(self.state, going)
+        self._climb_on(going)
         return run_of(self.state, self._player, self.live.clock(), self.own_settings.of(self.state.tune))
+
+    def _climb_on(self, going: Going | None) -> None:
+        """Let the tempo rise where a round is over; a round in which nothing could be played in is a clean one."""
+        ear, position_s = self.live.ear, self.position_s()
+        clean = not ear.findings and (ear.hears or not self.live.choice.name)
+        state, self._climb = climbed(replace(self.state, position_s=position_s), going, self._climb, clean=clean)
+        if state.timing != self.state.timing:
+            self._become(state, position_s)
 
     def gather(self, run: TuneRun | None) -> None:
         """Take in what was played since the last frame, beside a tune that runs."""

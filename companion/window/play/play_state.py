@@ -13,6 +13,7 @@ from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.pace import tempo_of
+from companion.schedule.practice.ladder import Ladder
 from companion.schedule.practice.rounds import Echo, Repeat, Rest, stretches
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
 from companion.schedule.stretch import Stretch, stretch_of
@@ -195,6 +196,10 @@ def _echo(state: PlayState) -> PlayState:
     return respan(replace(new, extent=Extent.PHRASE))
 
 
+def _ladder(state: PlayState) -> PlayState:
+    return replace(state, rounds=replace(state.rounds, ladder=following(tuple(Ladder), state.rounds.ladder)))
+
+
 def _pitch(state: PlayState, change_hz: float) -> PlayState:
     low, high = LOW_A_RANGE_HZ
     low_a_hz = min(max(state.sound.low_a_hz + change_hz, low), high)
@@ -272,6 +277,7 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.REPEAT: _extent,
     Action.REST: _rest,
     Action.ECHO: _echo,
+    Action.LADDER: _ladder,
     Action.SLOWER: lambda state: _slow_down(state, 1),
     Action.FASTER: lambda state: _slow_down(state, -1),
     Action.GRACING: _gracing,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
+from companion.schedule.practice.ladder import Ladder
 from companion.schedule.practice.rounds import Turn
 from companion.schedule.spans import whereabouts
 from companion.window.core.actions import HearAlone, LetGo, RepeatBetween, Scrub
@@ -31,6 +32,7 @@ from companion.window.lanes.turn_marks import turn_marks
 from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, unread_marks
 from companion.window.play.play_keys import PLAY_TABLE, slowness
 from companion.window.play.play_state import PlayState
+from companion.window.play.tools.round_settings import rung_words
 
 LAST_LINE_SPARED = 0.15
 """Of its height, which the last of several lines needs less: no other follows it."""
@@ -49,6 +51,13 @@ class _Kept:
 def play_foot(state: PlayState, display: Display, played: PlayedIn) -> tuple[Hint, ...]:
     """The keys at the foot of the playing screen; those under the fingers, while such play, with Shift."""
     return with_shift(PLAY_TABLE.at_foot(state, display), played.caps)
+
+
+def _speed_words(state: PlayState) -> str:
+    """How fast the tune goes: how much it is slowed down, or where its tempo stands that rises; "" where neither is."""
+    if state.rounds.ladder is not Ladder.OFF and state.span is not None:
+        return rung_words(state.tune, state.timing)
+    return slowness(state.timing.slow_down) if state.timing.slow_down > 1.0 else ""
 
 
 class PlayView:
@@ -82,7 +91,7 @@ class PlayView:
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
-        speed = slowness(state.timing.slow_down) if state.timing.slow_down > 1.0 else ""
+        speed = _speed_words(state)
         place = place_marks(state.tune, here, layout, self.measure, speed)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(sounds_s)

@@ -20,4 +20,5 @@ def tool_screens(playing: Callable[..., PlayScreen]) -> Mapping[str, Callable[[]
         "an echo, listening": partial(playing, 1.2, keys=(*BAR, Action.ECHO)),
         "an echo, playing back": partial(playing, 19.0, keys=(*BAR, Action.ECHO)),
         "an echo, resting": partial(playing, 19.0, keys=(*BAR, Action.ECHO, Action.REST, Action.REST)),
+        "a tempo that rises": partial(playing, 3.0, keys=(*BAR, Action.LADDER)),
     }

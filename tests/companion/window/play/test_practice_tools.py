@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from companion.schedule.bars import Pulse
+from companion.schedule.practice.ladder import heard_tempo
 from companion.schedule.practice.rounds import Echo, Rest, Turn
 from companion.schedule.spans import Extent
 from companion.sound.settings import SoundSettings
@@ -23,6 +25,7 @@ from companion.window.play.preferences import Preferences, read_preferences, wri
 from companion.window.play.tools.round_settings import RoundSettings
 from tests.companion.window import scenes
 from tests.companion.window.every_screen import playing
+from tests.companion.window.players import Clock
 from tests.companion.window.tool_scenes import BAR
 
 SIZE = (1280, 720)
@@ -38,6 +41,12 @@ def after(state: PlayState, *actions: Action) -> PlayState:
 def seen(screen: PlayScreen) -> Picture:
     """What the window shows."""
     return screen.picture(Canvas(*SIZE, Display(), lettering_for(SIZE, Display())))
+
+
+def clock_of(screen: PlayScreen) -> Clock:
+    """The clock that a test moves."""
+    assert isinstance(screen.live.clock, Clock)
+    return screen.live.clock
 
 
 def large(picture: Picture) -> list[str]:
@@ -144,3 +153,61 @@ def test_settings_of_before_there_were_such_tools_are_read(tmp_path: Path) -> No
     assert older != text
     path.write_text(older, encoding="utf-8")
     assert read_preferences(path) == Preferences()
+
+
+def tempos(screen: PlayScreen, lengths: Sequence[float]) -> list[float]:
+    """The tempo that is heard in each round, looked at many times within it and the rest before it; never two in one.
+
+    lengths: of the rounds with their rests, in lengths of the stretch.
+    """
+    seen_tempos: list[float] = []
+    for length in lengths:
+        within = set()
+        for _ in range(8):
+            screen.listen_in()
+            within.add(round(heard_tempo(screen.state.tune, screen.state.timing), 6))
+            clock_of(screen).now_s += length * span_s(screen) / 8
+        assert len(within) == 1
+        seen_tempos += within
+    return seen_tempos
+
+
+def span_s(screen: PlayScreen) -> float:
+    """How long a round lasts."""
+    assert screen.state.span is not None
+    return screen.state.span.end_s - screen.state.span.start_s
+
+
+@pytest.mark.parametrize("rest", [(), (Action.REST, Action.REST, Action.REST)])
+def test_the_tempo_rises_from_round_to_round_and_never_within_one(rest: tuple[Action, ...]) -> None:
+    """From a quarter of 60 by 2 each, with and without a rest as long as the round."""
+    screen = playing(0.001, keys=(*BAR, *rest, Action.LADDER))
+    later = 2.0 if rest else 1.0
+    assert tempos(screen, (1.0, later, later, later)) == [15.0, 17.0, 19.0, 21.0]
+    assert "21 of 60 beats a minute" in words(seen(screen))
+
+
+def test_the_place_in_a_round_stays_as_the_tempo_rises() -> None:
+    """The first beat of the next round is where it was due."""
+    screen = playing(0.001, keys=(*BAR, Action.LADDER))
+    screen.listen_in()
+    clock_of(screen).now_s += 16.0
+    screen.listen_in()
+    assert screen.state.span is not None
+    assert screen.position_s() == pytest.approx(screen.state.span.start_s + 0.001, abs=0.0005)
+
+
+def test_an_echo_rises_after_both_turns() -> None:
+    """What is played back has the tempo of what was heard."""
+    screen = playing(0.001, keys=(*BAR, Action.ECHO, Action.LADDER))
+    assert tempos(screen, (2.0, 2.0, 2.0)) == [15.0, 17.0, 19.0]
+
+
+def test_where_nothing_is_repeated_the_tempo_stays() -> None:
+    """And nothing is said of it."""
+    screen = playing(0.001, keys=(*(Action.REPEAT,) * 5, Action.LADDER))
+    assert screen.state.span is None
+    clock_of(screen).now_s += 20.0
+    screen.listen_in()
+    assert heard_tempo(screen.state.tune, screen.state.timing) == 15.0
+    assert "of 60 beats" not in words(seen(screen))
