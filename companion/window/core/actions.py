@@ -27,6 +27,8 @@ class Action(enum.Enum):
     VOICE = "practice chanter or pipe chanter"
     CHANTER = "chanter's level"
     DRONES = "drones' level"
+    DRONES_ALONE = "the drones alone"
+    CHANTER_ALONE = "the chanter alone"
     METRONOME = "metronome's level"
     PULSE = "what the metronome ticks"
     PITCH_UP = "low A higher"

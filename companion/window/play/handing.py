@@ -20,7 +20,7 @@ LEARNER_READY_S = 0.25
 
 def start(player: Player, state: PlayState, position_s: float) -> None:
     """Have a player play the tune of a state from a place on, or stand there."""
-    player.set_sound(state.sound)
+    player.set_sound(state.sounding)
     player.load(state.schedule, position_s)
     player.repeat(state.repeat)
     if state.playing:
@@ -29,8 +29,8 @@ def start(player: Player, state: PlayState, position_s: float) -> None:
 
 def hand_over(player: Player, old: PlayState, new: PlayState, stood_at_s: float) -> None:
     """Have a player that played the one state, and stood at `stood_at_s`, play the other."""
-    if new.sound != old.sound:
-        player.set_sound(new.sound)
+    if new.sounding != old.sounding:
+        player.set_sound(new.sounding)
     if new.tune is not old.tune:
         player.load(new.schedule, new.position_s)
     elif new.schedule is not old.schedule:

@@ -12,6 +12,7 @@ from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
 from companion.window.play.play_state import PlayState
 from companion.window.play.tools.round_settings import ECHO_WORDS, REST_WORDS, ladder_words
+from companion.window.play.tools.solo import Solo
 
 
 def level_word(level: float) -> str:
@@ -71,19 +72,33 @@ TIME_KEYS: tuple[KeyHint[PlayState], ...] = (
         Group.HEAR,
     ),
 )
+
+
+def _solo_key(action: Action, solo: Solo, sentence: str) -> KeyHint[PlayState]:
+    """The row of a voice that is heard alone or not."""
+    return KeyHint(
+        (action,),
+        lambda state, display: f"{solo.value} alone {'on' if state.solo is solo else 'off'}",
+        sentence,
+        Group.HEAR,
+    )
+
+
 SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.CHANTER,),
-        lambda state, display: f"chanter {level_word(state.sound.chanter_level)}",
+        lambda state, display: f"chanter {level_word(state.sounding.chanter_level)}",
         "How loud the chanter of the tune is.",
         Group.HEAR,
     ),
     KeyHint(
         (Action.DRONES,),
-        lambda state, display: f"drones {level_word(state.sound.drones_level)}",
+        lambda state, display: f"drones {level_word(state.sounding.drones_level)}",
         "How loud the drones are.",
         Group.HEAR,
     ),
+    _solo_key(Action.DRONES_ALONE, Solo.DRONES, "Only the drones of the tune, to play along with, or to tune to."),
+    _solo_key(Action.CHANTER_ALONE, Solo.CHANTER, "Only the chanter of the tune, to hear its fingers."),
     KeyHint(
         (Action.VOICE,),
         lambda state, display: _VOICES[state.sound.voice],

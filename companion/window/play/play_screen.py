@@ -153,7 +153,7 @@ class PlayScreen:
         self.live.gather(run)
         if self.live.choice.name:
             live = self.state.live
-            self.live.sound.use(live_settings(self.state.sound, live.level, drones=self._alone), live.way)
+            self.live.sound.use(live_settings(self.state.sounding, live.level, drones=self._alone), live.way)
 
     def take_key(self, move: KeyMove) -> bool:
         """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""

@@ -26,6 +26,7 @@ from companion.window.core.display import following
 from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.lanes.unread import Unread, unread_bars
 from companion.window.play.tools.round_settings import RoundSettings
+from companion.window.play.tools.solo import Solo, sounding
 
 SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
 LEVELS = (0.0, 0.25, 0.5, 1.0)
@@ -40,9 +41,9 @@ class PlayState:
 
     `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
     `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`; `rounds` says how it
-    goes round. `notice` is one line to the user, "" for none. `ear` says how what is played in is judged, `live` how it
-    sounds, `touch` how the computer's keys play, None while they do not. `unread` holds the bars of the tune in which
-    something could not be read.
+    goes round. `solo` says which voice of `sound` is heard alone. `notice` is one line to the user, "" for none. `ear`
+    says how what is played in is judged, `live` how it sounds, `touch` how the computer's keys play, None while they do
+    not. `unread` holds the bars of the tune in which something could not be read.
     """
 
     tunes: tuple[Tune, ...]
@@ -61,12 +62,18 @@ class PlayState:
     live: LiveSettings = field(default_factory=LiveSettings)
     touch: Touch | None = None
     rounds: RoundSettings = field(default_factory=RoundSettings)
+    solo: Solo = Solo.NONE
     unread: tuple[Unread, ...] = ()
 
     @property
     def beats_per_minute(self) -> float:
         """The tempo in force, in beats a minute."""
         return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
+
+    @property
+    def sounding(self) -> SoundSettings:
+        """The sound that is heard."""
+        return sounding(self.sound, self.solo)
 
     @property
     def stretch(self) -> Stretch | None:
@@ -215,11 +222,20 @@ def next_level(level: float) -> float:
     return next((each for each in LEVELS if each > level + 1e-9), LEVELS[0])
 
 
+def _solo(state: PlayState, solo: Solo) -> PlayState:
+    """The state in which that voice is heard alone, or no longer is."""
+    return replace(state, solo=Solo.NONE if state.solo is solo else solo)
+
+
 def _chanter(state: PlayState) -> PlayState:
+    if state.solo is Solo.DRONES:  # it comes back as it was
+        return replace(state, solo=Solo.NONE)
     return replace(state, sound=replace(state.sound, chanter_level=next_level(state.sound.chanter_level)))
 
 
 def _drones(state: PlayState) -> PlayState:
+    if state.solo is Solo.CHANTER:
+        return replace(state, solo=Solo.NONE)
     return replace(state, sound=replace(state.sound, drones_level=next_level(state.sound.drones_level)))
 
 
@@ -261,6 +277,7 @@ def _as_new(state: PlayState) -> PlayState:
         extent=Extent.TUNE,
         touch=None,
         rounds=RoundSettings(),
+        solo=Solo.NONE,
         notice="",
     )
     return respan(retime(fresh, Timing()))
@@ -286,6 +303,8 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.VOICE: _voice,
     Action.CHANTER: _chanter,
     Action.DRONES: _drones,
+    Action.DRONES_ALONE: lambda state: _solo(state, Solo.DRONES),
+    Action.CHANTER_ALONE: lambda state: _solo(state, Solo.CHANTER),
     Action.METRONOME: _metronome,
     Action.PULSE: _pulse,
     Action.LIVE_LEVEL: _live_level,

@@ -18,11 +18,13 @@ from companion.window.core.display import Display
 from companion.window.core.marks import Dot, Picture, Role, Rule, Style
 from companion.window.core.screen import Canvas
 from companion.window.paint.still import lettering_for
+from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from companion.window.play.tools.round_settings import RoundSettings
+from companion.window.play.tools.solo import Solo
 from tests.companion.window import scenes
 from tests.companion.window.every_screen import playing
 from tests.companion.window.players import Clock
@@ -211,3 +213,34 @@ def test_where_nothing_is_repeated_the_tempo_stays() -> None:
     screen.listen_in()
     assert heard_tempo(screen.state.tune, screen.state.timing) == 15.0
     assert "of 60 beats" not in words(seen(screen))
+
+
+@pytest.mark.parametrize(("action", "levels"), [(Action.DRONES_ALONE, (0.0, 0.25)), (Action.CHANTER_ALONE, (0.5, 0.0))])
+def test_a_voice_alone_goes_there_and_back(action: Action, levels: tuple[float, float]) -> None:
+    """The levels that are set stay as they are, and the metronome with them."""
+    begun = replace(scenes.state(), sound=SoundSettings(metronome_level=0.5))
+    alone = after(begun, action)
+    assert (alone.sounding.chanter_level, alone.sounding.drones_level) == levels
+    assert (alone.sound, alone.sounding.metronome_level) == (begun.sound, 0.5)
+    assert after(alone, action) == begun
+
+
+def test_a_voice_that_is_off_is_heard_where_it_is_alone() -> None:
+    """At its usual level, else there would be silence."""
+    silent = replace(scenes.state(), sound=SoundSettings(chanter_level=0.0, drones_level=0.0))
+    assert after(silent, Action.DRONES_ALONE).sounding.drones_level == 0.25
+    assert after(silent, Action.CHANTER_ALONE).sounding.chanter_level == 0.5
+
+
+def test_the_key_of_the_silent_voice_brings_it_back() -> None:
+    """As loud as it was; the other one's key changes that one's level, still alone."""
+    alone = after(scenes.state(), Action.DRONES_ALONE)
+    assert after(alone, Action.CHANTER) == replace(alone, solo=Solo.NONE)
+    louder = after(alone, Action.DRONES)
+    assert (louder.solo, louder.sounding.drones_level) == (Solo.DRONES, 0.5)
+
+
+def test_what_is_heard_alone_is_said_where_the_levels_are() -> None:
+    """The chanter's row says that it is off."""
+    rows = [hint.words for hint in PLAY_TABLE.on_sheet(after(scenes.state(), Action.DRONES_ALONE), Display())]
+    assert {"chanter off", "drones soft", "drones alone on", "chanter alone off"} <= set(rows)
