@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from companion.schedule.practice.ladder import Climb, Ladder, step_up
 from companion.schedule.practice.rounds import Echo, Going, Rest, Turn
 from companion.score.setting import Setting
 from companion.sound.player import Player
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.play_state import PlayState, retime
+from companion.window.play.play_state import PlayState
 
 SAME_S = 0.001
 """Two stretches that begin so close are one: a player has them in whole frames."""
@@ -53,18 +52,6 @@ def in_its_round(state: PlayState, going: Going | None) -> PlayState:
     if repeat is None or going.round.place >= len(repeat.spans) or repeat.spans[going.round.place] == state.span:
         return state
     return replace(state, span=repeat.spans[going.round.place])
-
-
-def climbed(state: PlayState, going: Going | None, climb: Climb, *, clean: bool) -> tuple[PlayState, Climb]:
-    """The state once its tempo rose, if a round is over after which it does. climb: how far it came.
-
-    clean: whether nothing was to be mended in the round that is over.
-    """
-    if going is None or state.rounds.ladder is Ladder.OFF:
-        return state, Climb()
-    climb, rises = climb.after(going.times, state.rounds.ladder, clean=clean)
-    timing = step_up(state.tune, state.timing) if rises else state.timing
-    return (state if timing == state.timing else retime(state, timing)), climb
 
 
 def turn_now(state: PlayState, player: Player) -> Turn | None:

@@ -10,23 +10,22 @@ from typing import TYPE_CHECKING
 from companion.files.lines import one_line
 from companion.midi.maps.touch import Touch
 from companion.schedule.count_in import CountIn
-from companion.schedule.practice.ladder import Climb
-from companion.schedule.practice.rounds import Going, Turn
+from companion.schedule.practice.rounds import Turn
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.player import Player
-from companion.sound.settings import live_settings
 from companion.window.core.actions import Action, Drop, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.handing import climbed, hand_over, in_its_round, run_of, start, turn_now
+from companion.window.play.handing import hand_over, in_its_round, run_of, start, turn_now
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
-from companion.window.play.playing_in import beside, live_input, own_settings, played_keys, told_now
+from companion.window.play.playing_in import Beside
+from companion.window.play.practising import Practising
 from companion.window.play.preferences import Preferences
 from companion.window.play.tools.alone import Alone
 from companion.window.play.ways import Chooser, ListensIn
@@ -56,34 +55,27 @@ class PlayScreen:
         live: LiveInput | None = None,
     ) -> None:
         self.state = state
-        self._live = live
+        self._beside = Beside(live)
         self.guest: ListensIn | None = None
-        self._alone = False
-        self._hand = Hand.LEFT
         self.chooser = choose
         self._navigation = {Action.TUNES: choose, **navigation}
         self._view: PlayView | None = None
         self._player = player
-        self._own_settings: OwnSettings | None = None
         self._one_note: Alone | None = None
         self._goes_on = False
         self._hovered: tuple[float, float] | None = None
-        self._climb = Climb()
+        self._practising = Practising()
         start(player, self.state, state.position_s)
 
     @property
     def live(self) -> LiveInput:
         """What is played in, made when it is first asked for. Raises UserError where takes cannot be kept."""
-        if self._live is None:
-            self._live = live_input()
-        return self._live
+        return self._beside.live
 
     @property
     def own_settings(self) -> OwnSettings:
         """In which settings the learner plays tunes, read when they are first asked for."""
-        if self._own_settings is None:
-            self._own_settings = own_settings()
-        return self._own_settings
+        return self._beside.own_settings
 
     def use(self, player: Player) -> None:
         """Go on with another player, at the present moment."""
@@ -110,15 +102,14 @@ class PlayScreen:
 
     def play_alone(self, alone: bool) -> None:
         """Stop the tune and give the drones to what is played in, or take them back."""
-        self._alone = alone
+        self._beside.alone = alone
         if alone and self.state.playing:
             self.act(Action.PLAY)
 
     @property
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing that failed behind the window's back, "" for each that did not."""
-        settings_trouble = self._own_settings.trouble if self._own_settings else ""
-        return self._player.trouble, settings_trouble, *self.live.troubles
+        return self._player.trouble, *self._beside.troubles
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame; called once a frame, whichever screen is on top.
@@ -129,6 +120,7 @@ class PlayScreen:
             self.guest.listen_in()
         else:
             self.gather(self.run_now())
+        self._practising.pass_time(self.live, runs=self._player.playing)
 
     def run_now(self) -> TuneRun | None:
         """Where the tune stands now, None while nothing is listened for."""
@@ -136,37 +128,23 @@ class PlayScreen:
             return None
         going = self._player.going
         self.state = in_its_round(self.state, going)
-        self._climb_on(going)
-        return run_of(self.state, self._player, self.live.clock(), self.own_settings.of(self.state.tune))
-
-    def _climb_on(self, going: Going | None) -> None:
-        """Let the tempo rise where a round is over; a round in which nothing could be played in is a clean one."""
-        ear, position_s = self.live.ear, self.position_s()
-        clean = not ear.findings and (ear.hears or not self.live.choice.name)
-        state, self._climb = climbed(replace(self.state, position_s=position_s), going, self._climb, clean=clean)
+        position_s = self.position_s()
+        state = self._practising.climbed(replace(self.state, position_s=position_s), going, self.live)
         if state.timing != self.state.timing:
             self._become(state, position_s)
+        return run_of(self.state, self._player, self.live.clock(), self.own_settings.of(self.state.tune))
 
     def gather(self, run: TuneRun | None) -> None:
         """Take in what was played since the last frame, beside a tune that runs."""
-        self.live.ear.settings = self.state.ear
-        self.live.gather(run)
-        if self.live.choice.name:
-            live = self.state.live
-            self.live.sound.use(live_settings(self.state.sounding, live.level, drones=self._alone), live.way)
+        self._beside.gather(run, self.state)
 
     def take_key(self, move: KeyMove) -> bool:
         """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""
-        keys = self._live.choice.keys if self._live else None
-        if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
-            return False
-        keys.move(move.scancode, down=move.down)
-        return True
+        return self._beside.take_key(move)
 
     def lose_keys(self) -> None:
         """Take all keys to be up, since no release will be told."""
-        if self._live and self._live.choice.keys:
-            self._live.choice.keys.let_go()
+        self._beside.lose_keys()
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
@@ -247,8 +225,12 @@ class PlayScreen:
             start(self._player, self.state, self.state.position_s)
 
     def _leave(self) -> ScreenResult:
-        """End the program; while a tune plays or a take is kept, only once that was said and is asked for again."""
-        running = self.state.playing or (self._live is not None and self._live.keeping)
+        """Take a reminder as seen; else end the program, while a tune plays or a take is kept only once that was said
+        and is asked for again.
+        """
+        if self._practising.seen():
+            return ScreenResult.STAY
+        running = self.state.playing or self._beside.keeping
         if not running or self.state.notice == LEAVING:
             return ScreenResult.QUIT
         self.tell(LEAVING)
@@ -274,13 +256,7 @@ class PlayScreen:
 
     def hold_with(self, upper: Hand) -> None:
         """Set the hand at the upper end; the keys under the fingers follow."""
-        if upper is not self._hand:
-            self._hand = upper
-            if self.state.touch:
-                self._play_keys(self.state.touch)
-
-    def _play_keys(self, touch: Touch | None) -> None:
-        self.live.play_keys(played_keys(self.live, self._hand, touch) if touch else None)
+        self._beside.hold_with(upper, self.state.touch)
 
     def preferences(self, display: Display) -> Preferences:
         """The settings to be kept for the next time."""
@@ -308,10 +284,19 @@ class PlayScreen:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
         count, now_s = self.count_now(), self.shown_s()
-        told, played = told_now(self._live, self.state, now_s), beside(self._live, now_s)
+        told, played = self._beside.told(self.state, now_s), self._practising.reminded(self._beside.seen(now_s))
         turn = self.turn_now()
         return self._view_for(canvas).picture(
-            self.state, canvas.display, now_s, canvas.width, canvas.height, played, told, self._hovered, count, turn
+            self.state,
+            canvas.display,
+            now_s,
+            canvas.width,
+            canvas.height,
+            played,
+            told,
+            self._hovered,
+            count,
+            turn,
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
@@ -321,7 +306,7 @@ class PlayScreen:
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
         now_s = self.shown_s()
-        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, beside(self._live, now_s))
+        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self._beside.seen(now_s))
 
     def hover(self, at: tuple[float, float] | None) -> None:
         """Where the pointer rests: what lies there is named."""
@@ -329,8 +314,7 @@ class PlayScreen:
 
     def close(self) -> None:
         """Stop the sound and finish the take, if there is one."""
-        if self._live:
-            self._live.close()
+        self._beside.close()
         self._player.close()
 
     def _view_for(self, canvas: Canvas) -> PlayView:
@@ -341,5 +325,5 @@ class PlayScreen:
     def _become(self, new: PlayState, stood_at_s: float) -> None:
         old, self.state = self.state, new
         if new.touch is not old.touch:
-            self._play_keys(new.touch)
+            self._beside.play_on_keys(new.touch)
         hand_over(self._player, old, new, stood_at_s)

@@ -7,6 +7,8 @@ from functools import partial
 
 from companion.window.core.actions import Action
 from companion.window.play.play_screen import PlayScreen
+from companion.window.play.tools.hands_rest import LONGEST_FRAME_S, PLAYED_S
+from tests.companion.window.players import Clock
 
 BAR = (Action.PHRASE_ON, *(Action.REPEAT,) * 3)
 """From the whole tune to the first bar of its second phrase, which lasts 16 s."""
@@ -21,4 +23,15 @@ def tool_screens(playing: Callable[..., PlayScreen]) -> Mapping[str, Callable[[]
         "an echo, playing back": partial(playing, 19.0, keys=(*BAR, Action.ECHO)),
         "an echo, resting": partial(playing, 19.0, keys=(*BAR, Action.ECHO, Action.REST, Action.REST)),
         "a tempo that rises": partial(playing, 3.0, keys=(*BAR, Action.LADDER)),
+        "a reminder to rest": partial(_long_played, playing),
     }
+
+
+def _long_played(playing: Callable[..., PlayScreen]) -> PlayScreen:
+    """A tune that has run for 25 minutes."""
+    screen = playing()
+    assert isinstance(screen.live.clock, Clock)
+    for _ in range(round(PLAYED_S / LONGEST_FRAME_S) + 1):
+        screen.live.clock.now_s += LONGEST_FRAME_S
+        screen.listen_in()
+    return screen
