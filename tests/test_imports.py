@@ -81,6 +81,8 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "takes": {"stream", "maps"},
         "": {"stream", "maps"},
     },
+    "schedule": {"": set(), "practice": {""}},
+    "window.play": {"tools": set(), "": {"tools"}},
     "window": {
         "core": set(),
         "sheet": {"core"},

@@ -128,7 +128,7 @@ def run(options: argparse.Namespace) -> int:
         at=options.at.time_s if options.at and not subject else None,
         playing=not options.paused and not subject,
         notice="; ".join(filter(None, (tune_list.notice, unread))),
-        wishes=replace(wishes_from(options, kept.live), ear=kept.ear),
+        wishes=replace(wishes_from(options, kept.live), ear=kept.ear, rest=kept.rest),
         over=over(options, take, subject),
         refit=transposed,
         book=tune_list.book,

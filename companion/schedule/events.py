@@ -6,7 +6,7 @@ import enum
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from companion.schedule.bars import TimedBar
+from companion.schedule.bars import Accent, TimedBar
 from companion.score.performance import PlayedNote
 from fingering.embellishments import Embellishment
 from fingering.holes import HoleState
@@ -56,6 +56,11 @@ class Beat:
     at_s: float
     first: bool
     turn: int
+
+    @property
+    def accent(self) -> Accent:
+        """How strong its tick is."""
+        return Accent.BAR if self.first else Accent.BEAT
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,25 +8,29 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.count_in import CountedBeat, CountIn
-from companion.schedule.events import Beat
+from companion.schedule.bars import Accent, Pulse
+from companion.schedule.count_in import CountIn, Tick
 from companion.sound.settings import SAMPLE_RATE_HZ
 
-Ticks = Mapping[bool, NDArray[np.float32]]
-"""The sound of a beat, mono: by whether a bar begins with it."""
+TickSounds = Mapping[Accent, NDArray[np.float32]]
+"""The sound of a tick, mono, by how strong it is."""
+
+
+ALWAYS, NEVER = -(1 << 40), 1 << 40
+"""Frames long before and long after any tune."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Clicks:
-    """When each beat sounds, in frames of the schedule, ascending, and what."""
+    """When each tick sounds, in frames of the schedule, ascending, and what."""
 
     frames: NDArray[np.int64]
     sounds: tuple[NDArray[np.float32], ...]
 
     @classmethod
-    def of(cls, beats: Iterable[Beat | CountedBeat], ticks: Ticks) -> Clicks:
-        """The clicks of these beats."""
-        timed = [(round(beat.at_s * SAMPLE_RATE_HZ), ticks[beat.first]) for beat in beats]
+    def of(cls, ticks: Iterable[Tick], sounds: TickSounds) -> Clicks:
+        """The clicks of these ticks, which are in order."""
+        timed = [(round(tick.at_s * SAMPLE_RATE_HZ), sounds[tick.accent]) for tick in ticks]
         return cls(np.array([frame for frame, _ in timed], np.int64), tuple(sound for _, sound in timed))
 
     def add_to(self, out: NDArray[np.float32], start: int, gain: float) -> None:
@@ -42,14 +46,17 @@ class Clicks:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ClickPassage:
-    """A way through the tune without a leap: its clicks, and the frame from which chanter and drones sound."""
+    """A way through the tune without a leap: its clicks, and the frames from which chanter and drones sound."""
 
     clicks: Clicks
     enters: int = 0
+    drones_enter: int = 0
 
 
-def counted_in(beats: Sequence[Beat], count: CountIn, ticks: Ticks) -> ClickPassage:
-    """The passage of a tune of those beats that is counted in: the count's clicks alone, and then the tune with its
-    own, from the beat on which it starts.
+def counted_in(ticks: Sequence[Tick], count: CountIn, pulse: Pulse, sounds: TickSounds) -> ClickPassage:
+    """The passage of a tune of those ticks that is counted in: the count's clicks alone, and then the tune with its
+    own, from the beat on which it starts. In a rest between two rounds the drones go on.
     """
-    return ClickPassage(Clicks.of(count.joined_to(beats), ticks), round(count.place_s * SAMPLE_RATE_HZ))
+    enters = round(count.place_s * SAMPLE_RATE_HZ)
+    clicks = Clicks.of(count.joined_to(ticks, pulse), sounds)
+    return ClickPassage(clicks, enters, ALWAYS if count.within else enters)

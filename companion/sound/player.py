@@ -12,6 +12,7 @@ from typing import Protocol
 
 from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
+from companion.schedule.practice.rounds import Going, Repeat, Round
 from companion.schedule.spans import Span, moved_time
 from companion.sound.settings import SoundSettings
 from companion.sound.transport import Transport, whole_frames
@@ -22,7 +23,8 @@ class Player(Protocol):
 
     Wherever playing starts with the metronome on, the tune is counted in (`companion.schedule.count_in`): the clicks of
     the count sound alone, and the position runs up to the place where the tune starts. A pause goes back to that place;
-    a seek or another pace counts anew. A loop is counted in before its first time only.
+    a seek or another pace counts anew. What is repeated is counted in before its first round only; the rest between two
+    rounds is like a count-in, with the drones going on.
     """
 
     @property
@@ -31,11 +33,15 @@ class Player(Protocol):
 
     @property
     def loop(self) -> Span | None:
-        """The stretch that is played over and over, None for none."""
+        """The stretch that is played over and over, of several the present one, None for none."""
+
+    @property
+    def going(self) -> Going | None:
+        """The round that is heard now, None where nothing is repeated."""
 
     @property
     def count(self) -> CountIn | None:
-        """The count-in that is heard now, None while there is none."""
+        """The count-in, or the rest between two rounds, that is heard now, None while there is none."""
 
     @property
     def underruns(self) -> int:
@@ -66,6 +72,9 @@ class Player(Protocol):
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over; None plays on to the end."""
 
+    def repeat(self, repeat: Repeat | None) -> None:
+        """Play stretches over and over, round by round; None plays on to the end."""
+
     def set_sound(self, settings: SoundSettings) -> None:
         """Change levels, voice, pitch or tuning from now on."""
 
@@ -83,6 +92,7 @@ class SilentPlayer:
         self._lock = threading.Lock()
         self._transport = Transport(clock, clock, self._count_at)
         self._schedule: Schedule | None = None
+        self._repeat: Repeat | None = None
         self._metronome = False
 
     @property
@@ -98,6 +108,12 @@ class SilentPlayer:
             return self._transport.loop
 
     @property
+    def going(self) -> Going | None:
+        """The round that would be heard now, None where nothing is repeated."""
+        with self._lock:
+            return self._transport.going
+
+    @property
     def count(self) -> CountIn | None:
         """The count-in that is heard now, None while there is none."""
         with self._lock:
@@ -111,14 +127,14 @@ class SilentPlayer:
     def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
         """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
         with self._lock:
-            self._schedule = schedule
+            self._schedule, self._repeat = schedule, None
             self._transport.load(schedule.duration_s, at_s)
 
     def retime(self, schedule: Schedule) -> None:
         """Load the same performance at another pace: place and loop stay at the same notes."""
         with self._lock:
             old, self._schedule = self._schedule or schedule, schedule
-            retime(self._transport, old, schedule)
+            self._repeat = retime(self._transport, self._repeat, old, schedule)
 
     def play(self) -> None:
         """Play on; after the end, from the start."""
@@ -137,8 +153,14 @@ class SilentPlayer:
 
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over; None plays on to the end."""
+        self.repeat(Repeat((span,)) if span else None)
+
+    def repeat(self, repeat: Repeat | None) -> None:
+        """Play stretches over and over, round by round; None plays on to the end."""
         with self._lock:
-            self._transport.set_loop(whole_frames(span))
+            if not same(repeat, self._repeat):
+                self._repeat = repeat
+                self._transport.repeat(rounds_of(repeat, self._schedule))
 
     def set_sound(self, settings: SoundSettings) -> None:
         """Nothing sounds, but with the metronome on a tune is counted in."""
@@ -154,8 +176,18 @@ class SilentPlayer:
         return count_in(self._schedule, place_s) if self._schedule and self._metronome else None
 
 
-def retime(transport: Transport, old: Schedule, new: Schedule) -> None:
-    """Go on at the same notes of the performance at another pace."""
-    loop = transport.loop
-    moved = loop and Span(moved_time(old, new, loop.start_s), moved_time(old, new, loop.end_s))
-    transport.retime(new.duration_s, moved_time(old, new, transport.stands_s()), whole_frames(moved))
+def retime(transport: Transport, repeat: Repeat | None, old: Schedule, new: Schedule) -> Repeat | None:
+    """Go on at the same notes of the performance at another pace; returns what is repeated at that."""
+    moved = repeat.moved(old, new) if repeat else None
+    transport.retime(new.duration_s, moved_time(old, new, transport.stands_s()), rounds_of(moved, new))
+    return moved
+
+
+def same(one: Repeat | None, other: Repeat | None) -> bool:
+    """Whether both ask to repeat the same."""
+    return one is other if one is None else one.is_near(other)
+
+
+def rounds_of(repeat: Repeat | None, schedule: Schedule | None) -> tuple[Round, ...]:
+    """The rounds of what is repeated, in whole frames; none before there is a tune."""
+    return whole_frames(repeat.rounds(schedule)) if repeat and schedule else ()

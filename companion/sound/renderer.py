@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.count_in import CountIn
+from companion.schedule.count_in import CountIn, ticks_of
 from companion.schedule.events import Schedule
+from companion.schedule.practice.rounds import Round, Turn
 from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
-from companion.sound.clicks import ClickPassage, Clicks, counted_in
+from companion.sound.clicks import ALWAYS, NEVER, ClickPassage, Clicks, counted_in
 from companion.sound.mix import TUNE_CEILING, crossfade, limited, rise_from
 from companion.sound.settings import FADE_FRAMES, HALF_FADE, SAMPLE_RATE_HZ, SoundSettings
-from companion.sound.transport import loop_frames
+from companion.sound.transport import loop_frames, rest_frames
 from companion.sound.voices import VoiceBank
 
 DRONES_IN_FRAMES = round(0.05 * SAMPLE_RATE_HZ)
 DRONES_OUT_FRAMES = round(0.4 * SAMPLE_RATE_HZ)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _RoundFrames:
+    """A round in frames: where it begins, its rest included, where it ends, and how it sounds."""
+
+    begins: int
+    end: int
+    passage: ClickPassage
 
 
 class Renderer:
@@ -34,11 +45,14 @@ class Renderer:
         self.bank = bank if bank is not None and bank.fits(settings) else VoiceBank(settings)
         self._gains = limited(settings, TUNE_CEILING)
         self._line = ChanterLine(schedule, self.bank.chanter)
-        self._beats = schedule.beats
-        self._uncounted = ClickPassage(Clicks.of(schedule.beats, self.bank.ticks))
+        self._pulse = settings.pulse
+        self._ticks = ticks_of(schedule, settings.pulse)
+        self._uncounted = ClickPassage(Clicks.of(self._ticks, self.bank.ticks))
         self._passage = self._passage_left = self._uncounted
         self._end_frame = self._line.end_frame + DRONES_OUT_FRAMES
-        self._loop: tuple[int, int] | None = None
+        self._rounds: tuple[Round, ...] = ()
+        self._framed: tuple[_RoundFrames, ...] = ()
+        self._rank = 0
         self._frame = 0
         self._fading_from: int | None = None
         self._faded = 0
@@ -53,23 +67,24 @@ class Renderer:
 
     @property
     def frames_left(self) -> int:
-        """Frames to the end, the fading of the drones included; in a loop, counted as if there were none."""
+        """Frames to the end, the fading of the drones included, as if nothing were repeated."""
         return max(0, self._end_frame - self._frame)
 
     @property
     def finished(self) -> bool:
         """Whether all has been rendered and only silence follows."""
-        return self._loop is None and self._frame >= self._end_frame
+        return not self._framed and self._frame >= self._end_frame
 
     def seek(self, at_s: float, count: CountIn | None = None) -> None:
         """Go to `at_s` seconds of the schedule; what sounds is faded out within 5 ms.
 
-        count: what is counted in around `at_s`; up to its end its clicks sound, and nothing else.
+        count: what is counted in around `at_s`; up to its end its clicks sound, and nothing else but, in a rest between
+        two rounds, the drones.
 
         Between two jumps there should be a whole fade: a block of FADE_FRAMES or more.
         """
-        passage = counted_in(self._beats, count, self.bank.ticks) if count else self._uncounted
-        self._jump(round(at_s * SAMPLE_RATE_HZ), passage)
+        turn = self._rounds[self._rank].turn if self._rounds else Turn.TOOL
+        self._jump(round(at_s * SAMPLE_RATE_HZ), self._passage_in(turn, count))
 
     def follow(self, other: Renderer) -> None:
         """Take over the drones, and the phase of the tone, of a renderer that this one replaces."""
@@ -78,17 +93,34 @@ class Renderer:
 
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over, 20 ms of it at least; None plays on to the end."""
-        self._loop = None if span is None else loop_frames(span)
+        self.repeat([] if span is None else [Round(span)])
+
+    def repeat(self, rounds: Sequence[Round], rank: int = 0) -> None:
+        """Play these rounds over and over, from where it stands in that of the rank; none plays on to the end."""
+        self._rounds, self._rank = tuple(rounds), rank
+        self._framed = tuple(self._in_frames(each) for each in rounds)
+
+    def _in_frames(self, each: Round) -> _RoundFrames:
+        start, end = loop_frames(each.span)
+        return _RoundFrames(start - rest_frames(each), end, self._passage_in(each.turn, each.rest))
+
+    def _passage_in(self, turn: Turn, count: CountIn | None) -> ClickPassage:
+        """How a round of that turn sounds after a count-in or rest; in the learner's the chanter is silent."""
+        passage = counted_in(self._ticks, count, self._pulse, self.bank.ticks) if count else self._uncounted
+        if turn is Turn.TOOL:
+            return passage
+        return replace(passage, enters=NEVER, drones_enter=passage.drones_enter if count else ALWAYS)
 
     def render(self, frames: int) -> NDArray[np.float32]:
         """The next `frames` frames: shape (frames, 2), -1 to 1, silence after the end."""
         out = np.empty((frames, 2), np.float32)
         at = 0
         while at < frames:
-            if self._loop and self._frame >= self._loop[1] - HALF_FADE:
-                self._jump(self._loop[0] - HALF_FADE, self._uncounted)
+            if self._framed and self._frame >= self._framed[self._rank].end - HALF_FADE:
+                self._rank = (self._rank + 1) % len(self._framed)
+                self._jump(self._framed[self._rank].begins - HALF_FADE, self._framed[self._rank].passage)
             left = frames - at
-            count = min(left, self._loop[1] - HALF_FADE - self._frame) if self._loop else left
+            count = min(left, self._framed[self._rank].end - HALF_FADE - self._frame) if self._framed else left
             self._render_run(out[at : at + count])
             at += count
         return out
@@ -98,8 +130,8 @@ class Renderer:
         if self._begun and self._fading_from is None:
             self._fading_from, self._phase_left, self._faded = self._frame, self._phase, 0
             self._passage_left = self._passage
-        if self._frame < self._passage.enters and passage is self._uncounted:
-            passage = replace(passage, enters=frame)  # out of a count-in, where no drones sounded
+        if self._frame < self._passage.drones_enter and passage is self._uncounted:
+            passage = replace(passage, enters=frame, drones_enter=frame)  # out of a count-in, where no drones sounded
         self._frame, self._passage = frame, passage
         self._phase = self._in_step_with(before)
 
@@ -143,7 +175,7 @@ class Renderer:
     def _write_drones(self, out: NDArray[np.float32]) -> None:
         """Write the drones, which come in with the first note and fade out after the last."""
         self.bank.drones.write(out, self.drone_frame, self._gains.drones)
-        enters = self._passage.enters
+        enters = self._passage.drones_enter
         if self._frame >= enters + DRONES_IN_FRAMES and self._frame + len(out) <= self._line.end_frame:
             return
         frame = np.arange(self._frame, self._frame + len(out))

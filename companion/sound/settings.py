@@ -5,6 +5,7 @@ from __future__ import annotations
 import enum
 from dataclasses import dataclass, replace
 
+from companion.schedule.bars import Pulse
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 
@@ -45,7 +46,8 @@ class SoundSettings:
     """Everything that turns a schedule into samples.
 
     low_a_hz: the pipe chanter's low A, 440 to 490; the practice chanter sounds an octave below it, the tenor drones an
-    octave and the bass drone two octaves, whichever chanter plays. Levels: 0 (silent) to 1.
+    octave and the bass drone two octaves, whichever chanter plays. Levels: 0 (silent) to 1. pulse: what the metronome
+    ticks.
     """
 
     voice: Voice = Voice.PRACTICE
@@ -54,6 +56,7 @@ class SoundSettings:
     chanter_level: float = DEFAULT_CHANTER_LEVEL
     drones_level: float = DEFAULT_DRONES_LEVEL
     metronome_level: float = 0.0
+    pulse: Pulse = Pulse.BEATS
 
     def __post_init__(self) -> None:
         low, high = LOW_A_RANGE_HZ

@@ -16,14 +16,15 @@ from numpy.typing import NDArray
 
 from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
+from companion.schedule.practice.rounds import Going, Repeat
 from companion.schedule.spans import Span
 from companion.sound.device import DEVICE_FRAMES, OUTPUT_DELAY_S, TUNE_CHANNEL, Device
 from companion.sound.feeder import Feeder
 from companion.sound.mix import crossfade, to_int16
-from companion.sound.player import Player, SilentPlayer, retime
+from companion.sound.player import Player, SilentPlayer, retime, rounds_of, same
 from companion.sound.renderer import Renderer
 from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ, SoundSettings
-from companion.sound.transport import Transport, whole_frames
+from companion.sound.transport import Transport
 from fingering.errors import UserError
 
 # Four of the device's blocks: 21 ms in which a busy window may keep the feeder waiting.
@@ -42,6 +43,7 @@ class SoundingPlayer:
         self._making = threading.Lock()
         self._lock = threading.Lock()
         self._schedule: Schedule | None = None
+        self._repeat: Repeat | None = None
         self._renderer: Renderer | None = None
         self._sounding: Renderer | None = None
         self._leaving: Renderer | None = None
@@ -71,6 +73,12 @@ class SoundingPlayer:
             return self._transport.loop
 
     @property
+    def going(self) -> Going | None:
+        """The round that is heard now, None where nothing is repeated."""
+        with self._lock:
+            return self._transport.going
+
+    @property
     def count(self) -> CountIn | None:
         """The count-in that is heard now, None while there is none."""
         with self._lock:
@@ -97,7 +105,7 @@ class SoundingPlayer:
             renderer = self._made(schedule)
             with self._lock:
                 running = self._transport.playing
-                self._schedule = schedule
+                self._schedule, self._repeat = schedule, None
                 self._transport.load(schedule.duration_s, at_s)
                 self._replace(renderer, running)
 
@@ -108,7 +116,7 @@ class SoundingPlayer:
             with self._lock:
                 running = self._transport.playing
                 old, self._schedule = self._schedule or schedule, schedule
-                retime(self._transport, old, schedule)
+                self._repeat = retime(self._transport, self._repeat, old, schedule)
                 self._replace(renderer, running)
 
     def set_sound(self, settings: SoundSettings) -> None:
@@ -146,12 +154,19 @@ class SoundingPlayer:
 
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over; None plays on to the end."""
+        self.repeat(Repeat((span,)) if span else None)
+
+    def repeat(self, repeat: Repeat | None) -> None:
+        """Play stretches over and over, round by round; None plays on to the end."""
         with self._lock:
-            before_s = self._transport.next_place_s()
-            self._transport.set_loop(whole_frames(span))
+            if same(repeat, self._repeat):
+                return
+            before = self._transport.next_place_s(), self._transport.next_turn()
+            self._repeat = repeat
+            self._transport.repeat(rounds_of(repeat, self._schedule))
             if self._renderer is not None:
-                self._renderer.set_loop(self._transport.loop)
-            if self._transport.next_place_s() != before_s:
+                self._renderer.repeat(self._transport.rounds, self._transport.next_rank())
+            if (self._transport.next_place_s(), self._transport.next_turn()) != before:
                 self._follow_transport()
 
     def close(self) -> None:
@@ -168,7 +183,7 @@ class SoundingPlayer:
     def _replace(self, renderer: Renderer, running: bool) -> None:
         """Let `renderer` take over where the transport stands."""
         before, self._renderer = self._renderer, renderer
-        renderer.set_loop(self._transport.loop)
+        renderer.repeat(self._transport.rounds, self._transport.next_rank())
         renderer.seek(self._transport.next_place_s(), self._transport.next_count())
         if before is not None:
             renderer.follow(before)
@@ -176,6 +191,7 @@ class SoundingPlayer:
 
     def _follow_transport(self) -> None:
         if self._renderer is not None:
+            self._renderer.repeat(self._transport.rounds, self._transport.next_rank())
             self._renderer.seek(self._transport.next_place_s(), self._transport.next_count())
             self._sound(self._renderer if self._transport.playing else None)
 

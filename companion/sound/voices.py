@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.schedule.bars import Accent
 from companion.sound.pitch import PitchTable, pitch_table
 from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.tone import Loop, Timbre, make_loop, place_harmonics, with_peak
@@ -46,7 +47,8 @@ DRONE_LOOP_S = 8.0
 TENOR_SPREAD_CYCLES = 1
 
 TICK_S = 0.06
-TICK_HZ = (1_050.0, 1_420.0)
+# How high each tick rings, and its greatest sample.
+TICKS = {Accent.BAR: (1_420.0, 1.0), Accent.BEAT: (1_050.0, 0.7), Accent.PART: (1_050.0, 0.25)}
 
 
 class ChanterTones:
@@ -117,14 +119,16 @@ def _is_smooth(number: int) -> bool:
     return number == 1
 
 
-def tick(*, first: bool) -> NDArray[np.float32]:
-    """One tick of the metronome, like a small block of wood; the first of a bar is brighter and louder. Mono."""
+def tick(accent: Accent) -> NDArray[np.float32]:
+    """One tick of the metronome, like a small block of wood; the first of a bar is brighter and louder, a part of a
+    beat softer than the beat. Mono.
+    """
     at_s = np.arange(round(TICK_S * SAMPLE_RATE_HZ)) / SAMPLE_RATE_HZ
-    hz = TICK_HZ[1] if first else TICK_HZ[0]
+    hz, peak = TICKS[accent]
     ring = np.sin(2 * np.pi * hz * at_s) + 0.4 * np.sin(2 * np.pi * 2.71 * hz * at_s) * np.exp(-at_s / 0.004)
     swell = 1.0 - np.exp(-at_s / 0.0005)
     fade = np.exp(-at_s / 0.010) * np.clip((TICK_S - at_s) / 0.010, 0.0, 1.0)
-    return with_peak(ring * swell * fade, 1.0 if first else 0.7)
+    return with_peak(ring * swell * fade, peak)
 
 
 class VoiceBank:
@@ -133,7 +137,7 @@ class VoiceBank:
     def __init__(self, settings: SoundSettings) -> None:
         self.chanter = ChanterTones(settings.voice, settings.low_a_hz, pitch_table(settings.tuning))
         self.drones = Drones(settings.low_a_hz)
-        self.ticks = {first: tick(first=first) for first in (True, False)}
+        self.ticks = {accent: tick(accent) for accent in Accent}
         self._made_for = _timbre_key(settings)
 
     def fits(self, settings: SoundSettings) -> bool:

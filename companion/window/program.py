@@ -16,6 +16,7 @@ from companion.files.worker import RUNNING, Worker
 from companion.midi.maps.touch import Touch
 from companion.midi.ports.driver import Backend
 from companion.schedule.events import Schedule
+from companion.schedule.practice.rounds import Rest
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
@@ -33,6 +34,7 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
 from companion.window.play.preferences import preferences_path, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
+from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.shell import Shell, WindowSize
 
 if TYPE_CHECKING:  # see loaded_later
@@ -42,7 +44,10 @@ if TYPE_CHECKING:  # see loaded_later
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What to play in on, and how it sounds. None: the port used last, no keys, no port to send to."""
+    """What to play in on, how it sounds, and the rest between rounds.
+
+    None: the port used last, no keys, no port to send to.
+    """
 
     port: str | None = None
     touch: Touch | None = None
@@ -50,6 +55,7 @@ class Wishes:
     out_port: str | None = None
     backend: Backend = Backend.SYSTEM
     ear: EarSettings = field(default_factory=EarSettings)
+    rest: Rest = Rest.NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +101,7 @@ def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | 
     state = first_state(opening.tunes, opening.tune, opening.timing)
     wishes = opening.wishes
     state = replace(state, sound=opening.sound, playing=opening.playing, notice=opening.notice)
-    state = replace(state, live=wishes.live, ear=wishes.ear)
+    state = replace(state, live=wishes.live, ear=wishes.ear, rounds=RoundSettings(wishes.rest))
     choose = partial(choose_tune, refit=opening.refit, shelf=shelf or shelf_of(opening, RecentKeeper(None)))
     if opening.book:
         state = replace(state, unread=unread_bars(opening.tune, opening.book.read.problems_of(opening.tune)))

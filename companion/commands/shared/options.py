@@ -118,6 +118,7 @@ def settings_from(options: argparse.Namespace, kept: SoundSettings = DEFAULT_SOU
         chanter_level=_first(options.chanter, kept.chanter_level),
         drones_level=_first(options.drones, kept.drones_level),
         metronome_level=_first(options.metronome, kept.metronome_level),
+        pulse=kept.pulse,
     )
 
 

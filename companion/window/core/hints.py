@@ -25,6 +25,7 @@ class Group(enum.Enum):
     """What a piper wants to do: the groups of the sheet, in their order."""
 
     HEAR = "hear"
+    PRACTISE = "practise"
     SEE = "see"
     PLAY = "play"
     LEARN = "learn"

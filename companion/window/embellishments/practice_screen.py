@@ -110,8 +110,8 @@ class PracticeScreen:
         lines = tally(self.rounds.attempts(), self.subject.embellishment)
         marked = self.rounds.marked(self.stage.state.timing)
         played = self.stage.live.beside(now_s)
-        told, count = Told(lines, marked), self.stage.count_now()
-        return self._view_for(canvas).picture(self.state, canvas, now_s, played, told, self._hovered, count)
+        told, count, turn = Told(lines, marked), self.stage.count_now(), self.stage.turn_now()
+        return self._view_for(canvas).picture(self.state, canvas, now_s, played, told, self._hovered, count, turn)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Nothing but targets can be clicked; what is no target is taken hold of."""

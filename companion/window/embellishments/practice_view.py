@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from companion.schedule.count_in import CountIn
+from companion.schedule.practice.rounds import Turn
 from companion.window.core.actions import Action
 from companion.window.core.hints import Hint, hint_marks, hint_rows
 from companion.window.core.layout import LEAST_CHANTER_SHARE, Layout, Lines, lay_out
@@ -26,6 +27,7 @@ from companion.window.lanes.header import (
 )
 from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.told import Told
+from companion.window.lanes.turn_marks import turn_marks
 from companion.window.play.play_view import PlayView
 
 MOST_SENTENCE_LINES = 2
@@ -67,10 +69,12 @@ class PracticeView:
         heard: Told,
         hovered: tuple[float, float] | None = None,
         count: CountIn | None = None,
+        turn: Turn | None = None,
     ) -> Picture:
         """The picture at `now_s` of the exercise, with what was played in beside it and what was heard of it.
 
-        hovered: where the pointer rests, None for elsewhere. count: the count-in that goes on at `now_s`.
+        hovered: where the pointer rests, None for elsewhere. count: the count-in that goes on at `now_s`. turn: whose
+        it is in an echo, None elsewhere.
         """
         room = self._room(state, canvas, played)
         layout = room.layout
@@ -80,8 +84,10 @@ class PracticeView:
         moving: tuple[Mark, ...] = (
             *self._playing.stage(state.play, canvas.display, now_s, layout, shown, heard, hovered, count),
             *(
-                count_marks(count, now_s, state.play.schedule, layout, self.measure)
+                count_marks(count, now_s, state.play.schedule, layout, self.measure, turn)
                 if count
+                else turn_marks(turn, layout, self.measure)
+                if turn
                 else self._in_hand(state, now_s, layout)
             ),
             *self._told(heard.lines, room),

@@ -6,8 +6,9 @@ from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from companion.schedule.count_in import CountedBeat, CountIn
-from companion.schedule.events import Beat, EventKind, Schedule
+from companion.schedule.bars import Accent, Pulse
+from companion.schedule.count_in import CountIn, Tick, ticks_of
+from companion.schedule.events import EventKind, Schedule
 from companion.schedule.lanes import Lane
 from companion.schedule.spans import Span
 from companion.schedule.timing import Gracing, Timing
@@ -19,6 +20,8 @@ from fingering.embellishments import Family
 
 STRIPE_MM = 4.6
 ARCH_MM = 4.2
+_DOT_LINES = {Accent.BAR: 0.2, Accent.BEAT: 0.13, Accent.PART: 0.08}
+"""The radius of a tick's dot, in lines of text."""
 _CLOSENESS = {Gracing.STRETCH: 0.75, Gracing.CRISP: 0.4}  # powers of the slow-down
 
 
@@ -50,6 +53,7 @@ class Ribbon:
         thickness = STRIPE_MM * layout.mm
         right = layout.width + thickness
         self._style = LaneStyle(-thickness, right, layout.now_x, thickness, ARCH_MM * layout.mm)
+        self._ticks = {pulse: ticks_of(schedule, pulse) for pulse in Pulse}
         self._captions = tuple(self._caption_all(measure))
 
     def x_at(self, time_s: float, now_s: float) -> float:
@@ -64,18 +68,23 @@ class Ribbon:
         """The marks that do not move: the lines of the lanes."""
         return [Rule(0, y, self._layout.width, y, Role.HAIR) for y in self._layout.lane_ys]
 
-    def marks(self, now_s: float, span: Span | None, count: CountIn | None = None) -> list[Mark]:
+    def marks(
+        self, now_s: float, span: Span | None, count: CountIn | None = None, pulse: Pulse = Pulse.BEATS
+    ) -> list[Mark]:
         """The marks in sight when the present is `now_s`, from the back to the front.
 
         span: the stretch that is repeated; where that is not the whole tune, what lies outside is quieter. count: the
-        count-in that goes on, whose beats stand before the tune's start in place of what the tune has there.
+        count-in that goes on, whose beats stand before the tune's start in place of what the tune has there. pulse:
+        which dots stand below the lanes.
         """
         part = span if span and not self._is_whole(span) else None
         starts_s = count.place_s if count else float("-inf")
         first_s, last_s = self.time_at(0, now_s), self.time_at(self._layout.width, now_s)
         sight = Sight(now_s, first_s, last_s, starts_s, part or ALWAYS)
-        beats = count.joined_to(self._schedule.beats) if count else self._schedule.beats
-        marks: list[Mark] = [*self._grid(_within(beats, first_s, last_s), now_s), *self._ends(span, part, now_s)]
+        ticks = self._ticks[pulse]
+        if count:
+            ticks = count.joined_to(ticks, pulse)
+        marks: list[Mark] = [*self._grid(_within(ticks, first_s, last_s), now_s), *self._ends(span, part, now_s)]
         for lane in self._lanes:
             y = self._layout.lane_y(lane.finger)
             marks += lane_marks(lane, sight, lambda time_s: self.x_at(time_s, now_s), y, self._style)
@@ -94,13 +103,14 @@ class Ribbon:
         if part is not None:
             yield from edge_marks(part, x_at, self._layout)
 
-    def _grid(self, beats: Sequence[Beat | CountedBeat], now_s: float) -> Iterator[Mark]:
+    def _grid(self, ticks: Sequence[Tick], now_s: float) -> Iterator[Mark]:
         top, bottom = self._layout.strokes_top, self._layout.strokes_bottom
-        for beat in beats:
-            x = self.x_at(beat.at_s, now_s)
-            radius = self._layout.line * (0.2 if beat.first else 0.13)
-            yield Dot(x, self._layout.beats_y, radius, Role.INK if beat.first else Role.PAST)
-            if beat.first:
+        for tick in ticks:
+            x = self.x_at(tick.at_s, now_s)
+            first = tick.accent is Accent.BAR
+            radius = self._layout.line * _DOT_LINES[tick.accent]
+            yield Dot(x, self._layout.beats_y, radius, Role.INK if first else Role.PAST)
+            if first:
                 yield Rule(x, top, x, bottom, Role.HAIR, 2.0)
 
     def _words(self, sight: Sight) -> Iterator[Mark]:
@@ -133,10 +143,10 @@ def _has_room(taken: Sequence[tuple[float, float]], wanted: tuple[float, float])
     return left_is_free and (place == len(taken) or wanted[1] <= taken[place][0])
 
 
-def _within(beats: Sequence[Beat | CountedBeat], first_s: float, last_s: float) -> Sequence[Beat | CountedBeat]:
-    start = bisect_left(beats, first_s, key=lambda beat: beat.at_s)
-    stop = bisect_right(beats, last_s, key=lambda beat: beat.at_s)
-    return beats[start:stop]
+def _within(ticks: Sequence[Tick], first_s: float, last_s: float) -> Sequence[Tick]:
+    start = bisect_left(ticks, first_s, key=lambda tick: tick.at_s)
+    stop = bisect_right(ticks, last_s, key=lambda tick: tick.at_s)
+    return ticks[start:stop]
 
 
 def _captions_wanted(schedule: Schedule, layout: Layout) -> Iterator[Caption]:

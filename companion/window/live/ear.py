@@ -88,6 +88,11 @@ class LiveEar:
         return self._now.findings if self._now else ()
 
     @property
+    def hears(self) -> bool:
+        """Whether anything was played in the run that goes on."""
+        return bool(self._events)
+
+    @property
     def before(self) -> SecondHearing | None:
         """The run before the one that goes on, in which something was played, as it is heard a second time."""
         return self._before

@@ -42,6 +42,7 @@ class LiveInput:
         self.sound = sound
         self.clock = clock
         self.choice = SourceChoice(sound.sound, clock)
+        self.played_s = float("-inf")  # when something was played in last, on that clock
         self._now = REST
         self._last: Played | None = None
         self._free = Trail(FREE_KEPT_S)
@@ -144,6 +145,7 @@ class LiveInput:
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:
             self._now, self._last = moment_after(self._now, played), played
+            self.played_s = max(self.played_s, played.at_s)
             self._free.add(self._now)
             if self._run:
                 at_s = self._run.position_at(played.at_s)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from companion.midi.maps.touch import Touch
+from companion.schedule.bars import Pulse
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
@@ -10,6 +11,8 @@ from companion.window.core.actions import Action
 from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
 from companion.window.play.play_state import PlayState
+from companion.window.play.tools.round_settings import ECHO_WORDS, REST_WORDS, ladder_words
+from companion.window.play.tools.solo import Solo
 
 
 def level_word(level: float) -> str:
@@ -34,6 +37,7 @@ _EXTENTS = {
     Extent.TUNE: "repeat the tune",
 }
 _GRACINGS = {Gracing.STRETCH: "gracenotes slow down too", Gracing.CRISP: "gracenotes stay quick"}
+_PULSES = {Pulse.BEATS: "ticks on the beat", Pulse.PARTS: "ticks on the beat and its parts"}
 _VOICES = {Voice.PRACTICE: "practice chanter", Voice.PIPE: "pipe chanter"}
 TOUCH_WORDS = {Touch.CLOSED: "hold a key to close its hole", Touch.LIFTED: "hold a key to lift its finger"}
 
@@ -68,25 +72,33 @@ TIME_KEYS: tuple[KeyHint[PlayState], ...] = (
         Group.HEAR,
     ),
 )
+
+
+def _solo_key(action: Action, solo: Solo, sentence: str) -> KeyHint[PlayState]:
+    """The row of a voice that is heard alone or not."""
+    return KeyHint(
+        (action,),
+        lambda state, display: f"{solo.value} alone {'on' if state.solo is solo else 'off'}",
+        sentence,
+        Group.HEAR,
+    )
+
+
 SOUND_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.CHANTER,),
-        lambda state, display: f"chanter {level_word(state.sound.chanter_level)}",
+        lambda state, display: f"chanter {level_word(state.sounding.chanter_level)}",
         "How loud the chanter of the tune is.",
         Group.HEAR,
     ),
     KeyHint(
         (Action.DRONES,),
-        lambda state, display: f"drones {level_word(state.sound.drones_level)}",
+        lambda state, display: f"drones {level_word(state.sounding.drones_level)}",
         "How loud the drones are.",
         Group.HEAR,
     ),
-    KeyHint(
-        (Action.METRONOME,),
-        lambda state, display: f"metronome {level_word(state.sound.metronome_level)}",
-        "How loud the metronome is; with it on, a bar is counted in.",
-        Group.HEAR,
-    ),
+    _solo_key(Action.DRONES_ALONE, Solo.DRONES, "Only the drones of the tune, to play along with, or to tune to."),
+    _solo_key(Action.CHANTER_ALONE, Solo.CHANTER, "Only the chanter of the tune, to hear its fingers."),
     KeyHint(
         (Action.VOICE,),
         lambda state, display: _VOICES[state.sound.voice],
@@ -113,7 +125,41 @@ REPEAT_KEY: KeyHint[PlayState] = KeyHint(
     (Action.REPEAT,),
     lambda state, display: _EXTENTS[state.extent],
     "How much of the tune goes round and round.",
-    Group.HEAR,
+    Group.PRACTISE,
+)
+ROUND_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.REST,),
+        lambda state, display: REST_WORDS[state.rounds.rest],
+        "Between two rounds of what is repeated the pulse goes on alone.",
+        Group.PRACTISE,
+    ),
+    KeyHint(
+        (Action.ECHO,),
+        lambda state, display: ECHO_WORDS[state.rounds.echo],
+        "You hear what is repeated, then play it back in the same time.",
+        Group.PRACTISE,
+    ),
+    KeyHint(
+        (Action.LADDER,),
+        lambda state, display: ladder_words(state.rounds.ladder),
+        "Round by round the tempo rises, up to the tune's own.",
+        Group.PRACTISE,
+    ),
+)
+METRONOME_KEYS: tuple[KeyHint[PlayState], ...] = (
+    KeyHint(
+        (Action.METRONOME,),
+        lambda state, display: f"metronome {level_word(state.sound.metronome_level)}",
+        "How loud the metronome is; with it on, a bar is counted in.",
+        Group.PRACTISE,
+    ),
+    KeyHint(
+        (Action.PULSE,),
+        lambda state, display: _PULSES[state.sound.pulse],
+        "What the metronome ticks, and which dots stand below the lanes.",
+        Group.PRACTISE,
+    ),
 )
 LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
@@ -223,8 +269,10 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         PLAY_KEY,
         SLOW_KEYS,
         *TIME_KEYS,
-        REPEAT_KEY,
         *SOUND_KEYS,
+        REPEAT_KEY,
+        *ROUND_KEYS,
+        *METRONOME_KEYS,
         STEP_KEYS,
         *PLACE_KEYS,
         *LOOK_KEYS,

@@ -10,22 +10,24 @@ from typing import TYPE_CHECKING
 from companion.files.lines import one_line
 from companion.midi.maps.touch import Touch
 from companion.schedule.count_in import CountIn
+from companion.schedule.practice.rounds import Turn
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from companion.sound.player import Player
-from companion.sound.settings import live_settings
 from companion.window.core.actions import Action, Drop, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.live.tune_run import TuneRun
-from companion.window.play.alone import Alone
+from companion.window.play.handing import hand_over, in_its_round, run_of, start, turn_now
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_state import PlayState, open_tune, update
 from companion.window.play.play_view import PlayView
-from companion.window.play.playing_in import beside, live_input, own_settings, played_keys, told_now
+from companion.window.play.playing_in import Beside
+from companion.window.play.practising import Practising
 from companion.window.play.preferences import Preferences
+from companion.window.play.tools.alone import Alone
 from companion.window.play.ways import Chooser, ListensIn
 
 if TYPE_CHECKING:  # see playing_in
@@ -53,40 +55,34 @@ class PlayScreen:
         live: LiveInput | None = None,
     ) -> None:
         self.state = state
-        self._live = live
+        self._beside = Beside(live)
         self.guest: ListensIn | None = None
-        self._alone = False
-        self._hand = Hand.LEFT
         self.chooser = choose
         self._navigation = {Action.TUNES: choose, **navigation}
         self._view: PlayView | None = None
         self._player = player
-        self._own_settings: OwnSettings | None = None
         self._one_note: Alone | None = None
         self._goes_on = False
         self._hovered: tuple[float, float] | None = None
-        self._start(player, state.position_s)
+        self._practising = Practising()
+        start(player, self.state, state.position_s)
 
     @property
     def live(self) -> LiveInput:
         """What is played in, made when it is first asked for. Raises UserError where takes cannot be kept."""
-        if self._live is None:
-            self._live = live_input()
-        return self._live
+        return self._beside.live
 
     @property
     def own_settings(self) -> OwnSettings:
         """In which settings the learner plays tunes, read when they are first asked for."""
-        if self._own_settings is None:
-            self._own_settings = own_settings()
-        return self._own_settings
+        return self._beside.own_settings
 
     def use(self, player: Player) -> None:
         """Go on with another player, at the present moment."""
         position_s = self.position_s()
         self._player.close()
         self._player = player
-        self._start(player, position_s)
+        start(player, self.state, position_s)
 
     def lend(self) -> Player:
         """Stop, and let another screen use the player until `take_back`."""
@@ -102,19 +98,18 @@ class PlayScreen:
         """Use the player again, in the state that is given; what is played in is heard beside this tune again."""
         self.guest = None
         self.state = state
-        self._start(self._player, state.position_s)
+        start(self._player, state, state.position_s)
 
     def play_alone(self, alone: bool) -> None:
         """Stop the tune and give the drones to what is played in, or take them back."""
-        self._alone = alone
+        self._beside.alone = alone
         if alone and self.state.playing:
             self.act(Action.PLAY)
 
     @property
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing that failed behind the window's back, "" for each that did not."""
-        settings_trouble = self._own_settings.trouble if self._own_settings else ""
-        return self._player.trouble, settings_trouble, *self.live.troubles
+        return self._player.trouble, *self._beside.troubles
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame; called once a frame, whichever screen is on top.
@@ -125,44 +120,31 @@ class PlayScreen:
             self.guest.listen_in()
         else:
             self.gather(self.run_now())
+        self._practising.pass_time(self.live, runs=self._player.playing)
 
     def run_now(self) -> TuneRun | None:
-        """Where the tune stands now, None while it does not run."""
+        """Where the tune stands now, None while nothing is listened for."""
         if not self.state.playing:
             return None
-        at_s, position_s, count = self.live.clock(), self._player.position_s(), self._player.count
-        metronome = self.state.sound.metronome_level > 0.0
-        tune, starts_s = self.state.tune, count.place_s if count else None
-        own = self.own_settings.of(tune)
-        return TuneRun(tune, self.state.timing, at_s, position_s, metronome, own, starts_s, stretch=self.state.stretch)
+        going = self._player.going
+        self.state = in_its_round(self.state, going)
+        position_s = self.position_s()
+        state = self._practising.climbed(replace(self.state, position_s=position_s), going, self.live)
+        if state.timing != self.state.timing:
+            self._become(state, position_s)
+        return run_of(self.state, self._player, self.live.clock(), self.own_settings.of(self.state.tune))
 
     def gather(self, run: TuneRun | None) -> None:
         """Take in what was played since the last frame, beside a tune that runs."""
-        self.live.ear.settings = self.state.ear
-        self.live.gather(run)
-        if self.live.choice.name:
-            live = self.state.live
-            self.live.sound.use(live_settings(self.state.sound, live.level, drones=self._alone), live.way)
+        self._beside.gather(run, self.state)
 
     def take_key(self, move: KeyMove) -> bool:
         """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""
-        keys = self._live.choice.keys if self._live else None
-        if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
-            return False
-        keys.move(move.scancode, down=move.down)
-        return True
+        return self._beside.take_key(move)
 
     def lose_keys(self) -> None:
         """Take all keys to be up, since no release will be told."""
-        if self._live and self._live.choice.keys:
-            self._live.choice.keys.let_go()
-
-    def _start(self, player: Player, position_s: float) -> None:
-        player.set_sound(self.state.sound)
-        player.load(self.state.schedule, position_s)
-        player.set_loop(self.state.loop)
-        if self.state.playing:
-            player.play()
+        self._beside.lose_keys()
 
     def keycaps(self) -> Sequence[tuple[str, Action]]:
         """The keys in force."""
@@ -186,6 +168,10 @@ class PlayScreen:
     def count_now(self) -> CountIn | None:
         """The count-in that goes on, None while there is none."""
         return self._player.count if self.state.playing else None
+
+    def turn_now(self) -> Turn | None:
+        """Whose turn it is in an echo, None elsewhere."""
+        return turn_now(self.state, self._player)
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
@@ -236,11 +222,15 @@ class PlayScreen:
         if self._one_note:
             self._one_note = None
             self._player.pause()
-            self._start(self._player, self.state.position_s)
+            start(self._player, self.state, self.state.position_s)
 
     def _leave(self) -> ScreenResult:
-        """End the program; while a tune plays or a take is kept, only once that was said and is asked for again."""
-        running = self.state.playing or (self._live is not None and self._live.keeping)
+        """Take a reminder as seen; else end the program, while a tune plays or a take is kept only once that was said
+        and is asked for again.
+        """
+        if self._practising.seen():
+            return ScreenResult.STAY
+        running = self.state.playing or self._beside.keeping
         if not running or self.state.notice == LEAVING:
             return ScreenResult.QUIT
         self.tell(LEAVING)
@@ -266,18 +256,13 @@ class PlayScreen:
 
     def hold_with(self, upper: Hand) -> None:
         """Set the hand at the upper end; the keys under the fingers follow."""
-        if upper is not self._hand:
-            self._hand = upper
-            if self.state.touch:
-                self._play_keys(self.state.touch)
-
-    def _play_keys(self, touch: Touch | None) -> None:
-        self.live.play_keys(played_keys(self.live, self._hand, touch) if touch else None)
+        self._beside.hold_with(upper, self.state.touch)
 
     def preferences(self, display: Display) -> Preferences:
         """The settings to be kept for the next time."""
         shown = replace(display, full_screen=False)
-        return Preferences(shown, self.state.sound, self.state.timing.gracing, self.state.live, self.state.ear)
+        state = self.state
+        return Preferences(shown, state.sound, state.timing.gracing, state.live, state.ear, state.rounds.rest)
 
     def tell(self, notice: str) -> None:
         """Show one line to the user."""
@@ -295,9 +280,19 @@ class PlayScreen:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
         count, now_s = self.count_now(), self.shown_s()
-        told, played = told_now(self._live, self.state, now_s), beside(self._live, now_s)
+        told, played = self._beside.told(self.state, now_s), self._practising.reminded(self._beside.seen(now_s))
+        turn = self.turn_now()
         return self._view_for(canvas).picture(
-            self.state, canvas.display, now_s, canvas.width, canvas.height, played, told, self._hovered, count
+            self.state,
+            canvas.display,
+            now_s,
+            canvas.width,
+            canvas.height,
+            played,
+            told,
+            self._hovered,
+            count,
+            turn,
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
@@ -307,7 +302,7 @@ class PlayScreen:
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
         now_s = self.shown_s()
-        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, beside(self._live, now_s))
+        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self._beside.seen(now_s))
 
     def hover(self, at: tuple[float, float] | None) -> None:
         """Where the pointer rests: what lies there is named."""
@@ -315,8 +310,7 @@ class PlayScreen:
 
     def close(self) -> None:
         """Stop the sound and finish the take, if there is one."""
-        if self._live:
-            self._live.close()
+        self._beside.close()
         self._player.close()
 
     def _view_for(self, canvas: Canvas) -> PlayView:
@@ -327,16 +321,5 @@ class PlayScreen:
     def _become(self, new: PlayState, stood_at_s: float) -> None:
         old, self.state = self.state, new
         if new.touch is not old.touch:
-            self._play_keys(new.touch)
-        if new.sound != old.sound:
-            self._player.set_sound(new.sound)
-        if new.tune is not old.tune:
-            self._player.load(new.schedule, new.position_s)
-        elif new.schedule is not old.schedule:
-            self._player.retime(new.schedule)
-        elif new.position_s != stood_at_s:
-            self._player.seek(new.position_s)
-        if new.span != old.span or new.schedule is not old.schedule:
-            self._player.set_loop(new.loop)
-        if new.playing != old.playing:
-            (self._player.play if new.playing else self._player.pause)()
+            self._beside.play_on_keys(new.touch)
+        hand_over(self._player, old, new, stood_at_s)

@@ -8,10 +8,13 @@ from enum import Enum
 
 from companion.listen.model.strictness import Strictness
 from companion.midi.maps.touch import Touch
+from companion.schedule.bars import Pulse
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.pace import tempo_of
+from companion.schedule.practice.ladder import Ladder
+from companion.schedule.practice.rounds import Echo, Repeat, Rest, stretches
 from companion.schedule.spans import Extent, Span, moved_time, neighbour_phrase_s, span_around, step
 from companion.schedule.stretch import Stretch, stretch_of
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
@@ -22,6 +25,8 @@ from companion.window.core.actions import Action, Intent, Pick, RepeatBetween, S
 from companion.window.core.display import following
 from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.lanes.unread import Unread, unread_bars
+from companion.window.play.tools.round_settings import RoundSettings
+from companion.window.play.tools.solo import Solo, sounding
 
 SLOW_DOWNS = (1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, SLOWEST)
 LEVELS = (0.0, 0.25, 0.5, 1.0)
@@ -35,11 +40,11 @@ class PlayState:
     """The state of the playing screen. `position_s` is the present moment while paused, else where it was last put.
 
     `tunes` holds the tunes to choose from, `tune` the one that plays, `schedule` and `lanes` are that tune in `timing`.
-    `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`; where it is played
-    `once`, the tune stands at its start again afterwards. `notice` is one line
-    to the user, "" for none. `ear` says how what is played in is judged, `live` how it sounds, `touch` how the
-    computer's keys play, None while they do not. `unread` holds the bars of the tune in which something could not be
-    read.
+    `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`; `rounds` says how it
+    goes round; where it is played `once`, the tune stands at its start again afterwards. `solo` says which voice of
+    `sound` is heard alone. `notice` is one line to the user, "" for none. `ear` says how what is played in is judged,
+    `live` how it sounds, `touch` how the computer's keys play, None while they do not. `unread` holds the bars of the
+    tune in which something could not be read.
     """
 
     tunes: tuple[Tune, ...]
@@ -58,6 +63,8 @@ class PlayState:
     ear: EarSettings = field(default_factory=EarSettings)
     live: LiveSettings = field(default_factory=LiveSettings)
     touch: Touch | None = None
+    rounds: RoundSettings = field(default_factory=RoundSettings)
+    solo: Solo = Solo.NONE
     unread: tuple[Unread, ...] = ()
 
     @property
@@ -66,21 +73,31 @@ class PlayState:
         return self.timing.beats_per_minute or tempo_of(self.tune).beats_per_minute
 
     @property
-    def loop(self) -> Span | None:
-        """What goes round and round, None for nothing."""
-        return None if self.once else self.span
-
-    @property
     def ends(self) -> Span | None:
         """From where to where it is played, None where it goes round."""
-        if self.loop:
+        if self.span and not self.once:
             return None
         return self.span or Span(self.schedule.events[0].start_s, self.schedule.duration_s)
+
+    @property
+    def sounding(self) -> SoundSettings:
+        """The sound that is heard."""
+        return sounding(self.sound, self.solo)
 
     @property
     def stretch(self) -> Stretch | None:
         """The notes that are repeated, None for all and where none are."""
         return stretch_of(self.schedule, self.span) if self.span else None
+
+    @property
+    def repeat(self) -> Repeat | None:
+        """What goes round and round: the stretch, or in an echo that goes on all of its extent; None for nothing."""
+        if self.span is None or self.once:
+            return None
+        rest, echo = self.rounds.rest, self.rounds.echo
+        several = echo is Echo.ON and not self.marked
+        spans = tuple(stretches(self.tune, self.schedule, self.extent)) if several else ()
+        return Repeat(spans if self.span in spans else (self.span,), rest, echo is not Echo.OFF)
 
 
 def open_tune(state: PlayState, tune: Tune, problems: Sequence[Problem] = ()) -> PlayState:
@@ -182,6 +199,23 @@ def _extent(state: PlayState) -> PlayState:
     return respan(replace(state, extent=following(REPEATS, state.extent), marked=False))
 
 
+def _rest(state: PlayState) -> PlayState:
+    return replace(state, rounds=replace(state.rounds, rest=following(tuple(Rest), state.rounds.rest)))
+
+
+def _echo(state: PlayState) -> PlayState:
+    """Another echo; of a whole tune, or where nothing is repeated, of its phrases."""
+    echo = following(tuple(Echo), state.rounds.echo)
+    new = replace(state, rounds=replace(state.rounds, echo=echo))
+    if echo is Echo.OFF or state.marked or state.extent not in (Extent.TUNE, Extent.NOTHING):
+        return new
+    return respan(replace(new, extent=Extent.PHRASE))
+
+
+def _ladder(state: PlayState) -> PlayState:
+    return replace(state, rounds=replace(state.rounds, ladder=following(tuple(Ladder), state.rounds.ladder)))
+
+
 def _pitch(state: PlayState, change_hz: float) -> PlayState:
     low, high = LOW_A_RANGE_HZ
     low_a_hz = min(max(state.sound.low_a_hz + change_hz, low), high)
@@ -197,16 +231,29 @@ def next_level(level: float) -> float:
     return next((each for each in LEVELS if each > level + 1e-9), LEVELS[0])
 
 
+def _solo(state: PlayState, solo: Solo) -> PlayState:
+    """The state in which that voice is heard alone, or no longer is."""
+    return replace(state, solo=Solo.NONE if state.solo is solo else solo)
+
+
 def _chanter(state: PlayState) -> PlayState:
+    if state.solo is Solo.DRONES:  # it comes back as it was
+        return replace(state, solo=Solo.NONE)
     return replace(state, sound=replace(state.sound, chanter_level=next_level(state.sound.chanter_level)))
 
 
 def _drones(state: PlayState) -> PlayState:
+    if state.solo is Solo.CHANTER:
+        return replace(state, solo=Solo.NONE)
     return replace(state, sound=replace(state.sound, drones_level=next_level(state.sound.drones_level)))
 
 
 def _metronome(state: PlayState) -> PlayState:
     return replace(state, sound=replace(state.sound, metronome_level=next_level(state.sound.metronome_level)))
+
+
+def _pulse(state: PlayState) -> PlayState:
+    return replace(state, sound=replace(state.sound, pulse=following(tuple(Pulse), state.sound.pulse)))
 
 
 def _live_level(state: PlayState) -> PlayState:
@@ -232,7 +279,15 @@ def _play_keys(state: PlayState) -> PlayState:
 def _as_new(state: PlayState) -> PlayState:
     """The tune and its place stay; so does what is listened to."""
     fresh = replace(
-        state, sound=SoundSettings(), ear=EarSettings(), live=LiveSettings(), extent=Extent.TUNE, touch=None, notice=""
+        state,
+        sound=SoundSettings(),
+        ear=EarSettings(),
+        live=LiveSettings(),
+        extent=Extent.TUNE,
+        touch=None,
+        rounds=RoundSettings(),
+        solo=Solo.NONE,
+        notice="",
     )
     return respan(retime(fresh, Timing()))
 
@@ -246,6 +301,9 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.PHRASE_ON: lambda state: _phrase(state, 1),
     Action.START: lambda state: respan(replace(state, position_s=state.schedule.events[0].start_s)),
     Action.REPEAT: _extent,
+    Action.REST: _rest,
+    Action.ECHO: _echo,
+    Action.LADDER: _ladder,
     Action.SLOWER: lambda state: _slow_down(state, 1),
     Action.FASTER: lambda state: _slow_down(state, -1),
     Action.GRACING: _gracing,
@@ -254,7 +312,10 @@ _CHANGES: dict[Enum, Callable[[PlayState], PlayState]] = {
     Action.VOICE: _voice,
     Action.CHANTER: _chanter,
     Action.DRONES: _drones,
+    Action.DRONES_ALONE: lambda state: _solo(state, Solo.DRONES),
+    Action.CHANTER_ALONE: lambda state: _solo(state, Solo.CHANTER),
     Action.METRONOME: _metronome,
+    Action.PULSE: _pulse,
     Action.LIVE_LEVEL: _live_level,
     Action.LIVE_WAY: _live_way,
     Action.FEEDBACK: _feedback,

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
+from companion.schedule.practice.ladder import Ladder
+from companion.schedule.practice.rounds import Turn
 from companion.schedule.spans import whereabouts
 from companion.window.core.actions import HearAlone, LetGo, RepeatBetween, Scrub
 from companion.window.core.display import Display
@@ -25,9 +28,11 @@ from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.played_marks import played_marks, thin_lines
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.lanes.told import MOST_LINES, NOTHING_TOLD, Told
+from companion.window.lanes.turn_marks import turn_marks
 from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, unread_marks
 from companion.window.play.play_keys import PLAY_TABLE, slowness
 from companion.window.play.play_state import PlayState
+from companion.window.play.tools.round_settings import rung_words
 
 LAST_LINE_SPARED = 0.15
 """Of its height, which the last of several lines needs less: no other follows it."""
@@ -48,6 +53,13 @@ def play_foot(state: PlayState, display: Display, played: PlayedIn) -> tuple[Hin
     return with_shift(PLAY_TABLE.at_foot(state, display), played.caps)
 
 
+def _speed_words(state: PlayState) -> str:
+    """How fast the tune goes: how much it is slowed down, or where its tempo stands that rises; "" where neither is."""
+    if state.rounds.ladder is not Ladder.OFF and state.span is not None:
+        return rung_words(state.tune, state.timing)
+    return slowness(state.timing.slow_down) if state.timing.slow_down > 1.0 else ""
+
+
 class PlayView:
     """Makes pictures of play states, and caches what depends only on the schedule and the layout."""
 
@@ -66,33 +78,42 @@ class PlayView:
         heard: Told = NOTHING_TOLD,
         hovered: tuple[float, float] | None = None,
         count: CountIn | None = None,
+        turn: Turn | None = None,
     ) -> Picture:
         """The picture at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
 
         heard: what the ear has to say of it. hovered: where the pointer rests, None for elsewhere. count: the count-in
         that goes on at `now_s`: the lanes flow in, empty up to where the tune starts, and the fingers stand ready.
+        turn: whose it is in an echo, None elsewhere.
         """
         layout = self.layout(state, display, width, height, played)
         ribbon = self.ribbon(state, layout)
         foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
-        speed = slowness(state.timing.slow_down) if state.timing.slow_down > 1.0 else ""
+        speed = _speed_words(state)
         place = place_marks(state.tune, here, layout, self.measure, speed)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(sounds_s)
         moving: list[Mark] = [
             *self.stage(state, display, now_s, layout, played, heard, hovered, count),
-            *(
-                count_marks(count, now_s, state.schedule, layout, self.measure)
-                if count
-                else header_marks(state.schedule, event, layout, self.measure, LEAST_READ_S if state.playing else 0.0)
-            ),
+            *self._in_hand(state, now_s, event, layout, count, turn),
             *self._sentences(heard, layout),
             *brief_marks(heard.brief, layout, self.measure),
         ]
         keys = Foot(layout.footer.y, tuple(foot_marks), fades=state.playing)
         return Picture(width, height, tuple(still), tuple(moving), tuple(foot_targets), keys)
+
+    def _in_hand(
+        self, state: PlayState, now_s: float, event: int, layout: Layout, count: CountIn | None, turn: Turn | None
+    ) -> Iterable[Mark]:
+        """The largest word and those beside it: the beat that is counted, whose turn it is, or the note in hand."""
+        if count:
+            return count_marks(count, now_s, state.schedule, layout, self.measure, turn)
+        if turn:
+            return turn_marks(turn, layout, self.measure)
+        least_s = LEAST_READ_S if state.playing else 0.0
+        return header_marks(state.schedule, event, layout, self.measure, least_s)
 
     def stage(
         self,
@@ -111,7 +132,7 @@ class PlayView:
         sounds_s = max(now_s, count.place_s) if count else now_s
         told = replace(played, problem=played.problem or sentence_near(kept.unread, sounds_s) or state.notice)
         return [
-            *ribbon.marks(now_s, state.span, count),
+            *ribbon.marks(now_s, state.span, count, state.sound.pulse),
             *unread_marks(kept.unread, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *finding_marks(heard.marked, lambda at_s: ribbon.x_at(at_s, now_s), layout),
             *thin_lines(played.moments, now_s, lambda time_s: ribbon.x_at(time_s, now_s), layout),

@@ -9,7 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from companion.files.folders import takes_folder
+from companion.sound.settings import live_settings
 from companion.window.core.display import Hand
+from companion.window.core.screen import KeyMove
 from companion.window.lanes.played_in import NOTHING_PLAYED, PlayedIn
 from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.play.play_state import PlayState
@@ -18,36 +20,98 @@ if TYPE_CHECKING:
     from companion.midi.maps.touch import Touch
     from companion.midi.takes.own_settings import OwnSettings
     from companion.window.live.input import LiveInput
-    from companion.window.live.played_keys import PlayedKeys
+    from companion.window.live.tune_run import TuneRun
 
 
-def live_input() -> LiveInput:
-    """What is played in from now on, its takes kept in their folder. Raises UserError where there is no such folder."""
-    from companion.window.live.input import LiveInput
-    from companion.window.live.sound import LiveSound
+class Beside:
+    """What is played in beside a playing screen: the instrument or the computer's keys, the ear, the learner's own
+    settings of tunes. Each is made when it is first asked for.
 
-    return LiveInput(takes_folder(), LiveSound())
+    live: what is played in, None for what this program's folders and devices give. alone: whether the drones sound with
+    it, since no tune does.
+    """
 
+    def __init__(self, live: LiveInput | None) -> None:
+        self._live = live
+        self._own: OwnSettings | None = None
+        self._hand = Hand.LEFT
+        self.alone = False
 
-def own_settings() -> OwnSettings:
-    """In which settings the learner plays tunes, as they are kept."""
-    from companion.midi.takes.own_settings import OwnSettings
+    @property
+    def live(self) -> LiveInput:
+        """What is played in. Raises UserError where takes cannot be kept."""
+        if self._live is None:
+            from companion.window.live.input import LiveInput
+            from companion.window.live.sound import LiveSound
 
-    return OwnSettings.at_home()
+            self._live = LiveInput(takes_folder(), LiveSound())
+        return self._live
 
+    @property
+    def own_settings(self) -> OwnSettings:
+        """In which settings the learner plays tunes, as they are kept."""
+        if self._own is None:
+            from companion.midi.takes.own_settings import OwnSettings
 
-def played_keys(live: LiveInput, upper: Hand, touch: Touch) -> PlayedKeys:
-    """The computer's keys under a player's fingers, that hand above, sounding as what is played in does."""
-    from companion.window.live.key_caps import keys_under
+            self._own = OwnSettings.at_home()
+        return self._own
 
-    return keys_under(upper, touch, live.sound.sound, live.clock)
+    @property
+    def keeping(self) -> bool:
+        """Whether a take is kept now."""
+        return self._live is not None and self._live.keeping
 
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """A line for each thing that failed behind the window's back, "" for each that did not."""
+        return (self._own.trouble if self._own else "", *self.live.troubles)
 
-def beside(live: LiveInput | None, now_s: float) -> PlayedIn:
-    """What was played beside the tune in the seconds before `now_s`; nothing before it was first asked for."""
-    return live.beside(now_s) if live else NOTHING_PLAYED
+    def gather(self, run: TuneRun | None, state: PlayState) -> None:
+        """Take in what was played since the last frame, beside a tune that runs, and sound it."""
+        self.live.ear.settings = state.ear
+        self.live.gather(run)
+        if self.live.choice.name:
+            sound = live_settings(state.sounding, state.live.level, drones=self.alone)
+            self.live.sound.use(sound, state.live.way)
 
+    def take_key(self, move: KeyMove) -> bool:
+        """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""
+        keys = self._live.choice.keys if self._live else None
+        if keys is None or not keys.takes(move.scancode) or (move.down and move.shifted):
+            return False
+        keys.move(move.scancode, down=move.down)
+        return True
 
-def told_now(live: LiveInput | None, state: PlayState, now_s: float) -> Told:
-    """What the ear tells while the tune stands at `now_s`; nothing before it was first asked for."""
-    return live.ear.told(state.tune, state.timing, state.schedule, now_s) if live else NOTHING_TOLD
+    def lose_keys(self) -> None:
+        """Take all keys to be up, since no release will be told."""
+        if self._live and self._live.choice.keys:
+            self._live.choice.keys.let_go()
+
+    def play_on_keys(self, touch: Touch | None) -> None:
+        """Let the computer's keys play in that way; None lets them not play."""
+        from companion.window.live.key_caps import keys_under
+
+        live = self.live
+        live.play_keys(keys_under(self._hand, touch, live.sound.sound, live.clock) if touch else None)
+
+    def hold_with(self, upper: Hand, touch: Touch | None) -> None:
+        """Set the hand at the upper end; the keys under the fingers follow."""
+        if upper is not self._hand:
+            self._hand = upper
+            if touch:
+                self.play_on_keys(touch)
+
+    def seen(self, now_s: float) -> PlayedIn:
+        """What was played beside the tune in the seconds before `now_s`; nothing before it was first asked for."""
+        return self._live.beside(now_s) if self._live else NOTHING_PLAYED
+
+    def told(self, state: PlayState, now_s: float) -> Told:
+        """What the ear tells while the tune stands at `now_s`; nothing before it was first asked for."""
+        if self._live is None:
+            return NOTHING_TOLD
+        return self._live.ear.told(state.tune, state.timing, state.schedule, now_s)
+
+    def close(self) -> None:
+        """Finish the take, if there is one."""
+        if self._live:
+            self._live.close()

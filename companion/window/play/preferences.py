@@ -10,6 +10,8 @@ from companion.files.folders import settings_folder
 from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
 from companion.listen.model.strictness import Strictness
+from companion.schedule.bars import Pulse
+from companion.schedule.practice.rounds import Rest
 from companion.schedule.timing import Gracing
 from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
@@ -22,13 +24,17 @@ _WHAT = "the settings"
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """The settings that are kept: picture, sounds, whether gracenotes slow down too. Tempo and slow-down are not."""
+    """The settings that are kept: picture, sounds, whether gracenotes slow down too, the rest between rounds.
+
+    Tempo and slow-down are not, nor what is repeated.
+    """
 
     display: Display = field(default_factory=Display)
     sound: SoundSettings = field(default_factory=SoundSettings)
     gracing: Gracing = Gracing.STRETCH
     live: LiveSettings = field(default_factory=LiveSettings)
     ear: EarSettings = field(default_factory=EarSettings)
+    rest: Rest = Rest.NONE
 
 
 def preferences_path() -> Path:
@@ -66,21 +72,24 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
             "chanter_level": sound.chanter_level,
             "drones_level": sound.drones_level,
             "metronome_level": sound.metronome_level,
+            "pulse": sound.pulse.name,
         },
         "movement": {"gracing": preferences.gracing.name},
         "live": {"level": preferences.live.level, "way": preferences.live.way.name},
         "ear": {"feedback": preferences.ear.feedback.name, "strictness": preferences.ear.strictness.name},
+        "rounds": {"rest": preferences.rest.name},
     }
 
 
 def _from_table(plain: Table) -> Preferences:
-    # Files of before there was playing in, or an ear, have no such parts.
+    # Files of before there was playing in, an ear or a rest have no such parts.
     return Preferences(
         _display(plain.table("display")),
         _sound(plain.table("sound")),
         plain.table("movement").one_of("gracing", Gracing.__members__),
         _live(plain.table("live")) if plain.has("live") else LiveSettings(),
         _ear(plain.table("ear")) if plain.has("ear") else EarSettings(),
+        plain.table("rounds").one_of("rest", Rest.__members__) if plain.has("rounds") else Rest.NONE,
     )
 
 
@@ -95,6 +104,7 @@ def _display(plain: Table) -> Display:
 
 
 def _sound(plain: Table) -> SoundSettings:
+    # Files of before there were parts of a beat do not tell of them.
     return SoundSettings(
         voice=plain.one_of("voice", Voice.__members__),
         low_a_hz=plain.number("low_a_hz", *LOW_A_RANGE_HZ),
@@ -102,6 +112,7 @@ def _sound(plain: Table) -> SoundSettings:
         chanter_level=plain.number("chanter_level", *LEVEL_RANGE),
         drones_level=plain.number("drones_level", *LEVEL_RANGE),
         metronome_level=plain.number("metronome_level", *LEVEL_RANGE),
+        pulse=plain.one_of("pulse", Pulse.__members__) if plain.has("pulse") else Pulse.BEATS,
     )
 
 

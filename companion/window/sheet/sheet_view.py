@@ -13,8 +13,8 @@ from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted, wrapped_within
 
-HOW_TO = "↓ ↑ move    ← → change    Tab next group    Esc close"
-REMEMBERED = "Remembered for the next time: hands, colours, print, gracenotes, sound, and what you play on."
+HOW_TO = "↓ ↑ move    ← → change    Tab group    Esc close"
+REMEMBERED = "Remembered: hands, colours, print, gracenotes, sound, rests, and what you play on."
 LEAST_ROOM_PX = 8.0  # round the sheet
 AIRY_LINES, TIGHT_LINES = 1.6, 1.3  # the height of a row of one line, in lines of text: if it has room, and at least
 CAP_GAP_PX = 6.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from pathlib import Path
@@ -69,6 +69,7 @@ from tests.companion.window.takes.reviewing import (
 )
 from tests.companion.window.takes.test_kept_line import FOLDER, LONGEST_SLUG
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
+from tests.companion.window.tool_scenes import tool_screens
 
 Draw = Callable[[Canvas], Picture]
 MANY_ROWS = 2_000
@@ -91,13 +92,17 @@ class Scene:
         return self.name
 
 
-def playing(at_s: float = 0.0, *, metronome: bool = False, runs: bool = True) -> PlayScreen:
-    """The playing screen on the tune of these tests, which came so far."""
+def playing(
+    at_s: float = 0.0, *, metronome: bool = False, runs: bool = True, keys: Sequence[Action] = ()
+) -> PlayScreen:
+    """The playing screen on the tune of these tests, which came so far. keys: what was asked of it before it ran."""
     clock = Clock()
     live = LiveInput(None, LiveSound(), clock)
     screen = PlayScreen(scenes.state(), SilentPlayer(clock), choose_tune, live=live)
     while metronome and not screen.state.sound.metronome_level:
         screen.act(Action.METRONOME)
+    for key in keys:
+        screen.act(key)
     if runs:
         screen.act(Action.PLAY)
     clock.now_s += at_s
@@ -267,7 +272,9 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         "playing stopped": partial(playing, runs=False),
         "playing": partial(playing, 3.0),
         "counting in": partial(playing, 1.2, metronome=True),
+        **tool_screens(playing),
         "practice": lambda: practice_over(playing(runs=False), practice_state(*EMBELLISHMENTS[1]).subject),
+        "practice, an echo": lambda: after(plain_screens()["practice"](), Action.ECHO),
         **{f"{count} tunes": partial(tunes, count) for count in (0, 1, MANY_ROWS)},
         **{f"tunes searched {query[:9]}": partial(searched, query) for query in ("a", "window", "q" * 60)},
         **{f"catalogue {query[:9]} {downs}": partial(catalogue, query, downs) for query, downs in _SEARCHES},
@@ -319,7 +326,7 @@ def every_scene() -> Iterator[Scene]:
         "lesson",
         "step alone",
     ):
-        for downs in range(4):
+        for downs in range(5):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)
     for rank in range(len(MOMENTS)):
         yield Scene(f"moment {rank}", _told(rank), over=True)

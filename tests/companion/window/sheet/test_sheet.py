@@ -138,7 +138,7 @@ def test_a_row_that_opens_a_screen_closes_the_sheet(shell: Shell) -> None:
 def test_tab_goes_from_group_to_group_and_round(shell: Shell) -> None:
     """In the order in which they stand."""
     seen = []
-    for _ in range(5):
+    for _ in range(len(Group) + 1):
         seen.append(sheet_of(shell).shown.group)
         press(shell, "Tab")
     assert seen == [*Group, Group.HEAR]

@@ -1,0 +1,1 @@
+"""How a tune is practised: what goes round, and how its tempo rises."""

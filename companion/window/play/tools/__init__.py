@@ -1,0 +1,1 @@
+"""Tools for practice on the playing screen, which know nothing of that screen."""
