@@ -25,9 +25,9 @@ from companion.window.play.play_keys import (
     SLOW_KEYS,
     SOUND_KEYS,
     TIME_KEYS,
+    same_keys,
 )
 from companion.window.play.play_state import PlayState
-from companion.window.play.same_keys import same_keys
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,7 @@ from companion.window.core.actions import Action
 from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STEP_KEYS, leave_key
 from companion.window.lesson.step_state import StepState
-from companion.window.play.play_keys import EAR_KEYS, LIVE_KEYS, PLAY_KEY, SOUND_KEYS
-from companion.window.play.same_keys import same_keys
+from companion.window.play.play_keys import EAR_KEYS, LIVE_KEYS, PLAY_KEY, SOUND_KEYS, same_keys
 
 _PLAY_OF = attrgetter("play")
 _PLAY: tuple[KeyHint[StepState], ...] = same_keys((PLAY_KEY,), _PLAY_OF)

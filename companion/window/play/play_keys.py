@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+from typing import TypeVar
+
 from companion.midi.maps.touch import Touch
 from companion.schedule.bars import Pulse
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
 from companion.window.core.actions import Action
+from companion.window.core.display import Display
 from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
 from companion.window.play.play_state import PlayState
@@ -285,3 +289,20 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         MORE_KEY,
     ),
 )
+
+Holder = TypeVar("Holder")
+
+
+def same_keys(
+    hints: Iterable[KeyHint[PlayState]], play_of: Callable[[Holder], PlayState]
+) -> tuple[KeyHint[Holder], ...]:
+    """Keys of the playing screen for another screen; play_of: from its state to that of the tune that plays in it."""
+    return tuple(
+        KeyHint(hint.actions, _asked_of(hint.words, play_of), hint.sentence, hint.group, hint.beside) for hint in hints
+    )
+
+
+def _asked_of(
+    words: Callable[[PlayState, Display], str], play_of: Callable[[Holder], PlayState]
+) -> Callable[[Holder, Display], str]:
+    return lambda state, display: words(play_of(state), display)

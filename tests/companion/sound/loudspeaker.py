@@ -58,9 +58,10 @@ class Loudspeaker:
 
     def _latest_hz(self, about_hz: float) -> float:
         latest = self._latest()
-        return (
-            peak_hz(latest[:, 0].astype(float), about_hz) if len(latest) == LATEST_FRAMES and latest.any() else math.inf
-        )
+        if len(latest) < LATEST_FRAMES or not latest.any():
+            return math.inf
+        heard_hz = peak_hz(latest[:, 0].astype(float), about_hz)
+        return heard_hz if heard_hz > 0.0 else math.inf  # where a click is all that is heard
 
     def _latest(self) -> NDArray[np.int16]:
         return self.heard()[-LATEST_FRAMES:]

@@ -303,6 +303,12 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
 _SEARCHES = (("", 0), ("", 64), ("", 356), ("taor", 3), ("zzz", 0), ("w" * 60, 0))
 
 
+SHEETS_OVER = (
+    *("playing", "practice", "map MAP", "tune map", "1 takes", "unjudged", "instruments", "free play"),
+    *("the fit question", "crossing D to E late", "lesson", "step alone"),
+)
+
+
 def _same(screen: Screen) -> Screen:
     return screen
 
@@ -312,20 +318,7 @@ def every_scene() -> Iterator[Scene]:
     plain = plain_screens()
     for name, make in plain.items():
         yield Scene(name, partial(_drawn, make))
-    for name in (
-        "playing",
-        "practice",
-        "map MAP",
-        "tune map",
-        "1 takes",
-        "unjudged",
-        "instruments",
-        "free play",
-        "the fit question",
-        "crossing D to E late",
-        "lesson",
-        "step alone",
-    ):
+    for name in SHEETS_OVER:
         for downs in range(5):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)
     for rank in range(len(MOMENTS)):
