@@ -3,22 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 
-from companion.files.worker import Done, Failed, Worker, fault_line
+from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
 from companion.listen.judgement import judge
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played, Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.take.twice import hear_twice
+from companion.listen.verdict.verdict import Verdict
 from companion.window.live.tune_run import TuneRun
 from fingering.errors import UserError
+
+Turn = AbstractContextManager[object]
+NO_OTHERS: Turn = nullcontext()
 
 
 @dataclass(frozen=True, slots=True)
 class HeardRun:
     """What was found in a run that is over; `doubt` says why it is not believed, "" if it is.
+
+    verdict: what a teacher would say, once it was heard again and if it can be judged.
 
     sounded_s: when something was played, in s of the tune, in order.
     """
@@ -28,6 +35,7 @@ class HeardRun:
     findings: tuple[Finding, ...] = ()
     doubt: str = ""
     sounded_s: tuple[float, ...] = ()
+    verdict: Verdict | None = None
 
 
 def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> HeardRun:
@@ -41,17 +49,29 @@ def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictnes
     except UserError:
         findings = hear_twice(live.asked, whole, strictness).findings
         return replace(live, findings=findings)
-    return replace(live, asked=judged.asked, findings=judged.findings, doubt="")
+    return replace(live, asked=judged.asked, findings=judged.findings, doubt="", verdict=judged.verdict)
 
 
 class SecondHearing:
     """A second hearing under way in a thread of its own, so that the window goes on drawing; until it is there, what
-    was heard live stands."""
+    was heard live stands. turn: held while it hears, so that of several at once one comes after the other."""
 
-    def __init__(self, live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> None:
+    def __init__(
+        self, live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness, turn: Turn = NO_OTHERS
+    ) -> None:
         self._live = live
-        self._worker = Worker(lambda: hear_again(live, events, end_s, strictness), "hearing a take again")
+
+        def hear_in_turn() -> HeardRun:
+            with turn:
+                return hear_again(live, events, end_s, strictness)
+
+        self._worker = Worker(hear_in_turn, "hearing a take again")
         self._worker.start()
+
+    @property
+    def done(self) -> bool:
+        """Whether it is over, well or not."""
+        return self._worker.outcome is not RUNNING
 
     @property
     def heard(self) -> HeardRun:
