@@ -48,6 +48,7 @@ class LiveInput:
         self.sound = sound
         self.clock = clock
         self.learner = learner
+        self.takes = takes
         self.choice = SourceChoice(sound.sound, clock)
         self._now = REST
         self._free = Trail(FREE_KEPT_S)

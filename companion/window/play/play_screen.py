@@ -114,7 +114,8 @@ class PlayScreen:
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing that failed behind the window's back, "" for each that did not."""
         settings_trouble = self._own_settings.trouble if self._own_settings else ""
-        return self._player.trouble, settings_trouble, *self.live.troubles
+        guests = self.guest.troubles if self.guest else ()
+        return self._player.trouble, settings_trouble, *self.live.troubles, *guests
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame; called once a frame, whichever screen is on top.

@@ -50,6 +50,7 @@ from fingering.notes import Note
 from tests.companion.midi.spoilt import HEADING
 from tests.companion.window import scenes
 from tests.companion.window.choose.choosing import OURS
+from tests.companion.window.classroom.class_scene import class_scenes
 from tests.companion.window.crossing.showing import SHOWN as CROSSINGS
 from tests.companion.window.crossing.showing import opened as opened_crossing
 from tests.companion.window.embellishments.test_practice_view import SHOWN as EMBELLISHMENTS
@@ -288,6 +289,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         },
         "free play": lambda: FreeScreen(playing(runs=False)),
         "the fit question": too_low,
+        **class_scenes(),
     }
 
 
@@ -313,6 +315,7 @@ def every_scene() -> Iterator[Scene]:
         "instruments",
         "free play",
         "the fit question",
+        "a class of 4",
         "crossing D to E late",
     ):
         for downs in range(4):
