@@ -158,4 +158,4 @@ class ClassInput:
 
 
 def _port_of(live: LiveInput) -> str:
-    return live.choice.wanted or ""
+    return live.choice.name

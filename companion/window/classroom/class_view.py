@@ -150,7 +150,7 @@ def _row(item: PlanItem, row: Rect, line: float, measure: Measure) -> Iterator[M
     if item.current:
         yield Wash(row, Role.WASH, 6.0)
     y, style = row.y + row.height / 2, Style.STRONG if item.current else Style.TEXT
-    yield Dot(row.x + line * 0.6, y, line * DOT_LINES, Role.GUIDE, filled=item.done)
+    yield Dot(row.x + line * 0.6, y, line * DOT_LINES, Role.PLAYED, filled=item.done)
     left = row.x + line * 1.2
     words = fitted(item.words, style, row.right - left - line * 0.2, measure)
     yield Label(left, y, words, style, Role.INK if item.current else Role.QUIET)

@@ -27,7 +27,12 @@ from tests.companion.window import scenes
 from tests.companion.window.players import Clock, Feed, notes_of
 
 FRAME_S = 1.0 / 30.0
+LATE_FROM_S, LATE_TO_S = 2.0, 2.6
 MANY = ("Anna", "Ben", "Cara", "Dougal", "Eilidh", "Fionn", "Griogair Mac an t-Saoir", "Hamish")
+
+
+def _late(timed: Timed, late_s: float) -> Timed:
+    return replace(timed, at_s=timed.at_s + late_s) if LATE_FROM_S <= timed.at_s < LATE_TO_S else timed
 
 
 class ClassStage:
@@ -50,12 +55,13 @@ class ClassStage:
             self.screen.room.welcome(live)
 
     def run(self, seconds: float, late_s: Sequence[float] = (), each_frame: Callable[[], None] = lambda: None) -> None:
-        """The tune runs for so long, played along with by all of them, some of them late."""
+        """The tune runs for so long, played along with by all of them; in LATE_FROM_S to LATE_TO_S some are late."""
         schedule = build_schedule(self.screen.stage.state.tune, self.screen.stage.state.timing)
         notes = list(notes_of(schedule, late_s=0.0))
         if not self.screen.stage.state.playing:
             self.screen.act(Action.PLAY)
-        until_s, before_s = self.clock.now_s + seconds, self.screen.stage.position_s()
+            self.screen.listen_in()
+        until_s, before_s = self.clock.now_s + seconds, self.screen.stage.position_s() - 1e-6
         while self.clock.now_s < until_s:
             self.clock.now_s += FRAME_S
             now_s = self.screen.stage.position_s()
@@ -63,10 +69,10 @@ class ClassStage:
                 before_s = now_s - FRAME_S
             for rank, feed in enumerate(self.feeds.values()):
                 late = late_s[rank] if rank < len(late_s) else 0.0
-                due = (each for each in notes if before_s < each.at_s + late <= now_s)
+                moved = (each if late == 0.0 else _late(each, late) for each in notes)
+                due = sorted((each for each in moved if before_s < each.at_s <= now_s), key=lambda each: each.at_s)
                 for each in due:
-                    at_s = self.clock.now_s - (now_s - each.at_s - late)
-                    feed.play(Timed(at_s, each.message))
+                    feed.play(Timed(self.clock.now_s - (now_s - each.at_s), each.message))
             self.screen.listen_in()
             self.screen.tick()
             each_frame()
