@@ -95,6 +95,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "takes": {"core", "lanes", "live", "play"},
         "embellishments": {"core", "lanes", "live", "play"},
         "lesson": {"core", "lanes", "live", "play"},
+        "classroom": {"core", "lanes", "live", "play", "embellishments"},
         "": {
             "core",
             "sheet",
@@ -107,6 +108,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
             "takes",
             "embellishments",
             "lesson",
+            "classroom",
         },
     },
     "commands": {"shared": set(), "": {"shared"}},

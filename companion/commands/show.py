@@ -82,6 +82,10 @@ def over(
         from companion.window.play.free_screen import FreeScreen
 
         return FreeScreen
+    if options.classroom:
+        from companion.window.class_navigation import class_over
+
+        return class_over
     if folder_named(options.file):
         folder = options.file
         return lambda screen: screen.choose_at(folder)

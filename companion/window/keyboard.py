@@ -52,8 +52,10 @@ def keycap(key: int, typed: str, *, shifted: bool = False) -> str:
 
 def action_of_key(event: pygame.event.Event, keycaps: Sequence[tuple[str, Action]]) -> Action | None:
     """The action of a KEYDOWN event, None for none."""
-    cap = keycap(event.key, event.unicode, shifted=bool(event.mod & pygame.KMOD_SHIFT))
-    return next((action for text, action in keycaps if text == cap), None)
+    asked = dict(keycaps)
+    if event.key in _ALSO and event.unicode in asked:
+        return asked[event.unicode]  # here it has a meaning of its own
+    return asked.get(keycap(event.key, event.unicode, shifted=bool(event.mod & pygame.KMOD_SHIFT)))
 
 
 def intent_of(event: pygame.event.Event, screen: Screen, picture: Picture, canvas: Canvas) -> Intent | None:

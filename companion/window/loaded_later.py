@@ -20,6 +20,7 @@ def load_the_rest() -> None:
     """Load it all. For a thread beside the window's."""
     import companion.midi.takes.own_settings
     import companion.sound.sounding_player
+    import companion.window.class_navigation
     import companion.window.embellishment_navigation
     import companion.window.lesson_navigation
     import companion.window.live.input
@@ -40,12 +41,19 @@ def _opener(action: Action) -> Opener:
 
 def all_navigation() -> Mapping[Action, Opener]:
     """For each action that opens a screen over the playing screen, the function that makes that screen."""
+    from companion.window.class_navigation import CLASS_NAVIGATION
     from companion.window.embellishment_navigation import EMBELLISHMENT_NAVIGATION
     from companion.window.lesson_navigation import LESSON_NAVIGATION
     from companion.window.navigation import CROSSING_NAVIGATION
     from companion.window.playing_navigation import PLAYING_NAVIGATION
 
-    return {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION, **LESSON_NAVIGATION}
+    return {
+        **CROSSING_NAVIGATION,
+        **PLAYING_NAVIGATION,
+        **EMBELLISHMENT_NAVIGATION,
+        **LESSON_NAVIGATION,
+        **CLASS_NAVIGATION,
+    }
 
 
 LATER_NAVIGATION: Mapping[Action, Opener] = MappingProxyType(
@@ -61,6 +69,7 @@ LATER_NAVIGATION: Mapping[Action, Opener] = MappingProxyType(
             Action.EMBELLISHMENT,
             Action.CATALOGUE,
             Action.LESSON,
+            Action.CLASS,
         )
     }
 )

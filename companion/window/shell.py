@@ -20,6 +20,8 @@ from companion.window.core.screen import (
     Canvas,
     KeyMove,
     KeyTaker,
+    Nested,
+    Projected,
     Screen,
     ScreenResult,
     TextTaker,
@@ -171,6 +173,7 @@ class Shell:
         if intent is Action.KEYS and top.sheet(self.display):
             return self._follow(SheetScreen(top, self.display, self._ask))
         searching = isinstance(top, TextTaker) and bool(top.written)  # which Esc clears before all else
+        searching = searching or (isinstance(top, Nested) and top.nested)
         on_sheet = isinstance(top, SheetScreen)  # which says that Esc closes it
         if intent is Action.LEAVE and self.display.full_screen and not searching and not on_sheet:
             intent = Action.FULL_SCREEN
@@ -237,10 +240,16 @@ class Shell:
         return above_trouble(self.trouble, self._whole())
 
     def _whole(self) -> Canvas:
-        return Canvas(*self._surface.get_size(), self.display, self._lettering)
+        self._refit()
+        return Canvas(*self._surface.get_size(), self._display, self._lettering)
+
+    @property
+    def _display(self) -> Display:
+        """How the top screen is shown."""
+        return self.top.projected(self.display) if isinstance(self.top, Projected) else self.display
 
     def _text_size(self) -> int:
-        return text_size(*self._surface.get_size(), self.display.print is Print.BIG)
+        return text_size(*self._surface.get_size(), self._display.print is Print.BIG)
 
     def _refit(self) -> None:
         """Make lettering and painter anew where the window's size or the display settings ask for others."""

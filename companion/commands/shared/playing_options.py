@@ -23,7 +23,7 @@ _TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
 
 
 def add_playing_options(parser: argparse.ArgumentParser) -> None:
-    """Add --midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --take and --backend."""
+    """Add --midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --take and --backend."""
     group = parser.add_argument_group("playing in")
     group.add_argument("--midi", metavar="NAME", help="listen to this MIDI port (default: the one used last)")
     group.add_argument("--midi-out", metavar="NAME", help="send what is played to this MIDI port as well")
@@ -38,6 +38,7 @@ def add_playing_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--no-live-sound", action="store_true", help="for an instrument that makes its own sound")
     group.add_argument("--low-latency", action="store_true", help="sound sooner, with a click at each change")
     group.add_argument("--free", action="store_true", help="free play, without a tune")
+    group.add_argument("--class", dest="classroom", action="store_true", help="the class, projected before learners")
     group.add_argument("--take", metavar="FILE", type=Path, help="play a take back")
     add_backend_option(parser)
 

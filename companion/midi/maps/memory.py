@@ -22,11 +22,15 @@ _WHAT = "what is known of the MIDI ports"
 
 @dataclass(frozen=True, slots=True)
 class KnownPort:
-    """What is known of one port. channel: the one to listen to, None for all; last_used: with its time zone."""
+    """What is known of one port. channel: the one to listen to, None for all; last_used: with its time zone.
+
+    learner: who of a class plays on it, "" for nobody.
+    """
 
     known: Map | None = None
     channel: int | None = None
     last_used: datetime | None = None
+    learner: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +50,10 @@ class PortMemory:
     def using(self, name: str, at: datetime) -> PortMemory:
         """A copy of this memory with a port used at a time."""
         return self._with(name, replace(self.about(name), last_used=at))
+
+    def seating(self, name: str, learner: str) -> PortMemory:
+        """A copy of this memory in which that learner of a class plays on a port; "" for nobody."""
+        return self._with(name, replace(self.about(name), learner=learner))
 
     @property
     def last_used(self) -> str | None:
@@ -89,7 +97,8 @@ def change_memory(folder: Path, change: Callable[[PortMemory], PortMemory], know
 
 def _port_to_data(port: KnownPort) -> dict[str, Any]:
     last_used = port.last_used.isoformat() if port.last_used else None
-    return {"map": map_to_data(port.known), "channel": port.channel, "last_used": last_used}
+    learner = {"learner": port.learner} if port.learner else {}
+    return {"map": map_to_data(port.known), "channel": port.channel, "last_used": last_used, **learner}
 
 
 def _from_table(data: Table) -> PortMemory:
@@ -102,4 +111,5 @@ def _port_from_table(data: Table) -> KnownPort:
         known=map_from_table(data, "map"),
         channel=data.whole("channel", 0, HIGHEST_CHANNEL) if data.has("channel") else None,
         last_used=data.moment("last_used") if data.has("last_used") else None,
+        learner=data.text("learner") if data.has("learner") else "",
     )

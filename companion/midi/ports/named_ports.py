@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 import time
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from companion.files.lines import one_line
@@ -57,9 +57,14 @@ class InputPort:
         """How many messages found no room: more than none means that the program did not fetch them for a minute."""
         return self._inbox.dropped
 
-    def meet(self, system: MidiSystem) -> None:
-        """Once a frame: open the port if it is there, let it go if it is not, and take what has become of it."""
-        now_called = port_returned(self.name, system.inputs)
+    def meet(self, system: MidiSystem, taken: Collection[str] = ()) -> None:
+        """Once a frame: open the port if it is there, let it go if it is not, and take what has become of it.
+
+        taken: ports that are listened to as others of this program. Of two instruments of one make that one does not
+        come back as the other.
+        """
+        free = [each for each in system.inputs if each == self.name or each not in taken]
+        now_called = port_returned(self.name, free)
         if self._link and self._link.state is not LinkState.LOST and self._reader and self._reader.trouble:
             self._fail(self._reader.trouble, system.told)
         elif self._link and (now_called != self._link.name or self._link.state is LinkState.LOST):
@@ -151,7 +156,7 @@ class Ports:
             self._refreshed_s = now_s
             self._system.ask()
         for port in self._listening:
-            port.meet(self._system)
+            self._meet(port)
 
     def listen(self, wanted: str, how: Listening) -> InputPort:
         """Begin to listen to the input that a user means by `wanted`. Raises UserError if none fits."""
@@ -160,9 +165,13 @@ class Ports:
     def await_port(self, name: str, how: Listening) -> InputPort:
         """Listen to a remembered port as soon as it is there, which may be at once, later or never."""
         port = InputPort(name, how)
-        port.meet(self._system)
+        self._meet(port)
         self._listening.append(port)
         return port
+
+    def _meet(self, port: InputPort) -> None:
+        others = (each for each in self._listening if each is not port and each.state is PortState.OPEN)
+        port.meet(self._system, {each.name for each in others})
 
     def outlet(self, wanted: str) -> Outlet:
         """Send to the output that a user means by `wanted`. Raises UserError if none fits."""

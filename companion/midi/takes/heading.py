@@ -33,7 +33,7 @@ from fingering.errors import UserError
 
 FORMAT = "eightholes take 1"
 LARGEST_BYTES = 250_000
-"""More than any heading holds: four texts of LONGEST_TEXT letters, each twelve bytes at worst, and the rest."""
+"""More than any heading holds: five texts of LONGEST_TEXT letters, each twelve bytes at worst, and the rest."""
 
 _MOST_NOTES = 10_000_000
 """More than any tune has; who lays a take beside its tune sees whether that one has so many."""
@@ -88,8 +88,8 @@ class Heading:
     for all of it. tune_starts_s: from the beginning of the take to the beat of the first melody
     note. crotchet_s: the length of a crotchet as played, slow-down included. metronome: whether one ran with the tune.
     counted_s: how long from the beginning the tune was counted in, 0 where it was not. held: whether something sounded
-    already as the take began. source: the port's name, or what
-    else was played on. known: the map in use; None where it is to be inferred.
+    already as the take began. source: the port's name, or what else was played on. known: the map in use; None where it
+    is to be inferred. learner: who of a class played it, by the name that the teacher gave; "" outside of a class.
     """
 
     began: datetime
@@ -103,6 +103,7 @@ class Heading:
     metronome: bool = False
     counted_s: float = 0.0
     held: bool = False
+    learner: str = ""
 
     @property
     def shown_title(self) -> str:
@@ -111,8 +112,8 @@ class Heading:
 
     @property
     def shown_source(self) -> str:
-        """What it was played on, as one printable line."""
-        return one_line(self.source)
+        """What it was played on, as one printable line; in a class by whom."""
+        return one_line(f"{self.learner}, {self.source}" if self.learner else self.source)
 
     def terms_for(self, tune: Tune) -> TakeTerms:
         """How the take asked for its tune. A stretch means nothing in a tune that was changed since.
@@ -151,11 +152,12 @@ def _exact_crotchet_s(tune: Tune, timing: Timing) -> float:
 
 def heading_to_text(heading: Heading) -> str:
     """The heading as one line of ASCII text; crotchet_s is in it only where the file's tempo cannot tell it, counted_s
-    only where the tune was counted in."""
+    only where the tune was counted in, the learner only in a class."""
     tune = heading.tune
     longer = {"crotchet_s": heading.crotchet_s} if heading.crotchet_s > LONGEST_TOLD_S else {}
     counted = {"counted_s": heading.counted_s} if heading.counted_s else {}
     held = {"held": True} if heading.held else {}
+    learner = {"learner": heading.learner[:LONGEST_TEXT]} if heading.learner else {}
     return json.dumps(
         {
             "format": FORMAT,
@@ -171,6 +173,7 @@ def heading_to_text(heading: Heading) -> str:
             **longer,
             **counted,
             **held,
+            **learner,
         }
     )
 
@@ -195,6 +198,7 @@ def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
         else tempo_s,
         counted_s=data.number("counted_s", 0.0, LONGEST_S) if data.has("counted_s") else 0.0,
         held=data.has("held") and data.flag("held"),
+        learner=data.text("learner") if data.has("learner") else "",
         metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
     )
 

@@ -144,9 +144,14 @@ class Recorder:
 
 
 def _free_path(folder: Path, heading: Heading) -> Path:
-    """A file name from the time and the title: ``2026-11-25 20-15-03 the-title.mid``, numbered if it is taken."""
+    """A file name from the time and the title, in a class the learner too: ``2026-11-25 20-15-03 the-title anna.mid``;
+    numbered if it is taken."""
     title = heading.tune.title if heading.tune else "free play"
-    slug = re.sub(r"\W+", "-", title.casefold()).strip("-")[:_LONGEST_SLUG] or "tune"
-    stem = f"{heading.began:%Y-%m-%d %H-%M-%S} {slug}"
+    words = [_slug(title) or "tune", _slug(heading.learner)]
+    stem = " ".join([f"{heading.began:%Y-%m-%d %H-%M-%S}", *filter(None, words)])
     names = (stem, *(f"{stem} {number}" for number in range(2, 1000)))
     return next(path for name in names if not os.path.lexists(path := folder / f"{name}{SUFFIX}"))
+
+
+def _slug(words: str) -> str:
+    return re.sub(r"\W+", "-", words.casefold()).strip("-")[:_LONGEST_SLUG]

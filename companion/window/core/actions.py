@@ -84,6 +84,8 @@ class Action(enum.Enum):
     FEEDBACK = "when findings are told"
     VERDICT = "what to mend first"
     OWN_SETTING = "whether this is your setting of the tune"
+    CLASS = "the class"
+    HIDE = "hide all but the chanter, or show it again"
     LEAVE = "leave this screen"
     QUIT = "close the window"
 
@@ -105,6 +107,13 @@ class Pick:
 @dataclass(frozen=True, slots=True)
 class TurnTo:
     """Turn to the group of that rank (0 is the first) on the sheet of all that can be done."""
+
+    rank: int
+
+
+@dataclass(frozen=True, slots=True)
+class LeadTo:
+    """Take in hand the item of that rank (0 is the first) of the list through which a class is led."""
 
     rank: int
 
@@ -158,4 +167,4 @@ class Drop:
     path: str
 
 
-Intent = Action | Seek | Pick | TurnTo | Ask | HearAlone | Scrub | RepeatBetween | LetGo | Typed | Drop
+Intent = Action | Seek | Pick | TurnTo | LeadTo | Ask | HearAlone | Scrub | RepeatBetween | LetGo | Typed | Drop

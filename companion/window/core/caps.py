@@ -35,6 +35,7 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.MOMENTS: "?",
         Action.ERASE: "Backspace",
         Action.NEXT_GROUP: "Tab",
+        Action.HIDE: ".",
         Action.PITCH_DOWN: "[",
         Action.PITCH_UP: "]",
         Action.FIRST_NOTE: "1",

@@ -143,6 +143,23 @@ class KeyTaker(Protocol):
 
 
 @runtime_checkable
+class Nested(Protocol):
+    """A screen on which Esc may have something to put away before the screen, or the full screen, is left."""
+
+    @property
+    def nested(self) -> bool:
+        """Whether it has now."""
+
+
+@runtime_checkable
+class Projected(Protocol):
+    """A screen that is shown in a way of its own, whatever is set."""
+
+    def projected(self, display: Display) -> Display:
+        """The display for it."""
+
+
+@runtime_checkable
 class TextTaker(Protocol):
     """A screen that is told of letters as `Typed`: of every key that types one and is not among its keycaps."""
 

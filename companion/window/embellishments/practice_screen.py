@@ -72,6 +72,11 @@ class PracticeScreen:
         self.stage.gather(replace(run, kept=False) if run else None)
         self.rounds.follow(self.stage.live.ear.before)
 
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """Nothing of its own can fail."""
+        return ()
+
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; all that is not about the embellishment itself is the stage's."""
         match intent:

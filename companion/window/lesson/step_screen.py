@@ -108,6 +108,11 @@ class StepScreen:
         if self._hearing and self._hearing.is_over:
             self._hear(self._hearing.heard)
 
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """Nothing of its own can fail."""
+        return ()
+
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; all that is not about the lesson is the stage's."""
         match intent:

@@ -19,7 +19,7 @@ from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Setting, in_setting
 from companion.window.lanes.told import NOTHING_TOLD, EarSettings, Feedback, Told
-from companion.window.live.second_hearing import HeardRun, SecondHearing
+from companion.window.live.second_hearing import NO_OTHERS, HeardRun, SecondHearing, Turn
 from companion.window.live.telling import (
     ANOTHER_TUNE,
     Noticed,
@@ -69,9 +69,13 @@ class _Hearing:
 
 
 class LiveEar:
-    """Listens to one run of a tune after the other. For the thread that draws; times are those of the tune."""
+    """Listens to one run of a tune after the other. For the thread that draws; times are those of the tune.
 
-    def __init__(self) -> None:
+    turn: held while a run is heard a second time; ears that hear at once share one, or a frame would wait for them all.
+    """
+
+    def __init__(self, turn: Turn = NO_OTHERS) -> None:
+        self._turn = turn
         self.settings = EarSettings()
         self._now: _Hearing | None = None
         self._before: SecondHearing | None = None
@@ -150,7 +154,7 @@ class LiveEar:
             hearing, sounded_s = self._now, tuple(each.at_s for each in self._events)
             asked = self._asked_in(hearing.run)
             live = HeardRun(hearing.run, asked, hearing.findings, hearing.doubt, sounded_s)
-            self._before = SecondHearing(live, self._events, self._now_s, self._strictness)
+            self._before = SecondHearing(live, self._events, self._now_s, self._strictness, self._turn)
         self._listener, self._now, self._events = None, None, []
 
     def wait(self) -> None:

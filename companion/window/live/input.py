@@ -35,12 +35,20 @@ BESIDE_KEPT_S = 3600.0
 class LiveInput:
     """Everything that is played in. One thread, the window's, may call; the sound does not wait for it.
 
-    takes: the folder of the takes, None to keep none.
+    takes: the folder of the takes, None to keep none. learner: who of a class plays, "" where there is no class.
     """
 
-    def __init__(self, takes: Path | None, sound: LiveSound, clock: Callable[[], float] = time.perf_counter) -> None:
+    def __init__(
+        self,
+        takes: Path | None,
+        sound: LiveSound,
+        clock: Callable[[], float] = time.perf_counter,
+        learner: str = "",
+    ) -> None:
         self.sound = sound
         self.clock = clock
+        self.learner = learner
+        self.takes = takes
         self.choice = SourceChoice(sound.sound, clock)
         self.played_s = float("-inf")  # when something was played in last, on that clock
         self._now = REST
@@ -49,6 +57,7 @@ class LiveInput:
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
         self._keeper = TakeKeeper(takes)
+        self._adopted: list[Take] = []
         self.ear = LiveEar()
 
     def open(self, instruments: Instruments, wanted: str | None) -> None:
@@ -70,6 +79,20 @@ class LiveInput:
         elif self.choice.wanted:
             self.choice.listen_to(self.choice.wanted)
 
+    def rest(self) -> Callable[[], None]:
+        """Let go of whatever is played on, and return what takes it up again."""
+        keys, wanted, port = self.choice.keys, self.choice.wanted, self.choice.port
+        self.listen_to(None)
+
+        def go_on() -> None:
+            self.choice.wanted = wanted
+            if port and not keys:
+                self.choice.await_port(port.name)
+            else:
+                self.play_keys(keys)
+
+        return go_on
+
     def keep_learnt(self) -> None:
         """Remember the map in force, and hear and sound the port by it."""
         self.choice.keep_learnt()
@@ -84,6 +107,11 @@ class LiveInput:
         self.choice.look_for_ports()
         self._take_in(run)
 
+    def gather_in_class(self, run: TuneRun | None) -> None:
+        """One frame of one of several who play in, where the ports have been looked for already."""
+        self.choice.port_came()
+        self._take_in(run)
+
     def forget_beside(self) -> None:
         """End the run of the tune that was played along with, and show no more of it: another tune is shown."""
         self.gather(None)
@@ -93,9 +121,9 @@ class LiveInput:
         """What was played beside the tune in the seconds before `now_s`, in the tune's time."""
         return self._shown(self._beside.between(now_s - SHOWN_S, now_s))
 
-    def freely(self, now_s: float) -> PlayedIn:
-        """What was played in the seconds before `now_s`, on the clock of the messages."""
-        return self._shown(self._free.between(now_s - SHOWN_S, now_s))
+    def freely(self, now_s: float, shown_s: float = SHOWN_S) -> PlayedIn:
+        """What was played in the `shown_s` seconds before `now_s`, on the clock of the messages."""
+        return self._shown(self._free.between(now_s - shown_s, now_s))
 
     @property
     def troubles(self) -> tuple[str, ...]:
@@ -112,7 +140,11 @@ class LiveInput:
     @property
     def unkept(self) -> tuple[Take, ...]:
         """The takes of this session that could not be written."""
-        return self._keeper.unkept
+        return (*self._adopted, *self._keeper.unkept)
+
+    def adopt(self, unkept: Iterable[Take]) -> None:
+        """Hold takes that others who played in could not have written, until the program ends."""
+        self._adopted += unkept
 
     def finish_takes(self) -> None:
         """Wait a moment for the takes that are over, so that whoever opens one finds all of it."""
@@ -120,11 +152,15 @@ class LiveInput:
 
     def close(self) -> None:
         """The window closes: end the take well, fall silent, let every port go."""
-        self._let_go()
-        self._keeper.end(self._player())
+        self.leave()
         self.sound.close()
         if self.choice.instruments:
             self.choice.instruments.close()
+
+    def leave(self) -> None:
+        """Let the source go and end the take well; the other ports stay as they are."""
+        self._let_go()
+        self._keeper.end(self._player())
 
     def _let_go(self) -> None:
         """Let the source go, take in what it still brought, and end the take: one take is played on one thing."""
@@ -178,7 +214,7 @@ class LiveInput:
         return at_tune_time(self._last, run.position_s)
 
     def _player(self) -> PlayedOn:
-        return PlayedOn(self.choice.name, self.choice.known)
+        return PlayedOn(self.choice.name, self.choice.known, self.learner)
 
     def _shown(self, moments: tuple[Moment, ...]) -> PlayedIn:
         heard = self._now is not REST

@@ -104,6 +104,14 @@ class Instruments:
         """Keep a map for a port."""
         self._keeper.change(lambda memory: memory.learning(name, known))
 
+    def learner(self, name: str) -> str:
+        """Who of a class plays on a port, "" for nobody."""
+        return self._keeper.memory.about(name).learner
+
+    def seat(self, name: str, learner: str) -> None:
+        """Remember who of a class plays on a port, "" for nobody."""
+        self._keeper.change(lambda memory: memory.seating(name, learner))
+
     def used(self, name: str) -> None:
         """Remember that a port was played on."""
         now = datetime.now(UTC)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 
 from companion.files.worker import Done, Failed, Running, Worker, fault_line
@@ -12,8 +13,12 @@ from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played, Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.take.twice import hear_twice
+from companion.listen.verdict.verdict import Verdict
 from companion.window.live.tune_run import TuneRun
 from fingering.errors import UserError
+
+Turn = AbstractContextManager[object]
+NO_OTHERS: Turn = nullcontext()
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +35,11 @@ class HeardRun:
     doubt: str = ""
     sounded_s: tuple[float, ...] = ()
     judged: Judgement | None = None
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What a teacher would say of it, once it was judged."""
+        return self.judged.verdict if self.judged else None
 
 
 def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> HeardRun:
@@ -48,11 +58,18 @@ def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictnes
 
 class SecondHearing:
     """A second hearing under way in a thread of its own, so that the window goes on drawing; until it is there, what
-    was heard live stands."""
+    was heard live stands. turn: held while it hears, so that of several at once one comes after the other."""
 
-    def __init__(self, live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness) -> None:
+    def __init__(
+        self, live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness, turn: Turn = NO_OTHERS
+    ) -> None:
         self._live = live
-        self._worker = Worker(lambda: hear_again(live, events, end_s, strictness), "hearing a take again")
+
+        def hear_in_turn() -> HeardRun:
+            with turn:
+                return hear_again(live, events, end_s, strictness)
+
+        self._worker = Worker(hear_in_turn, "hearing a take again")
         self._worker.start()
 
     @property

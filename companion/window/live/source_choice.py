@@ -103,6 +103,11 @@ class SourceChoice:
         except UserError as error:
             self._trouble = str(error)
 
+    def await_port(self, name: str) -> None:
+        """Listen to a port by its whole name, as soon as it is there."""
+        if self.instruments:
+            self._follow_port(self.instruments.await_port(name, self._sound))
+
     def follow(self, source: NamedSource, known: Map | None) -> None:
         """Listen to a source, and hear it by a map; None has the map guessed."""
         self._trouble = ""
@@ -158,9 +163,14 @@ class SourceChoice:
         port = self.port
         if self._frames is None and self.wanted and self._clock() - self._tried_s > RETRY_S:
             self.listen_to(self.wanted)
-        elif port and port.state is PortState.OPEN and not self._was_there:
-            self._was_there = True
+        elif self.port_came() and port:
             self.instruments.used(port.name)
+
+    def port_came(self) -> bool:
+        """Once a frame: whether the port in hand is there for the first time."""
+        came = self.port is not None and self.port.state is PortState.OPEN and not self._was_there
+        self._was_there = self._was_there or came
+        return came
 
     def light(self) -> Light:
         """Whether messages arrive."""

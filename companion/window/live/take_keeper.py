@@ -29,10 +29,11 @@ tune truly stands, and what was played since is still on the disk within 0.25 s.
 
 @dataclass(frozen=True, slots=True)
 class PlayedOn:
-    """What a take is played on: its name, and its map where it is known."""
+    """What a take is played on: its name, and its map where it is known. learner: who of a class plays, else ""."""
 
     source: str
     known: Map | None
+    learner: str = ""
 
 
 class TakeKeeper:
@@ -124,6 +125,7 @@ class TakeKeeper:
             began=self._now() - timedelta(seconds=run.at_s - self._began_s),
             source=player.source,
             known=player.known,
+            learner=player.learner,
             tune=TuneIdentity.of(run.tune),
             timing=run.timing,
             stretch=run.stretch,

@@ -258,6 +258,12 @@ LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
         Group.LEARN,
     ),
 )
+CLASS_KEY: KeyHint[object] = KeyHint(
+    (Action.CLASS,),
+    lambda state, display: "the class",
+    "Projected before a roomful of learners, several of whom play in.",
+    Group.LEARN,
+)
 MOMENTS_KEY: KeyHint[object] = KeyHint(
     (Action.MOMENTS,),
     lambda state, display: "what this picture means",
@@ -283,6 +289,7 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         *PLAY_IN_KEYS,
         TUNES_KEY,
         *LEARN_KEYS,
+        CLASS_KEY,
         MOMENTS_KEY,
         AS_NEW_KEY,
         END_KEY,

@@ -109,7 +109,8 @@ class PlayScreen:
     @property
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing that failed behind the window's back, "" for each that did not."""
-        return self._player.trouble, *self._beside.troubles
+        guests = self.guest.troubles if self.guest else ()
+        return self._player.trouble, *self._beside.troubles, *guests
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame; called once a frame, whichever screen is on top.

@@ -22,3 +22,7 @@ class ListensIn(Protocol):
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame."""
+
+    @property
+    def troubles(self) -> tuple[str, ...]:
+        """A line for each thing of its own that failed behind the window's back."""

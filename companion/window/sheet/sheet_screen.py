@@ -10,7 +10,7 @@ from companion.window.core.caps import CAPS
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Answer, Beneath, Canvas, Screen, ScreenResult
+from companion.window.core.screen import Answer, Beneath, Canvas, Projected, Screen, ScreenResult
 from companion.window.sheet.sheet_view import Sheet, sheet_marks, sheet_place
 
 OWN_KEYS = (
@@ -38,6 +38,10 @@ class SheetScreen:
         own = tuple((CAPS[action], action) for action in OWN_KEYS)
         taken = {cap for cap, _ in own}
         return (*own, *(key for key in self.beneath.keycaps() if key[0] not in taken))
+
+    def projected(self, display: Display) -> Display:
+        """As the screen beneath is shown."""
+        return self.beneath.projected(display) if isinstance(self.beneath, Projected) else display
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """Nothing: this is the sheet."""

@@ -29,6 +29,8 @@ from companion.sound.player import SilentPlayer
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.shelf import Shelf
 from companion.window.choosing_navigation import choose_tune
+from companion.window.class_navigation import CLASS_NAVIGATION, class_over
+from companion.window.classroom.class_screen import ClassScreen
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture, Style
@@ -40,6 +42,7 @@ from companion.window.navigation import CROSSING_NAVIGATION
 from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_lesson
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import PLAYING_NAVIGATION, take_over
+from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import Shell, WindowSize
 from tests.companion.window import scenes
 from tests.companion.window.any_user import AnyUser, Event, files_to_drop
@@ -53,16 +56,22 @@ BETWEEN_FRAMES = 6
 def empty(picture: Picture) -> bool:
     """Whether a picture lacks what each screen has: large words, others besides its keys, all of them in sight."""
     words = [label for label in scenes.labels(picture) if label.text and 0 <= label.y < picture.height]
-    large = [label for label in words if label.style in (Style.HUGE, Style.LARGE)]
+    large = [label for label in words if label.style in (Style.HUGE, Style.LARGE, Style.MEDIUM)]
     keys = {target.rect for target in picture.targets if isinstance(target.intent, Action)}
     others = [label for label in words if not any(rect.holds(label.x, label.y) for rect in keys)]
     return not large or len(others) <= len(large)
 
 
+def hides_all(screen: Screen) -> bool:
+    """Whether a screen shows nothing but the chanter, so that all look at their teacher."""
+    screen = screen.beneath if isinstance(screen, SheetScreen) else screen
+    return isinstance(screen, ClassScreen) and screen.state.hidden
+
+
 Start = Callable[[PlayScreen, Take], Sequence[Screen]]
 """Makes the screens that lie over the playing screen, from the lowest to the top one."""
 
-WAYS = {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION}
+WAYS = {**CROSSING_NAVIGATION, **PLAYING_NAVIGATION, **EMBELLISHMENT_NAVIGATION, **CLASS_NAVIGATION}
 
 
 def _by(action: Action) -> Start:
@@ -90,6 +99,18 @@ def _verdict(screen: PlayScreen, take: Take) -> Sequence[Screen]:
     return review, verdict
 
 
+def _class(screen: PlayScreen, take: Take) -> Sequence[Screen]:
+    """Four learners of whom one plays without end."""
+    opened = class_over(screen)
+    for name in ("Anna", "Ben", "Cara", "Dougal"):
+        feed = Feed(name)
+        feed.play(*(Timed(screen.live.clock() + 0.1 * rank, NoteOn(0, 69 + rank % 3)) for rank in range(400)))
+        live = LiveInput(None, LiveSound(), screen.live.clock, name)
+        live.choice.follow(feed, DEFAULT_MAP)
+        opened.room.welcome(live)
+    return (opened,)
+
+
 STARTS: Mapping[str, Start] = {
     "the tune": lambda screen, take: (),
     "a take before it is judged": _unjudged,
@@ -97,6 +118,7 @@ STARTS: Mapping[str, Start] = {
     "a verdict": _verdict,
     "learning notes": lambda screen, take: (LearnScreen(screen, note_lesson()),),
     "learning holes": lambda screen, take: (LearnScreen(screen, hole_lesson()),),
+    "a class that plays": _class,
     **{action.value: _by(action) for action in (Action.TUNES, *WAYS)},
 }
 
@@ -154,7 +176,7 @@ class AnyWindow:
                 self.close()
                 self._open()
             assert self.shell.picture is not None
-            assert not empty(self.shell.picture)
+            assert hides_all(self.shell.top) or not empty(self.shell.picture)
             self.seen[type(self.shell.top).__name__] += 1
 
     def _pass_time(self) -> None:

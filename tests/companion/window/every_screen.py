@@ -50,6 +50,7 @@ from fingering.notes import Note
 from tests.companion.midi.spoilt import HEADING
 from tests.companion.window import scenes
 from tests.companion.window.choose.choosing import OURS
+from tests.companion.window.classroom.class_scene import class_scenes
 from tests.companion.window.crossing.showing import SHOWN as CROSSINGS
 from tests.companion.window.crossing.showing import opened as opened_crossing
 from tests.companion.window.embellishments.test_practice_view import SHOWN as EMBELLISHMENTS
@@ -297,6 +298,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         "free play": lambda: FreeScreen(playing(runs=False)),
         "the fit question": too_low,
         **lesson_screens(),
+        **class_scenes(),
     }
 
 
@@ -305,7 +307,7 @@ _SEARCHES = (("", 0), ("", 64), ("", 356), ("taor", 3), ("zzz", 0), ("w" * 60, 0
 
 SHEETS_OVER = (
     *("playing", "practice", "map MAP", "tune map", "1 takes", "unjudged", "instruments", "free play"),
-    *("the fit question", "crossing D to E late", "lesson", "step alone"),
+    *("the fit question", "crossing D to E late", "lesson", "step alone", "a class of 4"),
 )
 
 

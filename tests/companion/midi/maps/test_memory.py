@@ -28,6 +28,16 @@ def test_what_was_learnt_is_known_again(tmp_path: Path) -> None:
     assert again.last_used == "Sensors:MIDI"
 
 
+def test_who_of_a_class_plays_on_a_port_is_known_again(tmp_path: Path) -> None:
+    """Beside its map; where nobody plays, the file is as it was before there were classes."""
+    memory = PortMemory().learning("Chanter:MIDI 20:0", DEFAULT_MAP).seating("Chanter:MIDI 20:0", "Anna")
+    write_memory(memory, tmp_path)
+    again = read_memory(tmp_path).about("Chanter:MIDI 28:0")
+    assert (again.learner, again.known) == ("Anna", DEFAULT_MAP)
+    write_memory(memory.seating("Chanter:MIDI 28:0", ""), tmp_path)
+    assert "learner" not in (tmp_path / FILE_NAME).read_text()
+
+
 def test_nothing_is_known_at_first(tmp_path: Path) -> None:
     """No file is no mistake."""
     memory = read_memory(tmp_path)

@@ -52,3 +52,12 @@ def test_a_heading_without_a_time_zone_is_refused() -> None:
     """Nobody could tell when it was."""
     with pytest.raises(Unfit, match="time zone"):
         heading_from_text(heading_to_text(replace(HEADING, began=datetime(2026, 1, 2))).encode(), tempo_s=0.5)
+
+
+def test_a_learner_of_a_class_is_told_and_nobody_elsewhere() -> None:
+    """Takes from outside of a class read and are written as before there were classes."""
+    heading = replace(HEADING, learner="Anna")
+    text = heading_to_text(heading)
+    assert heading_from_text(text.encode(), tempo_s=heading.crotchet_s) == heading
+    assert heading.shown_source == "Anna, Chanter:MIDI"
+    assert "learner" not in json.loads(heading_to_text(HEADING))
