@@ -30,6 +30,7 @@ COMMANDS = {
     "judge": "say of a take what a good teacher would say",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",
+    "log": "tell what a learner has played, what has got better, and what to do today",
 }
 
 

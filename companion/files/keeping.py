@@ -63,7 +63,7 @@ def write_kept(path: Path, plain: Mapping[str, Any], understand: Understand[Any]
 def _set_aside(path: Path, what: str, why: str) -> UserError:
     """Rename a file so that nothing of it is lost; returns the error that says so."""
     place, what = one_line(str(path)), f"{what} cannot be read ({why})"
-    aside = _free_name(path)
+    aside = free_name(path)
     try:
         path.rename(aside)
     except OSError as error:
@@ -71,8 +71,9 @@ def _set_aside(path: Path, what: str, why: str) -> UserError:
     return UserError(what, f"start afresh: the old file is kept as {one_line(aside.name)}", place)
 
 
-def _free_name(path: Path) -> Path:
-    """The first of ``settings.json.unreadable``, ``settings.json.unreadable 2`` and so on that is not taken."""
+def free_name(path: Path) -> Path:
+    """A name for a file that is set aside: the first of ``settings.json.unreadable``, ``settings.json.unreadable 2``
+    and so on that is not taken."""
     wanted = path.with_name(f"{path.name}.unreadable")
     number = 1
     while os.path.lexists(wanted):

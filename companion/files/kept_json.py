@@ -144,6 +144,13 @@ class Table:
         """A list of exactly `count` objects."""
         return tuple(_table(each, f"one of '{key}'") for each in self._row(key, count))
 
+    def tables_up_to(self, key: str, most: int) -> tuple[Table, ...]:
+        """A list of any number of objects, `most` of them at most."""
+        value = self._of(key)
+        if not isinstance(value, list) or len(value) > most:
+            raise Unfit(f"'{key}' is not a row of {most} at most")
+        return tuple(_table(each, f"one of '{key}'") for each in value)
+
     def wholes(self, key: str, count: int, low: int, high: int) -> tuple[int, ...]:
         """A list of exactly `count` whole numbers from `low` to `high`."""
         return tuple(_whole(each, f"one of '{key}'", low, high) for each in self._row(key, count))

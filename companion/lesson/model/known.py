@@ -39,6 +39,11 @@ class Skill(NamedTuple):
         return cls(SkillKind.CHANGE, f"{before.letter}{ONTO}{after.letter}")
 
     @property
+    def is_embellishment(self) -> bool:
+        """Whether it is an embellishment; else it is a change of note."""
+        return self.kind is SkillKind.EMBELLISHMENT
+
+    @property
     def notes(self) -> tuple[Sequence[Note], Note]:
         """The notes before the last one, and the last one."""
         before, onto = self.key.split(ONTO)
@@ -62,8 +67,12 @@ NOTHING_KNOWN = Known()
 
 @dataclass(frozen=True, slots=True)
 class SkillHeard:
-    """How a skill went in one take: how often it was asked for and heard, and how often of these it was clean."""
+    """How a skill went in one take: how often it was asked for and heard, and how often of these it was clean.
+
+    uneven: how often of these the gracenotes of an embellishment were not even, which is not clean either.
+    """
 
     skill: Skill
     asked: int
     clean: int
+    uneven: int = 0
