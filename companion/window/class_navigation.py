@@ -27,16 +27,14 @@ def class_over(screen: PlayScreen, plan: Plan | None = None) -> ClassScreen:
     lent = screen.state
     player.pause()
     live = screen.live
-    listen_again = live.rest()
     opened = respan(replace(lent, playing=False, extent=Extent.PHRASE, marked=False, touch=None, notice=""))
     stage = PlayScreen(opened, player, screen.chooser, live=live)
-    room = ClassInput(live.choice.instruments, live.takes, live.clock)
+    room = ClassInput(lambda: live.choice.instruments, live.takes, live.clock)
 
     def let_go(last: PlayState) -> None:
         player.pause()
         live.adopt(room.unkept)
         live.forget_beside()
-        listen_again()
         kept = replace(screen.state, sound=last.sound, ear=last.ear)
         screen.resume(replace(kept, playing=going_on))
 

@@ -52,23 +52,49 @@ def _numbered(name: str, rank: int) -> str:
     return name if rank == 1 else f"{name} ({rank})"
 
 
+class RestingInput:
+    """What the playing screen is played in on, at rest while a class plays: it may be a chanter of one of them."""
+
+    def __init__(self, live: LiveInput) -> None:
+        self._live = live
+        self._take_up = live.rest()
+
+    def see(self) -> None:
+        """Once a frame: let go of what was opened meanwhile, as where the class is there before the ports are."""
+        self._live.gather(None)
+        if self._live.choice.name:
+            self._take_up = self._live.rest()
+
+    def end(self) -> None:
+        """Listen to it again."""
+        self._take_up()
+
+
 class ClassInput:
     """All who play in at the same time. For the window's thread.
 
     Each has an input of their own: map, fingers, ear and takes. None is sounded by the computer, or a room of them
-    would be flooded. takes: the folder of the takes, None to keep none.
+    would be flooded. instruments: the ports, which are known some time after the window has opened. takes: the folder
+    of the takes, None to keep none.
     """
 
     def __init__(
-        self, instruments: Instruments | None, takes: Path | None, clock: Callable[[], float] = time.perf_counter
+        self,
+        instruments: Callable[[], Instruments | None],
+        takes: Path | None,
+        clock: Callable[[], float] = time.perf_counter,
     ) -> None:
         self.clock = clock
-        self._instruments = instruments
+        self._ports = instruments
         self._takes = takes
         self._turn = threading.Lock()
         self._learners: list[LiveInput] = []
         self._left: list[LiveInput] = []
         self._known: set[str] = set()
+
+    @property
+    def _instruments(self) -> Instruments | None:
+        return self._ports()
 
     @property
     def learners(self) -> tuple[LiveInput, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from companion.window.classroom.class_input import ClassInput
+from companion.window.classroom.class_input import ClassInput, RestingInput
 from companion.window.classroom.class_keys import CLASS_KEYS, NOBODY_KEYS
 from companion.window.classroom.class_state import ClassShown, ClassState, LearnerShown, projected
 from companion.window.classroom.class_view import class_picture
@@ -47,6 +47,7 @@ class ClassScreen:
         self.words = words_for
         self._plan = plan
         self._let_go = let_go
+        self._resting = RestingInput(stage.live)
 
     @property
     def nested(self) -> bool:
@@ -73,7 +74,7 @@ class ClassScreen:
     def listen_in(self) -> None:
         """Take in what was played since the last frame, of each learner by an ear of their own."""
         run = self.stage.run_now()
-        self.stage.live.gather(None)
+        self._resting.see()
         self.room.gather(replace(run, setting=()) if run else None, self.stage.state.ear)
 
     @property
@@ -122,6 +123,7 @@ class ClassScreen:
     def close(self) -> None:
         """End every take, and give the player and what is played in back."""
         self.room.close()
+        self._resting.end()
         self._let_go(self.stage.state)
 
     def _leave(self) -> ScreenResult:

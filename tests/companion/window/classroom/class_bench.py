@@ -76,7 +76,7 @@ class ClassBench:
 
     def __init__(self, names: Sequence[str] = NAMES, folder: Path | None = None) -> None:
         self.clock = Clock(100.0)
-        self.room = ClassInput(None, folder, self.clock)
+        self.room = ClassInput(lambda: None, folder, self.clock)
         self.feeds: dict[str, Feed] = {}
         for name in names:
             feed = self.feeds[name] = Feed(f"Chanter of {name}")

@@ -42,7 +42,7 @@ class Room:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.instruments = Instruments(folder, Backend.JACK)
-        self.room = ClassInput(self.instruments, folder / "takes")
+        self.room = ClassInput(lambda: self.instruments, folder / "takes")
         self.run: TuneRun | None = None
         self.began_s = 0.0
 
