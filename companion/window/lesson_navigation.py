@@ -37,13 +37,14 @@ def lesson_over(screen: PlayScreen, teaching: Teaching | None = None) -> LessonS
     if not screen.state.schedule.events:
         screen.tell(NOTHING_TO_LEARN)
         return None
-    teaching = teaching or Teaching()
+    teaching = teaching or Teaching.at_home(screen.live.learner)
     going_on = screen.state.playing
     player = screen.lend()
     player.pause()
     repeated = repeated_step(tune, screen.state.schedule, screen.state.stretch)
 
     def let_go() -> None:
+        teaching.close()
         screen.resume(replace(screen.state, playing=going_on))
 
     def begin(shown: LessonScreen, rank: int) -> Screen:

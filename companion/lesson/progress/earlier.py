@@ -15,7 +15,7 @@ from companion.listen.judgement import judge
 from companion.midi.takes.heading import TuneIdentity, content_hash
 from companion.midi.takes.hearing import hear_take
 from companion.midi.takes.own_settings import OwnSettings
-from companion.midi.takes.reading import SUFFIX, holds_notes, read_take
+from companion.midi.takes.reading import SUFFIX, Take, holds_notes, read_take
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
@@ -52,25 +52,28 @@ def take_in_earlier(
     *,
     step: Callable[[], None] = lambda: None,
 ) -> Earlier:
-    """Take in these files, each as soon as it is heard. own: in which settings tunes are asked for. step: called after
-    each file. Raises UserError where nothing can be written."""
+    """Take in these files, each as soon as it is heard.
+
+    learner: whose those are that name nobody. own: in which settings tunes are asked for. step: called after each
+    file. Raises UserError where nothing can be written.
+    """
     find = cache(_find_tune)
     taken = without_tune = 0
     for file in files:
         try:
-            take = _heard(file, find, own)
+            played = read_take(file)
+            take = _heard(played, file, find, own)
         except UserError:  # no take, or no performance of its tune
             book.look_at_file(file.name)
         else:
             without_tune += take is None
-            taken += take is not None and book.take_in(learner, take, now)
+            taken += take is not None and book.take_in(played.heading.learner or learner, take, now)
         step()
     return Earlier(taken, without_tune)
 
 
-def _heard(file: Path, find: Callable[[TuneIdentity], Tune | None], own: OwnSettings) -> PlayedTake | None:
+def _heard(take: Take, file: Path, find: Callable[[TuneIdentity], Tune | None], own: OwnSettings) -> PlayedTake | None:
     """A take as it is kept; None where its tune is not on this computer. Raises UserError for what is none."""
-    take = read_take(file)
     heading = take.heading
     if not holds_notes(take):
         raise UserError("nothing was played in it", "delete it", str(file))

@@ -60,14 +60,14 @@ class PlayedTake:
     findings: tuple[KeptFinding, ...] = ()
 
 
-def played_take(judgement: Judgement, tune: Tune, file: str, began: datetime) -> PlayedTake:
-    """What is kept of a judged take of a tune. tune: as it is written, by which it is known again."""
+def played_take(judgement: Judgement, tune: Tune | None, file: str, began: datetime) -> PlayedTake:
+    """What is kept of a judged take of a tune. tune: as it is written, by which it is known again; None for a drill."""
     verdict = judgement.verdict
-    pace = verdict.pace
+    pace = None if tune is None else verdict.pace
     return PlayedTake(
         file,
         began,
-        TuneIdentity.of(tune),
+        None if tune is None else TuneIdentity.of(tune),
         None if pace is None else pace.in_beats(pace.qpm),
         verdict.notes,
         verdict.gracenotes,

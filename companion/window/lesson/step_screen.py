@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from companion.lesson.model.steps import Step, StepKind
+from companion.lesson.model.steps import Step
 from companion.lesson.steps.heard import RoundHeard, round_heard, round_refused
-from companion.lesson.steps.sitting import Sitting, after
+from companion.lesson.steps.sitting import Course, Sitting, after
 from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
 from companion.window.lanes.told import NOTHING_TOLD, Told
+from companion.window.lesson.step_kept import leaves_take
 from companion.window.lesson.step_keys import STEP_TABLE
 from companion.window.lesson.step_state import Phase, StepState, moved_step, play_of_step
 from companion.window.lesson.step_view import StepView
@@ -29,9 +30,6 @@ READ_S, READ_NEW_S = 2.5, 5.0
 
 ENOUGH = 0.5
 """Of the notes that are asked for, so many must be played for a round to count: less is a look, not a try."""
-
-_KEPT = frozenset({StepKind.LINE, StepKind.PART, StepKind.JOINED, StepKind.WHOLE, StepKind.BY_HEART})
-"""Steps of which takes are kept: what is smaller is played so often that no one finds anything among its takes."""
 
 _ALL_TO_STAGE = frozenset(
     {
@@ -50,8 +48,8 @@ _ALL_TO_STAGE = frozenset(
     }
 )
 
-Keep = Callable[[Step, HeardRun, Sitting], None]
-"""What is done with a round that was heard: its step, what was heard, and the sitting after it."""
+Keep = Callable[[Step, HeardRun, Course, Sitting], None]
+"""What is done with a round that was heard: its step, what was heard, what was done before, and the sitting after."""
 
 
 class StepScreen:
@@ -100,7 +98,7 @@ class StepScreen:
     def listen_in(self) -> None:
         """Take in what was played since the last frame, and see what was heard of the round that is over."""
         run = self.stage.run_now()
-        kept = self.sitting.practice is not None and self.sitting.practice.step.kind in _KEPT
+        kept = self.sitting.practice is not None and leaves_take(self.sitting.practice.step)
         self.stage.gather(replace(run, kept=kept) if run else None)
         before = self.stage.live.ear.before
         if before is not self._latest:
@@ -202,7 +200,7 @@ class StepScreen:
         counts = len(heard.sounded_s) >= ENOUGH * len(heard.asked.tokens)
         if counts:
             step, sitting = practice.step, after(self.sitting, _round_of(practice.step, heard))
-            self._keep(step, heard, sitting)
+            self._keep(step, heard, self.sitting.course, sitting)
             self._show(sitting)
         if self.phase is Phase.HEARING:
             new = self.sitting.practice is None or self.sitting.practice.step is not practice.step

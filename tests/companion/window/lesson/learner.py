@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from companion.lesson.progress.book import ProgressBook
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
@@ -17,6 +18,7 @@ from companion.window.core.actions import Action
 from companion.window.lesson.lesson_screen import LessonScreen
 from companion.window.lesson.step_screen import StepScreen
 from companion.window.lesson.step_state import Phase
+from companion.window.lesson.teaching import Teaching
 from companion.window.lesson_navigation import lesson_over
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
@@ -50,7 +52,8 @@ class Learner:
         self.screen = PlayScreen(
             first_state((tune,), tune, Timing()), SilentPlayer(self.clock), choose_tune, live=self.live
         )
-        lesson = lesson_over(self.screen)
+        self.book = ProgressBook(folder / "progress.sqlite")
+        lesson = lesson_over(self.screen, Teaching(self.book))
         assert lesson
         self.lesson: LessonScreen = lesson
         self._sounding: Note | None = None

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 
 from companion.lesson.model.steps import StepKind
+from companion.lesson.progress.book import ProgressBook
 from companion.lesson.steps.heard import Amiss, RoundHeard
 from companion.lesson.steps.sitting import after
 from companion.sound.player import SilentPlayer
@@ -16,6 +17,7 @@ from companion.window.core.screen import Screen
 from companion.window.lesson.lesson_screen import LessonScreen
 from companion.window.lesson.step_screen import StepScreen
 from companion.window.lesson.step_state import Phase
+from companion.window.lesson.teaching import Teaching
 from companion.window.lesson_navigation import lesson_over
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
@@ -30,7 +32,7 @@ FAILED = RoundHeard((Amiss(LONG, 12),))
 def lesson() -> LessonScreen:
     """The lesson of the tune of these tests."""
     playing = PlayScreen(scenes.state(), SilentPlayer(Clock()), choose_tune, live=LiveInput(None, LiveSound(), Clock()))
-    screen = lesson_over(playing)
+    screen = lesson_over(playing, Teaching(ProgressBook(None)))
     assert screen
     return screen
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from companion.lesson.model.steps import StepKind
+from companion.lesson.progress.book import ProgressBook
 from companion.midi.takes.reading import list_takes
 from companion.schedule.events import Event, EventKind
 from companion.score.model import Tune
@@ -16,6 +17,7 @@ from companion.window.core.marks import Dot, Label
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.lesson.step_screen import StepScreen
 from companion.window.lesson.step_state import CLEAN, Phase
+from companion.window.lesson.teaching import local_now
 from companion.window.paint.still import lettering_for
 from fingering.notes import Note
 from tests.companion.listen.playing import tune_of
@@ -144,3 +146,20 @@ def test_what_was_done_is_done_in_the_list(learner: Learner) -> None:
     step.close()
     assert learner.lesson.state.rows[0].about.endswith("done")
     assert learner.lesson.state.rank == 1
+
+
+def test_rounds_and_steps_done_go_into_the_book(learner: Learner, tune: Tune, tmp_path: Path) -> None:
+    """And the next lesson begins where this one was left, without what is known by then."""
+    step = first_of(learner, StepKind.EMBELLISHMENT)
+    practice = step.sitting.practice
+    while step.sitting.practice is not None and practice and step.sitting.practice.step is practice.step:
+        learner.round(step, as_asked)
+    step.close()
+    learner.lesson.close()
+    book = ProgressBook(tmp_path / "progress.sqlite")
+    now = local_now()
+    assert practice
+    assert book.steps_done("", tune) == {practice.step.key}
+    (series,) = book.account("", now).embellishments
+    assert series.skill == practice.step.skill
+    assert series.lately == 1.0
