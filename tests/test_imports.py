@@ -95,6 +95,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "takes": {"core", "lanes", "live", "play"},
         "embellishments": {"core", "lanes", "live", "play"},
         "lesson": {"core", "lanes", "live", "play"},
+        "progress": {"core"},
         "classroom": {"core", "lanes", "live", "play", "embellishments"},
         "": {
             "core",
@@ -108,6 +109,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
             "takes",
             "embellishments",
             "lesson",
+            "progress",
             "classroom",
         },
     },

@@ -57,6 +57,7 @@ class Action(enum.Enum):
     SECOND_NOTE = "another note to go to"
     REVERSE = "the way back"
     LESSON = "the lesson of this tune"
+    PROGRESS = "what has become of your practice"
     STEP_BACK = "to the step before"
     STEP_ON = "to the next step"
     STEP_EARLIER = "this step earlier in the lesson"

@@ -74,7 +74,7 @@ class Teaching:
         if heard.judged and not leaves_take(step):  # what leaves a take goes into the book with that
             take = played_take(heard.judged, tune if step.kind.is_of_the_tune else None, "", now)
             self._write(partial(self._book.take_in, self._learner, take, now))
-        for key in sorted(after.course.done - before.done):
+        for key in after.course.done - before.done:
             self._write(partial(self._book.step_done, self._learner, tune, key, now))
 
     def close(self) -> None:

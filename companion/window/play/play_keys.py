@@ -237,6 +237,12 @@ LESSON_KEY: KeyHint[object] = KeyHint(
 )
 LEARN_KEYS: tuple[KeyHint[PlayState], ...] = (
     LESSON_KEY,
+    KeyHint(
+        (Action.PROGRESS,),
+        lambda state, display: "your practice",
+        "What has got better from day to day, and what to do today.",
+        Group.LEARN,
+    ),
     CATALOGUE_KEY,
     KeyHint(
         (Action.EMBELLISHMENT,),

@@ -59,6 +59,7 @@ from tests.companion.window.lesson.lesson_scenes import lesson_screens
 from tests.companion.window.play.test_fit_screen import LOW
 from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
+from tests.companion.window.progress.accounts import progress_screens
 from tests.companion.window.takes.reviewing import (
     FAULTLESS,
     MANY_SLIPS,
@@ -298,6 +299,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         "free play": lambda: FreeScreen(playing(runs=False)),
         "the fit question": too_low,
         **lesson_screens(),
+        **progress_screens(),
         **class_scenes(),
     }
 

@@ -1,0 +1,1 @@
+"""What has become of a learner's practice, as pictures."""
