@@ -34,7 +34,10 @@ def choose_tune(
         shown.watch(book)
         return fit_question(screen, read, refit, shown)
 
-    return ChooseScreen(shown, screen.state.tune.place, play, path)
+    def follow(tune: Tune | None) -> str:
+        return screen.change_set(shown.as_read(tune) if tune else None)
+
+    return ChooseScreen(shown, screen.state.tune.place, play, path, follow)
 
 
 def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None, shelf: Shelf | None = None) -> FitScreen | None:

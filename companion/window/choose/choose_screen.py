@@ -32,21 +32,27 @@ from companion.window.core.screen import Answer, Canvas, Screen, ScreenResult
 Play = Callable[[Tune, Book | None], Screen | None]
 """Plays a tune, of a book or of ours; returns the question that it has to be asked first, None for most."""
 
+Follow = Callable[[Tune | None], str]
+
 
 class ChooseScreen:
     """The list. `play` is called with what was chosen; a question that it returns is shown in the place of the list.
 
     playing: where the tune that plays is written, which is marked. path: a file or folder to open at once, as one that
-    was dropped on the window.
+    was dropped on the window. follow: lets a tune follow what plays, in a set, or takes the last one of it out again
+    (None); returns the set in words.
     """
 
-    def __init__(self, shelf: Shelf, playing: Written, play: Play, path: str | None = None) -> None:
+    def __init__(
+        self, shelf: Shelf, playing: Written, play: Play, path: str | None = None, follow: Follow | None = None
+    ) -> None:
         self._shelf = shelf
         self._playing = playing
         self._play = play
         self._below: list[ChooseState] = []
         self._reading: BookReading | None = None
-        self._wrong = ""
+        self._wrong = self._set = ""
+        self._follow = follow or (lambda tune: "")
         self._question: Screen | None = None
         book = shelf.book_with(playing)
         if path is None and book and len(book.tunes) > 1:
@@ -92,6 +98,10 @@ class ChooseScreen:
                 self.state = moved_by(state, ROWS_OF_WHEEL)
             case Action.FASTER:
                 self.state = moved_by(state, -ROWS_OF_WHEEL)
+            case Action.ON:
+                self._next_in_set(state.marked)
+            case Action.BACK:
+                self._set = self._follow(None)
             case Action.CHOOSE if state.marked:
                 return self._choose(state.marked)
             case Pick(rank) if rank < len(state.rows):  # it may be that of a row which has gone since
@@ -133,7 +143,7 @@ class ChooseScreen:
         """What is said below the search: what is wrong, how far reading has come, a word about the place."""
         if self._wrong:
             return ChoiceLines(self._wrong, Role.FAULT)
-        return ChoiceLines(self._reading.words if self._reading else self.state.place.line)
+        return ChoiceLines(self._reading.words if self._reading else self._set or self.state.place.line)
 
     @property
     def way_back(self) -> str:
@@ -155,6 +165,13 @@ class ChooseScreen:
         else:
             return ScreenResult.CLOSE
         return ScreenResult.STAY
+
+    def _next_in_set(self, row: ChoiceRow | None) -> None:
+        match row.choice if row else None:
+            case ToTune(tune):
+                self._set = self._follow(tune)
+            case ToPath():
+                self._wrong = "only a tune can follow in a set; Enter opens what is marked"
 
     def _choose(self, row: ChoiceRow) -> ScreenResult:
         if self._reading:
@@ -209,6 +226,12 @@ CHOOSE_KEYS: KeyTable[ChooseScreen] = KeyTable(
     (
         MOVE_KEY,
         KeyHint((Action.CHOOSE,), lambda screen, display: "choose", "Takes the marked row.", Group.SEE),
+        KeyHint(
+            (Action.BACK, Action.ON),
+            lambda screen, display: "next in the set",
+            "Lets the marked tune follow what plays, without a stop; or takes the last one out again.",
+            Group.SEE,
+        ),
         KeyHint((Action.LEAVE,), lambda screen, display: screen.way_back, "Goes one step back.", Group.SEE),
     ),
     (),

@@ -7,7 +7,6 @@ from functools import lru_cache
 
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.spans import Whereabouts
-from companion.score.model import Tune
 from companion.window.core.layout import Layout, Lines
 from companion.window.core.marks import Anchor, Arch, Label, Mark, Measure, Role, Rule, Style
 from companion.window.core.wording import bar_words, fitted
@@ -188,14 +187,14 @@ def _gap(measure: Measure) -> float:
     return measure.height(Style.TEXT) * 0.7
 
 
-def place_marks(tune: Tune, here: Whereabouts, layout: Layout, measure: Measure, speed: str = "") -> list[Label]:
-    """The tune's title and before it the place in it, at the right of the topmost row; what has no room is left out.
+def place_marks(title: str, here: Whereabouts, layout: Layout, measure: Measure, speed: str = "") -> list[Label]:
+    """The title and before it the place in the tune, at the right of the topmost row; what has no room is left out.
 
     speed: how much it is slowed down, in words; "" for not at all.
     """
     right, y = layout.header.right, layout.header.y + layout.line * _PLACE_LINES
     room = right - beside_note(layout, measure)
-    title = fitted(tune.title, Style.STRONG, room * 0.6, measure)
+    title = fitted(title, Style.STRONG, room * 0.6, measure)
     marks = [Label(right, y, title, Style.STRONG, Role.INK, Anchor.RIGHT)] if title.strip() else []
     taken = measure.width(title, Style.STRONG) + layout.line if marks else 0.0
     for words in place_words(here, speed):

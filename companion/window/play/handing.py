@@ -30,9 +30,11 @@ def hand_over(player: Player, old: PlayState, new: PlayState, stood_at_s: float)
     """Have a player that played the one state, and stood at `stood_at_s`, play the other."""
     if new.sounding != old.sounding:
         player.set_sound(new.sounding)
-    if new.tune is not old.tune:
+    if new.tune is not old.tune and not (_begins_alike(old, new) and new.position_s == stood_at_s):
         player.load(new.schedule, new.position_s)
     elif new.schedule is not old.schedule:
+        if new.tune is not old.tune:
+            player.repeat(None)  # whose stretch may be of a tune that is left out
         player.retime(new.schedule)
     elif new.position_s != stood_at_s:
         player.seek(new.position_s)
@@ -40,6 +42,14 @@ def hand_over(player: Player, old: PlayState, new: PlayState, stood_at_s: float)
         player.repeat(new.repeat)
     if new.playing != old.playing:
         (player.play if new.playing else player.pause)()
+
+
+def _begins_alike(old: PlayState, new: PlayState) -> bool:
+    """Whether one of two sets is the other with more tunes after it, so that what plays of it need not stop."""
+    if not (old.row or new.row) or old.timing != new.timing:
+        return False
+    shorter, longer = sorted((old.tune, new.tune), key=lambda tune: len(tune.bars))
+    return longer.bars[: len(shorter.bars)] == shorter.bars and longer.order[: len(shorter.order)] == shorter.order
 
 
 def in_its_round(state: PlayState, going: Going | None) -> PlayState:

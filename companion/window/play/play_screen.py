@@ -22,7 +22,7 @@ from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenRe
 from companion.window.live.tune_run import TuneRun
 from companion.window.play.handing import hand_over, in_its_round, run_of, start, turn_now
 from companion.window.play.play_keys import PLAY_TABLE
-from companion.window.play.play_state import PlayState, open_tune, update
+from companion.window.play.play_state import PlayState, last_out_of_set, next_in_set, open_tune, update
 from companion.window.play.play_view import PlayView
 from companion.window.play.playing_in import Beside
 from companion.window.play.practising import Practising
@@ -245,6 +245,14 @@ class PlayScreen:
         """Play a tune from its start, with others beside it; what could not be read of it is shown at its bars."""
         state = replace(self.state, tunes=tunes, notice=one_line(notice), playing=True)
         self._become(open_tune(state, tune, problems), self.position_s())
+
+    def change_set(self, tune: Tune | None) -> str:
+        """Let a tune follow the one that plays, or the set; None takes the last one out. Returns the set in words."""
+        position_s = self.position_s()
+        now = replace(self.state, position_s=position_s)
+        self._become(next_in_set(now, tune) if tune else last_out_of_set(now), position_s)
+        titles = [each.title for each in self.state.row]
+        return f"the set: {', then '.join(titles)}" if titles else ""
 
     def exchange(self, old: Tune, new: Tune, problems: Sequence[Problem] = ()) -> None:
         """Replace a tune by another reading of it, and open that. problems: those that are left in this reading."""

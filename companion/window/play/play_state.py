@@ -20,6 +20,7 @@ from companion.schedule.stretch import Stretch, stretch_of
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, SLOWEST, Gracing, Timing
 from companion.score.model import Tune
 from companion.score.problems import Problem
+from companion.score.tune_set import joined
 from companion.sound.settings import LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.actions import Action, Intent, Pick, RepeatBetween, Seek
 from companion.window.core.display import following
@@ -43,8 +44,9 @@ class PlayState:
     `span` is the stretch that is repeated, None for none, `marked` by hand or found by `extent`; `rounds` says how it
     goes round; where it is played `once`, the tune stands at its start again afterwards. `solo` says which voice of
     `sound` is heard alone. `notice` is one line to the user, "" for none. `ear` says how what is played in is judged,
-    `live` how it sounds, `touch` how the computer's keys play, None while they do not. `unread` holds the bars of the
-    tune in which something could not be read.
+    `live` how it sounds, `touch` how the computer's keys play, None while they do not. `row` holds the tunes of a set,
+    of which `tune` is all in one; none where it is no set. `unread` holds the bars of the tune in which something could
+    not be read.
     """
 
     tunes: tuple[Tune, ...]
@@ -65,6 +67,7 @@ class PlayState:
     touch: Touch | None = None
     rounds: RoundSettings = field(default_factory=RoundSettings)
     solo: Solo = Solo.NONE
+    row: tuple[Tune, ...] = ()
     unread: tuple[Unread, ...] = ()
 
     @property
@@ -104,9 +107,27 @@ def open_tune(state: PlayState, tune: Tune, problems: Sequence[Problem] = ()) ->
     """The state with another tune, at its start and at its own tempo. problems: those that were met in reading it."""
     timing = replace(state.timing, beats_per_minute=None)
     schedule = build_schedule(tune, timing)
-    fresh = replace(state, tune=tune, timing=timing, schedule=schedule, lanes=finger_lanes(schedule))
+    fresh = replace(state, tune=tune, row=(), timing=timing, schedule=schedule, lanes=finger_lanes(schedule))
     fresh = replace(fresh, unread=unread_bars(tune, problems))
     return respan(replace(fresh, position_s=schedule.events[0].start_s))
+
+
+def next_in_set(state: PlayState, tune: Tune) -> PlayState:
+    """The state in which that tune follows the one that plays, or the set; its place stays."""
+    return _as_set(state, (*(state.row or (state.tune,)), tune))
+
+
+def last_out_of_set(state: PlayState) -> PlayState:
+    """The state without the last tune of the set; its place stays, unless that tune is played already."""
+    return _as_set(state, state.row[:-1]) if state.row else state
+
+
+def _as_set(state: PlayState, row: tuple[Tune, ...]) -> PlayState:
+    tune = joined(row) if len(row) > 1 else row[0]
+    schedule = build_schedule(tune, state.timing)
+    fresh = replace(state, tune=tune, row=row if len(row) > 1 else (), schedule=schedule, lanes=finger_lanes(schedule))
+    position_s = state.position_s if state.position_s < schedule.duration_s else schedule.events[0].start_s
+    return respan(replace(fresh, position_s=position_s))
 
 
 def first_state(tunes: Sequence[Tune], tune: Tune, timing: Timing) -> PlayState:

@@ -10,6 +10,7 @@ from companion.schedule.events import Schedule
 from companion.schedule.practice.ladder import Ladder
 from companion.schedule.practice.rounds import Turn
 from companion.schedule.spans import whereabouts
+from companion.score.tune_set import standing
 from companion.window.core.actions import HearAlone, LetGo, RepeatBetween, Scrub
 from companion.window.core.display import Display
 from companion.window.core.hands import hand_marks
@@ -60,6 +61,14 @@ def _speed_words(state: PlayState) -> str:
     return slowness(state.timing.slow_down) if state.timing.slow_down > 1.0 else ""
 
 
+def title_now(state: PlayState, turn: int) -> str:
+    """The title of the tune that plays and, in a set, the one that comes next."""
+    if not state.row:
+        return state.tune.title
+    now = standing(state.row, turn)
+    return f"{now.title}, then {now.following}" if now.following else now.title
+
+
 class PlayView:
     """Makes pictures of play states, and caches what depends only on the schedule and the layout."""
 
@@ -92,7 +101,7 @@ class PlayView:
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
         speed = _speed_words(state)
-        place = place_marks(state.tune, here, layout, self.measure, speed)
+        place = place_marks(title_now(state, here.turn), here, layout, self.measure, speed)
         still: list[Mark] = [*ribbon.still_marks(), *place]
         event = state.schedule.event_index_at(sounds_s)
         moving: list[Mark] = [

@@ -150,7 +150,7 @@ def test_esc_clears_the_search_first(files: Path) -> None:
 def test_letters_are_the_search() -> None:
     """No letter is a key here; the last one is taken back, and a key that is held fills no more than the line."""
     screen = Choosing().open()
-    assert {cap for cap, _ in screen.keycaps()} == {"↓", "↑", "Enter", "Esc", "Backspace"}
+    assert {cap for cap, _ in screen.keycaps()} == {"↓", "↑", "←", "→", "Enter", "Esc", "Backspace"}
     type_in(screen, "zzzz")
     assert screen.state.marked is None
     assert screen.act(Action.CHOOSE) is ScreenResult.STAY

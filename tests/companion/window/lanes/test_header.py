@@ -149,7 +149,7 @@ def test_every_embellishment_of_the_catalogue_has_room(size: tuple[int, int], pr
     layout, measure = placed(size, print_size, ear)
     schedule = QUARTER.schedule
     index, event = next(events_of(QUARTER, "taorluath"))
-    place = place_marks(QUARTER.tune, whereabouts(QUARTER.tune, schedule, event.start_s), layout, measure)
+    place = place_marks(QUARTER.tune.title, whereabouts(QUARTER.tune, schedule, event.start_s), layout, measure)
     for embellishment in {entry.embellishment for entry in catalogue()}:
         others = list(schedule.embellishments)
         others[event.played] = embellishment
@@ -212,7 +212,7 @@ def test_the_place_in_the_tune_stays_beside_the_widest_note(size: tuple[int, int
     layout, measure = placed(size, print_size)
     here = whereabouts(FULL.tune, FULL.schedule, FULL.schedule.events[0].start_s)
     for title in ("", "Nets", "The long and winding title of a tune that was made for a wedding " * 3):
-        labels = place_marks(replace(FULL.tune, title=title), here, layout, measure)
+        labels = place_marks(title, here, layout, measure)
         rects = [scenes.label_rect(label, measure) for label in labels]
         assert all(beside_note(layout, measure) <= rect.x and rect.right <= layout.header.right for rect in rects)
         assert not any(scenes.meet(one, other) for one, other in pairwise(rects))
