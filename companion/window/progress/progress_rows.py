@@ -31,7 +31,7 @@ class ProgressRow:
 def progress_rows(account: Account) -> tuple[ProgressRow, ...]:
     """All rows: embellishments, changes of note to mend, tunes; what there is nothing of is left out."""
     groups = (
-        ("Embellishments, how clean", map(_skill, account.embellishments)),
+        ("Embellishments, how clean of late", map(_skill, account.embellishments)),
         ("Changes of note to mend", map(_change, account.worst)),
         ("Tunes, how fast", map(_tune, account.tunes)),
     )
@@ -48,13 +48,13 @@ def _group(title: str, rows: Iterable[ProgressRow]) -> Iterator[ProgressRow]:
 def _skill(series: SkillSeries) -> ProgressRow:
     points = series.points[-POINTS:]
     even = points[-1].even_share
-    again = ", due again" if series.due else ""
-    words = f"{series.clean_lately} of the last {series.asked_lately} clean, {100.0 * even:.0f} % even{again}"
+    again = ", due" if series.due else ""
+    words = f"{series.clean_lately} of {series.asked_lately} clean, {100.0 * even:.0f} % even{again}"
     return ProgressRow(series.name, tuple(point.clean_share for point in points), words)
 
 
 def _change(series: SkillSeries) -> ProgressRow:
-    words = f"{series.clean_lately} of the last {series.asked_lately} clean"
+    words = f"{series.clean_lately} of {series.asked_lately} clean"
     return ProgressRow(series.name, tuple(point.clean_share for point in series.points[-POINTS:]), words)
 
 

@@ -18,7 +18,7 @@ MOST_TODAY_LINES = 3
 NAME_SHARE, WORDS_SHARE = 0.32, 0.42
 """Of the width, at most: the name, and the words at the right; the columns have what is between."""
 
-COLUMN_PX = {Print.NORMAL: 6.0, Print.BIG: 9.0}
+COLUMN_PX = {Print.NORMAL: 8.0, Print.BIG: 10.0}
 COLUMN_GAP = 1.5  # from one column to the next, in columns
 HIGHEST = 0.78  # of the row, for all of it
 
@@ -108,4 +108,4 @@ def _columns(shares: tuple[float, ...], left: float, right: float, rect: Rect, c
     for place, share in enumerate(shown):
         x = left + (place + 0.5) * width * COLUMN_GAP
         role = Role.INK if place == len(shown) - 1 else Role.PAST
-        yield Rule(x, foot, x, foot - max(2.0, highest * share), role, width)
+        yield Rule(x, foot - max(2.0, highest * share), x, foot, role, width)

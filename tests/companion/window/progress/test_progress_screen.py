@@ -20,14 +20,14 @@ SIZE = (1280, 720)
 def test_each_skill_and_tune_has_a_row_with_its_days() -> None:
     rows = progress_rows(account())
     assert [row.name for row in rows if row.is_heading] == [
-        "Embellishments, how clean",
+        "Embellishments, how clean of late",
         "Changes of note to mend",
         "Tunes, how fast",
     ]
     taorluath = next(row for row in rows if row.name.startswith("taorluath"))
     assert taorluath.shares == tuple(sorted(taorluath.shares)), "better from day to day"
-    assert "of the last 20 clean" in taorluath.words
-    assert taorluath.words.endswith("due again")
+    assert "of 20 clean" in taorluath.words
+    assert taorluath.words.endswith("due")
     assert all(0.0 <= share <= 1.0 for row in rows for share in row.shares)
     assert all(len(row.shares) <= POINTS for row in rows)
 
