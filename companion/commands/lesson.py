@@ -6,18 +6,22 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from companion.commands.shared.library import sound_tune
 from companion.commands.shared.options import add_reading_options
 from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.files.lines import quoted
 from companion.files.writing import write_whole
+from companion.lesson.model.known import NOTHING_KNOWN, Known
 from companion.lesson.model.phrases import FoundPhrase, Likeness, PhraseDifference
 from companion.lesson.model.steps import Lesson
 from companion.lesson.saved import find_lesson
 from companion.lesson.steps.data import steps_to_data
 from companion.lesson.steps.words import done_words, wants_words
+from fingering.errors import UserError
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -29,6 +33,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="print JSON: plan, phrases (name, bars, ends, like, differs), steps; of several tunes a list of lessons",
     )
+    parser.add_argument("--learner", metavar="NAME", help="for somebody of whom it is kept what they know already")
     parser.add_argument("--html", metavar="FILE", type=Path, help="write a page to take home: no scripts")
     add_force_option(parser)
 
@@ -38,7 +43,8 @@ def run(options: argparse.Namespace) -> int:
     if options.html:
         for file in options.files:
             check_output_of(options, options.html, tune=file)
-    lessons = [_lesson(file, options) for file in options.files]
+    known = NOTHING_KNOWN if options.learner is None else _known(options.learner)
+    lessons = [_lesson(file, options, known) for file in options.files]
     if options.html:
         _write_page(options.html, lessons, force=options.force)
     if options.json:
@@ -49,9 +55,22 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _lesson(file: str, options: argparse.Namespace) -> Lesson:
+def _known(learner: str) -> Known:
+    """What a learner knows by now. Raises UserError for somebody of whom nothing is kept."""
+    from companion.lesson.progress.book import ProgressBook  # fsrs takes 0.1 s to load
+
+    book = ProgressBook.at_home()
+    try:
+        if learner not in ("", *book.learners()):
+            raise UserError(f"nothing is kept of {quoted(learner)}", "'eightholes log --list' names those who are")
+        return book.known(learner, datetime.now().astimezone())
+    finally:
+        book.close()
+
+
+def _lesson(file: str, options: argparse.Namespace, known: Known) -> Lesson:
     """The lesson of one tune, as a teacher saved it, if one did; what cannot be read of that is said."""
-    found = find_lesson(sound_tune(file, options.tune, options.transpose))
+    found = find_lesson(sound_tune(file, options.tune, options.transpose), known)
     if found.trouble:
         print(f"eightholes: {found.trouble}", file=sys.stderr)
     return found.lesson

@@ -1,4 +1,4 @@
-"""Navigation from the playing screen to the lesson of its tune: all steps, and one of them."""
+"""Navigation from the playing screen to the lesson of its tune, and to what has become of the learner's practice."""
 
 from __future__ import annotations
 
@@ -6,6 +6,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
+from companion.files.folders import takes_folder
+from companion.files.lines import one_line
+from companion.lesson.progress.account import Account
+from companion.lesson.progress.book import ProgressBook
+from companion.lesson.progress.earlier import files_to_take_in, take_in_earlier
 from companion.lesson.steps.sitting import Sitting
 from companion.window.core.actions import Action
 from companion.window.core.screen import Screen
@@ -14,11 +19,12 @@ from companion.window.lesson.lesson_state import LessonState, opened_lesson
 from companion.window.lesson.repeated import repeated_step
 from companion.window.lesson.step_screen import StepScreen
 from companion.window.lesson.step_state import at_step, play_of_step
-from companion.window.lesson.teaching import Teaching
+from companion.window.lesson.teaching import Teaching, local_now
 from companion.window.navigation import crossing_here
 from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
+from companion.window.progress.progress_screen import ProgressScreen
 
 NOTHING_TO_LEARN = "this tune has no notes to be learnt"
 
@@ -79,6 +85,24 @@ def step_over(screen: PlayScreen, shown: LessonScreen, sitting: Sitting, teachin
     return step
 
 
+def progress_over(screen: PlayScreen) -> ProgressScreen:
+    """The account of the learner's practice; the tune stands still meanwhile, and goes on as it stood afterwards."""
+    going_on = screen.state.playing
+    screen.lend().pause()
+    book, learner = ProgressBook.at_home(), screen.live.learner
+    files = files_to_take_in(book, takes_folder(), local_now()) if book.is_kept else ()
+
+    def hear_earlier() -> Account:
+        take_in_earlier(book, learner, files, screen.own_settings, local_now())
+        return book.account(learner, local_now())
+
+    def let_go() -> None:
+        screen.resume(replace(screen.state, playing=going_on))
+
+    trouble = one_line(str(book.trouble)) if book.trouble else ""
+    return ProgressScreen(book.account(learner, local_now()), trouble, hear_earlier if files else None, let_go)
+
+
 LESSON_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
-    {Action.LESSON: lesson_over}
+    {Action.LESSON: lesson_over, Action.PROGRESS: progress_over}
 )

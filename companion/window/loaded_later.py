@@ -27,8 +27,7 @@ def load_the_rest() -> None:
     import companion.window.live.instruments
     import companion.window.live.key_caps
     import companion.window.navigation
-    import companion.window.playing_navigation
-    import companion.window.progress_navigation  # noqa: F401  what is imported is not used here, but wherever it is asked for
+    import companion.window.playing_navigation  # noqa: F401  what is imported is not used here, but wherever it is asked for
 
 
 def _opener(action: Action) -> Opener:
@@ -47,7 +46,6 @@ def all_navigation() -> Mapping[Action, Opener]:
     from companion.window.lesson_navigation import LESSON_NAVIGATION
     from companion.window.navigation import CROSSING_NAVIGATION
     from companion.window.playing_navigation import PLAYING_NAVIGATION
-    from companion.window.progress_navigation import PROGRESS_NAVIGATION
 
     return {
         **CROSSING_NAVIGATION,
@@ -55,7 +53,6 @@ def all_navigation() -> Mapping[Action, Opener]:
         **EMBELLISHMENT_NAVIGATION,
         **LESSON_NAVIGATION,
         **CLASS_NAVIGATION,
-        **PROGRESS_NAVIGATION,
     }
 
 

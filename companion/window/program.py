@@ -44,7 +44,7 @@ if TYPE_CHECKING:  # see loaded_later
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What to play in on, how it sounds, and the rest between rounds.
+    """What to play in on, how it sounds, the rest between rounds, and who plays: "" for whoever never said a name.
 
     None: the port used last, no keys, no port to send to.
     """
@@ -56,6 +56,7 @@ class Wishes:
     backend: Backend = Backend.SYSTEM
     ear: EarSettings = field(default_factory=EarSettings)
     rest: Rest = Rest.NONE
+    learner: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,7 @@ def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | 
         state = replace(state, unread=unread_bars(opening.tune, opening.book.read.problems_of(opening.tune)))
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(state, SilentPlayer(_standing_still), choose, LATER_NAVIGATION, live)
+    return PlayScreen(state, SilentPlayer(_standing_still), choose, LATER_NAVIGATION, live, wishes.learner)
 
 
 def _standing_still() -> float:

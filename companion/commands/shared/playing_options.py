@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from companion.commands.shared.tune_list import TuneList, tune_list_for
 from companion.files.places import on_this_computer
+from companion.lesson.progress.names import checked_name
 from companion.midi.maps.touch import Touch
 from companion.midi.ports.driver import Backend
 from companion.sound.settings import LatencyMode, LiveSettings
@@ -23,7 +24,8 @@ _TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
 
 
 def add_playing_options(parser: argparse.ArgumentParser) -> None:
-    """Add --midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --take and --backend."""
+    """Add --midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --learner, --take and
+    --backend."""
     group = parser.add_argument_group("playing in")
     group.add_argument("--midi", metavar="NAME", help="listen to this MIDI port (default: the one used last)")
     group.add_argument("--midi-out", metavar="NAME", help="send what is played to this MIDI port as well")
@@ -39,12 +41,18 @@ def add_playing_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--low-latency", action="store_true", help="sound sooner, with a click at each change")
     group.add_argument("--free", action="store_true", help="free play, without a tune")
     group.add_argument("--class", dest="classroom", action="store_true", help="the class, projected before learners")
+    group.add_argument(
+        "--learner", metavar="NAME", default="", help="who plays: takes, lessons and what is known are by that name"
+    )
     group.add_argument("--take", metavar="FILE", type=Path, help="play a take back")
     add_backend_option(parser)
 
 
 def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
-    """What the options ask to be played in on; the sound as it was `kept` where they say nothing of it."""
+    """What the options ask to be played in on; the sound as it was `kept` where they say nothing of it.
+
+    Raises UserError for a learner's name that is none.
+    """
     from companion.window.program import Wishes
 
     live = replace(
@@ -53,7 +61,8 @@ def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
         way=LatencyMode.LOW_LATENCY if options.low_latency else kept.way,
     )
     touch = _TOUCHES[options.keys] if options.keys else None
-    return Wishes(options.midi, touch, live, options.midi_out, Backend(options.backend))
+    learner = checked_name(options.learner)
+    return Wishes(options.midi, touch, live, options.midi_out, Backend(options.backend), learner=learner)
 
 
 def tune_list_of_take(take: Take, name: str | None) -> TuneList:

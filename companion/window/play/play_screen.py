@@ -42,8 +42,8 @@ class PlayScreen:
     """Holds the play state, hands its changes to the player, and asks the player for the time.
 
     choose: makes the list of tunes. navigation: for an action that opens another screen, the function that makes it;
-    where that returns None, none opens. live: what is played in. guest: the screen that has the player and what is
-    played in meanwhile, if one does.
+    where that returns None, none opens. live: what is played in, by `learner` where it is None; "" for whoever never
+    said a name. guest: the screen that has the player and what is played in meanwhile, if one does.
     """
 
     def __init__(
@@ -53,9 +53,10 @@ class PlayScreen:
         choose: Chooser,
         navigation: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_NAVIGATION,
         live: LiveInput | None = None,
+        learner: str = "",
     ) -> None:
         self.state = state
-        self._beside = Beside(live)
+        self._beside = Beside(live, learner)
         self.guest: ListensIn | None = None
         self.chooser = choose
         self._navigation = {Action.TUNES: choose, **navigation}

@@ -27,12 +27,13 @@ class Beside:
     """What is played in beside a playing screen: the instrument or the computer's keys, the ear, the learner's own
     settings of tunes. Each is made when it is first asked for.
 
-    live: what is played in, None for what this program's folders and devices give. alone: whether the drones sound with
-    it, since no tune does.
+    live: what is played in, None for what this program's folders and devices give, played by `learner`. alone:
+    whether the drones sound with it, since no tune does.
     """
 
-    def __init__(self, live: LiveInput | None) -> None:
+    def __init__(self, live: LiveInput | None, learner: str = "") -> None:
         self._live = live
+        self._learner = learner
         self._own: OwnSettings | None = None
         self._hand = Hand.LEFT
         self.alone = False
@@ -44,7 +45,7 @@ class Beside:
             from companion.window.live.input import LiveInput
             from companion.window.live.sound import LiveSound
 
-            self._live = LiveInput(takes_folder(), LiveSound())
+            self._live = LiveInput(takes_folder(), LiveSound(), learner=self._learner)
         return self._live
 
     @property
