@@ -19,7 +19,8 @@ from companion.window.lanes.trail import Moment, lanes_of
 NOW_SHARE = 0.72
 PX_SHARE = 0.6  # of the pixels a second of a tune at full speed
 NAMED_S = 0.15  # notes shorter than this, gracenotes among them, are not named below the lanes
-NOTES_ONLY = "it tells notes; the fingers are those of the chart"
+CHART_FINGERS = "fingers as in the chart"
+NOTES_ONLY = f"only its notes are known: {CHART_FINGERS}"
 NO_INSTRUMENT = "choose an instrument with P, or play on these keys with I"
 
 

@@ -18,6 +18,7 @@ from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped, wrapped_within
 from companion.window.takes.buttons import ButtonBox, button_box, target_height
 from companion.window.takes.take_keys import buttons
+from companion.window.takes.take_lines import notice_beside
 from companion.window.takes.take_state import Round, TakeState
 from companion.window.takes.take_words import told_words
 from companion.window.takes.verdict_view import NOTHING
@@ -144,7 +145,7 @@ def _said(
 ) -> _Said:
     line, width = page.line, page.inner - indent
     box = button_box(buttons(state) if room.manner is not Manner.BARE else (), width, measure, display.print)
-    told, style, role = sentence(state, now_s)
+    told, style, role = sentence(state, now_s, beside=notice_beside(state, page, measure))
     foot = line * _FOOT_LINES if room.manner is Manner.EASY else 0.0
     gaps = foot + line * _GAP_LINES if foot and box.height else foot
     most = int((room.height - page.title_height - box.height - gaps) / line)
@@ -166,9 +167,12 @@ def first_sentences(text: str, style: Style, width: float, most: int, measure: M
     return wrapped_within(sentences[0], style, width, max(most, LEAST_LINES), measure)
 
 
-def sentence(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
-    """What is said: a notice, the drill that goes on, the place that is looked at, or the marked thing to mend."""
-    if state.notice:
+def sentence(state: TakeState, now_s: float, *, beside: bool = False) -> tuple[str, Style, Role]:
+    """What is said: a notice, the drill that goes on, the place that is looked at, or the marked thing to mend.
+
+    beside: whether a notice has room above the lanes; what is said of the take then stays.
+    """
+    if state.notice and not (beside and (state.matter is not None or faultless(state))):
         return state.notice, Style.TEXT, Role.INK
     if faultless(state) and state.review and state.review.verdict:
         return " ".join(state.review.verdict.went_well), Style.TEXT, Role.INK

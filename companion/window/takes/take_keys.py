@@ -81,7 +81,7 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
         KeyHint(
             (Action.STRICTNESS,),
             lambda state, display: f"{state.strictness.value} teacher",
-            "How small a slip is told.",
+            "A stricter teacher tells smaller slips as well.",
             Group.LEARN,
         ),
         LEAVE_KEY,

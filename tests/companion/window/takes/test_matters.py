@@ -95,6 +95,8 @@ def test_only_the_places_of_the_marked_thing_are_lit() -> None:
         assert len(strokes) == len(headline.places) == len(review.matters[rank].findings)
         fingers = {finger for place in headline.places for finger in review.findings[place].fingers}
         assert fingers or not faults(picture, Frame)
+        screen.act(Action.HEAR_MINE)
+        picture = screen.picture(canvas((1920, 1080)))
         quiet = [mark for mark in picture.moving if isinstance(mark, Arrow) and mark.role is Role.PAST]
         loud = [mark for mark in faults(picture, Arrow) if isinstance(mark, Arrow)]
         assert loud
