@@ -47,7 +47,7 @@ SLOW_KEY: KeyHint[TakeState] = KeyHint(
 )
 LEAVE_KEY: KeyHint[TakeState] = KeyHint(
     (Action.LEAVE,),
-    lambda state, display: "back to the take" if state.loop else "back",
+    lambda state, display: "back to the take" if state.loop and display.print is Print.NORMAL else "back",
     "Goes one level back.",
     Group.SEE,
 )
@@ -107,8 +107,8 @@ def buttons(state: TakeState) -> tuple[Button, ...]:
         ours, in_turn = state.sounding is SoundedSide.TAKE, state.round is Round.IN_TURN
         one = state.loop is not None and state.round is Round.ONE
         shown += [
-            _button("hear mine", "mine", Action.HEAR_MINE, pressed=one and ours),
-            _button("hear it right", "right", Action.HEAR_RIGHT, pressed=one and not ours),
+            _button("hear mine", "mine", Action.HEAR_MINE, pressed=one and ours, sounds=in_turn and ours),
+            _button("hear it right", "right", Action.HEAR_RIGHT, pressed=one and not ours, sounds=in_turn and not ours),
             _button("one after the other", "in turn", Action.HEAR_IN_TURN, pressed=in_turn),
         ]
     if state.matter is not None:
@@ -120,8 +120,8 @@ def buttons(state: TakeState) -> tuple[Button, ...]:
     return tuple(shown)
 
 
-def _button(words: str, brief: str, action: Action, *, pressed: bool = False) -> Button:
-    return Button(CAPS[action], words, brief, action, pressed)
+def _button(words: str, brief: str, action: Action, *, pressed: bool = False, sounds: bool = False) -> Button:
+    return Button(CAPS[action], words, brief, action, pressed, sounds)
 
 
 def _asks_for_setting(state: TakeState) -> bool:
