@@ -61,7 +61,8 @@ def _headline(matter: Matter, asked: Asked, findings: Sequence[Finding]) -> Head
     what, large = (ANOTHER_SETTING,) * 2 if matter.setting else (brief.what, brief.how_often)
     own = set(matter.findings)
     places = tuple(rank for rank, each in enumerate(findings) if each in own)
-    return Headline(what, large, _where([findings[rank].bar for rank in places]), places)
+    in_time = sorted(matter.findings, key=lambda each: each.at_s)
+    return Headline(what, large, _where([each.bar for each in in_time]), places)
 
 
 def _brief_of_all(asked: Asked, matter: Matter) -> Brief:
