@@ -6,14 +6,30 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from companion.window.core.marks import Arch, Frame, Label, Mark, Picture, Rect, Role, Stripe, Style, Wash
+from companion.window.core.marks import (
+    Arch,
+    ChanterBody,
+    Frame,
+    HoleMark,
+    Label,
+    Mark,
+    Picture,
+    Rect,
+    Role,
+    Stripe,
+    Style,
+    Wash,
+)
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import wrapped
+from fingering.notes import Note
 
 LASTS_S = 7.0
 """Each stays for so long: at 130 words a minute, a slow reader's, the longest takes 6 s; common practice, no source."""
 
-MOST_SHARE = 0.58  # of the window's width
+BESIDE_NOTE_LINES = 0.6  # between the widest name of a note, which stands largest at the left, and the plate
+_PAD_LINES = 0.6
+_ABOVE_HOLE = 2.0  # radii of a hole: a finger on it reaches so far above its lane
 SAMPLE_LINES = 2.2  # the width of a sample of bar, gap and arch, in lines of text
 
 
@@ -36,8 +52,8 @@ class FirstMoment:
 MOMENTS = (
     FirstMoment("Each line is one finger, and time flows into the chanter.", tuple(Sample)),
     FirstMoment("Too fast? Press – as often as you need: slow is how it is learnt."),
-    FirstMoment("Press → to go on by one finger movement, ← to go back, and look."),
-    FirstMoment("Your turn: P finds your electronic chanter, I makes this computer's keys one."),
+    FirstMoment("Press → to go on by one finger movement, and look."),
+    FirstMoment("Your turn: press P and choose what you play on."),
 )
 HOW_TO = "any key skips these; ? shows them again"
 
@@ -55,21 +71,29 @@ class Moments:
 
 
 def with_moment(picture: Picture, rank: int, canvas: Canvas) -> Picture:
-    """The picture with one of the moments over it, above its keys."""
-    above = picture.foot.top if picture.foot else canvas.page.footer(1).y
-    return replace(picture, moving=(*picture.moving, *moment_marks(rank, canvas, above)))
+    """The picture with one of the moments over its words at the top: of the lanes and the keys, of which they speak,
+    nothing is hidden that need not be."""
+    lanes = (mark.y - mark.radius * _ABOVE_HOLE for mark in picture.marks if isinstance(mark, HoleMark))
+    words_end = next((mark.top for mark in picture.marks if isinstance(mark, ChanterBody)), 0.0)
+    marks = moment_marks(rank, canvas, min(lanes, default=canvas.height), words_end)
+    return replace(picture, moving=(*picture.moving, *marks))
 
 
-def moment_marks(rank: int, canvas: Canvas, above: float) -> Iterator[Mark]:
-    """Yield a plate at the right that ends above a y, with what is said and how far it is."""
+def moment_marks(rank: int, canvas: Canvas, above: float, words_end: float = 0.0) -> Iterator[Mark]:
+    """Yield a plate beside the note that sounds, with what is said and how far it is: it ends above a y, and is as wide
+    as the page where it cannot otherwise. words_end: the y down to which it lies over all words, so that none is cut.
+    """
     page, measure = canvas.page, canvas.measure
-    moment, line, pad = MOMENTS[rank], page.line, page.line * 0.8
-    width = min(page.inner, canvas.width * MOST_SHARE)
-    lines = wrapped(moment.said, Style.STRONG, width - 2 * pad, measure)
-    below = wrapped(f"{rank + 1} of {len(MOMENTS)}: {HOW_TO}", Style.TEXT, width - 2 * pad, measure)
-    rows = _sample_rows(moment.samples, width - 2 * pad, canvas)
-    height = 2 * pad + line * (len(lines) + len(below) + 1.35 * len(rows))
-    top = above - line * 0.4 - height
+    moment, line, pad = MOMENTS[rank], page.line, page.line * _PAD_LINES
+    top = page.top * 0.5
+    note = max(measure.width(each.label, Style.HUGE) for each in Note) + line * BESIDE_NOTE_LINES
+    for width in (page.inner - note, page.inner):
+        lines = wrapped(moment.said, Style.STRONG, width - 2 * pad, measure)
+        below = wrapped(f"{rank + 1} of {len(MOMENTS)}: {HOW_TO}", Style.TEXT, width - 2 * pad, measure)
+        rows = _sample_rows(moment.samples, width - 2 * pad, canvas)
+        height = max(2 * pad + line * (len(lines) + len(below) + 1.35 * len(rows)), words_end - top)
+        if top + height <= above:
+            break
     plate = Rect(canvas.width - page.margin - width, top, width, height)
     yield Wash(plate, Role.GROUND, 10.0)
     yield Frame(plate, Role.GUIDE, 2.0, 10.0)

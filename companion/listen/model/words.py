@@ -149,11 +149,16 @@ MOST_BARS = 5
 """More bars, or stretches of them, than this are not listed one by one."""
 
 
+def are_many(numbers: Collection[int]) -> bool:
+    """Whether bars are too many to be listed one by one."""
+    return len(list(_stretches(sorted({each for each in numbers if each})))) > MOST_BARS
+
+
 def bars_words(numbers: Collection[int]) -> str:
     """Bars within a sentence: "the pick-up", "bar 3", "bars 2, 4 to 6 and 9"; of many only how many and the first."""
     bars = sorted(set(numbers))
     stretches = list(_stretches([each for each in bars if each]))
-    if len(stretches) > MOST_BARS:
+    if are_many(bars):
         return f"{len(bars)} bars, beginning with {bars_words(bars[:1])}"
     pick_up = ["the pick-up"] if 0 in bars else []
     if not stretches:

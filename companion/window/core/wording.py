@@ -8,7 +8,10 @@ from companion.window.core.marks import Measure, Style
 
 
 def wrapped(text: str, style: Style, width: float, measure: Measure) -> list[str]:
-    """`text` in lines of at most `width` pixels; a word that is longer has a line of its own."""
+    """`text` in lines of at most `width` pixels; a word that is longer has a line of its own.
+
+    No word stands alone in the last line, where the one before it has room there too.
+    """
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
@@ -16,6 +19,9 @@ def wrapped(text: str, style: Style, width: float, measure: Measure) -> list[str
             lines[-1] = longer
         else:
             lines.append(word)
+    before, _, last = lines[-2].rpartition(" ") if len(lines) > 1 and " " not in lines[-1] else ("", "", "")
+    if before and measure.width(f"{last} {lines[-1]}", style) <= width:
+        lines[-2:] = [before, f"{last} {lines[-1]}"]
     return lines
 
 

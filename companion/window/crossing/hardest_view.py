@@ -8,6 +8,7 @@ from functools import lru_cache
 from companion.schedule.tune_use import NotePair
 from companion.window.core.actions import Pick
 from companion.window.core.hints import Hint, footer_of, hint_marks
+from companion.window.core.list_view import scroll_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import wrapped
@@ -25,7 +26,7 @@ from companion.window.crossing.noise_marks import (
 
 ENOUGH_ROWS = 6  # to compare; where fewer would be seen, the reasons above them give way
 _KEPT = 8
-_TITLE = "What to drill first"
+_TITLE = "The hardest changes"
 _ORDER = "The hardest first; of those as hard, what our tunes ask for most."
 
 
@@ -43,7 +44,9 @@ def hardest_picture(changes: Changes, chosen: NotePair, hints: Sequence[Hint], c
     first = min(max(0, rank - seen // 2), max(0, len(order) - seen))
     columns = _columns(changes, footer.width, row_height, measure)
     keys, key_targets = hint_marks(hints, footer, measure)
-    marks: list[Mark] = [*header, *key, *keys]
+    shown = range(first, min(first + seen, len(order)))
+    area = Rect(footer.x, top, footer.width, len(shown) * row_height)
+    marks: list[Mark] = [*header, *key, *keys, *scroll_marks(area, page.margin, shown, len(order))]
     targets = []
     for row, pair in enumerate(order[first : first + seen]):
         rect = Rect(footer.x, top + row * row_height, footer.width, row_height)

@@ -11,7 +11,7 @@ from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
-from companion.window.crossing.tune_map_view import drill_picture, tune_crossings
+from companion.window.crossing.tune_map_view import by_notes, drill_picture, tune_crossings
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 
@@ -34,7 +34,7 @@ class TuneMapScreen(ListScreen):
         tuning: Tuning = HARMONIC,
     ) -> None:
         super().__init__()
-        found = transitions(schedule, tuning)
+        found = by_notes(transitions(schedule, tuning))
         if not found:
             raise UserError("no fingers move in this tune", "choose another", title)
         self._named = tuple(NamedTransition(each.transition, each.start, each.end) for each in found)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.transitions import TuneTransition, bars_in_words
 from companion.window.core.actions import Pick
 from companion.window.core.hints import Hint, footer_of, hint_marks
+from companion.window.core.list_view import scroll_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.page import Page
 from companion.window.core.screen import Canvas
@@ -26,10 +27,10 @@ from companion.window.crossing.noise_marks import (
 from fingering.crossings.hardness import Hardness, hardness
 from fingering.crossings.teaching import teach
 from fingering.crossings.telling import noise_phrases
-from fingering.notes import Tuning
+from fingering.notes import Note, Tuning
 
 MOST_BARS = 6
-_TITLE = "What to drill"
+_TITLE = "This tune's changes"
 _ORDER = ", the worst first"
 
 
@@ -52,6 +53,16 @@ class TuneCrossings:
     title: str
     rows: tuple[DrillRow, ...]
     sentence: str
+
+
+def by_notes(found: Sequence[TuneTransition]) -> tuple[TuneTransition, ...]:
+    """The movements of a tune, each pair of notes once: gracenotes are fingered from the note that they lead onto, and
+    the worst way stands for all, with the places of all. What most needs drill, all ways together, comes first."""
+    ways: dict[tuple[Note, Note], list[TuneTransition]] = {}
+    for each in found:
+        ways.setdefault((each.start, each.end), []).append(each)
+    pairs = sorted(ways.values(), key=lambda pair: -sum(each.expected for each in pair))
+    return tuple(replace(pair[0], events=tuple(sorted(at for each in pair for at in each.events))) for pair in pairs)
 
 
 def tune_crossings(title: str, schedule: Schedule, found: Sequence[TuneTransition], tuning: Tuning) -> TuneCrossings:
@@ -101,7 +112,8 @@ def drill_picture(drill: TuneCrossings, chosen: int, hints: Sequence[Hint], canv
     ranks = range(first, min(first + seen, len(drill.rows)))
     columns = Columns(drill.rows, footer.width, row_height, measure)
     keys, key_targets = hint_marks(hints, footer, measure)
-    marks: list[Mark] = [*header, *keys]
+    area = Rect(footer.x, top, footer.width, len(ranks) * row_height)
+    marks: list[Mark] = [*header, *keys, *scroll_marks(area, page.margin, ranks, len(drill.rows))]
     targets = []
     for rank in ranks:
         rect = Rect(footer.x, top + (rank - first) * row_height, footer.width, row_height)

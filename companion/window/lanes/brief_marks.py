@@ -15,24 +15,35 @@ if TYPE_CHECKING:  # the first frame marks nothing of the ear, and does not wait
 EAR_LINES = Lines(3.0, 1.9)
 """For a few words in large type, or a line less tall, or as many sentences once the tune is over."""
 
-_LARGE_LINES = 2.6  # of room for large type; the next smaller one needs the least
+_LARGE_LINES = 2.6  # of room for large type; the next smaller ones need the least
 _OPTICAL = 0.069  # the middle of the letters is so far below that of their line's height
 
 
 def brief_marks(brief: Brief | None, layout: Layout, measure: Measure) -> Iterator[Mark]:
-    """Yield the few words in large type below the words for what sounds.
+    """Yield the few words in large type below the words for what sounds, smaller than the note that sounds now.
 
-    Where they have no room, the place stands in small type before them; then how often gives way, and then the place,
-    which the lanes show as well.
+    Before them stands in which bar that was heard, since the tune has gone on. Where all of it has no room, the type
+    is smaller, then the bar, which the lanes show as well, gives way, and how often only at the last.
     """
     if brief is None:
         return
-    style = Style.LARGE if layout.ear.height >= layout.line * _LARGE_LINES else Style.MEDIUM
     x, room = layout.ear.x, layout.ear.width
-    y = layout.ear.y + layout.ear.height / 2 - measure.height(style) * _OPTICAL
-    place = measure.width(brief.place, Style.STRONG) + layout.line * 0.5
-    ways = ((0.0, brief.text), (place, brief.how_often), (place, brief.what), (0.0, brief.what))
-    before, words = next((way for way in ways if way[0] + measure.width(way[1], style) <= room), ways[-1])
+    large = (Style.LARGE,) if layout.ear.height >= layout.line * _LARGE_LINES else ()
+    styles = (*large, Style.MEDIUM, Style.SECOND)
+    heard = f"heard in {_bar(brief)}:" if brief.place else ""
+    place = measure.width(heard, Style.STRONG) + layout.line * 0.5 if heard else 0.0
+    ways = [
+        *((before, brief.how_often, style) for before in dict.fromkeys((place, 0.0)) for style in styles),
+        (0.0, brief.what, styles[-1]),
+    ]
+    before, words, style = next((way for way in ways if way[0] + measure.width(way[1], way[2]) <= room), ways[-1])
+    y = layout.ear.y + layout.ear.height / 2
     if before:
-        yield Label(x, y, brief.place, Style.STRONG, Role.FAULT)
-    yield Label(x + before, y, fitted(words, style, room - before, measure), style, Role.FAULT)
+        yield Label(x, y + measure.height(style) * _OPTICAL, heard, Style.STRONG, Role.FAULT)
+    text = fitted(words, style, room - before, measure)
+    yield Label(x + before, y - measure.height(style) * _OPTICAL, text, style, Role.FAULT)
+
+
+def _bar(brief: Brief) -> str:
+    """The place within a sentence."""
+    return "the pick-up" if brief.place == "pick-up" else brief.place

@@ -9,17 +9,18 @@ from typing import TYPE_CHECKING
 from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import FINGER_MM, FINGER_REACH_MM, TUBE_MM, Layout
-from companion.window.core.marks import Arrow, Direction, Frame, Mark, Rect, Role, Side, Wash
+from companion.window.core.marks import Arrow, Direction, Frame, Mark, Rect, Role, Side
 
 if TYPE_CHECKING:  # the first frame marks nothing of the ear, and does not wait for it
     from companion.listen.model.findings import Finding
 
-ARROW_TALL = 1.0  # in lines; so high above the first lane an arrow stays clear of the line of words
-ARROW_ABOVE = 0.7
+ARROW_TALL = 0.8  # in lines; so high above the first lane an arrow stays clear of the line of words
+ARROW_ABOVE = 0.62
 _FRAME_TALL = 0.9  # of a lane: frames on two neighbours do not touch
 _STROKE = 0.1  # of a line of words, and of a finding that is looked at:
 CHOSEN_STROKE = 0.15
-_OUTLINE_PX = 2.0
+_OUTLINE_PX = 1.0  # so thin that fingers and wood are seen whole beneath
+_MOST_OF_LANE = 0.47  # half a frame on the chanter, so that those of two neighbours do not meet
 _QUIET_SHARE = 0.45  # of an arrow that is spoken of
 
 
@@ -42,11 +43,11 @@ def quiet_arrows(findings: Iterable[Finding], x_at: Callable[[float], float], la
 
 
 def chosen_arrow(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
-    """Yield the arrow of the finding that is looked at, with ground around it, since it may stand on the chanter."""
+    """Yield the arrow of the finding that is looked at; none where it would stand on the chanter, of which the top and
+    the thumb would be hidden: there the frames round the fingers tell the place."""
     arrow = _arrow(x_at(finding.at_s), layout)
-    width = arrow.size * 0.9
-    yield Wash(Rect(arrow.x - width / 2, arrow.y - arrow.size / 2, width, arrow.size), Role.GROUND, width * 0.2)
-    yield arrow
+    if abs(arrow.x - layout.now_x) > (layout.tube + arrow.size) / 2:
+        yield arrow
 
 
 def chosen_frames(finding: Finding, x_at: Callable[[float], float], layout: Layout) -> Iterator[Mark]:
@@ -69,7 +70,7 @@ def _places(finding: Finding, x_at: Callable[[float], float], layout: Layout) ->
 
 
 def _outlined(rect: Rect, layout: Layout, radius: float) -> Iterator[Frame]:
-    """Yield a frame that can be seen on skin and wood: the ground shows on both sides of its line."""
+    """Yield a frame that can be seen on skin and wood: a little of the ground shows on both sides of its line."""
     stroke, out = layout.line * CHOSEN_STROKE, _OUTLINE_PX
     around = Rect(rect.x - out, rect.y - out, rect.width + 2 * out, rect.height + 2 * out)
     yield Frame(around, Role.GROUND, stroke + 2 * out, radius + out)
@@ -80,7 +81,7 @@ def lit_marks(finding: Finding | None, layout: Layout, display: Display) -> Iter
     """Yield a frame around each finger to blame for `finding`, where it lies on the chanter."""
     for finger in finding.fingers if finding else ():
         reach = (TUBE_MM / 2 + FINGER_REACH_MM * 0.8) * layout.mm
-        half = FINGER_MM / 2 * layout.mm + layout.line * CHOSEN_STROKE
+        half = min(FINGER_MM / 2 * layout.mm + layout.line * CHOSEN_STROKE, layout.lane * _MOST_OF_LANE)
         away = reach if side_of(finger, display) is Side.RIGHT else -reach
         left, right = sorted((layout.now_x + away, layout.now_x - away * 0.35))
         yield from _outlined(Rect(left, layout.lane_y(finger) - half, right - left, 2 * half), layout, half * 0.8)

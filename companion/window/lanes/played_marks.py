@@ -92,9 +92,13 @@ def ring_marks(now: Moment, layout: Layout, display: Display) -> Iterator[Mark]:
 
 
 def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Measure) -> Iterator[Mark]:
-    """Yield the computer's keys that play, each beside its finger; every other one further out in close lanes."""
+    """Yield the computer's keys that play, each framed beside its finger: a letter alone would look like an open hole.
+
+    In close lanes every other one stands further out, and may be nearly twice as tall as its lane.
+    """
     crowded = layout.lane < measure.height(Style.STRONG) * _CAP_SHARE
-    height = min(layout.line * 1.05, layout.lane - 2.0)
+    apart = min(layout.lane * 2.0, layout.lane_ys[1] - layout.lane_ys[0]) if crowded else layout.lane
+    height = min(layout.line * 1.05, apart - 2.0)
     for finger, cap in zip(Finger, caps, strict=False):
         sign = side_of(finger, display).sign
         width = max(height, measure.width(cap, Style.STRONG) + layout.line * 0.5)
@@ -104,8 +108,7 @@ def cap_marks(caps: Sequence[str], layout: Layout, display: Display, measure: Me
         left = min(max(near if sign > 0 else near - width, 0.0), layout.width - width)  # in a narrow, tall window
         rect = Rect(left, y - height / 2, width, height)
         yield Wash(rect, Role.GROUND, 5.0)
-        if height >= layout.line * 0.8:
-            yield Frame(rect, Role.PLAYED, 1.6, 5.0)
+        yield Frame(rect, Role.PLAYED, 1.6, 5.0)
         yield Label(rect.x + width / 2, y, cap, Style.STRONG, Role.INK, Anchor.CENTRE)
 
 

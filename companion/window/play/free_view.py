@@ -19,7 +19,8 @@ from companion.window.lanes.trail import Moment, lanes_of
 NOW_SHARE = 0.72
 PX_SHARE = 0.6  # of the pixels a second of a tune at full speed
 NAMED_S = 0.15  # notes shorter than this, gracenotes among them, are not named below the lanes
-NOTES_ONLY = "it tells notes; the fingers are those of the chart"
+CHART_FINGERS = "fingers as in the chart"
+NOTES_ONLY = f"only its notes are known: {CHART_FINGERS}"
 NO_INSTRUMENT = "choose an instrument with P, or play on these keys with I"
 
 
@@ -78,7 +79,9 @@ class FreeView:
         )
         below = layout.page.below_title()
         room = layout.now_x - layout.header.x - layout.line * 2
-        yield Label(layout.header.x, below, fitted(hole_words(played), Style.TEXT, room, self.measure), role=Role.QUIET)
+        ways = hole_words(played)
+        said = next((way for way in ways if self.measure.width(way, Style.TEXT) <= room), ways[-1])
+        yield Label(layout.header.x, below, fitted(said, Style.TEXT, room, self.measure), role=Role.QUIET)
         yield from self._right(played, layout, layout.header.width - self.measure.width(words, Style.LARGE))
 
     def _right(self, played: PlayedIn, layout: Layout, room: float) -> Iterator[Mark]:
@@ -89,14 +92,15 @@ class FreeView:
         yield from light_marks(Light.OFF, played.problem, Role.FAULT, third, room, layout, self.measure)
 
 
-def hole_words(played: PlayedIn) -> str:
-    """The words for the hole state, or for why there is none."""
+def hole_words(played: PlayedIn) -> tuple[str, ...]:
+    """The words for the hole state, or for why there is none; a shorter way after the full one."""
     if played.light is Light.OFF:
-        return NO_INSTRUMENT
+        return (NO_INSTRUMENT,)
     if played.tells is Tells.NOTES:
-        return NOTES_ONLY
+        return NOTES_ONLY, CHART_FINGERS
     thumb, upper, lower = str(played.now.state).split()
-    return f"thumb {thumb}, upper hand {upper}, lower hand {lower} (x closed, o open)"
+    holes = f"thumb {thumb}, upper hand {upper}, lower hand {lower}"
+    return f"{holes} (x closed, o open)", f"x closed, o open: {thumb} {upper} {lower}"
 
 
 def lane_marks(layout: Layout) -> Iterator[Rule]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.map_text import Map
@@ -10,7 +10,7 @@ from companion.midi.maps.touch import Touch
 from companion.sound.settings import LatencyMode
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
-from companion.window.core.hints import Group, KeyHint, KeyTable
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role
@@ -63,6 +63,24 @@ class InstrumentScreen(ListScreen):
     def key_state(self) -> PlayState:
         """The playing screen's."""
         return self._beneath.state
+
+    def at_foot(self, display: Display) -> tuple[Hint, ...]:
+        """The keys at the foot; nothing is learnt of what is no port."""
+        return self._of_the_marked(super().at_foot(display))
+
+    def sheet(self, display: Display) -> Sequence[Hint]:
+        """What the sheet shows."""
+        return self._of_the_marked(super().sheet(display))
+
+    def _of_the_marked(self, hints: Sequence[Hint]) -> tuple[Hint, ...]:
+        learns = {Action.LEARN_NOTES, Action.LEARN_HOLES}
+        return tuple(hint for hint in hints if self._is_port or not learns.intersection(hint.actions))
+
+    @property
+    def _is_port(self) -> bool:
+        """Whether the marked row is a port."""
+        instruments = self._beneath.live.choice.instruments
+        return self.rank < len(instruments.inputs if instruments else ())
 
     def row_count(self) -> int:
         """How many instruments there are now."""

@@ -195,7 +195,7 @@ EAR_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.STRICTNESS,),
         lambda state, display: f"{state.ear.strictness.value} teacher",
-        "How small a slip is told.",
+        "A stricter teacher tells smaller slips as well.",
         Group.PLAY,
     ),
 )

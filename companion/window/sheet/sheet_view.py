@@ -8,6 +8,7 @@ from enum import Enum
 
 from companion.window.core.actions import Action, Ask, Pick, TurnTo
 from companion.window.core.hints import Group, Hint, cap_height, cap_marks, cap_width
+from companion.window.core.list_view import scroll_marks
 from companion.window.core.marks import Anchor, Frame, Label, Mark, Rect, Role, Rule, Style, Target, Wash
 from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
@@ -15,6 +16,7 @@ from companion.window.core.wording import fitted, wrapped_within
 
 HOW_TO = "↓ ↑ move    ← → change    Tab group    Esc close"
 REMEMBERED = "Remembered: hands, colours, print, gracenotes, sound, rests, and what you play on."
+REMEMBERED_BRIEFLY = "Most of this is remembered for the next time."
 LEAST_ROOM_PX = 8.0  # round the sheet
 AIRY_LINES, TIGHT_LINES = 1.6, 1.3  # the height of a row of one line, in lines of text: if it has room, and at least
 CAP_GAP_PX = 6.0
@@ -88,8 +90,17 @@ def sheet_marks(sheet: Sheet, canvas: Canvas) -> tuple[list[Mark], list[Target]]
         row = Rect(places.inner.x, top + place * places.row, places.inner.width, places.row)
         marks += _row_marks(sheet.hints[rank], row, places, canvas, marked=rank == sheet.rank)
         targets += _row_targets(sheet.hints[rank], rank, row, canvas)
+    marks += _more_rows(sheet, Rect(places.inner.x, top, places.inner.width, len(shown) * places.row), places, shown)
     marks += _below(sheet, top + len(shown) * places.row, places, canvas)
     return marks, targets
+
+
+def _more_rows(sheet: Sheet, area: Rect, places: _Places, shown: Sequence[int]) -> tuple[Mark, ...]:
+    """What of the group's rows is in sight, at the right of them, where not all are."""
+    ranks = sheet.ranks(sheet.group)
+    first = ranks.index(shown[0])
+    margin = places.panel.right - places.inner.right
+    return scroll_marks(area, margin, range(first, first + len(shown)), len(ranks))
 
 
 def _shown(sheet: Sheet, most: int) -> tuple[int, ...]:
@@ -118,7 +129,8 @@ def _places(sheet: Sheet, canvas: Canvas) -> _Places:
     elif rows * double + page.line * 1.6 <= room:
         sentences, row, below = Sentences.BELOW, double, page.line * 1.6
     else:
-        sentences, row, below = Sentences.MARKED, single, page.line * 2.4
+        fits = sentence <= width - 2 * pad
+        sentences, row, below = Sentences.MARKED, single, page.line * (1.6 if fits else 2.4)
     most = max(1, min(rows, int((room - below) // row)))
     height = above + most * row + below + 2 * pad
     if (canvas.height - height) / 2 < page.body_top:
@@ -199,6 +211,8 @@ def _below(sheet: Sheet, top: float, places: _Places, canvas: Canvas) -> Iterato
     """Yield the words below the rows: the marked row's sentence where it has no other place, or what is remembered."""
     marked = places.sentences is Sentences.MARKED and not _stands_beside(sheet.hints[sheet.rank], places, canvas)
     text = sheet.hints[sheet.rank].sentence if marked else REMEMBERED
+    if not marked and canvas.measure.width(text, Style.TEXT) > places.inner.width:
+        text = REMEMBERED_BRIEFLY
     lines: Sequence[str] = wrapped_within(text, Style.TEXT, places.inner.width, 2 if marked else 1, canvas.measure)
     for place, words in enumerate(lines):
         y = top + canvas.page.line * (0.85 + place * 0.95)

@@ -21,13 +21,17 @@ _OUTLINE_PX = 2.5
 
 @dataclass(frozen=True, slots=True)
 class Button:
-    """A key, what it does in words, and in `brief` ones where there is little room. pressed: it is being done."""
+    """A key, what it does in words, and in `brief` ones where there is little room.
+
+    pressed: it is being done. sounds: what it would let hear sounds now.
+    """
 
     cap: str
     words: str
     brief: str
     action: Action
     pressed: bool = False
+    sounds: bool = False
 
 
 def target_height(measure: Measure, print_size: Print) -> float:
@@ -45,19 +49,21 @@ class ButtonBox:
     def marks_and_targets(
         self, x: float, y: float, measure: Measure, ground: Role = Role.WASH
     ) -> tuple[list[Mark], list[Target]]:
-        """Drawn with their upper left corner at (x, y), in the colour of `ground`."""
+        """Drawn with their upper left corner at (x, y), in the colour of `ground`; the pressed one is filled, light on
+        dark where others are dark on light, and what sounds without being pressed has a frame."""
         marks: list[Mark] = []
         targets: list[Target] = []
         pad = measure.height(Style.TEXT) * _PAD_LINES
         for button, words, place in self.placed:
             rect = Rect(x + place.x, y + place.y, place.width, place.height)
             middle = rect.y + rect.height / 2
-            marks.append(Wash(rect, ground, 6.0))
-            if button.pressed:
+            marks.append(Wash(rect, Role.GUIDE if button.pressed else ground, 6.0))
+            if button.sounds and not button.pressed:
                 marks.append(Frame(rect, Role.GUIDE, _OUTLINE_PX, 6.0))
-            marks.append(Label(rect.x + pad, middle, button.cap, Style.STRONG, Role.GUIDE))
+            cap, role = (Role.GROUND, Role.GROUND) if button.pressed else (Role.GUIDE, Role.INK)
+            marks.append(Label(rect.x + pad, middle, button.cap, Style.STRONG, cap))
             left = rect.x + pad * 2 + measure.width(button.cap, Style.STRONG)
-            marks.append(Label(left, middle, words, Style.TEXT))
+            marks.append(Label(left, middle, words, Style.TEXT, role))
             targets.append(Target(rect, button.action))
         return marks, targets
 

@@ -18,6 +18,7 @@ from companion.window.core.page import Page
 from companion.window.core.wording import fitted, wrapped, wrapped_within
 from companion.window.takes.buttons import ButtonBox, button_box, target_height
 from companion.window.takes.take_keys import buttons
+from companion.window.takes.take_lines import notice_beside
 from companion.window.takes.take_state import Round, TakeState
 from companion.window.takes.take_words import told_words
 from companion.window.takes.verdict_view import NOTHING
@@ -33,10 +34,13 @@ _BETWEEN_LINES = 2.0
 
 
 class Manner(Enum):
-    """How the words stand: with space round the buttons, CLOSE to these, or BARE of them: their keys do the same."""
+    """How the words stand: with space round the buttons, CLOSE to these, LOW or LOWER with a large line that is less
+    large, or BARE of buttons: their keys do the same."""
 
     EASY = "easy"
     CLOSE = "close"
+    LOW = "low"
+    LOWER = "lower"
     BARE = "bare"
 
 
@@ -76,7 +80,8 @@ def words_block(state: TakeState, display: Display, page: Page, room: Room, meas
     indent = page.line * INDENT_LINES
     said = _said(state, display, page, room, measure, now_s, indent)
     ranks = _shown(state)
-    left = room.height - page.title_height - said.height - page.line * _FOOT_LINES
+    top = _top_height(room, display, page, measure)
+    left = room.height - top - said.height - page.line * _FOOT_LINES
     row = target_height(measure, display.print)
     others = len(ranks) - 1
     tall = next((height for height in (page.title_height, row) if others and others * height <= left), 0.0)
@@ -86,13 +91,14 @@ def words_block(state: TakeState, display: Display, page: Page, room: Room, meas
     targets: list[Target] = []
     for rank in ranks:
         marked = rank == state.marked
-        height = page.title_height if marked else tall
+        height = top if marked else tall
         if not height:
             continue
         headline = _headlines(state)[rank]
         rect = Rect(page.margin, y, page.inner, height)
         counted = f"{rank + 1} of {len(_headlines(state))}" if marked and others and not tall and not beside else ""
-        marks += _row(rank, headline, rect, measure, large=height == page.title_height, ink=marked, counted=counted)
+        style = _TOP_STYLES[room.manner] if marked else Style.LARGE if height == page.title_height else Style.STRONG
+        marks += _row(rank, headline, rect, measure, style, ink=marked, counted=counted)
         targets.append(Target(rect, Pick(rank)))
         y += height
         if marked:
@@ -104,7 +110,7 @@ def words_block(state: TakeState, display: Display, page: Page, room: Room, meas
         gap = page.line * _BETWEEN_LINES
         width = (page.inner + gap) / len(beside)
         rect = Rect(page.margin + place * width, y, width - gap, row)
-        marks += _row(rank, _headlines(state)[rank], rect, measure, large=False, ink=False, counted="")
+        marks += _row(rank, _headlines(state)[rank], rect, measure, Style.STRONG, ink=False, counted="")
         targets.append(Target(rect, Pick(rank)))
     y += row if beside else 0.0
     y += page.line * _FOOT_LINES if beside or tall else 0.0
@@ -127,6 +133,22 @@ def faultless(state: TakeState) -> bool:
     return bool(state.review and state.review.verdict and not state.review.findings and not state.review.matters)
 
 
+_TOP_STYLES = {
+    Manner.EASY: Style.LARGE,
+    Manner.CLOSE: Style.LARGE,
+    Manner.LOW: Style.MEDIUM,
+    Manner.LOWER: Style.SECOND,
+    Manner.BARE: Style.LARGE,
+}
+
+
+def _top_height(room: Room, display: Display, page: Page, measure: Measure) -> float:
+    """How tall the line of the marked thing to mend is."""
+    style = _TOP_STYLES[room.manner]
+    least = target_height(measure, display.print)
+    return page.title_height if style is Style.LARGE else max(least, measure.height(style))
+
+
 def _headlines(state: TakeState) -> tuple[Headline, ...]:
     return state.review.headlines if state.review else ()
 
@@ -144,10 +166,10 @@ def _said(
 ) -> _Said:
     line, width = page.line, page.inner - indent
     box = button_box(buttons(state) if room.manner is not Manner.BARE else (), width, measure, display.print)
-    told, style, role = sentence(state, now_s)
+    told, style, role = sentence(state, now_s, beside=notice_beside(state, page, measure))
     foot = line * _FOOT_LINES if room.manner is Manner.EASY else 0.0
     gaps = foot + line * _GAP_LINES if foot and box.height else foot
-    most = int((room.height - page.title_height - box.height - gaps) / line)
+    most = int((room.height - _top_height(room, display, page, measure) - box.height - gaps) / line)
     lines = first_sentences(told, style, width, min(most, MOST_LINES), measure)
     matter = state.matter.text if state.matter and state.round is not Round.DRILL else ""
     kept = first_sentences(matter, Style.STRONG, width, min(most, MOST_LINES), measure)
@@ -166,9 +188,12 @@ def first_sentences(text: str, style: Style, width: float, most: int, measure: M
     return wrapped_within(sentences[0], style, width, max(most, LEAST_LINES), measure)
 
 
-def sentence(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
-    """What is said: a notice, the drill that goes on, the place that is looked at, or the marked thing to mend."""
-    if state.notice:
+def sentence(state: TakeState, now_s: float, *, beside: bool = False) -> tuple[str, Style, Role]:
+    """What is said: a notice, the drill that goes on, the place that is looked at, or the marked thing to mend.
+
+    beside: whether a notice has room above the lanes; what is said of the take then stays.
+    """
+    if state.notice and not (beside and (state.matter is not None or faultless(state))):
         return state.notice, Style.TEXT, Role.INK
     if faultless(state) and state.review and state.review.verdict:
         return " ".join(state.review.verdict.went_well), Style.TEXT, Role.INK
@@ -190,12 +215,12 @@ def _below(said: _Said, x: float, y: float, measure: Measure) -> tuple[list[Mark
 
 
 def _row(
-    rank: int, headline: Headline, rect: Rect, measure: Measure, *, large: bool, ink: bool, counted: str
+    rank: int, headline: Headline, rect: Rect, measure: Measure, style: Style, *, ink: bool, counted: str
 ) -> list[Mark]:
     """A thing to mend in one line: its number, what it is, and at the right where it was heard if there is room."""
     line = measure.height(Style.TEXT)
     x, y = rect.x + line * INDENT_LINES, rect.y + rect.height / 2
-    style, role = Style.LARGE if large else Style.STRONG, Role.INK if ink else Role.QUIET
+    role = Role.INK if ink else Role.QUIET
     room = rect.right - x
     ways = (headline.large, headline.what)
     words = next((each for each in ways if measure.width(each, style) <= room), fitted(ways[-1], style, room, measure))

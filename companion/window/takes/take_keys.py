@@ -22,13 +22,13 @@ PLAY_KEY: KeyHint[TakeState] = KeyHint(
 )
 MATTER_KEY: KeyHint[TakeState] = KeyHint(
     (Action.TEMPO_DOWN, Action.TEMPO_UP),
-    lambda state, display: f"{state.marked + 1} of {len(_matters(state))}",
+    lambda state, display: f"{state.marked + 1} of {len(_matters(state))}" if _matters(state) else "",
     "From one thing to mend to the next.",
     Group.SEE,
 )
 PLACE_KEY: KeyHint[TakeState] = KeyHint(
     (Action.FINDING_BACK, Action.FINDING_ON),
-    lambda state, display: "place",
+    lambda state, display: "place" if _places(state) else "",
     "To the place before, or after, where it was heard.",
     Group.SEE,
 )
@@ -47,7 +47,7 @@ SLOW_KEY: KeyHint[TakeState] = KeyHint(
 )
 LEAVE_KEY: KeyHint[TakeState] = KeyHint(
     (Action.LEAVE,),
-    lambda state, display: "back to the take" if state.loop else "back",
+    lambda state, display: "back to the take" if state.loop and display.print is Print.NORMAL else "back",
     "Goes one level back.",
     Group.SEE,
 )
@@ -56,11 +56,21 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
     sheet=(
         PLAY_KEY,
         SLOW_KEY,
-        KeyHint((Action.HEAR_MINE,), lambda state, display: "hear mine", "Hear what you played there.", Group.HEAR),
-        KeyHint((Action.HEAR_RIGHT,), lambda state, display: "hear it right", "Hear how it goes there.", Group.HEAR),
+        KeyHint(
+            (Action.HEAR_MINE,),
+            lambda state, display: "hear mine" if _is_there(state) else "",
+            "Hear what you played there.",
+            Group.HEAR,
+        ),
+        KeyHint(
+            (Action.HEAR_RIGHT,),
+            lambda state, display: "hear it right" if _is_there(state) else "",
+            "Hear how it goes there.",
+            Group.HEAR,
+        ),
         KeyHint(
             (Action.HEAR_IN_TURN,),
-            lambda state, display: "one after the other",
+            lambda state, display: "one after the other" if _is_there(state) else "",
             "First what you played there, then how it goes.",
             Group.HEAR,
         ),
@@ -70,8 +80,18 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
         STEP_KEYS,
         KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the take begins.", Group.SEE),
         *LOOK_KEYS,
-        KeyHint((Action.CHOOSE,), lambda state, display: practise_words(state), "Opens what mends it.", Group.LEARN),
-        KeyHint((Action.VERDICT,), lambda state, display: "all that is said", "What a teacher would say.", Group.LEARN),
+        KeyHint(
+            (Action.CHOOSE,),
+            lambda state, display: practise_words(state) if state.matter else "",
+            "Opens what mends it.",
+            Group.LEARN,
+        ),
+        KeyHint(
+            (Action.VERDICT,),
+            lambda state, display: "all that is said" if state.review and state.review.verdict else "",
+            "What a teacher would say.",
+            Group.LEARN,
+        ),
         KeyHint(
             (Action.OWN_SETTING,),
             lambda state, display: setting_says(state),
@@ -80,8 +100,8 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
         ),
         KeyHint(
             (Action.STRICTNESS,),
-            lambda state, display: f"{state.strictness.value} teacher",
-            "How small a slip is told.",
+            lambda state, display: f"{state.strictness.value} teacher" if state.asked else "",
+            "A stricter teacher tells smaller slips as well.",
             Group.LEARN,
         ),
         LEAVE_KEY,
@@ -92,23 +112,24 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
 
 def foot_hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
     """The keys at the foot. Those of the buttons stand beside what is said; while a stretch is heard, how slowly it is
-    heard and the way back take the place of what is gone through."""
+    heard and the way back take the place of what is gone through. What there is nothing for is left out."""
     if state.loop:
         return said((PLAY_KEY, SLOW_KEY, LEAVE_KEY, MORE_KEY), state, display)
     several = state.matter is not None and len(_matters(state)) > 1
     matter = (MATTER_KEY,) if several else ()
-    return said((PLAY_KEY, *matter, PLACE_KEY, ALL_KEY, MORE_KEY), state, display)
+    hints = said((PLAY_KEY, *matter, PLACE_KEY, ALL_KEY, MORE_KEY), state, display)
+    return tuple(hint for hint in hints if hint.words)
 
 
 def buttons(state: TakeState) -> tuple[Button, ...]:
     """What can be done about what is said: hear it, practise it, say that it is one's own setting."""
     shown: list[Button] = []
-    if state.lit and state.asked:
+    if _is_there(state):
         ours, in_turn = state.sounding is SoundedSide.TAKE, state.round is Round.IN_TURN
         one = state.loop is not None and state.round is Round.ONE
         shown += [
-            _button("hear mine", "mine", Action.HEAR_MINE, pressed=one and ours),
-            _button("hear it right", "right", Action.HEAR_RIGHT, pressed=one and not ours),
+            _button("hear mine", "mine", Action.HEAR_MINE, pressed=one and ours, sounds=in_turn and ours),
+            _button("hear it right", "right", Action.HEAR_RIGHT, pressed=one and not ours, sounds=in_turn and not ours),
             _button("one after the other", "in turn", Action.HEAR_IN_TURN, pressed=in_turn),
         ]
     if state.matter is not None:
@@ -120,8 +141,18 @@ def buttons(state: TakeState) -> tuple[Button, ...]:
     return tuple(shown)
 
 
-def _button(words: str, brief: str, action: Action, *, pressed: bool = False) -> Button:
-    return Button(CAPS[action], words, brief, action, pressed)
+def _is_there(state: TakeState) -> bool:
+    """Whether there is a place to be heard as it was played, and as it goes."""
+    return bool(state.lit) and state.asked is not None
+
+
+def _places(state: TakeState) -> int:
+    """In how many places something slipped."""
+    return len(state.review.findings) if state.review else 0
+
+
+def _button(words: str, brief: str, action: Action, *, pressed: bool = False, sounds: bool = False) -> Button:
+    return Button(CAPS[action], words, brief, action, pressed, sounds)
 
 
 def _asks_for_setting(state: TakeState) -> bool:
@@ -148,11 +179,11 @@ def _matters(state: TakeState) -> tuple[Matter, ...]:
 
 
 def _lighting_words(state: TakeState, display: Display) -> str:
+    count = _places(state)
     if state.lighting is Lighting.ALL:
         return "what to mend first"
-    count = len(state.review.findings) if state.review else 0
     if count < 2:
-        return "all places"
+        return "all places" if count else ""
     return f"all {count} places" if display.print is Print.NORMAL else f"all {count}"
 
 

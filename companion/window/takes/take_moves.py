@@ -22,11 +22,11 @@ AFTER_S = 1.2
 NO_TUNE = "its tune is not here, or has changed since: open that tune with O, then the take again"
 NOTHING_ASKED = "in free play nothing is asked, so nothing is judged: play along with a tune"
 NOT_YET = "still listening to the take: ask again in a moment"
-NO_SETTING = "nothing is played otherwise in every like place, so there is no setting of yours to keep"
+NO_SETTING = "no setting of your own was heard here"
 SETTING_SAID = "from now on this tune is asked as you play it; the same key takes it back"
 SETTING_TAKEN_BACK = "from now on this tune is asked as it is written"
-NOTHING_FOUND = "nothing to mend was found; A asks a stricter teacher"
-NOTHING_AT_ALL = "nothing to mend was found, even by the strictest teacher"
+NOTHING_FOUND = "nothing to mend; A listens more strictly"
+NOTHING_AT_ALL = "nothing to mend, even to the strictest ear"
 
 
 def update_take(state: TakeState, intent: Intent, position_s: float) -> TakeState:

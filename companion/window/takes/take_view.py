@@ -12,21 +12,21 @@ from companion.window.core.display import Display, Print
 from companion.window.core.hands import hand_marks
 from companion.window.core.hints import hint_marks, hint_rows
 from companion.window.core.layout import LEAST_CHANTER_SHARE, NO_LINES, Layout, Lines, lay_out
-from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Rule, Style
+from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
 from companion.window.core.screen import Grab, dragged_lanes
 from companion.window.core.wording import fitted
 from companion.window.lanes.finding_marks import chosen_arrow, chosen_frames, finding_marks, lit_marks, quiet_arrows
-from companion.window.lanes.played_marks import full_lines, strip_y, thin_lines
+from companion.window.lanes.played_marks import full_lines, thin_lines
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.input_messages import short_name
 from companion.window.play.free_view import PX_SHARE, lane_marks
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.matters_view import Block, Manner, Room, faultless, words_block
-from companion.window.takes.overview import OVERVIEW_LINES, overview_marks
 from companion.window.takes.take_keys import foot_hints
+from companion.window.takes.take_lines import OVERVIEW_LINES, notice_beside, overview_marks, strip_marks
 from companion.window.takes.take_state import SoundedSide, TakeState
-from companion.window.takes.take_words import clock_words, legend, reviewed, sounding_words, strip_title
+from companion.window.takes.take_words import sounding_words
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 _STANDS_WITHIN_S = 1e-6
@@ -43,7 +43,9 @@ class TakeView:
         """The screen when the take stands at `now_s`, `width` x `height` pixels."""
         layout, words = self._laid_out(state, display, now_s, width, height)
         foot_marks, foot_targets = hint_marks(foot_hints(state, display), layout.footer, self.measure)
-        place = self._place(state, layout) if self._names_what_sounds(state) else ()
+        names = self._names_what_sounds(state)
+        place = self._place(state, layout) if names else ()
+        notice = state.notice if notice_beside(state, layout.page, self.measure) and not names else ""
         still: list[Mark] = [*lane_marks(layout), *foot_marks, *place]
         lanes = state.asked.lanes if state.asked and state.sounding is SoundedSide.ASKED else state.lanes
         moving: list[Mark] = [
@@ -52,8 +54,8 @@ class TakeView:
             *hand_marks(lanes, now_s, 1.0, layout, display),
             *_looked_at(state, now_s, layout, display),
             *words.marks,
-            *(self._note(state, now_s, layout) if self._names_what_sounds(state) else ()),
-            *self._strip(state, now_s, layout),
+            *(self._note(state, now_s, layout) if names else ()),
+            *strip_marks(state, now_s, layout, self.measure, titled=not names, notice=notice),
         ]
         return Picture(width, height, tuple(still), tuple(moving), (*words.targets, *foot_targets))
 
@@ -111,7 +113,7 @@ class TakeView:
             *self._ribbon(state.beside, layout).marks(now_s, state.loop),
             *thin_lines(inside, end_s, x_at, layout),
             *quiet_arrows(_quiet(state), x_at, layout),
-            *finding_marks(_others(state), x_at, layout),
+            *finding_marks((each for each in _others(state) if each is not _stood_at(state, now_s)), x_at, layout),
         ]
 
     def _ribbon(self, asked: AskedTune, layout: Layout) -> Ribbon:
@@ -136,31 +138,6 @@ class TakeView:
             told = f"in your setting: {state.review.own}"
         told = fitted(told, Style.TEXT, room, self.measure)
         yield Label(right, page.beside_title(1), told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
-
-    def _strip(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
-        y, x = strip_y(layout), layout.margin
-        room = layout.now_x - layout.tube - layout.margin
-        if not self._names_what_sounds(state):
-            note = sounding_words(state, now_s) or "silence"
-            yield Label(x, y, note, Style.STRONG)
-            taken = self.measure.width(note, Style.STRONG) + layout.line * 0.6
-            x, room = x + taken, room - taken
-        clock = "" if state.sounding is SoundedSide.ASKED else clock_words(state, now_s)
-        ways = (", ".join(filter(None, (reviewed(state), clock))), reviewed(state) or clock)
-        left = next((each for each in ways if self.measure.width(each, Style.TEXT) <= room), ways[-1])
-        yield Label(x, y, fitted(left, Style.TEXT, room, self.measure), Style.TEXT, Role.QUIET)
-        told = legend(state)
-        if not self._names_what_sounds(state):
-            told = "; ".join(filter(None, (strip_title(state), told)))
-        room = layout.width * 0.6 - layout.margin
-        if self.measure.width(told, Style.TEXT) > room and not self._names_what_sounds(state):
-            told = strip_title(state)
-        text = fitted(told, Style.TEXT, room, self.measure)
-        right = layout.width - layout.margin
-        yield Label(right, y, text, Style.TEXT, Role.QUIET, Anchor.RIGHT)
-        if state.asked and state.sounding is SoundedSide.TAKE:
-            x = right - self.measure.width(text, Style.TEXT) - layout.line * 0.5
-            yield Rule(x - layout.line * 1.1, y, x, y, Role.PLAYED, 3.0)
 
 
 def _has_overview(layout: Layout) -> bool:

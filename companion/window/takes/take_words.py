@@ -5,7 +5,7 @@ from __future__ import annotations
 from companion.midi.maps.hole_map import HoleMap
 from companion.schedule.events import EventKind
 from companion.window.core.marks import Role, Style
-from companion.window.play.free_view import NOTES_ONLY
+from companion.window.play.free_view import CHART_FINGERS
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.take_state import SoundedSide, TakeState
 
@@ -61,14 +61,15 @@ def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
 
 
 def legend(state: TakeState) -> str:
-    """What the lines stand for, or why nothing asked is shown."""
+    """Why nothing asked is shown, or how the fingers are known; "" where the lines speak for themselves."""
     if state.take.heading.tune and not state.asked:
         return "its tune is not here, or has changed since"
-    if state.sounding is SoundedSide.ASKED:
-        return ""
-    if not isinstance(state.take.heading.known, HoleMap):
-        return NOTES_ONLY
-    return "as it was played" if state.asked else ""
+    return fingers_words(state) if state.asked is None else ""
+
+
+def fingers_words(state: TakeState) -> str:
+    """That the fingers are not those of the player, but the chart's: where an instrument sends notes, not holes."""
+    return "" if isinstance(state.take.heading.known, HoleMap) else CHART_FINGERS
 
 
 def asked_words(asked: AskedTune, at_s: float) -> str:

@@ -26,7 +26,9 @@ WENT_WELL = "What went well"
 NOT_JUDGED = "Not judged"
 MY_SETTING = "that is my setting"
 AFTER_THAT = "After that"
-INDENT_LINES = 1.6
+INDENT_LINES = 2.1  # so that a number of two digits does not touch its sentence
+_CHOSEN_LINES, _NUMBER_LINES = 0.15, 0.65  # where the sign of the marked one, and the numbers, begin
+_RIGHT_LINES = 0.5  # of the band on which the marked one lies
 GAP_LINES = 0.3
 _PAD_LINES = 0.6
 _ABOVE_BUTTON_LINES = 0.5
@@ -123,7 +125,7 @@ def _add_page(
     measure = canvas.measure
     line = measure.height(Style.TEXT)
     room = area.height / line
-    width = area.width - INDENT_LINES * line
+    width = area.width - (INDENT_LINES + _RIGHT_LINES) * line
     answer = button_box((SETTING_BUTTON,), width, measure, canvas.display.print)
     answer_lines = answer.height / line + _ABOVE_BUTTON_LINES
     least = LEAST_PX[canvas.display.print] / line
@@ -134,11 +136,15 @@ def _add_page(
     if sum(block.lines for block in blocks) > room:
         room -= _ELSEWHERE_LINES
         told = FIRST if sum(block.lines for block in blocks[:FIRST]) <= room else 0
-        blocks = [each if each.rank < told or each.rank == marked else replace(each, drill=()) for each in blocks]
-    pages = _pages(blocks, room)
+        brief = [each if each.rank < told else replace(each, drill=()) for each in blocks]
+        # Room is left for the longest drill on each page, so that pages stay the same whichever row is marked.
+        pages = _pages(brief, room - max((len(each.drill) for each in blocks[told:]), default=0))
+    else:
+        pages = [blocks] if blocks else []
     shown = next((number for number, page in enumerate(pages) if page[-1].rank >= marked), 0)
     y = area.y
-    for block in pages[shown] if pages else ():
+    for each in pages[shown] if pages else ():
+        block = blocks[each.rank] if each.rank == marked else each
         if block.stop.heading:
             marks.append(Label(area.x, y + line * 0.6, block.stop.heading, Style.STRONG))
             y += _HEADING_LINES * line
@@ -202,10 +208,11 @@ def _contents(pages: Sequence[Sequence[_Block]]) -> Iterator[str]:
 def _block_marks(block: _Block, rect: Rect, line: float, *, marked: bool) -> Iterator[Mark]:
     if marked:
         yield Wash(rect, Role.WASH, 6.0)
+        yield Label(rect.x + line * _CHOSEN_LINES, rect.y + line * 0.8, "›", Style.STRONG, Role.GUIDE)
     y = rect.y + line * 0.8
     matter = block.stop.matter
     if matter is not None:
-        yield Label(rect.x + line * 0.4, y, f"{matter + 1}", Style.STRONG, Role.GUIDE)
+        yield Label(rect.x + line * _NUMBER_LINES, y, f"{matter + 1}", Style.STRONG, Role.GUIDE)
     for words in block.said:
         yield Label(rect.x + INDENT_LINES * line, y, words, Style.TEXT if matter is None else Style.STRONG)
         y += line

@@ -8,6 +8,8 @@ from functools import cache, partial
 from pathlib import Path
 
 from companion.commands.shared.library import transposed
+from companion.midi.maps.keys import KeyLayout, UpperHand
+from companion.midi.maps.touch import Touch
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.midi.takes.reading import Listing, Summary
@@ -31,10 +33,10 @@ from companion.window.embellishments.practice_view import LONGEST_TOLD, Practice
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.live.input import LiveInput
+from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.moments import MOMENTS, with_moment
 from companion.window.play.free_screen import FreeScreen
-from companion.window.play.free_view import FreeView
 from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_lesson
 from companion.window.play.play_screen import PlayScreen
@@ -149,9 +151,16 @@ def _practised(name: str, onto: Note, played: PlayedIn, told: Told) -> Draw:
     return draw
 
 
-def _freely(canvas: Canvas) -> Picture:
-    hints = FreeScreen(playing(runs=False)).sheet(canvas.display)[:4]
-    return FreeView(canvas.measure).picture(ON_KEYS, hints, canvas.display, 5.0, canvas.width, canvas.height)
+@cache
+def freely_on_keys() -> Screen:
+    """Free play on the computer's keys."""
+    beneath = playing(runs=False)
+    beneath.state = replace(beneath.state, touch=Touch.CLOSED)
+    live = beneath.live
+    live.play_keys(
+        PlayedKeys(KeyLayout.for_upper_hand(UpperHand.LEFT), Touch.CLOSED, CAPS, live.sound.sound, live.clock)
+    )
+    return FreeScreen(beneath)
 
 
 def after(screen: Screen, *intents: Intent) -> Screen:
@@ -297,6 +306,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
             for learnt in (0, 4, 9)
         },
         "free play": lambda: FreeScreen(playing(runs=False)),
+        "free play on keys": freely_on_keys,
         "the fit question": too_low,
         **lesson_screens(),
         **progress_screens(),
@@ -334,7 +344,6 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))
         yield Scene(f"{name}, sentences", _played(played, HEARD[1]))
     yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, and one is gone"))
-    yield Scene("free play on keys", _freely)
     for name, onto in EMBELLISHMENTS:
         for listening, told in ((NOTHING_PLAYED, NOTHING_TOLD), (ON_KEYS, Told((LONGEST_TOLD,)))):
             yield Scene(f"{name} {listening.light.value}", _practised(name, onto, listening, told))

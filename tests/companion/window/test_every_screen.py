@@ -12,6 +12,7 @@ from companion.window.core.actions import Action, Ask, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.hints import MOST_CAPS
 from companion.window.core.layout import LEAST_CHANTER_SHARE
+from companion.window.core.look_keys import MORE_KEY
 from companion.window.core.marks import (
     Arch,
     Arrow,
@@ -36,7 +37,8 @@ from companion.window.paint.still import lettering_for
 from companion.window.shell import SMALLEST
 from tests.companion.window import scenes
 from tests.companion.window.core.test_theme import SHAPE_CONTRAST, TEXT_CONTRAST
-from tests.companion.window.every_screen import Scene, every_scene
+from tests.companion.window.every_screen import Scene, every_scene, freely_on_keys
+from tests.companion.window.play.test_play_view import CAPS
 from tests.referees import require_module
 
 pytestmark = pytest.mark.same_everywhere
@@ -191,3 +193,26 @@ def test_words_and_shapes_stand_out_from_what_they_stand_on(scene: Scene, theme:
     for role, ground, least in colours(scene.draw(canvas), canvas.measure):
         ratio = contrast.rgb(*(tuple(part / 255 for part in theme[each]) for each in (role, ground)))
         assert ratio >= least, (role, ground)
+
+
+@pytest.mark.parametrize("print_size", Print)
+@pytest.mark.parametrize("size", SIZES)
+def test_free_play_on_keys_shows_the_way_out_and_no_key_twice(size: tuple[int, int], print_size: Print) -> None:
+    """Its own keys that are fingers ask for Shift; Esc goes back, and more stands behind K."""
+    picture = freely_on_keys().picture(canvas_of(size, Display(print=print_size)))
+    words = [label.text for label in scenes.labels(picture)]
+    assert {"Esc", "Shift K", "more"} <= set(words)
+    assert all(words.count(cap) == 1 for cap in CAPS)
+    assert {Action.LEAVE, *MORE_KEY.actions} <= {target.intent for target in picture.targets}
+
+
+@pytest.mark.parametrize("print_size", Print)
+@pytest.mark.parametrize("size", SIZES)
+def test_each_finger_key_stands_in_a_frame(size: tuple[int, int], print_size: Print) -> None:
+    """Without one a letter in the gap of a bar would look like an open hole; no two frames meet."""
+    picture = freely_on_keys().picture(canvas_of(size, Display(print=print_size)))
+    frames = [mark.rect for mark in picture.moving if isinstance(mark, Frame) and mark.role is Role.PLAYED]
+    letters = [label for label in scenes.labels(picture) if label.text in CAPS]
+    assert len(frames) == len(letters) == len(CAPS)
+    assert all(any(frame.holds(label.x, label.y) for frame in frames) for label in letters)
+    assert not any(scenes.meet(one, other) for one, other in combinations(frames, 2))

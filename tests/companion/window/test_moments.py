@@ -13,15 +13,16 @@ import pytest
 from companion.sound.player import SilentPlayer
 from companion.window.choosing_navigation import choose_tune
 from companion.window.core.display import Display, Print
-from companion.window.core.marks import Arch, Label, Picture, Rect, Role, Stripe, Wash
+from companion.window.core.marks import Arch, HoleMark, Label, Picture, Rect, Role, Stripe, Wash
 from companion.window.core.screen import Canvas
-from companion.window.moments import HOW_TO, LASTS_S, MOMENTS, Moments, moment_marks
+from companion.window.moments import HOW_TO, LASTS_S, MOMENTS, Moments, moment_marks, with_moment
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes
+from tests.companion.window.every_screen import playing
 from tests.companion.window.players import Clock
 
 SIZES = (SMALLEST, *scenes.SIZES, (3840, 2160))
@@ -145,3 +146,16 @@ def test_a_slow_reader_has_time_for_each() -> None:
     """At 130 words a minute: common practice, no source."""
     assert all(len(moment.said.split()) / 130 * 60 < LASTS_S + 1.0 for moment in MOMENTS)
     assert Moments(5.0).rank(5.0 + LASTS_S * 4) is None
+
+
+@pytest.mark.parametrize("size", [(800, 600), (1280, 720), (1920, 1080)], ids=str)
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+@pytest.mark.parametrize("rank", range(len(MOMENTS)))
+def test_no_lane_and_no_key_is_hidden(size: tuple[int, int], print_size: Print, rank: int) -> None:
+    """They are what is spoken of; the words at the top wait meanwhile."""
+    canvas = canvas_of(size, Display(print=print_size))
+    whole = playing(3.0).picture(canvas)
+    told = with_moment(whole, rank, canvas)
+    plate = next(mark.rect for mark in told.moving[len(whole.moving) :] if isinstance(mark, Wash))
+    assert all(mark.y > plate.bottom for mark in whole.marks if isinstance(mark, HoleMark))
+    assert not any(scenes.meet(plate, target.rect) for target in whole.targets if target.rect.y > canvas.height * 0.8)

@@ -31,6 +31,7 @@ from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.crossing.change_facts import PAIRS
 from companion.window.crossing.map_screen import Face, MapScreen, neighbour
 from companion.window.crossing.tune_map_screen import TuneMapScreen
+from companion.window.crossing.tune_map_view import by_notes
 from companion.window.paint.still import lettering_for
 from fingering.crossings.hardness import Hard, hardness
 from fingering.crossings.telling import noise_phrases
@@ -283,7 +284,7 @@ def test_a_tune_s_list_is_its_transitions_worst_first() -> None:
     """Row by row: movement, what flashes in it, how often it comes, where."""
     ours = scenes.tune()
     schedule = build_schedule(ours, Timing())
-    found = transitions(schedule)
+    found = by_notes(transitions(schedule))
     picture = shown(drill(), (1920, 1080))
     rows = [target for target in picture.targets if isinstance(target.intent, Pick)]
     for each, row in zip(found, rows, strict=False):
@@ -308,9 +309,18 @@ def test_a_row_names_the_embellishment_that_it_is_part_of() -> None:
     assert inside["B to C"] == []
 
 
+def test_no_two_notes_stand_twice_in_a_tune_s_list() -> None:
+    """Each pair once, with the places of all its ways, and none is lost."""
+    found = transitions(build_schedule(scenes.tune(), Timing()))
+    listed = by_notes(found)
+    assert len({(each.start, each.end) for each in found}) == len({(each.start, each.end) for each in listed})
+    assert len(listed) == len({(each.start, each.end) for each in listed})
+    assert sorted(at for each in found for at in each.events) == sorted(at for each in listed for at in each.events)
+
+
 def test_the_worst_one_is_taught() -> None:
     """Its sentence stands above the list."""
-    worst = transitions(build_schedule(scenes.tune(), Timing()))[0]
+    worst = by_notes(transitions(build_schedule(scenes.tune(), Timing())))[0]
     start = f"{worst.start.label} to {worst.end.label}:"
     assert any(text.lower().startswith(start.lower()) for text in words(shown(drill())))
 
@@ -319,7 +329,7 @@ def test_the_arrows_walk_along_the_list_and_it_moves_with_them() -> None:
     """The chosen row is in sight all the way to the last; no farther."""
     taken = Taken()
     screen = drill(taken)
-    count = len(transitions(build_schedule(scenes.tune(), Timing())))
+    count = len(by_notes(transitions(build_schedule(scenes.tune(), Timing()))))
     for rank in range(count):
         picture = shown(screen, (800, 600), Display(print=Print.BIG))
         (wash,) = [mark for mark in picture.still if isinstance(mark, Wash)]
@@ -330,7 +340,7 @@ def test_the_arrows_walk_along_the_list_and_it_moves_with_them() -> None:
     screen.act(Pick(0))
     screen.act(Action.TEMPO_UP)
     assert screen.rank == 0
-    found = transitions(build_schedule(scenes.tune(), Timing()))
+    found = by_notes(transitions(build_schedule(scenes.tune(), Timing())))
     assert [each.transition for each in taken.named] == [found[-1].transition, found[0].transition]
 
 

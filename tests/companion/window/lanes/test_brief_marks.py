@@ -51,25 +51,31 @@ def told(brief: Brief, size: tuple[int, int], display: Display) -> list[Label]:
     return [label for label, _ in rects if label.role is Role.FAULT]
 
 
+def heard_in(brief: Brief) -> list[str]:
+    """What stands before it: a bar that was, since the tune has gone on."""
+    place = "the pick-up" if brief.place == "pick-up" else brief.place
+    return [f"heard in {place}:"] if place else []
+
+
 @pytest.mark.parametrize("brief", BRIEFS, ids=lambda brief: brief.text)
 @pytest.mark.parametrize("size", scenes.SIZES)
 @pytest.mark.parametrize("print_size", Print)
 def test_what_was_heard_is_told_whole_in_large_type(brief: Brief, size: tuple[int, int], print_size: Print) -> None:
-    """With its place in the same line, which gives way to small type where both have no room, and then to none."""
-    labels = told(brief, size, Display(print=print_size))
-    assert [label.style for label in labels][-1] in (Style.LARGE, Style.MEDIUM)
-    large = [brief.text, brief.what] if len(labels) == 1 else [brief.how_often, brief.what]
-    assert labels[-1].text in large
-    assert [label.text for label in labels[:-1]] in ([], [brief.place])
+    """With how often, and before it in small type in which bar it was; smaller than the note that sounds now."""
+    display = Display(print=print_size)
+    labels = told(brief, size, display)
+    assert [label.text for label in labels] == [*heard_in(brief), brief.how_often]
+    assert labels[-1].style in (Style.LARGE, Style.MEDIUM, Style.SECOND)
+    assert TIMES_TEXT[labels[-1].style] < TIMES_TEXT[Style.HUGE]
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
 @pytest.mark.parametrize("size", scenes.SIZES)
 @pytest.mark.parametrize("print_size", Print)
 def test_its_capitals_are_a_twentieth_of_the_window(size: tuple[int, int], print_size: Print, theme: Theme) -> None:
-    """In both themes and prints; a place and a note fit in one line."""
+    """In both themes and prints; a note and its bar fit in one line."""
     display = Display(print=print_size, theme=theme)
-    (label,) = told(BRIEFS[0], size, display)
+    label = told(BRIEFS[0], size, display)[-1]
     lettering = lettering_for(size, display)
-    assert label.text == "bar 3: C for B"
+    assert label.text == "C for B"
     assert lettering.size * TIMES_TEXT[label.style] * CAPITAL >= LEAST_SHARE * size[1]

@@ -234,7 +234,10 @@ def test_the_ear_has_room_in_the_picture(tune: Tune, schedule: Schedule, events:
     listening = PlayedIn(light=Light.ARRIVING)
     now_s = ear.findings[-1].at_s + 0.3
     picture = view.picture(first_state((tune,), tune, Timing()), Display(), now_s, *SIZE, listening, heard)
-    assert [label.text for label in scenes.labels(picture) if label.role is Role.FAULT] == [heard.brief.text]
+    assert [label.text for label in scenes.labels(picture) if label.role is Role.FAULT] == [
+        f"heard in {heard.brief.place}:",
+        heard.brief.how_often,
+    ]
     assert any(isinstance(mark, Arrow) and mark.role is Role.FAULT for mark in picture.moving)
 
 

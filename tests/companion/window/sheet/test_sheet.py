@@ -15,7 +15,9 @@ from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Ask, Pick, TurnTo
 from companion.window.core.display import Display, Print
 from companion.window.core.hints import Group
-from companion.window.core.marks import Frame, Picture, Role, Style, Target, Wash
+from companion.window.core.list_view import SCROLL_WIDTH_PX
+from companion.window.core.look_keys import MORE_KEY
+from companion.window.core.marks import Frame, Picture, Role, Rule, Style, Target, Wash
 from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.crossing.crossing_screen import CrossingScreen
@@ -258,3 +260,17 @@ def test_esc_closes_it_before_the_full_screen_is_left(shell: Shell) -> None:
     assert shell.display.full_screen
     press(shell, "Esc")
     assert not shell.display.full_screen
+
+
+@pytest.mark.parametrize("print_size", scenes.PRINTS)
+@pytest.mark.parametrize("group", Group)
+def test_no_row_is_lost_in_a_small_window(print_size: Print, group: Group) -> None:
+    """All of a group in sight at once; where they are not, a line beside them shows which are."""
+    for size in ((800, 600), SMALLEST):
+        own = [rank for rank, hint in enumerate(PLAY_TABLE.sheet) if hint.group is group]
+        ranks = [rank for rank in own if PLAY_TABLE.sheet[rank] is not MORE_KEY]  # which closes the sheet again
+        whole, alone = sheet_picture(size, Display(print=print_size), ranks[0])
+        rows = [target.intent.rank for target in whole.targets if isinstance(target.intent, Pick)]
+        scrolls = [mark for mark in alone.moving if isinstance(mark, Rule) and mark.width == SCROLL_WIDTH_PX]
+        assert bool(scrolls) == (len(rows) < len(ranks))
+        assert size == SMALLEST or len(rows) == len(ranks)

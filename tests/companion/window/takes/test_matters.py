@@ -7,7 +7,7 @@ import pytest
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Print
 from companion.window.core.hints import MOST_CAPS
-from companion.window.core.marks import Arrow, Frame, Picture, Role, Rule, Style
+from companion.window.core.marks import Arrow, Frame, Picture, Role, Rule, Style, Wash
 from companion.window.core.screen import ScreenResult
 from companion.window.takes.take_keys import buttons, foot_hints
 from companion.window.takes.take_screen import TakeScreen
@@ -95,6 +95,8 @@ def test_only_the_places_of_the_marked_thing_are_lit() -> None:
         assert len(strokes) == len(headline.places) == len(review.matters[rank].findings)
         fingers = {finger for place in headline.places for finger in review.findings[place].fingers}
         assert fingers or not faults(picture, Frame)
+        screen.act(Action.HEAR_MINE)
+        picture = screen.picture(canvas((1920, 1080)))
         quiet = [mark for mark in picture.moving if isinstance(mark, Arrow) and mark.role is Role.PAST]
         loud = [mark for mark in faults(picture, Arrow) if isinstance(mark, Arrow)]
         assert loud
@@ -146,7 +148,7 @@ def test_a_place_of_another_thing_marks_that_thing() -> None:
 
 
 def test_mine_and_right_stand_beside_one_another_and_in_turn_beside_them() -> None:
-    """As keys, and as buttons in one row; the one that is heard is framed."""
+    """As keys, and as buttons in one row; the one that is heard is filled."""
     assert [button.cap for button in buttons(reviewed(ONE_SLIP).state)][:3] == ["5", "6", "7"]
     screen = reviewed(ONE_SLIP)
     for words, sounding in (("hear mine", SoundedSide.TAKE), ("hear it right", SoundedSide.ASKED)):
@@ -155,9 +157,9 @@ def test_mine_and_right_stand_beside_one_another_and_in_turn_beside_them() -> No
         picture = screen.picture(CLICKED)
         rows = {label.y for label in scenes.labels(picture) if label.text in ("hear mine", "hear it right")}
         assert len(rows) == 1
-        framed = [mark.rect for mark in picture.moving if isinstance(mark, Frame) and mark.role is Role.GUIDE]
+        filled = [mark.rect for mark in picture.moving if isinstance(mark, Wash) and mark.role is Role.GUIDE]
         pressed = next(label for label in scenes.labels(picture) if label.text == words)
-        assert [rect.holds(pressed.x, pressed.y) for rect in framed] == [True]
+        assert [rect.holds(pressed.x, pressed.y) for rect in filled] == [True]
 
 
 def test_one_after_the_other_plays_first_mine_then_right_and_goes_round() -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from companion.listen.judgement import judge
+from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.hearing import hear_take
@@ -19,9 +20,10 @@ from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
 from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action, Seek
-from companion.window.core.display import Display
-from companion.window.core.marks import Arrow, Frame, Role, Rule
+from companion.window.core.display import Display, Print
+from companion.window.core.marks import Arrow, Frame, Role, Rule, Wash
 from companion.window.core.screen import ScreenResult
+from companion.window.lanes.finding_marks import ARROW_TALL, CHOSEN_STROKE, lit_marks
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
@@ -112,19 +114,43 @@ def test_next_and_previous_go_from_finding_to_finding(screen: TakeScreen) -> Non
 
 
 def test_a_finding_is_marked_on_the_lanes_of_its_fingers(screen: TakeScreen) -> None:
-    """A frame on each finger's lane, an arrow above: shape and place as well as colour."""
+    """A frame on each finger's lane, an arrow above: shape and place as well as colour. At the chanter no arrow: it
+    would hide the thumb, and nothing is cleared there."""
     assert screen.state.review is not None
     rank = next(i for i, each in enumerate(screen.state.review.findings) if len(each.fingers) == 1)
     screen.look_at(rank)
     picture = screen.picture(canvas())
-    assert faults(picture, Arrow)
     layout = TakeView(canvas().measure).layout(screen.state, Display(), *SIZE)
-    arrows = faults(picture, Arrow)
-    assert all(isinstance(arrow, Arrow) and arrow.size >= layout.line for arrow in arrows)
-    frames = [frame for frame in faults(picture, Frame) if isinstance(frame, Frame)]
-    assert all(frame.rect.width >= layout.lane for frame in frames)
+    arrows = [mark for mark in faults(picture, Arrow) if isinstance(mark, Arrow)]
+    assert all(abs(arrow.x - layout.now_x) > layout.tube for arrow in arrows)
+    washes = [mark.rect for mark in picture.moving if isinstance(mark, Wash) and mark.rect.y > layout.chanter_top]
+    assert not any(rect.holds(layout.now_x, rect.y) for rect in washes)
+    frames = [mark for mark in faults(picture, Frame) if isinstance(mark, Frame) and mark.rect.y > layout.lanes.y / 2]
     lane_y = layout.lane_y(screen.state.review.findings[rank].fingers[0])
-    assert any(frame.rect.holds(layout.now_x, lane_y) for frame in frames)
+    assert any(frame.rect.holds(layout.now_x, lane_y) and frame.rect.width >= layout.lane for frame in frames)
+    screen.act(Action.HEAR_MINE)
+    arrows = [mark for mark in faults(screen.picture(canvas()), Arrow) if isinstance(mark, Arrow)]
+    assert any(arrow.x > layout.now_x + layout.tube for arrow in arrows)
+    assert all(arrow.size >= layout.line * ARROW_TALL for arrow in arrows)
+
+
+def test_frames_of_neighbours_do_not_meet_and_hide_no_finger(screen: TakeScreen) -> None:
+    """Each has hardly more of the ground round it than its line is wide, and stays in its lane."""
+    for size in ((800, 600), (1280, 720), (1920, 1080)):
+        shown = canvas(size, Print.BIG)
+        layout = TakeView(shown.measure).layout(screen.state, shown.display, *size)
+        finding = finding_at_fingers(screen)
+        halo, *_ = lit_marks(finding, layout, shown.display)
+        assert isinstance(halo, Frame)
+        rects = [mark.rect for mark in lit_marks(finding, layout, shown.display) if isinstance(mark, Frame)]
+        assert all(rect.height <= layout.lane + 1.0 for rect in rects)
+        assert halo.width <= layout.line * CHOSEN_STROKE + 2.0
+
+
+def finding_at_fingers(screen: TakeScreen) -> Finding:
+    """The first finding that blames a finger."""
+    assert screen.state.review is not None
+    return next(each for each in screen.state.review.findings if each.fingers)
 
 
 def test_hear_mine_goes_round_the_finding(screen: TakeScreen, clock: Clock) -> None:

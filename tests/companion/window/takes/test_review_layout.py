@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from companion.window.core.actions import Action
 from companion.window.core.display import Print
-from companion.window.core.marks import ChanterBody, Label, Picture, Rect, Target
+from companion.window.core.marks import ChanterBody, Frame, Label, Picture, Rect, Role, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.shell import SMALLEST
 from companion.window.takes.take_screen import TakeScreen
@@ -121,3 +121,33 @@ def test_a_sentence_is_never_cut_within(size: tuple[int, int], print_size: Print
         screen.act(Action.TEMPO_DOWN)
     verdict = screen.act(Action.VERDICT)
     assert isinstance(verdict, VerdictScreen)
+
+
+@pytest.mark.parametrize("size", scenes.SIZES)
+@pytest.mark.parametrize("print_size", Print)
+@pytest.mark.parametrize("slips", [ONE_SLIP, THREE_SLIPS, MANY_SLIPS])
+def test_the_buttons_stay_however_long_a_sentence_is(slips: Slips, print_size: Print, size: tuple[int, int]) -> None:
+    """In each state of the three first things to mend; the large line gives way to them."""
+    for downs in range(3):
+        for actions in STATES:
+            screen = reviewed(slips)
+            for action in (*(Action.TEMPO_DOWN,) * downs, *actions):
+                screen.act(action)
+            picture = screen.picture(canvas(size, print_size))
+            assert {Action.HEAR_MINE, Action.HEAR_RIGHT, Action.HEAR_IN_TURN} <= {
+                target.intent for target in picture.targets
+            }
+
+
+@pytest.mark.parametrize("print_size", Print)
+def test_the_button_of_what_is_heard_is_told_by_its_shape(print_size: Print) -> None:
+    """It is filled; and of what is heard in turn the one that sounds now has a frame."""
+    for action in (Action.HEAR_MINE, Action.HEAR_RIGHT, Action.HEAR_IN_TURN):
+        screen = reviewed(THREE_SLIPS)
+        screen.act(action)
+        picture = screen.picture(canvas((800, 600), print_size))
+        rects = {target.intent: target.rect for target in picture.targets}
+        filled = [mark.rect for mark in picture.moving if isinstance(mark, Wash) and mark.role is Role.GUIDE]
+        assert filled == [rects[action]]
+        framed = [mark.rect for mark in picture.moving if isinstance(mark, Frame) and mark.role is Role.GUIDE]
+        assert framed == ([rects[Action.HEAR_MINE]] if action is Action.HEAR_IN_TURN else [])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from companion.listen.model.findings import Finding, FindingKind
@@ -9,7 +11,7 @@ from companion.listen.verdict.matter.drills import Drill
 from companion.listen.verdict.verdict import FIRST, Matter, Share, Verdict
 from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
-from companion.window.core.marks import Picture
+from companion.window.core.marks import Picture, Role, Style, Wash
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.paint.still import lettering_for
 from companion.window.shell import SMALLEST
@@ -138,3 +140,29 @@ def test_a_word_too_tall_for_the_window_ends_in_an_ellipsis() -> None:
     endless = Verdict("x", (matter(1, 900),), (), None, Share(1, 1), Share(1, 1), Share(1, 1), ())
     words = words_of(pages(endless, canvas(SMALLEST, Print.BIG))[0])
     assert "…" in words
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("print_size", Print)
+def test_pages_keep_their_numbers_as_one_moves(size: tuple[int, int], print_size: Print) -> None:
+    """As many of them whichever row is marked, and their numbers never go back."""
+    told = [re.search(r"page (\d+) of (\d+)", words_of(each)) for each in pages(verdict(12), canvas(size, print_size))]
+    numbers = [tuple(map(int, each.groups())) for each in told if each]
+    assert len({count for _, count in numbers}) <= 1
+    assert numbers == sorted(numbers)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("print_size", Print)
+def test_the_marked_row_has_its_sign_and_no_number_touches_a_sentence(size: tuple[int, int], print_size: Print) -> None:
+    """The sign is that of all lists; numbers of two digits too stand clear."""
+    shown = canvas(size, print_size)
+    for picture in pages(verdict(12), shown):
+        labels = list(scenes.labels(picture))
+        (sign,) = (each for each in labels if each.text == "›")
+        band = next(mark.rect for mark in picture.marks if isinstance(mark, Wash))
+        assert band.holds(sign.x, sign.y)
+        for number in (each for each in labels if each.text.isdigit() and each.role is Role.GUIDE):
+            right = scenes.label_rect(number, shown.measure).right
+            said = min(each.x for each in labels if each.y == number.y and each.x > number.x)
+            assert said - right >= shown.measure.height(Style.TEXT) * 0.15
