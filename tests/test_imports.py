@@ -94,7 +94,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "crossing": {"core", "lanes", "play"},
         "takes": {"core", "lanes", "live", "play"},
         "embellishments": {"core", "lanes", "live", "play"},
-        "lesson": {"core", "lanes", "live", "play"},
+        "lesson": {"core", "lanes", "live", "play", "classroom"},
         "progress": {"core"},
         "classroom": {"core", "lanes", "live", "play", "embellishments"},
         "": {

@@ -12,8 +12,10 @@ from companion.lesson.progress.account import Account
 from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.earlier import files_to_take_in, take_in_earlier
 from companion.lesson.steps.sitting import Sitting
+from companion.window.class_navigation import class_over
 from companion.window.core.actions import Action
 from companion.window.core.screen import Screen
+from companion.window.lesson.lesson_plan import LessonPlan
 from companion.window.lesson.lesson_screen import LessonScreen
 from companion.window.lesson.lesson_state import LessonState, opened_lesson
 from companion.window.lesson.repeated import repeated_step
@@ -60,7 +62,13 @@ def lesson_over(screen: PlayScreen, teaching: Teaching | None = None) -> LessonS
         return teaching.save(state.course.lesson)
 
     course, trouble = teaching.course(tune)
-    return LessonScreen(opened_lesson(course, trouble), begin, save, repeated, let_go)
+
+    def classroom(plan: LessonPlan) -> Screen:
+        opened = class_over(screen, plan)
+        plan.go_to(opened.stage, plan.rank)
+        return opened
+
+    return LessonScreen(opened_lesson(course, trouble), begin, save, repeated, let_go, classroom)
 
 
 def step_over(screen: PlayScreen, shown: LessonScreen, sitting: Sitting, teaching: Teaching) -> StepScreen:

@@ -13,6 +13,7 @@ from companion.window.core.list_screen import ListScreen, list_keys, moved
 from companion.window.core.list_view import ListContents, list_picture
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Screen, ScreenResult
+from companion.window.lesson.lesson_plan import LessonPlan
 from companion.window.lesson.lesson_state import LessonState, opened_lesson, ordered, with_step
 
 _ORDER: tuple[KeyHint[LessonState], ...] = (
@@ -41,6 +42,12 @@ _ORDER: tuple[KeyHint[LessonState], ...] = (
         Group.LEARN,
     ),
     KeyHint(
+        (Action.CLASS,),
+        lambda state, display: "with a class",
+        "Leads a class through these steps, from the marked one on.",
+        Group.LEARN,
+    ),
+    KeyHint(
         (Action.LESSON_SAVE,),
         lambda state, display: "save, not saved yet" if state.changed else "save",
         "Writes these steps to a file beside the tune, which can be edited.",
@@ -54,7 +61,8 @@ class LessonScreen(ListScreen):
     """The steps of a lesson to choose from.
 
     begin: makes the screen of the marked step. save: keeps the lesson as a teacher has ordered it, and answers with
-    the line that says where. repeated: what the tune repeats, as a step; None where that is nothing.
+    the line that says where. repeated: what the tune repeats, as a step; None where that is nothing. classroom:
+    makes the screen on which a class is led through the steps.
     """
 
     keys = LESSON_TABLE
@@ -66,6 +74,7 @@ class LessonScreen(ListScreen):
         save: Callable[[LessonState], str],
         repeated: Step | None,
         let_go: Callable[[], None],
+        classroom: Callable[[LessonPlan], Screen],
     ) -> None:
         super().__init__(state.rank)
         self.state = state
@@ -73,6 +82,7 @@ class LessonScreen(ListScreen):
         self._save = save
         self._repeated = repeated
         self._let_go = let_go
+        self._classroom = classroom
 
     def row_count(self) -> int:
         """How many steps there are."""
@@ -95,6 +105,8 @@ class LessonScreen(ListScreen):
             case Action.STEP_EARLIER | Action.STEP_LATER | Action.STEP_OUT:
                 self.state = ordered(self.state, intent)
                 self.rank = self.state.rank
+            case Action.CLASS if self.state.steps:
+                return self._classroom(LessonPlan(self.state.course, self.rank))
             case Action.STEP_ADD if self._repeated:
                 self.state = with_step(self.state, self._repeated)
                 self.rank = self.state.rank

@@ -39,7 +39,7 @@ class LessonState:
     def rows(self) -> tuple[ListRow, ...]:
         """The steps as rows: what is played and how; where in the tune, and whether it is done."""
         return tuple(
-            ListRow(f"{rank}.  {_row_words(step)}", self._about(step)) for rank, step in enumerate(self.steps, start=1)
+            ListRow(f"{rank}.  {row_words(step)}", self._about(step)) for rank, step in enumerate(self.steps, start=1)
         )
 
     def _about(self, step: Step) -> str:
@@ -80,7 +80,8 @@ _HOW = {
 }
 
 
-def _row_words(step: Step) -> str:
+def row_words(step: Step) -> str:
+    """A step as a list names it: what is played, and how."""
     return f"{capital(step.what)}{_HOW.get(step.kind, '')}"
 
 
