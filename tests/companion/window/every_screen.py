@@ -8,8 +8,6 @@ from functools import cache, partial
 from pathlib import Path
 
 from companion.commands.shared.library import transposed
-from companion.midi.maps.keys import KeyLayout, UpperHand
-from companion.midi.maps.touch import Touch
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
 from companion.midi.takes.reading import Listing, Summary
@@ -33,7 +31,6 @@ from companion.window.embellishments.practice_view import LONGEST_TOLD, Practice
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.live.input import LiveInput
-from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.moments import MOMENTS, with_moment
 from companion.window.play.free_screen import FreeScreen
@@ -58,6 +55,7 @@ from tests.companion.window.crossing.showing import opened as opened_crossing
 from tests.companion.window.embellishments.test_practice_view import SHOWN as EMBELLISHMENTS
 from tests.companion.window.embellishments.test_practice_view import state as practice_state
 from tests.companion.window.lesson.lesson_scenes import lesson_screens
+from tests.companion.window.play.on_keys import freely_on_keys
 from tests.companion.window.play.test_fit_screen import LOW
 from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
@@ -149,18 +147,6 @@ def _practised(name: str, onto: Note, played: PlayedIn, told: Told) -> Draw:
         return PracticeView(canvas.measure).picture(practice_state(name, onto), canvas, 1.3, played, told)
 
     return draw
-
-
-@cache
-def freely_on_keys() -> Screen:
-    """Free play on the computer's keys."""
-    beneath = playing(runs=False)
-    beneath.state = replace(beneath.state, touch=Touch.CLOSED)
-    live = beneath.live
-    live.play_keys(
-        PlayedKeys(KeyLayout.for_upper_hand(UpperHand.LEFT), Touch.CLOSED, CAPS, live.sound.sound, live.clock)
-    )
-    return FreeScreen(beneath)
 
 
 def after(screen: Screen, *intents: Intent) -> Screen:
@@ -306,7 +292,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
             for learnt in (0, 4, 9)
         },
         "free play": lambda: FreeScreen(playing(runs=False)),
-        "free play on keys": freely_on_keys,
+        "free play on keys": lambda: freely_on_keys(playing(runs=False)),
         "the fit question": too_low,
         **lesson_screens(),
         **progress_screens(),

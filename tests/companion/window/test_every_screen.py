@@ -37,7 +37,8 @@ from companion.window.paint.still import lettering_for
 from companion.window.shell import SMALLEST
 from tests.companion.window import scenes
 from tests.companion.window.core.test_theme import SHAPE_CONTRAST, TEXT_CONTRAST
-from tests.companion.window.every_screen import Scene, every_scene, freely_on_keys
+from tests.companion.window.every_screen import Scene, every_scene, playing
+from tests.companion.window.play.on_keys import freely_on_keys
 from tests.companion.window.play.test_play_view import CAPS
 from tests.referees import require_module
 
@@ -199,7 +200,7 @@ def test_words_and_shapes_stand_out_from_what_they_stand_on(scene: Scene, theme:
 @pytest.mark.parametrize("size", SIZES)
 def test_free_play_on_keys_shows_the_way_out_and_no_key_twice(size: tuple[int, int], print_size: Print) -> None:
     """Its own keys that are fingers ask for Shift; Esc goes back, and more stands behind K."""
-    picture = freely_on_keys().picture(canvas_of(size, Display(print=print_size)))
+    picture = freely_on_keys(playing(runs=False)).picture(canvas_of(size, Display(print=print_size)))
     words = [label.text for label in scenes.labels(picture)]
     assert {"Esc", "Shift K", "more"} <= set(words)
     assert all(words.count(cap) == 1 for cap in CAPS)
@@ -210,7 +211,7 @@ def test_free_play_on_keys_shows_the_way_out_and_no_key_twice(size: tuple[int, i
 @pytest.mark.parametrize("size", SIZES)
 def test_each_finger_key_stands_in_a_frame(size: tuple[int, int], print_size: Print) -> None:
     """Without one a letter in the gap of a bar would look like an open hole; no two frames meet."""
-    picture = freely_on_keys().picture(canvas_of(size, Display(print=print_size)))
+    picture = freely_on_keys(playing(runs=False)).picture(canvas_of(size, Display(print=print_size)))
     frames = [mark.rect for mark in picture.moving if isinstance(mark, Frame) and mark.role is Role.PLAYED]
     letters = [label for label in scenes.labels(picture) if label.text in CAPS]
     assert len(frames) == len(letters) == len(CAPS)
