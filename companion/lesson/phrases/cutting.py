@@ -34,10 +34,10 @@ _NEW, _SAME, _MADE_FROM = -math.log2(0.45), -math.log2(0.4), -math.log2(0.15)
 _BAR_AGAIN = 2.0
 """Bits to say that a bar of a new phrase was there before: one in four is."""
 
-_BEAM = 24
-"""Cuts that are kept at each bar. On the tunes here 6 give the same plans."""
+_BEAM = 12
+"""Cuts that are kept at each bar."""
 
-MOST_BARS = 300
+MOST_BARS = 160
 """Bars up to which a tune is cut so; a longer one, several times the longest that is played, is cut by twos."""
 
 BY_TWOS = 2

@@ -89,10 +89,12 @@ class _Names:
 
     def _same_rhythm(self, content: Content) -> int | None:
         """The first phrase with the same lengths of notes throughout, if that says anything in this tune."""
+        if len(self.bars.whole) > MOST_BARS:
+            return None
         rhythms = [self._rhythm((each,)) for each in {*self.bars.whole}]
         usual = Counter(rhythms)
         told = sum(-math.log2(max(1, usual[self._rhythm((each,))]) / len(rhythms)) for each in content)
-        if told < SAME_RHYTHM_BITS or len(self.bars.whole) > MOST_BARS:
+        if told < SAME_RHYTHM_BITS:
             return None
         wanted = self._rhythm(content)
         return next((rank for each, (_, rank) in self.given.items() if self._rhythm(each) == wanted), None)
