@@ -57,6 +57,7 @@ def empty(picture: Picture) -> bool:
     """Whether a picture lacks what each screen has: large words, others besides its keys, all of them in sight."""
     words = [label for label in scenes.labels(picture) if label.text and 0 <= label.y < picture.height]
     large = [label for label in words if label.style in (Style.HUGE, Style.LARGE, Style.MEDIUM)]
+    large = large or [label for label in words if label.style is Style.SECOND]  # the largest where a review is low
     keys = {target.rect for target in picture.targets if isinstance(target.intent, Action)}
     others = [label for label in words if not any(rect.holds(label.x, label.y) for rect in keys)]
     return not large or len(others) <= len(large)
