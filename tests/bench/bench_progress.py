@@ -60,9 +60,8 @@ def _fill(path: Path, now: datetime) -> None:
 
 def _takes(count: int, now: datetime) -> Iterator[PlayedTake]:
     random = Random(1)
-    graces = sorted({Skill.of_embellishment(each) for each in (entry.embellishment for entry in catalogue())}, key=str)[
-        :150
-    ]
+    embellishments = [entry.embellishment for entry in catalogue()]
+    graces = sorted({Skill.of_embellishment(each) for each in embellishments}, key=str)[:150]
     changes = [Skill.of_change(one, other) for one in Note for other in Note if one is not other]
     tunes = [TuneIdentity(f"Tune {n}", f"{n}.abc", "1", f"{n:064}") for n in range(TUNES)]
     asks = [random.sample(graces, SKILLS_IN_TAKE // 2) + random.sample(changes, SKILLS_IN_TAKE // 2) for _ in tunes]

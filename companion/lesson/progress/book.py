@@ -32,6 +32,9 @@ from fingering.errors import UserError
 
 FILE = "progress.sqlite"
 
+AT_ONCE = 500
+"""Takes that are carried in by one transaction: a second at most, for which another window waits with its own."""
+
 
 class ProgressBook:
     """Learners by their names, "" for whoever never said one. Every moment is told by the caller, with its time zone.
@@ -128,12 +131,15 @@ class ProgressBook:
 
     def carry_in(self, carried: Carried, now: datetime, *, learner: str | None = None) -> int:
         """Add all of one learner from a file to what is there, under another name if one is given; returns how many
-        takes were new."""
+        takes were new. Where it is interrupted, what was added stays, and the rest is added another time."""
+        name = checked_name(carried.learner if learner is None else learner)
         with self._database.writing() as connection:
-            row = learner_of(connection, checked_name(carried.learner if learner is None else learner))
+            row = learner_of(connection, name)
             for each in carried.steps:
                 write_step(connection, row, each)
-            return take_in_all(connection, row, carried.takes, day_of(now))
+        takes = carried.takes
+        batches = (takes[first : first + AT_ONCE] for first in range(0, len(takes), AT_ONCE))
+        return sum(self.take_in_all(name, batch, now) for batch in batches)
 
     def delete(self, learner: str) -> None:
         """Delete a learner for good: no byte of the name, nor of what was played, is left on the disk. Files of takes

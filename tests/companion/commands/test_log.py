@@ -102,3 +102,35 @@ def test_takes_of_before_are_taken_in_once(tmp_path: Path, capsys: pytest.Captur
     for _ in range(2):
         assert json.loads(told(capsys, "--json"))["takes"] == 1
     assert "Tempo reached" in told(capsys)
+
+
+@pytest.mark.usefixtures("ann")
+def test_a_learner_is_added_under_another_name(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The one that is given; who is there already stays."""
+    file = str(tmp_path / "ann.json")
+    told(capsys, "--learner", NAME, "--export", file)
+    assert told(capsys, "--import", file, "--learner", "Bea") == "30 takes taken in\n"
+    assert told(capsys, "--list").splitlines() == [NAME, "Bea"]
+
+
+def test_a_damaged_file_is_one_line_beside_the_rest(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Set aside, and the rest goes on."""
+    (tmp_path / "data").mkdir()
+    (tmp_path / "data" / "progress.sqlite").write_bytes(b"spoilt")
+    assert main(["log"]) == 0
+    out, err = capsys.readouterr()
+    assert "0 takes" in out
+    (line,) = err.splitlines()
+    assert "kept as progress.sqlite.unreadable" in line
+
+
+@pytest.mark.parametrize("words", [("--import", "x.json"), ("--delete",), ("--export", "x.json")])
+def test_what_needs_the_file_is_refused_without_it(
+    words: tuple[str, ...], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """To import into memory would be to lose it."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "taken").write_text("")
+    monkeypatch.setenv("EIGHTHOLES_DATA", str(tmp_path / "taken" / "data"))
+    assert main(["log", *words]) == 2
+    assert "until the program ends" in capsys.readouterr().err

@@ -34,6 +34,7 @@ COMMANDS = (
     (0, ("picture", "a.abc", "-o", "x.png")),
     (2, ("judge", "a.abc", "spoilt.abc", "no.mid")),
     (0, ("take", "list", "--folder", ".")),
+    (0, ("log",)),
     (2, ("read", "nowhere.abc")),
     (0, ("show", "--paused")),
 )

@@ -62,6 +62,7 @@ READERS: dict[str, tuple[Callable[[Table], object], list[object], list[object]]]
     "one of": (lambda t: t.one_of("a", {"on": 1}), ["on"], ["off", 1, None, ["on"], {}]),
     "table": (lambda t: t.table("a"), [{}, {"b": 1}], [[], None, 1, "{}"]),
     "tables": (lambda t: t.tables("a", 2), [[{}, {}]], [[{}], [{}, 1], {}, None, "ab"]),
+    "tables up to": (lambda t: t.tables_up_to("a", 2), [[], [{}], [{}, {}]], [[{}, {}, {}], [1], {}, None, "ab"]),
     "wholes": (lambda t: t.wholes("a", 2, 0, 9), [[0, 9]], [[0], [0, 10], [0, "1"], {"0": 1, "1": 2}, "12"]),
     "moment": (
         lambda t: t.moment("a"),
