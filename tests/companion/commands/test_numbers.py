@@ -31,6 +31,8 @@ WORDS = {
     "picture": ["-o", "out.png", "--force"],
     "sound": ["tune.abc", "-o", "out.wav", "--force"],
     "read": ["tune.abc"],
+    "lesson": ["tune.abc"],
+    "log": ["--list"],
     "check": ["tune.abc"],
     "holes": ["tune.abc"],
     "cross": ["a", "e"],
