@@ -80,11 +80,14 @@ def played_take(judgement: Judgement, tune: Tune | None, file: str, began: datet
 def skills_heard(judgement: Judgement) -> tuple[SkillHeard, ...]:
     """How each embellishment and each change of note went that a take was asked for and that was heard in it.
 
-    What the take never came to counts neither way. A note that was heard twice, since its learner began again, counts
+    What the take never came to counts neither way. An embellishment that was left out between two equal notes, which
+    sound as one then, was asked for and is not clean; where all gracenotes of a take were slow, which is found once,
+    none is. A note that was heard twice, since its learner began again, counts
     twice, and a finding is held against the hearing that is nearest to it in time.
     """
     found = _by_hearing(judgement)
     asked_for = _asked_at(judgement)
+    all_slow = any(each.throughout and each.kind is FindingKind.LONG_GRACENOTE for each in judgement.findings)
     asked: Counter[Skill] = Counter()
     clean: Counter[Skill] = Counter()
     uneven: Counter[Skill] = Counter()
@@ -92,9 +95,18 @@ def skills_heard(judgement: Judgement) -> tuple[SkillHeard, ...]:
         for skill in asked_for.get(played, ()):
             amiss = [each for each in found.get(rank, ()) if _is_against(skill, each, asked_for[played])]
             asked[skill] += 1
-            clean[skill] += not amiss
+            clean[skill] += not amiss and not (all_slow and skill.is_embellishment)
             uneven[skill] += any(each.kind is FindingKind.UNEVEN for each in amiss)
+    asked.update(_left_out(judgement, asked_for))
     return tuple(SkillHeard(skill, asked[skill], clean[skill], uneven[skill]) for skill in sorted(asked, key=_order))
+
+
+def _left_out(judgement: Judgement, asked_for: Mapping[int, list[Skill]]) -> Iterator[Skill]:
+    """The embellishments that are missing before a note that was not heard to begin."""
+    heard = {played for played, _ in judgement.places}
+    missing = {each.played for each in judgement.findings if each.kind is FindingKind.MISSING_GRACENOTE}
+    for played in sorted(missing - heard):
+        yield from (skill for skill in asked_for.get(played, ()) if skill.is_embellishment)
 
 
 def _order(skill: Skill) -> tuple[str, str]:

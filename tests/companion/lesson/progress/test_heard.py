@@ -13,7 +13,7 @@ from companion.listen.model.terms import TakeTerms
 from companion.schedule.stretch import Stretch
 from fingering.notes import Note
 from tests.companion.lesson.progress.playing import FIRST
-from tests.companion.listen.playing import FOUR_BARS, asked_of, delayed, played_as, tune_of
+from tests.companion.listen.playing import FOUR_BARS, asked_of, delayed, index_of, played_as, tune_of
 
 MUSIC = FOUR_BARS
 D_TO_E = Skill(SkillKind.CHANGE, "d>e")
@@ -47,6 +47,29 @@ def test_a_gracenote_left_out_is_one_time_that_was_not_clean() -> None:
     assert heard[skill].clean == heard[skill].asked - 1
     others = [each for each in heard.values() if each.skill != skill]
     assert all(each.clean == each.asked for each in others)
+
+
+def test_an_embellishment_left_out_between_two_equal_notes_was_asked_for() -> None:
+    """They sound as one note then, of which the second never begins; "gAd" onto low A, once of two times."""
+    asked = asked_of(MUSIC)
+    names = [each and each.spelling for each in asked.schedule.embellishments]
+    left_out = {index_of(asked, names.index("gAd"), grace) for grace in range(3)}
+    judgement = judged([each for rank, each in enumerate(played_as(asked)) if rank not in left_out])
+    assert [each.kind for each in judgement.findings] == [FindingKind.MISSING_GRACENOTE]
+    assert not any(played == judgement.findings[0].played for played, _ in judgement.places)
+    skill = Skill(SkillKind.EMBELLISHMENT, "gAd>A")
+    assert by_skill(judgement)[skill] == SkillHeard(skill, 2, 1)
+
+
+def test_where_all_gracenotes_are_slow_no_embellishment_is_clean() -> None:
+    """That is found once, at the first of them, and holds of each; changes of note are what they were."""
+    judgement = judged(played_as(asked_of(MUSIC), 3.0))
+    assert [each.kind for each in judgement.findings if each.throughout] == [FindingKind.LONG_GRACENOTE]
+    heard = by_skill(judgement)
+    assert not any(each.clean for skill, each in heard.items() if skill.is_embellishment)
+    assert all(each.clean == each.asked for skill, each in heard.items() if not skill.is_embellishment)
+    asked_slowly = judged(played_as(asked_of(MUSIC), 3.0), TakeTerms(times_slower=3.0, gracenotes_slowed=3.0))
+    assert all(each.clean == each.asked for each in by_skill(asked_slowly).values())
 
 
 def test_a_crossing_noise_is_held_against_its_change() -> None:
