@@ -11,7 +11,7 @@ from companion.files.lines import one_line
 from companion.lesson.progress.account import Account
 from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.earlier import files_to_take_in, take_in_earlier
-from companion.lesson.steps.sitting import Sitting
+from companion.lesson.steps.sitting import Sitting, sit_down
 from companion.window.class_navigation import class_over
 from companion.window.core.actions import Action
 from companion.window.core.screen import Screen
@@ -56,7 +56,10 @@ def lesson_over(screen: PlayScreen, teaching: Teaching | None = None) -> LessonS
         screen.resume(replace(screen.state, playing=going_on))
 
     def begin(shown: LessonScreen, rank: int) -> Screen:
-        return step_over(screen, shown, at_step(shown.state.course, rank), teaching)
+        course = shown.state.course
+        is_next = rank == opened_lesson(course).rank
+        sitting = sit_down(course, teaching.known) if is_next else at_step(course, rank)
+        return step_over(screen, shown, sitting if sitting.practice else at_step(course, rank), teaching)
 
     def save(state: LessonState) -> str:
         return teaching.save(state.course.lesson)

@@ -18,15 +18,15 @@ _MONTHS_BY_DAYS = 2
 
 
 def known_of(connection: sqlite3.Connection, learner: int, day: int) -> Known:
-    """What a learner knows on a day."""
+    """What a learner knows on a day; what is due of things never known is no more than new."""
     skills = _skills(connection)
     sure: set[Skill] = set()
     due: set[Skill] = set()
     for row, memory in _cards(connection, learner).items():
         if _is_sure(memory, _lately(connection, learner, row)):
             sure.add(skills[row])
-        if memory.is_due(day):
-            due.add(skills[row])
+            if memory.is_due(day):
+                due.add(skills[row])
     return Known(frozenset(sure), frozenset(due))
 
 

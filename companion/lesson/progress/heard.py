@@ -28,6 +28,10 @@ _OF_GRACENOTES = frozenset(
 """What makes an embellishment not clean; so does a crossing noise in it, for its fingers did not go together."""
 
 
+SLOWEST_THAT_TELLS = 2.0
+"""How many times slower gracenotes may be asked for to tell whether they are known: who places fingers one by one, four
+times slower, learns, but does not know yet (a choice, no source)."""
+
 NOTHING_ASKED = Share(0, 0)
 
 
@@ -72,7 +76,7 @@ def played_take(judgement: Judgement, tune: Tune | None, file: str, began: datet
         verdict.notes,
         verdict.gracenotes,
         verdict.movements,
-        skills_heard(judgement),
+        () if judgement.asked.terms.gracenotes_slowed > SLOWEST_THAT_TELLS else skills_heard(judgement),
         tuple(KeptFinding(each.kind, each.bar, each.note, each.ms) for each in judgement.findings),
     )
 

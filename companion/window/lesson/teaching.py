@@ -8,6 +8,7 @@ from functools import partial
 
 from companion.files.lines import one_line
 from companion.files.worker import Failed, Worker, fault_line
+from companion.lesson.model.known import Known
 from companion.lesson.model.steps import Lesson, Step
 from companion.lesson.progress.account import Account
 from companion.lesson.progress.book import ProgressBook
@@ -50,9 +51,14 @@ class Teaching:
                 return fault_line(UNKEPT, worker.outcome.error, "make room, and go on")
         return one_line(str(self._book.trouble)) if self._book.trouble else ""
 
+    @property
+    def known(self) -> Known:
+        """What the learner knows by now."""
+        return self._book.known(self._learner, self._now())
+
     def course(self, tune: Tune) -> tuple[Course, str]:
         """The lesson of a tune and what the learner has done of it; and a line on what was wrong with either."""
-        found = find_lesson(tune, self._book.known(self._learner, self._now()))
+        found = find_lesson(tune, self.known)
         done = self._book.steps_done(self._learner, tune)
         return Course(found.lesson, done), found.trouble or self.trouble
 
