@@ -23,6 +23,8 @@ from tests.companion.window.desk import Desk
 from tests.companion.window.standing import drawn, name_of, part_of, place_of, standing
 from tests.companion.window.test_first_sessions import EIGHT, LITTLE, _at_home  # noqa: F401
 
+pytestmark = pytest.mark.same_everywhere
+
 MINE = "%abc-2.1\nX:1\nT:Two Low Notes\nM:2/4\nL:1/4\nQ:1/4=120\nK:HP\nA G|A G|A G|A2|\n"
 SHOWN = "the-ropewalk-cat"
 

@@ -39,6 +39,8 @@ from tests.companion.window.desk import HEIGHT, WIDTH, Desk
 from tests.companion.window.players import Feed, notes_of
 from tests.companion.window.standing import canvas_of, drawn, standing
 
+pytestmark = pytest.mark.same_everywhere
+
 NAMES = ("anna", "ben", "cara", "dougal")
 SHOWN = Display(introduced=True)
 PLAYS_S = 2.5

@@ -25,6 +25,8 @@ from companion.window.paint.draw import Painter, new_surface
 from companion.window.paint.still import lettering_for
 from tests.companion.window.classroom.class_scene import ClassStage, fast
 
+pytestmark = pytest.mark.same_everywhere
+
 SIZE = (1024, 768)
 FRAMES_PER_S = 30
 FIELD = (341, 256)
