@@ -108,6 +108,7 @@ def progress_over(screen: PlayScreen) -> ProgressScreen:
         return book.account(learner, local_now())
 
     def let_go() -> None:
+        book.close()  # what is still heard of earlier takes is heard again the next time
         screen.resume(replace(screen.state, playing=going_on))
 
     trouble = one_line(str(book.trouble)) if book.trouble else ""

@@ -11,6 +11,7 @@ import os
 import sqlite3
 import stat
 import threading
+import weakref
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -45,6 +46,8 @@ class Database:
     def __init__(self, connection: sqlite3.Connection, *, is_kept: bool, trouble: UserError | None = None) -> None:
         self._connection = connection
         self._lock = threading.RLock()
+        # Python 3.13 complains of a connection that nobody closed; nothing depends on who does.
+        self._closing = weakref.finalize(self, connection.close)
         self.is_kept = is_kept
         self.trouble = trouble
 
@@ -83,7 +86,7 @@ class Database:
     def close(self) -> None:
         """Close it; nothing that was committed depends on it."""
         with self._lock:
-            self._connection.close()
+            self._closing()
 
 
 def open_database(path: Path | None) -> Database:
