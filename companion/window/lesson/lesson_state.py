@@ -53,7 +53,7 @@ class LessonState:
         done = sum(step.key in self.course.done for step in self.steps)
         told = f"Plan: {plan.line}.  {done} of {len(self.steps)} steps done."
         if self.notice:
-            return f"{told}  {self.notice}"
+            return f"{told}  {capital(self.notice)}"
         if self.marked is None:
             return told
         return f"{told}  {wants_words(self.marked)}{self._differences()}  Done: {done_words(self.marked)}."
