@@ -12,7 +12,7 @@ from typing import Protocol
 
 from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
-from companion.schedule.practice.rounds import Going, Repeat, Round
+from companion.schedule.practice.rounds import Going, Repeat, RepeatRound
 from companion.schedule.spans import Span, moved_time
 from companion.sound.settings import SoundSettings
 from companion.sound.transport import Transport, whole_frames
@@ -188,6 +188,6 @@ def same(one: Repeat | None, other: Repeat | None) -> bool:
     return one is other if one is None else one.is_near(other)
 
 
-def rounds_of(repeat: Repeat | None, schedule: Schedule | None) -> tuple[Round, ...]:
+def rounds_of(repeat: Repeat | None, schedule: Schedule | None) -> tuple[RepeatRound, ...]:
     """The rounds of what is repeated, in whole frames; none before there is a tune."""
     return whole_frames(repeat.rounds(schedule)) if repeat and schedule else ()

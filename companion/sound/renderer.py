@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from companion.schedule.count_in import CountIn, ticks_of
 from companion.schedule.events import Schedule
-from companion.schedule.practice.rounds import Round, Turn
+from companion.schedule.practice.rounds import RepeatRound, Turn
 from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
 from companion.sound.clicks import ALWAYS, NEVER, ClickPassage, Clicks, counted_in
@@ -50,7 +50,7 @@ class Renderer:
         self._uncounted = ClickPassage(Clicks.of(self._ticks, self.bank.ticks))
         self._passage = self._passage_left = self._uncounted
         self._end_frame = self._line.end_frame + DRONES_OUT_FRAMES
-        self._rounds: tuple[Round, ...] = ()
+        self._rounds: tuple[RepeatRound, ...] = ()
         self._framed: tuple[_RoundFrames, ...] = ()
         self._rank = 0
         self._frame = 0
@@ -93,14 +93,14 @@ class Renderer:
 
     def set_loop(self, span: Span | None) -> None:
         """Play `span` over and over, 20 ms of it at least; None plays on to the end."""
-        self.repeat([] if span is None else [Round(span)])
+        self.repeat([] if span is None else [RepeatRound(span)])
 
-    def repeat(self, rounds: Sequence[Round], rank: int = 0) -> None:
+    def repeat(self, rounds: Sequence[RepeatRound], rank: int = 0) -> None:
         """Play these rounds over and over, from where it stands in that of the rank; none plays on to the end."""
         self._rounds, self._rank = tuple(rounds), rank
         self._framed = tuple(self._in_frames(each) for each in rounds)
 
-    def _in_frames(self, each: Round) -> _RoundFrames:
+    def _in_frames(self, each: RepeatRound) -> _RoundFrames:
         start, end = loop_frames(each.span)
         return _RoundFrames(start - rest_frames(each), end, self._passage_in(each.turn, each.rest))
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from companion.schedule.count_in import CountIn
-from companion.schedule.practice.rounds import Going, Round, Turn
+from companion.schedule.practice.rounds import Going, RepeatRound, Turn
 from companion.schedule.spans import Span
 from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ
 
@@ -54,11 +54,11 @@ class Transport:
         self._leg = Leg(next_s(), 0.0, 0.0, 0.0)
         self._count: CountIn | None = None
         self._end_s = 0.0
-        self._rounds: tuple[Round, ...] = ()
+        self._rounds: tuple[RepeatRound, ...] = ()
         self._rank = self._done = 0  # of the round in which the leg begins
 
     @property
-    def rounds(self) -> tuple[Round, ...]:
+    def rounds(self) -> tuple[RepeatRound, ...]:
         """What is played over and over, none where nothing is."""
         return self._rounds
 
@@ -115,7 +115,7 @@ class Transport:
         self._end_s, self._rounds, self._rank, self._done = end_s, (), 0, 0
         self._go(at_s, running, counted=True)
 
-    def retime(self, end_s: float, at_s: float, rounds: Sequence[Round]) -> None:
+    def retime(self, end_s: float, at_s: float, rounds: Sequence[RepeatRound]) -> None:
         """Load the tune at another pace: its new length is `end_s`, its place `at_s`, its rounds are as many as before.
         What is being counted in is counted anew; a rest between two rounds goes on.
         """
@@ -173,7 +173,7 @@ class Transport:
         self._count = None
         self._leg = Leg(self._next_s(), place_s, rate_before, rate_after)
 
-    def repeat(self, rounds: Sequence[Round]) -> None:
+    def repeat(self, rounds: Sequence[RepeatRound]) -> None:
         """Play these rounds over and over, from the first whose stretch holds the tune's place; if none does, from the
         start of the first. Of as many rounds as before, the present one goes on. Without any, play on to the end.
         """
@@ -241,17 +241,17 @@ def loop_frames(span: Span) -> tuple[int, int]:
     return start, max(end, start + SHORTEST_LOOP_FRAMES)
 
 
-def rest_frames(each: Round) -> int:
+def rest_frames(each: RepeatRound) -> int:
     """The frames of the rest before a round."""
     return round(each.rest_s * SAMPLE_RATE_HZ)
 
 
-def whole_frames(rounds: Sequence[Round]) -> tuple[Round, ...]:
+def whole_frames(rounds: Sequence[RepeatRound]) -> tuple[RepeatRound, ...]:
     """Rounds in whole frames, as the renderer plays them, so that picture and sound never drift apart."""
     return tuple(_in_whole_frames(each) for each in rounds)
 
 
-def _in_whole_frames(each: Round) -> Round:
+def _in_whole_frames(each: RepeatRound) -> RepeatRound:
     start, end = loop_frames(each.span)
     span = Span(start / SAMPLE_RATE_HZ, end / SAMPLE_RATE_HZ)
     return replace(each, span=span, rest_s=rest_frames(each) / SAMPLE_RATE_HZ)

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from companion.lesson.phrases.melody import Melody, Sound
+from companion.lesson.phrases.melody import Sound, SpanMelody
 from companion.lesson.phrases.surprise import Surprise
 
 CHANGED_ON_BEAT = 0.08
@@ -44,7 +44,7 @@ Content = tuple[int, ...]
 """A phrase by its bars, each by its rank among the different bars of the tune."""
 
 
-class Step(enum.Enum):
+class PairStep(enum.Enum):
     """What an alignment does next: pair two notes, or pass over one of either bar."""
 
     PAIR = enum.auto()
@@ -63,7 +63,7 @@ class Aligned(NamedTuple):
 class Likenesses:
     """Compares the different bars of a tune and phrases made of them; what was compared is kept."""
 
-    melodies: Sequence[Melody]
+    melodies: Sequence[SpanMelody]
     surprise: Surprise
     _bars: dict[tuple[int, int, bool], float] = field(default_factory=dict)
     _phrases: dict[tuple[Content, Content], float] = field(default_factory=dict)
@@ -125,22 +125,22 @@ class Likenesses:
         i, j = len(ours), len(theirs)
         while i or j:
             step = table[i][j][1]
-            i, j = i - (step is not Step.THERE), j - (step is not Step.HERE)
-            found.append(Aligned(i if step is not Step.THERE else None, j if step is not Step.HERE else None))
+            i, j = i - (step is not PairStep.THERE), j - (step is not PairStep.HERE)
+            found.append(Aligned(i if step is not PairStep.THERE else None, j if step is not PairStep.HERE else None))
         return found[::-1]
 
-    def _table(self, ours: Sequence[int], theirs: Sequence[int]) -> list[list[tuple[float, Step]]]:
+    def _table(self, ours: Sequence[int], theirs: Sequence[int]) -> list[list[tuple[float, PairStep]]]:
         """For each pair of beginnings of two bars the best ratio and the step that led there."""
         gap = math.log2(ONE_MORE)
-        table = [[(gap * j, Step.THERE) for j in range(len(theirs) + 1)]]
+        table = [[(gap * j, PairStep.THERE) for j in range(len(theirs) + 1)]]
         for i, our in enumerate(ours, start=1):
-            row = [(gap * i, Step.HERE)]
+            row = [(gap * i, PairStep.HERE)]
             for j, their in enumerate(theirs, start=1):
                 paired = table[i - 1][j - 1][0] + self._pair_of[our][their]
                 alone = table[i - 1][j][0] + gap
                 passed = row[j - 1][0] + gap
                 best = max(paired, alone, passed)
-                step = Step.PAIR if best == paired else Step.HERE if best == alone else Step.THERE
+                step = PairStep.PAIR if best == paired else PairStep.HERE if best == alone else PairStep.THERE
                 row.append((best, step))
             table.append(row)
         return table

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.lesson.phrases.alike import Content, Likenesses
-from companion.lesson.phrases.melody import Melody, lead_in_length, melody_of
-from companion.lesson.phrases.spans import Span
+from companion.lesson.phrases.melody import SpanMelody, lead_in_length, melody_of
+from companion.lesson.phrases.spans import PhraseSpan
 from companion.lesson.phrases.surprise import surprise_of
 from companion.score.model import Tune
 
@@ -33,10 +33,10 @@ class RankedBars:
         return sum(self.bits[rank] for rank in content)
 
 
-def rank_bars(tune: Tune, spans: tuple[Span, ...]) -> RankedBars:
+def rank_bars(tune: Tune, spans: tuple[PhraseSpan, ...]) -> RankedBars:
     """Give each bar of a tune the ranks of what it is, as a whole and at the end of a phrase."""
     lead_out = lead_in_length(tune, spans)
-    ranks: dict[Melody, int] = {}
+    ranks: dict[SpanMelody, int] = {}
     whole = tuple(ranks.setdefault(melody_of(bar), len(ranks)) for bar in tune.bars)
     closing = tuple(ranks.setdefault(melody_of(bar, lead_out), len(ranks)) for bar in tune.bars)
     surprise = surprise_of(melody_of(bar) for bar in tune.bars)

@@ -15,7 +15,7 @@ from itertools import pairwise
 
 from companion.lesson.phrases.alike import Content
 from companion.lesson.phrases.bars_alike import RankedBars
-from companion.lesson.phrases.spans import Span
+from companion.lesson.phrases.spans import PhraseSpan
 
 # How often a phrase has so many bars, as counts before the tune is looked at: two most of all, four in long-phrased
 # tunes, others are rare. Once a tune has phrases of one length, that length gets cheaper in it, by counting. Common
@@ -58,7 +58,9 @@ class _Told:
         return self.bits, self.starts
 
 
-def cut_by_likeness(spans: Sequence[Span], bars: RankedBars, marked: Mapping[Span, tuple[int, ...]]) -> tuple[int, ...]:
+def cut_by_likeness(
+    spans: Sequence[PhraseSpan], bars: RankedBars, marked: Mapping[PhraseSpan, tuple[int, ...]]
+) -> tuple[int, ...]:
     """The bars that begin phrases, the pick-ups and later endings of spans left to whoever closes them.
 
     marked: where they begin in those spans of which that is known. A phrase that begins where a first ending does may
@@ -81,7 +83,7 @@ def cut_by_likeness(spans: Sequence[Span], bars: RankedBars, marked: Mapping[Spa
     return min(told, key=lambda each: each.order).starts
 
 
-def has_phrases_of_its_own(span: Span, ending: range, starts: Sequence[int]) -> bool:
+def has_phrases_of_its_own(span: PhraseSpan, ending: range, starts: Sequence[int]) -> bool:
     """Whether a later ending is cut into phrases of its own: it is two bars or more, and so is the first, as a phrase.
 
     Else it belongs to the phrase that the first ending ends.
@@ -89,7 +91,7 @@ def has_phrases_of_its_own(span: Span, ending: range, starts: Sequence[int]) -> 
     return span.ending in starts and span.main_stop - span.ending > 1 and len(ending) > 1
 
 
-def _by_twos(span: Span) -> tuple[int, ...]:
+def _by_twos(span: PhraseSpan) -> tuple[int, ...]:
     return tuple(range(span.body, span.main_stop, BY_TWOS))
 
 
@@ -113,7 +115,7 @@ class _Teller:
         ends = [self._closed(each, first, stop) for each in reached[-1]]
         return sorted(ends, key=lambda each: each.order)[:_BEAM]
 
-    def tell_as_marked(self, told: _Told, span: Span, starts: Sequence[int]) -> _Told:
+    def tell_as_marked(self, told: _Told, span: PhraseSpan, starts: Sequence[int]) -> _Told:
         """Go on by a span whose phrases are known."""
         for start, after in pairwise((*starts, span.stop)):
             stop = span.main_stop if start < span.main_stop < after else after

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from companion.lesson.model.phrases import PhraseEnd
 from companion.lesson.phrases.melody import ZERO, onsets
-from companion.lesson.phrases.spans import Span
+from companion.lesson.phrases.spans import PhraseSpan
 from companion.score.model import Bar, Meter, Tune
 from fingering.notes import Note
 
@@ -25,7 +25,7 @@ _MINIM = Fraction(1, 2)
 _FOUR = 4
 
 
-def home_of(tune: Tune, spans: Sequence[Span]) -> Note | None:
+def home_of(tune: Tune, spans: Sequence[PhraseSpan]) -> Note | None:
     """The tune's tonic, from the ends of its spans and of their endings; None for a tune of rests."""
     ends = [stop - 1 for span in spans for stop in (*((span.main_stop,) if span.later else ()), *_stops(span))]
     notes = [note for end in ends if (note := _arrival(tune.bars[end])) is not None]
@@ -37,7 +37,7 @@ def home_of(tune: Tune, spans: Sequence[Span]) -> Note | None:
     return max(reversed(notes), key=lambda note: votes[note])
 
 
-def _stops(span: Span) -> list[int]:
+def _stops(span: PhraseSpan) -> list[int]:
     return [ending.stop for ending in span.later_endings()] or [span.stop]
 
 

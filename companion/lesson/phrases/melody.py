@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from companion.lesson.phrases.spans import Span
+from companion.lesson.phrases.spans import PhraseSpan
 from companion.score.model import Bar, MelodyNote, Tune
 from fingering.notes import Note
 
@@ -26,14 +26,14 @@ class Sound(NamedTuple):
     on_beat: bool
 
 
-class Melody(NamedTuple):
+class SpanMelody(NamedTuple):
     """The sounds of one bar, and how many of them are its first half."""
 
     sounds: tuple[Sound, ...]
     half: int
 
 
-def lead_in_length(tune: Tune, spans: Sequence[Span]) -> Fraction:
+def lead_in_length(tune: Tune, spans: Sequence[PhraseSpan]) -> Fraction:
     """The usual length of the pick-ups that open its spans, the longer one where two are as usual; 0 without any.
 
     Inside a span such a pick-up stands at the end of the last bar of the phrase before.
@@ -42,7 +42,7 @@ def lead_in_length(tune: Tune, spans: Sequence[Span]) -> Fraction:
     return max(counts, key=lambda length: (counts[length], length), default=ZERO)
 
 
-def melody_of(bar: Bar, lead_out: Fraction = ZERO) -> Melody:
+def melody_of(bar: Bar, lead_out: Fraction = ZERO) -> SpanMelody:
     """A bar as melody. lead_out: the length at the end of a full bar that leads into what follows, and is left out."""
     full = bar.meter.bar_length
     end = None if full is None or not lead_out else full - lead_out
@@ -55,7 +55,7 @@ def melody_of(bar: Bar, lead_out: Fraction = ZERO) -> Melody:
         duration = note.duration if end is None else min(note.duration, end - at)
         sounds.append(Sound(note.note, duration, note.gracenotes, at % beat == 0))
         half += at < bar.length / 2
-    return Melody(tuple(sounds), half)
+    return SpanMelody(tuple(sounds), half)
 
 
 def onsets(notes: Sequence[MelodyNote]) -> list[Fraction]:

@@ -13,7 +13,7 @@ from companion.lesson.phrases.cutting import cut_by_likeness, has_phrases_of_its
 from companion.lesson.phrases.differing import compare
 from companion.lesson.phrases.ends import end_of, home_of
 from companion.lesson.phrases.naming import Name, name_phrases
-from companion.lesson.phrases.spans import Span, spans_of
+from companion.lesson.phrases.spans import PhraseSpan, spans_of
 from companion.score.model import Tune
 from fingering.notes import Note
 
@@ -47,9 +47,9 @@ def plan_of(tune: Tune) -> TunePlan:
     return TunePlan(phrases, parts)
 
 
-def _marked(tune: Tune, spans: Sequence[Span]) -> dict[Span, tuple[int, ...]]:
+def _marked(tune: Tune, spans: Sequence[PhraseSpan]) -> dict[PhraseSpan, tuple[int, ...]]:
     """Where phrases begin in those spans that lie in a part in which the writer marked where phrases end."""
-    found: dict[Span, tuple[int, ...]] = {}
+    found: dict[PhraseSpan, tuple[int, ...]] = {}
     for span in spans:
         part = tune.parts[tune.part_of(span.first)]
         if any(bar.ends_phrase for bar in tune.bars[part.first : part.stop - 1]):
@@ -66,7 +66,7 @@ def _after_marks(tune: Tune, first: int, stop: int) -> Iterator[int]:
     return (i + 1 for i in range(first, stop - 1) if tune.bars[i].ends_phrase)
 
 
-def _close(span: Span, starts: Sequence[int]) -> Iterator[_Cut]:
+def _close(span: PhraseSpan, starts: Sequence[int]) -> Iterator[_Cut]:
     """The phrases of a span that begin at these bars, with its pick-up and its later endings."""
     ours = [start for start in starts if span.first <= start < span.stop]
     apart = {start for start in span.later if start in ours}

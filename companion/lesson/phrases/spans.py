@@ -20,7 +20,7 @@ _LONGER = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class PhraseSpan:
     """Bars that belong together by the tune's own form, as indices of `Tune.bars`: no phrase reaches over its ends.
 
     first to stop - 1: all of them. body: where the first full bar is, after a pick-up. ending: where the first ending
@@ -41,7 +41,7 @@ class Span:
             yield range(first, stop)
 
 
-def spans_of(tune: Tune) -> tuple[Span, ...]:
+def spans_of(tune: Tune) -> tuple[PhraseSpan, ...]:
     """The spans of a tune in written order, without holes or overlaps; no span reaches over the end of a part."""
     endings = _later_endings(tune)
     cuts = _without_lone_pick_ups(tune, _cuts(tune, endings))
@@ -97,10 +97,10 @@ def _without_lone_pick_ups(tune: Tune, cuts: Sequence[int]) -> list[int]:
     return kept
 
 
-def _span(tune: Tune, first: int, stop: int, endings: dict[int, tuple[int, ...]]) -> Span:
+def _span(tune: Tune, first: int, stop: int, endings: dict[int, tuple[int, ...]]) -> PhraseSpan:
     body = first + 1 if first + 1 < stop and is_lead_in(tune.bars[first]) else first
     for ending, later in endings.items():
         within = tuple(start for start in later if first < start < stop)
         if body < ending < stop and within:
-            return Span(first, stop, body, ending, within[0], within)
-    return Span(first, stop, body, stop, stop)
+            return PhraseSpan(first, stop, body, ending, within[0], within)
+    return PhraseSpan(first, stop, body, stop, stop)

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from companion.lesson.phrases.melody import Melody, Sound
+from companion.lesson.phrases.melody import Sound, SpanMelody
 from fingering.notes import Note
 
 PITCHES = len(Note) + 1
@@ -55,12 +55,12 @@ class Surprise:
         bits = -math.log2((seen + _UNSEEN) / (self.onto[sound.note] + 2 * _UNSEEN))
         return min(MOST_OF_GRACENOTES, max(0.0, bits))
 
-    def of(self, melody: Melody) -> float:
+    def of(self, melody: SpanMelody) -> float:
         """Bits to say a whole bar."""
         return sum(self.of_pitch(each) + self.of_length(each) + self.of_gracenotes(each) for each in melody.sounds)
 
 
-def surprise_of(melodies: Iterable[Melody]) -> Surprise:
+def surprise_of(melodies: Iterable[SpanMelody]) -> Surprise:
     """What is usual in these bars; each different bar counts once, however often it comes."""
     sounds = [sound for melody in dict.fromkeys(melodies) for sound in melody.sounds]
     return Surprise(

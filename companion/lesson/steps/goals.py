@@ -16,7 +16,7 @@ DRILL_BEATS_PER_MINUTE = 80.0
 
 
 @dataclass(frozen=True, slots=True)
-class Manner:
+class StepManner:
     """How a kind of step is asked for. begins, goal: shares of the tempo; slow_from, slow_to: slow-downs."""
 
     begins: float
@@ -33,18 +33,18 @@ class Manner:
 # where it shall end. Common practice (so long until it goes without a fault, slow before fast); the numbers are
 # choices.
 MANNERS = {
-    StepKind.EMBELLISHMENT: Manner(1.0, 1.0, 2.5, 1.0, 3),
-    StepKind.IN_PLACE: Manner(1.0, 1.0, 2.5, 1.5, 3),
-    StepKind.CROSSING: Manner(1.0, 1.0, 2.5, 1.0, 3),
-    StepKind.DIFFERENCE: Manner(1.0, 1.0, 2.0, 1.5, 2),
-    StepKind.PHRASE_FREELY: Manner(1.0, 1.0, 2.0, 1.5, 3),
-    StepKind.PHRASE: Manner(0.6, 0.8, 1.0, 1.0, 3),
-    StepKind.PAIR: Manner(0.7, 0.85, 1.0, 1.0, 2),
-    StepKind.LINE: Manner(0.75, 0.85, 1.0, 1.0, 2),
-    StepKind.PART: Manner(0.75, 0.9, 1.0, 1.0, 2),
-    StepKind.JOINED: Manner(0.8, 0.9, 1.0, 1.0, 2),
-    StepKind.WHOLE: Manner(0.8, 1.0, 1.0, 1.0, 1),
-    StepKind.BY_HEART: Manner(0.9, 1.0, 1.0, 1.0, 1),
+    StepKind.EMBELLISHMENT: StepManner(1.0, 1.0, 2.5, 1.0, 3),
+    StepKind.IN_PLACE: StepManner(1.0, 1.0, 2.5, 1.5, 3),
+    StepKind.CROSSING: StepManner(1.0, 1.0, 2.5, 1.0, 3),
+    StepKind.DIFFERENCE: StepManner(1.0, 1.0, 2.0, 1.5, 2),
+    StepKind.PHRASE_FREELY: StepManner(1.0, 1.0, 2.0, 1.5, 3),
+    StepKind.PHRASE: StepManner(0.6, 0.8, 1.0, 1.0, 3),
+    StepKind.PAIR: StepManner(0.7, 0.85, 1.0, 1.0, 2),
+    StepKind.LINE: StepManner(0.75, 0.85, 1.0, 1.0, 2),
+    StepKind.PART: StepManner(0.75, 0.9, 1.0, 1.0, 2),
+    StepKind.JOINED: StepManner(0.8, 0.9, 1.0, 1.0, 2),
+    StepKind.WHOLE: StepManner(0.8, 1.0, 1.0, 1.0, 1),
+    StepKind.BY_HEART: StepManner(0.9, 1.0, 1.0, 1.0, 1),
 }
 
 RUNG, SLOW_RUNG = 1.12, 1.4
@@ -90,7 +90,7 @@ def _whole(tempo: float) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Ladder:
+class PaceLadder:
     """The tempos of a step, the slowest first, the goal last. begins: the index of the one with which it begins."""
 
     paces: tuple[Pace, ...]
@@ -102,7 +102,7 @@ class Ladder:
         return len(self.paces) - 1
 
 
-def ladder_of(step: Step) -> Ladder:
+def ladder_of(step: Step) -> PaceLadder:
     """The tempos between which a learner moves in a step: never above the goal, and not below a floor."""
     in_time = step.kind.in_time
     begin, goal = step.pace, step.goal.pace
@@ -114,7 +114,7 @@ def ladder_of(step: Step) -> Ladder:
     lower = _faster_and_faster(each for each in falling if each.speed < begin.speed)
     upper = _faster_and_faster(each for each in rising if begin.speed < each.speed < goal.speed)
     first = () if begin == goal else (begin,)
-    return Ladder((*lower, *first, *upper, goal), len(lower))
+    return PaceLadder((*lower, *first, *upper, goal), len(lower))
 
 
 _NEARLY = 0.25  # of a rung: so little more is no rung of its own

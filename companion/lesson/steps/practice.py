@@ -10,7 +10,7 @@ import enum
 from dataclasses import dataclass, replace
 
 from companion.lesson.model.steps import Pace, Step, StepKind
-from companion.lesson.steps.goals import Ladder, ladder_of
+from companion.lesson.steps.goals import PaceLadder, ladder_of
 from companion.lesson.steps.heard import Amiss, RoundHeard
 
 CLEAN_TO_RISE = 2
@@ -27,7 +27,7 @@ MOST_ROUNDS, MOST_LONG_ROUNDS, LONG_BARS = 30, 12, 5
 hands want something else. Choices, no source."""
 
 
-class Standing(enum.Enum):
+class StepStanding(enum.Enum):
     """How a step stands with a learner."""
 
     GOING = "going on"
@@ -43,12 +43,12 @@ class Practice:
     """
 
     step: Step
-    ladder: Ladder
+    ladder: PaceLadder
     rung: int
     in_a_row: int = 0
     misses: int = 0
     rounds: int = 0
-    standing: Standing = Standing.GOING
+    standing: StepStanding = StepStanding.GOING
     last: tuple[Amiss, ...] = ()
     lacking: tuple[Amiss, ...] = ()
 
@@ -105,19 +105,19 @@ def begin_again(practice: Practice) -> Practice:
 
 def after_round(practice: Practice, heard: RoundHeard) -> Practice:
     """The practice after one more round; a step that is done or stuck stays so."""
-    if practice.standing is not Standing.GOING:
+    if practice.standing is not StepStanding.GOING:
         return practice
     counted = replace(practice, rounds=practice.rounds + 1, last=heard.amiss)
     passed = passes(practice.step, heard)
     moved = _after_clean(counted) if passed else _after_miss(counted, heard)
-    if not passed and moved.standing is Standing.GOING and moved.rounds >= most_rounds(practice.step):
-        return replace(moved, standing=Standing.STUCK)
+    if not passed and moved.standing is StepStanding.GOING and moved.rounds >= most_rounds(practice.step):
+        return replace(moved, standing=StepStanding.STUCK)
     return moved
 
 
 def is_done(practice: Practice) -> bool:
     """Whether the step is done."""
-    return practice.standing is Standing.DONE
+    return practice.standing is StepStanding.DONE
 
 
 def _after_clean(practice: Practice) -> Practice:
@@ -125,7 +125,7 @@ def _after_clean(practice: Practice) -> Practice:
     if in_a_row < practice.needed:
         return replace(practice, in_a_row=in_a_row)
     if practice.at_goal:
-        return replace(practice, in_a_row=in_a_row, standing=Standing.DONE)
+        return replace(practice, in_a_row=in_a_row, standing=StepStanding.DONE)
     return replace(practice, rung=practice.rung + 1, in_a_row=0, misses=0)
 
 
@@ -135,7 +135,7 @@ def _after_miss(practice: Practice, heard: RoundHeard) -> Practice:
     )
     if practice.rung > 0:
         return replace(missed, rung=practice.rung - 1, misses=0) if missed.misses >= MISSES_TO_SLOW else missed
-    return replace(missed, standing=Standing.STUCK) if missed.misses >= MISSES_AT_SLOWEST else missed
+    return replace(missed, standing=StepStanding.STUCK) if missed.misses >= MISSES_AT_SLOWEST else missed
 
 
 _MOST_LACKING = 100

@@ -17,7 +17,7 @@ from companion.lesson.steps.goals import DRILL_BEATS_PER_MINUTE
 from companion.lesson.steps.heard import RoundHeard
 from companion.lesson.steps.make import asked_at, drill_step
 from companion.lesson.steps.needs import Needs, needs_of
-from companion.lesson.steps.practice import Practice, Standing, after_round, begin, begin_again, resume
+from companion.lesson.steps.practice import Practice, StepStanding, after_round, begin, begin_again, resume
 from companion.lesson.steps.smaller import smaller_than
 from companion.lesson.steps.words import aside_words, next_words, smaller_words
 
@@ -101,11 +101,11 @@ def after(sitting: Sitting, heard: RoundHeard) -> Sitting:
         return sitting
     practice = after_round(sitting.practice, heard)
     match practice.standing:
-        case Standing.GOING:
+        case StepStanding.GOING:
             return replace(sitting, practice=practice, said=next_words(practice))
-        case Standing.DONE:
+        case StepStanding.DONE:
             return _after_done(sitting, practice)
-        case Standing.STUCK:
+        case StepStanding.STUCK:
             return _after_stuck(sitting, practice)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from companion.lesson.model.steps import Pace, Step, StepKind
-from companion.lesson.steps.practice import Practice, Standing
+from companion.lesson.steps.practice import Practice, StepStanding
 from companion.listen.model.words import bars_words, count_words, times_words
 from fingering.crossings.teaching import teach
 from fingering.crossings.transition import Transition
@@ -63,9 +63,9 @@ def pace_words(pace: Pace, *, in_time: bool) -> str:
 def next_words(practice: Practice) -> str:
     """What a learner is to do next in a step and why, as one sentence: "Twice in a row without a fault; then a little
     faster."."""
-    if practice.standing is Standing.DONE:
+    if practice.standing is StepStanding.DONE:
         return f"That was {_in_a_row(practice.step.goal.in_a_row)} {_faultless(practice.step)}: done."
-    if practice.standing is Standing.STUCK:
+    if practice.standing is StepStanding.STUCK:
         return "That is too much as it stands."
     left = practice.needed - practice.in_a_row
     times = _in_a_row(left) if not practice.in_a_row else "once more" if left == 1 else f"{times_words(left)} more"

@@ -40,7 +40,7 @@ class Turn(enum.Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Round:
+class RepeatRound:
     """Once through a stretch, after `rest_s` seconds in which `rest` is counted; None for none.
 
     place: the stretch's index among those that are repeated.
@@ -81,14 +81,14 @@ class Repeat:
         pairs = zip(self.spans, other.spans, strict=True)
         return all(abs(a.start_s - b.start_s) + abs(a.end_s - b.end_s) < _NEAR_S for a, b in pairs)
 
-    def rounds(self, schedule: Schedule) -> tuple[Round, ...]:
+    def rounds(self, schedule: Schedule) -> tuple[RepeatRound, ...]:
         """Its rounds in a schedule, in order; after the last comes the first again."""
         turns = tuple(Turn) if self.echo else (Turn.TOOL,)
         places = [(place, span, turn) for place, span in enumerate(self.spans) for turn in turns]
         rounds = []
         for rank, (place, span, turn) in enumerate(places):
             rest = rest_between(schedule, places[rank - 1][1].end_s, span, self.beats_of_rest)
-            rounds.append(Round(span, rest.length_s if rest else 0.0, rest, turn, place))
+            rounds.append(RepeatRound(span, rest.length_s if rest else 0.0, rest, turn, place))
         return tuple(rounds)
 
     def beats_of_rest(self, span: Span, beat_s: float, bar_beats: int) -> float:
@@ -110,7 +110,7 @@ class Going:
     place of the schedule, in seconds. In the rest before the round the place is before its stretch.
     """
 
-    round: Round
+    round: RepeatRound
     done: int
     place_s: float
     rounds: int

@@ -19,7 +19,7 @@ from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenRe
 from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.lesson.step_kept import leaves_take
 from companion.window.lesson.step_keys import STEP_TABLE
-from companion.window.lesson.step_state import Phase, StepState, moved_step, play_of_step
+from companion.window.lesson.step_state import RoundPhase, StepState, moved_step, play_of_step
 from companion.window.lesson.step_view import StepView
 from companion.window.live.second_hearing import HeardRun, SecondHearing
 from companion.window.play.play_screen import PlayScreen
@@ -64,7 +64,7 @@ class StepScreen:
     ) -> None:
         self.sitting = sitting
         self.stage = stage
-        self.phase = Phase.READY
+        self.phase = RoundPhase.READY
         self._keep = keep
         self._let_go = let_go
         self._view: StepView | None = None
@@ -123,7 +123,7 @@ class StepScreen:
             case Action() if intent in _ALL_TO_STAGE:
                 return self.stage.act(intent)
             case Seek() | HearAlone() | Scrub() | LetGo():
-                self.phase = Phase.READY
+                self.phase = RoundPhase.READY
                 return self.stage.act(intent)
         return ScreenResult.STAY
 
@@ -131,12 +131,12 @@ class StepScreen:
         """Stop at the end of a round, and begin the next once what was said could be read."""
         sounded = self.stage.state.playing
         self.stage.tick()
-        if self.phase is Phase.SOUNDING and sounded and not self.stage.state.playing:
-            self.phase = Phase.HEARING
+        if self.phase is RoundPhase.SOUNDING and sounded and not self.stage.state.playing:
+            self.phase = RoundPhase.HEARING
             self.listen_in()
             if self._hearing is None:  # nothing was played: it is shown once more
                 self._read(READ_S)
-        if self.phase is Phase.READING and self.stage.live.clock() >= self._read_until_s:
+        if self.phase is RoundPhase.READING and self.stage.live.clock() >= self._read_until_s:
             self._play()
 
     def picture(self, canvas: Canvas) -> Picture:
@@ -166,7 +166,7 @@ class StepScreen:
     def _told(self) -> Told:
         """What was found in the last round, marked in the lanes while it is read."""
         heard = self._marked
-        if self.phase is not Phase.READING or heard is None or heard.run.timing != self.stage.state.timing:
+        if self.phase is not RoundPhase.READING or heard is None or heard.run.timing != self.stage.state.timing:
             return NOTHING_TOLD
         is_of_this = heard.run.tune is self.stage.state.tune and not heard.doubt
         return Told(marked=heard.findings) if is_of_this else NOTHING_TOLD
@@ -174,7 +174,7 @@ class StepScreen:
     def _play_or_pause(self) -> None:
         if self.stage.state.playing:
             self.stage.act(Action.PLAY)
-            self.phase = Phase.READY
+            self.phase = RoundPhase.READY
         elif self.sitting.practice:
             self._play()
 
@@ -184,10 +184,10 @@ class StepScreen:
         if ends:
             self.stage.act(Seek(ends.start_s))
         self.stage.act(Action.PLAY)
-        self.phase = Phase.SOUNDING
+        self.phase = RoundPhase.SOUNDING
 
     def _read(self, time_s: float) -> None:
-        self.phase = Phase.READING
+        self.phase = RoundPhase.READING
         self._read_until_s = self.stage.live.clock() + time_s
 
     def _hear(self, heard: HeardRun) -> None:
@@ -202,11 +202,11 @@ class StepScreen:
             step, sitting = practice.step, after(self.sitting, _round_of(practice.step, heard))
             self._keep(step, heard, self.sitting.course, sitting)
             self._show(sitting)
-        if self.phase is Phase.HEARING:
+        if self.phase is RoundPhase.HEARING:
             new = self.sitting.practice is None or self.sitting.practice.step is not practice.step
             self._read(READ_NEW_S if new else READ_S)
             if self.sitting.practice is None:
-                self.phase = Phase.READY
+                self.phase = RoundPhase.READY
 
     def _show(self, sitting: Sitting) -> None:
         """Go on with a sitting: where its step or its pace is another, that is what plays next."""
@@ -218,7 +218,7 @@ class StepScreen:
             return
         if self.stage.state.playing:
             self.stage.act(Action.PLAY)
-            self.phase = Phase.READY
+            self.phase = RoundPhase.READY
         self.stage.resume(play_of_step(sitting.course.lesson, practice, self.stage.state))
 
     def _view_for(self, canvas: Canvas) -> StepView:

@@ -21,7 +21,7 @@ METRONOME_LEVEL = 0.5
 """How loud the metronome is where a step is in time and it was off."""
 
 
-class Phase(enum.Enum):
+class RoundPhase(enum.Enum):
     """Where a round stands: waiting for the learner, sounding, being heard, or its outcome being read."""
 
     READY = "ready"
@@ -36,7 +36,7 @@ class StepState:
 
     sitting: Sitting
     play: PlayState
-    phase: Phase = Phase.READY
+    phase: RoundPhase = RoundPhase.READY
 
     @property
     def practice(self) -> Practice | None:
@@ -72,9 +72,9 @@ class StepState:
             over = self.sitting.course.is_over
             return ("The tune is yours." if over else "Enough for today.", self.sitting.said)
         first = wants_words(practice.step)
-        if practice.rounds and self.phase in (Phase.READING, Phase.SOUNDING):
+        if practice.rounds and self.phase in (RoundPhase.READING, RoundPhase.SOUNDING):
             first = practice.last[0].words if practice.last else CLEAN
-        return first, "listening to that again …" if self.phase is Phase.HEARING else self.sitting.said
+        return first, "listening to that again …" if self.phase is RoundPhase.HEARING else self.sitting.said
 
 
 def _sound_of(step: Step, before: SoundSettings) -> SoundSettings:

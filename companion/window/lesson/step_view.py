@@ -16,7 +16,7 @@ from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.told import Told
 from companion.window.lesson.pulse_marks import pulse_marks
 from companion.window.lesson.step_keys import STEP_TABLE
-from companion.window.lesson.step_state import Phase, StepState
+from companion.window.lesson.step_state import RoundPhase, StepState
 from companion.window.play.play_view import PlayView
 
 EAR_LINES = Lines(3.0, 2.0)
@@ -52,7 +52,7 @@ class StepView:
         keys, targets = hint_marks(self._foot(state, canvas, played), layout.footer, self.measure)
         foot = Foot(layout.footer.y, tuple(keys), fades=state.play.playing)
         words = (*self._place(state, layout), *self._rings(state, layout), *self._said(state, layout, played))
-        if state.by_heart and state.phase is not Phase.READING:
+        if state.by_heart and state.phase is not RoundPhase.READING:
             moving = (*words, *pulse_marks(state.play, now_s, count, layout, self.measure))
             return Picture(canvas.width, canvas.height, (), moving, tuple(targets), foot)
         still = tuple(self._playing.ribbon(state.play, layout).still_marks())

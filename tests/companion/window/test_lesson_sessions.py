@@ -15,7 +15,7 @@ from companion.window.core.marks import Rect
 from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.lesson.lesson_screen import LessonScreen
 from companion.window.lesson.step_screen import StepScreen
-from companion.window.lesson.step_state import CLEAN, Phase
+from companion.window.lesson.step_state import CLEAN, RoundPhase
 from companion.window.lesson_navigation import lesson_over
 from companion.window.play.play_screen import PlayScreen
 from fingering.notes import Note
@@ -90,7 +90,7 @@ def play_a_round(desk: Desk, step: StepScreen) -> None:
     assert ends
     notes = [event.note for event in schedule.events if ends.start_s <= event.start_s < ends.end_s]
     names = {note: name_of(step, note) for note in set(notes)}
-    step.sitting, step.phase = after(step.sitting, RoundHeard()), Phase.READING
+    step.sitting, step.phase = after(step.sitting, RoundHeard()), RoundPhase.READING
     clean = part_of(step, CLEAN)
     desk.press("i")
     desk.hold(*EIGHT[:-1], *([LITTLE] if notes[0] is Note.LOW_G else []))

@@ -12,7 +12,7 @@ from companion.lesson.steps.practice import (
     MISSES_TO_SLOW,
     MOST_ROUNDS,
     Practice,
-    Standing,
+    StepStanding,
     after_round,
     begin,
     begin_again,
@@ -75,8 +75,8 @@ def test_too_many_failures_at_the_slowest_are_too_much() -> None:
     practice = begin(PHRASE)
     rounds = MISSES_TO_SLOW * practice.rung + MISSES_AT_SLOWEST
     stuck = after_all(practice, *[SLIP] * rounds)
-    assert after_all(practice, *[SLIP] * (rounds - 1)).standing is Standing.GOING
-    assert stuck.standing is Standing.STUCK
+    assert after_all(practice, *[SLIP] * (rounds - 1)).standing is StepStanding.GOING
+    assert stuck.standing is StepStanding.STUCK
     assert stuck.rung == 0
     assert len(stuck.lacking) == rounds
 
@@ -109,4 +109,4 @@ def test_whatever_is_heard_a_step_ends_and_keeps_within_its_tempos(step: Step, c
         assert 0 <= now.rung <= now.ladder.goal
         assert now.rung - practice.rung in ((0, 1) if each else (0, -1))
         practice = now
-    assert practice.standing is not Standing.GOING
+    assert practice.standing is not StepStanding.GOING

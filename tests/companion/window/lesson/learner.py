@@ -17,7 +17,7 @@ from companion.window.choosing_navigation import choose_tune
 from companion.window.core.actions import Action
 from companion.window.lesson.lesson_screen import LessonScreen
 from companion.window.lesson.step_screen import StepScreen
-from companion.window.lesson.step_state import Phase
+from companion.window.lesson.step_state import RoundPhase
 from companion.window.lesson.teaching import Teaching
 from companion.window.lesson_navigation import lesson_over
 from companion.window.live.input import LiveInput
@@ -66,11 +66,11 @@ class Learner:
 
     def round(self, step: StepScreen, fingers: Fingers) -> None:
         """Play one round, until it was heard and can be read."""
-        if step.phase is Phase.READY:
+        if step.phase is RoundPhase.READY:
             step.act(Action.PLAY)
-        while step.phase is not Phase.SOUNDING:
+        while step.phase is not RoundPhase.SOUNDING:
             self._frame(step, nothing)
-        while step.phase is Phase.SOUNDING:
+        while step.phase is RoundPhase.SOUNDING:
             self._frame(step, fingers)
         self.live.ear.wait()
         self._frame(step, nothing)

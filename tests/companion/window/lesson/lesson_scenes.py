@@ -16,7 +16,7 @@ from companion.window.core.actions import Action
 from companion.window.core.screen import Screen
 from companion.window.lesson.lesson_screen import LessonScreen
 from companion.window.lesson.step_screen import StepScreen
-from companion.window.lesson.step_state import Phase
+from companion.window.lesson.step_state import RoundPhase
 from companion.window.lesson.teaching import Teaching
 from companion.window.lesson_navigation import lesson_over
 from companion.window.live.input import LiveInput
@@ -53,7 +53,7 @@ def step(kind: StepKind, *heard: RoundHeard, plays: bool = False) -> StepScreen:
     assert isinstance(begun, StepScreen)
     for each in heard:
         begun.sitting = after(begun.sitting, each)
-        begun.phase = Phase.READING
+        begun.phase = RoundPhase.READING
     if plays:
         begun.act(Action.PLAY)
     return begun

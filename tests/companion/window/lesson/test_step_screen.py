@@ -16,7 +16,7 @@ from companion.window.core.display import Display
 from companion.window.core.marks import Dot, Label
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.lesson.step_screen import StepScreen
-from companion.window.lesson.step_state import CLEAN, Phase
+from companion.window.lesson.step_state import CLEAN, RoundPhase
 from companion.window.lesson.teaching import local_now
 from companion.window.paint.still import lettering_for
 from fingering.notes import Note
@@ -64,7 +64,7 @@ def test_clean_rounds_make_it_faster_until_it_is_done(learner: Learner) -> None:
     while step.sitting.practice and step.sitting.practice.step is practice.step:
         speeds.append(step.sitting.practice.pace.speed)
         learner.round(step, as_asked)
-        assert step.phase is Phase.READING
+        assert step.phase is RoundPhase.READING
     assert speeds == sorted(speeds)
     assert speeds[0] < speeds[-1] == practice.step.goal.pace.speed
     assert practice.step.key in step.sitting.course.done
@@ -95,7 +95,7 @@ def test_a_round_in_which_nothing_was_played_is_no_round(learner: Learner) -> No
     learner.round(step, nothing)
     assert step.sitting.practice
     assert step.sitting.practice.rounds == 0
-    assert step.phase is Phase.READING
+    assert step.phase is RoundPhase.READING
 
 
 def test_a_phrase_is_played_over_its_own_bars_to_the_metronome(learner: Learner) -> None:
