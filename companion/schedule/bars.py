@@ -17,7 +17,7 @@ FAR_APART_S = 1.0
 practice, no source."""
 
 
-class Pulse(enum.Enum):
+class Ticking(enum.Enum):
     """What a metronome ticks: the beats of the metre alone, or the parts of each as well."""
 
     BEATS = "beats"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import count
 from math import ceil
 
-from companion.schedule.bars import Accent, BeatPart, Pulse, TimedBar, parts_in, parts_of_beat
+from companion.schedule.bars import Accent, BeatPart, Ticking, TimedBar, parts_in, parts_of_beat
 from companion.schedule.events import Beat, Schedule
 from companion.schedule.pace import followed
 from companion.schedule.spans import Span
@@ -74,12 +74,12 @@ class CountIn:
         """Seconds from its beginning to the tune's start."""
         return self.place_s - self.begins_s
 
-    def joined_to(self, ticks: Sequence[Tick], pulse: Pulse = Pulse.BEATS) -> list[Tick]:
+    def joined_to(self, ticks: Sequence[Tick], pulse: Ticking = Ticking.BEATS) -> list[Tick]:
         """Its beats, with their parts if the pulse asks for them, and after them those of the tune, `ticks`, from the
         place on where that starts.
         """
         first = bisect_left(ticks, self.place_s - ON_THE_BEAT_S, key=lambda tick: tick.at_s)
-        return [*in_order(self.beats, self.parts if pulse is Pulse.PARTS else ()), *ticks[first:]]
+        return [*in_order(self.beats, self.parts if pulse is Ticking.PARTS else ()), *ticks[first:]]
 
     def beat_at(self, time_s: float) -> CountedBeat:
         """The beat that is counted at `time_s`; the first one in the breath before it."""
@@ -168,9 +168,9 @@ def in_order(*ticks: Sequence[Tick]) -> list[Tick]:
     return sorted((each for row in ticks for each in row), key=lambda tick: tick.at_s)
 
 
-def ticks_of(schedule: Schedule, pulse: Pulse) -> list[Tick]:
+def ticks_of(schedule: Schedule, pulse: Ticking) -> list[Tick]:
     """What a metronome ticks while a tune plays, in order."""
-    return in_order(schedule.beats, tuple(parts_in(schedule.bars)) if pulse is Pulse.PARTS else ())
+    return in_order(schedule.beats, tuple(parts_in(schedule.bars)) if pulse is Ticking.PARTS else ())
 
 
 def _bar_at(schedule: Schedule, place_s: float) -> TimedBar | None:

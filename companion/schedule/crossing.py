@@ -14,7 +14,7 @@ from companion.score.performance import PlayedNote
 from companion.score.place import Place
 from fingering.chart import sounded
 from fingering.crossings import passing
-from fingering.crossings.teaching import Lesson
+from fingering.crossings.teaching import TaughtOrder
 from fingering.crossings.timing import heard, timed_states
 from fingering.crossings.transition import Transition
 from fingering.holes import Finger, HoleState
@@ -122,7 +122,7 @@ def noises(
     return tuple(found)
 
 
-def taught_ms(lesson: Lesson) -> dict[Finger, float]:
+def taught_ms(lesson: TaughtOrder) -> dict[Finger, float]:
     """How many ms off its time each finger goes when it is played as taught: each group leads the next by a little."""
     lead_ms = Timing().lead_s * 1000.0
     return {finger: rank * lead_ms for rank, group in enumerate(lesson.groups) for finger in group}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.schedule.bars import Accent, Pulse
+from companion.schedule.bars import Accent, Ticking
 from companion.schedule.count_in import CountIn, Tick
 from companion.sound.settings import SAMPLE_RATE_HZ
 
@@ -53,7 +53,7 @@ class ClickPassage:
     drones_enter: int = 0
 
 
-def counted_in(ticks: Sequence[Tick], count: CountIn, pulse: Pulse, sounds: TickSounds) -> ClickPassage:
+def counted_in(ticks: Sequence[Tick], count: CountIn, pulse: Ticking, sounds: TickSounds) -> ClickPassage:
     """The passage of a tune of those ticks that is counted in: the count's clicks alone, and then the tune with its
     own, from the beat on which it starts. In a rest between two rounds the drones go on.
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 import enum
 from dataclasses import dataclass, replace
 
-from companion.schedule.bars import Pulse
+from companion.schedule.bars import Ticking
 from fingering.errors import UserError
 from fingering.notes import HARMONIC, Tuning
 
@@ -56,7 +56,7 @@ class SoundSettings:
     chanter_level: float = DEFAULT_CHANTER_LEVEL
     drones_level: float = DEFAULT_DRONES_LEVEL
     metronome_level: float = 0.0
-    pulse: Pulse = Pulse.BEATS
+    pulse: Ticking = Ticking.BEATS
 
     def __post_init__(self) -> None:
         low, high = LOW_A_RANGE_HZ

@@ -9,7 +9,7 @@ from fingering.crossings.difficulty import GOOD_SPREAD_MS, difficulty
 from fingering.crossings.hardness import Hardness, hardness
 from fingering.crossings.orders import clean_order_count
 from fingering.crossings.passing import Passing, PassingKind, passings
-from fingering.crossings.teaching import Lesson, teach
+from fingering.crossings.teaching import TaughtOrder, teach
 from fingering.crossings.transition import Transition
 from fingering.notes import HARMONIC, Note, Tuning
 
@@ -26,7 +26,7 @@ class Crossing:
     passings: tuple[Passing, ...]
     order_count: int
     clean_order_count: int
-    lesson: Lesson
+    lesson: TaughtOrder
     difficulty: float
     hardness: Hardness
 

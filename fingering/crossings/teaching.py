@@ -17,7 +17,7 @@ MANY_FINGERS = 3  # more than this are not told one by one
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
+class TaughtOrder:
     """How to play a transition. `order` holds every moving finger, `groups` cuts it into groups that may move together.
 
     Within a group no order sounds a foreign note; the fewer the groups, the less there is to mind. `clean` is False
@@ -30,7 +30,7 @@ class Lesson:
     sentence: str
 
 
-def teach(transition: Transition, tuning: Tuning = HARMONIC) -> Lesson:
+def teach(transition: Transition, tuning: Tuning = HARMONIC) -> TaughtOrder:
     """The order to teach: with the fewest foreign states; among equals, what opens goes before what closes.
 
     Of the fingers that open the top one leads, of those that close the bottom one, so that nothing rolls.
@@ -39,7 +39,7 @@ def teach(transition: Transition, tuning: Tuning = HARMONIC) -> Lesson:
     order = _best_order(transition, flags)
     groups = _groups(transition, order, flags)
     clean = not any(flags[transition.moved(order[:count])] for count in range(len(order)))
-    return Lesson(order, groups, clean, _sentence(transition, groups))
+    return TaughtOrder(order, groups, clean, _sentence(transition, groups))
 
 
 def _best_order(transition: Transition, flags: Sequence[bool]) -> tuple[Finger, ...]:

@@ -74,7 +74,7 @@ class Goal:
 
 
 class StepKey(NamedTuple):
-    """By what a step is known again, whatever tempo a teacher gives it: its kind, its bars and what it is of."""
+    """The identity of a step, whatever tempo a teacher gives it: its kind, its bars and the skill that it is of."""
 
     kind: StepKind
     bars: tuple[int, int]
@@ -124,7 +124,7 @@ class Step:
 
     @property
     def key(self) -> StepKey:
-        """By what it is known again."""
+        """Its identity."""
         return StepKey(self.kind, self.bars, self.skill)
 
 

@@ -17,10 +17,10 @@ from fingering.holes import Finger
 from fingering.notes import Note
 
 AROUND_S = 0.08
-"""Of the notes before and after so much is seen: enough to see which fingers stay."""
+"""How many seconds of the notes before and after are shown: enough to see which fingers stay."""
 
 GRACENOTE_WIDTH = 44.0
-"""So wide is a gracenote: room for its letter, and for a pencil."""
+"""The width of a gracenote in the picture: it leaves room for the gracenote's letter, and for a teacher's pencil."""
 
 LEFT, TOP, LANE, GAP, INSET = 64.0, 20.0, 15.0, 7.0, 3.0
 

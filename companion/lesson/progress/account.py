@@ -52,7 +52,7 @@ class SkillSeries:
 
     @property
     def name(self) -> str:
-        """It in words."""
+        """Its name in words."""
         return skill_words(self.skill)
 
     @property

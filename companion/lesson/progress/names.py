@@ -6,7 +6,7 @@ from companion.files.lines import quoted
 from fingering.errors import UserError
 
 DEFAULT_LEARNER = ""
-"""Whoever never said a name."""
+"""The name of a learner who never said one."""
 
 LONGEST_NAME = 80
 

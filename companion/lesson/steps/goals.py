@@ -12,7 +12,7 @@ from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, DEFAULT_BEATS_PER_
 from companion.score.model import Tune
 
 DRILL_BEATS_PER_MINUTE = 80.0
-"""Of drills at speed, a note a beat: an embellishment every second and a half leaves time to hear it. A choice."""
+"""The tempo of drills, a note a beat: an embellishment every second and a half leaves time to hear it. A choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ MANNERS = {
 }
 
 RUNG, SLOW_RUNG = 1.12, 1.4
-"""From one tempo to the next faster one, in time and out of it: felt, and no leap. Choices, no source."""
+"""The factors from one tempo to the next faster one, in time and out of time: felt, and no leap. Choices, no source."""
 
 NOTES_A_SLIP = 50
 """In what has as many notes and more, one slip in so many is allowed: who slips in another place each time lacks

@@ -139,4 +139,4 @@ def _after_miss(practice: Practice, heard: RoundHeard) -> Practice:
 
 
 _MOST_LACKING = 100
-"""More than this that was amiss says nothing new of what is lacking."""
+"""How many things that were amiss are kept of a step; more say nothing new of what is lacking."""

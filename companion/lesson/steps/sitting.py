@@ -25,7 +25,7 @@ MOST_DUE = 3
 """Drills of what is due again with which a sitting begins: enough to be warm, and time is left for what is new."""
 
 DUE_SLOW_DOWN = 1.7
-"""With which slow-down a drill of what is due again begins: nearer to its speed than a new one, since it was known."""
+"""The slow-down at which a drill of what is due again begins: nearer to speed than a new one, since it was known."""
 
 HOLDS_UP = 2
 """A step that was set aside so often is left for when the rest is learnt. A choice, no source."""

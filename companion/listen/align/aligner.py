@@ -21,7 +21,7 @@ from companion.listen.align.near.near_walk import NearWalk
 from companion.listen.align.reading.paths import before_the_first
 from companion.listen.align.reading.played_tempo import PlayedTempo, tempo_after
 from companion.listen.align.reading.search import Leading, Search
-from companion.listen.align.reading.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.align.wide.history import HeardInPlace
 from companion.listen.align.wide.scope import Scope
 from companion.listen.align.wide.wide_walk import WideWalk
@@ -41,7 +41,7 @@ class Aligner:
         self._stopped_at = 0
         self._lately = 0.0
 
-    def push(self, segment: Segment) -> list[Step]:
+    def push(self, segment: Segment) -> list[ReadStep]:
         """Read one more heard note; returns the steps that are settled now."""
         stopped = segment.silence_s >= costs.STOP_S
         if stopped:
@@ -57,7 +57,7 @@ class Aligner:
         self._follow(leading, segment)
         return steps
 
-    def finish(self) -> list[Step]:
+    def finish(self) -> list[ReadStep]:
         """Return the cheapest reading of what is left at the end of the take."""
         return self._walk.finish()
 
@@ -86,7 +86,7 @@ class Aligner:
             wide.read(segment, self._search)
         return wide
 
-    def _of_gracenotes(self, step: Step) -> float:
+    def _of_gracenotes(self, step: ReadStep) -> float:
         """Return what of a step's cost is that gracenotes were left out, which says nothing of where a learner is."""
         if step.cost < costs.MISSING_FURTHER_GRACENOTE:
             return 0.0

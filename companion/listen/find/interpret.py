@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import ReadStep
 from companion.listen.find.count import counted
 from companion.listen.find.gracenotes.gracenote_lengths import OUTLIER, GracenoteLengths
 from companion.listen.find.pending_lateness import PendingLateness
@@ -82,7 +82,7 @@ class Interpreter:
         """The played notes so far with when their beat was taken to be, in s."""
         return tuple(self._rhythm.moments)
 
-    def take(self, step: Step) -> list[Finding]:
+    def take(self, step: ReadStep) -> list[Finding]:
         """Take in one step. Its segment may still be sounding: only what came before it is judged."""
         self._position, facts = read_step(
             self._asked, self.limits, self._position, step, self._rhythm.ratio, self._begun_again_s

@@ -9,7 +9,7 @@ from collections import deque
 from collections.abc import Iterable
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import ReadStep
 from companion.listen.find.foretell import Foretelling
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
@@ -28,7 +28,7 @@ class Listener:
         self._segmenter = Segmenter()
         self._aligner = Aligner(asked)
         self._interpreter = Interpreter.of(asked, strictness)
-        self._steps: deque[Step] = deque()
+        self._steps: deque[ReadStep] = deque()
         self._foretelling = Foretelling(asked)
 
     @property

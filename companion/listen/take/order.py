@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from companion.listen.align.reading.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.model.asked import Asked, ask_for
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.played import Played
@@ -145,7 +145,7 @@ class _Visit:
         return len(self.turns) / len(self.through.turns)
 
 
-def _visited(asked: Asked, written: Sequence[TimeThrough], steps: Iterable[Step]) -> list[_Visit]:
+def _visited(asked: Asked, written: Sequence[TimeThrough], steps: Iterable[ReadStep]) -> list[_Visit]:
     """The times through a part that were played, in order; those that were only touched left out."""
     through_of = {turn: each for each in written for turn in each.turns}
     visits: list[_Visit] = []

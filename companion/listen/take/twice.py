@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import ReadStep
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at, in_order
@@ -38,7 +38,7 @@ class TakeRead:
     """A take of a tune, and how each of its heard notes is read."""
 
     asked: Asked
-    steps: tuple[Step, ...]
+    steps: tuple[ReadStep, ...]
 
     @property
     def cost(self) -> float:
@@ -69,7 +69,7 @@ def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     return TakeHeard(findings, second.tally, second.moments)
 
 
-def _told(interpreter: Interpreter, steps: Sequence[Step]) -> list[Finding]:
+def _told(interpreter: Interpreter, steps: Sequence[ReadStep]) -> list[Finding]:
     return [finding for step in steps for finding in interpreter.take(step)] + interpreter.finish()
 
 

@@ -70,7 +70,7 @@ class Repeat:
     echo: bool = False
 
     def moved(self, old: Schedule, new: Schedule) -> Repeat:
-        """The same notes in another timing of the performance."""
+        """The same stretches in another timing of the tune, whose schedule is `new`; they are in that of `old`."""
         moved = (Span(moved_time(old, new, span.start_s), moved_time(old, new, span.end_s)) for span in self.spans)
         return replace(self, spans=tuple(moved))
 

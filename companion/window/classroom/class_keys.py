@@ -57,7 +57,7 @@ CLASS_KEYS: KeyTable[PlayState] = KeyTable(
     ),
 )
 NOBODY_KEYS: tuple[KeyHint[PlayState], ...] = (PLAY_KEY, PLAN_KEYS, HIDE_KEY, PLAYERS_KEY, MORE_KEY)
-"""Those at the foot while nobody plays in."""
+"""The keys at the foot of the class while nobody plays in."""
 
 HIDDEN_KEYS: tuple[KeyHint[object], ...] = (
     KeyHint((Action.HIDE,), lambda state, display: "show it again", "Shows all again.", Group.SEE),

@@ -38,7 +38,7 @@ LEAST_LIST_LINES, LEAST_PLAYERS_LINES = 6.5, 6.0
 GAP_LINES = 0.8
 ROW_LINES = 1.3
 STRIP_SHARE = 0.2
-"""Of the width, for the strip of an embellishment at the right of its name."""
+"""The share of the width that the strip of an embellishment takes at the right of its name."""
 
 _NO_WORDS = LaneWords(Style.STRONG, Style.TEXT, 0.0, 0.0, 0.0, 0.0)
 

@@ -10,7 +10,7 @@ from companion.window.live.second_hearing import HeardRun
 from companion.window.live.telling import sentences
 
 MOST_STRENGTHS = 2
-"""More praise at once is none."""
+"""How many strengths are told at once; more praise would be none."""
 
 NOT_YET = "Nothing to tell yet: play along once, to the end of the phrase."
 ONE_MOMENT = "One moment: what you played is heard once more."

@@ -10,7 +10,7 @@ from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Repe
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.embellishments.practice_keys import PRACTICE_KEYS, PracticeState
 from companion.window.embellishments.practice_view import PracticeView
 from companion.window.embellishments.rounds import Rounds, tally
@@ -18,12 +18,13 @@ from companion.window.embellishments.subject import Subject
 from companion.window.lanes.told import Told
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
+from companion.window.play.ways import StagedScreen
 from fingering.notes import Note
 
 _NOT_HERE = frozenset({Action.TUNES, Action.PHRASE_BACK, Action.PHRASE_ON})
 
 
-class PracticeScreen:
+class PracticeScreen(StagedScreen):
     """Plays the exercise of an embellishment on a playing screen of its own, which is never shown itself.
 
     stage: that playing screen, with the exercise of `subject`. catalogue: makes the list to choose another from, which
@@ -37,12 +38,11 @@ class PracticeScreen:
         catalogue: Callable[[PracticeScreen], Screen],
         let_go: Callable[[PlayState], None],
     ) -> None:
+        super().__init__(stage)
         self.subject = subject
-        self.stage = stage
         self._catalogue = catalogue
         self._let_go = let_go
         self._view: PracticeView | None = None
-        self._hovered: tuple[float, float] | None = None
         self.rounds = Rounds(stage.state.tune, stage.live.ear.before)
 
     @property
@@ -58,24 +58,11 @@ class PracticeScreen:
         """What the sheet shows."""
         return PRACTICE_KEYS.on_sheet(self.state, display)
 
-    def take_key(self, move: KeyMove) -> bool:
-        """Use one of the eight keys that play, while they do."""
-        return self.stage.take_key(move)
-
-    def lose_keys(self) -> None:
-        """Take all keys to be up, since no release will be told."""
-        self.stage.lose_keys()
-
     def listen_in(self) -> None:
         """Take in what was played since the last frame. Each time round is heard, and none is kept as a take."""
         run = self.stage.run_now()
         self.stage.gather(replace(run, kept=False) if run else None)
         self.rounds.follow(self.stage.live.ear.before)
-
-    @property
-    def troubles(self) -> tuple[str, ...]:
-        """Nothing of its own can fail."""
-        return ()
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; all that is not about the embellishment itself is the stage's."""
@@ -118,18 +105,10 @@ class PracticeScreen:
         told, count, turn = Told(lines, marked), self.stage.count_now(), self.stage.turn_now()
         return self._view_for(canvas).picture(self.state, canvas, now_s, played, told, self._hovered, count, turn)
 
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Nothing but targets can be clicked; what is no target is taken hold of."""
-        return None
-
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes and the names below them, as on the playing screen."""
         now_s = self.stage.shown_s()
         return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.stage.live.beside(now_s))
-
-    def hover(self, at: tuple[float, float] | None) -> None:
-        """Where the pointer rests: what lies there is named."""
-        self._hovered = at
 
     def close(self) -> None:
         """Give the player and what is played in back."""

@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from companion.schedule.bars import Accent, Pulse
+from companion.schedule.bars import Accent, Ticking
 from companion.schedule.count_in import CountIn, Tick, ticks_of
 from companion.schedule.events import EventKind, Schedule
 from companion.schedule.lanes import Lane
@@ -53,7 +53,7 @@ class Ribbon:
         thickness = STRIPE_MM * layout.mm
         right = layout.width + thickness
         self._style = LaneStyle(-thickness, right, layout.now_x, thickness, ARCH_MM * layout.mm)
-        self._ticks = {pulse: ticks_of(schedule, pulse) for pulse in Pulse}
+        self._ticks = {pulse: ticks_of(schedule, pulse) for pulse in Ticking}
         self._captions = tuple(self._caption_all(measure))
 
     def x_at(self, time_s: float, now_s: float) -> float:
@@ -69,7 +69,7 @@ class Ribbon:
         return [Rule(0, y, self._layout.width, y, Role.HAIR) for y in self._layout.lane_ys]
 
     def marks(
-        self, now_s: float, span: Span | None, count: CountIn | None = None, pulse: Pulse = Pulse.BEATS
+        self, now_s: float, span: Span | None, count: CountIn | None = None, pulse: Ticking = Ticking.BEATS
     ) -> list[Mark]:
         """The marks in sight when the present is `now_s`, from the back to the front.
 

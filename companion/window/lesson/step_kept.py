@@ -1,4 +1,4 @@
-"""Of which steps takes are kept."""
+"""Tells of which steps of a lesson takes are kept."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from companion.window.core.actions import Action, HearAlone, Intent, LetGo, Scru
 from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
-from companion.window.core.screen import Canvas, Grab, KeyMove, Screen, ScreenResult
+from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.lesson.step_kept import leaves_take
 from companion.window.lesson.step_keys import STEP_TABLE
@@ -24,12 +24,13 @@ from companion.window.lesson.step_view import StepView
 from companion.window.live.second_hearing import HeardRun, SecondHearing
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
+from companion.window.play.ways import StagedScreen
 
 READ_S, READ_NEW_S = 2.5, 5.0
 """How long what was said of a round can be read before the next one begins, and what another step wants."""
 
 ENOUGH = 0.5
-"""Of the notes that are asked for, so many must be played for a round to count: less is a look, not a try."""
+"""The share of the notes asked for that must be played for a round to count: less is a look, not a try."""
 
 _ALL_TO_STAGE = frozenset(
     {
@@ -52,7 +53,7 @@ Keep = Callable[[Step, HeardRun, Course, Sitting], None]
 """What is done with a round that was heard: its step, what was heard, what was done before, and the sitting after."""
 
 
-class StepScreen:
+class StepScreen(StagedScreen):
     """Plays and hears the steps of a sitting on a playing screen of its own, which is never shown itself.
 
     stage: that playing screen. keep: called with each round that was heard. let_go: called with the last state of the
@@ -62,13 +63,12 @@ class StepScreen:
     def __init__(
         self, sitting: Sitting, stage: PlayScreen, keep: Keep, let_go: Callable[[PlayState, Sitting], None]
     ) -> None:
+        super().__init__(stage)
         self.sitting = sitting
-        self.stage = stage
         self.phase = RoundPhase.READY
         self._keep = keep
         self._let_go = let_go
         self._view: StepView | None = None
-        self._hovered: tuple[float, float] | None = None
         self._hearing: SecondHearing | None = None
         self._latest = stage.live.ear.before
         self._marked: HeardRun | None = None
@@ -87,14 +87,6 @@ class StepScreen:
         """What the sheet shows."""
         return STEP_TABLE.on_sheet(self.state, display)
 
-    def take_key(self, move: KeyMove) -> bool:
-        """Use one of the eight keys that play, while they do."""
-        return self.stage.take_key(move)
-
-    def lose_keys(self) -> None:
-        """Take all keys to be up, since no release will be told."""
-        self.stage.lose_keys()
-
     def listen_in(self) -> None:
         """Take in what was played since the last frame, and see what was heard of the round that is over."""
         run = self.stage.run_now()
@@ -105,11 +97,6 @@ class StepScreen:
             self._latest = self._hearing = before
         if self._hearing and self._hearing.is_over:
             self._hear(self._hearing.heard)
-
-    @property
-    def troubles(self) -> tuple[str, ...]:
-        """Nothing of its own can fail."""
-        return ()
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; all that is not about the lesson is the stage's."""
@@ -146,18 +133,10 @@ class StepScreen:
         played, count = self.stage.live.beside(now_s), self.stage.count_now()
         return self._view_for(canvas).picture(self.state, canvas, now_s, played, self._told(), self._hovered, count)
 
-    def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
-        """Nothing but targets can be clicked; what is no target is taken hold of."""
-        return None
-
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes and the names below them, as on the playing screen."""
         now_s = self.stage.shown_s()
         return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.stage.live.beside(now_s))
-
-    def hover(self, at: tuple[float, float] | None) -> None:
-        """Where the pointer rests: what lies there is named."""
-        self._hovered = at
 
     def close(self) -> None:
         """Give the player and what is played in back."""

@@ -40,7 +40,7 @@ class Teaching:
 
     @classmethod
     def at_home(cls, learner: str = "") -> Teaching:
-        """By the book in the user's own folder."""
+        """Return the teaching that keeps its book in the user's own folder."""
         return cls(ProgressBook.at_home(), learner)
 
     @property

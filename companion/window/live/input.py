@@ -26,7 +26,7 @@ SHOWN_S = 20.0
 """More than the lanes show at any slow-down."""
 
 ENDS_WITHIN_S = 0.25
-"""More than a disk takes to end a take; where it takes longer, the list of takes opens all the same."""
+"""How long the list of takes waits for takes that are over to be whole on the disk; then it opens all the same."""
 
 FREE_KEPT_S = 60.0
 BESIDE_KEPT_S = 3600.0

@@ -14,7 +14,8 @@ SAME_S = 0.001
 """Two stretches that begin so close are one: a player has them in whole frames."""
 
 LEARNER_READY_S = 0.25
-"""So long before the learner's turn it is listened for a first note that comes early: a little longer than one may."""
+"""In an echo, listening begins so many seconds before the learner's turn: somewhat more than the time by which a first
+note may come early and still count as that note."""
 
 
 def start(player: Player, state: PlayState, position_s: float) -> None:

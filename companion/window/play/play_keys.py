@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from companion.midi.maps.touch import Touch
-from companion.schedule.bars import Pulse
+from companion.schedule.bars import Ticking
 from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing
 from companion.sound.settings import Voice
@@ -41,7 +41,7 @@ _EXTENTS = {
     Extent.TUNE: "repeat the tune",
 }
 _GRACINGS = {Gracing.STRETCH: "gracenotes slow down too", Gracing.CRISP: "gracenotes stay quick"}
-_PULSES = {Pulse.BEATS: "ticks on the beat", Pulse.PARTS: "ticks on the beat and its parts"}
+_PULSES = {Ticking.BEATS: "ticks on the beat", Ticking.PARTS: "ticks on the beat and its parts"}
 _VOICES = {Voice.PRACTICE: "practice chanter", Voice.PIPE: "pipe chanter"}
 TOUCH_WORDS = {Touch.CLOSED: "hold a key to close its hole", Touch.LIFTED: "hold a key to lift its finger"}
 

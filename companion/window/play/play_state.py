@@ -8,7 +8,7 @@ from enum import Enum
 
 from companion.listen.model.strictness import Strictness
 from companion.midi.maps.touch import Touch
-from companion.schedule.bars import Pulse
+from companion.schedule.bars import Ticking
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Schedule
 from companion.schedule.lanes import Lane, finger_lanes
@@ -274,7 +274,7 @@ def _metronome(state: PlayState) -> PlayState:
 
 
 def _pulse(state: PlayState) -> PlayState:
-    return replace(state, sound=replace(state.sound, pulse=following(tuple(Pulse), state.sound.pulse)))
+    return replace(state, sound=replace(state.sound, pulse=following(tuple(Ticking), state.sound.pulse)))
 
 
 def _live_level(state: PlayState) -> PlayState:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # see playing_in
     from companion.window.live.input import LiveInput
 
 LATELY_S = 10.0
-"""Whoever played so lately still plays: hands do not rest between two phrases."""
+"""A player whose last note is no longer ago than this still plays: hands do not rest between two phrases."""
 
 
 class Practising:

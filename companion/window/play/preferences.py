@@ -10,7 +10,7 @@ from companion.files.folders import settings_folder
 from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
 from companion.listen.model.strictness import Strictness
-from companion.schedule.bars import Pulse
+from companion.schedule.bars import Ticking
 from companion.schedule.practice.rounds import Rest
 from companion.schedule.timing import Gracing
 from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
@@ -112,7 +112,7 @@ def _sound(plain: Table) -> SoundSettings:
         chanter_level=plain.number("chanter_level", *LEVEL_RANGE),
         drones_level=plain.number("drones_level", *LEVEL_RANGE),
         metronome_level=plain.number("metronome_level", *LEVEL_RANGE),
-        pulse=plain.one_of("pulse", Pulse.__members__) if plain.has("pulse") else Pulse.BEATS,
+        pulse=plain.one_of("pulse", Ticking.__members__) if plain.has("pulse") else Ticking.BEATS,
     )
 
 

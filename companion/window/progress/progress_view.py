@@ -16,7 +16,7 @@ from companion.window.progress.progress_rows import ProgressRow
 ROW_LINES = 1.75
 MOST_TODAY_LINES = 3
 NAME_SHARE, WORDS_SHARE = 0.32, 0.42
-"""Of the width, at most: the name, and the words at the right; the columns have what is between."""
+"""The most of the width that the name and the words at the right may take; the columns have what is between."""
 
 COLUMN_PX = {Print.NORMAL: 8.0, Print.BIG: 10.0}
 COLUMN_GAP = 1.5  # from one column to the next, in columns

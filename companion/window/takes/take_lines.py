@@ -34,7 +34,7 @@ _BETWEEN_LINES = 0.9
 _BESIDE_CHANTER_LINES = 1.2
 
 
-class Sample(Enum):
+class LegendMark(Enum):
     """A mark of the lanes, as the legend shows it; NONE stands before words that are about no mark."""
 
     NONE = "none"
@@ -44,10 +44,10 @@ class Sample(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class LegendEntry:
     """A mark of the lanes, and what it is in words."""
 
-    sample: Sample
+    sample: LegendMark
     words: str
 
 
@@ -83,7 +83,7 @@ def strip_marks(
     chosen = next((way for way in ways if _width(way, layout, measure) <= room), ways[-1][:1])
     x = right - _width(chosen, layout, measure)
     for entry in chosen:
-        if entry.sample is not Sample.NONE:
+        if entry.sample is not LegendMark.NONE:
             yield _sample(entry.sample, x, y, layout)
             x += layout.line * (_SAMPLE_LINES + _GAP_LINES)
         words = fitted(entry.words, Style.TEXT, right - x + 1.0, measure)
@@ -91,16 +91,16 @@ def strip_marks(
         x += measure.width(words, Style.TEXT) + layout.line * _BETWEEN_LINES
 
 
-def entries(state: TakeState, *, titled: bool) -> list[tuple[Entry, ...]]:
+def entries(state: TakeState, *, titled: bool) -> list[tuple[LegendEntry, ...]]:
     """What the line says of the take and of the marks in sight, the fullest way first, the shortest last."""
-    title = (Entry(Sample.NONE, strip_title(state)),) if titled else ()
+    title = (LegendEntry(LegendMark.NONE, strip_title(state)),) if titled else ()
     if state.asked is None or state.sounding is SoundedSide.ASKED:
-        told = (Entry(Sample.NONE, legend(state)),) if legend(state) else ()
+        told = (LegendEntry(LegendMark.NONE, legend(state)),) if legend(state) else ()
         return [(*title, *told), told or title, ()]
-    played, asked = (Entry(Sample.PLAYED, PLAYED),), (Entry(Sample.ASKED, ASKED),)
-    longer = (Entry(Sample.PLAYED, f"{PLAYED}, {fingers_words(state)}"),) if fingers_words(state) else played
+    played, asked = (LegendEntry(LegendMark.PLAYED, PLAYED),), (LegendEntry(LegendMark.ASKED, ASKED),)
+    longer = (LegendEntry(LegendMark.PLAYED, f"{PLAYED}, {fingers_words(state)}"),) if fingers_words(state) else played
     framed = _framed(state)
-    frame = (Entry(Sample.FRAME, framed),) if framed else ()
+    frame = (LegendEntry(LegendMark.FRAME, framed),) if framed else ()
     return [
         (*title, *asked, *frame, *longer),
         (*title, *asked, *frame, *played),
@@ -130,17 +130,17 @@ def _is_late(finding: Finding) -> bool | None:
     return finding.crossing.finger_ms > 0.0
 
 
-def _width(way: Sequence[Entry], layout: Layout, measure: Measure) -> float:
-    samples = sum(each.sample is not Sample.NONE for each in way) * (_SAMPLE_LINES + _GAP_LINES)
+def _width(way: Sequence[LegendEntry], layout: Layout, measure: Measure) -> float:
+    samples = sum(each.sample is not LegendMark.NONE for each in way) * (_SAMPLE_LINES + _GAP_LINES)
     gaps = max(0, len(way) - 1) * _BETWEEN_LINES
     return layout.line * (samples + gaps) + sum(measure.width(each.words, Style.TEXT) for each in way)
 
 
-def _sample(sample: Sample, x: float, y: float, layout: Layout) -> Mark:
+def _sample(sample: LegendMark, x: float, y: float, layout: Layout) -> Mark:
     wide, line = layout.line * _SAMPLE_LINES, layout.line
-    if sample is Sample.FRAME:
+    if sample is LegendMark.FRAME:
         return Frame(Rect(x, y - line * 0.3, wide, line * 0.6), Role.FAULT, line * 0.1, line * 0.2)
-    if sample is Sample.ASKED:
+    if sample is LegendMark.ASKED:
         return Rule(x, y, x + wide, y, Role.INK, line * 0.3)
     return Rule(x, y, x + wide, y, Role.PLAYED, 3.0)
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from companion.schedule.bars import Pulse
+from companion.schedule.bars import Ticking
 from companion.schedule.build import build_schedule
 from companion.schedule.count_in import BREATH_S, count_in
 from companion.schedule.events import Schedule
@@ -58,7 +58,7 @@ def _loud(samples: NDArray[np.float32], from_s: float, to_s: float) -> bool:
 
 def test_the_parts_of_a_beat_are_softer_than_the_beat() -> None:
     """In the count and in the tune: 1 to 0.7 to 0.25, half a beat after each."""
-    schedule, sound = _schedule(), replace(CLICKS, pulse=Pulse.PARTS)
+    schedule, sound = _schedule(), replace(CLICKS, pulse=Ticking.PARTS)
     count = count_in(schedule, 0.0)
     assert count is not None
     renderer = Renderer(schedule, sound, bank=BANK)

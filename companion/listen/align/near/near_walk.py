@@ -25,7 +25,7 @@ from companion.listen.align.cost.hearing import (
 from companion.listen.align.near.near_tables import PARTED, NearTables
 from companion.listen.align.reading.paths import Foothold, PathNode, steps_along
 from companion.listen.align.reading.search import Leading, Search
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import ReadStep
 from companion.listen.model.segments import SETTLED_S, Segment
 
 Nodes = list[PathNode]
@@ -79,7 +79,7 @@ class NearWalk:
         self._best = min(self._front, key=_cost_of)
         self._columns.append(self._front)
 
-    def settle(self, margin: float) -> list[Step]:
+    def settle(self, margin: float) -> list[ReadStep]:
         """Settle the notes on which all readings agree that cost at most `margin` more than the best."""
         best, most = self._best, self._best.cost + margin
         agreed = _agreed([node for node in self._front if node.cost <= most], self.last)
@@ -97,7 +97,7 @@ class NearWalk:
             node.origin = None
         return steps
 
-    def finish(self) -> list[Step]:
+    def finish(self) -> list[ReadStep]:
         """Return the steps of the cheapest reading of what is not settled."""
         if not self.last:
             return []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from companion.listen.align.reading.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.model.segments import Segment
 
 
@@ -65,9 +65,9 @@ def before_the_first() -> Foothold:
     return Foothold((PathNode(None, 0, False, 0.0, 0.0, None),))
 
 
-def steps_along(node: PathNode, count: int) -> list[Step]:
+def steps_along(node: PathNode, count: int) -> list[ReadStep]:
     """Return the last `count` steps of a path, in order; the note before them is the last settled one."""
-    steps: list[Step] = []
+    steps: list[ReadStep] = []
     for left in reversed(range(count)):
         before = node.origin
         assert before is not None
@@ -79,10 +79,10 @@ def steps_along(node: PathNode, count: int) -> list[Step]:
     return steps[::-1]
 
 
-def _step(node: PathNode, after: int, cost: float, ran_on: tuple[int, ...] = ()) -> Step:
+def _step(node: PathNode, after: int, cost: float, ran_on: tuple[int, ...] = ()) -> ReadStep:
     assert node.segment is not None
     if node.is_extra:
-        return Step(node.segment, Reading.EXTRA, (), after, cost, ran_on)
+        return ReadStep(node.segment, Reading.EXTRA, (), after, cost, ran_on)
     tokens = tuple(node.passed())
     reading = Reading.RESUME if tokens[0] == after else Reading.MATCH
-    return Step(node.segment, reading, tokens, after, cost, ran_on)
+    return ReadStep(node.segment, reading, tokens, after, cost, ran_on)

@@ -17,7 +17,7 @@ class Reading(enum.Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ReadStep:
     """One heard note as it is read.
 
     tokens: those it stands for, several where a held note ran on over what should have parted it; empty for an extra

@@ -10,7 +10,7 @@ from companion.listen.align.cost import costs
 from companion.listen.align.cost.tables import Tables
 from companion.listen.align.reading.paths import Foothold, steps_along
 from companion.listen.align.reading.search import Leading, Search
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import ReadStep
 from companion.listen.align.wide.front import MATCH, advance, front_of
 from companion.listen.align.wide.history import (
     HeardInPlace,
@@ -61,7 +61,7 @@ class WideWalk:
         column = advance(self._front.at_ratio(search.ratio), segment, search)
         self._front, self._history = front_of(column), appended(self._history, column)
 
-    def settle(self, margin: float) -> list[Step]:
+    def settle(self, margin: float) -> list[ReadStep]:
         """Settle the notes on which all readings agree that may still be right; drop every reading that disagrees with
         them."""
         history, cost = self._history, self._front.cost
@@ -82,7 +82,7 @@ class WideWalk:
             places = places_in(self._tables, Scope.EVERYWHERE if lost else Scope.WIDE, place)
             self._front = self._front.seen_through(SearchWindow(self._tables, places, place, ratio))
 
-    def finish(self) -> list[Step]:
+    def finish(self) -> list[ReadStep]:
         """Return the steps of the cheapest reading of what is not settled."""
         front = self._front
         if front.segment is None:

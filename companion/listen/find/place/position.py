@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-from companion.listen.align.reading.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.find.extra.neighbour import Neighbour, neighbour_after, neighbour_before
 from companion.listen.find.extra.slips import ExtraHeard, slips_of
 from companion.listen.find.gracenotes.group import GraceHeard, GroupHeard
@@ -89,7 +89,7 @@ def read_step(
     asked: Asked,
     limits: Limits,
     position: Position,
-    step: Step,
+    step: ReadStep,
     ratio: float | None = None,
     begun_again_s: Collection[float] = (),
 ) -> Read:
@@ -200,7 +200,7 @@ def _remembered(position: Position, segment: Segment) -> tuple[Segment, ...]:
 # --- stops and leaps ---
 
 
-def _stopped(asked: Asked, limits: Limits, position: Position, step: Step) -> tuple[Stopped, ...]:
+def _stopped(asked: Asked, limits: Limits, position: Position, step: ReadStep) -> tuple[Stopped, ...]:
     """Read the silence before a note."""
     if not step.segment.silence_s or step.segment.silence_s * 1000.0 < limits.break_ms:
         return ()
@@ -277,7 +277,7 @@ def _miss(asked: Asked, position: Position, tokens: Sequence[int], at_s: float, 
     return position, tuple(facts)
 
 
-def _between(asked: Asked, limits: Limits, position: Position, step: Step) -> Read:
+def _between(asked: Asked, limits: Limits, position: Position, step: ReadStep) -> Read:
     """Read the extra notes before a step's first token."""
     token, before, after = step.tokens[0], position.before, step.segment
     moved = step.reading is Reading.MATCH and before is not None and before.segment.note is not after.note

@@ -11,7 +11,7 @@ RESTED_S = 3.0 * 60.0
 """After so long without playing they have rested. Common practice, no source."""
 
 LONGEST_FRAME_S = 1.0
-"""More than any frame takes: a longer time between two of them, as of a computer that slept, was not played."""
+"""The longest time between two frames that counts as playing; a longer one, as of a computer that slept, does not."""
 
 SAID = "25 minutes played: rest your hands (Esc: seen)"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.reading.steps import Reading, Step
+from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.model.asked import Asked, ask
 from companion.listen.model.played import Sounded
 from companion.listen.model.segments import Segmenter
@@ -20,14 +20,14 @@ from tests.learners.tunes import make_tune
 LEAD_IN = "c2a2{f}g2e2|{g}f2{g}c2{d}G2{g}f2|"
 
 
-def steps_of(asked: Asked, events: list[Sounded]) -> list[Step]:
+def steps_of(asked: Asked, events: list[Sounded]) -> list[ReadStep]:
     """How a whole take is read."""
     segmenter, aligner = Segmenter(), Aligner(asked)
     segments = [segment for event in events for segment in segmenter.feed(event)] + segmenter.finish()
     return [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
 
 
-def tokens_of(steps: list[Step]) -> list[int]:
+def tokens_of(steps: list[ReadStep]) -> list[int]:
     """The tokens heard, in order."""
     return [token for step in steps for token in (*step.ran_on, *step.tokens)]
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from companion.schedule.bars import Pulse
+from companion.schedule.bars import Ticking
 from companion.schedule.practice.ladder import heard_tempo
 from companion.schedule.practice.rounds import Echo, Rest, Turn
 from companion.schedule.spans import Extent
@@ -63,7 +63,7 @@ def words(picture: Picture) -> str:
 
 def test_each_setting_goes_round_by_its_row() -> None:
     """Back to where it was at first."""
-    for action, choices in ((Action.PULSE, len(Pulse)), (Action.REST, len(Rest)), (Action.ECHO, len(Echo))):
+    for action, choices in ((Action.PULSE, len(Ticking)), (Action.REST, len(Rest)), (Action.ECHO, len(Echo))):
         state = after(scenes.state(), *[action] * choices)
         assert (state.sound, state.rounds) == (SoundSettings(), RoundSettings())
 
@@ -143,7 +143,7 @@ def test_pulse_and_rest_are_remembered(tmp_path: Path) -> None:
     path = tmp_path / "settings.json"
     write_preferences(screen.preferences(Display()), path)
     kept = read_preferences(path)
-    assert (kept.sound.pulse, kept.rest) == (Pulse.PARTS, Rest.BEAT)
+    assert (kept.sound.pulse, kept.rest) == (Ticking.PARTS, Rest.BEAT)
 
 
 def test_settings_of_before_there_were_such_tools_are_read(tmp_path: Path) -> None:

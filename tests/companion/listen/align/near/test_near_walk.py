@@ -13,7 +13,7 @@ from companion.listen.align.near.near_walk import NearWalk
 from companion.listen.align.reading.paths import Foothold, before_the_first
 from companion.listen.align.reading.played_tempo import PlayedTempo, tempo_after
 from companion.listen.align.reading.search import Search
-from companion.listen.align.reading.steps import Step
+from companion.listen.align.reading.steps import ReadStep
 from companion.listen.align.wide.scope import Scope
 from companion.listen.align.wide.wide_walk import WideWalk
 from companion.listen.model.asked import ask
@@ -30,7 +30,7 @@ HELD_ON = Tables(asked_of("B2A2{g}A2{g}A2 {g}c4{g}d4|"))
 """Place 2 is low A, and so are places 4 and 6, each parted from the one before by a gracenote."""
 
 
-def rounded(steps: list[Step]) -> list[Step]:
+def rounded(steps: list[ReadStep]) -> list[ReadStep]:
     """With costs that sums in another order leave as they are."""
     return [replace(step, cost=round(step.cost, 9)) for step in steps]
 
