@@ -29,7 +29,7 @@ LEAP_COUNTS = 4
 
 
 FEW_AMISS = 2
-"""A take in which no more than this is amiss is judged if anything was right: of a bar of four notes two may be wrong."""
+"""A take with no more than this amiss is judged if anything was right: of a bar of four notes two may be wrong."""
 
 
 def check_events(asked: Asked, events: Sequence[Played], where: str | None = None) -> None:
