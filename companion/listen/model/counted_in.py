@@ -17,7 +17,6 @@ only tried gives way to that one sooner, even under late fingers."""
 
 
 _SAME_S = 0.001  # a take's file tells times no finer
-_BEFORE_S = 2.0 * EARLIEST_S
 
 
 class CountedInGate:
@@ -29,10 +28,14 @@ class CountedInGate:
         self._starts_s = starts_s
         self._held: Played | None = None
 
+    def hold(self, played: Played) -> None:
+        """Tell what sounds before the start, whenever that began; silence takes it back."""
+        self._held = None if isinstance(played, Sounded) and played.note is None else played
+
     def feed(self, played: Played) -> Iterator[Played]:
         """Yield what is to be heard of an event, in order of time; events come in that order."""
         if played.at_s < self._starts_s - EARLIEST_S:
-            self._held = None if isinstance(played, Sounded) and played.note is None else played
+            self.hold(played)
             return
         held, self._held = self._held, None
         if held is not None and played.at_s >= self._starts_s + HELD_ON_S:
@@ -45,8 +48,10 @@ def after_held(events: Iterable[Played], begins_s: float) -> Iterator[Played]:
     after a count, it is the first note only if it goes on."""
     gate = CountedInGate(begins_s)
     for played in events:
-        before = played.at_s <= begins_s + _SAME_S
-        yield from gate.feed(replace(played, at_s=begins_s - _BEFORE_S) if before else played)
+        if played.at_s <= begins_s + _SAME_S:
+            gate.hold(played)
+        else:
+            yield from gate.feed(played)
 
 
 def after_count(events: Iterable[Played], starts_s: float) -> Iterator[Played]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from companion.listen.find.listener import Listener
 from companion.listen.model.asked import Asked, ask_for
-from companion.listen.model.counted_in import EARLIEST_S, CountedInGate
+from companion.listen.model.counted_in import CountedInGate
 from companion.listen.model.findings import Finding
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
@@ -32,7 +31,6 @@ from companion.window.live.telling import (
 from companion.window.live.tune_run import JUMP_S, TuneRun
 from fingering.errors import UserError
 
-HELD_BEFORE_S = 2.0 * EARLIEST_S
 PATIENT_BARS = 4
 """Bars that are heard before a doubt is told whether it is the tune: a beginner may stumble at its beginning."""
 
@@ -114,7 +112,7 @@ class LiveEar:
         if run.starts_s is not None or held:
             self._gate = CountedInGate(run.asked_from_s)
         if self._gate and held:
-            deque(self._gate.feed(at_tune_time(held, run.asked_from_s - HELD_BEFORE_S)), maxlen=0)
+            self._gate.hold(held)
 
     def hear(self, played: Played) -> None:
         """Something was played, at a moment of the tune; during its count-in it is not heard.
