@@ -14,9 +14,9 @@ from companion.midi.stream.line import Stamped
 CLIENT_NAME = "eightholes"
 _QUEUE_LIMIT = 16384  # messages that rtmidi keeps while the reading thread is held up
 
-LEAVES_WITHIN_S = 0.1
-"""JACK takes what is sent in its next cycle, of 85 ms at most; a port that is closed before drops it, and the last
-message is the one that silences a synthesiser."""
+LEAVES_WITHIN_S = 0.3
+"""JACK takes what is sent in its next cycle, of 85 ms at most, or some cycles later on a busy computer; a port that is
+closed before drops it, and the last message is the one that silences a synthesiser."""
 
 _ERRORS = LibraryErrors((OSError, ValueError, RuntimeError))
 """rtmidi's own errors are OSErrors and ValueErrors."""
