@@ -102,12 +102,35 @@ class MelodyNote(NamedTuple):
 melody_note_of = partial(tuple.__new__, MelodyNote)
 
 
+class BarSigns(NamedTuple):
+    """What stands at the two ends of a written bar; `Tune.order` says what becomes of it when the tune is played.
+
+    At its left: `label` of the part that begins here, None where none does; `opens`, how often a repeat that starts
+    here is played (0: none starts); `ending`, the repetitions on which the bar is played (empty: all, or those of the
+    bar before). At its right: `closes`, how often the stretch that is repeated here is played (0: no repeat);
+    `double`, a double or thick bar line; `ends_ending`, a bracket that closes an ending; `jumps`, the names of marks
+    that send the player elsewhere ("fine", "D.C."). `counts_for`: how many bars a rest of several stands for.
+    """
+
+    label: str | None = None
+    opens: int = 0
+    ending: tuple[int, ...] = ()
+    closes: int = 0
+    double: bool = False
+    ends_ending: bool = False
+    jumps: tuple[str, ...] = ()
+    counts_for: int = 1
+
+
+PLAIN_SIGNS = BarSigns()
+
+
 class Bar(NamedTuple):
     """What stands between two bar lines. `number` counts written bars from 1; an opening pick-up is 0.
 
     A rest of several bars is one bar here, and the number of the bar after it takes them all into account. `tempo` is
     the tempo in force where the bar begins, if any was given. `length` is the written length before ties were joined.
-    `ends_phrase` is set where the writer marked a phrase's end after this bar.
+    `ends_phrase` is set where the writer marked a phrase's end after this bar. `signs` is how repeats are written.
     """
 
     number: int
@@ -117,6 +140,7 @@ class Bar(NamedTuple):
     place: Place
     tempo: Tempo | None = None
     ends_phrase: bool = False
+    signs: BarSigns = PLAIN_SIGNS
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +175,8 @@ class Tune:
     """One tune. `order` lists bar indices in the order they are played, repeats, endings and the part plan unfolded.
 
     `fits`: how many semitones higher the tune would have to be read for all its notes to be on the chanter; None where
-    they are already, or where no shift brings them there.
+    they are already, or where no shift brings them there. `plan`: the order of labelled parts as the header states it
+    ("AABA", "(AB)2"), empty where it states none.
     """
 
     reference: str
@@ -167,6 +192,7 @@ class Tune:
     tempo: Tempo | None = None
     fields: tuple[Field, ...] = ()
     fits: int | None = None
+    plan: str = ""
 
     @property
     def notes(self) -> tuple[MelodyNote, ...]:

@@ -13,10 +13,11 @@ from companion.score.abc.form.unfold import find_stretches, played_order
 from companion.score.abc.header.reader import Header
 from companion.score.abc.header.settings import Settings
 from companion.score.abc.music.bars import BarBuilder
+from companion.score.abc.music.jumps import Jump
 from companion.score.abc.music.lengths import ticks_to_fraction
 from companion.score.abc.music.written import WrittenBar
 from companion.score.abc.text.problems import Problems
-from companion.score.model import FREE, Bar, Tune
+from companion.score.model import FREE, PLAIN_SIGNS, Bar, BarSigns, Tune
 from companion.score.parts import PartStart, divide
 from companion.score.problems import ProblemKind
 
@@ -39,7 +40,7 @@ def assemble(header: Header, opening: Settings, built: BarBuilder, problems: Pro
     first_number = 0 if is_pick_up(written) else 1
     check_lengths(written, lengths, order, opening.unit, header.place, problems)
     join_ties(written, order, problems)
-    bars = _bars(written, lengths, first_number)
+    bars = _bars(written, lengths, first_number, built.jumps)
     later_endings = frozenset(i for stretch in stretches for i in stretch.later_endings())
     return Tune(
         reference=header.reference,
@@ -55,6 +56,7 @@ def assemble(header: Header, opening: Settings, built: BarBuilder, problems: Pro
         tempo=opening.tempo or bars[0].tempo,
         fields=tuple(header.fields),
         fits=fits,
+        plan=header.plan,
     )
 
 
@@ -78,14 +80,28 @@ def _cut_into_bars(whole: WrittenBar, problems: Problems) -> list[WrittenBar]:
     return bars
 
 
-def _bars(written: Sequence[WrittenBar], lengths: Sequence[int], first_number: int) -> tuple[Bar, ...]:
+def _bars(
+    written: Sequence[WrittenBar], lengths: Sequence[int], first_number: int, jumps: Sequence[Jump]
+) -> tuple[Bar, ...]:
+    jumps_after: dict[int, tuple[str, ...]] = {}
+    for jump in jumps:
+        jumps_after[jump.bar] = (*jumps_after.get(jump.bar, ()), jump.name)
     bars: list[Bar] = []
     number = first_number
-    for bar, ticks in zip(written, lengths, strict=True):
+    for i, (bar, ticks) in enumerate(zip(written, lengths, strict=True)):
         length = ticks_to_fraction(ticks)
-        bars.append(Bar(number, tuple(bar.notes), bar.meter, length, bar.place, bar.tempo, bar.ends_phrase))
+        signs = _signs(bar, jumps_after.get(i, ()))
+        bars.append(Bar(number, tuple(bar.notes), bar.meter, length, bar.place, bar.tempo, bar.ends_phrase, signs))
         number += bar.counts_for
     return tuple(bars)
+
+
+def _signs(bar: WrittenBar, jumps: tuple[str, ...]) -> BarSigns:
+    """What stands at the ends of a bar; most bars have nothing there, and share one value."""
+    signed = bar.label is not None or bar.opens or bar.ending or bar.closes or bar.double or bar.ends_ending
+    if not signed and not jumps and bar.counts_for == 1:
+        return PLAIN_SIGNS
+    return BarSigns(bar.label, bar.opens, bar.ending, bar.closes, bar.double, bar.ends_ending, jumps, bar.counts_for)
 
 
 def _part_starts(written: Sequence[WrittenBar]) -> tuple[PartStart, ...]:
