@@ -8,7 +8,7 @@ from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
 from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
-from companion.window.core.wording import fitted, wrapped_whole
+from companion.window.core.wording import fitted, wrapped_whole, wrapped_within
 from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.ribbon import STRIPE_MM
 from companion.window.lanes.trail import REST, Moment, sounding_runs
@@ -20,6 +20,7 @@ GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
 CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the cap of the key that plays it
+MOST_NEWS_ROWS = 2  # of words about what was read again, above the lanes
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
@@ -140,8 +141,10 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
 
 
 def told_rows(played: PlayedIn, room: float, measure: Measure) -> list[str]:
-    """What is listened to and where the take goes. The name of its file is always whole: for want of room what is
-    listened to gives way, and then the name goes on in another row."""
+    """What was read again; else what is listened to and where the take goes. The name of its file is always whole: for
+    want of room what is listened to gives way, and then the name goes on in another row."""
+    if played.news:
+        return wrapped_within(played.news, Style.TEXT, room, MOST_NEWS_ROWS, measure)
     words = told_words(played)
     if not played.kept or measure.width(words, Style.TEXT) <= room:
         return [words]
