@@ -202,11 +202,12 @@ def retime(transport: Transport, repeat: Repeat | None, old: Schedule, new: Sche
 def rewrite(transport: Transport, schedule: Schedule, moved: Moved, repeat: Repeat | None) -> None:
     """Go on in a tune that was written anew, with the rounds of what is repeated in it."""
     rounds = rounds_of(repeat, schedule)
-    at_s = moved(transport.stands_s())
-    if len(rounds) != len(transport.rounds):
+    at_s, go_on = moved(transport.stands_s()), len(rounds) == len(transport.rounds)
+    if not go_on:
         transport.repeat(())
-    transport.retime(schedule.duration_s, at_s, rounds if transport.rounds else ())
-    transport.repeat(rounds)
+    transport.retime(schedule.duration_s, at_s, rounds if go_on else ())
+    if rounds and not (go_on and rounds[transport.next_rank()].span.holds(transport.stands_s())):
+        transport.repeat(rounds)
 
 
 def same(one: Repeat | None, other: Repeat | None) -> bool:

@@ -20,6 +20,7 @@ GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
 CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the cap of the key that plays it
+_RAISED_LINE = 0.2  # of a line, by which two rows stand higher than one, so that the lower one is clear of the lanes
 MOST_NEWS_ROWS = 2  # of words about what was read again, above the lanes
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
@@ -132,9 +133,10 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
         yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
         return
     first, *others = told_rows(played, room - layout.line, measure) or [""]
-    yield from light_marks(played.light, first, Role.QUIET, strip_y(layout), room, layout, measure)
+    top = strip_y(layout) - (layout.line * _RAISED_LINE if others else 0.0)
+    yield from light_marks(played.light, first, Role.QUIET, top, room, layout, measure)
     for rank, words in enumerate(others, 1):
-        y, right = strip_y(layout) + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
+        y, right = top + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
         width = measure.width(words, Style.TEXT)
         yield Wash(Rect(right - width, y - layout.line * 0.4, width, layout.line * 0.8), Role.GROUND)
         yield Label(right, y, words, Style.TEXT, Role.QUIET, Anchor.RIGHT)

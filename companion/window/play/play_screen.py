@@ -267,6 +267,8 @@ class PlayScreen:
         self._end_alone()
         self.state = state
         self._player.rewrite(state.schedule, moved, state.repeat)
+        if not state.playing:
+            self._player.seek(state.position_s)  # exactly where the picture stands
 
     def play_on_keys(self, touch: Touch | None) -> None:
         """Let the computer's keys play in that way; None lets them not play."""

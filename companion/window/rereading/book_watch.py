@@ -38,6 +38,11 @@ class BookWatch:
         """Whether its file is known not to be what was read of it and plays."""
         return bool(self._changed or self._reading or self.ready or self.trouble or self.gone)
 
+    @property
+    def at_rest(self) -> bool:
+        """Whether nothing is looked at or read just now."""
+        return self._watch.at_rest and (self._reading is None or self._reading.outcome is not RUNNING)
+
     def pass_time(self, now_s: float, playing: Sequence[Tune]) -> FileNews:
         """Once a frame; what has become of the file, which is read again by itself. playing: its tunes that play."""
         news = self._watch.news(now_s)

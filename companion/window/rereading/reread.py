@@ -13,13 +13,16 @@ from companion.files.lines import quoted
 from companion.score.checks import check
 from companion.score.choose import same_tune
 from companion.score.model import Tune
-from companion.score.problems import Problem, Severity
+from companion.score.problems import Problem, ProblemKind, Severity
 from companion.score.writing import check_writing
 from companion.window.choose.book import Book, can_be_played, errors_of, problems_left, read_book, stamp_of
 from fingering.errors import UserError
 
 Refit = Callable[[Tune], Tune]
 """Reads a tune of a file again, transposed so that it is on the chanter. Raises UserError."""
+
+TOLD_ONCE = frozenset({ProblemKind.NOTE_OUTSIDE_NINE, ProblemKind.MANY_PROBLEMS})
+"""Kinds that are told once of a whole tune, with all notes or problems that they are about."""
 
 
 class StillWritten(Exception):
@@ -109,11 +112,19 @@ def _questions(tune: Tune, problems: Sequence[Problem]) -> Iterable[Problem]:
 
 def new_problems(before: Iterable[Problem], now: Iterable[Problem]) -> tuple[Problem, ...]:
     """The problems that were not there before, wherever in the file they stood, in the order of their places."""
-    known = Counter((problem.kind, problem.what) for problem in before)
+    known = Counter(map(_sort_of, before))
     found = []
     for problem in sorted(now, key=lambda problem: problem.place):
-        if known[problem.kind, problem.what]:
-            known[problem.kind, problem.what] -= 1
+        sort = _sort_of(problem)
+        if known[sort]:
+            known[sort] -= 1
         else:
             found.append(problem)
     return tuple(found)
+
+
+def _sort_of(problem: Problem) -> tuple[ProblemKind, str]:
+    """What tells a problem from others of its tune: its kind and its words, without numbers of bars, which move on."""
+    if problem.kind in TOLD_ONCE:
+        return problem.kind, ""
+    return problem.kind, "".join(sign for sign in problem.what if not sign.isdigit())

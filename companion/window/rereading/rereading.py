@@ -52,10 +52,15 @@ class Rereading:
         ready = (waiting_line(each.book.name) for each in self._watches.values() if each.ready)
         return wrong or next(ready if self._covered else iter(()), "")
 
+    @property
+    def at_rest(self) -> bool:
+        """Whether no file is looked at or read just now."""
+        return all(each.at_rest for each in self._watches.values())
+
     def pass_time(self, now_s: float, *, on_top: bool) -> None:
         """Once a frame. on_top: whether nothing lies over the playing screen."""
         self._covered = not on_top
-        if self._screen.news and on_top and now_s >= self._shown_until_s:
+        if self._screen.news and (self.trouble or (on_top and now_s >= self._shown_until_s)):
             self._screen.news = ""
         playing = self._screen.state.row or (self._screen.state.tune,)
         books = {book.path: book for book in map(self._book_of, playing) if book}
