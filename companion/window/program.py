@@ -213,6 +213,7 @@ def _run(
     try:
         shell.run(before_frame)
     finally:
+        rereading.close()
         keeper.close()
         shelf.recent.close()
         _tell_late((*screen.live.troubles, keeper.trouble, shelf.recent.trouble), shell.trouble)

@@ -13,8 +13,8 @@ from companion.score.place import Place
 
 MOST_COMPARED = 40_000
 """Bars before times bars after, without those that are alike at both ends, up to which they are searched for equal
-ones: a tune of 128 bars as played, of which no two stayed neighbours, took 8 ms here. Of longer ones the bars between
-those ends are matched by their order alone."""
+ones: 200 bars of two sorts, put together anew by chance, took 4 ms here, which the window waits for. Of more, the bars
+between those ends are matched by their order alone."""
 
 _NOWHERE = Place("", 0, 0)
 

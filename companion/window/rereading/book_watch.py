@@ -65,6 +65,10 @@ class BookWatch:
             self._reading.start()
         return news
 
+    def close(self) -> None:
+        """Nothing of the book plays any more."""
+        self._watch.close()
+
     def carry_on(self, book: Book) -> None:
         """What was ready is what plays now, a tune of this book."""
         self.book, self.ready = book, None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 
 from companion.score.model import Tune
@@ -64,7 +64,7 @@ class Rereading:
             self._screen.news = ""
         playing = self._screen.state.row or (self._screen.state.tune,)
         books = {book.path: book for book in map(self._book_of, playing) if book}
-        self._watches = {path: self._watch_of(book) for path, book in books.items()}
+        self._follow(books)
         for path, watch in self._watches.items():
             source = watch.book.read.source
             self._tell(watch, watch.pass_time(now_s, [tune for tune in playing if tune.place.source == source]))
@@ -75,9 +75,18 @@ class Rereading:
     def _book_of(self, tune: Tune) -> Book | None:
         return self._shelf.book_with(tune.place)
 
-    def _watch_of(self, book: Book) -> BookWatch:
-        known = self._watches.get(book.path)
-        return known if known and known.book is book else BookWatch(book, self._shelf.original, self._refit)
+    def _follow(self, books: Mapping[str, Book]) -> None:
+        """Watch these books by their paths, and no others."""
+        for path, watch in list(self._watches.items()):
+            if watch.book is not books.get(path):
+                self._watches.pop(path).close()
+        for path, book in books.items():
+            if path not in self._watches:
+                self._watches[path] = BookWatch(book, self._shelf.original, self._refit)
+
+    def close(self) -> None:
+        """Watch nothing any more."""
+        self._follow({})
 
     def _tell(self, watch: BookWatch, news: FileNews) -> None:
         line = gone_line(watch.book.name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 
-from companion.files.worker import RUNNING, Done, Worker
+from companion.files.worker import RUNNING, Done, StandingWorker
 from companion.window.choose.book import Stamp, stamp_of
 
 EVERY_S = 0.25
@@ -39,17 +39,16 @@ class FileWatch:
     """
 
     def __init__(self, path: str, stamp: Stamp | None) -> None:
-        self._path = path
         self._read = self._seen = stamp
         self._since_s = 0.0
-        self._gone = False
-        self._looking: Worker[Stamp | None] | None = None
+        self._gone = self._looking = False
+        self._looker = StandingWorker(lambda: stamp_of(path), "file watch")
         self._next_s: float | None = None
 
     @property
     def at_rest(self) -> bool:
         """Whether the file is not being looked at just now."""
-        return self._looking is None or self._looking.outcome is not RUNNING
+        return self._looker.outcome is not RUNNING
 
     @property
     def differs(self) -> bool:
@@ -58,17 +57,20 @@ class FileWatch:
 
     def news(self, now_s: float) -> FileNews:
         """Once a frame: what has become of the file. What has CHANGED counts as read from then on."""
-        told = FileNews.NOTHING
-        if self._looking and self.at_rest:
-            if isinstance(self._looking.outcome, Done):
-                told = self._compared(self._looking.outcome.value, now_s)
-            self._looking = None
+        told, looked = FileNews.NOTHING, self._looker.outcome
+        if self._looking and looked is not RUNNING:
+            self._looking = False
+            if isinstance(looked, Done):
+                told = self._compared(looked.value, now_s)
             self._next_s = now_s + (SOON_S if self.differs and self._seen else EVERY_S)
-        if self._looking is None and (self._next_s is None or now_s >= self._next_s):
-            path = self._path
-            self._looking = Worker(lambda: stamp_of(path), "file watch")
-            self._looking.start()
+        if not self._looking and (self._next_s is None or now_s >= self._next_s):
+            self._looking = True
+            self._looker.ask()
         return told
+
+    def close(self) -> None:
+        """Nobody asks after the file any more."""
+        self._looker.close()
 
     def _compared(self, stamp: Stamp | None, now_s: float) -> FileNews:
         if stamp != self._seen:

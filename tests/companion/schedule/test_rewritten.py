@@ -33,6 +33,12 @@ def moved(before: str, after: str, slow_down: float = 1.0, head: str = HEAD) -> 
     return MovedMoments.between(old, build_schedule(old, timing), new, build_schedule(new, timing))
 
 
+def ends_of(span: Span | None) -> tuple[float, float]:
+    """Where a stretch that is there begins and ends."""
+    assert span is not None
+    return span.start_s, span.end_s
+
+
 @pytest.mark.parametrize(
     ("after", "found"),
     [
@@ -103,17 +109,16 @@ def test_another_tempo_moves_it_in_proportion() -> None:
 def test_a_stretch_keeps_its_bars() -> None:
     """Those in it may have changed, or grown; it goes with its bars."""
     bars = Span(2.0, 6.0)
-    assert moved(BEFORE, f"f2 f2|{BEFORE}").stretch(bars) == Span(pytest.approx(4.0), pytest.approx(8.0))
+    assert ends_of(moved(BEFORE, f"f2 f2|{BEFORE}").stretch(bars)) == pytest.approx((4.0, 8.0))
     grown = moved(BEFORE, "A2 c2|e2 {g}c2|{gef}e2 c2 f2|B2 A2|").stretch(bars)
-    assert grown == Span(pytest.approx(2.0), pytest.approx(7.0))
+    assert ends_of(grown) == pytest.approx((2.0, 7.0))
 
 
 def test_a_stretch_of_which_nothing_is_left_is_gone() -> None:
     """One of which some is left is that."""
     assert moved(BEFORE, "A2 c2|B2 A2|").stretch(Span(2.0, 6.0)) is None
-    assert moved(BEFORE, "A2 c2|e2 {g}c2|B2 A2|").stretch(Span(2.0, 6.0)) == Span(
-        pytest.approx(2.0), pytest.approx(4.0)
-    )
+    left = moved(BEFORE, "A2 c2|e2 {g}c2|B2 A2|").stretch(Span(2.0, 6.0))
+    assert ends_of(left) == pytest.approx((2.0, 4.0))
 
 
 rows = st.lists(st.integers(0, 4), min_size=1, max_size=20)

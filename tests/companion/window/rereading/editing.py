@@ -34,8 +34,8 @@ AT = datetime(2026, 11, 29, 12, 3, 44, tzinfo=UTC)
 
 NEWS = (
     "read again 12:03:44: bar 5 changed",
-    "read again 12:03:44: bars 2, 5 to 8 and 11 changed, bar 12 is new; a-tune-of-mine.abc:7:12 (and 2 more): two notes on "
-    "E with nothing between them sound as one; write a gracenote or a strike between them, or tie them",
+    "read again 12:03:44: bars 2, 5 to 8 and 11 changed, bar 12 is new; a-tune-of-mine.abc:7:12 (and 2 more): "
+    "two notes on E with nothing between them sound as one; write a gracenote or a strike between them, or tie them",
 )
 """What is said of a change: the shortest, and one with a long name and a question."""
 
@@ -114,6 +114,11 @@ class EditedWindow:
         while not self.rereading.at_rest:
             assert time.monotonic() < until_s
             time.sleep(0.001)
+
+    def close(self) -> None:
+        """The window is closed."""
+        self.rereading.close()
+        self.shell.close()
 
     def settle(self) -> None:
         """Until a change is noticed, read and shown: a second of the window's clock; the tune stands meanwhile."""

@@ -20,7 +20,7 @@ FOOT_PX = 70
 
 
 def test_what_an_editor_saves_is_seen_in_the_window(desk: Desk, still: Still, tmp_path: Path) -> None:
-    """Written over or replaced, the same bar is shown as it is now; a mistake is told at the foot until it is mended."""
+    """Written over or replaced, the same bar is shown as it is now; a mistake is told until it is mended."""
     editor = Editor(tmp_path / "nets.abc")
     editor.write(text())
     path = str(editor.path)

@@ -39,7 +39,7 @@ def opened(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[Open]:
 
     yield open_on
     for window in windows:
-        window.shell.close()
+        window.close()
 
 
 def test_what_is_written_is_what_plays(opened: Open) -> None:
