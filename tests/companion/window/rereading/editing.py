@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -144,3 +145,7 @@ class EditedWindow:
         """All that is read in the window."""
         assert self.shell.picture is not None
         return " ".join(label.text for label in scenes.labels(self.shell.picture))
+
+
+Open = Callable[..., EditedWindow]
+"""Opens a window on a file of these words; the other words are those of `EditedWindow`."""
