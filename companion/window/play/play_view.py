@@ -139,7 +139,8 @@ class PlayView:
         kept = self._computed(state, layout)
         ribbon = kept.ribbon
         sounds_s = max(now_s, count.place_s) if count else now_s
-        told = replace(played, problem=played.problem or sentence_near(kept.unread, sounds_s) or state.notice)
+        near = "" if played.news else sentence_near(kept.unread, sounds_s) or state.notice
+        told = replace(played, problem=played.problem or near)
         return [
             *ribbon.marks(now_s, state.span, count, state.sound.pulse),
             *unread_marks(kept.unread, lambda at_s: ribbon.x_at(at_s, now_s), layout),
