@@ -37,6 +37,7 @@ def test_every_file_is_a_picture_that_is_compared() -> None:
     assert {path.stem for path in GOLDEN.glob("*.png")} == set(PICTURES)
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("name", PICTURES)
 def test_another_picture_is_told_apart(name: str) -> None:
     """Each differs from each by far more than is let pass."""

@@ -15,6 +15,8 @@ from companion.window.lanes.header import HEADER_LINES
 from companion.window.paint.lettering import Lettering
 from tests.companion.window.lettered import lettering_for
 
+pytestmark = pytest.mark.same_everywhere
+
 SIZES = ((640, 480), (800, 600), (1024, 768), (1280, 720), (1366, 768), (1920, 1080), (2560, 1440), (3840, 2160))
 WORDS = (
     *((Lines(lines, 1.0), NO_LINES) for lines in (1.0, 2.0, 5.0, 30.0)),
