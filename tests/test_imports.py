@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -131,8 +132,13 @@ def dotted(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(path: Path) -> tuple[str, ...]:
     """The names of all modules that a file imports, wherever in it."""
+    return tuple(_imported(path))
+
+
+def _imported(path: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
@@ -146,6 +152,7 @@ def package(name: str) -> str:
     return [*name.split("."), "__init__"][1]
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("path", MODULES, ids=dotted)
 def test_a_module_imports_only_from_below(path: Path) -> None:
     """The core imports nothing of the companion; each package only those under it."""
@@ -164,6 +171,7 @@ def folder(package: str, name: str) -> str:
     return inner[0] if inner[0] in FOLDERS[package] and name != f"companion.{package}" else ""
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("path", MODULES, ids=dotted)
 def test_a_folder_imports_only_from_those_below(path: Path) -> None:
     """Within a package as between packages."""
@@ -184,6 +192,7 @@ def test_no_folder_is_too_wide() -> None:
     assert not {str(each): width for each, width in widths.items() if width > WIDEST_FOLDER}
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("path", MODULES, ids=dotted)
 def test_only_the_edges_touch_devices(path: Path) -> None:
     """The window and the sound know pygame, the ports know MIDI, nobody else does."""
@@ -256,6 +265,7 @@ def test_what_is_loaded_later_opens_all_screens() -> None:
     assert set(LATER_NAVIGATION) == set(all_navigation())
 
 
+@pytest.mark.same_everywhere
 def test_no_file_is_one_that_people_hate_to_open() -> None:
     """Past 350 lines there is a second idea in it."""
     paths = [path for top in ("companion", "fingering", "tests") for path in (ROOT / top).rglob("*.py")]

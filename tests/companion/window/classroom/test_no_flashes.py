@@ -22,8 +22,8 @@ from companion.window.core.display import Display
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import THEMES, Theme
 from companion.window.paint.draw import Painter, new_surface
-from companion.window.paint.still import lettering_for
 from tests.companion.window.classroom.class_scene import ClassStage, fast
+from tests.companion.window.lettered import lettering_for
 
 pytestmark = pytest.mark.same_everywhere
 
