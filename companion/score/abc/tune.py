@@ -135,14 +135,16 @@ class TuneReader:
             place = self._problems.place(line.number, 1)
             self._add(ProblemKind.WORDS_IN_MUSIC, place, what, "write % or N: before it")
             return
-        written = Rewritten(text, range(line.column, line.column + len(text)))
         if self._settings.macros or ("&" in text and ";" in text):
-            self._rewritten_line(line, written)
+            self._rewritten_line(line, text)
             return
-        self._music.read_line(line.number, self._readable(line, written))
+        if "&" in text or '"' in text:
+            text = self._readable(line, _as_written(line, text))
+        self._music.read_line(line.number, text)
 
-    def _rewritten_line(self, line: TextLine, written: Rewritten) -> None:
+    def _rewritten_line(self, line: TextLine, text: str) -> None:
         """A line with macros, or with the entities of a web page."""
+        written = _as_written(line, text)
         try:
             rewritten = expand(without_entities(written), self._settings.macros)
         except TooLong:
@@ -199,6 +201,11 @@ class TuneReader:
         if self._silent and self._problems.first_time("voices"):
             what = f"only the first voice is read, {quoted(name)} is left out"
             self._add(ProblemKind.OTHER_VOICE, place, what, "write it as a tune of its own")
+
+
+def _as_written(line: TextLine, text: str) -> Rewritten:
+    """A line in which nothing has been replaced yet."""
+    return Rewritten(text, range(line.column, line.column + len(text)))
 
 
 def _sounds(tune: Tune) -> int:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from companion.score.abc.header.remembering import remembered
 from fingering.notes import Note
 
 _NATURAL_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -83,6 +84,7 @@ def pitch(written: str, key: Key) -> Pitch:
     return Pitch(None, midi)
 
 
+@remembered
 def read_key(text: str) -> Key | None:
     """What follows ``K:``; None where it names no key. Clefs and their settings are passed over."""
     words = text.split()
