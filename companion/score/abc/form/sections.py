@@ -39,11 +39,11 @@ class Section:
         """Whether it begins with passages for single repetitions, followed by one that is played on all."""
         return len(self.passages) > 1 and bool(self.passages[0].passes) and not self.passages[-1].passes
 
-    def a_pass(self, number: int) -> Iterator[int]:
-        """Yield the bars of one repetition, `number` counted from 1."""
+    def a_pass(self, number: int) -> Iterator[range]:
+        """Yield the bars of one repetition, `number` counted from 1, in stretches."""
         for passage in self.passages:
             if not passage.passes or number in passage.passes:
-                yield from range(passage.first, passage.stop)
+                yield range(passage.first, passage.stop)
 
 
 def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: Problems) -> tuple[Section, ...]:
