@@ -82,7 +82,7 @@ class _Finder:
         passages[-1].stop = i + 1
         if bar.closes > self._closes:
             self._closes = bar.closes
-        if last or self._ends_after(i, section):
+        if last or ((bar.closes or bar.double or bar.ends_ending) and self._ends_after(i, section)):
             self._end(section, i + 1)
 
     def _opens(self, i: int) -> int:
@@ -108,10 +108,8 @@ class _Finder:
         return passage.stop - passage.first == first.stop - first.first
 
     def _ends_after(self, i: int, section: Section) -> bool:
-        """Whether the section is over after bar i; another ending may follow the one that ends there."""
+        """Whether the section is over after bar i, which ends in some way; another ending may follow its own."""
         bar = self._bars[i]
-        if not (bar.closes or bar.double or bar.ends_ending):
-            return False
         in_ending = bool(section.passages[-1].passes)
         if not (bar.closes or bar.double or (in_ending and bar.ends_ending and self._closes > 1)):
             return False
