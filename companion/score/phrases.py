@@ -18,11 +18,12 @@ BARS_IN_PHRASE = 2
 _FULL = 5040
 _HALF = _FULL // 2
 
-_SOUND = itemgetter(MelodyNote._fields.index("note"), MelodyNote._fields.index("gracenotes"))
+_NOTE = itemgetter(MelodyNote._fields.index("note"))
+_GRACENOTES = itemgetter(MelodyNote._fields.index("gracenotes"))
 _DURATION = itemgetter(MelodyNote._fields.index("duration"))
 
 Sounds = tuple[tuple[object, ...], ...]
-"""Pitch and gracenotes of each note, bar by bar."""
+"""Of each bar the pitches of its notes, and the gracenotes onto each."""
 Lengths = tuple[tuple[tuple[int, int], ...], ...]
 
 
@@ -81,7 +82,7 @@ class PhraseLetters:
     def of(self, bars: Sequence[Bar]) -> str:
         """The letter of a phrase, by pitch, length and gracenotes of each of its notes; lead-ins do not count."""
         body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
-        sounds = tuple([tuple(map(_SOUND, bar.notes)) for bar in body])
+        sounds = tuple([(tuple(map(_NOTE, bar.notes)), tuple(map(_GRACENOTES, bar.notes))) for bar in body])
         first, rank = self._first.setdefault(sounds, (body, self._count))
         if first is body:
             self._count += 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from operator import itemgetter
 
 from companion.files.lines import quoted
@@ -20,10 +21,11 @@ from companion.score.abc.text.prepare import first_voice, plain_signs, without_o
 from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_words
-from companion.score.model import Field, MelodyNote, Tune
+from companion.score.model import Bar, Field, MelodyNote, Tune
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
 
+_NOTES = itemgetter(Bar._fields.index("notes"))
 _GRACENOTES = itemgetter(MelodyNote._fields.index("gracenotes"))
 
 
@@ -210,4 +212,5 @@ def _as_written(line: TextLine, text: str) -> Rewritten:
 
 def _sounds(tune: Tune) -> int:
     """How many notes and gracenotes a tune has as written."""
-    return sum([len(bar.notes) + sum(map(len, map(_GRACENOTES, bar.notes))) for bar in tune.bars])
+    notes = list(chain.from_iterable(map(_NOTES, tune.bars)))
+    return len(notes) + sum(map(len, map(_GRACENOTES, notes)))

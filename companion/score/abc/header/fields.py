@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from companion.score.abc.header.remembering import remembered
+from companion.score.abc.text.remembering import remembered
 from companion.score.abc.text.strings import plain_text
 from companion.score.model import COMMON_TIME, FREE, Meter, Tempo
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from companion.score.abc.header.remembering import remembered
+from companion.score.abc.text.remembering import remembered
 from fingering.notes import Note
 
 _NATURAL_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}

@@ -14,9 +14,7 @@ from companion.score.problems import ProblemKind
 
 # Letters that are no notes may have a blank before their colon; `A :|` is music.
 # A line of music may begin with a note and a bar line (`c:|`), which looks like a field.
-_FIELD = re.compile(
-    r"\s*(?![A-Ga-gxz]:[|:\]])(?:([A-Za-z+]):|([H-Zh-w])[ \t]+:(?![|:\]]))(.*)", re.DOTALL
-)
+_FIELD = re.compile(r"\s*(?![A-Ga-gxz]:[|:\]])(?:([A-Za-z+]):|([H-Zh-w])[ \t]+:(?![|:\]]))(.*)", re.DOTALL)
 _COMMENT = re.compile(r"(?<!\\)%")
 _KEY_AND_MUSIC = re.compile(r"(\s*\S+\s)(.*)", re.DOTALL)
 _TEXT_BLOCK = re.compile(r"%%\s*begin(\w+)")

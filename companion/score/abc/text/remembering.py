@@ -1,4 +1,4 @@
-"""Remembers what the texts of fields mean: the tunes of a book have few metres, keys and tempos between them."""
+"""Remembers what short texts mean: the tunes of a book have few metres, keys, tempos and bar lines between them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 
 MOST_REMEMBERED = 64
 LONGEST_REMEMBERED = 64
-"""How many texts are remembered for each sort of field, and how many characters each may have: far more than a book of
+"""How many texts are remembered for each sort of thing, and how many characters each may have: far more than a book of
 pipe music has, so that files of noise cannot fill the memory."""
 
 More = ParamSpec("More")
