@@ -61,6 +61,7 @@ _PIPE_ALTERATIONS = MappingProxyType({"F": 1, "C": 1})
 PIPE_KEY = Key("HP", _PIPE_ALTERATIONS)
 
 
+@remembered
 def pitch(written: str, key: Key) -> Pitch:
     """The chanter's note for a written one: accidental, letter and octave marks, without a length (``^c``, ``d,``).
 
