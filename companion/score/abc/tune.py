@@ -72,7 +72,7 @@ class TuneReader:
         self._settings = Settings(problems, transposition)
         head, self._body = split_header(lines, problems)
         self._header = read_header(head, file_header, lines[0].number, self._settings, problems)
-        self._opening = replace(self._settings)
+        self._opening = self._settings.opening()
         self.asked_to_transpose = self._settings.transposition.asked_by_file
         self._music = MusicReader(self._settings, problems, self._change)
         self._voice: str | None = None

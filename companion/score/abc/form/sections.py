@@ -53,8 +53,7 @@ def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: P
     """
     finder = _Finder(bars, problems)
     finder.begin(first)
-    for i in range(first, stop):
-        finder.take(i, last=i + 1 == stop)
+    finder.take_all(first, stop)
     return tuple(section for section in finder.sections if section.passages)
 
 
@@ -71,7 +70,15 @@ class _Finder:
         self._closes = 1
         self.sections.append(Section(first, opened=self._opens(first) > 0))
 
-    def take(self, i: int, *, last: bool) -> None:
+    def take_all(self, first: int, stop: int) -> None:
+        for i in range(first, stop):
+            passages = self.sections[-1].passages
+            if passages and not passages[-1].passes and i + 1 < stop and _only_goes_on(self._bars[i]):
+                passages[-1].stop = i + 1
+            else:
+                self._take(i, last=i + 1 == stop)
+
+    def _take(self, i: int, *, last: bool) -> None:
         bar, section = self._bars[i], self.sections[-1]
         if bar.opens and i > section.first:
             self._end(section, i)
@@ -161,6 +168,11 @@ class _Finder:
             place = self._bars[section.endings[0].first].place
             what = f"there is no ending for pass {missing}"
             self._problems.add(ProblemKind.ENDING_MISSING, place, what, f"write [{missing} and its bars")
+
+
+def _only_goes_on(bar: WrittenBar) -> bool:
+    """Whether nothing begins with a bar and nothing ends with it."""
+    return not (bar.opens or bar.ending or bar.closes or bar.double or bar.ends_ending)
 
 
 def _passes(section: Section) -> set[int]:

@@ -55,7 +55,8 @@ class WrittenPart:
 
 def find_stretches(bars: Sequence[WrittenBar], problems: Problems, *, planned: bool) -> list[WrittenPart]:
     """The parts that a plan can put in order, over which no repeat reaches; without a plan the whole tune is one."""
-    starts = sorted({0, *(i for i, bar in enumerate(bars) if planned and bar.label is not None)})
+    labelled = [i for i, bar in enumerate(bars) if bar.label is not None] if planned else []
+    starts = sorted({0, *labelled})
     return [
         WrittenPart(bars[first].label, find_sections(bars, first, stop, problems))
         for first, stop in pairwise([*starts, len(bars)])

@@ -23,7 +23,7 @@ from companion.score.abc.music.spellings import (
 from companion.score.abc.music.tokens import JOINED, NOTE
 from companion.score.abc.text.macros import Rewritten
 from companion.score.abc.text.problems import Problems
-from companion.score.model import melody_note_of
+from companion.score.model import MelodyNote, melody_note_of
 from companion.score.place import Place, place_of
 from companion.score.problems import ProblemKind
 from fingering.notes import Note
@@ -120,6 +120,7 @@ class NoteReader:
             return next(pieces, ""), index
         source, line, plain, bars = self._source, self._line, self._plain, self.bars
         bar, rank = bars.open, bars.notes
+        make = tuple.__new__  # in less time than by name: most of reading is making these
         limit = rank + CHECKED_EVERY
         if bar is not None:
             add, add_length = bar.notes.append, bar.lengths.append
@@ -136,8 +137,8 @@ class NoteReader:
                 bar = bars.begin(place_of((source, line, index + notes[0][0])))
                 add, add_length = bar.notes.append, bar.lengths.append
             for column, ticks, note, length, graces, by, offsets in notes:
-                place = place_of((source, line, index + column))
-                add(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
+                place = make(Place, (source, line, index + column))
+                add(make(MelodyNote, (rank, note, length, graces, place, "", (), (), False, by, offsets)))
                 add_length(ticks)
                 rank += 1
             index += len(piece)

@@ -75,7 +75,10 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
             found = self[piece]
             if found is None:
                 return None
-            notes += [_moved(note, index) for note in found]
+            notes += [
+                (index + column, ticks, pitch, length, graces, by, offsets)
+                for column, ticks, pitch, length, graces, by, offsets in found
+            ]
             index += len(piece)
         return tuple(notes)
 
@@ -99,12 +102,6 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
             notes.append(note)
             broken = parsed.broken
         return None if broken else tuple(notes)
-
-
-def _moved(note: PlainNote, index: int) -> PlainNote:
-    """A copy of the note in a piece that begins at `index`."""
-    column, ticks, pitch, length, graces, by, offsets = note
-    return index + column, ticks, pitch, length, graces, by, offsets
 
 
 def _lasting(note: PlainNote, ticks: int) -> PlainNote:

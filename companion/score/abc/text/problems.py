@@ -43,6 +43,8 @@ class Problems:
 
     def in_order(self) -> tuple[Problem, ...]:
         """All problems by place; where there were more than MOST_PROBLEMS, the last one says how many."""
+        if not self._found:
+            return ()
         found = sorted(self._found, key=lambda problem: (problem.place.line, problem.place.column))
         more = sum(self._dropped.values())
         if more:
