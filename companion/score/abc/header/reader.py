@@ -97,7 +97,7 @@ def read_header(
 
 def _joined(lines: Sequence[TextLine], problems: Problems) -> Sequence[TextLine]:
     """The fields, each with its ``+:`` continuations (section 3.3); after H: also with lines that have no letter."""
-    if all(line.key not in _JOINED for line in lines):
+    if _JOINED.isdisjoint([line.key for line in lines]):
         return lines
     joined: list[TextLine] = []
     pieces: list[str] = []

@@ -58,7 +58,8 @@ class MusicReader(NoteReader):
             lines = bars.lines
             chunk, index = self._read_plain(chunks, index)
             self._count(bars.lines - lines)
-            index = self._read_signs(text, index, index + len(chunk), chunks)
+            if chunk:
+                index = self._read_signs(text, index, index + len(chunk), chunks)
 
     def _count(self, words: int) -> None:
         """Count words of the tune. Plain notes, of which it may have so many, are none. Raises TuneTooLong."""

@@ -19,7 +19,7 @@ def remembered(
     read: Callable[Concatenate[str, More], Meaning],
 ) -> Callable[Concatenate[str, More], Meaning]:
     """The same function of a text, which works out a short text once only. What it returns must not be changed."""
-    remembering = lru_cache(maxsize=MOST_REMEMBERED)(read)
+    remembering: Callable[Concatenate[str, More], Meaning] = lru_cache(maxsize=MOST_REMEMBERED)(read)
 
     @wraps(read)
     def meaning(text: str, /, *more: More.args, **named: More.kwargs) -> Meaning:
