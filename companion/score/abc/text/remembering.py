@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache, wraps
-from typing import Concatenate, ParamSpec, TypeVar
+from typing import Concatenate, ParamSpec, TypeVar, cast
 
 MOST_REMEMBERED = 64
 LONGEST_REMEMBERED = 64
@@ -19,7 +19,7 @@ def remembered(
     read: Callable[Concatenate[str, More], Meaning],
 ) -> Callable[Concatenate[str, More], Meaning]:
     """The same function of a text, which works out a short text once only. What it returns must not be changed."""
-    remembering: Callable[Concatenate[str, More], Meaning] = lru_cache(maxsize=MOST_REMEMBERED)(read)
+    remembering = cast(Callable[Concatenate[str, More], Meaning], lru_cache(maxsize=MOST_REMEMBERED)(read))
 
     @wraps(read)
     def meaning(text: str, /, *more: More.args, **named: More.kwargs) -> Meaning:
