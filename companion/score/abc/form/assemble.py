@@ -11,7 +11,7 @@ from companion.score.abc.form.da_capo import after_da_capo
 from companion.score.abc.form.ties import join_ties
 from companion.score.abc.form.unfold import find_stretches, played_order
 from companion.score.abc.header.reader import Header
-from companion.score.abc.header.settings import Settings
+from companion.score.abc.header.settings import OpeningSettings
 from companion.score.abc.music.bars import BarBuilder
 from companion.score.abc.music.jumps import Jump
 from companion.score.abc.music.lengths import ticks_to_fraction
@@ -22,7 +22,9 @@ from companion.score.parts import PartStart, divide
 from companion.score.problems import ProblemKind
 
 
-def assemble(header: Header, opening: Settings, built: BarBuilder, problems: Problems, fits: int | None = None) -> Tune:
+def assemble(
+    header: Header, opening: OpeningSettings, built: BarBuilder, problems: Problems, fits: int | None = None
+) -> Tune:
     """The tune of a header and its written bars, of which there is at least one.
 
     opening: the settings after the header. fits: see `Tune`.

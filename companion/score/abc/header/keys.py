@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from companion.score.abc.text.remembering import remembered
 from fingering.notes import Note
 
 _NATURAL_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -60,6 +61,7 @@ _PIPE_ALTERATIONS = MappingProxyType({"F": 1, "C": 1})
 PIPE_KEY = Key("HP", _PIPE_ALTERATIONS)
 
 
+@remembered
 def pitch(written: str, key: Key) -> Pitch:
     """The chanter's note for a written one: accidental, letter and octave marks, without a length (``^c``, ``d,``).
 
@@ -83,6 +85,7 @@ def pitch(written: str, key: Key) -> Pitch:
     return Pitch(None, midi)
 
 
+@remembered
 def read_key(text: str) -> Key | None:
     """What follows ``K:``; None where it names no key. Clefs and their settings are passed over."""
     words = text.split()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from companion.files.lines import quoted
 from companion.score.abc.header.fields import (
@@ -29,6 +30,15 @@ from companion.score.problems import ProblemKind
 SETTING_FIELDS = "UmIMLKQ"
 
 MOST_MACROS = 100
+
+
+class OpeningSettings(NamedTuple):
+    """The settings in force where the music of a tune begins."""
+
+    meter: Meter
+    unit: Fraction
+    key: Key
+    tempo: Tempo | None
 
 
 @dataclass(slots=True)
@@ -63,6 +73,10 @@ class Settings:
                 self._macro(text, place)
             case "I":
                 self._directive(text)
+
+    def opening(self) -> OpeningSettings:
+        """What is in force now, to be kept while fields among the music change it."""
+        return OpeningSettings(self.meter, self.unit, self.key, self.tempo)
 
     def derive_unit(self) -> None:
         """At the end of a header, set the unit note length that the metre implies, where none was given."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from companion.score.abc.text.remembering import remembered
+
 MAX_PASSES = 64
 
 _ENDING = re.compile(r"(\d{1,4})(?:\s*-\s*(\d{1,4}))?")
@@ -30,6 +32,7 @@ class BarLine:
     ending: str
 
 
+@remembered
 def read_bar_line(text: str) -> BarLine:
     """What a run of ``|``, ``]``, ``[`` and ``:`` means, with the digits that may follow it."""
     run = text.rstrip("0123456789,-.) \t").lstrip(".")
