@@ -24,7 +24,7 @@ from companion.score.bundled import bundled_files
 from companion.score.model import Tune
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SoundSettings
-from companion.sound.wav import write_wav
+from companion.sound.files.wav import write_wav
 from tests.referees import require_file, require_program
 
 ROUNDS = 3
