@@ -56,7 +56,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"spread of each finger's time, {low:g} to {high:g} ms (default: {GOOD_SPREAD_MS:g})",
     )
     parser.add_argument("--tuning", choices=[each.name for each in TUNINGS], default=HARMONIC.name)
-    parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="a sound file to write the crossing to (.wav, .flac, .mp3, .ogg)")
+    parser.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        type=Path,
+        help="a sound file to write the crossing to",
+    )
     add_force_option(parser)
     parser.add_argument(
         "--slow", metavar="F", type=finite, default=1.0, help=f"slow-down of that sound, 1 to {SLOWEST:g} (default: 1)"

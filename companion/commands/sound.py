@@ -81,4 +81,3 @@ def _tune(options: argparse.Namespace) -> Tune:
     if exercise and stretch_named(options):
         raise UserError("a stretch is of a tune", "leave --bars, --part and --phrase away")
     return exercise or stretch_from(options, tune_from(options))
-

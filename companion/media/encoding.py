@@ -19,9 +19,6 @@ from companion.media.formats import Coding, MediaFormat
 from fingering.errors import UserError
 
 if TYPE_CHECKING:
-    import av
-    import av.audio
-    import av.video
     from av.container import OutputContainer
 
 CHANNELS = 2
@@ -63,9 +60,7 @@ class SoundTrack:
 class PictureTrack:
     """The pictures of a file that is being written, one after the other at an even pace."""
 
-    def __init__(
-        self, container: OutputContainer, coding: Coding, size: tuple[int, int], frames_per_s: int
-    ) -> None:
+    def __init__(self, container: OutputContainer, coding: Coding, size: tuple[int, int], frames_per_s: int) -> None:
         import av.video
         from av.video.reformatter import VideoReformatter
 
