@@ -97,8 +97,8 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
     if options.output:
         from companion.sound.files.sound_file import check_sound_ending
 
-        check_sound_ending(options.output)
         check_output_of(options, options.output)
+        check_sound_ending(options.output)
     transition = Transition.between(start, end)
     late: tuple[HeldState, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
     crossing = analyse(transition, tuning, spread_ms=options.spread)

@@ -62,8 +62,8 @@ def run(options: argparse.Namespace) -> int:
     from companion.film.shooting import Camera, check_film_ending, write_film
     from companion.window.core.display import Display
 
-    check_film_ending(options.output)
     check_output_of(options, options.output, tune=options.file, others=(options.take,))
+    check_film_ending(options.output)
     camera = Camera(read_size(options.size), display_from(options, Display()))
     scene = _take_scene(options, camera.canvas) if options.take else _tune_scene(options, camera.canvas)
     write_film(options.output, scene, camera, percent_shown("filming"), force=options.force)
@@ -74,7 +74,8 @@ def run(options: argparse.Namespace) -> int:
 def _tune_scene(options: argparse.Namespace, canvas: Canvas) -> Scene:
     from companion.film.tune_scene import TuneScene
 
-    return TuneScene(_tune(options), timing_from(options), settings_from(options), canvas)
+    timing, sound = timing_from(options), settings_from(options)
+    return TuneScene(_tune(options), timing, sound, canvas)
 
 
 def _tune(options: argparse.Namespace) -> Tune:

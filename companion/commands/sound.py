@@ -50,8 +50,8 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Render what is asked for. Raises UserError."""
     settings, timing = settings_from(options), timing_from(options)
-    check_sound_ending(options.output)
     check_output_of(options, options.output, tune=options.file)
+    check_sound_ending(options.output)
     schedule = build_schedule(_tune(options), timing)
     renderer, length_s = Renderer(schedule, settings), schedule.duration_s
     if options.count_in:

@@ -19,8 +19,8 @@ from companion.window.paint.lettering import Lettering
 from companion.window.paint.still import lettering_for
 
 FRAMES_PER_S = 60
-"""A gracenote lasts 40 ms at full speed: of 30 pictures a second one would show it, of 60 two or three do, and the lanes
-flow without a judder, at half the distance from picture to picture."""
+"""A gracenote lasts 40 ms at full speed: of 30 pictures a second one would show it, of 60 two or three do. And the
+lanes flow without a judder, at half the distance from picture to picture."""
 
 SAMPLES_PER_FRAME = SAMPLE_RATE_HZ // FRAMES_PER_S
 FILM_ENDINGS = tuple(each.ending for each in FILM_FORMATS)

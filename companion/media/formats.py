@@ -41,11 +41,11 @@ SOUND_FORMATS = (
     MediaFormat(".ogg", "ogg", Coding("libopus", 128_000)),
 )
 
-# H.264 in MP4 plays everywhere; "+faststart" puts the index before the pictures, so that a browser begins at once. Lanes
-# are flat colour with sharp edges: at a constant quality of 20 nobody sees a difference, at some 50 kB a second. Of
-# x264's quick presets "veryfast" makes the smallest file: 1280x720 took 5.4, 7.3 and 8.7 ms of a processor a picture,
-# drawing included, and 107, 64 and 41 kB a second with "ultrafast", "superfast" and "veryfast". In WebM stands VP9 and
-# not VP8, which libvpx encoded seven times more slowly; what plays one plays the other.
+# H.264 in MP4 plays everywhere; "+faststart" puts the index before the pictures, so that a browser begins at once.
+# Lanes are flat colour with sharp edges: at a constant quality of 20 nobody sees a difference, at some 50 kB a second.
+# Of x264's quick presets "veryfast" makes the smallest file: a picture of 1280x720 took 5.4, 7.3 and 8.7 ms of a
+# processor, drawing included, and a second 107, 64 and 41 kB with "ultrafast", "superfast" and "veryfast". In WebM
+# stands VP9 and not VP8, which libvpx encoded seven times more slowly; what plays one plays the other.
 _H264 = Coding("libx264", 0, MappingProxyType({"preset": "veryfast", "crf": "20"}))
 _VP9 = Coding(
     "libvpx-vp9",
