@@ -148,7 +148,7 @@ def _container(path: Path, kind: MediaFormat, title: str, *, force: bool) -> Ite
         container = av.open(f"file:{draft}", "w", format=kind.container, options=dict(kind.options))
         try:
             if title:
-                container.metadata["title"] = title
+                container.metadata["title"] = one_line(title)
             yield container
         except BaseException:
             with contextlib.suppress(av.FFmpegError):  # what is half written goes; only the first fault is told
