@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import resource
 import struct
 from collections.abc import Iterator
 from itertools import pairwise
@@ -12,7 +13,8 @@ import numpy as np
 import pytest
 
 from companion.film.scene import END_S, STILL_S
-from companion.film.shooting import FRAMES_PER_S, SAMPLES_PER_FRAME
+from companion.film.shooting import FRAMES_PER_S, SAMPLES_PER_FRAME, Camera, write_film
+from companion.film.tune_scene import TuneScene
 from companion.schedule.build import build_schedule
 from companion.schedule.events import Event, EventKind, Schedule
 from companion.sound.files.sound_file import write_sound
@@ -20,6 +22,8 @@ from companion.sound.pitch import pitch_table
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SAMPLE_RATE_HZ
 from companion.sound.voices import CHANTERS
+from companion.window.core.display import Display
+from fingering.errors import UserError
 from fingering.holes import Finger, HoleState
 from tests.companion.film.filming import (
     ALONE,
@@ -171,6 +175,23 @@ def test_it_begins_and_ends_in_calm(film: Filmed) -> None:
     assert film.scene.picture(length_s - END_S + 0.01) == film.scene.picture(length_s)
 
 
+@pytest.mark.parametrize("kind", list(CODECS))
+def test_a_disk_that_is_full_leaves_nothing(kind: str, tmp_path: Path) -> None:
+    """As a limit on the size of files stands for it here: one line, and the old film stays."""
+    path = tmp_path / f"x.{kind}"
+    path.write_bytes(b"an older film")
+    camera = Camera(SIZE, Display())
+    scene = TuneScene(small_tune(), QUICK, ALONE, camera.canvas)
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (4_000, before[1]))
+    try:
+        with pytest.raises(UserError, match="file too large"):
+            write_film(path, scene, camera, force=True)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    assert {each.name: each.read_bytes() for each in tmp_path.iterdir()} == {path.name: b"an older film"}
+
+
 def boxes(data: bytes, path: str) -> Iterator[bytes]:
     """Yield the contents of the boxes at a path like "moov/trak", ISO/IEC 14496-12."""
     name, _, rest = path.partition("/")
@@ -188,5 +209,5 @@ def test_an_mp4_begins_with_its_index_and_leaves_the_encoders_delay_out(films: d
     data = films["mp4"].path.read_bytes()
     assert data.index(b"moov") < data.index(b"mdat")
     edits = [struct.unpack(">Ii", edit[8:16]) for edit in boxes(data, "moov/trak/edts/elst")]
-    # Two pictures that are kept back, 256 ticks each; the 1,024 samples before the first of FFmpeg's AAC encoder.
-    assert [media_time for _, media_time in edits] == [2 * 256, 1024]
+    # No picture is kept back; FFmpeg's AAC encoder puts 1,024 samples before the first.
+    assert [media_time for _, media_time in edits] == [0, 1024]
