@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import av
@@ -17,7 +16,6 @@ from tests.companion.media.decoded import decoded_sound
 QUICK_TUNE = "X:1\nT:Quick\nM:2/4\nL:1/8\nQ:1/4=300\nK:HP\n{g}A2{d}B2|{g}c2{e}d2|{gef}e2{g}f2|{a}g2a2|\n"
 BAR_S = 0.4
 DRONES_S = 0.4
-Command = Callable[..., str]
 
 
 @pytest.fixture
@@ -46,6 +44,7 @@ def test_a_film_is_as_long_as_its_stretch_and_what_goes_round_it(
     with av.open("x.webm") as film:
         video = film.streams.video[0]
         assert (video.width, video.height) == (1280, 720)
+        assert film.duration is not None
         assert film.duration / 1e6 == pytest.approx(STILL_S + 0.1 + 2 * BAR_S + END_S, abs=0.05)
     assert capsys.readouterr().out == "x.webm: 3.9 s\n"
 

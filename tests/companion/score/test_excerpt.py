@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -61,13 +62,14 @@ def test_a_part_and_a_phrase_are_played_once() -> None:
 
 def test_what_is_not_there_is_refused_with_what_is() -> None:
     """Bars, parts and phrases."""
-    for cut, words in (
+    cases: tuple[tuple[Callable[[], Tune], str], ...] = (
         (lambda: bars_of(six_bars(), 1, 7), "no bar 7 is played; choose 1 to 6"),
         (lambda: bars_of(six_bars((4, 5, 0, 1)), 2, 5), "never played in a row"),
         (lambda: part_of(six_bars(), "C"), "choose one of A, B"),
         (lambda: phrase_of(six_bars(), "B", 2), "choose 1 to 1"),
         (lambda: phrase_of(six_bars(), None, 1), "A, B"),
         (lambda: part_of(six_bars((4, 5)), "A"), "never played"),
-    ):
+    )
+    for cut, words in cases:
         with pytest.raises(UserError, match=words):
             cut()
