@@ -24,7 +24,7 @@ from tests.companion.window.takes.reviewing import MANY_SLIPS, reviewed
 
 pytestmark = pytest.mark.same_everywhere
 
-SIZE = (640, 360)
+SIZE = (480, 270)
 SCALED = (FIELD[0] * SIZE[0] // FIELD_OF[0], FIELD[1] * SIZE[0] // FIELD_OF[0])
 """The field of WCAG's definition, in a picture that fills the width of the same screen."""
 
@@ -58,4 +58,4 @@ def test_a_take_full_of_findings_does_not_flash() -> None:
     """At full speed, with a sentence for each finding that has time for one."""
     on = canvas(THEMES[0])
     scene = TakeScene(reviewed(MANY_SLIPS).state, SoundSettings(), on)
-    assert flashing_px(scene, on, 4.0, 7.0) < SCALED[0] * SCALED[1] // 4
+    assert flashing_px(scene, on, 4.0, 6.0) < SCALED[0] * SCALED[1] // 4
