@@ -85,7 +85,7 @@ class TakeScene:
         self._view = TakeView(canvas.measure, no_keys, film_words)
         self._said = said_findings([STILL_S + heard_s(state, each.at_s) for each in self._findings])
         schedule = heard_schedule(self._state)
-        self.title = state.take.heading.shown_title
+        self.title = f"Take of {state.take.heading.shown_title}"
         self.length_s = STILL_S + schedule.duration_s + END_S
         self.renderer = Renderer(schedule, sound)
         self.renderer.seek(-STILL_S)

@@ -10,8 +10,14 @@ import pytest
 
 from companion.__main__ import main
 from companion.film.scene import END_S, STILL_S
+from companion.midi.maps.keys import KEYS_MAP
+from companion.midi.takes.reading import read_take
+from companion.schedule.build import build_schedule
+from companion.schedule.timing import Timing
+from companion.score.abc import read_abc
 from tests.companion.commands.program import is_one_line
 from tests.companion.media.decoded import decoded_sound
+from tests.companion.window.players import write_take
 
 QUICK_TUNE = "X:1\nT:Quick\nM:2/4\nL:1/8\nQ:1/4=300\nK:HP\n{g}A2{d}B2|{g}c2{e}d2|{gef}e2{g}f2|{a}g2a2|\n"
 BAR_S = 0.4
@@ -47,6 +53,19 @@ def test_a_film_is_as_long_as_its_stretch_and_what_goes_round_it(
         assert film.duration is not None
         assert film.duration / 1e6 == pytest.approx(STILL_S + 0.1 + 2 * BAR_S + END_S, abs=0.05)
     assert capsys.readouterr().out == "x.webm: 3.9 s\n"
+
+
+def test_a_take_is_filmed_whole(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Its tune is found in the file that it was played from, or that is named; the film says whose take it is."""
+    tune, timing = read_abc(folder / "tune.abc").tunes[0], Timing()
+    schedule = build_schedule(tune, timing)
+    take = write_take(tmp_path_factory.mktemp("takes"), tune, schedule, timing, KEYS_MAP)
+    length_s = read_take(take).end_s + read_take(take).heading.tune_starts_s
+    assert main(["film", "tune.abc", "--take", str(take), "-o", "x.mp4"]) == 0
+    with av.open("x.mp4") as film:
+        assert film.duration is not None
+        assert film.duration / 1e6 == pytest.approx(STILL_S + length_s + END_S, abs=0.05)
+        assert film.metadata["title"] == "Take of Quick"
 
 
 @pytest.mark.parametrize(
