@@ -34,8 +34,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "text": set(),
         "header": {"text"},
         "music": {"text", "header"},
-        "form": {"text", "header", "music"},
-        "": {"text", "header", "music", "form"},
+        "": {"text", "header", "music"},
     },
     "listen": {
         "model": set(),

@@ -10,10 +10,10 @@ from pathlib import Path
 from companion.files.lines import one_line
 from companion.score.abc.header.reader import FileHeader
 from companion.score.abc.text.lines import sort_lines
-from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.source import decode, read_bytes, split_lines
 from companion.score.abc.tune import read_tune
 from companion.score.fitting import FURTHEST
+from companion.score.form.problems import Problems
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError

@@ -8,8 +8,8 @@ import pytest
 
 from companion.commands.check import problems_in
 from companion.score.abc.music.bars import MOST_BARS
-from companion.score.abc.text.problems import MOST_PROBLEMS
 from companion.score.abc.tunebook import LEAST_TUNES
+from companion.score.form.problems import MOST_PROBLEMS
 from companion.score.problems import ProblemKind, Severity
 from tests.companion.score.reading import HEAD
 

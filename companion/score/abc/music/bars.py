@@ -4,28 +4,15 @@ from __future__ import annotations
 
 from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
-from companion.score.abc.music.barlines import MAX_PASSES, read_bar_line, read_passes
-from companion.score.abc.music.jumps import Jump
-from companion.score.abc.music.lengths import TICKS_PER_WHOLE, fraction_to_ticks
-from companion.score.abc.music.written import WrittenBar, rest_of
-from companion.score.abc.text.problems import Problems
+from companion.score.abc.music.barlines import read_bar_line
+from companion.score.form.jumps import Jump
+from companion.score.form.limits import MOST_BARS, MOST_METRES, MOST_NOTES, MOST_NOTES_IN_BAR, MOST_REST_BARS
+from companion.score.form.passes import MAX_PASSES, read_passes
+from companion.score.form.problems import Problems
+from companion.score.form.ticks import TICKS_PER_WHOLE, fraction_to_ticks
+from companion.score.form.written import WrittenBar, rest_of
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
-
-MOST_REST_BARS = 500
-"""Bars of rest that one sign may ask for: more than any part that a piper counts."""
-
-MOST_METRES = 256
-"""How many times its metre a bar may last: a whole tune of eight parts without bar lines still fits."""
-
-MOST_BARS = 5_000
-"""Bars that a tune may have: a hundred times a long march."""
-
-MOST_NOTES = 50_000
-"""Notes that a tune may have."""
-
-MOST_NOTES_IN_BAR = 4_000
-"""Notes that a bar may hold, however short: a whole tune without bar lines and with its repeats written out."""
 
 
 class TuneTooLong(Exception):

@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterator
 
 from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
-from companion.score.abc.music.barlines import is_worded_ending
 from companion.score.abc.music.bars import TuneTooLong
-from companion.score.abc.music.jumps import JUMPS
 from companion.score.abc.music.notes import BarTooLong, NoteReader, Word
 from companion.score.abc.music.tokens import CHUNK, TOKEN
 from companion.score.abc.text.macros import Rewritten
-from companion.score.abc.text.problems import Problems
+from companion.score.form.jumps import JUMPS
+from companion.score.form.passes import is_worded_ending
+from companion.score.form.problems import Problems
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
 

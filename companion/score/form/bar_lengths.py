@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from companion.score.abc.music.lengths import TICKS_PER_WHOLE, compare_lengths, ticks_to_fraction
-from companion.score.abc.music.written import WrittenBar
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
+from companion.score.form.ticks import TICKS_PER_WHOLE, compare_lengths, ticks_to_fraction
+from companion.score.form.written import WrittenBar
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
 

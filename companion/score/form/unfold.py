@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise, takewhile
 
 from companion.files.lines import quoted
-from companion.score.abc.form.plan import MAX_PLAYED, PlanError, Run, read_plan, too_long
-from companion.score.abc.form.sections import Section, find_sections
-from companion.score.abc.music.lengths import TICKS_PER_WHOLE
-from companion.score.abc.music.written import WrittenBar
-from companion.score.abc.text.problems import Problems
+from companion.score.form.plan import MAX_PLAYED, PlanError, Run, read_plan, too_long
+from companion.score.form.problems import Problems
+from companion.score.form.sections import Section, find_sections
+from companion.score.form.ticks import TICKS_PER_WHOLE
+from companion.score.form.written import WrittenBar
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
 

@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from companion.files.lines import one_line
-from companion.score.abc.music.spellings import SCALE, Outside
-from companion.score.abc.text.problems import Problems
 from companion.score.fitting import shift_that_fits, shift_words
+from companion.score.form.problems import Problems
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
 
+SCALE = "write one of G A B c d e f g a"
 _NAMED = 4
 """How many different notes a message names: enough to see what is meant."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """A written note that the chanter does not have: its spelling, its key, and its MIDI note."""
+
+    written: str
+    key: str
+    midi: int
 
 
 class OutsideNotes:

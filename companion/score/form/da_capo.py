@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from companion.score.abc.form.unfold import WrittenPart
-from companion.score.abc.music.jumps import DA_CAPO, FINE, Jump
-from companion.score.abc.text.problems import Problems
+from companion.score.form.jumps import DA_CAPO, FINE, Jump
+from companion.score.form.problems import Problems
+from companion.score.form.unfold import WrittenPart
 from companion.score.problems import ProblemKind
 
 

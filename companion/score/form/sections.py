@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from companion.score.abc.form.bar_lengths import is_short
-from companion.score.abc.music.written import WrittenBar
-from companion.score.abc.text.problems import Problems
+from companion.score.form.bar_lengths import is_short
+from companion.score.form.problems import Problems
+from companion.score.form.written import WrittenBar
 from companion.score.problems import ProblemKind
 
 

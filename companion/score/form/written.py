@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from companion.score.abc.music.lengths import ticks_to_fraction
+from companion.score.form.ticks import ticks_to_fraction
 from companion.score.model import MelodyNote, Meter, Tempo
 from companion.score.place import Place
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from companion.score.abc.music.written import WrittenBar
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
+from companion.score.form.written import WrittenBar
 from companion.score.model import MelodyNote
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
