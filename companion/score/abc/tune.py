@@ -11,7 +11,6 @@ from companion.score.abc.header.fields import BODY_FIELDS, KNOWN_FIELDS
 from companion.score.abc.header.reader import FileHeader, read_header, report_unknown, split_header
 from companion.score.abc.header.settings import SETTING_FIELDS, Settings
 from companion.score.abc.header.transposing import Transposition
-from companion.score.abc.music.bars import TuneTooLong
 from companion.score.abc.music.cutting import cut_into_bars
 from companion.score.abc.music.reader import MOST_WORDS, MusicReader
 from companion.score.abc.text.lines import TextLine
@@ -20,8 +19,8 @@ from companion.score.abc.text.prepare import first_voice, plain_signs, without_o
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_words
 from companion.score.form.assemble import assemble
+from companion.score.form.bar_builder import MOST_BARS, MOST_NOTES, TuneTooLong
 from companion.score.form.heading import Opening
-from companion.score.form.limits import MOST_BARS, MOST_NOTES
 from companion.score.form.problems import Problems
 from companion.score.model import Field, MelodyNote, Tune
 from companion.score.place import Place

@@ -2,24 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class BarLine:
-    """What a bar line says.
-
-    closes, opens: how often the stretch to its left and right is played (0: no repeat). double: whether it is a double
-    or thick line, which ends a part. ends_ending: whether a bracket closes an ending. line: whether there is a line at
-    all, and not a lone bracket. ending: the repetitions on which the ending that begins here is played, as written.
-    """
-
-    closes: int
-    opens: int
-    double: bool
-    ends_ending: bool
-    line: bool
-    ending: str
+from companion.score.form.bar_builder import BarLine
 
 
 def read_bar_line(text: str) -> BarLine:

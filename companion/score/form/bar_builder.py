@@ -2,17 +2,62 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Protocol
+
 from companion.files.lines import quoted
-from companion.score.abc.header.settings import Settings
-from companion.score.abc.music.barlines import read_bar_line
 from companion.score.form.jumps import Jump
-from companion.score.form.limits import MOST_BARS, MOST_METRES, MOST_NOTES, MOST_NOTES_IN_BAR, MOST_REST_BARS
 from companion.score.form.passes import MAX_PASSES, read_passes
 from companion.score.form.problems import Problems
 from companion.score.form.ticks import TICKS_PER_WHOLE, fraction_to_ticks
 from companion.score.form.written import WrittenBar, rest_of
+from companion.score.model import Meter, Tempo
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
+
+MOST_REST_BARS = 500
+"""Bars of rest that one sign may ask for: more than any part that a piper counts."""
+
+MOST_METRES = 256
+"""How many times its metre a bar may last: a whole tune of eight parts without bar lines still fits."""
+
+MOST_BARS = 5_000
+"""Bars that a tune may have: a hundred times a long march."""
+
+MOST_NOTES = 50_000
+"""Notes that a tune may have."""
+
+MOST_NOTES_IN_BAR = 4_000
+"""Notes that a bar may hold, however short: a whole tune without bar lines and with its repeats written out."""
+
+
+@dataclass(frozen=True, slots=True)
+class BarLine:
+    """What a bar line says.
+
+    closes, opens: how often the stretch to its left and right is played (0: no repeat). double: whether it is a double
+    or thick line, which ends a part. ends_ending: whether a bracket closes an ending. line: whether there is a line at
+    all, and not a lone bracket. ending: the repetitions on which the ending that begins here is played, as written.
+    """
+
+    closes: int
+    opens: int
+    double: bool
+    ends_ending: bool
+    line: bool
+    ending: str
+
+
+class InForce(Protocol):
+    """What is in force where a bar begins."""
+
+    @property
+    def meter(self) -> Meter:
+        """The metre."""
+
+    @property
+    def tempo(self) -> Tempo | None:
+        """The tempo, None where none was given."""
 
 
 class TuneTooLong(Exception):
@@ -22,13 +67,13 @@ class TuneTooLong(Exception):
 class BarBuilder:
     """Builds the written bars of a tune. A repeat, an ending or a label waits until the first note of its bar comes."""
 
-    def __init__(self, settings: Settings, problems: Problems) -> None:
+    def __init__(self, in_force: InForce, problems: Problems) -> None:
         self.bars: list[WrittenBar] = []
         self.open: WrittenBar | None = None
         self.lines = 0
         self.jumps: list[Jump] = []
         self.notes = 0
-        self._settings = settings
+        self._in_force = in_force
         self._problems = problems
         self._opens = 0
         self._ending: tuple[int, ...] = ()
@@ -41,8 +86,8 @@ class BarBuilder:
         """Open a new bar, whose first note stands at `place`. Raises TuneTooLong."""
         if len(self.bars) >= MOST_BARS or self.notes > MOST_NOTES:
             raise TuneTooLong
-        settings = self._settings
-        bar = WrittenBar(settings.meter, settings.tempo, place, self._opens, self._ending, self._label)
+        now = self._in_force
+        bar = WrittenBar(now.meter, now.tempo, place, self._opens, self._ending, self._label)
         bar.doubtful = self._doubtful
         self._opens, self._ending, self._label, self._doubtful = 0, (), None, False
         self.open = bar
@@ -73,9 +118,8 @@ class BarBuilder:
         self.open = None
         self.lines += 1
 
-    def bar_line(self, text: str, place: Place) -> bool:
+    def bar_line(self, line: BarLine, place: Place) -> bool:
         """Close the open bar with a bar line, or an ending with its bracket; returns whether anything was open."""
-        line = read_bar_line(text)
         if not line.line:
             return self._lone_bracket()
         self.open = None
@@ -146,7 +190,7 @@ class BarBuilder:
                 ProblemKind.REST_BEYOND_MEASURE, place, f"a rest of {count} bars cannot be played", remedy
             )
             count = 1
-        length = self._settings.meter.bar_length
+        length = self._in_force.meter.bar_length
         ticks = fraction_to_ticks(length) if length else TICKS_PER_WHOLE
         bar = self.begin(place)
         bar.counts_for = count
