@@ -1,0 +1,1 @@
+"""Engraving: a tune becomes MEI as pipers write it, and MEI becomes pages."""

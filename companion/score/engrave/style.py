@@ -1,0 +1,31 @@
+"""How a tune is to be engraved."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass
+
+
+class KeySignature(enum.Enum):
+    """The key signature that is printed; what sounds is the same."""
+
+    SHARPS = "F and C sharp"
+    NONE = "none"
+
+
+class TitlePlace(enum.Enum):
+    """Where the title stands over the tune; the composer stands at the other side, the kind of tune at the left."""
+
+    CENTRE = "centre"
+    LEFT = "left"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class StaffStyle:
+    """Choices of an engraver. `line_width`: how much goes on a line, in melody notes of some four gracenotes each."""
+
+    key_signature: KeySignature = KeySignature.SHARPS
+    title: TitlePlace = TitlePlace.CENTRE
+    phrase_marks: bool = True
+    tempo: bool = True
