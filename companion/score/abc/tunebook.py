@@ -44,16 +44,20 @@ def read_abc(path: Path, *, transpose: int = 0, progress: Progress | None = None
     is there. Raises UserError where the file is missing, unreadable, empty, binary, no ABC or holds no tune at all, or
     where the transposition is out of reach.
     """
-    if not -FURTHEST <= transpose <= FURTHEST:
-        raise UserError(
-            f"a transposition of {transpose} semitones is out of reach", f"choose -{FURTHEST} to {FURTHEST}"
-        )
+    check_transposition(transpose)
     data = read_bytes(Path(path))
     problems = Problems(one_line(str(path)))
     book = _read(decode(data, problems), problems, transpose, progress)
     if not book.tunes:
         _refuse(book)
     return book
+
+
+def check_transposition(semitones: int) -> None:
+    """Raise UserError where a transposition is out of reach."""
+    if not -FURTHEST <= semitones <= FURTHEST:
+        what = f"a transposition of {semitones} semitones is out of reach"
+        raise UserError(what, f"choose -{FURTHEST} to {FURTHEST}")
 
 
 def read_abc_text(text: str, source: str = "<text>", *, transpose: int = 0) -> Tunebook:

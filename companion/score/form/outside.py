@@ -18,7 +18,7 @@ _NAMED = 4
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """A written note that the chanter does not have: its spelling, its key, and its MIDI note."""
+    """A written note that the chanter does not have: its spelling, its key ("" where none is told), its MIDI note."""
 
     written: str
     key: str
@@ -60,7 +60,8 @@ class OutsideNotes:
         more = f" and {len(kinds) - _NAMED} more" if len(kinds) > _NAMED else ""
         times = f" ({self.count} times in this tune)" if self.count > len(kinds) else ""
         note = "note" if len(kinds) == 1 else "notes"
-        return f"no chanter has the {note} {', '.join(names)}{more} under K:{kinds[0].key}{times},"
+        key = f" under K:{kinds[0].key}" if kinds[0].key else ""
+        return f"no chanter has the {note} {', '.join(names)}{more}{key}{times},"
 
 
 def _remedy(shift: int, transpose: int) -> str:

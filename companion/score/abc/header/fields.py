@@ -92,7 +92,7 @@ def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
         beat = unit * int(match[1] or 1)
     else:
         return None
-    return _sensible(beat, float(match[2]), said)
+    return sensible_tempo(beat, float(match[2]), said)
 
 
 def tempo_within(text: str) -> Tempo | None:
@@ -104,10 +104,10 @@ def tempo_within(text: str) -> Tempo | None:
     if int(below) == 0:
         return None
     rates = [float(rate) for rate in match.groups()[1:] if rate]
-    return _sensible(Fraction(int(above), int(below)), sum(rates) / len(rates), "")
+    return sensible_tempo(Fraction(int(above), int(below)), sum(rates) / len(rates), "")
 
 
-def _sensible(beat: Fraction, rate: float, said: str) -> Tempo | None:
+def sensible_tempo(beat: Fraction, rate: float, said: str) -> Tempo | None:
     """A tempo within what can be played, else None."""
     possible = _BEATS[0] <= beat <= _BEATS[1] and _RATES[0] <= rate <= _RATES[1]
     return Tempo(beat, rate, said) if possible else None
