@@ -22,7 +22,7 @@ COMMANDS = {
     "show": "open the window: watch and hear a tune, or one embellishment (what happens with no command)",
     "picture": "draw one moment of a tune into a PNG file",
     "sound": "render a tune into a WAV file",
-    "read": "print what an ABC file holds",
+    "read": "print what a file of tunes holds",
     "check": "tell all that is wrong in tune files, or looks wrong to a piper",
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",

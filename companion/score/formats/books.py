@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from companion.files.lines import one_line
@@ -10,8 +9,6 @@ from companion.files.reading import read_beginning, read_limited
 from companion.score.abc import read_abc
 from companion.score.abc.tunebook import Progress, check_transposition
 from companion.score.formats.kinds import BEGINNING, TuneFormat, format_of
-from companion.score.formats.xml.decoding import decode_xml
-from companion.score.formats.xml.packed import unpack_score
 from companion.score.model import Tunebook
 
 MOST_BYTES = 32_000_000
@@ -32,27 +29,18 @@ def read_tunes(path: Path, *, transpose: int = 0, progress: Progress | None = No
     if found is TuneFormat.ABC:
         return read_abc(path, transpose=transpose, progress=progress)
     check_transposition(transpose)
-    source = one_line(str(path))
-    data = read_limited(path, MOST_BYTES, _REMEDY)
+    return _read_xml(read_limited(path, MOST_BYTES, _REMEDY), found, one_line(str(path)), transpose)
+
+
+def _read_xml(data: bytes, found: TuneFormat, source: str, transpose: int) -> Tunebook:
+    """Read the bytes of a file of XML. What reads it is loaded here, since few files need it."""
+    from companion.score.formats.mei.reader import read_mei_text
+    from companion.score.formats.musicxml.reader import read_musicxml_text
+    from companion.score.formats.xml.decoding import decode_xml
+    from companion.score.formats.xml.packed import unpack_score
+
     if found is TuneFormat.PACKED_MUSICXML:
         data = unpack_score(data, source)
-        found = format_of(data[:BEGINNING], "score.musicxml")
-    return _READERS[found](decode_xml(data, source), source, transpose)
-
-
-def _read_musicxml(text: str, source: str, transpose: int) -> Tunebook:
-    from companion.score.formats.musicxml.reader import read_musicxml_text  # which few files need
-
-    return read_musicxml_text(text, source, transpose)
-
-
-def _read_mei(text: str, source: str, transpose: int) -> Tunebook:
-    from companion.score.formats.mei.reader import read_mei_text
-
-    return read_mei_text(text, source, transpose)
-
-
-_READERS: Mapping[TuneFormat, Callable[[str, str, int], Tunebook]] = {
-    TuneFormat.MUSICXML: _read_musicxml,
-    TuneFormat.MEI: _read_mei,
-}
+        found = format_of(data[:BEGINNING], source)
+    read = read_mei_text if found is TuneFormat.MEI else read_musicxml_text
+    return read(decode_xml(data, source), source, transpose)

@@ -6,8 +6,6 @@ import codecs
 import enum
 import re
 
-from companion.score.formats.xml.packed import is_packed_score
-
 
 class TuneFormat(enum.Enum):
     """A format of files that hold tunes: its name, and the endings of such files, the usual one first."""
@@ -32,6 +30,8 @@ ENDINGS = tuple(ending for each in READABLE for ending in each.endings)
 BEGINNING = 1 << 16
 """Bytes from which a file's format can be told: before the outermost element of XML there may be long remarks."""
 
+_ZIP_MARK = b"PK\x03\x04"  # APPNOTE 4.3.7
+_NAMES_IN_SCORES = (b"META-INF/container.xml", b".musicxml")
 _BEFORE_ROOT = re.compile(r"\s*(?:<\?[^>]*>|<!--(?:[^-]|-(?!->))*-->|<!DOCTYPE[^>\[]*(?:\[[^\]]*\]\s*)?>)")
 _ROOT = re.compile(r"\s*<(?:[\w.-]+:)?([\w-]+)")
 _MUSICXML_ROOTS = frozenset({"score-partwise", "score-timewise"})
@@ -45,8 +45,9 @@ def format_of(beginning: bytes, name: str) -> TuneFormat:
     name: the file's; only of XML whose beginning tells nothing does its ending decide. What is in no other format is
     left to the ABC reader, which says what else it may be.
     """
-    if is_packed_score(beginning) or (beginning.startswith(b"PK") and format_of_name(name) in _XML_FORMATS):
-        return TuneFormat.PACKED_MUSICXML
+    if beginning.startswith(_ZIP_MARK):
+        packed = format_of_name(name) in _XML_FORMATS or any(each in beginning for each in _NAMES_IN_SCORES)
+        return TuneFormat.PACKED_MUSICXML if packed else TuneFormat.ABC
     text = _as_text(beginning)
     if not text.lstrip("\ufeff \t\r\n").startswith("<"):
         return TuneFormat.ABC

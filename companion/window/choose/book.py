@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from companion.files.lines import one_line
-from companion.score.abc import read_abc
 from companion.score.abc.tunebook import Progress
+from companion.score.formats.books import read_tunes
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, Severity
 from companion.window.choose.rows import ChoiceRow, tune_row
@@ -51,9 +51,9 @@ def book_of(path: str | Path, read: Tunebook, stamp: Stamp | None) -> Book:
 
 
 def read_book(path: str, progress: Progress | None = None) -> Book:
-    """Read a file. Raises UserError where it is gone, cannot be read, is no ABC or holds nothing to be played."""
+    """Read a file. Raises UserError where it is gone, cannot be read, is in no format that is read or holds nothing to be played."""
     stamp = stamp_of(path)
-    return book_of(path, read_abc(Path(path), progress=progress), stamp)
+    return book_of(path, read_tunes(Path(path), progress=progress), stamp)
 
 
 def stamp_of(path: str | Path) -> Stamp | None:

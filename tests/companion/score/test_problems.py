@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from companion.score.form.bar_builder import MOST_BARS
 
 from companion.commands.check import problems_in
 from companion.score.abc.tunebook import LEAST_TUNES
+from companion.score.form.bar_builder import MOST_BARS
 from companion.score.form.problems import MOST_PROBLEMS
 from companion.score.problems import ProblemKind, Severity
 from tests.companion.score.reading import HEAD

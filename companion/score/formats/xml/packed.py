@@ -15,7 +15,6 @@ from companion.score.formats.xml.refusal import refused
 from companion.score.formats.xml.tree import read_tree
 from companion.score.problems import ProblemKind, RefusedScore
 
-ZIP_MARK = b"PK\x03\x04"
 CONTAINER = "META-INF/container.xml"
 MEDIA_TYPE = "application/vnd.recordare.musicxml+xml"
 
@@ -31,11 +30,6 @@ _LARGEST_CONTAINER = 100_000
 _CHUNK = 1 << 16
 _END_RECORD = b"PK\x05\x06"  # APPNOTE 4.3.16: the size of the list of files stands 12 bytes into it
 _SCORES = (".musicxml", ".xml", ".mei")
-
-
-def is_packed_score(data: bytes) -> bool:
-    """Whether a ZIP archive may be a compressed score, and not a document or an archive of something else."""
-    return data.startswith(ZIP_MARK) and (CONTAINER.encode() in data or b".musicxml" in data[:4096])
 
 
 def unpack_score(data: bytes, source: str) -> bytes:
