@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from xml.etree.ElementTree import Element, fromstring
 
 from companion.score.engrave.line_breaks import BarWidths, line_starts, well_filled
@@ -59,7 +59,7 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
         "adjustPageHeight": trimmed,
         "scale": 40,
     }
-    pages = engrave_pages(mei_of(tune, style, breaks=starts), look)
+    pages = engrave_pages(mei_of(tune, replace(style, room=room / size), breaks=starts), look)
     return Engraving(tuple(with_tempo_signs(page) for page in pages), starts, size)
 
 

@@ -23,9 +23,10 @@ class TitlePlace(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class StaffStyle:
-    """Choices of an engraver. `line_width`: how much goes on a line, in melody notes of some four gracenotes each."""
+    """Choices of an engraver. `room`: how wide a line is, in tenths of a millimetre of a staff 7.2 mm high."""
 
     key_signature: KeySignature = KeySignature.SHARPS
     title: TitlePlace = TitlePlace.CENTRE
     phrase_marks: bool = True
     tempo: bool = True
+    room: float = 1800.0

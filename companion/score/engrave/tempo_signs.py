@@ -36,6 +36,6 @@ def _drawn(tempo: re.Match[str]) -> str:
     width = 2 * head + size * (0.3 if tempo["sign"] == QUAVER else 0.12)
     if tempo["dot"]:
         drawn += f'<circle cx="{x + width + size * 0.04:.0f}" cy="{y - head * 0.7:.0f}" r="{size * 0.06:.0f}"/>'
-        width += size * 0.16
+        width += size * 0.22
     words = f'<text x="{x + width:.0f}" y="{y}"{tempo["between"]}<tspan font-size="{size}px"> = '
     return f"{tempo['before']}{drawn}{words}"
