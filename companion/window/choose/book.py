@@ -51,7 +51,7 @@ def book_of(path: str | Path, read: Tunebook, stamp: Stamp | None) -> Book:
 
 
 def read_book(path: str, progress: Progress | None = None) -> Book:
-    """Read a file. Raises UserError where it is gone, cannot be read, is in no format that is read or holds nothing to be played."""
+    """Read a file. Raises UserError where it is gone, cannot be read, or holds nothing that can be played."""
     stamp = stamp_of(path)
     return book_of(path, read_tunes(Path(path), progress=progress), stamp)
 

@@ -22,7 +22,7 @@ MOST_ENTRIES = 20_000
 
 @dataclass(frozen=True, slots=True)
 class FolderListing:
-    """A folder's path, its folders and its files of tunes in order, as rows. whole: False where it holds more than these.
+    """A folder's path, its folders and files of tunes in order, as rows. whole: False where it holds more than these.
 
     The rows are made while it is listed, in the thread that does so.
     """
