@@ -159,10 +159,10 @@ class MusicReader(NoteReader):
         self._decorate(text[1:-1], word)
 
     def _decorate(self, name: str, word: Word) -> None:
-        if self._ornaments.decorate(name):
-            self.bars.end_phrase()
-        elif name in JUMPS:
+        if name in JUMPS:
             self.bars.jump(name, self._at(word))
+        elif self._ornaments.decorate(name):
+            self.bars.end_phrase()
 
     def _symbol(self, word: Word) -> None:
         symbol = word["symbol"][0]

@@ -35,15 +35,15 @@ class WaitingGracenotes:
             return
         self._notes.append((note, length, place))
 
-    def onto(self, note: MelodyNote) -> MelodyNote:
-        """The note with all that wait for it."""
+    def onto(self, note: MelodyNote, *, is_rest: bool) -> MelodyNote:
+        """The note with all that wait for it; onto a rest they cannot lead."""
         waiting, slashed = self._notes, self._slashed
         if not waiting:
             return note
         self._notes, self._slashed = [], False
         if len(waiting) == MOST_GRACENOTES:
             return note
-        if note.note is None:
+        if is_rest:
             what = "gracenotes lead onto a rest, so they are left out"
             self._problems.add(ProblemKind.GRACENOTES_ONTO_REST, waiting[0][2], what, "write them before a note")
             return note

@@ -157,9 +157,9 @@ class MeasureReader:
         pitch = self._pitch(element) if element.tag in ("note", "chord") else None
         note = MelodyNote(bars.notes, pitch.note if pitch else None, ticks_to_fraction(ticks), (), place)
         if element.tag in ("note", "chord"):
-            note = self._gracenotes.onto(note)._replace(decorations=_articulations(element))
+            note = self._gracenotes.onto(note, is_rest=False)._replace(decorations=_articulations(element))
         elif element.tag == "rest":
-            note = self._gracenotes.onto(note)
+            note = self._gracenotes.onto(note, is_rest=True)
         placed = _Placed(bar, len(bar.notes), begins)
         if _is_tied(element, controls):
             bar.tied.append(len(bar.notes))
