@@ -16,7 +16,7 @@ def letters_in(key: Key) -> Mapping[Note, str]:
 
 
 def key_to_write(text: str) -> tuple[str, Key]:
-    """The K: field for a key by its name, and the key that it is read as; the pipe scale where the name says nothing."""
+    """The K: field for a key by its name, and what it is read as; the pipe scale where no key has that name."""
     key = read_key(text)
     return (text, key) if key is not None and key.text == text else (PIPE_KEY.text, PIPE_KEY)
 
