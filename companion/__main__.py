@@ -24,6 +24,7 @@ COMMANDS = {
     "sound": "render a tune into a WAV file",
     "read": "print what a file of tunes holds",
     "check": "tell all that is wrong in tune files, or looks wrong to a piper",
+    "convert": "write tunes in another format: ABC, MusicXML, MEI or MIDI",
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",

@@ -78,6 +78,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "maps": {"stream"},
         "ports": {"stream", "maps"},
         "takes": {"stream", "maps"},
+        "files": {"maps"},
         "": {"stream", "maps"},
     },
     "schedule": {"": set(), "practice": {""}},

@@ -54,7 +54,9 @@ def sound_tune(name: str, number: int | None, transpose: int = 0) -> Tune:
     book = open_book(name, transpose)
     tune = choose_tune(book, number)
     problems = book.problems_of(tune)
-    _refuse_errors([each for each in problems if each.severity is Severity.ERROR])
+    error = first_error(problems)
+    if error is not None:
+        raise error
     print_problems(problems)
     return tune
 
@@ -78,9 +80,11 @@ def print_problems(problems: Sequence[Problem], prefix: str = "eightholes: ") ->
         print(f"{prefix}and {more} more like these; 'eightholes check FILE' lists them all", file=sys.stderr)
 
 
-def _refuse_errors(errors: Sequence[Problem]) -> None:
+def first_error(problems: Sequence[Problem]) -> UserError | None:
+    """The first error of a tune as one to raise, with how many more there are; None where it has warnings only."""
+    errors = [each for each in problems if each.severity is Severity.ERROR]
     if not errors:
-        return
+        return None
     first = errors[0]
     rest = f" ({len(errors) - 1} more in this tune)" if len(errors) > 1 else ""
-    raise UserError(first.what, f"{first.remedy}{rest}", str(first.place))
+    return UserError(first.what, f"{first.remedy}{rest}", str(first.place))

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from companion.score.abc.header.fields import BODY_FIELDS, read_tempo
-from companion.score.abc.header.transposing import shift_of_directive
+from companion.score.abc.header.fields import BODY_FIELDS, is_spent
 from companion.score.formats.abc_text.strings import escaped, quoted_text
 from companion.score.model import Field, Tempo, Tune
 
 _ONLY_IN_BODY = frozenset("wsr")
-_WRITTEN_OUT = frozenset("m")  # what macros stand for is written in the music itself
 
 
 def header_of(tune: Tune, unit: Fraction, key: str) -> Iterator[str]:
@@ -39,18 +37,10 @@ def fields_of(tune: Tune) -> tuple[list[Field], list[Field]]:
 
     Those that changed how the tune was read are not among them, since it is written as it was read.
     """
-    kept = [field for field in tune.fields if not _is_spent(field)]
+    kept = [field for field in tune.fields if not is_spent(field.key, field.text)]
     body = next((i for i, field in enumerate(kept) if field.key in _ONLY_IN_BODY), len(kept))
     after = [field for field in kept[body:] if field.key not in BODY_FIELDS]
     return [*kept[:body], *after], [field for field in kept[body:] if field.key in BODY_FIELDS]
-
-
-def _is_spent(field: Field) -> bool:
-    if field.key in _WRITTEN_OUT:
-        return True
-    if field.key == "Q":
-        return not isinstance(read_tempo(field.text, Fraction(1, 8)), str)
-    return field.key == "I" and (shift_of_directive(field.text) is not None or field.text.startswith("linebreak"))
 
 
 def field_line(field: Field) -> str:

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from companion.files.lines import one_line
 from companion.score.form.heading import Heading
+from companion.score.formats.kept_fields import KEY_FIELD, is_field_name, take_field
 from companion.score.formats.xml.tree import Element
 from companion.score.place import Place
 
 _LONGEST = 500
+_MOST_FIELDS = 200
 
 
-def heading_of(root: Element, mdiv: Element, rank: int, place: Place) -> Heading:
+@dataclass(slots=True)
+class PieceHeading:
+    """The heading of a piece, and the name of its key where one is kept beside the signature, "" for none."""
+
+    heading: Heading
+    key: str = ""
+
+
+def heading_of(root: Element, mdiv: Element, rank: int, place: Place) -> PieceHeading:
     """The heading of one piece (`mdiv`) of a document, the one of that rank, counted from 0."""
     heading = Heading(place, reference=str(rank + 1))
     head = next(root.inside("meiHead"), None)
@@ -22,7 +34,19 @@ def heading_of(root: Element, mdiv: Element, rank: int, place: Place) -> Heading
             _take(holder, heading)
     if mdiv.get("label") and (rank or not heading.title):
         heading.title = _clean(mdiv.get("label"))
-    return heading
+    return PieceHeading(heading, _kept(work, heading) if work else "")
+
+
+def _kept(work: Element, heading: Heading) -> str:
+    """Take over the fields that a work keeps by their names; returns the name of its key."""
+    key = ""
+    for each in work.inside("annot"):
+        kind = each.get("type")
+        if is_field_name(kind) and len(heading.fields) < _MOST_FIELDS:
+            take_field(kind, one_line(each.text.strip()), heading)
+        elif kind == KEY_FIELD:
+            key = each.words()
+    return key
 
 
 def _take(holder: Element, heading: Heading) -> None:

@@ -9,9 +9,10 @@ from companion.files.lines import quoted
 from companion.score.abc.header.keys import read_key
 from companion.score.abc.header.transposing import Transposition
 from companion.score.form.assemble import assemble
-from companion.score.form.heading import Heading, Opening
+from companion.score.form.heading import Opening
 from companion.score.form.problems import Problems
-from companion.score.formats.mei.headings import heading_of
+from companion.score.formats.kept_fields import take_field
+from companion.score.formats.mei.headings import PieceHeading, heading_of
 from companion.score.formats.mei.staff_reader import PlaceOf, StaffReader
 from companion.score.formats.mei.voices import Voice, voices_of
 from companion.score.formats.xml.refusal import refused
@@ -29,12 +30,13 @@ class Beside:
     """What is known of a score beside its MEI. passes: how often repeats are played, by the ids of their measures.
 
     heading: fields of the heading, by their names in `Heading`. key: the name of the key, which goes before that of its
-    signature where both have the same sharps; "" for none.
+    signature where both have the same sharps; "" for none. fields: those of ABC that are kept by their names.
     """
 
     passes: Mapping[str, int] = field(default_factory=dict)
     heading: Mapping[str, str] = field(default_factory=dict)
     key: str = ""
+    fields: tuple[tuple[str, str], ...] = ()
 
 
 NOTHING_BESIDE = Beside()
@@ -68,10 +70,10 @@ def read_mei_tree(
 
 
 def _read_piece(
-    heading: Heading, score: Element, source: str, transpose: int, place_of: PlaceOf, beside: Beside
+    piece: PieceHeading, score: Element, source: str, transpose: int, place_of: PlaceOf, beside: Beside
 ) -> tuple[Tune | None, tuple[Problem, ...]]:
     holder = score.first("part") or score if score.tag == "parts" else score
-    told = beside.heading
+    told, heading = beside.heading, piece.heading
     heading = replace(
         heading,
         reference=told.get("reference", heading.reference),
@@ -80,6 +82,8 @@ def _read_piece(
         rhythm=told.get("rhythm", heading.rhythm),
         plan=told.get("plan", heading.plan),
     )
+    for name, text in beside.fields:
+        take_field(name, text, heading)
     voices = voices_of(holder, beside.passes)
     read, problems = _first_that_fits(voices, holder, source, transpose, place_of)
     if len(voices) > 1:
@@ -91,14 +95,14 @@ def _read_piece(
         problems.add(ProblemKind.NO_MUSIC, heading.place, "the tune holds no music", "write its notes")
         return None, problems.in_order()
     fits = read.notes.outside.say(problems, read.sounding(), read.in_force.transposition.shift, transpose)
-    opening = Opening(read.opening.meter, _key_name(read, beside), read.opening.tempo, read.shortest)
+    opening = Opening(read.opening.meter, _key_name(read, beside.key or piece.key), read.opening.tempo, read.shortest)
     tune = assemble(heading, opening, read.bars.bars, read.bars.jumps, problems, fits)
     return tune, problems.in_order()
 
 
-def _key_name(read: StaffReader, beside: Beside) -> str:
-    """The name of the key: the one that is told beside the score, where its sharps are those of the signature."""
-    told, signature = read_key(beside.key) if beside.key else None, read.opening.key
+def _key_name(read: StaffReader, kept: str) -> str:
+    """The name of the key: the one that is kept by name, where its sharps are those of the signature."""
+    told, signature = read_key(kept) if kept else None, read.opening.key
     return told.text if told and dict(told.alterations) == dict(signature.alterations) else signature.text
 
 

@@ -33,7 +33,7 @@ class PreparedScore:
 
     places: where notes and measures stand in the file, by their ids. passes: how often a repeat that ends in a measure
     is played, by its id. heading: what it says of itself, by the fields of `Heading`. key: the
-    name of the key that it keeps beside the signature, "" for none.
+    name of the key that it keeps beside the signature, "" for none. fields: those of ABC, by their names.
     """
 
     text: str = ""
@@ -42,6 +42,7 @@ class PreparedScore:
     passes: dict[str, int] = field(default_factory=dict)
     heading: dict[str, str] = field(default_factory=dict)
     key: str = ""
+    fields: tuple[tuple[str, str], ...] = ()
 
 
 def prepare(text: str, source: str) -> PreparedScore:
@@ -129,6 +130,7 @@ class _Preparer:
         made.text = f'<{PARTWISE} version="4.0">{"".join(self._head)}{"".join(parts)}</{PARTWISE}>'
         made.heading = dict(self._titles.heading())
         made.key = self._titles.key
+        made.fields = tuple(self._titles.fields)
         return made
 
     # Parts and measures

@@ -26,7 +26,7 @@ def read_musicxml_text(text: str, source: str, transpose: int) -> Tunebook:
     except UserError:
         what = "the music in this file cannot be made out"
         raise refused(source, ProblemKind.NO_SCORE, what) from None
-    beside = Beside(prepared.passes, prepared.heading, prepared.key)
+    beside = Beside(prepared.passes, prepared.heading, prepared.key, prepared.fields)
     return read_mei_tree(root, source, transpose, _Places(prepared), beside)
 
 

@@ -5,22 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from companion.files.lines import one_line
+from companion.score.formats.kept_fields import KEY_FIELD, is_field_name
 
 KEPT_FIELDS = {"rhythm": "rhythm", "plan": "plan", "reference": "reference"}
 """Names of `miscellaneous-field` elements, with the fields of `Heading` that they hold."""
 
-KEY_FIELD = "key"
-"""The name of the `miscellaneous-field` that holds the key's name, which a signature does not tell."""
-
 _LONGEST = 500
+_LONGEST_FIELD = 5_000
+MOST_FIELDS = 200
+"""Fields of ABC that are kept from one document."""
+
 _IN_ORDER = ("work-title", "movement-title", "credit title")
 
 
 class TitleReader:
-    """Is told of elements, and picks those of the heading."""
+    """Is told of elements, and picks those of the heading. fields: those of ABC that are kept by their names."""
 
     def __init__(self) -> None:
         self._found: dict[str, str] = {}
+        self.fields: list[tuple[str, str]] = []
         self._kind = ""
         self._credit = ""
 
@@ -42,6 +45,8 @@ class TitleReader:
             self._keep("composer", text)
         elif tag == "miscellaneous-field" and self._kind in (*KEPT_FIELDS, KEY_FIELD):
             self._keep(self._kind, text)
+        elif tag == "miscellaneous-field" and is_field_name(self._kind) and len(self.fields) < MOST_FIELDS:
+            self.fields.append((self._kind, one_line(text.strip()[:_LONGEST_FIELD])))
         elif tag == "credit-type":
             self._credit = text.strip()
         elif tag == "credit-words" and self._credit in ("title", "composer"):

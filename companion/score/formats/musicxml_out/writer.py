@@ -7,7 +7,7 @@ import math
 import zipfile
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
-from companion.score.formats.musicxml.titles import KEY_FIELD
+from companion.score.formats.kept_fields import KEY_FIELD, kept_fields
 from companion.score.formats.musicxml_out.measures import MeasureWriter
 from companion.score.formats.xml.packed import CONTAINER, MEDIA_TYPE
 from companion.score.model import Tune
@@ -29,7 +29,7 @@ def musicxml_of(tune: Tune) -> str:
     """The tune as a document of MusicXML 4.0, in one part, sounding as it is written at an A of 440 Hz.
 
     What MusicXML has no element for is kept in fields of their own (`miscellaneous`): the key's name, the kind of
-    tune, the plan of parts, its number. Other fields, and decorations that have no element, are lost.
+    tune, the plan of parts, its number, and fields of ABC by their letters. Decorations that have no element are lost.
     """
     root = Element("score-partwise", version="4.0")
     if tune.title:
@@ -69,7 +69,7 @@ def _add_identification(root: Element, tune: Tune) -> None:
     if tune.composer:
         SubElement(identification, "creator", type="composer").text = tune.composer
     kept = ((KEY_FIELD, tune.key), ("rhythm", tune.rhythm), ("plan", tune.plan), ("reference", tune.reference))
-    told = [(name, text) for name, text in kept if text]
+    told = [(name, text) for name, text in (*kept, *kept_fields(tune)) if text]
     if told:
         miscellaneous = SubElement(identification, "miscellaneous")
         for name, text in told:

@@ -32,7 +32,7 @@ def all_told(tune: Tune) -> dict[str, Any]:
     fields = [
         (field.key, field.text)
         for field in tune.fields
-        if field.key not in "mI" and (field.key != "Q" or isinstance(read_tempo(field.text, Fraction(1, 8)), str))
+        if field.key not in "mIU" and (field.key != "Q" or isinstance(read_tempo(field.text, Fraction(1, 8)), str))
     ]
     return {
         **music(tune),
