@@ -10,6 +10,7 @@ from companion.score.abc import read_abc
 from companion.score.abc.tunebook import Progress, check_transposition
 from companion.score.formats.kinds import BEGINNING, TuneFormat, format_of
 from companion.score.model import Tunebook
+from companion.score.problems import Severity
 
 MOST_BYTES = 32_000_000
 """The largest file of XML that is read: a symphony has some 30 MB."""
@@ -43,4 +44,7 @@ def _read_xml(data: bytes, found: TuneFormat, source: str, transpose: int) -> Tu
         data = unpack_score(data, source)
         found = format_of(data[:BEGINNING], source)
     read = read_mei_text if found is TuneFormat.MEI else read_musicxml_text
-    return read(decode_xml(data, source), source, transpose)
+    book = read(decode_xml(data, source), source, transpose)
+    if not book.tunes:
+        raise next(problem for problem in book.problems if problem.severity is Severity.ERROR).as_error()
+    return book

@@ -12,6 +12,7 @@ from fractions import Fraction
 from xml.sax.saxutils import escape, quoteattr
 
 from companion.files.lines import one_line
+from companion.score.formats.musicxml.sense import makes_sense
 from companion.score.formats.musicxml.titles import TitleReader
 from companion.score.formats.musicxml.vocabulary import READ, READ_ATTRIBUTES, TYPES
 from companion.score.formats.xml.events import walk_xml
@@ -23,8 +24,6 @@ from companion.score.staff.values import value_of
 PARTWISE, TIMEWISE = "score-partwise", "score-timewise"
 MOST_NOTES_PREPARED = 200_000
 """Notes, in all parts, of a score that is turned into MEI, which takes some 10 s for so many."""
-
-_MOST_DIVISIONS = 1_000_000
 
 
 @dataclass(slots=True)
@@ -72,6 +71,7 @@ class _Preparer:
         self._note = _NoteFacts()
         self._divisions: dict[str, int] = defaultdict(lambda: 1)
         self._text: list[str] = []
+        self._open: list[_OpenElement] = []
 
     def begin(self, tag: str, attributes: dict[str, str], line: int, column: int) -> None:
         if not self._path:
@@ -93,9 +93,8 @@ class _Preparer:
         elif tag == "repeat":
             self._take_passes(attributes)
         self._note.begin(tag, attributes)
-        if tag == "octave" and not self._note.altered:
-            self._pieces.append("<alter>0</alter>")  # so that a natural is told from one that the signature changes
         if tag not in (PARTWISE, TIMEWISE):
+            self._open.append(_OpenElement(len(self._pieces)))
             self._pieces.append(_opening(tag, kept))
 
     def text(self, text: str) -> None:
@@ -114,10 +113,18 @@ class _Preparer:
         if tag in ("part", "measure"):
             self._end_stretch(tag)
             return
+        opened = self._open.pop()
+        if not makes_sense(tag, text, opened.children):
+            del self._pieces[opened.at :]
+            return
+        if self._open:
+            self._open[-1].children.add(tag)
         if tag == "divisions":
-            text = self._take_divisions(text)
+            self._divisions[self._part] = round(float(text))
         self._note.end(tag, text)
-        if tag == "note":
+        if tag == "pitch" and "alter" not in opened.children:
+            self._pieces.append("<alter>0</alter>")  # so that a natural is told from one that the signature changes
+        elif tag == "note":
             self._pieces.append(self._note.missing_value(self._divisions[self._part]))
         if not text.isspace():
             self._pieces.append(escape(text))
@@ -178,30 +185,26 @@ class _Preparer:
         self._note = _NoteFacts()
         return name
 
-    def _take_divisions(self, text: str) -> str:
-        count = text.strip()
-        if count.isdecimal() and 0 < int(count[:9]) <= _MOST_DIVISIONS:
-            self._divisions[self._part] = int(count)
-            return count
-        return str(self._divisions[self._part])
+
+@dataclass(slots=True)
+class _OpenElement:
+    """An element that has begun: from which piece on it is written, and the children that it has so far."""
+
+    at: int
+    children: set[str] = field(default_factory=set)
 
 
 @dataclass(slots=True)
 class _NoteFacts:
     """What is known so far of one note: whether its value is told, how long it lasts, by which tuplet."""
 
-    altered: bool = False
     valued: bool = False
     duration: str = ""
     actual: str = "1"
     normal: str = "1"
 
     def begin(self, tag: str, attributes: dict[str, str]) -> None:
-        if tag == "pitch":
-            self.altered = False
-        elif tag == "alter":
-            self.altered = True
-        elif tag in ("type", "grace") or (tag == "rest" and attributes.get("measure") == "yes"):
+        if tag in ("type", "grace") or (tag == "rest" and attributes.get("measure") == "yes"):
             self.valued = True
 
     def end(self, tag: str, text: str) -> None:

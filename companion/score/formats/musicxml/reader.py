@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from companion.score.engrave.verovio_toolkit import mei_of_musicxml
+from collections.abc import Callable
+
+from companion.score.engrave.apart import mei_made_apart
 from companion.score.formats.mei.reader import Beside, read_mei_tree
 from companion.score.formats.musicxml.prepare import PreparedScore, prepare
 from companion.score.formats.xml.refusal import refused
@@ -13,14 +15,17 @@ from companion.score.problems import ProblemKind, RefusedScore
 from fingering.errors import UserError
 
 
-def read_musicxml_text(text: str, source: str, transpose: int) -> Tunebook:
+def read_musicxml_text(
+    text: str, source: str, transpose: int = 0, to_mei: Callable[[str], str] = mei_made_apart
+) -> Tunebook:
     """The tune of a MusicXML document, `transpose` semitones higher than written, as a book of one.
 
-    Raises UserError where it is no score in MusicXML, broken, or holds more than any tune.
+    to_mei: what turns MusicXML into MEI. Raises UserError where the text is no score in MusicXML, is broken, or holds
+    more than any tune.
     """
     prepared = prepare(text, source)
     try:
-        root = read_tree(mei_of_musicxml(prepared.text), source)
+        root = read_tree(to_mei(prepared.text), source)
     except RefusedScore:
         raise
     except UserError:

@@ -14,8 +14,8 @@ from companion.score.problems import ProblemKind
 DEEPEST = 100
 """How deep elements may nest; scores come to some thirty."""
 
-MOST_ELEMENTS = 1_500_000
-"""Elements that are looked at in one file: a symphony has some hundred thousand, in 30 MB."""
+MOST_ELEMENTS = 600_000
+"""Elements that are looked at in one file: a score of a hundred bars for a full band comes to a third of it."""
 
 _NAMESPACE = " "
 _BLOCK = 1 << 16
