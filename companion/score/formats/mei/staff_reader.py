@@ -89,6 +89,9 @@ class StaffReader:
         self.notes.read(measure, controls, place)
         if controls.ends_phrase and len(bars.bars) > first:
             bars.bars[-1].ends_phrase = True
+        if measure.get("metcon") == "false":  # it is meant to be shorter or longer than its metre
+            for bar in bars.bars[first:]:
+                bar.doubtful = True
         for name, element in controls.jumps:
             bars.jump(name, self._place_of(element))
         self._line(self._right(measure, controls), place)
