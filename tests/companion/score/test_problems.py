@@ -11,7 +11,7 @@ from companion.score.abc.tunebook import LEAST_TUNES
 from companion.score.form.bar_builder import MOST_BARS
 from companion.score.form.problems import MOST_PROBLEMS
 from companion.score.problems import ProblemKind, Severity
-from tests.companion.score.formats.scores import mei_document
+from tests.companion.score.formats.scores import measure, mei_document, mei_notes
 from tests.companion.score.reading import HEAD
 
 K = ProblemKind
@@ -103,7 +103,7 @@ SHOWN = {
     K.NO_SCORE: "<mei/>",
     K.XML_BROKEN: "<mei><music>",
     K.XML_UNSAFE: '<!DOCTYPE mei [<!ENTITY a "b">]><mei/>',
-    K.LEFT_OUT: mei_document('<measure><staff n="1"><layer><beatRpt/></layer></staff></measure>'),
+    K.LEFT_OUT: mei_document(measure(f"{mei_notes('A4')}<beatRpt/>")),
     K.REST: "A z B|",
     K.NOTES_NOT_PARTED: "A A|",
     K.GRACENOTE_OUT_OF_REACH: "a {g}c|",

@@ -19,8 +19,8 @@ ARTICULATIONS = {
     "stacc": "staccato", "acc": "accent", "ten": "tenuto", "upbow": "upbow", "dnbow": "downbow", "spicc": "wedge",
     "marc": "marcato",
 }  # fmt: skip
-_SECONDS_IN = ("segno", "coda")
 _LONGEST_LABEL = 40
+_IN_LETTERS = str.maketrans({"♯": "#", "♭": "b"})
 
 
 @dataclass(slots=True)
@@ -79,7 +79,7 @@ def _take(element: Element, controls: Controls) -> None:
         case "breath" | "caesura":
             controls.ends_phrase = True
         case "harm":
-            _over(element, controls).chord = one_line(element.words())
+            _over(element, controls).chord = one_line(element.words().translate(_IN_LETTERS))
         case "dir" | "repeatMark" | "dynam":
             _words(element, controls)
         case "fermata" | "trill" | "turn":
