@@ -94,7 +94,7 @@ class _Preparer:
             self._take_passes(attributes)
         self._note.begin(tag, attributes)
         if tag not in (PARTWISE, TIMEWISE):
-            self._open.append(_OpenElement(len(self._pieces)))
+            self._open.append(_OpenElement(len(self._pieces), kept.get("location") == "middle"))
             self._pieces.append(_opening(tag, kept))
 
     def text(self, text: str) -> None:
@@ -124,6 +124,8 @@ class _Preparer:
         self._note.end(tag, text)
         if tag == "pitch" and "alter" not in opened.children:
             self._pieces.append("<alter>0</alter>")  # so that a natural is told from one that the signature changes
+        elif opened.middle and "bar-style" not in opened.children:
+            self._pieces.append("<bar-style>light-heavy</bar-style>")  # a repeat within a measure is not seen without
         elif tag == "note":
             self._pieces.append(self._note.missing_value(self._divisions[self._part]))
         if not text.isspace():
@@ -188,9 +190,13 @@ class _Preparer:
 
 @dataclass(slots=True)
 class _OpenElement:
-    """An element that has begun: from which piece on it is written, and the children that it has so far."""
+    """An element that has begun: from which piece on it is written, and the children that it has so far.
+
+    middle: whether it is a bar line within a measure.
+    """
 
     at: int
+    middle: bool = False
     children: set[str] = field(default_factory=set)
 
 

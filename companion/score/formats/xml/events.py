@@ -14,7 +14,7 @@ from companion.score.problems import ProblemKind
 DEEPEST = 100
 """How deep elements may nest; scores come to some thirty."""
 
-MOST_ELEMENTS = 600_000
+MOST_ELEMENTS = 400_000
 """Elements that are looked at in one file: a score of a hundred bars for a full band comes to a third of it."""
 
 _NAMESPACE = " "

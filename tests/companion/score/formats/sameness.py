@@ -65,4 +65,4 @@ def melody(note: MelodyNote) -> tuple[Any, ...]:
 
 def tempo_words(tempo: Tempo | None) -> tuple[Any, ...] | None:
     """A tempo, its figure to six places."""
-    return tempo and (tempo.beat, round(tempo.beats_per_minute, 6), tempo.text)
+    return None if tempo is None else (tempo.beat, round(tempo.beats_per_minute, 6), tempo.text)

@@ -18,7 +18,6 @@ from tests.companion.score.formats.scores import (
     spelled,
 )
 
-
 RPTEND = 'right="rptend"'
 
 
@@ -119,7 +118,7 @@ def test_gracenotes_keep_their_lengths_and_their_slash() -> None:
     slashed = '<note pname="g" oct="5" dur="16" grace="unacc"/><note pname="d" oct="5" dur="32" grace="acc"/>'
     (tune,) = mei_book(mei_document(measure(slashed + mei_notes("A2")))).tunes
     assert tune.notes[0].acciaccatura
-    assert tune.notes[0].lengths_of_gracenotes() == (2, 1)
+    assert tune.notes[0].lengths_of_gracenotes() == (Fraction(2), Fraction(1))
 
 
 @pytest.mark.parametrize(
