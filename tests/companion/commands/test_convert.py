@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -45,7 +46,7 @@ def test_a_tune_is_written_by_the_ending_and_reads_as_it_was(
 def test_from_any_format_to_any_other(tmp_path: Path) -> None:
     """Round the circle the ABC is the same again."""
     files = [CAT, *(tmp_path / f"cat.{ending}" for ending in ("mei", "mxl", "musicxml", "abc"))]
-    for one, other in zip(files, files[1:], strict=False):
+    for one, other in pairwise(files):
         assert main(["convert", str(one), str(other)]) == 0
     assert main(["convert", str(CAT), str(tmp_path / "direct.abc")]) == 0
     assert files[-1].read_text() == (tmp_path / "direct.abc").read_text()
@@ -64,8 +65,8 @@ def test_other_formats_have_no_slow_down(tmp_path: Path, capsys: pytest.CaptureF
     """Which is said, rather than left aside."""
     line = refusal(capsys, CAT, tmp_path / "a.mei", "--slow", 2)
     assert line == (
-        "eightholes: MEI is written, not played: it has no slow-down and no other tempo than the tune's; leave --tempo, "
-        "--slow and --crisp out, or write a .mid file"
+        "eightholes: MEI is written, not played: it has no slow-down and no other tempo than the tune's; leave "
+        "--tempo, --slow and --crisp out, or write a .mid file"
     )
 
 
