@@ -68,7 +68,7 @@ def tune_list_for(name: str | None, number: int | None, transpose: int = 0) -> T
         raise UserError("nothing in this tune can be played", "write notes G A B c d e f g a", str(first.place))
     if transpose == 0 and (same := _ours_at(path, first, bundled)):
         return TuneList(bundled, same, ours=ours)  # in no list twice
-    book = book_of(path, read, stamp)
+    book = book_of(path, read, stamp, transpose)
     return TuneList((*book.tunes, *bundled), first, errors_line(problems), book, ours)
 
 

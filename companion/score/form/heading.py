@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from companion.score.model import Field, Meter, Tempo
 from companion.score.place import Place
@@ -23,8 +24,7 @@ class Heading:
     fields: list[Field] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(NamedTuple):
     """What is in force where a tune begins: metre, key by its name, tempo, and the length that others are told in."""
 
     meter: Meter

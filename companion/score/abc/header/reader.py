@@ -17,6 +17,8 @@ from companion.score.model import Field
 from companion.score.problems import ProblemKind
 
 _TUNE_ONLY = frozenset("XTKP")
+_JOINED = frozenset(("", "+"))
+_NOT_KEPT = frozenset(SETTING_FIELDS) - frozenset("UQIm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +37,16 @@ class FileHeader:
 
 def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequence[TextLine], Sequence[TextLine]]:
     """The header lines of a tune, up to its K: field or its first line of music, and the lines of its body."""
-    music = next((i for i, line in enumerate(lines) if not line.key and looks_like_music((line.text,))), len(lines))
-    for i, line in enumerate(lines[:music]):
+    music = len(lines)
+    for i, line in enumerate(lines):
         if line.key == "K":
             stop = i + 1
             while stop < len(lines) and lines[stop].key == "+":
                 stop += 1
             return lines[:stop], lines[stop:]
+        if not line.key and looks_like_music((line.text,)):
+            music = i
+            break
     place = problems.place(lines[0].number, 1)
     what = "the tune has no key, so the pipe scale is taken"
     problems.add(ProblemKind.NO_KEY, place, what, "write K:HP as the last line of its header")
@@ -63,7 +68,8 @@ def read_header(
     for i in inherited:
         _take(file_header.lines[i], file_header.fields[i], header, problems)
     for line in own:
-        _take(line, _field(line, problems), header, problems)
+        if line.key not in _NOT_KEPT:
+            _take(line, _field(line, problems), header, problems)
     setting = {line.key for line in told}.intersection(SETTING_FIELDS)
     for key in SETTING_FIELDS:
         if key == "Q":
@@ -75,8 +81,10 @@ def read_header(
     return header
 
 
-def _joined(lines: Sequence[TextLine], problems: Problems) -> list[TextLine]:
+def _joined(lines: Sequence[TextLine], problems: Problems) -> Sequence[TextLine]:
     """The fields, each with its ``+:`` continuations (section 3.3); after H: also with lines that have no letter."""
+    if _JOINED.isdisjoint([line.key for line in lines]):
+        return lines
     joined: list[TextLine] = []
     pieces: list[str] = []
     for line in lines:
@@ -119,7 +127,7 @@ def _take(line: TextLine, field: Field, header: Heading, problems: Problems) -> 
         header.rhythm = field.text
     elif line.key == "P":
         header.plan, header.plan_place = field.text, field.place
-    elif line.key not in SETTING_FIELDS or line.key in "UQIm":
+    elif line.key not in _NOT_KEPT:
         header.fields.append(field)
 
 

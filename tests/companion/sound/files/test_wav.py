@@ -18,30 +18,31 @@ from companion.schedule.timing import Gracing, Timing
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
+from companion.sound.files.wav import LONGEST_FRAMES, write_wav
 from companion.sound.pitch import pitch_table
 from companion.sound.renderer import Renderer
 from companion.sound.settings import HALF_FADE, SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.voices import CHANTERS
-from companion.sound.wav import LONGEST_FRAMES, write_wav
 from fingering.errors import UserError
 from tests.companion.sound.hearing import cents, change_s, peak_hz
 from tests.companion.tune_building import notes, tune
 
 TUNES = [each for file in bundled_files() for each in read_abc(file).tunes]
 CHANTER_ALONE = SoundSettings(drones_level=0.0)
+FULL_SCALE = 32_768
 PITCH_NEEDS_S = 0.08
 CHANGE_NEEDS_S = 0.039
 # Within 19 ms either side a smaller step cannot be told to 2 ms; a high G gracenote over F is one.
 CHANGE_NEEDS_CENTS = 75.0
 
 
-def _written(path: Path, schedule: Schedule, sound: SoundSettings) -> NDArray[np.float64]:
-    """Render into a file and read it back: shape (frames, 2), -1 to 1."""
+def _written(path: Path, schedule: Schedule, sound: SoundSettings) -> NDArray[np.int16]:
+    """Render into a file and read it back: shape (frames, 2), as they stand there, FULL_SCALE for 1."""
     write_wav(path, Renderer(schedule, sound), force=True)
     with wave.open(str(path)) as file:
         assert (file.getnchannels(), file.getsampwidth(), file.getframerate()) == (2, 2, SAMPLE_RATE_HZ)
         data = file.readframes(file.getnframes())
-    return np.frombuffer(data, "<i2").reshape(-1, 2) / 32_768.0
+    return np.frombuffer(data, "<i2").reshape(-1, 2)
 
 
 def _hz(event: Event, sound: SoundSettings) -> float:
@@ -55,7 +56,7 @@ def _held(schedule: Schedule) -> Iterator[Event]:
             yield event
 
 
-def _pitch_errors(samples: NDArray[np.float64], schedule: Schedule, sound: SoundSettings) -> list[float]:
+def _pitch_errors(samples: NDArray[np.int16], schedule: Schedule, sound: SoundSettings) -> list[float]:
     errors = []
     for event in _held(schedule):
         begin, end = (round(at_s * SAMPLE_RATE_HZ) for at_s in (event.start_s, event.end_s))
@@ -74,7 +75,7 @@ def _changes(schedule: Schedule, sound: SoundSettings) -> Iterator[tuple[Event, 
             yield old, new
 
 
-def _onset_errors_s(samples: NDArray[np.float64], schedule: Schedule, sound: SoundSettings) -> list[float]:
+def _onset_errors_s(samples: NDArray[np.int16], schedule: Schedule, sound: SoundSettings) -> list[float]:
     return [
         abs(change_s(samples[:, 0], new.start_s, _hz(old, sound), _hz(new, sound)) - new.start_s)
         for old, new in _changes(schedule, sound)
@@ -82,14 +83,16 @@ def _onset_errors_s(samples: NDArray[np.float64], schedule: Schedule, sound: Sou
     ]
 
 
-def _steepest(samples: NDArray[np.float64]) -> float:
+def _steepest(samples: NDArray[np.int16]) -> int:
     # A second at a time stays in the processor's cache: ten times as fast as minutes at once.
-    blocks = (samples[at : at + SAMPLE_RATE_HZ + 1] for at in range(0, len(samples) - 1, SAMPLE_RATE_HZ))
-    return max(float(np.abs(block[1:] - block[:-1]).max()) for block in blocks)
+    blocks = (
+        samples[at : at + SAMPLE_RATE_HZ + 1].astype(np.int32) for at in range(0, len(samples) - 1, SAMPLE_RATE_HZ)
+    )
+    return max(int(np.abs(block[1:] - block[:-1]).max()) for block in blocks)
 
 
 @pytest.fixture(scope="module")
-def steepest_held(tmp_path_factory: pytest.TempPathFactory) -> float:
+def steepest_held(tmp_path_factory: pytest.TempPathFactory) -> int:
     """The greatest step between samples while the chanter alone holds any of its nine notes."""
     path = tmp_path_factory.mktemp("held") / "note.wav"
     held = (_written(path, build_schedule(tune(notes(letter)), Timing()), CHANTER_ALONE) for letter in "GABcdefga")
@@ -103,7 +106,7 @@ def test_there_are_tunes_to_listen_to() -> None:
 
 @pytest.mark.same_everywhere
 @pytest.mark.parametrize("bundled", TUNES, ids=lambda each: each.title)
-def test_every_bundled_tune_sounds_as_it_is_written(bundled: Tune, tmp_path: Path, steepest_held: float) -> None:
+def test_every_bundled_tune_sounds_as_it_is_written(bundled: Tune, tmp_path: Path, steepest_held: int) -> None:
     """Notes within 3 cents, changes within 2 ms, and no step between samples that a held note does not make."""
     schedule = build_schedule(bundled, Timing())
     samples = _written(tmp_path / "tune.wav", schedule, CHANTER_ALONE)
@@ -122,8 +125,8 @@ def test_every_bundled_tune_stands_on_its_drones_and_never_clips(bundled: Tune, 
     """All voices on: drones at 1/2 and 1/4 of low A, no sample at full scale."""
     sound = SoundSettings(voice=Voice.PIPE, metronome_level=0.2)
     samples = _written(tmp_path / "tune.wav", build_schedule(bundled, Timing()), sound)
-    assert 0.2 < np.abs(samples).max() < 0.99
-    stretch = samples[SAMPLE_RATE_HZ : 9 * SAMPLE_RATE_HZ].sum(axis=1)
+    assert 0.2 < max(int(samples.max()), -int(samples.min())) / FULL_SCALE < 0.99
+    stretch = samples[SAMPLE_RATE_HZ : 9 * SAMPLE_RATE_HZ].sum(axis=1, dtype=np.float64)
     for drone_hz in (sound.low_a_hz / 2, sound.low_a_hz / 4):
         assert abs(cents(peak_hz(stretch, drone_hz), drone_hz)) < 3.0
 
