@@ -6,13 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from companion.files.lines import quoted
-from companion.score.abc.header.keys import read_key
+from companion.score.abc.header.keys import PIPE_KEY, read_key
 from companion.score.abc.header.transposing import Transposition
 from companion.score.form.assemble import assemble
 from companion.score.form.heading import Opening
 from companion.score.form.problems import Problems
 from companion.score.formats.kept_fields import take_field
 from companion.score.formats.mei.headings import PieceHeading, heading_of
+from companion.score.formats.mei.signatures import NO_SIGNATURE
 from companion.score.formats.mei.staff_reader import PlaceOf, StaffReader
 from companion.score.formats.mei.voices import Voice, voices_of
 from companion.score.formats.xml.refusal import refused
@@ -101,9 +102,14 @@ def _read_piece(
 
 
 def _key_name(read: StaffReader, kept: str) -> str:
-    """The name of the key: the one that is kept by name, where its sharps are those of the signature."""
+    """The name of the key: the one that is kept by name, where its sharps are those of the signature.
+
+    Pipe music is written without a signature.
+    """
     told, signature = read_key(kept) if kept else None, read.opening.key
-    return told.text if told and dict(told.alterations) == dict(signature.alterations) else signature.text
+    if told and dict(told.alterations) == dict(signature.alterations):
+        return told.text
+    return PIPE_KEY.text if signature.text == NO_SIGNATURE.text else signature.text
 
 
 def _first_that_fits(

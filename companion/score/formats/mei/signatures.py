@@ -15,6 +15,9 @@ _TONICS = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B"
 _ALL_NATURAL = 7
 _ALTERATIONS = MappingProxyType({"s": 1, "f": -1, "n": 0, "ss": 2, "x": 2, "ff": -2})
 _SIGNS = MappingProxyType({1: "^", -1: "_", 0: "=", 2: "^^", -2: "__"})
+NO_SIGNATURE = Key("none", {})
+"""A key is known by its name, so that this one must not have that of the pipe scale, in which C and F are sharp."""
+
 _SYMBOLS = MappingProxyType({"common": COMMON_TIME, "cut": Meter(2, 2, "C|")})
 
 
@@ -40,11 +43,11 @@ def key_of(signature: str, mode: str, accidentals: tuple[Element, ...] = ()) -> 
 
 
 def _name(sharps: int, mode: str) -> str:
-    """The name of a key as ABC has it: "D", "Bm", "Amix". Pipe music is written without a signature: "HP"."""
+    """The name of a key as ABC has it: "D", "Bm", "Amix"; "none" without a signature."""
     short = mode[:3].lower()
     offset = mode_sharps(short)
     if not sharps and not offset:
-        return "HP"
+        return NO_SIGNATURE.text
     tonic = sharps - (offset or 0)
     if offset is None or abs(tonic) > _ALL_NATURAL:
         short, tonic = "", sharps
