@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import NamedTuple
 
 from companion.files.lines import quoted
 from companion.score.abc.header.fields import (
@@ -21,7 +20,8 @@ from companion.score.abc.header.keys import PIPE_KEY, Key, read_key
 from companion.score.abc.header.transposing import Transposition, shift_of_directive, shift_of_key
 from companion.score.abc.text.decorations import DEFAULT_SYMBOLS, read_symbol
 from companion.score.abc.text.macros import Macro, read_macro
-from companion.score.abc.text.problems import Problems
+from companion.score.form.heading import Opening
+from companion.score.form.problems import Problems
 from companion.score.model import FREE, Meter, Tempo
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
@@ -30,15 +30,6 @@ from companion.score.problems import ProblemKind
 SETTING_FIELDS = "UmIMLKQ"
 
 MOST_MACROS = 100
-
-
-class OpeningSettings(NamedTuple):
-    """The settings in force where the music of a tune begins."""
-
-    meter: Meter
-    unit: Fraction
-    key: Key
-    tempo: Tempo | None
 
 
 @dataclass(slots=True)
@@ -74,9 +65,9 @@ class Settings:
             case "I":
                 self._directive(text)
 
-    def opening(self) -> OpeningSettings:
+    def opening(self) -> Opening:
         """What is in force now, to be kept while fields among the music change it."""
-        return OpeningSettings(self.meter, self.unit, self.key, self.tempo)
+        return Opening(self.meter, self.key.text, self.tempo, self.unit)
 
     def derive_unit(self) -> None:
         """At the end of a header, set the unit note length that the metre implies, where none was given."""
