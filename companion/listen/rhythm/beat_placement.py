@@ -6,7 +6,7 @@ It may lie at the beginning of its gracenotes, at their end, which is the melody
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import NamedTuple
 
 from companion.listen.rhythm.heard import HeardUnit, kind_of
@@ -38,12 +38,20 @@ MEMORY_NOTES = 60.0
 """Odds (a logarithm) never go beyond MOST_ODDS, so that a custom can be unlearnt; at each note they go back towards the
 school's by one part in MEMORY_NOTES."""
 
+SAME_SHARE = 0.01
+"""Beats that lie no further apart than this share of the time that the gracenotes take are the same: of a crunluath
+that is 3 ms, and two sounds are heard as two from 2 to 3 ms on (Hirsh 1959, through Watson 2004)."""
+
 MOST_SURPRISE = 4.5
 """A note tells no more against a custom than one that is three standard deviations off: it may be a fault."""
 
 
 Odds = tuple[float, ...]
 """For each of SHARES a logarithm of odds against the likeliest, which has 0."""
+
+
+School = Mapping[int, Odds]
+"""The odds of where a player of one school puts the beat of each kind of embellishment."""
 
 
 def _school(before: Callable[[Family], bool]) -> dict[int, Odds]:
@@ -82,6 +90,11 @@ class _Custom(NamedTuple):
         """Whether it is known beyond doubt."""
         return sorted(self.odds)[-2] <= -CERTAIN_ODDS
 
+    def is_like(self, other: _Custom) -> bool:
+        """Whether both put the beat at the same moments, as far as can be heard."""
+        same = (self.likely, self.is_sure) == (other.likely, other.is_sure)
+        return same and max(abs(self.mean - other.mean), abs(self.spread - other.spread)) < SAME_SHARE
+
 
 def _custom(odds: Odds) -> _Custom:
     weights = [math.exp(each) for each in odds]
@@ -95,9 +108,20 @@ def _custom(odds: Odds) -> _Custom:
 class Customs:
     """What is known of a player's customs: for each kind of embellishment, the odds of where its beat lies."""
 
-    def __init__(self, school: Mapping[int, Odds]) -> None:
+    def __init__(self, school: School) -> None:
         self._school = school
         self._customs = {kind: _custom(odds) for kind, odds in school.items()}
+
+    def of_school(self, school: School, kind: int) -> Customs:
+        """Return the same customs of a player who may also be of that school, as far as a kind shows it that was not
+        heard so far."""
+        other = Customs(school)
+        other._customs = {**self._customs, kind: other._customs[kind]}
+        return other
+
+    def is_like(self, other: Customs, kinds: Collection[int]) -> bool:
+        """Whether both put the beats of these kinds at the same moments, as far as can be heard."""
+        return all(self._customs[kind].is_like(other._customs[kind]) for kind in kinds)
 
     def moments_s(self, unit: HeardUnit) -> tuple[float, ...]:
         """The moments that may have been meant as a note's beat, the likeliest first."""

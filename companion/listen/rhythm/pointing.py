@@ -43,6 +43,10 @@ deviation of MISTRUST on, the second notes of pairs tell nothing of the pulse, f
 KNOWN_SPREAD = 0.1
 """A habit is known when its standard deviation is no more than this: after one pair that is like it."""
 
+SAME_HABIT = 0.005
+"""Habits that differ by no more than this, as a logarithm of the ratio, are the same: in a pair that takes a second, 1
+ms."""
+
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
 MOST_HABIT = 0.6
@@ -169,6 +173,14 @@ class Pointedness:
 
     def __init__(self) -> None:
         self._habits: dict[float, _Habit] = {}
+
+    def is_like(self, other: Pointedness) -> bool:
+        """Whether both have learnt the same habits, to SAME_HABIT."""
+        return self._habits.keys() == other._habits.keys() and all(
+            abs(habit.more - other._habits[ratio].more) < SAME_HABIT
+            and abs(habit.spread - other._habits[ratio].spread) < SAME_HABIT
+            for ratio, habit in self._habits.items()
+        )
 
     def shift(self, pair: Pair, length_s: float) -> tuple[float, float]:
         """How much later than asked for the second note of a pair, `length_s` long, comes by habit, and how sure that

@@ -15,10 +15,7 @@ from operator import itemgetter
 from statistics import median
 from typing import NamedTuple
 
-from companion.listen.rhythm.spread import LEAST_SPREAD_S, Spread
-
-METRONOME_SPREAD = 0.02
-"""What is allowed for against a metronome besides the limit in ms: what musicians stray by."""
+from companion.listen.rhythm.spread import Spread
 
 TEMPO_WANDER = 0.01
 """How much tempo wanders in one second of the tune, as a share: a player slows by a tenth over a phrase."""
@@ -47,6 +44,9 @@ NEW_TEMPO = 12.0
 NEW_TEMPO_SPREAD = 0.25
 """The cost, in squares of standard deviations, of taking the tempo to be another one from the note before on, and the
 standard deviation, as a share, of what it may then be: half of what three notes cost that are not believed."""
+
+SAME_S, SAME_RATIO = 0.001, 0.001
+"""Two pulses are the same up to these differences in when a note is due, in s, and in tempo, as a share."""
 
 VAGUE_S = 10.0
 FIRST_INTERVAL_S = 0.5
@@ -142,6 +142,20 @@ class Pulse:
         other = Pulse(ratio)
         other._spread = deepcopy(self._spread)
         return other
+
+    def is_like(self, other: object) -> bool:
+        """Whether both are pulses that expect the next note at the same moment, as far as can be heard, and as
+        surely."""
+        if not isinstance(other, Pulse) or self.settled is not other.settled:
+            return False
+        if self._place_s is None or other._place_s is None:
+            return self._place_s is other._place_s and self._is_as_sure(other)
+        at_s = other._state.due_s + other.ratio * (self._place_s - other._place_s)
+        return abs(at_s - self._state.due_s) < SAME_S and self._is_as_sure(other)
+
+    def _is_as_sure(self, other: Pulse) -> bool:
+        same_tempo = abs(self.ratio - other.ratio) < SAME_RATIO * self.ratio
+        return same_tempo and self._spread.is_like(other._spread)
 
     @property
     def ratio(self) -> float:
@@ -271,59 +285,6 @@ class Pulse:
     def _noise_s(self, onset: Onset) -> float:
         ratio = self._state.ratio
         return self._spread.noise_s(ratio * onset.before_s, ratio * onset.after_s)
-
-
-class Metronome:
-    """The pulse of a metronome at the schedule's own tempo, known but for its phase: that comes from the first note.
-
-    After a cut the learner comes in on some beat, so the phase moves by whole beats of `beat_s`.
-    """
-
-    def __init__(self, offset_s: float, beat_s: float) -> None:
-        self._offset_s, self._beat_s = offset_s, beat_s
-        self._loose = False
-
-    def once_more(self, ratio: float) -> Metronome:
-        """Return the same metronome before the first note, which tells on which beat the player came in."""
-        other = Metronome(self._offset_s, self._beat_s)
-        other.cut()
-        return other
-
-    @property
-    def ratio(self) -> float:
-        """Seconds played for each asked one: 1, for the schedule is at the metronome's tempo."""
-        return 1.0
-
-    @property
-    def running(self) -> bool:
-        """Whether the beat on which the learner came in is known."""
-        return not self._loose
-
-    @property
-    def settled(self) -> bool:
-        """Whether notes can be judged: always, for the tempo of a metronome is known from the first note on."""
-        return True
-
-    def cut(self) -> None:
-        """Forget on which beat the learner came in: after a stop or a leap it may be another one."""
-        self._loose = True
-
-    def begin(self, onset: Onset) -> None:
-        """The first note after a cut tells on which beat the learner came in."""
-        beats = round((onset.at_s - self._offset_s - onset.place_s) / self._beat_s)
-        self._offset_s += beats * self._beat_s
-        self._loose = False
-
-    def due(self, onset: Onset, following: Sequence[Onset] = ()) -> Due:
-        """When a note is due: a metronome does not follow those that follow."""
-        spread_s = max(LEAST_SPREAD_S, METRONOME_SPREAD * max(onset.before_s, onset.after_s))
-        return Due(self._offset_s + onset.place_s, 0.0, spread_s, spread_s)
-
-    def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
-        """A metronome is not moved by what is heard."""
-
-    def learn_spread(self, onset: Onset, due: Due) -> None:
-        """Nothing is learnt: what is allowed for against a metronome does not go by the player."""
 
 
 def first_ratio(runs: Sequence[Sequence[Onset]]) -> float | None:

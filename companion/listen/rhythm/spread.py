@@ -19,6 +19,9 @@ SHARE_MEMORY_NOTES = 60.0
 RULED_OUT = 2.0
 """A trial is not believed if another foretold what was heard this much better, as a logarithm of odds: seven to one."""
 
+SAME_SPREAD = 0.02
+"""Spreads that differ by no more than this share are the same: a tenth of how well one is known from MEMORY_NOTES."""
+
 USUAL_SHARE = 0.15
 REST = 1.0 - USUAL_SHARE
 """The share that the player's usual interval has in a spread that otherwise goes with the intervals beside a note."""
@@ -54,6 +57,11 @@ class Spread:
     def usual_s(self) -> float:
         """What a note at the usual interval strays by."""
         return max(self._believed) * self._usual_s
+
+    def is_like(self, other: Spread) -> bool:
+        """Whether notes stray alike by both, to SAME_SPREAD."""
+        pairs = zip((*self._believed, self._usual_s), (*other._believed, other._usual_s), strict=True)
+        return all(abs(one - two) <= SAME_SPREAD * max(one, two) for one, two in pairs)
 
     @property
     def strangeness(self) -> float:
