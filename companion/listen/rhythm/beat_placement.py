@@ -77,18 +77,15 @@ class _Custom(NamedTuple):
     """What is known of where the beat of one kind of embellishment lies, and what follows from it for every note until
     more is learnt, as shares of the time that the gracenotes take.
 
-    mean, spread: the beat, weighed, and its standard deviation. likely: where it may lie, the likeliest first.
+    mean, spread: the beat, weighed, and its standard deviation. likely: where it may lie, the likeliest first. is_sure:
+    whether that is known beyond doubt.
     """
 
     odds: Odds
     mean: float
     spread: float
     likely: tuple[float, ...]
-
-    @property
-    def is_sure(self) -> bool:
-        """Whether it is known beyond doubt."""
-        return sorted(self.odds)[-2] <= -CERTAIN_ODDS
+    is_sure: bool
 
     def is_like(self, other: _Custom) -> bool:
         """Whether both put the beat at the same moments, as far as can be heard."""
@@ -102,7 +99,8 @@ def _custom(odds: Odds) -> _Custom:
     mean = (0.5 * middle + end) / total
     square = (begin * mean**2 + middle * (0.5 - mean) ** 2 + end * (1.0 - mean) ** 2) / total
     likely = [each for each in zip(odds, SHARES, strict=True) if each[0] > -SURE_ODDS]
-    return _Custom(odds, mean, math.sqrt(square), tuple([share for _, share in sorted(likely, reverse=True)]))
+    shares = tuple([share for _, share in sorted(likely, reverse=True)])
+    return _Custom(odds, mean, math.sqrt(square), shares, sorted(odds)[-2] <= -CERTAIN_ODDS)
 
 
 class Customs:
@@ -147,11 +145,12 @@ class Customs:
         """Take in what a note, played as asked, tells of the custom for its embellishment."""
         if unit.kind is None or not unit.plain:
             return
-        known = self._customs[unit.kind]
+        known, (_, begins_s, ends_s, *_), (due_s, _, _, spread_s, _) = self._customs[unit.kind], unit, due
         told: list[float] = []
-        for before, first, share in zip(known.odds, self._school[unit.kind], SHARES, strict=True):
-            strays = (_at_s(unit, share) - due.at_s) / due.spread_s
-            told.append(before + (first - before) / MEMORY_NOTES - min(0.5 * strays**2, MOST_SURPRISE))
+        at_s = (begins_s, begins_s + 0.5 * (ends_s - begins_s), ends_s)
+        for before, first, moment_s in zip(known.odds, self._school[unit.kind], at_s, strict=True):
+            surprise = 0.5 * ((moment_s - due_s) / spread_s) ** 2
+            told.append(before + (first - before) / MEMORY_NOTES - min(surprise, MOST_SURPRISE))
         most = max(told)
         odds = tuple([max(each - most, -MOST_ODDS) for each in told])
         if odds != known.odds:  # of a player known well they are at MOST_ODDS, and stay there

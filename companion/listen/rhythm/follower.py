@@ -124,6 +124,8 @@ class Follower:
     def onset(self, unit: HeardUnit) -> Onset:
         """What a note tells of the pulse; the second of a pointed pair comes where the player puts it by habit."""
         place_s, before_s, length_s, _, pair = self._places.notes[unit.played]
+        if unit.kind is None and pair is None and unit.plain:
+            return Onset(place_s, before_s, length_s, unit.onset_s, 0.0, unit.apart)
         at_s, unsure_s = self._customs.beat(unit)
         if pair is not None:
             shift_s, spread_s = self._pointedness.shift(pair, before_s + length_s)

@@ -49,8 +49,10 @@ class Followers:
         """The one that was surprised least."""
         return min(self._followers, key=attrgetter("surprise"))
 
-    def await_kind(self, kind: int | None) -> None:
-        """Be ready for a kind of embellishment: from its first time on, schools that differ in it are heard apart."""
+    def await_note(self, unit: HeardUnit) -> None:
+        """Be ready for a note: from the first embellishment of its kind on that is played as asked, schools that differ
+        in it are heard apart."""
+        kind = unit.kind if unit.plain else None
         if kind is not None and kind not in self._kinds:
             self._kinds.add(kind)
             self._followers = [part for each in self._followers for part in each.parted(kind)]

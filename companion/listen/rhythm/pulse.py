@@ -97,6 +97,16 @@ class _State(NamedTuple):
             due_s + ratio * step_s, ratio, variance + wander, cov + step_s * var_ratio, var_ratio + tempo_wander
         )
 
+    def corrected(self, at_s: float, noise: float) -> _State:
+        """The state corrected by the note at its place, which came then, with that variance of its own."""
+        due_s, ratio, var_due, cov, var_ratio = self
+        off_s, variance = at_s - due_s, var_due + noise
+        gain, ratio_gain = var_due / variance, cov / variance
+        tempo = max(1e-3, ratio + ratio_gain * off_s)
+        return _State(
+            due_s + gain * off_s, tempo, var_due - gain * var_due, cov - gain * cov, var_ratio - ratio_gain * cov
+        )
+
     def believing(self, notes: Iterable[_Telling]) -> tuple[float, _State]:
         """How notes surprise that are all believed, one after the other (the sum of the squares of their standard
         deviations), and the state corrected by them."""
@@ -212,7 +222,7 @@ class Pulse:
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
         if on_time and expected:
-            _, self._state = ahead.believing([(0.0, onset.at_s, noise)])
+            self._state = ahead.corrected(onset.at_s, noise)
         elif on_time or self._moved(ahead, onset, following, moving):
             self._state = self._anchored(onset)
         else:
@@ -270,16 +280,16 @@ class Pulse:
 
     def _wander(self, step_s: float) -> float:
         """The variance that the pulse takes on in a step."""
-        step_s *= self._state.ratio
-        return (PULSE_WANDER * self._spread.noise_s(step_s, step_s)) ** 2
+        return (PULSE_WANDER * self._spread.noise_of_even_s(step_s * self._state.ratio)) ** 2
 
     def _tellings(self, onset: Onset, following: Sequence[Onset]) -> list[_Telling]:
-        ratio, noise_s = self._state.ratio, self._spread.noise_s
+        ratio, here_s = self._state.ratio, onset.place_s
+        noise_s, even_s = self._spread.noise_s, self._spread.noise_of_even_s
         tellings: list[_Telling] = []
         for place_s, before_s, after_s, at_s, unsure_s, _ in following:
-            step_s = place_s - onset.place_s
+            step_s = place_s - here_s
             noise = noise_s(ratio * before_s, ratio * after_s) ** 2
-            tellings.append((step_s, at_s, self._wander(step_s) + noise + unsure_s**2))
+            tellings.append((step_s, at_s, (PULSE_WANDER * even_s(step_s * ratio)) ** 2 + noise + unsure_s**2))
         return tellings
 
     def _noise_s(self, onset: Onset) -> float:

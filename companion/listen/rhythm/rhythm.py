@@ -69,7 +69,7 @@ class OnsetJudge:
     def heard(self, unit: HeardUnit) -> list[Finding]:
         """Take in the next melody note; returns what it tells of those before it."""
         self._waiting.append(unit)
-        self._followers.await_kind(unit.kind)
+        self._followers.await_note(unit)
         if not self._begun and len(self._waiting) >= FIRST_NOTES:
             self._begin()
         return self._judge_all_but(FOLLOWING_NOTES)

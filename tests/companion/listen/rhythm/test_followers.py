@@ -29,7 +29,7 @@ def hearing_of(kind: int, notes: int, *, before_beat: bool) -> Followers:
         adorned = rank % 2 == 1
         group_s = rank + begins_s * adorned
         unit = HeardUnit(rank, group_s, group_s + GRACENOTES_S * adorned, kind if adorned else None, True, False)
-        followers.await_kind(unit.kind)
+        followers.await_note(unit)
         followers.hear(unit, ())
     return followers
 
@@ -60,7 +60,7 @@ def test_schools_that_have_learnt_the_same_of_a_player_are_heard_as_one(before_b
     followers = hearing_of(GRIP, NOTES, before_beat=before_beat)
     (one,) = followers
     assert len(one.schools) == len(SCHOOLS)
-    followers.await_kind(DOUBLING)
+    followers.await_note(HeardUnit(NOTES, float(NOTES), NOTES + GRACENOTES_S, DOUBLING, True, False))
     assert len(list(followers)) == 2
 
 
