@@ -158,8 +158,9 @@ class Follower:
             strays = min(abs(onset.at_s - due.at_s) / spread_s, OUTLIER)
             self.surprise += 0.5 * strays**2 + math.log(spread_s) - self.surprise / FORESIGHT_NOTES
             self._customs.learn(unit, due)
-            if self._places.pair_ending(unit.played) is None:
-                self._pulse.learn_spread(onset, due)
+            pair = self._places.pair_ending(unit.played)
+            if pair is None or self.knows(pair):
+                self._pulse.learn_spread(onset, due, later=pair is not None)
         return beat
 
     def knows(self, pair: Pair) -> bool:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from companion.listen.rhythm.fitted_spread import LEAST_SPREAD_S
 from companion.listen.rhythm.pulse import MOVING, Due, Onset
-from companion.listen.rhythm.spread import LEAST_SPREAD_S
 
 METRONOME_SPREAD = 0.02
 """What is allowed for against a metronome besides the limit in ms: what musicians stray by."""
@@ -64,5 +64,5 @@ class Metronome:
     def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
         """A metronome is not moved by what is heard."""
 
-    def learn_spread(self, onset: Onset, due: Due) -> None:
+    def learn_spread(self, onset: Onset, due: Due, *, later: bool = False) -> None:
         """Nothing is learnt: what is allowed for against a metronome does not go by the player."""

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from copy import deepcopy
 from itertools import combinations
 from operator import itemgetter
 from statistics import median
 from typing import NamedTuple
 
+from companion.listen.rhythm.fitted_spread import FittedSpread
 from companion.listen.rhythm.spread import Spread
 
 TEMPO_WANDER = 0.01
@@ -144,13 +144,13 @@ class Pulse:
     def __init__(self, ratio: float) -> None:
         self._place_s: float | None = None
         self._state = _State(0.0, ratio, 0.0, 0.0, (FIRST_TEMPO_SPREAD * ratio) ** 2)
-        self._spread = Spread(FIRST_INTERVAL_S * ratio)
+        self._spread: Spread | FittedSpread = Spread(FIRST_INTERVAL_S * ratio)
         self._notes_since_cut = 0
 
     def once_more(self, ratio: float) -> Pulse:
         """Return the pulse of the same player at this tempo, before the first note: how far notes stray is known."""
         other = Pulse(ratio)
-        other._spread = deepcopy(self._spread)
+        other._spread = self._spread.fitted()
         return other
 
     def is_like(self, other: object) -> bool:
@@ -230,10 +230,14 @@ class Pulse:
         self._place_s = onset.place_s
         self._notes_since_cut += 1
 
-    def learn_spread(self, onset: Onset, due: Due) -> None:
-        """Learn from one note, and when it was due, how far this player's notes stray."""
-        variance = due.known_s**2 + onset.unsure_s**2
-        self._spread.learn(onset.at_s - due.at_s, variance, self.ratio * onset.before_s, self.ratio * onset.after_s)
+    def learn_spread(self, onset: Onset, due: Due, *, later: bool = False) -> None:
+        """Learn from one note, and when it was due, how far this player's notes stray; `later` only once all of the
+        take is known."""
+        off_s, known, unsure = onset.at_s - due.at_s, due.known_s**2, onset.unsure_s**2
+        before_s, after_s = self.ratio * onset.before_s, self.ratio * onset.after_s
+        self._spread.note((off_s, unsure, 1.0 + known / due.noise_s**2, before_s, after_s))
+        if not later:
+            self._spread.learn(off_s, known + unsure, before_s, after_s)
 
     # --- what follows ---
 

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import math
+from copy import deepcopy
+
+from companion.listen.rhythm.fitted_spread import (
+    CLIPPED,
+    CLIPPED_MEAN,
+    FEWEST_NOTES,
+    LEAST_SPREAD_S,
+    SAME_SPREAD,
+    FittedSpread,
+    Strayed,
+)
 
 SPREAD = 0.025
 """What a player's notes stray by, as a share of the interval, until it is learnt: 2 % for musicians, 4 % for others
 (tapping, Repp 2005, from memory)."""
 
 LEAST_SPREAD, MOST_SPREAD = 0.01, 0.12
-LEAST_SPREAD_S = 0.004
 MEMORY_NOTES = 24.0
 """Notes over which the spread is learnt."""
 
@@ -19,17 +29,9 @@ SHARE_MEMORY_NOTES = 60.0
 RULED_OUT = 2.0
 """A trial is not believed if another foretold what was heard this much better, as a logarithm of odds: seven to one."""
 
-SAME_SPREAD = 0.02
-"""Spreads that differ by no more than this share are the same: a tenth of how well one is known from MEMORY_NOTES."""
-
 USUAL_SHARE = 0.15
 REST = 1.0 - USUAL_SHARE
 """The share that the player's usual interval has in a spread that otherwise goes with the intervals beside a note."""
-
-CLIPPED = 2.0
-CLIPPED_MEAN = 0.92
-"""Off times count for the spread up to this many standard deviations, so that faults do not; what the square of such a
-clipped normal number is on the average (integrated)."""
 
 STRANGER_NOTES = 1.0
 MOST_KNOWN_NOTES = 6
@@ -51,15 +53,22 @@ class Spread:
         self._shares = [SPREAD] * 3
         self._odds = [0.0] * 3
         self._notes = 0
+        self._strayed: list[Strayed] = []
         self._believe()
+
+    def fitted(self) -> Spread | FittedSpread:
+        """Return what this player strays by, fitted to all notes learnt from; of too few, what was learnt."""
+        return deepcopy(self) if len(self._strayed) < FEWEST_NOTES else FittedSpread(self._strayed)
 
     @property
     def usual_s(self) -> float:
         """What a note at the usual interval strays by."""
         return max(self._believed) * self._usual_s
 
-    def is_like(self, other: Spread) -> bool:
+    def is_like(self, other: object) -> bool:
         """Whether notes stray alike by both, to SAME_SPREAD."""
+        if not isinstance(other, Spread):
+            return False
         pairs = zip((*self._believed, self._usual_s), (*other._believed, other._usual_s), strict=True)
         return all(abs(one - two) <= SAME_SPREAD * max(one, two) for one, two in pairs)
 
@@ -80,6 +89,10 @@ class Spread:
         """The standard deviation of a note between two intervals of that length, in s."""
         noise_s = self._most * (self._own_s + REST * interval_s)
         return noise_s if noise_s > self._least_s else self._least_s
+
+    def note(self, strayed: Strayed) -> None:
+        """Keep by how much a note strayed, for when all of the take is fitted."""
+        self._strayed.append(strayed)
 
     def learn(self, off_s: float, pulse_variance: float, before_s: float, after_s: float) -> None:
         """A note between two intervals strayed by `off_s` from a pulse that was known with this variance (s²)."""

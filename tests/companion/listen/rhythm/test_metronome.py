@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from companion.listen.rhythm.fitted_spread import LEAST_SPREAD_S
 from companion.listen.rhythm.metronome import Metronome
 from companion.listen.rhythm.pulse import Onset
-from companion.listen.rhythm.spread import LEAST_SPREAD_S
 
 STEP_S = 0.5
 
