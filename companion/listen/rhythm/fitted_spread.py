@@ -50,8 +50,9 @@ class FittedSpread:
     longer_s².
     """
 
-    strangeness = 8.0 / 7.0
-    """How much further than expected such a player may stray: as much as one known for long (see `Spread`)."""
+    strangeness = 1.2
+    """How much further than expected such a player may stray: a little more than one known for long (see `Spread`), for
+    what the spread goes with is estimated too (a choice, no source)."""
 
     def __init__(self, strayed: Sequence[Strayed]) -> None:
         off_s, unsure, times, before_s, after_s = np.array(strayed).T
