@@ -79,7 +79,7 @@ class _Preparer:
         self._path.append(tag)
         self._text.clear()
         self._titles.begin(self._path, attributes)
-        if self._passed_over or tag not in READ | {TIMEWISE}:
+        if self._passed_over or tag not in READ or self._astray(tag):
             self._passed_over += 1
             return
         if tag in ("part", "measure"):
@@ -96,6 +96,15 @@ class _Preparer:
         if tag not in (PARTWISE, TIMEWISE):
             self._open.append(_OpenElement(len(self._pieces), kept.get("location") == "middle"))
             self._pieces.append(_opening(tag, kept))
+
+    def _astray(self, tag: str) -> bool:
+        """Whether a part, a measure or a whole score stands where none can."""
+        within = self._path[-2] if len(self._path) > 1 else ""
+        if tag in (PARTWISE, TIMEWISE):
+            return bool(within)
+        by_part, by_time = {"part": PARTWISE, "measure": "part"}, {"part": "measure", "measure": TIMEWISE}
+        places = by_time if self._timewise else by_part
+        return tag in places and places[tag] != within
 
     def text(self, text: str) -> None:
         self._text.append(text)
