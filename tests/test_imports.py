@@ -26,6 +26,7 @@ BELOW: dict[str, set[str]] = {
     "sound": {"files", "score", "schedule"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "handout": {"files", "score", "listen", "lesson"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.

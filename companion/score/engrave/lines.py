@@ -15,6 +15,8 @@ from companion.score.engrave.verovio_toolkit import engrave_pages
 from companion.score.model import Tune
 
 _VIEW = re.compile(r'viewBox="0 0 (\d+) (\d+)"')
+_SCALE = 40
+"""Units of a drawing to a hundred of its page's tenths of a millimetre."""
 _LEAST_PAGE = 100
 """Tenths of a millimetre: the lowest page that Verovio knows, lower than a line. So each line has a page of its own."""
 _AROUND = 12
@@ -71,12 +73,11 @@ def _engraved(
     mei: str, stretches: Sequence[range], room: int, size: float, *, justified: bool
 ) -> Iterator[EngravedLine]:
     left = round(OVERHANG / size)
-    width = left + round(room / size) + _AROUND
     look = {
         **LOOK,
         "breaks": "line",
         "header": "none",
-        "pageWidth": width,
+        "pageWidth": left + round(room / size) + _AROUND,
         "pageHeight": _LEAST_PAGE,
         "pageMarginLeft": left,
         "pageMarginRight": _AROUND,
@@ -84,11 +85,13 @@ def _engraved(
         "pageMarginBottom": _AROUND,
         "adjustPageHeight": True,
         "noJustification": not justified,
+        "adjustPageWidth": not justified,
         "svgFormatRaw": True,
-        "scale": 40,
+        "scale": _SCALE,
     }
     pages = engrave_pages(mei, look)
     for bars, page in zip(stretches, pages, strict=True):
         view = _VIEW.search(page)
         assert view is not None
-        yield EngravedLine(finished(page), bars, width * size, width * size * int(view[2]) / int(view[1]))
+        wide, high = (int(each) * size * 100 / _SCALE for each in view.groups())
+        yield EngravedLine(finished(page), bars, wide, high)
