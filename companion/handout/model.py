@@ -67,7 +67,8 @@ class WholeLine:
 
 @dataclass(frozen=True, slots=True)
 class TuneSheet:
-    """A tune on paper. plan: its phrases as letters; "" where the whole alone is handed out, without phrases.
+    """A tune on paper. plan: its phrases as letters; "" where the whole alone is handed out, without phrases; then its
+    tempo is "" as well, for it stands over the music.
 
     least_scale: how small its phrases may be drawn and still be read from a music stand. short: whether all of it has
     to stand on two pages.

@@ -32,11 +32,12 @@ LETTER_COLUMN = 130
 """Tenths of a millimetre: the column in front of phrases in which their letters stand."""
 
 _PHRASE_SIZES = (0.84, 0.76, 0.7)
-_SHORT = 2
-"""Parts of a tune whose hand-out has two pages, so that it lies on a stand or on the two sides of a sheet."""
-_LINE_HEIGHT = 260
-"""Tenths of a millimetre that a line of size 1.0 takes with the room around it: to see how large a tune can be."""
+_SHORT = 2  # parts
+_LINE_HEIGHTS = (260, 220)
+"""Tenths of a millimetre that a line of size 1.0 takes with generous room around it, and with little: to see how large
+a tune can be on one page."""
 _PAGE_SHARE = 0.85
+"""How much of a page's height is left for it beside title and foot."""
 
 
 def tune_sheet(tune: Tune, style: HandoutStyle) -> TuneSheet:
@@ -50,11 +51,11 @@ def tune_sheet(tune: Tune, style: HandoutStyle) -> TuneSheet:
         title=tune.title or "A tune",
         kind=tune.rhythm,
         composer=tune.composer,
-        tempo=_tempo(tune),
+        tempo=_tempo(tune) if taught else "",
         plan=plan.line if plan else "",
         phrases=_phrases(tune, plan, staff, widths, size, style.paper) if plan else (),
         least_scale=STAFF_SIZES[-1] / size,
-        short=len(tune.parts) <= _SHORT,
+        short=_is_short(tune),
         whole=tuple(_whole(tune, staff, widths, style)),
     )
 
@@ -74,17 +75,23 @@ def _whole(tune: Tune, staff: StaffStyle, widths: BarWidths, style: HandoutStyle
 
 
 def _whole_size(tune: Tune, widths: BarWidths, style: HandoutStyle) -> float:
-    """The size of the staff: the largest with two phrases on each line; where the tune has a page to itself, also the
-    largest with which it fits there, for from a music stand large notes are read more easily than few lines."""
+    """The size of the staff: the largest with two phrases on each line; where the tune has a page to itself, the largest
+    with which it fits there, for from a music stand large notes are read more easily than few lines."""
     room = style.paper.room
-    paired = [size for size in STAFF_SIZES if well_filled(tune, widths, room / size)]
+    paired = next((size for size in STAFF_SIZES if well_filled(tune, widths, room / size)), None)
     if style.extent is TuneExtent.WHOLE:
-        return paired[0] if paired else STAFF_SIZES[2]
-    most = _PAGE_SHARE * (style.paper.height - 2 * style.paper.margin)
-    fitting = [
-        size for size in STAFF_SIZES if len(line_starts(tune, widths, room / size)) * size * _LINE_HEIGHT <= most
-    ]
-    return max([*paired, *fitting], default=STAFF_SIZES[-1])
+        return paired or STAFF_SIZES[2]
+    page = _PAGE_SHARE * (style.paper.height - 2 * style.paper.margin)
+    for height in _LINE_HEIGHTS:
+        for size in STAFF_SIZES:
+            if len(line_starts(tune, widths, room / size)) * size * height <= page:
+                return size
+    return STAFF_SIZES[-1] if _is_short(tune) or paired is None else paired
+
+
+def _is_short(tune: Tune) -> bool:
+    """Whether its hand-out is to have two pages, so that it lies on a stand or on the two sides of a sheet."""
+    return len(tune.parts) <= _SHORT
 
 
 def _phrase_size(plan: TunePlan, widths: BarWidths, paper: Paper) -> float:
