@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
+from companion.handout.inline_svg import inlined
 from companion.handout.model import Handout, HandoutStyle, Picture
 from companion.handout.tune_sheet import LETTER_COLUMN
 from companion.handout.typesetting import PageFormat, SetPages, typeset
@@ -29,7 +30,10 @@ def set_handout(handout: Handout, style: HandoutStyle, form: PageFormat) -> SetP
         "letter_column": LETTER_COLUMN,
         "care": CARE,
     }
-    return typeset("handout.typ", data, {name: svg for svg, name in pictures.items()}, form)
+    pages = typeset("handout.typ", data, {name: svg for svg, name in pictures.items()}, form)
+    if form is PageFormat.SVG:
+        return replace(pages, files=tuple(inlined(page) for page in pages.files))
+    return pages
 
 
 def _data_of(value: Any, pictures: dict[str, str]) -> Any:

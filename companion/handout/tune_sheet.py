@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from companion.handout.model import (
     HandoutStyle,
@@ -82,11 +83,22 @@ def _whole_size(tune: Tune, widths: BarWidths, style: HandoutStyle) -> float:
     if style.extent is TuneExtent.WHOLE:
         return paired or STAFF_SIZES[2]
     page = _PAGE_SHARE * (style.paper.height - 2 * style.paper.margin)
+    lines = {size: line_starts(tune, widths, room / size) for size in STAFF_SIZES}
     for height in _LINE_HEIGHTS:
-        for size in STAFF_SIZES:
-            if len(line_starts(tune, widths, room / size)) * size * height <= page:
-                return size
+        fitting = [size for size, starts in lines.items() if len(starts) * size * height <= page]
+        if fitting:
+            return next((size for size in fitting if _is_even(tune, lines[size])), fitting[0])
     return STAFF_SIZES[-1] if _is_short(tune) or paired is None else paired
+
+
+def _is_even(tune: Tune, starts: Sequence[int]) -> bool:
+    """Whether as many phrases stand on each line, but for the last line of a part."""
+    counts = set()
+    for part in tune.parts:
+        ours = [start for start in starts if part.first <= start < part.stop]
+        for first, stop in pairwise(ours):
+            counts.add(sum(first <= phrase.first < stop for phrase in part.phrases))
+    return len(counts) <= 1 and 0 not in counts
 
 
 def _is_short(tune: Tune) -> bool:
