@@ -76,8 +76,11 @@ def _whole(tune: Tune, staff: StaffStyle, widths: BarWidths, style: HandoutStyle
 
 
 def _whole_size(tune: Tune, widths: BarWidths, style: HandoutStyle) -> float:
-    """The size of the staff: the largest with two phrases on each line; where the tune has a page to itself, the largest
-    with which it fits there, for from a music stand large notes are read more easily than few lines."""
+    """The size of the staff: the largest with two phrases on each line.
+
+    Where the tune has a page to itself, the largest with which it fits there, with equally many phrases on each line if
+    that can be: from a music stand large notes are read more easily than few lines.
+    """
     room = style.paper.room
     paired = next((size for size in STAFF_SIZES if well_filled(tune, widths, room / size)), None)
     if style.extent is TuneExtent.WHOLE:
