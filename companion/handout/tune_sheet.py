@@ -23,7 +23,7 @@ from companion.lesson.phrases.plan import plan_of
 from companion.lesson.steps.needs import needs_of, new_embellishments
 from companion.listen.model.words import bars_words, beat_words
 from companion.score.engrave.line_breaks import BarWidths, line_starts, well_filled
-from companion.score.engrave.lines import EngravedLine, engrave_excerpts, engrave_lines
+from companion.score.engrave.lines import WIDER, EngravedLine, engrave_excerpts, engrave_lines
 from companion.score.engrave.pages import bar_widths
 from companion.score.engrave.paper import STAFF_SIZES, Paper
 from companion.score.engrave.style import StaffStyle, TitlePlace
@@ -95,13 +95,15 @@ def _whole_size(tune: Tune, widths: BarWidths, style: HandoutStyle) -> float:
 
 
 def _is_even(tune: Tune, starts: Sequence[int]) -> bool:
-    """Whether as many phrases stand on each line, but for the last line of a part."""
-    counts = set()
+    """Whether in each part as many phrases stand on each line, or fewer on its last."""
     for part in tune.parts:
         ours = [start for start in starts if part.first <= start < part.stop]
-        for first, stop in pairwise(ours):
-            counts.add(sum(first <= phrase.first < stop for phrase in part.phrases))
-    return len(counts) <= 1 and 0 not in counts
+        *others, last = (
+            sum(first <= phrase.first < stop for phrase in part.phrases) for first, stop in pairwise([*ours, part.stop])
+        )
+        if others and (min(others) != max(others) or not 0 < last <= others[0]):
+            return False
+    return True
 
 
 def _is_short(tune: Tune) -> bool:
@@ -113,7 +115,7 @@ def _phrase_size(plan: TunePlan, widths: BarWidths, paper: Paper) -> float:
     """The size of the staff of phrases: the largest with which each has a line to itself."""
     widest = max(widths.of(phrase.first, phrase.stop) for phrase in plan.phrases)
     room = paper.room - LETTER_COLUMN
-    return next((size for size in _PHRASE_SIZES if widest <= room / size), _PHRASE_SIZES[-1])
+    return next((size for size in _PHRASE_SIZES if widest * WIDER <= room / size), _PHRASE_SIZES[-1])
 
 
 def _phrases(

@@ -21,6 +21,10 @@ _LEAST_PAGE = 100
 """Tenths of a millimetre: the lowest page that Verovio knows, lower than a line. So each line has a page of its own."""
 _AROUND = 12
 """Tenths of a millimetre above, below and right of a line: what strokes need beyond what Verovio reckons with."""
+_USUAL_SPACING, _EXCERPT_SPACING = 0.25, 0.36
+"""Verovio's own, with which bars are measured, and that of lines which are not widened to fill a page."""
+WIDER = 1.35
+"""How much wider than it was measured an excerpt is, and hardly more."""
 OVERHANG = 60
 """Tenths of a millimetre: so far a line's picture reaches out to the left of its staff, where a bar's number stands."""
 
@@ -84,7 +88,10 @@ def _engraved(
         "pageMarginTop": _AROUND,
         "pageMarginBottom": _AROUND,
         "adjustPageHeight": True,
-        "noJustification": not justified,
+        # The last line of a movement is widened only if it is filled so far; excerpts are movements.
+        "minLastJustification": LOOK["minLastJustification"] if justified else 1.0,
+        "mdivAll": True,
+        "spacingLinear": _USUAL_SPACING if justified else _EXCERPT_SPACING,
         "adjustPageWidth": not justified,
         "svgFormatRaw": True,
         "scale": _SCALE,

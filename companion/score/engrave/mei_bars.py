@@ -30,6 +30,7 @@ class BarWriter:
 
     def add_excerpt(self, score: Element, bars: Sequence[StaffBar]) -> None:
         """Write a stretch of bars as a `section` without a name."""
+        self._meter = None
         self._add_bars(SubElement(score, "section"), bars)
 
     def _add_bars(self, section: Element, bars: Sequence[StaffBar]) -> None:
