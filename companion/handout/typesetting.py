@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import enum
 import json
+import re
 import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
@@ -28,6 +29,8 @@ PIXELS_PER_INCH = 200.0
 
 _ARCHIVED: tuple[PDFStandard, ...] = ("a-2a", "ua-1")
 """PDF for archives (ISO 19005-2, with its structure) and for those who have it read aloud (ISO 14289-1)."""
+_UNUSUAL = re.compile("[^\x00-\u024f\u2000-\u206f]")
+"""What is neither Latin nor punctuation, which our fonts have all of (Unicode blocks)."""
 _NO_SIGN = "could not be displayed"
 
 
@@ -63,7 +66,9 @@ def typeset(template: str, data: Mapping[str, Any], pictures: Mapping[str, str],
         shutil.copyfile(str(files(__package__) / "templates" / template), Path(folder, template))
         for name, svg in pictures.items():
             Path(folder, name).write_bytes(_encoded(svg))
-        return _set_in(Path(folder, template), _encoded(json.dumps(data, ensure_ascii=False)).decode(), form)
+        told = _encoded(json.dumps(data, ensure_ascii=False)).decode()
+        unusual = any(_UNUSUAL.search(text) for text in (told, *pictures.values()))
+        return _set_in(Path(folder, template), told, form, unusual=unusual)
 
 
 def _encoded(text: str) -> bytes:
@@ -71,13 +76,16 @@ def _encoded(text: str) -> bytes:
     return text.encode("utf-8", "replace")
 
 
-def _set_in(source: Path, told: str, form: PageFormat) -> SetPages:
+def _set_in(source: Path, told: str, form: PageFormat, *, unusual: bool) -> SetPages:
+    """Set a template. unusual: whether there may be signs that our fonts do not have."""
     import typst
 
     missing = ""
     # Fonts of the system are searched only for signs that ours do not have: that takes long, and no two systems agree.
     for with_system_fonts in (False, True):
         try:
+            if unusual and form is not PageFormat.PDF:  # only a PDF for archives is refused for a sign without a font
+                _compiled(source, told, PageFormat.PDF, _ARCHIVED, with_system_fonts)
             return SetPages(_compiled(source, told, form, _ARCHIVED, with_system_fonts), "")
         except typst.TypstError as error:
             if _NO_SIGN not in str(error):

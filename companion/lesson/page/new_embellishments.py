@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from companion.lesson.model.known import Skill, SkillKind
 from companion.lesson.page.strips import StripPicture, strip_picture
@@ -10,6 +11,8 @@ from companion.lesson.steps.drills import embellishment_of, note_before
 from companion.score.model import Tune
 from fingering.embellishments import Embellishment
 from fingering.notes import Note
+
+_KEPT = 256  # the tunes of a book have most of theirs in common
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,7 @@ def new_embellishment(tune: Tune, skill: Skill) -> NewEmbellishment:
     return told_of(embellishment_of(skill, before), before)
 
 
+@lru_cache(maxsize=_KEPT)
 def told_of(embellishment: Embellishment, before: Note) -> NewEmbellishment:
     """What is told of an embellishment as it comes out of a note."""
     return NewEmbellishment(

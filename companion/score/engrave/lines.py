@@ -21,10 +21,11 @@ _LEAST_PAGE = 100
 """Tenths of a millimetre: the lowest page that Verovio knows, lower than a line. So each line has a page of its own."""
 _AROUND = 12
 """Tenths of a millimetre above, below and right of a line: what strokes need beyond what Verovio reckons with."""
-_USUAL_SPACING, _EXCERPT_SPACING = 0.25, 0.36
-"""Verovio's own, with which bars are measured, and that of lines which are not widened to fill a page."""
-WIDER = 1.35
-"""How much wider than it was measured an excerpt is, and hardly more."""
+_USUAL_SPACING, _WIDE_SPACING = 0.25, 0.36
+"""Verovio's own, with which bars are measured; and that of excerpts, which are not widened to fill a line, if there is
+room for it."""
+WIDER = 1.4
+"""How much wider than it was measured an excerpt is then: at most, as our tunes show."""
 OVERHANG = 60
 """Tenths of a millimetre: so far a line's picture reaches out to the left of its staff, where a bar's number stands."""
 
@@ -57,14 +58,15 @@ def engrave_lines(tune: Tune, style: StaffStyle, widths: BarWidths, room: int, s
 def engrave_excerpts(
     tune: Tune, style: StaffStyle, widths: BarWidths, room: int, size: float, excerpts: Sequence[range]
 ) -> tuple[tuple[EngravedLine, ...], ...]:
-    """For each stretch of bars of a tune its lines, no wider than their music needs: one, if it is not too wide for it.
+    """For each stretch of bars of a tune its lines, no wider than their music needs: one, if there is room for it.
 
     Raises UserError.
     """
     cut = [list(_lines_of(excerpt, widths, room / size)) for excerpt in excerpts]
     stretches = [line for lines in cut for line in lines]
     mei = mei_of(tune, style, breaks=[line.start for line in stretches], excerpts=excerpts)
-    engraved = _engraved(mei, stretches, room, size, justified=False)
+    wide = max(widths.of(line.start, line.stop) for line in stretches) * WIDER <= room / size
+    engraved = _engraved(mei, stretches, room, size, justified=False, wide=wide)
     return tuple(tuple(next(engraved) for _ in lines) for lines in cut)
 
 
@@ -74,7 +76,7 @@ def _lines_of(excerpt: range, widths: BarWidths, room: float) -> Iterator[range]
 
 
 def _engraved(
-    mei: str, stretches: Sequence[range], room: int, size: float, *, justified: bool
+    mei: str, stretches: Sequence[range], room: int, size: float, *, justified: bool, wide: bool = False
 ) -> Iterator[EngravedLine]:
     left = round(OVERHANG / size)
     look = {
@@ -91,7 +93,7 @@ def _engraved(
         # The last line of a movement is widened only if it is filled so far; excerpts are movements.
         "minLastJustification": LOOK["minLastJustification"] if justified else 1.0,
         "mdivAll": True,
-        "spacingLinear": _USUAL_SPACING if justified else _EXCERPT_SPACING,
+        "spacingLinear": _WIDE_SPACING if wide else _USUAL_SPACING,
         "adjustPageWidth": not justified,
         "svgFormatRaw": True,
         "scale": _SCALE,

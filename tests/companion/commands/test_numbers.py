@@ -32,6 +32,7 @@ WORDS = {
     "sound": ["tune.abc", "-o", "out.wav", "--force"],
     "read": ["tune.abc"],
     "lesson": ["tune.abc"],
+    "sheet": ["tune.abc", "--whole", "-o", "out.svg", "--force"],
     "log": ["--list"],
     "check": ["tune.abc"],
     "holes": ["tune.abc"],
