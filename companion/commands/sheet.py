@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 
@@ -69,21 +69,25 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Write what was asked for, and print which files were written. Raises UserError."""
+    if bool(options.files) is bool(options.strip):
+        raise UserError("it is not clear what to print", _FORMS)
+    _check_outputs(options, [options.output])
     form = _FORMATS.get(options.output.suffix.lower())
     if form is None:
         raise UserError(f"{quoted(str(options.output))} is no page", "give a name that ends in .pdf, .svg or .png")
-    if bool(options.files) is bool(options.strip):
-        raise UserError("it is not clear what to print", _FORMS)
-    for file in options.files or [None]:
-        check_output_of(options, options.output, tune=file)
     pages = _named(options.output, _pages(options, form))
-    for path in pages:
-        for file in options.files or [None]:
-            check_output_of(options, path, tune=file)
+    _check_outputs(options, pages)
     write_all(pages, force=options.force)
     for path in pages:
         print(one_line(str(path)))
     return 0
+
+
+def _check_outputs(options: argparse.Namespace, paths: Iterable[Path]) -> None:
+    """Refuse files that cannot or must not be written; the tunes are read, however many they are. Raises UserError."""
+    for path in paths:
+        for file in options.files or [None]:
+            check_output_of(options, path, tune=file)
 
 
 def _pages(options: argparse.Namespace, form: PageFormat) -> Sequence[bytes]:

@@ -102,5 +102,5 @@ def _engraved(
     for bars, page in zip(stretches, pages, strict=True):
         view = _VIEW.search(page)
         assert view is not None
-        wide, high = (int(each) * size * 100 / _SCALE for each in view.groups())
-        yield EngravedLine(finished(page), bars, wide, high)
+        width, height = (int(each) * size * 100 / _SCALE for each in view.groups())
+        yield EngravedLine(finished(page), bars, width, height)
