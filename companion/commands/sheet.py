@@ -9,7 +9,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from companion.commands.shared.embellishment_options import add_strip_options, subjects_from
-from companion.commands.shared.library import sound_tunes
+from companion.commands.shared.library import find_file, sound_tunes
 from companion.commands.shared.numbers import whole
 from companion.commands.shared.options import add_transpose_option
 from companion.commands.shared.outputs import add_force_option, check_output_of
@@ -84,10 +84,10 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _check_outputs(options: argparse.Namespace, paths: Iterable[Path]) -> None:
-    """Refuse files that cannot or must not be written; the tunes are read, however many they are. Raises UserError."""
+    """Refuse files that cannot or must not be written, as the tunes that are read. Raises UserError."""
+    inputs = [find_file(file) for file in options.files]
     for path in paths:
-        for file in options.files or [None]:
-            check_output_of(options, path, tune=file)
+        check_output_of(options, path, others=inputs)
 
 
 def _pages(options: argparse.Namespace, form: PageFormat) -> Sequence[bytes]:
