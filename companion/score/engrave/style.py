@@ -23,7 +23,7 @@ class TitlePlace(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class StaffStyle:
-    """Choices of an engraver. `line_width`: how much goes on a line, in melody notes of some four gracenotes each."""
+    """Choices of an engraver. phrase_marks: a comma where the writer marked a phrase's end. tempo: its figure."""
 
     key_signature: KeySignature = KeySignature.SHARPS
     title: TitlePlace = TitlePlace.CENTRE
