@@ -33,6 +33,7 @@ def is_tail(name: str, path: PurePosixPath) -> bool:
     return path.parts == parts or (path.parts[0] != "tests" and path.parts[-len(parts) :] == parts)
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("document", ["DEVELOPERS.md", "README.md"])
 def test_every_path_is_the_end_of_one_path_of_the_project(document: str) -> None:
     """A path may leave out the folders above it where only one file or folder ends so."""

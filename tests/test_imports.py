@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -23,11 +24,13 @@ BELOW: dict[str, set[str]] = {
     "score": {"files"},
     "schedule": {"score"},
     "listen": {"score", "schedule"},
-    "sound": {"files", "score", "schedule"},
+    "media": {"files"},
+    "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
     "handout": {"files", "score", "listen", "lesson"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
+    "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
 FOLDERS: dict[str, dict[str, set[str]]] = {
@@ -35,8 +38,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "text": set(),
         "header": {"text"},
         "music": {"text", "header"},
-        "form": {"text", "header", "music"},
-        "": {"text", "header", "music", "form"},
+        "": {"text", "header", "music"},
     },
     "listen": {
         "model": set(),
@@ -80,9 +82,11 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "maps": {"stream"},
         "ports": {"stream", "maps"},
         "takes": {"stream", "maps"},
+        "files": {"maps"},
         "": {"stream", "maps"},
     },
-    "schedule": {"": set(), "practice": {""}},
+    "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
+    "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},
     "window": {
         "core": set(),
@@ -92,6 +96,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "live": {"core", "lanes"},
         "play": {"core", "lanes", "live"},
         "choose": {"core"},
+        "rereading": {"core", "lanes", "play", "choose"},
         "crossing": {"core", "lanes", "play"},
         "takes": {"core", "lanes", "live", "play"},
         "embellishments": {"core", "lanes", "live", "play"},
@@ -106,6 +111,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
             "live",
             "play",
             "choose",
+            "rereading",
             "crossing",
             "takes",
             "embellishments",
@@ -118,7 +124,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""
-DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}}
+DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}, "av": {"media"}}
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
 WITH_NUMPY = ("fingering.acoustics", "fingering.crossings")
@@ -130,8 +136,13 @@ def dotted(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(path: Path) -> tuple[str, ...]:
     """The names of all modules that a file imports, wherever in it."""
+    return tuple(_imported(path))
+
+
+def _imported(path: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
@@ -145,6 +156,7 @@ def package(name: str) -> str:
     return [*name.split("."), "__init__"][1]
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("path", MODULES, ids=dotted)
 def test_a_module_imports_only_from_below(path: Path) -> None:
     """The core imports nothing of the companion; each package only those under it."""
@@ -163,6 +175,7 @@ def folder(package: str, name: str) -> str:
     return inner[0] if inner[0] in FOLDERS[package] and name != f"companion.{package}" else ""
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("path", MODULES, ids=dotted)
 def test_a_folder_imports_only_from_those_below(path: Path) -> None:
     """Within a package as between packages."""
@@ -183,6 +196,7 @@ def test_no_folder_is_too_wide() -> None:
     assert not {str(each): width for each, width in widths.items() if width > WIDEST_FOLDER}
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("path", MODULES, ids=dotted)
 def test_only_the_edges_touch_devices(path: Path) -> None:
     """The window and the sound know pygame, the ports know MIDI, nobody else does."""
@@ -211,7 +225,7 @@ def test_importing_the_companion_opens_nothing() -> None:
     script = "import sys, companion, companion.__main__, json\nprint(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
-    assert not loaded & {"numpy", "pygame", "mido", "rtmidi"}
+    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av"}
 
 
 # The program without words, until its first frame is drawn.
@@ -230,6 +244,7 @@ from companion.__main__ import main
 main([])
 """
 LATER = (
+    *("av", "companion.film", "companion.media"),
     *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
     *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
     *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),
@@ -255,6 +270,7 @@ def test_what_is_loaded_later_opens_all_screens() -> None:
     assert set(LATER_NAVIGATION) == set(all_navigation())
 
 
+@pytest.mark.same_everywhere
 def test_no_file_is_one_that_people_hate_to_open() -> None:
     """Past 350 lines there is a second idea in it."""
     paths = [path for top in ("companion", "fingering", "tests") for path in (ROOT / top).rglob("*.py")]

@@ -78,6 +78,57 @@ class Worker(Generic[Value]):
             self._outcome = Failed(error)
 
 
+class StandingWorker(Generic[Value]):
+    """A thread that does the same `work` each time it is asked, for work that comes back several times a second.
+
+    To start a thread takes up to some ms of the caller's time on a busy computer, to ask one that stands ready some µs.
+    For one caller, which asks again only once the work is over. The program may end before it.
+    """
+
+    def __init__(self, work: Callable[[], Value], name: str) -> None:
+        """name: the thread's, for people who look for faults."""
+        self._work = work
+        self._name = name
+        self._outcome: Running | Done[Value] | Failed | None = None
+        self._asked = threading.Event()
+        self._thread: threading.Thread | None = None
+        self._closed = False
+
+    @property
+    def outcome(self) -> Running | Done[Value] | Failed | None:
+        """What has become of the work that was asked for last; None before any was."""
+        return self._outcome
+
+    def ask(self) -> None:
+        """Have the work done once more. Where the system has no thread to give, it has failed."""
+        self._outcome = RUNNING
+        if self._thread is None:
+            thread = threading.Thread(target=self._run, name=self._name, daemon=True)
+            try:
+                thread.start()
+            except RuntimeError as error:
+                self._outcome = Failed(error)
+                return
+            self._thread = thread
+        self._asked.set()
+
+    def close(self) -> None:
+        """Let the thread end, after what it does now; nobody waits for that."""
+        self._closed = True
+        self._asked.set()
+
+    def _run(self) -> None:
+        while True:
+            self._asked.wait()
+            self._asked.clear()
+            if self._closed:
+                return
+            try:
+                self._outcome = Done(self._work())
+            except BaseException as error:  # also what would end a thread without a word, as SystemExit
+                self._outcome = Failed(error)
+
+
 def fault_line(what: str, error: BaseException, remedy: str) -> str:
     """One line about work that failed: what it was, why in brackets, and what to do; a user's mistake tells itself."""
     if isinstance(error, UserError):

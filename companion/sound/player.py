@@ -17,6 +17,9 @@ from companion.schedule.spans import Span, moved_time
 from companion.sound.settings import SoundSettings
 from companion.sound.transport import Transport, whole_frames
 
+Moved = Callable[[float], float]
+"""A function from the moments of one schedule to those of another, both in seconds."""
+
 
 class Player(Protocol):
     """The interface of a player, as a window uses it. Times are seconds of the schedule. Any thread may call.
@@ -59,6 +62,13 @@ class Player(Protocol):
 
     def retime(self, schedule: Schedule) -> None:
         """Load the same performance at another tempo, slow-down or gracing: place and loop stay at the same notes."""
+
+    def rewrite(self, schedule: Schedule, moved: Moved, repeat: Repeat | None) -> None:
+        """Load the same tune as it was written anew, and go on in it without a stop.
+
+        moved: from a moment of the schedule before to that of this one. repeat: what is played over and over from now
+        on; of as many rounds as before, the present one goes on.
+        """
 
     def play(self) -> None:
         """Play on; after the end, from the start."""
@@ -136,6 +146,12 @@ class SilentPlayer:
             old, self._schedule = self._schedule or schedule, schedule
             self._repeat = retime(self._transport, self._repeat, old, schedule)
 
+    def rewrite(self, schedule: Schedule, moved: Moved, repeat: Repeat | None) -> None:
+        """Load the same tune as it was written anew, and go on in it without a stop."""
+        with self._lock:
+            self._schedule, self._repeat = schedule, repeat
+            rewrite(self._transport, schedule, moved, repeat)
+
     def play(self) -> None:
         """Play on; after the end, from the start."""
         with self._lock:
@@ -181,6 +197,17 @@ def retime(transport: Transport, repeat: Repeat | None, old: Schedule, new: Sche
     moved = repeat.moved(old, new) if repeat else None
     transport.retime(new.duration_s, moved_time(old, new, transport.stands_s()), rounds_of(moved, new))
     return moved
+
+
+def rewrite(transport: Transport, schedule: Schedule, moved: Moved, repeat: Repeat | None) -> None:
+    """Go on in a tune that was written anew, with the rounds of what is repeated in it."""
+    rounds = rounds_of(repeat, schedule)
+    at_s, go_on = moved(transport.stands_s()), len(rounds) == len(transport.rounds)
+    if not go_on:
+        transport.repeat(())
+    transport.retime(schedule.duration_s, at_s, rounds if go_on else ())
+    if rounds and not (go_on and rounds[transport.next_rank()].span.holds(transport.stands_s())):
+        transport.repeat(rounds)
 
 
 def same(one: Repeat | None, other: Repeat | None) -> bool:

@@ -21,7 +21,7 @@ from companion.schedule.spans import Span
 from companion.sound.device import DEVICE_FRAMES, OUTPUT_DELAY_S, TUNE_CHANNEL, Device
 from companion.sound.feeder import Feeder
 from companion.sound.mix import crossfade, to_int16
-from companion.sound.player import Player, SilentPlayer, retime, rounds_of, same
+from companion.sound.player import Moved, Player, SilentPlayer, retime, rewrite, rounds_of, same
 from companion.sound.renderer import Renderer
 from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.transport import Transport
@@ -117,6 +117,16 @@ class SoundingPlayer:
                 running = self._transport.playing
                 old, self._schedule = self._schedule or schedule, schedule
                 self._repeat = retime(self._transport, self._repeat, old, schedule)
+                self._replace(renderer, running)
+
+    def rewrite(self, schedule: Schedule, moved: Moved, repeat: Repeat | None) -> None:
+        """Load the same tune as it was written anew, and go on in it without a stop."""
+        with self._making:
+            renderer = self._made(schedule)
+            with self._lock:
+                running = self._transport.playing
+                self._schedule, self._repeat = schedule, repeat
+                rewrite(self._transport, schedule, moved, repeat)
                 self._replace(renderer, running)
 
     def set_sound(self, settings: SoundSettings) -> None:

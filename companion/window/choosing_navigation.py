@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from companion.score.model import Tune
-from companion.score.problems import Problem, ProblemKind
-from companion.window.choose.book import Book, errors_line
+from companion.window.choose.book import Book, errors_line, problems_left
 from companion.window.choose.choose_screen import ChooseScreen
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.shelf import OurTunes, Shelf
@@ -29,9 +28,9 @@ def choose_tune(
     def play(tune: Tune, book: Book | None) -> FitScreen | None:
         read = shown.as_read(tune)
         problems = book.read.problems_of(tune) if book else ()
-        left = _left(problems, tune, read)
+        left = problems_left(problems, tune, read)
         screen.open(read, _tunes_with(book, screen, shown), left, errors_line(left))
-        shown.watch(book)
+        shown.chosen = True
         return fit_question(screen, read, refit, shown)
 
     def follow(tune: Tune | None) -> str:
@@ -54,7 +53,7 @@ def fit_question(screen: PlayScreen, tune: Tune, refit: Refit | None, shelf: She
         book = shelf.book_with(tune.place) if shelf else None
         if shelf:
             shelf.replace(tune, read)
-        screen.exchange(tune, read, _left(book.read.problems_of(tune) if book else (), tune, read))
+        screen.exchange(tune, read, problems_left(book.read.problems_of(tune) if book else (), tune, read))
 
     return FitScreen(tune, shift)
 
@@ -65,10 +64,3 @@ def _tunes_with(book: Book | None, screen: PlayScreen, shelf: Shelf) -> tuple[Tu
         return screen.state.tunes
     others = (tune for tune in screen.state.tunes if tune.place.source != book.read.source)
     return (*map(shelf.as_read, book.tunes), *others)
-
-
-def _left(problems: tuple[Problem, ...], tune: Tune, read: Tune) -> tuple[Problem, ...]:
-    """The problems that are left of a tune as it is read: once it is transposed, all its notes are on the chanter."""
-    if read is tune:
-        return problems
-    return tuple(problem for problem in problems if problem.kind is not ProblemKind.NOTE_OUTSIDE_NINE)

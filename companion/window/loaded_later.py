@@ -27,7 +27,8 @@ def load_the_rest() -> None:
     import companion.window.live.instruments
     import companion.window.live.key_caps
     import companion.window.navigation
-    import companion.window.playing_navigation  # noqa: F401  what is imported is not used here, but wherever it is asked for
+    import companion.window.playing_navigation
+    import companion.window.rereading.rereading  # noqa: F401  what is imported is not used here, but wherever it is asked for
 
 
 def _opener(action: Action) -> Opener:

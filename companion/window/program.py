@@ -40,6 +40,7 @@ from companion.window.shell import Shell, WindowSize
 if TYPE_CHECKING:  # see loaded_later
     from companion.sound.sounding_player import OpenedPlayer
     from companion.window.live.input import LiveInput
+    from companion.window.rereading.rereading import Rereading
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ def shelf_of(opening: Opening, recent: RecentKeeper) -> Shelf:
     shelf = Shelf(opening.ours or OurTunes(opening.tunes), recent)
     if opening.book:
         shelf.add(opening.book)
-        shelf.watch(opening.book)
+        shelf.chosen = True
     return shelf
 
 
@@ -194,21 +195,25 @@ def _run(
     each_frame: Callable[[], None],
 ) -> None:
     """Open what belongs to the playing screen, and run until the window is closed."""
+    from companion.window.rereading.rereading import Rereading
+
     _open_ears(screen, opening.wishes, opened)
     if opening.over:
         shell.put(opening.over(screen))
+
+    rereading = Rereading(screen, shelf, opening.refit)
 
     def before_frame() -> None:
         each_frame()
         screen.listen_in()
         shelf.recent.go_on()
-        if news := shelf.news(time.monotonic()):
-            screen.tell(news)
-        shell.trouble = trouble_of(screen, keeper, shelf.recent)
+        rereading.pass_time(time.monotonic(), on_top=shell.top is screen)
+        shell.trouble = trouble_of(screen, keeper, shelf.recent, rereading)
 
     try:
         shell.run(before_frame)
     finally:
+        rereading.close()
         keeper.close()
         shelf.recent.close()
         _tell_late((*screen.live.troubles, keeper.trouble, shelf.recent.trouble), shell.trouble)
@@ -221,7 +226,7 @@ def _tell_late(lines: Sequence[str], shown: str) -> None:
             print(f"eightholes: {one_line(line)}", file=sys.stderr)
 
 
-def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper) -> str:
+def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper | Rereading) -> str:
     """One line about what failed behind the window's back: the first thing, and how many more there are."""
     lines = [line for line in (*screen.troubles, *(keeper.trouble for keeper in keepers)) if line]
     more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""

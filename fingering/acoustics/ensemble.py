@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 
@@ -22,6 +23,7 @@ MEMBERS = 32
 RANDOM_START = 8
 
 
+@cache
 def members(tuning: Tuning, count: int = MEMBERS) -> tuple[Chanter, ...]:
     """`count` chanters of other bores, walls and hole sizes, drawn uniformly around the reference and put in tune."""
     dice = random.Random(RANDOM_START)

@@ -15,7 +15,7 @@ from companion.window.core.display import Display
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.embellishments.catalogue_screen import CatalogueScreen
 from companion.window.paint.draw import Painter
-from companion.window.paint.still import lettering_for
+from tests.companion.window.lettered import lettering_for
 
 SIZE = (1920, 1080)
 OPENINGS = 50

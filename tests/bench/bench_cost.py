@@ -35,11 +35,12 @@ def _read_s(text: str, folder: Path) -> float:
 
 def main() -> None:
     """Print the tunes, then the hostile things that take longest."""
+    peer_program = require_program("abc2midi")
     ours = "\n\n".join(path.read_text(encoding="utf-8") for path in sorted(TUNES.glob("*.abc"))) + "\n\n"
     with TemporaryDirectory() as name:
         folder = Path(name)
         tunes_s = _read_s(ours * (SIZE // len(ours)), folder)
-        peer_s = _taken_s([require_program("abc2midi"), "a.abc"], folder)
+        peer_s = _taken_s([peer_program, "a.abc"], folder)
         hostile = sorted(((_read_s(text, folder), name) for name, text in HOSTILE.items()), reverse=True)
     peer = f"abc2midi {peer_s:.2f} s, we are {peer_s / tunes_s:.2f} times as fast"
     print(f"{tunes_s:.2f} s for a megabyte of our tunes (goal {GOAL_S:g}); {peer}")

@@ -22,9 +22,9 @@ from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
+from companion.sound.files.wav import write_wav
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SoundSettings
-from companion.sound.wav import write_wav
 from tests.referees import require_file, require_program
 
 ROUNDS = 3
@@ -77,14 +77,13 @@ def _seconds_in(path: Path) -> float:
         return float(file.getnframes() / file.getframerate())
 
 
-def _fluidsynth(midi: Path, wav: Path, effects: str) -> Callable[[], None]:
-    command = [require_program("fluidsynth"), "-ni", "-r", "48000", "-R", effects, "-C", effects, "-F", str(wav)]
-    font = require_file("/usr/share/sounds/sf2/FluidR3_GM.sf2")
+def _timed_peer(words: list[str], wav: Path, effects: str) -> Callable[[], None]:
+    command = [words[0], "-ni", "-r", "48000", "-R", effects, "-C", effects, "-F", str(wav), *words[1:]]
+    return lambda: _run(command)
 
-    def render() -> None:
-        subprocess.run([*command, str(font), str(midi)], check=True, capture_output=True, timeout=PATIENCE_S)
 
-    return render
+def _run(command: list[str]) -> None:
+    subprocess.run(command, check=True, capture_output=True, timeout=PATIENCE_S)
 
 
 def _report(name: str, taken_s: float, wav: Path, ours: float | None = None) -> float:
@@ -96,6 +95,7 @@ def _report(name: str, taken_s: float, wav: Path, ours: float | None = None) -> 
 
 def main() -> None:
     """Measure and print."""
+    fluidsynth, font = require_program("fluidsynth"), require_file("/usr/share/sounds/sf2/FluidR3_GM.sf2")
     tune, settings = long_tune(), SoundSettings(metronome_level=0.2)
     schedule = build_schedule(tune, Timing())
     print(f"rendering {tune.title}, chanter, drones and metronome, WAV written ({GOALS}):")
@@ -108,7 +108,7 @@ def main() -> None:
         _report("eightholes, with the schedule built", taken_s, wav)
         for effects in ("0", "1"):
             name = f"fluidsynth, effects {'on' if effects == '1' else 'off'}"
-            _report(name, _best_s(_fluidsynth(midi, wav, effects)), wav, ours)
+            _report(name, _best_s(_timed_peer([fluidsynth, str(font), str(midi)], wav, effects)), wav, ours)
 
 
 if __name__ == "__main__":

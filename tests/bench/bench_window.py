@@ -27,11 +27,11 @@ from companion.window.core.display import Display
 from companion.window.core.screen import Answer, Beneath, Canvas, ScreenResult
 from companion.window.loaded_later import load_the_rest
 from companion.window.paint.draw import Painter
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state
 from companion.window.play.play_view import PlayView
 from companion.window.program import Opening, play_screen
 from companion.window.sheet.sheet_screen import SheetScreen
+from tests.companion.window.lettered import lettering_for
 
 Floats = npt.NDArray[np.float64]
 

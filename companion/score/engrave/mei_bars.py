@@ -40,12 +40,12 @@ class BarWriter:
             if self._meter not in (None, bar.bar.meter):
                 SubElement(section, "scoreDef", metre(bar.bar.meter))
             self._meter = bar.bar.meter
-            if signs.ending:
-                holder = SubElement(section, "ending", n=", ".join(map(str, signs.ending)))
-            elif signs.opens:
+            if signs.ending or signs.opens:
                 holder = section
             if bar.index in self._breaks:
                 SubElement(holder, "sb")
+            if signs.ending:
+                holder = SubElement(section, "ending", n=", ".join(map(str, signs.ending)))
             self._add_measure(holder, bar)
             if ends_ending(self._tune, bar.index):
                 holder = section

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from xml.etree.ElementTree import Element, SubElement
 
-from companion.score.staff.model import StaffBar, StaffBeam, StaffGrace, StaffItem, StaffNote, StaffTuplet
+from companion.score.staff.model import StaffBar, StaffBeam, StaffGrace, StaffItem, StaffNote, StaffTuplet, notes_of
 from companion.score.staff.values import NoteValue
 from fingering.notes import Note
 
@@ -43,22 +43,31 @@ def add_layer(staff: Element, bar: StaffBar) -> None:
 
 
 def _add_item(parent: Element, item: StaffItem) -> None:
+    """Write an item after the gracenotes onto its first note, which so begin no beam and no tuplet."""
+    _add_graces(parent, notes_of(item)[0])
     if isinstance(item, StaffTuplet):
         ratio = item.ratio
-        tuplet = SubElement(parent, "tuplet", num=str(ratio.actual), numbase=str(ratio.normal))
-        for each in item.items:
-            _add_item(tuplet, each)
+        holder = SubElement(parent, "tuplet", num=str(ratio.actual), numbase=str(ratio.normal))
+        items: tuple[StaffNote | StaffBeam, ...] = item.items
     elif isinstance(item, StaffBeam):
-        # The first note's gracenotes stand before the beam, so that they do not begin it.
-        _add_graces(parent, item.notes[0])
-        beam = SubElement(parent, "beam")
-        for i, note in enumerate(item.notes):
-            if i:
-                _add_graces(beam, note)
-            _add_note(beam, note)
+        holder, items = SubElement(parent, "beam"), item.notes
     else:
-        _add_graces(parent, item)
         _add_note(parent, item)
+        return
+    for i, each in enumerate(items):
+        if i:
+            _add_item(holder, each)
+        else:
+            _add_without_graces(holder, each)
+
+
+def _add_without_graces(parent: Element, item: StaffNote | StaffBeam) -> None:
+    """Write an item whose first note has had its gracenotes already."""
+    first, *others = notes_of(item)
+    holder = SubElement(parent, "beam") if isinstance(item, StaffBeam) else parent
+    _add_note(holder, first)
+    for note in others:
+        _add_item(holder, note)
 
 
 def _add_note(parent: Element, note: StaffNote) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from xml.etree.ElementTree import Element, fromstring
 
@@ -65,7 +65,7 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
         "adjustPageHeight": trimmed,
         "scale": 40,
     }
-    pages = engrave_pages(mei_of(tune, style, breaks=starts), look)
+    pages = engrave_pages(mei_of(tune, replace(style, room=room / size), breaks=starts), look)
     return Engraving(tuple(finished(page) for page in pages), starts, size)
 
 

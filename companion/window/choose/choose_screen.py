@@ -56,7 +56,7 @@ class ChooseScreen:
         self._question: Screen | None = None
         book = shelf.book_with(playing)
         if path is None and book and len(book.tunes) > 1:
-            self.state = self._at(book_page(book, differs=shelf.differs(book)))
+            self.state = self._at(book_page(book, differs=book.path in shelf.differing))
         else:
             self.state = self._at(first_page(shelf))
         if path is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,7 +15,6 @@ from companion.window.choose.folders import FolderListing, list_folder
 from companion.window.choose.recent import RecentFile
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.rows import tune_row
-from companion.window.choose.watch import FileWatch
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,8 @@ class OurTunes:
 class Shelf:
     """What can be chosen. `recent` keeps the files; `books` are those that were read, by path, the latest last.
 
-    chosen: whether the user has asked for any tune yet; the first one may be the program's own choice.
+    chosen: whether the user has asked for any tune yet; the first one may be the program's own choice. differing: the
+    paths of the books whose files are known not to be any more what was read of them.
     """
 
     def __init__(self, ours: OurTunes, recent: RecentKeeper) -> None:
@@ -39,7 +40,7 @@ class Shelf:
         self.books: dict[str, Book] = {}
         self.chosen = False
         self._read_otherwise: dict[Place, Tune] = {}
-        self._watch: FileWatch | None = None
+        self.differing: set[str] = set()
 
     def open(self, path: str, progress: Progress | None = None) -> Book | FolderListing:
         """Read the file, or list the folder, at `path`; a file that is as it was is not read again. In any thread.
@@ -51,7 +52,7 @@ class Shelf:
         known = self.books.get(os.path.realpath(path))
         if known and known.stamp is not None and known.stamp == stamp_of(path):
             return known
-        return read_book(path, progress)
+        return read_book(path, progress, known.transpose if known else 0)
 
     def add(self, book: Book) -> None:
         """Keep a file that was opened: among the books, and unless it is ours among the recent files."""
@@ -60,6 +61,7 @@ class Shelf:
                 place: tune for place, tune in self._read_otherwise.items() if place.source != book.read.source
             }
         self.books[book.path] = book
+        self.differing.discard(book.path)
         if not self.is_ours(book):
             self.recent.add(RecentFile(book.path, book.tunes[0].title, len(book.tunes)))
 
@@ -67,18 +69,13 @@ class Shelf:
         """Whether a file is one that comes with the program, so that its tunes stand in the list already."""
         return book.path in self._our_paths
 
-    def watch(self, book: Book | None) -> None:
-        """Look after the file of the tune that was chosen; None for a tune of ours."""
-        self.chosen = True
-        self._watch = FileWatch(book.path, book.stamp) if book else None
-
-    def differs(self, book: Book) -> bool:
-        """Whether it is known that a book's file is no more what was read of it."""
-        return self._watch is not None and self._watch.path == book.path and self._watch.differs
-
-    def news(self, now_s: float) -> str:
-        """Once a frame: one line when the file of the tune that plays has changed or gone, "" otherwise."""
-        return self._watch.news(now_s) if self._watch else ""
+    def renew(self, old: Book, new: Book, read_otherwise: Mapping[Place, Tune]) -> None:
+        """Put a book that was read again in the place of the old one. read_otherwise: its tunes that are transposed."""
+        kept = {place: tune for place, tune in self._read_otherwise.items() if place.source != old.read.source}
+        self._read_otherwise = {**kept, **read_otherwise}
+        self.books.pop(old.path, None)
+        self.books[new.path] = new
+        self.differing -= {old.path, new.path}
 
     def replace(self, old: Tune, new: Tune) -> None:
         """From now on a tune is read otherwise: higher or lower, so that it is on the chanter."""
@@ -87,6 +84,10 @@ class Shelf:
     def as_read(self, tune: Tune) -> Tune:
         """A tune of a list as it is to be read: transposed, where that was chosen before."""
         return self._read_otherwise.get(tune.place, tune)
+
+    def original(self, book: Book, tune: Tune) -> Tune:
+        """A tune as it stands in its book, by the tune as it is read; the same where it is not transposed."""
+        return next((each for each in book.read.tunes if tune is each or tune is self.as_read(each)), tune)
 
     def book_with(self, place: Place) -> Book | None:
         """The book that a tune stands in by its place; None for one of ours."""

@@ -30,7 +30,8 @@ class PlayedIn:
 
     moments: those of the last seconds, on the clock of the picture; now: the one in force. words: what is listened to.
     problem: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for nowhere. caps: the eight
-    keys that play, thumb first; none where they do not.
+    keys that play, thumb first; none where they do not. news: what was read again, which for a while stands in the
+    place of those words, "" for nothing.
     """
 
     moments: tuple[Moment, ...] = ()
@@ -41,6 +42,7 @@ class PlayedIn:
     problem: str = ""
     kept: str = ""
     caps: tuple[str, ...] = ()
+    news: str = ""
 
 
 NOTHING_PLAYED = PlayedIn()

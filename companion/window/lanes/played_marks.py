@@ -8,7 +8,7 @@ from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
 from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
-from companion.window.core.wording import fitted, wrapped_whole
+from companion.window.core.wording import fitted, wrapped_whole, wrapped_within
 from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.ribbon import STRIPE_MM
 from companion.window.lanes.trail import REST, Moment, sounding_runs
@@ -20,6 +20,8 @@ GAP_MM = 1.1
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
 CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the cap of the key that plays it
+_RAISED_LINE = 0.2  # of a line, by which two rows stand higher than one, so that the lower one is clear of the lanes
+MOST_NEWS_ROWS = 2  # of words about what was read again, above the lanes
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
@@ -131,17 +133,20 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
         yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
         return
     first, *others = told_rows(played, room - layout.line, measure) or [""]
-    yield from light_marks(played.light, first, Role.QUIET, strip_y(layout), room, layout, measure)
+    top = strip_y(layout) - (layout.line * _RAISED_LINE if others else 0.0)
+    yield from light_marks(played.light, first, Role.QUIET, top, room, layout, measure)
     for rank, words in enumerate(others, 1):
-        y, right = strip_y(layout) + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
+        y, right = top + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
         width = measure.width(words, Style.TEXT)
         yield Wash(Rect(right - width, y - layout.line * 0.4, width, layout.line * 0.8), Role.GROUND)
         yield Label(right, y, words, Style.TEXT, Role.QUIET, Anchor.RIGHT)
 
 
 def told_rows(played: PlayedIn, room: float, measure: Measure) -> list[str]:
-    """What is listened to and where the take goes. The name of its file is always whole: for want of room what is
-    listened to gives way, and then the name goes on in another row."""
+    """What was read again; else what is listened to and where the take goes. The name of its file is always whole: for
+    want of room what is listened to gives way, and then the name goes on in another row."""
+    if played.news:
+        return wrapped_within(played.news, Style.TEXT, room, MOST_NEWS_ROWS, measure)
     words = told_words(played)
     if not played.kept or measure.width(words, Style.TEXT) <= room:
         return [words]

@@ -13,7 +13,7 @@ from companion.schedule.count_in import CountIn
 from companion.schedule.practice.rounds import Turn
 from companion.score.model import Tune
 from companion.score.problems import Problem
-from companion.sound.player import Player
+from companion.sound.player import Moved, Player
 from companion.window.core.actions import Action, Drop, HearAlone, Intent, LetGo, Scrub, Seek
 from companion.window.core.display import Display, Hand
 from companion.window.core.hints import Hint
@@ -43,7 +43,8 @@ class PlayScreen:
 
     choose: makes the list of tunes. navigation: for an action that opens another screen, the function that makes it;
     where that returns None, none opens. live: what is played in, by `learner` where it is None; "" for whoever never
-    said a name. guest: the screen that has the player and what is played in meanwhile, if one does.
+    said a name. guest: the screen that has the player and what is played in meanwhile, if one does. news: what was read
+    again of the tune's file, in one line, "" for nothing.
     """
 
     def __init__(
@@ -66,6 +67,7 @@ class PlayScreen:
         self._goes_on = False
         self._hovered: tuple[float, float] | None = None
         self._practising = Practising()
+        self.news = ""
         start(player, self.state, state.position_s)
 
     @property
@@ -260,6 +262,14 @@ class PlayScreen:
         tunes = tuple(new if tune is old else tune for tune in self.state.tunes)
         self._become(open_tune(replace(self.state, tunes=tunes, notice=""), new, problems), self.position_s())
 
+    def rewrite(self, state: PlayState, moved: Moved) -> None:
+        """Go on in the tune as it was written anew, and as `state` has it. moved: from moments of before to its own."""
+        self._end_alone()
+        self.state = state
+        self._player.rewrite(state.schedule, moved, state.repeat)
+        if not state.playing:
+            self._player.seek(state.position_s)  # exactly where the picture stands
+
     def play_on_keys(self, touch: Touch | None) -> None:
         """Let the computer's keys play in that way; None lets them not play."""
         self._become(replace(self.state, touch=touch), self.position_s())
@@ -290,7 +300,8 @@ class PlayScreen:
         """The picture at this moment."""
         self.hold_with(canvas.display.upper_hand)
         count, now_s = self.count_now(), self.shown_s()
-        told, played = self._beside.told(self.state, now_s), self._practising.reminded(self._beside.seen(now_s))
+        told = self._beside.told(self.state, now_s)
+        played = replace(self._practising.reminded(self._beside.seen(now_s)), news=self.news)
         turn = self.turn_now()
         return self._view_for(canvas).picture(
             self.state,

@@ -73,17 +73,18 @@ def run(
     return program.returncode, out or b"", (told or b"").decode("utf-8", "backslashreplace")
 
 
-def wait_until(done: Callable[[], bool]) -> None:
+def wait_until(done: Callable[[], bool], every_s: float = 0.01) -> None:
     """Wait, but not for good."""
     gives_up_s = time.monotonic() + GIVES_UP_S
     while not done():
         assert time.monotonic() < gives_up_s
-        time.sleep(0.01)
+        time.sleep(every_s)
 
 
 def wait_until_begun(program: subprocess.Popen[bytes]) -> None:
     """Wait until a program and those that it has begun have worked for a while, on a machine as busy as may be."""
-    wait_until(lambda: program.poll() is not None or _worked_s(program.pid) >= BEGUN_S)
+    # To look is work too, since it reads of every process of the machine: so not a hundred times a second.
+    wait_until(lambda: program.poll() is not None or _worked_s(program.pid) >= BEGUN_S, every_s=0.05)
 
 
 def _worked_s(group: int) -> float:

@@ -8,8 +8,9 @@ import threading
 
 import pytest
 
-from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
+from companion.files.worker import RUNNING, Done, Failed, StandingWorker, Worker, fault_line
 from fingering.errors import UserError
+from tests.companion.sound.loudspeaker import wait_until
 
 ERRORS = (
     UserError("the disk is full", "make room"),
@@ -105,3 +106,45 @@ def test_starting_it_twice_is_a_mistake_of_the_caller() -> None:
 def test_a_fault_is_told_in_one_line(error: BaseException, line: str) -> None:
     """What it was, why, and what to do."""
     assert fault_line("it failed", error, "try again") == line
+
+
+def test_a_standing_worker_does_its_work_whenever_it_is_asked() -> None:
+    """In one thread, and a fault ends only the one time; before it is asked it has no outcome."""
+    answers: list[int | BaseException] = [1, *ERRORS, 2]
+    threads = set()
+
+    def work() -> int:
+        threads.add(threading.current_thread())
+        answer = answers.pop(0)
+        if isinstance(answer, BaseException):
+            raise answer
+        return answer
+
+    standing = StandingWorker(work, "standing")
+    assert standing.outcome is None
+    outcomes: list[object] = []
+    while answers:
+        standing.ask()
+        wait_until(lambda: standing.outcome is not RUNNING)
+        outcomes.append(standing.outcome)
+    assert outcomes == [Done(1), *map(Failed, ERRORS), Done(2)]
+    standing.close()
+    (thread,) = threads
+    thread.join(10.0)
+    assert not thread.is_alive()
+
+
+def test_a_standing_worker_without_a_thread_has_failed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And does its work once there is one to be had."""
+
+    def none_left(thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    standing = StandingWorker(lambda: 1, "standing")
+    with monkeypatch.context() as patched:
+        patched.setattr(threading.Thread, "start", none_left)
+        standing.ask()
+    assert isinstance(standing.outcome, Failed)
+    standing.ask()
+    wait_until(lambda: standing.outcome == Done(1))
+    standing.close()

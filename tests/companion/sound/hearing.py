@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
 from companion.sound.settings import SAMPLE_RATE_HZ
 
-Samples = NDArray[np.float64]
+Samples = NDArray[np.float64] | NDArray[np.int16]
 
 
 def cents(hz: float, reference_hz: float) -> float:
@@ -15,10 +17,15 @@ def cents(hz: float, reference_hz: float) -> float:
     return float(1200.0 * np.log2(hz / reference_hz))
 
 
+@cache
+def _window(length: int) -> NDArray[np.float64]:
+    return np.blackman(length)
+
+
 def peak_hz(samples: Samples, about_hz: float, within_cents: float = 80.0) -> float:
     """Frequency of the strongest partial near `about_hz`, by FFT, between its bins by a parabola through the dB."""
     size = 1 << int(np.ceil(np.log2(2 * len(samples))))
-    level = np.log(np.abs(np.fft.rfft(samples * np.blackman(len(samples)), size)) + 1e-30)
+    level = np.log(np.abs(np.fft.rfft(samples * _window(len(samples)), size)) + 1e-30)
     low, high = (about_hz * 2.0 ** (sign * within_cents / 1200.0) * size / SAMPLE_RATE_HZ for sign in (-1, 1))
     first = int(np.floor(low))
     top = first + int(np.argmax(level[first : int(np.ceil(high)) + 1]))
@@ -28,7 +35,7 @@ def peak_hz(samples: Samples, about_hz: float, within_cents: float = 80.0) -> fl
 
 def energy(samples: Samples, low_hz: float, high_hz: float) -> float:
     """Energy between two frequencies."""
-    power = np.abs(np.fft.rfft(samples * np.blackman(len(samples)))) ** 2
+    power = np.abs(np.fft.rfft(samples * _window(len(samples)))) ** 2
     hz = np.fft.rfftfreq(len(samples), 1.0 / SAMPLE_RATE_HZ)
     return float(power[(hz >= low_hz) & (hz < high_hz)].sum())
 

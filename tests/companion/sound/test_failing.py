@@ -184,7 +184,7 @@ def test_a_clock_without_supply_runs_on_without_a_jump() -> None:
 def test_a_lost_loudspeaker_costs_the_sound_and_not_the_tune(sounding: Opened, blocks: int) -> None:
     """The place goes on, forward only, to the end, and the player stops there; every key does what it did."""
     player = sounding(BreakingDevice(blocks))
-    player.load(schedule())
+    player.load(schedule(), 0.5)
     player.play()
     wait_until(lambda: bool(player.trouble))
     assert player.trouble == f"the sound has failed (error: the device is lost); {AGAIN}"

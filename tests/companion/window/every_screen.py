@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
+from itertools import product
 from pathlib import Path
 
 from companion.commands.shared.library import transposed
@@ -60,6 +61,7 @@ from tests.companion.window.play.test_fit_screen import LOW
 from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
 from tests.companion.window.progress.accounts import progress_screens
+from tests.companion.window.rereading.editing import NEWS
 from tests.companion.window.takes.reviewing import (
     FAULTLESS,
     MANY_SLIPS,
@@ -329,6 +331,8 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(name, _played(played))
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))
         yield Scene(f"{name}, sentences", _played(played, HEARD[1]))
+    for news, played in product(NEWS, (NOTHING_PLAYED, LISTENING, ON_KEYS)):
+        yield Scene(f"{news[:50]}, {played.light.value}{played.caps[:1]}", _played(replace(played, news=news)))
     yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, and one is gone"))
     for name, onto in EMBELLISHMENTS:
         for listening, told in ((NOTHING_PLAYED, NOTHING_TOLD), (ON_KEYS, Told((LONGEST_TOLD,)))):

@@ -30,7 +30,7 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.core.theme import NIGHT
-from companion.window.paint.still import lettering_for, paint_still
+from companion.window.paint.still import paint_still
 from companion.window.takes.review import Review
 from companion.window.takes.take_moves import judged, update_take
 from companion.window.takes.take_state import TakeState, open_take
@@ -40,6 +40,7 @@ from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.listen.verdict.found import tempo
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import write_take
 
 GOLDEN = Path(__file__).parent / "golden"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from itertools import combinations
 
 from companion.schedule.timing import Timing
@@ -10,9 +11,9 @@ from companion.score.abc import read_abc_text
 from companion.score.model import Tune
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Anchor, Label, Measure, Picture, Rect
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state
 from companion.window.play.play_view import PlayView
+from tests.companion.window.lettered import lettering_for
 
 SIZES = ((800, 600), (1280, 720), (1920, 1080))
 PRINTS = tuple(Print)
@@ -28,6 +29,7 @@ A|{gef}e2 {g}a>e {gcd}c2 {Gdc}d>c|{GdGe}A2 {gBd}B>d {g}c2 {gAGAG}A2|
 """
 
 
+@cache
 def tune(text: str = ABC) -> Tune:
     """The tune of these tests."""
     return read_abc_text(text).tunes[0]
@@ -35,8 +37,17 @@ def tune(text: str = ABC) -> Tune:
 
 def state(timing: Timing | None = None) -> PlayState:
     """The playing screen as it opens on the tune."""
+    return _state_in(timing) if timing else _slowed_state()
+
+
+@cache
+def _slowed_state() -> PlayState:
+    return _state_in(Timing(slow_down=4.0))
+
+
+def _state_in(timing: Timing) -> PlayState:
     ours = tune()
-    return first_state((ours,), ours, timing or Timing(slow_down=4.0))
+    return first_state((ours,), ours, timing)
 
 
 def picture(at_s: float, size: tuple[int, int] = (1280, 720), display: Display | None = None) -> Picture:

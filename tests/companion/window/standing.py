@@ -12,12 +12,13 @@ from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.marks import Label, Rect, Style
 from companion.window.core.screen import Canvas, Screen
-from companion.window.paint.still import lettering_for, paint_still
+from companion.window.paint.still import paint_still
 from companion.window.play.play_screen import PlayScreen
 from companion.window.program import Opening, play_screen, shelf_of
 from fingering.notes import Note
 from tests.companion.window import scenes
 from tests.companion.window.desk import HEIGHT, WIDTH
+from tests.companion.window.lettered import lettering_for
 
 
 def drawn(screen: Screen, display: Display | None = None, size: tuple[int, int] = (WIDTH, HEIGHT)) -> pygame.Surface:

@@ -11,7 +11,7 @@ from tests.companion.window.any_events import STARTS, AnyWindow
 
 pytestmark = pytest.mark.same_everywhere
 
-EVENTS = 20_000 // len(STARTS)
+EVENTS = 12_000 // len(STARTS)
 """From each start; many more are sent by ``python -m tests.companion.window.any_events``."""
 
 

@@ -22,7 +22,6 @@ from companion.window.core.display import Display, Print
 from companion.window.core.layout import NOW_SHARE
 from companion.window.core.marks import Dot, Picture, Stripe, Style
 from companion.window.lanes.count_marks import count_words
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state
 from companion.window.play.play_view import PlayView
 from companion.window.takes.asked_tune import asked_of
@@ -30,6 +29,7 @@ from companion.window.takes.review import review
 from fingering.notes import Note
 from tests.companion.window import scenes
 from tests.companion.window.driven_window import FRAME_S, TUNE, Window
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import notes_of
 
 BAR_S = 2.0

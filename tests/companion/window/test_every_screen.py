@@ -33,11 +33,11 @@ from companion.window.core.marks import (
 )
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import THEMES, Theme
-from companion.window.paint.still import lettering_for
 from companion.window.shell import SMALLEST
 from tests.companion.window import scenes
 from tests.companion.window.core.test_theme import SHAPE_CONTRAST, TEXT_CONTRAST
 from tests.companion.window.every_screen import Scene, every_scene, playing
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.play.on_keys import freely_on_keys
 from tests.companion.window.play.test_play_view import CAPS
 from tests.referees import require_module

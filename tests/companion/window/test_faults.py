@@ -25,7 +25,6 @@ from companion.window.core.display import Display, Print
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import NIGHT
 from companion.window.core.trouble_line import above_trouble, with_trouble
-from companion.window.paint.still import lettering_for
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.playing_navigation import PLAYING_NAVIGATION, take_over
@@ -37,6 +36,7 @@ from tests.companion.sound.loudspeaker import open_loudspeaker
 from tests.companion.sound.test_failing import BreakingDevice
 from tests.companion.window import scenes
 from tests.companion.window.driven_window import TUNE, Window, press
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import write_take
 
 FAULTS: dict[str, Fault] = {

@@ -139,6 +139,7 @@ G {g}A|G {g}A|G {g}A|G {g}A|{g}A2|]
 """
 
 
+@pytest.mark.same_everywhere
 def test_a_learner_opens_a_tune_of_his_own_and_mends_what_was_heard(managed_desk: Desk, tmp_path: Path) -> None:
     """Two actions to the tune that he had open yesterday; a stretch of it, slower, with the metronome; a take of it."""
     desk, user = managed_desk, User(managed_desk)
@@ -259,6 +260,7 @@ def review_and_practise(desk: Desk, tune: PlayScreen, path: Path) -> None:
     desk.wait_until_it_moves()
 
 
+@pytest.mark.same_everywhere
 def test_a_teacher_shows_a_class_on_the_wall(managed_desk: Desk) -> None:
     """Big print, the whole screen, as onlookers see it; a presenter's remote leads, and nothing ends by mistake."""
     desk = managed_desk

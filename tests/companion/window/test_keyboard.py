@@ -14,9 +14,9 @@ from companion.window.core.display import Display
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas
 from companion.window.keyboard import intent_of, keycap
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZE = (1280, 720)
 

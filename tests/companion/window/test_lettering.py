@@ -7,7 +7,7 @@ import os
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Style
 from companion.window.paint.lettering import Lettering
-from companion.window.paint.still import lettering_for
+from tests.companion.window.lettered import lettering_for
 
 
 def next_free_file() -> int:

@@ -16,13 +16,13 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Arch, HoleMark, Label, Picture, Rect, Role, Stripe, Wash
 from companion.window.core.screen import Canvas
 from companion.window.moments import HOW_TO, LASTS_S, MOMENTS, Moments, moment_marks, with_moment
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.preferences import Preferences, read_preferences, write_preferences
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes
 from tests.companion.window.every_screen import playing
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock
 
 SIZES = (SMALLEST, *scenes.SIZES, (3840, 2160))

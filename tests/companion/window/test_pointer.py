@@ -15,13 +15,13 @@ from companion.window.core.actions import Action, HearAlone, LetGo, Scrub
 from companion.window.core.display import Display
 from companion.window.core.screen import Grab
 from companion.window.navigation import CROSSING_NAVIGATION
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
 from companion.window.pointer import HOLD_S, SLOP_PX, Gesture, Phase, Pinch
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import Shell, WindowSize
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock
 
 SIZE = (1280, 720)

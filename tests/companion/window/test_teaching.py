@@ -20,13 +20,13 @@ from companion.window.core.marks import Dot, Label, Picture, Style
 from companion.window.core.screen import Canvas, KeyMove, Screen, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
-from companion.window.paint.still import lettering_for
 from companion.window.play.instrument_screen import NOTHING_HERE, InstrumentScreen
 from companion.window.play.learn_screen import LearningSteps, LearnScreen, hole_lesson, learnt_words, note_lesson
 from companion.window.play.play_screen import PlayScreen
 from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock, Feed
 
 SIZE = (1280, 720)

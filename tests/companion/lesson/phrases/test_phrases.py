@@ -16,6 +16,8 @@ from companion.score.model import Tempo, Tune
 from fingering.notes import Note
 from tests.companion.lesson.phrases.made_tunes import made_tune
 
+pytestmark = pytest.mark.same_everywhere
+
 JIG = "X:1\nT:Test\nM:6/8\nL:1/8\nK:HP\n"
 # Phrases that have nothing in common: made up here.
 A, B, C, D = "ABc dBG|ABc e2f", "fag fed|cde g2B", "agf gfe|cAG BGB", "GdG BdB|ecA A3"

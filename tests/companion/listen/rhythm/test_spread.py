@@ -36,6 +36,7 @@ def test_of_a_player_not_yet_heard_the_longer_interval_counts_but_not_all_of_it(
     assert spread.noise_s(0.5, 0.5) == spread.usual_s
 
 
+@pytest.mark.same_everywhere
 def test_a_stranger_may_stray_further() -> None:
     """Twice as far before the first note, half as much again after it, and a seventh further after many.
 

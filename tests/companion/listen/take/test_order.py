@@ -20,6 +20,8 @@ from tests.learners.groups import LearnerGroup, learner_of
 from tests.learners.player import simulate
 from tests.learners.trials import TRIALS
 
+pytestmark = pytest.mark.same_everywhere
+
 FIRST = "{g}A2B2c2d2|e2f2{gef}e2d2|c2{g}B2d2e2|"
 TUNE = tune_of(
     f"|:{FIRST}[1 c2d2e2{{d}}A2:|[2 {{g}}c2d2{{d}}A4|]"

@@ -62,6 +62,7 @@ def test_at_most_three_things_come_first() -> None:
         assert len(judged(name).verdict.first) <= 3
 
 
+@pytest.mark.same_everywhere
 def test_something_always_went_well() -> None:
     """No verdict is a bare number: each has a sentence of praise."""
     for name in TAKES:

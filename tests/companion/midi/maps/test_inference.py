@@ -16,6 +16,8 @@ from companion.score.model import Tune
 from companion.score.performance import performance
 from fingering.notes import Note
 
+pytestmark = pytest.mark.same_everywhere
+
 FOLDER = Path(__file__).resolve().parents[4] / "tunes"
 TUNES = sorted(path for path in FOLDER.glob("*.abc") if path.stem != "drills")  # single movements are no tunes
 MAPS = [NoteMap.of(low_a, spelling) for low_a, spelling in product(range(57, 69), Spelling)]

@@ -14,9 +14,9 @@ from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Label, Picture, Rule, Style, Wash
 from companion.window.core.screen import Canvas
-from companion.window.paint.still import lettering_for
 from tests.companion.window import scenes
 from tests.companion.window.choose.choosing import Choosing, book_text, settle, type_in
+from tests.companion.window.lettered import lettering_for
 
 LONG = "The Long and Winding Lament for the Departure of the Last of the Herring Boats " * 3
 SIZES = ((640, 480), *scenes.SIZES, (3840, 2160))

@@ -13,10 +13,11 @@ from companion.window.core.display import Display
 from companion.window.core.marks import Dot, Label, Picture, Rect, Stripe, Style
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import THEMES, Colour, Theme
-from companion.window.paint.still import lettering_for, paint_still
+from companion.window.paint.still import paint_still
 from tests.companion.window import scenes
 from tests.companion.window.classroom.class_scene import ClassStage
 from tests.companion.window.core.test_theme import APART, DEUTAN, PROTAN, SHAPE_CONTRAST, TEXT_CONTRAST, lab, linear
+from tests.companion.window.lettered import lettering_for
 from tests.referees import require_module
 
 SIZE = (1280, 720)

@@ -125,6 +125,7 @@ def heard(live: LiveInput) -> HeardRun:
     return live.ear.before.heard
 
 
+@pytest.mark.same_everywhere
 def test_four_at_once_are_each_judged_as_if_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Each by what came through the own port; not a message of one is another's, and none is lost."""
     monkeypatch.setenv(OVERRIDE, str(tmp_path))

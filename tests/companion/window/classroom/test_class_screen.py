@@ -18,9 +18,9 @@ from companion.window.core.hints import MOST_CAPS
 from companion.window.core.marks import ChanterBody, FingerMark, Label, Picture, Wash
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.keyboard import action_of_key
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from tests.companion.window.classroom.class_scene import ClassStage
+from tests.companion.window.lettered import lettering_for
 
 SIZE = (1280, 720)
 FAULTS_S = (0.0, 0.15, 0.0, 0.0)

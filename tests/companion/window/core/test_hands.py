@@ -12,8 +12,8 @@ from companion.window.core.hands import LEAST_CUE_S, hand_marks
 from companion.window.core.layout import FINGER_REACH_MM, Layout, lay_out
 from companion.window.core.marks import Arrow, Rect, Role
 from companion.window.core.page import Page
-from companion.window.paint.still import lettering_for
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZES = ((640, 480), (800, 600), (1280, 720), (1920, 1080), (3840, 2160))
 FRAME_S = 1 / 60

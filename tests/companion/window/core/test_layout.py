@@ -13,7 +13,9 @@ from companion.window.core.page import Page
 from companion.window.lanes.brief_marks import EAR_LINES
 from companion.window.lanes.header import HEADER_LINES
 from companion.window.paint.lettering import Lettering
-from companion.window.paint.still import lettering_for
+from tests.companion.window.lettered import lettering_for
+
+pytestmark = pytest.mark.same_everywhere
 
 SIZES = ((640, 480), (800, 600), (1024, 768), (1280, 720), (1366, 768), (1920, 1080), (2560, 1440), (3840, 2160))
 WORDS = (

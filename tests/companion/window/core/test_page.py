@@ -8,7 +8,7 @@ from companion.window.core.display import Display, Print
 from companion.window.core.hints import Hint, footer_of, said
 from companion.window.core.look_keys import PAGE_KEYS
 from companion.window.core.page import Page
-from companion.window.paint.still import lettering_for
+from tests.companion.window.lettered import lettering_for
 
 SIZES = ((320, 320), (640, 480), (800, 600), (1280, 720), (1920, 1080), (7680, 4320))
 LEAST_TARGET_PX = 24

@@ -13,10 +13,10 @@ from companion.window.core.marks import (
 )
 from companion.window.crossing.crossing_state import CrossingState, noise_middle_s, open_crossing
 from companion.window.crossing.crossing_view import CrossingView
-from companion.window.paint.still import lettering_for
 from fingering.crossings.analysis import Crossing, all_pairs
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 PAIRS = tuple(permutations(Note, 2))
 # One finger and seven, few rows and all, the longest sentence, the longest names.

@@ -16,10 +16,10 @@ from companion.window.core.marks import (
 )
 from companion.window.crossing.crossing_state import noise_middle_s, update
 from companion.window.crossing.crossing_view import CrossingView
-from companion.window.paint.still import lettering_for
 from fingering.notes import Note
 from tests.companion.window import scenes
 from tests.companion.window.crossing.showing import SHOWN, WIDE, opened, shown
+from tests.companion.window.lettered import lettering_for
 
 
 @pytest.mark.parametrize("size", scenes.SIZES)

@@ -18,7 +18,6 @@ from companion.window.crossing.crossing_state import Delay, Version
 from companion.window.crossing.map_screen import MapScreen
 from companion.window.crossing.tune_map_screen import TuneMapScreen
 from companion.window.navigation import CROSSING_NAVIGATION, crossing_alone, crossing_over
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
@@ -27,6 +26,7 @@ from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.tune_building import notes, tune
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 D_TO_E = NamedTransition.between(Note.D, Note.E)
 

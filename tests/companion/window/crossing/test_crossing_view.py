@@ -26,12 +26,13 @@ from companion.window.core.theme import THEMES, Theme
 from companion.window.crossing.crossing_state import CrossingState, noise_middle_s, update
 from companion.window.crossing.crossing_view import CrossingView
 from companion.window.crossing.paths_view import TAUGHT_PX, Node, PathsPanel, node_of, paths_of
-from companion.window.paint.still import lettering_for, paint_still
+from companion.window.paint.still import paint_still
 from fingering.crossings.passing import PassingKind
 from fingering.holes import Finger
 from fingering.notes import Note
 from tests.companion.window import scenes
 from tests.companion.window.crossing.showing import PAIRS, WIDE, crossings, opened, shown, words
+from tests.companion.window.lettered import lettering_for
 
 
 @pytest.mark.parametrize("pair", PAIRS)

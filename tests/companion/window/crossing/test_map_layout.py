@@ -18,9 +18,10 @@ from companion.window.core.theme import THEMES, Theme
 from companion.window.crossing.change_facts import PAIRS
 from companion.window.crossing.map_screen import Face, MapScreen
 from companion.window.crossing.tune_map_screen import TuneMapScreen
-from companion.window.paint.still import lettering_for, paint_still
+from companion.window.paint.still import paint_still
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.referees import require_module
 
 SIZES = (*scenes.SIZES, (640, 480), (3840, 2160))

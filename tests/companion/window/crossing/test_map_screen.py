@@ -32,13 +32,13 @@ from companion.window.crossing.change_facts import PAIRS
 from companion.window.crossing.map_screen import Face, MapScreen, neighbour
 from companion.window.crossing.tune_map_screen import TuneMapScreen
 from companion.window.crossing.tune_map_view import by_notes
-from companion.window.paint.still import lettering_for
 from fingering.crossings.hardness import Hard, hardness
 from fingering.crossings.telling import noise_phrases
 from fingering.crossings.transition import Transition
 from fingering.notes import Note
 from tests.companion.tune_building import notes, tune
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 WIDE = (1280, 720)
 

@@ -14,8 +14,8 @@ from companion.window.embellishments.catalogue import catalogue_rows
 from companion.window.embellishments.catalogue_screen import CatalogueScreen
 from companion.window.embellishments.strips import strip_of
 from companion.window.embellishments.subject import Subject, subject_of
-from companion.window.paint.still import lettering_for
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZES = ((640, 480), *scenes.SIZES, (3840, 2160))
 

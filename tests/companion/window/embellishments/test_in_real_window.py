@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 from tests.companion.window.desk import Desk, Still
 
 AT_START = "1.1"
@@ -15,8 +13,9 @@ def test_three_actions_by_real_keys_open_a_taorluath(desk: Desk, still: Still) -
     window = desk.start("show", "--embellishment", "birl", "--paused")
     try:
         desk.wait_for(still("--embellishment", "birl", "--at", AT_START))
+        before = desk.screen()
         desk.press("j")
-        time.sleep(0.5)
+        desk.wait_until(lambda: desk.screen() != before, "the list never came")
         desk.press("t", "a", "o", "r", "space", "l", "o", "w", "space", "a", "Return")
         desk.wait_for(still("--embellishment", "taorluath", "--at", AT_START))
         desk.press("1")

@@ -18,10 +18,10 @@ from companion.window.embellishments.practice_view import LONGEST_TOLD, PLAY_BAC
 from companion.window.embellishments.subject import Subject, named_subject
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.told import NOTHING_TOLD, Told
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZES = (*scenes.SIZES, (3840, 2160))
 # A short name and the longest, one gracenote and the most, a sentence of one line and of two.

@@ -13,10 +13,10 @@ from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.told import Told
 from companion.window.live.telling import ANOTHER_TUNE
 from companion.window.paint.lettering import TIMES_TEXT
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state
 from companion.window.play.play_view import PlayView
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 LEAST_SHARE = 1.0 / 20.0
 """Of the window's height, the height of a capital: twice what signs for a hall ask for, 1 in 40 or so (from memory)."""

@@ -28,11 +28,11 @@ from companion.window.lanes.header import (
     place_words,
 )
 from companion.window.paint.lettering import Lettering
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState
 from fingering.embellishments.catalogue import catalogue
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZES = ((640, 480), (800, 600), (1280, 720), (1920, 1080), (3840, 2160))
 QUARTER, FULL = scenes.state(Timing(slow_down=4.0)), scenes.state(Timing())

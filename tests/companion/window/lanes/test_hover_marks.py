@@ -9,10 +9,10 @@ from companion.window.core.display import Display, Print
 from companion.window.core.layout import Layout
 from companion.window.core.marks import Label, Wash
 from companion.window.lanes.hover_marks import hover_marks
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
 from fingering.holes import Finger
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZE = (1280, 720)
 

@@ -19,7 +19,6 @@ from companion.window.core.wording import fitted
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn, Tells
 from companion.window.lanes.played_marks import full_lines, ring_marks, thin_lines
 from companion.window.lanes.trail import Moment, moments_of
-from companion.window.paint.still import lettering_for
 from companion.window.play.free_screen import FREE_KEYS
 from companion.window.play.free_view import NO_INSTRUMENT, NOTES_ONLY, FreeView
 from companion.window.play.play_view import PlayView
@@ -27,6 +26,7 @@ from fingering.chart import chart
 from fingering.holes import ALL_CLOSED, Finger, HoleState
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import write_take
 
 CAPS = ("space", "F", "D", "S", "J", "K", "L", ";")

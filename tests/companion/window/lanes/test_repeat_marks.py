@@ -11,10 +11,10 @@ from companion.schedule.timing import Timing
 from companion.window.core.display import Display
 from companion.window.core.layout import Layout
 from companion.window.core.marks import Dot, Label, Picture, Role, Rule, Stripe
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state, respan
 from companion.window.play.play_view import PlayView
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 MARCH = scenes.tune("X:1\nT:Creel\nM:2/4\nL:1/8\nQ:1/4=120\nK:HP\nA2 c2|{d}c2 e2|{gef}e2 A2|c2 A2|\n")
 BAR_S = 1.0

@@ -13,11 +13,11 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Frame, Picture, Role, Rule
 from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.unread import Unread, unread_bars
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state, open_tune
 from companion.window.play.play_view import PlayView
 from companion.window.program import Opening, play_screen
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 HEAD = "X:1\nT:Torn Net\nM:4/4\nL:1/8\nQ:1/4=60\nK:HP\n"
 MUSIC = 'A2 B2 c2 d2|e2 "loud f2 g2 a2|A2 B2 c2 d2|{gA2 B2 c2 d2|A2 b2 c2 d2|e2 f2 g2 a2|]\n'

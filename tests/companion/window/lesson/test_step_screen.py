@@ -18,10 +18,10 @@ from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.lesson.step_screen import StepScreen
 from companion.window.lesson.step_state import CLEAN, RoundPhase
 from companion.window.lesson.teaching import local_now
-from companion.window.paint.still import lettering_for
 from fingering.notes import Note
 from tests.companion.listen.playing import tune_of
 from tests.companion.window.lesson.learner import Learner, as_asked, nothing
+from tests.companion.window.lettered import lettering_for
 
 SIZE = (1280, 720)
 MUSIC = "A2{g}B2c2d2|e2f2e2d2|A2{g}B2c2d2|e2c2B2A2|"

@@ -23,9 +23,9 @@ from companion.window.core.screen import Canvas
 from companion.window.lanes.told import EarSettings, Feedback
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock, Feed
 
 FRAME_S = 1.0 / 60.0

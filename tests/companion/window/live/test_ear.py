@@ -27,13 +27,13 @@ from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.told import MOST_LINES, EarSettings, Feedback, Told
 from companion.window.live.ear import LiveEar
 from companion.window.live.tune_run import TuneRun
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import first_state
 from companion.window.play.play_view import PlayView
 from companion.window.takes.asked_tune import asked_of
 from companion.window.takes.review import review
 from fingering.holes import Finger
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import write_take
 from tests.referees import require_module
 

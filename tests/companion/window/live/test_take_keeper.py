@@ -24,13 +24,14 @@ from companion.window.core.screen import Canvas
 from companion.window.live.source_choice import Came
 from companion.window.live.take_keeper import SETTLED_S, PlayedOn, TakeKeeper
 from companion.window.live.tune_run import TuneRun
-from companion.window.paint.still import lettering_for, paint_still
+from companion.window.paint.still import paint_still
 from companion.window.takes.take_state import heard_schedule, open_take
 from companion.window.takes.take_view import TakeView
 from companion.window.takes.takes_screen import TakesScreen
 from tests.companion.midi.spoilt import GOOD, HEADING, SPOILT, changed
 from tests.companion.tune_building import notes, tune
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 TUNE = tune(notes("gcd:c e gAd:A A"))
 PLAYER = PlayedOn("Chanter", None)

@@ -8,7 +8,7 @@ import pytest
 from companion.window.core.display import Display
 from companion.window.core.marks import Picture, Role, Rule
 from companion.window.paint.draw import Painter
-from companion.window.paint.still import lettering_for
+from tests.companion.window.lettered import lettering_for
 
 
 def _height_of_a_line(size: tuple[int, int], width: float) -> int:

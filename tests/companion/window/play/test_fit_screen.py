@@ -18,12 +18,12 @@ from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Anchor
 from companion.window.core.screen import Canvas, ScreenResult
-from companion.window.paint.still import lettering_for
 from companion.window.play.fit_screen import FitScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 LOW = "X:1\nT:The Sunken Bell\nM:2/4\nL:1/8\nK:HP\nC2E2|G2A2|\n"
 

@@ -20,11 +20,11 @@ from companion.window.core.marks import Role
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.tools.hands_rest import LONGEST_FRAME_S, PLAYED_S, RESTED_S, SAID, HandsRest
 from fingering.notes import Note
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock, Feed
 
 SIZE = (1280, 720)

@@ -28,10 +28,10 @@ from companion.window.core.marks import (
 from companion.window.core.screen import Canvas
 from companion.window.lanes.played_in import Light, PlayedIn
 from companion.window.lanes.told import Told
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
 from fingering.holes import Finger
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 
 def marks_of(picture: Picture, kind: type) -> list:  # type: ignore[type-arg]

@@ -17,7 +17,6 @@ from companion.window.core.actions import Action, Seek
 from companion.window.core.display import Display
 from companion.window.core.marks import Dot, Picture, Role, Rule, Style
 from companion.window.core.screen import Canvas
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState, update
@@ -27,6 +26,7 @@ from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.play.tools.solo import Solo
 from tests.companion.window import scenes
 from tests.companion.window.every_screen import playing
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock
 from tests.companion.window.tool_scenes import BAR
 

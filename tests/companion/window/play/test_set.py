@@ -15,10 +15,10 @@ from companion.window.core.display import Display
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock
 
 SIZE = (1280, 720)

@@ -9,9 +9,9 @@ from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.marks import Label, Role, Rule
 from companion.window.core.screen import Canvas, ScreenResult
-from companion.window.paint.still import lettering_for
 from companion.window.progress.progress_rows import POINTS, progress_rows
 from companion.window.progress.progress_screen import HEARING, ProgressScreen
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.progress.accounts import TODAY, account
 
 SIZE = (1280, 720)

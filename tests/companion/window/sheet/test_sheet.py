@@ -22,13 +22,13 @@ from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.crossing.crossing_screen import CrossingScreen
 from companion.window.navigation import CROSSING_NAVIGATION
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_keys import PLAY_TABLE
 from companion.window.play.play_screen import PlayScreen
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.sheet.sheet_view import LEAST_ROOM_PX, REMEMBERED
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZES = (SMALLEST, *scenes.SIZES, (3840, 2160))
 NAMED = {"Esc": pygame.K_ESCAPE, "Tab": pygame.K_TAB, "↓": pygame.K_DOWN, "→": pygame.K_RIGHT, "Enter": pygame.K_RETURN}

@@ -15,11 +15,11 @@ from companion.sound.player import SilentPlayer
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas
-from companion.window.paint.still import lettering_for
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import TakeState, open_take
 from tests.companion.listen.verdict.takes import STEADY, TUNE_DRAW
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import BEGAN, Clock
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune

@@ -13,12 +13,12 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Role, Style
 from companion.window.core.wording import path_within, wrapped_whole
 from companion.window.lanes.played_in import Light, PlayedIn
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_view import PlayView
 from companion.window.shell import SMALLEST
 from companion.window.takes.takes_screen import TakesScreen
 from tests.companion.midi.spoilt import HEADING
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.takes.reviewing import canvas
 
 SIZES = (SMALLEST, *scenes.SIZES)

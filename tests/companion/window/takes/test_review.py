@@ -24,7 +24,6 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Arrow, Frame, Role, Rule, Wash
 from companion.window.core.screen import ScreenResult
 from companion.window.lanes.finding_marks import ARROW_TALL, CHOSEN_STROKE, lit_marks
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
 from companion.window.takes import review as reviewing
@@ -44,6 +43,7 @@ from companion.window.takes.take_state import SoundedSide, open_take
 from companion.window.takes.take_view import TakeView
 from tests.companion.listen.playing import FOUR_BARS, tune_of
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock, write_take
 from tests.companion.window.takes.reviewing import SIZE, canvas, faults, words_of
 

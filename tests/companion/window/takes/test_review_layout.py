@@ -27,6 +27,8 @@ from tests.companion.window.takes.reviewing import (
     reviewed,
 )
 
+pytestmark = pytest.mark.same_everywhere
+
 SIZES = (SMALLEST, *scenes.SIZES, (3840, 2160), (1024, 1366))
 LEAST_TARGET_PX = {Print.NORMAL: 24.0, Print.BIG: 44.0}
 """WCAG 2.2, 2.5.8 Target Size (Minimum), and 2.5.5 Target Size (Enhanced)."""

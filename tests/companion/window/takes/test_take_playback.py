@@ -20,7 +20,6 @@ from companion.window.core.display import Display
 from companion.window.core.marks import Dot, FingerMark, Picture, Role, Stripe
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.lanes.trail import Moment
-from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import take_over
 from companion.window.takes.take_moves import update_take
@@ -30,6 +29,7 @@ from companion.window.takes.take_view import TakeView
 from companion.window.takes.takes_screen import TakesScreen
 from fingering.holes import Finger
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock, write_take
 
 SIZE = (1280, 720)

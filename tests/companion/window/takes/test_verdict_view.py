@@ -13,11 +13,11 @@ from companion.window.core.actions import Action, Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.marks import Picture, Role, Style, Wash
 from companion.window.core.screen import Canvas, ScreenResult
-from companion.window.paint.still import lettering_for
 from companion.window.shell import SMALLEST
 from companion.window.takes.verdict_screen import VerdictScreen
 from companion.window.takes.verdict_view import AFTER_THAT, NOT_JUDGED, NOTHING, WENT_WELL, stops_of
 from tests.companion.window import scenes
+from tests.companion.window.lettered import lettering_for
 
 SIZES = (SMALLEST, *scenes.SIZES)
 

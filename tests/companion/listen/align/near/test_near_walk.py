@@ -26,6 +26,8 @@ from tests.learners.learner import Learner
 from tests.learners.player import simulate
 from tests.learners.tunes import make_tune
 
+pytestmark = pytest.mark.same_everywhere
+
 HELD_ON = Tables(asked_of("B2A2{g}A2{g}A2 {g}c4{g}d4|"))
 """Place 2 is low A, and so are places 4 and 6, each parted from the one before by a gracenote."""
 
