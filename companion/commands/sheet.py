@@ -35,7 +35,7 @@ _FORMS = "give tunes, or --strip EMBELLISHMENT..."
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    parser.add_argument("files", metavar="TUNE", nargs="*", help="ABC files, or tunes of ours; all tunes of each")
+    parser.add_argument("files", metavar="TUNE", nargs="*", help="files of tunes, or tunes of ours; all tunes of each")
     parser.add_argument(
         "--tune",
         metavar="N",
