@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from typst import OutputFormat, PDFStandard
 
 PIXELS_PER_INCH = 300.0
-"""Of a page as PNG: as printers have it. Pictures within a page are drawn to the nearest pixel, which shows at fewer."""
+"""Of a page as PNG: as printers have it. Pictures in a page are drawn to the nearest pixel, which shows at fewer."""
 
 _ARCHIVED: tuple[PDFStandard, ...] = ("a-2a", "ua-1")
 """PDF for archives (ISO 19005-2, with its structure) and for those who have it read aloud (ISO 14289-1)."""

@@ -42,6 +42,12 @@ def text_size(width: int, height: int, big_print: bool) -> int:
     return round(large if big_print else plain)
 
 
+def font_path(style: Style) -> Path | None:
+    """The file of the font that a style is set in; None where it is not installed."""
+    family, name = _FILES[style]
+    return family.file(name)
+
+
 @cache
 def _font_file(path: Path) -> bytes:
     """The whole file: pygame would keep it open for as long as any layout is remembered for one of its sizes."""
@@ -65,9 +71,9 @@ class Lettering:
 
     def _load(self, style: Style) -> pygame.font.Font:
         pixels = round(self.size * TIMES_TEXT[style])
-        family, name = _FILES[style]
-        path = family.file(name)
+        path = font_path(style)
         if path is None:
+            family, name = _FILES[style]
             self.missing = f"the font {name} is missing; reinstall {family.package}"
             return pygame.font.Font(None, round(pixels * 1.2))
         return pygame.font.Font(BytesIO(_font_file(path)), pixels)
