@@ -39,6 +39,7 @@ WORDS = {
     "read": ["tune.abc"],
     "lesson": ["tune.abc"],
     "sheet": ["tune.abc", "--whole", "-o", "out.svg", "--force"],
+    "convert": ["tune.abc", "out.mid", "--force"],
     "log": ["--list"],
     "check": ["tune.abc"],
     "holes": ["tune.abc"],
