@@ -144,10 +144,9 @@ def _paths(names: Sequence[str]) -> Iterator[Path]:
 def _files_below(folder: Path) -> Iterator[Path]:
     for root, _, files in os.walk(folder):
         for file in files:
-            if file.lower().endswith(ENDINGS) and (
-                not file.lower().endswith(_ANY_XML) or holds_score(Path(root, file))
-            ):
-                yield Path(root, file)
+            path, name = Path(root, file), file.lower()
+            if name.endswith(ENDINGS) and (not name.endswith(_ANY_XML) or holds_score(path)):
+                yield path
 
 
 def _count(number: int, noun: str) -> str:
