@@ -29,6 +29,7 @@ COMMANDS = {
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",
+    "sheet": "print tunes: as hand-outs with plan and finger movements, alone, or as a book",
     "judge": "say of a take what a good teacher would say",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",

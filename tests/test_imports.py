@@ -28,6 +28,7 @@ BELOW: dict[str, set[str]] = {
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "handout": {"files", "score", "listen", "lesson"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }

@@ -6,7 +6,7 @@ import contextlib
 import os
 import secrets
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import IO
 
@@ -83,6 +83,30 @@ def write_whole(path: Path, data: bytes, *, force: bool = False) -> None:
     """Write a file of these bytes, as `whole_file` does."""
     with whole_file(path, force=force) as stream:
         stream.write(data)
+
+
+def write_all(contents: Mapping[Path, bytes], *, force: bool = False) -> None:
+    """Write several files as `write_whole` does one: they get their names once all of them are on the disk."""
+    drafts: list[tuple[Path, Path, Path]] = []
+    try:
+        for path, data in contents.items():
+            with _our_errors(path):
+                _check_what_stands_there(path, force=force)
+                target = _true_path(path)
+                descriptor, draft = _begin_beside(target)
+                drafts.append((path, target, draft))
+                with os.fdopen(descriptor, "wb") as stream:
+                    stream.write(data)
+                    stream.flush()
+                    os.fsync(stream.fileno())
+        for path, target, draft in drafts:
+            with _our_errors(path):
+                _put_in_place(draft, target, force=force)
+    except BaseException:  # an interruption too leaves nothing behind
+        for _, _, draft in drafts:
+            with contextlib.suppress(OSError):
+                draft.unlink()
+        raise
 
 
 @contextlib.contextmanager

@@ -38,6 +38,7 @@ WORDS = {
     "film": ["tune.abc", "-o", "out.mp4", "--embellishment", "grip"],
     "read": ["tune.abc"],
     "lesson": ["tune.abc"],
+    "sheet": ["tune.abc", "--whole", "-o", "out.svg", "--force"],
     "log": ["--list"],
     "check": ["tune.abc"],
     "holes": ["tune.abc"],

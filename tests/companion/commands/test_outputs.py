@@ -30,6 +30,7 @@ class Writer:
             "film": (["film", tune, "--bars", "1-1", "--tempo", "400"], "-o", folder / "out.mp4", [self.tune]),
             "picture": (["picture", tune, "--take", take], "-o", folder / "out.png", []),
             "cross": (["cross", "a", "e"], "-o", folder / "out.wav", []),
+            "sheet": (["sheet", tune, "--whole"], "-o", folder / "out.pdf", [self.tune]),
             "judge": (["judge", tune, take, "--low-a", "69"], "--html", folder / "out.html", [self.tune, self.take]),
         }[name]
 
@@ -38,7 +39,7 @@ class Writer:
         return main([*self.words, self.flag, str(output), *more])
 
 
-@pytest.fixture(params=["sound", "film", "picture", "cross", "judge"])
+@pytest.fixture(params=["sound", "film", "picture", "cross", "sheet", "judge"])
 def writer(tmp_path: Path, request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]) -> Writer:
     """Each command that writes."""
     writer = Writer(tmp_path, request.param)
