@@ -28,13 +28,15 @@ MOST_PIECES = 500
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """What is known of a score beside its MEI. passes: how often repeats are played, by the ids of their measures.
+    """What is known of a score beside its MEI.
 
+    passes: how often repeats are played, by the ids of their measures. rests: how many measures of rest begin with one.
     heading: fields of the heading, by their names in `Heading`. key: the name of the key, which goes before that of its
     signature where both have the same sharps; "" for none. fields: those of ABC that are kept by their names.
     """
 
     passes: Mapping[str, int] = field(default_factory=dict)
+    rests: Mapping[str, int] = field(default_factory=dict)
     heading: Mapping[str, str] = field(default_factory=dict)
     key: str = ""
     fields: tuple[tuple[str, str], ...] = ()
@@ -85,7 +87,7 @@ def _read_piece(
     )
     for name, text in beside.fields:
         take_field(name, text, heading)
-    voices = voices_of(holder, beside.passes)
+    voices = voices_of(holder, beside.passes, beside.rests)
     read, problems = _first_that_fits(voices, holder, source, transpose, place_of)
     if len(voices) > 1:
         _say_which(read, voices, heading.place, problems)

@@ -31,14 +31,15 @@ class PreparedScore:
     """A MusicXML document as it is turned into MEI.
 
     places: where notes and measures stand in the file, by their ids. passes: how often a repeat that ends in a measure
-    is played, by its id. heading: what it says of itself, by the fields of `Heading`. key: the
-    name of the key that it keeps beside the signature, "" for none. fields: those of ABC, by their names.
+    is played, by its id; rests: how many measures of rest begin with it. heading: what it says of itself, by the fields
+    of `Heading`. key: the name of the key that it keeps beside the signature, "" for none. fields: those of ABC.
     """
 
     text: str = ""
     begins: Place = field(default_factory=lambda: Place("", 1, 1))
     places: dict[str, Place] = field(default_factory=dict)
     passes: dict[str, int] = field(default_factory=dict)
+    rests: dict[str, int] = field(default_factory=dict)
     heading: dict[str, str] = field(default_factory=dict)
     key: str = ""
     fields: tuple[tuple[str, str], ...] = ()
@@ -126,10 +127,15 @@ class _Preparer:
         if not makes_sense(tag, text, opened.children):
             del self._pieces[opened.at :]
             return
+        if tag == "measure-style":  # which would lose the signs of all its measures but the first
+            del self._pieces[opened.at :]
+            return
         if self._open:
             self._open[-1].children.add(tag)
         if tag == "divisions":
             self._divisions[self._part] = round(float(text))
+        elif tag == "multiple-rest":
+            self._made.rests[self._measure] = round(float(text))
         self._note.end(tag, text)
         if tag == "pitch" and "alter" not in opened.children:
             self._pieces.append("<alter>0</alter>")  # so that a natural is told from one that the signature changes
