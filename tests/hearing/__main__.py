@@ -12,7 +12,6 @@ default is all of both. Speeds are those of one core.
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Iterable, Sequence
 from contextlib import ExitStack
 from typing import TypeVar
@@ -71,4 +70,4 @@ def _chosen(names: Iterable[str], known: dict[str, _Named]) -> list[_Named]:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

@@ -35,9 +35,9 @@ def _packed(block: Samples, bits: int) -> bytes:
     full = 2 ** (bits - 1) - 1
     whole = np.round(np.clip(block, -1.0, 1.0).astype(np.float64) * full).astype("<i4")
     if bits == 8:
-        return (whole + 128).astype(np.uint8).tobytes()
+        return bytes((whole + 128).astype(np.uint8).tobytes())
     octets = whole.reshape(-1, 1).view(np.uint8)
-    return octets[:, : WIDTHS[bits]].tobytes()
+    return bytes(octets[:, : WIDTHS[bits]].tobytes())
 
 
 def write_recording(path: Path, recording: TrueRecording, *, bits: int = 16) -> None:

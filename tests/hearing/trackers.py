@@ -11,6 +11,7 @@ import os
 import subprocess
 import tempfile
 from collections.abc import Sequence
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
@@ -58,7 +59,7 @@ class TrackerProcess:
 
     def contenders(self) -> list[Contender]:
         """Each tracker as a contender."""
-        return [Contender(name, lambda recording, name=name: self._heard(name, recording)) for name in self.names]
+        return [Contender(name, partial(self._heard, name)) for name in self.names]
 
     def _heard(self, name: str, recording: TrueRecording) -> tuple[Sequence[HeardEvent], float]:
         path = Path(self._folder.name) / "samples.npy"
@@ -81,7 +82,7 @@ class TrackerProcess:
         assert self._process.stdout is not None
         line = self._process.stdout.readline()
         if not line:
-            raise OSError(f"{self._process.args} ended")
+            raise OSError("the process of the pitch trackers ended")
         return json.loads(line)
 
 

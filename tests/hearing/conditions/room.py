@@ -50,7 +50,7 @@ def impulse_response(room: RecordingRoom, rate_hz: int, seed: int) -> NDArray[np
     wanted = 10.0 ** (-room.direct_to_reverberant_db / 10.0)
     early = _reflections(room, rate_hz, frames, random)
     left = max(0.25 * wanted, wanted - float(np.sum(early**2)))
-    reverberant = early + tail * np.sqrt(left / np.sum(tail**2))
+    reverberant: NDArray[np.float64] = early + tail * np.sqrt(left / np.sum(tail**2))
     reverberant *= np.sqrt(wanted / np.sum(reverberant**2))
     reverberant[0] += 1.0
     return reverberant
@@ -78,4 +78,4 @@ def _reflections(room: RecordingRoom, rate_hz: int, frames: int, random: np.rand
 def in_room(samples: Samples, rate_hz: int, room: RecordingRoom, seed: int) -> Samples:
     """What the microphone hears of mono samples; as long as they are."""
     heard = oaconvolve(samples.astype(np.float64), impulse_response(room, rate_hz, seed))[: len(samples)]
-    return heard.astype(np.float32)
+    return np.asarray(heard, np.float32)

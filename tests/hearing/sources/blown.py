@@ -22,8 +22,8 @@ BLOW_IN_CENTS = (-80.0, -20.0)
 GLIDE_CENTS = 20.0
 SETTLING_S = (0.003, 0.008)
 OVERSHOOT = 0.25
-"""What a note is off in pitch and level as it begins, and the time constant by which it settles: it needs 10 to 15
-ms in all, as the quality of the bore's resonances has it (10 to 15: fingering.acoustics)."""
+"""What a note is off in pitch and level as it begins, and the time constant of its settling: 10 to 15 ms in all, as
+the quality of the bore's resonances has it (fingering.acoustics)."""
 
 SETTLED_CONSTANTS = 10.0
 SWELL_S = 0.001
@@ -31,7 +31,7 @@ SWELL_S = 0.001
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BlownNote:
-    """One state as it sounds: where its samples begin, the phase of its tone (periods) and its level, 0 to 1, by sample.
+    """One state as it sounds: where its samples begin, and by sample the phase of its tone (periods) and its level.
 
     The levels of all notes of a breath add up to what is blown, so that the sound never stops between them.
     """

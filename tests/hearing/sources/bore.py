@@ -62,7 +62,8 @@ def impulse_responses(chanter: TunedChanter, states: Sequence[HoleState]) -> NDA
     impedance = input_impedance(Model(reference_chanter(chanter.tuning)), closed, columns)
     radiated = 1j * hz / (1j * hz + RADIATION_HZ) * np.clip((HIGHEST_HZ - hz) / 2_000.0, 0.0, 1.0)
     responses: NDArray[np.float64] = np.fft.irfft((impedance * radiated[:, np.newaxis]).T, RESPONSE_FRAMES)
-    return responses / np.max(np.abs(responses))
+    responses /= np.max(np.abs(responses))
+    return responses
 
 
 def _pulses(phase: NDArray[np.float64], hz: float, duty: float, knee_hz: float) -> NDArray[np.float64]:

@@ -8,6 +8,7 @@ a silence is measured in its own sound and told in the truth.
 from __future__ import annotations
 
 import enum
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -65,7 +66,7 @@ def gm_samples(
 
 def _centre(chanter: TunedChanter) -> int:
     """The key at the middle of the scale, from which every pitch is within an octave."""
-    return round(69.0 + 12.0 * np.log2(chanter.low_a_hz * np.sqrt(2.0) / 440.0))
+    return round(69.0 + 12.0 * math.log2(chanter.low_a_hz * math.sqrt(2.0) / 440.0))
 
 
 def _block(at_s: float) -> int:

@@ -53,11 +53,11 @@ class TunedChanter:
     def hz(self, state: HoleState) -> float:
         """What a hole state sounds, undrifted: a foreign one strays as the note that it is named by."""
         stray = 2.0 ** (self.strays_cents[sounded(state)] / 1200.0)
-        return self.low_a_hz * soundings(self.tuning)[state].ratio * stray
+        return float(self.low_a_hz * soundings(self.tuning)[state].ratio * stray)
 
     def note_hz(self, note: Note) -> float:
         """What a note sounds, undrifted."""
-        return self.low_a_hz * self.tuning.ratio(note) * 2.0 ** (self.strays_cents[note] / 1200.0)
+        return float(self.low_a_hz * self.tuning.ratio(note) * 2.0 ** (self.strays_cents[note] / 1200.0))
 
     @property
     def notes_hz(self) -> tuple[float, ...]:

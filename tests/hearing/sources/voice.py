@@ -61,9 +61,10 @@ def _table(chanter: TunedChanter, voice: Voice, timbre: Timbre, state: HoleState
     amplitudes = amplitudes * np.exp(-0.3 * veil * (rank - 1)) * chanter.harmonic_gains(state)[: len(rank)]
     bins = np.zeros(TABLE_FRAMES // 2 + 1, np.complex128)
     bins[rank] = amplitudes * np.exp(1j * np.pi * rank * (rank - 1) / PHASE_SPREAD)
-    wave = np.fft.irfft(bins, TABLE_FRAMES)
+    wave: NDArray[np.float64] = np.fft.irfft(bins, TABLE_FRAMES)
     level = CHANTERS[voice].balance[sounded(state)] * (1.0 - 0.5 * veil)
-    return np.append(wave, wave[0]) * (level / np.max(np.abs(wave)))
+    wave *= level / np.max(np.abs(wave))
+    return np.append(wave, wave[0])
 
 
 def _looked_up(table: NDArray[np.float64], phase: NDArray[np.float64]) -> NDArray[np.float64]:
