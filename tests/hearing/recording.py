@@ -21,13 +21,14 @@ class TrueRecording:
     """Sound and what sounds in it.
 
     samples: float32, -1 to 1, shape (n,) mono or (n, 2) stereo. segments: what sounds, timed from the first sample, as
-    it truly began in the sound. low_a_hz: the sounding low A. notes_hz: the sounding pitch of the nine notes, low G
-    first, before any drift.
+    it truly began in the sound. nominal_low_a_hz: what the player would tell the program, within 50 cents of low_a_hz,
+    which sounds. notes_hz: the sounding pitch of the nine notes, low G first, before any drift.
     """
 
     samples: Samples
     rate_hz: int
     segments: tuple[SoundingState, ...]
+    nominal_low_a_hz: float
     low_a_hz: float
     notes_hz: tuple[float, ...]
 

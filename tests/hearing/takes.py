@@ -51,7 +51,10 @@ class SoundingTake:
 
 
 def learners_take(draw: int, seconds: float = 20.0) -> SoundingTake:
-    """A learner's take with faults of every kind, crossing noises among them; each third is of another group."""
+    """A learner's take with faults of every kind, crossing noises among them; each third is of another group.
+
+    seconds: how long a stretch of it, math.inf for all.
+    """
     group = tuple(LearnerGroup)[draw % len(LearnerGroup)]
     trial = TRIALS[EVERY_FAULT]
     assert isinstance(trial, Slips)

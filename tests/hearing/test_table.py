@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from importlib.util import find_spec
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -10,11 +13,13 @@ from fingering.notes import HARMONIC, Note
 from tests.hearing.__main__ import main
 from tests.hearing.conditions.condition import DRY
 from tests.hearing.contender import Contender, by_samples
+from tests.hearing.f0_worker import MODULES
+from tests.hearing.measures import score_of
 from tests.hearing.recording import Samples, TrueRecording
-from tests.hearing.sources.made import SoundSource
+from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.table import HEADS, trial
-from tests.hearing.takes import some_takes
-from tests.hearing.trackers import notes_of_track
+from tests.hearing.takes import plain_take, some_takes
+from tests.hearing.trackers import TrackerProcess, notes_of_track
 from tests.hearing.truth import HeardEvent, NoteClass
 
 pytestmark = pytest.mark.same_everywhere
@@ -60,8 +65,8 @@ def test_the_command_refuses_what_it_does_not_know(capsys: pytest.CaptureFixture
 
 def track(*parts: tuple[float, float]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Times and pitches of a track in steps of 5 ms, from pairs of pitch and length (s)."""
-    f0_hz = np.concatenate([np.full(round(length_s / 0.005), hz) for hz, length_s in parts])
-    return np.arange(len(f0_hz)) * 0.005, f0_hz
+    f0_hz: NDArray[np.float64] = np.concatenate([np.full(round(length_s / 0.005), hz) for hz, length_s in parts])
+    return np.arange(len(f0_hz), dtype=np.float64) * 0.005, f0_hz
 
 
 def test_a_track_becomes_notes() -> None:
@@ -72,6 +77,18 @@ def test_a_track_becomes_notes() -> None:
     assert [note for _, _, note in heard] == [Note.B, Note.C]
     assert heard[0][:2] == pytest.approx((0.0975, 0.3075))
     assert heard[1][:2] == pytest.approx((0.3075, 0.3275))
+
+
+def test_the_process_of_the_trackers_hears_what_is_easy() -> None:
+    """It has those whose libraries are installed, perhaps none, and each of them hears most notes of a dry voice."""
+    take = plain_take(7, 4.0)
+    recording = sounding(take, SoundSource.PRACTICE_VOICE, 0)
+    with TrackerProcess(sys.executable) as process:
+        assert set(process.names) == {name for name, module in MODULES.items() if find_spec(module)}
+        for contender in process.contenders():
+            heard, cpu_s = contender.hear(recording)
+            assert score_of(recording.notes, heard).recall(NoteClass.MELODY) > 0.8, contender.name
+            assert cpu_s > 0.0
 
 
 def test_no_pitch_is_no_note() -> None:

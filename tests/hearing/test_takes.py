@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 import pytest
@@ -32,6 +33,13 @@ def test_states_follow_each_other_without_overlap() -> None:
         assert all(each.stop_s - each.onset_s > 0.008 for each in take.segments)
         assert take.segments[0].onset_s == pytest.approx(0.5)
         assert take.segments[-1].stop_s <= take.duration_s - 0.5 + 1e-9
+
+
+def test_a_whole_take_keeps_every_state() -> None:
+    """With no end to its seconds a take is all there, moved to begin after half a second of silence."""
+    take = learners_take(0, math.inf)
+    assert [each.state for each in take.segments] == [each.state for each in segments_of(take.simulated)]
+    assert take.begins_s + 0.5 == pytest.approx(segments_of(take.simulated)[0].onset_s)
 
 
 def test_a_take_without_silence_is_one_sound() -> None:

@@ -51,7 +51,7 @@ def sounding(take: SoundingTake, source: SoundSource, seed: int) -> TrueRecordin
     chanter = draw_chanter(seed, source.octave)
     samples, segments = _made(take, source, chanter)
     scaled = samples * np.float32(PEAK / max(1e-9, float(np.max(np.abs(samples)))))
-    return TrueRecording(scaled, RATE_HZ, segments, chanter.low_a_hz, chanter.notes_hz)
+    return TrueRecording(scaled, RATE_HZ, segments, chanter.nominal_low_a_hz, chanter.low_a_hz, chanter.notes_hz)
 
 
 def _made(take: SoundingTake, source: SoundSource, chanter: TunedChanter) -> tuple[Samples, tuple[SoundingState, ...]]:
