@@ -21,9 +21,11 @@ from fingering.errors import UserError
 COMMANDS = {
     "show": "open the window: watch and hear a tune, or one embellishment (what happens with no command)",
     "picture": "draw one moment of a tune into a PNG file",
-    "sound": "render a tune into a WAV file",
-    "read": "print what an ABC file holds",
+    "sound": "render a tune, or a stretch of it, into a sound file: WAV, FLAC, MP3 or Opus",
+    "film": "write a tune, a stretch of it or a take as a film with its sound",
+    "read": "print what a file of tunes holds",
     "check": "tell all that is wrong in tune files, or looks wrong to a piper",
+    "convert": "write tunes in another format: ABC, MusicXML, MEI or MIDI",
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",

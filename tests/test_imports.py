@@ -24,10 +24,12 @@ BELOW: dict[str, set[str]] = {
     "score": {"files"},
     "schedule": {"score"},
     "listen": {"score", "schedule"},
-    "sound": {"files", "score", "schedule"},
+    "media": {"files"},
+    "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
+    "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
 FOLDERS: dict[str, dict[str, set[str]]] = {
@@ -35,8 +37,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "text": set(),
         "header": {"text"},
         "music": {"text", "header"},
-        "form": {"text", "header", "music"},
-        "": {"text", "header", "music", "form"},
+        "": {"text", "header", "music"},
     },
     "listen": {
         "model": set(),
@@ -80,9 +81,11 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "maps": {"stream"},
         "ports": {"stream", "maps"},
         "takes": {"stream", "maps"},
+        "files": {"maps"},
         "": {"stream", "maps"},
     },
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
+    "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},
     "window": {
         "core": set(),
@@ -120,7 +123,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""
-DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}}
+DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}, "av": {"media"}}
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
 WITH_NUMPY = ("fingering.acoustics", "fingering.crossings")
@@ -221,7 +224,7 @@ def test_importing_the_companion_opens_nothing() -> None:
     script = "import sys, companion, companion.__main__, json\nprint(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
-    assert not loaded & {"numpy", "pygame", "mido", "rtmidi"}
+    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av"}
 
 
 # The program without words, until its first frame is drawn.
@@ -240,6 +243,7 @@ from companion.__main__ import main
 main([])
 """
 LATER = (
+    *("av", "companion.film", "companion.media"),
     *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
     *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
     *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),

@@ -64,11 +64,16 @@ def read_size(text: str) -> tuple[int, int]:
 
 
 def add_display_options(parser: argparse.ArgumentParser) -> None:
-    """Add --at, --size, --theme, --onlooker, --right-hand-above and --big-print."""
+    """Add --at, --size and all of `add_look_options`."""
     parser.add_argument("--at", metavar="BAR[.NOTE[.GRACENOTE]]", type=_usage_error(read_at), help="where in the tune")
     parser.add_argument(
         "--size", metavar="WxH", type=_usage_error(read_size), default=(1280, 720), help="in pixels (default: 1280x720)"
     )
+    add_look_options(parser)
+
+
+def add_look_options(parser: argparse.ArgumentParser) -> None:
+    """Add --theme, --onlooker, --right-hand-above and --big-print."""
     parser.add_argument("--theme", choices=[theme.name for theme in THEMES])
     parser.add_argument("--onlooker", action="store_true", help="seen by one who stands before the player")
     parser.add_argument("--right-hand-above", action="store_true", help="for players who hold the right hand above")

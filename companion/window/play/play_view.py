@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from companion.schedule.count_in import CountIn
@@ -69,11 +69,24 @@ def title_now(state: PlayState, turn: int) -> str:
     return f"{now.title}, then {now.following}" if now.following else now.title
 
 
-class PlayView:
-    """Makes pictures of play states, and caches what depends only on the schedule and the layout."""
+FootOf = Callable[[PlayState, Display, PlayedIn], tuple[Hint, ...]]
+"""Which keys stand at the foot of a state."""
 
-    def __init__(self, measure: Measure) -> None:
+
+def no_foot(state: PlayState, display: Display, played: PlayedIn) -> tuple[Hint, ...]:
+    """No keys at the foot, as in a film, where there are none to press: the chanter gets their room."""
+    return ()
+
+
+class PlayView:
+    """Makes pictures of play states, and caches what depends only on the schedule and the layout.
+
+    foot: the keys at the foot of a picture.
+    """
+
+    def __init__(self, measure: Measure, foot: FootOf = play_foot) -> None:
         self.measure = measure
+        self._foot = foot
         self._kept: _Kept | None = None
 
     def picture(
@@ -97,7 +110,7 @@ class PlayView:
         """
         layout = self.layout(state, display, width, height, played)
         ribbon = self.ribbon(state, layout)
-        foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
+        foot_marks, foot_targets = hint_marks(self._foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
         speed = _speed_words(state)
@@ -164,7 +177,7 @@ class PlayView:
     ) -> Layout:
         """The layout at that size; where something is played in on, with room for what the ear says."""
         page = Page.of(width, height, self.measure)
-        rows = hint_rows(play_foot(state, display, played), page.inner, self.measure)
+        rows = hint_rows(self._foot(state, display, played), page.inner, self.measure)
         ear = NO_LINES if played.light is Light.OFF else EAR_LINES
         return lay_out(page, rows, display.print, HEADER_LINES, ear_lines=ear)
 

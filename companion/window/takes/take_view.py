@@ -10,7 +10,7 @@ from companion.listen.model.findings import Finding
 from companion.schedule.timing import Timing
 from companion.window.core.display import Display, Print
 from companion.window.core.hands import hand_marks
-from companion.window.core.hints import hint_marks, hint_rows
+from companion.window.core.hints import Hint, hint_marks, hint_rows
 from companion.window.core.layout import LEAST_CHANTER_SHARE, NO_LINES, Layout, Lines, lay_out
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
@@ -32,17 +32,28 @@ _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 _STANDS_WITHIN_S = 1e-6
 
 
-class TakeView:
-    """Turns a take's state into pictures; what was asked is worked out once for each layout and slow-down."""
+FootOf = Callable[[TakeState, Display], Sequence[Hint]]
+"""Which keys stand at the foot of a state."""
 
-    def __init__(self, measure: Measure) -> None:
+WordsOf = Callable[[TakeState, Display, Page, Room, Measure, float], Block]
+"""The words at the top of the page, for a state at a moment."""
+
+
+class TakeView:
+    """Turns a take's state into pictures; what was asked is worked out once for each layout and slow-down.
+
+    foot: the keys at the foot of a picture. words: what stands above the chanter.
+    """
+
+    def __init__(self, measure: Measure, foot: FootOf = foot_hints, words: WordsOf = words_block) -> None:
         self.measure = measure
+        self._foot, self._words = foot, words
         self._kept: tuple[AskedTune, Layout, Ribbon] | None = None
 
     def picture(self, state: TakeState, display: Display, now_s: float, width: int, height: int) -> Picture:
         """The screen when the take stands at `now_s`, `width` x `height` pixels."""
         layout, words = self._laid_out(state, display, now_s, width, height)
-        foot_marks, foot_targets = hint_marks(foot_hints(state, display), layout.footer, self.measure)
+        foot_marks, foot_targets = hint_marks(self._foot(state, display), layout.footer, self.measure)
         names = self._names_what_sounds(state)
         place = self._place(state, layout) if names else ()
         notice = state.notice if notice_beside(state, layout.page, self.measure) and not names else ""
@@ -68,12 +79,12 @@ class TakeView:
     ) -> tuple[Layout, Block]:
         """The places, and the words at the top, which get what the chanter leaves."""
         page = Page.of(width, height, self.measure)
-        rows = hint_rows(foot_hints(state, display), page.inner, self.measure)
+        rows = hint_rows(self._foot(state, display), page.inner, self.measure)
         least = height * LEAST_CHANTER_SHARE
         for foot, manner in ((OVERVIEW_LINES, Manner.EASY), *((0.0, manner) for manner in Manner)):
             bare = lay_out(page, rows, Print.NORMAL, NO_LINES, foot)
             room = page.title_height + bare.foot_y - bare.chanter_top - least
-            words = words_block(state, display, page, Room(room, manner), self.measure, now_s)
+            words = self._words(state, display, page, Room(room, manner), self.measure, now_s)
             lines = (words.height - page.title_height) / page.line
             layout = lay_out(page, rows, display.print, Lines(lines, lines), foot)
             if words.height <= room or (not foot and layout.foot_y - layout.chanter_top >= least):

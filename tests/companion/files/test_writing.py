@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from companion.files.writing import whole_file, write_whole
+from companion.files.writing import whole_draft, whole_file, write_whole
 from fingering.errors import UserError
 
 
@@ -22,6 +22,25 @@ def _begin_and_raise(path: Path, interruption: type[BaseException]) -> None:
     with whole_file(path) as stream:
         stream.write(b"half")
         raise interruption
+
+
+def _draft_and_raise(path: Path, interruption: type[BaseException]) -> None:
+    with whole_draft(path, force=True) as draft:
+        draft.write_bytes(b"half")
+        raise interruption
+
+
+def test_a_library_writes_a_draft_that_takes_the_files_place(tmp_path: Path) -> None:
+    """Until then the old file stands, and it stays where the writing is interrupted."""
+    path = tmp_path / "x"
+    path.write_bytes(b"old")
+    with pytest.raises(KeyboardInterrupt):
+        _draft_and_raise(path, KeyboardInterrupt)
+    with whole_draft(path, force=True) as draft:
+        draft.write_bytes(b"new")
+        assert path.read_bytes() == b"old"
+    assert path.read_bytes() == b"new"
+    assert list(tmp_path.iterdir()) == [path]
 
 
 def test_a_file_that_appeared_meanwhile_is_left_alone(tmp_path: Path) -> None:

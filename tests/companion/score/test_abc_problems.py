@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.score.abc import read_abc_text
-from companion.score.abc.text.problems import MOST_PROBLEMS
+from companion.score.form.problems import MOST_PROBLEMS
 from tests.companion.score.reading import complaints, order, spell, tune_of, whole
 from tests.companion.score.said_of_fields import SAID_OF_FIELDS
 from tests.companion.score.said_of_music import HEAD, SAID_OF_MUSIC
@@ -48,6 +48,12 @@ def test_a_note_left_out_leaves_its_time() -> None:
 def test_a_bar_with_something_unreadable_is_not_measured() -> None:
     """One mistake is told once, not again as a bar too long or too short."""
     assert len(complaints(f"{HEAD}A4|{{gA2B2|A4|")) == 1
+
+
+def test_bars_after_a_rest_of_several_are_measured_by_their_own_metre() -> None:
+    """A long rest asks for the length of all its bars, the bar after it for that of one."""
+    assert complaints(f"{HEAD}A4|Z2|B4|c4|]") == []
+    assert len(complaints(f"{HEAD}A4|Z2|B3|c4|]")) == 1
 
 
 def test_an_absent_part_leaves_the_others() -> None:

@@ -6,13 +6,14 @@ from collections.abc import Callable, Iterator
 
 from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
-from companion.score.abc.music.barlines import is_worded_ending
-from companion.score.abc.music.bars import TuneTooLong
-from companion.score.abc.music.jumps import JUMPS
+from companion.score.abc.music.barlines import read_bar_line
 from companion.score.abc.music.notes import BarTooLong, NoteReader, Word
 from companion.score.abc.music.tokens import CHUNK, TOKEN
 from companion.score.abc.text.macros import Rewritten
-from companion.score.abc.text.problems import Problems
+from companion.score.form.bar_builder import TuneTooLong
+from companion.score.form.jumps import JUMPS
+from companion.score.form.passes import is_worded_ending
+from companion.score.form.problems import Problems
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
 
@@ -52,16 +53,14 @@ class MusicReader(NoteReader):
 
     def _read_words(self, text: str, start: int) -> None:
         """Read the line from index `start` on. Raises BarTooLong where the rest of a bar is to be passed over."""
-        chunks = CHUNK.finditer(text, start)
-        bars = self.bars
-        chunk: Word | None
-        while True:
+        chunks = iter(CHUNK.findall(text, start))
+        bars, index = self.bars, start
+        while index < len(text):
             lines = bars.lines
-            chunk = self._read_plain(chunks)
+            chunk, index = self._read_plain(chunks, index)
             self._count(bars.lines - lines)
-            if chunk is None:
-                return
-            self._read_signs(chunk, chunks)
+            if chunk:
+                index = self._read_signs(text, index, index + len(chunk), chunks)
 
     def _count(self, words: int) -> None:
         """Count words of the tune. Plain notes, of which it may have so many, are none. Raises TuneTooLong."""
@@ -69,9 +68,11 @@ class MusicReader(NoteReader):
         if self.words > MOST_WORDS:
             raise TuneTooLong
 
-    def _read_signs(self, chunk: Word, following: Iterator[Word]) -> None:
-        """Read a chunk word by word, with all of the chunks `following` that its last word reaches into."""
-        text, index, stop = chunk.string, chunk.start(), chunk.end()
+    def _read_signs(self, text: str, index: int, stop: int, following: Iterator[str]) -> int:
+        """Read a chunk word by word, with all of the chunks `following` that its last word reaches into.
+
+        index, stop: where it begins and ends in `text`. Returns where the next chunk begins.
+        """
         while index < stop:
             word = TOKEN.match(text, index)
             assert word is not None, text
@@ -79,7 +80,8 @@ class MusicReader(NoteReader):
             self._count(1)
             index = word.end()
             while index > stop:
-                stop = next(following).end()
+                stop += len(next(following))
+        return stop
 
     def finish(self, place: Place) -> None:
         """End the tune: report what still waits for a note."""
@@ -98,7 +100,7 @@ class MusicReader(NoteReader):
         self._leave_bar(word.start())
         if word["bar"] == "|":
             self.bars.close()
-        elif not self.bars.bar_line(word["bar"], self._at(word)):
+        elif not self.bars.bar_line(read_bar_line(word["bar"]), self._at(word)):
             what = f"{quoted(word['bar'])} closes what was not opened"
             self._say(ProblemKind.STRAY_SIGN, word, what, "take it out")
 
@@ -158,10 +160,10 @@ class MusicReader(NoteReader):
         self._decorate(text[1:-1], word)
 
     def _decorate(self, name: str, word: Word) -> None:
-        if self._ornaments.decorate(name):
-            self.bars.end_phrase()
-        elif name in JUMPS:
+        if name in JUMPS:
             self.bars.jump(name, self._at(word))
+        elif self._ornaments.decorate(name):
+            self.bars.end_phrase()
 
     def _symbol(self, word: Word) -> None:
         symbol = word["symbol"][0]

@@ -9,15 +9,17 @@ from functools import lru_cache
 
 from companion.files.lines import quoted
 from companion.score.abc.header.keys import Key, Pitch, pitch
-from companion.score.abc.music.lengths import fraction_to_ticks, read_length, ticks_to_fraction
+from companion.score.abc.music.lengths import read_length
 from companion.score.abc.music.tokens import BROKEN, LENGTH, PITCH
+from companion.score.abc.text.remembering import remembered
+from companion.score.form.outside import SCALE, Outside
+from companion.score.form.ticks import fraction_to_ticks, ticks_to_fraction
 from companion.score.problems import ProblemKind
 from fingering.notes import Note
 
 _NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
 _GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
 _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
-SCALE = "write one of G A B c d e f g a"
 
 MOST_SPELLINGS = 10_000
 MOST_CACHES = 8
@@ -45,15 +47,6 @@ class Trouble:
     remedy: str
     matter: str = ""
     unmeasured: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Outside:
-    """A written note that the chanter does not have: its spelling, its key, and its MIDI note."""
-
-    written: str
-    key: str
-    midi: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,9 +93,8 @@ def read_note(text: str, key: Key, unit: Fraction) -> ParsedNote:
     match = _NOTE.fullmatch(text)
     assert match is not None, text
     written, length_text, tie, broken = match.groups()
-    length = read_length(length_text)
-    trouble: Trouble | Outside | None = None if length else _no_length(length_text)
-    ticks = fraction_to_ticks((length or Fraction(1)) * unit)
+    ticks, readable = _measured(length_text, unit)
+    trouble: Trouble | Outside | None = None if readable else _no_length(length_text)
     duration = ticks_to_fraction(ticks)
     if written in "xz":
         return ParsedNote(None, ticks, duration, False, broken, "", "", 0, trouble, trouble is not None)
@@ -122,6 +114,13 @@ def read_note(text: str, key: Key, unit: Fraction) -> ParsedNote:
         trouble,
         bool(sign or trouble),
     )
+
+
+@remembered
+def _measured(text: str, unit: Fraction) -> tuple[int, bool]:
+    """The ticks that a written length lasts, and whether it can be read; one that cannot lasts a unit note length."""
+    length = read_length(text)
+    return fraction_to_ticks((length or Fraction(1)) * unit), length is not None
 
 
 def _no_length(text: str) -> Trouble:

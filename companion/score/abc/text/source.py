@@ -9,7 +9,7 @@ from pathlib import Path
 from companion.files.lines import one_line
 from companion.files.reading import read_limited
 from companion.score.abc.text.foreign import foreign_format
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError
@@ -78,4 +78,4 @@ _WINDOWS_1252 = tuple(bytes([byte]).decode("cp1252", errors="ignore") or chr(byt
 
 def split_lines(text: str) -> list[str]:
     """The lines of `text`, ended by LF, CRLF or CR (ABC 2.1 section 2.2.2), without their ends."""
-    return _LINE_END.split(text.removeprefix("\ufeff"))
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
