@@ -77,6 +77,7 @@ CONDITIONS = (
     DRY,
     RecordingCondition("room 0.4 s", room=_ROOM),
     RecordingCondition("room 0.8 s", room=_HALL),
+    RecordingCondition("room 0.8 s, at 30 cm", room=RecordingRoom(0.8, 0.3)),
     *(_noisy(NoiseColour.WHITE, snr_db) for snr_db in (25.0, 15.0, 10.0)),
     *(_noisy(NoiseColour.PINK, snr_db) for snr_db in (25.0, 10.0)),
     *(_noisy(NoiseColour.BABBLE, snr_db) for snr_db in (15.0, 10.0)),
@@ -107,4 +108,4 @@ CONDITIONS = (
         rate_hz=44_100,
     ),
 )
-"""What a hearing is tried under: twenty conditions."""
+"""What a hearing is tried under."""
