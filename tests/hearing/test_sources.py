@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from fingering.chart import chart
 from fingering.holes import HoleState
 from fingering.notes import Note
-from tests.hearing.recording import RATE_HZ, Samples, TrueRecording
+from tests.hearing.recording import RATE_HZ, Samples, TrueRecording, rms
+from tests.hearing.sources.bore import impulse_responses
 from tests.hearing.sources.fluid import BLOCK_FRAMES, FluidSynth
 from tests.hearing.sources.gm import Reed
 from tests.hearing.sources.made import SoundSource, sounding
@@ -145,6 +147,14 @@ def test_a_foreign_state_keeps_the_models_pitch() -> None:
     chanter = draw_chanter(0, 1.0)
     above_e = 1200.0 * np.log2(chanter.hz(HoleState.parse("x xxo ooox")) / chanter.note_hz(Note.E))
     assert above_e == pytest.approx(10.0, abs=3.0)
+
+
+def test_the_bore_rings_and_nothing_comes_round() -> None:
+    """Its answer to a pulse falls from each tenth to the next, to less than a thousandth: no echo at its end."""
+    for response in impulse_responses(draw_chanter(0, 0.5), [chart(note) for note in Note]):
+        levels_db = [20.0 * np.log10(rms(tenth)) for tenth in np.split(response, 10)]
+        assert all(np.diff(levels_db) < 0.0)
+        assert levels_db[-1] - levels_db[0] < -60.0
 
 
 def test_a_sampled_bagpipe_has_no_drones() -> None:

@@ -26,9 +26,13 @@ from tests.hearing.truth import SoundingState
 RESPONSE_FRAMES = 4800
 """100 ms: after that a resonance of Q 15 at 237 Hz has died away by 20 / ln(10) pi f t / Q, 43 dB."""
 
+TRANSFORMED = 4
+"""The transform is so many times longer than what is kept, so that neither the end of a response nor what a taper puts
+before its beginning comes round."""
+
 DUTY = (0.30, 0.45)
 REED_KNEE_HZ = (1_500.0, 3_500.0)
-HIGHEST_HZ = 14_000.0
+TAPERED_FROM_HZ, HIGHEST_HZ = 8_000.0, 14_000.0
 RADIATION_HZ = 2_000.0
 BREATH_DB = (-45.0, -30.0)
 """For how much of a period the reed lets air through, from where its pulses are rounded; from where all is radiated
@@ -55,13 +59,16 @@ def bore_samples(chanter: TunedChanter, segments: Sequence[SoundingState], durat
 
 def impulse_responses(chanter: TunedChanter, states: Sequence[HoleState]) -> NDArray[np.float64]:
     """What the bore answers to a pulse of flow, one row of RESPONSE_FRAMES samples for each state."""
-    hz = np.fft.rfftfreq(RESPONSE_FRAMES, 1.0 / RATE_HZ)
+    whole = TRANSFORMED * RESPONSE_FRAMES
+    hz = np.fft.rfftfreq(whole, 1.0 / RATE_HZ)
     model_hz = np.maximum(hz, hz[1]) * (LOW_A_HZ / chanter.low_a_hz)
     closed = np.array([[state.closed(finger) for state in states] for finger in Finger])
     columns = np.repeat(model_hz[:, np.newaxis], len(states), axis=1)
     impedance = input_impedance(Model(reference_chanter(chanter.tuning)), closed, columns)
-    radiated = 1j * hz / (1j * hz + RADIATION_HZ) * np.clip((HIGHEST_HZ - hz) / 2_000.0, 0.0, 1.0)
-    responses: NDArray[np.float64] = np.fft.irfft((impedance * radiated[:, np.newaxis]).T, RESPONSE_FRAMES)
+    taper = np.cos(0.5 * np.pi * np.clip((hz - TAPERED_FROM_HZ) / (HIGHEST_HZ - TAPERED_FROM_HZ), 0.0, 1.0)) ** 2
+    radiated = 1j * hz / (1j * hz + RADIATION_HZ) * taper
+    responses: NDArray[np.float64] = np.fft.irfft((impedance * radiated[:, np.newaxis]).T, whole)[:, :RESPONSE_FRAMES]
+    responses[:, RESPONSE_FRAMES // 2 :] *= np.cos(np.linspace(0.0, 0.5 * np.pi, RESPONSE_FRAMES // 2)) ** 2
     responses /= np.max(np.abs(responses))
     return responses
 
