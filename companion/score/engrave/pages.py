@@ -19,7 +19,7 @@ _PLAIN = StaffStyle()
 _UNITS = 10.0
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _NEVER_SO_WIDE = 100_000
-_LOOK: dict[str, OptionValue] = {
+LOOK: dict[str, OptionValue] = {
     "font": "Leipzig",
     "footer": "none",
     "beamMaxSlope": 0,  # the beams of an embellishment lie level, those of the melody too
@@ -29,6 +29,7 @@ _LOOK: dict[str, OptionValue] = {
     "minLastJustification": 0.55,
     "svgViewBox": True,
 }
+"""Options of Verovio's by which all staves look alike, on paper and on a screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
     size = next((size for size in STAFF_SIZES if well_filled(tune, widths, room / size)), STAFF_SIZES[2])
     starts = line_starts(tune, widths, room / size)
     look = {
-        **_LOOK,
+        **LOOK,
         "breaks": "line",
         "header": "none" if style.title is TitlePlace.NONE else "encoded",
         "pageWidth": round(paper.width / size),
@@ -65,7 +66,7 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
 
 def bar_widths(tune: Tune, style: StaffStyle = _PLAIN) -> BarWidths:
     """How wide each bar is in one long line, in tenths of a millimetre of a staff of size 1.0."""
-    look = {**_LOOK, "breaks": "none", "header": "none", "adjustPageWidth": True, "noJustification": True,
+    look = {**LOOK, "breaks": "none", "header": "none", "adjustPageWidth": True, "noJustification": True,
             "pageMarginLeft": 0, "pageMarginRight": 0, "pageWidth": _NEVER_SO_WIDE}  # fmt: skip
     (page,) = engrave_pages(mei_of(tune, style), look)
     measures = [each for each in fromstring(page).iter() if _is(each, "measure")]

@@ -86,6 +86,7 @@ def chanter_within(area: Rect, page: Page, footer: Rect, print_size: Print) -> L
         width=page.width,
         header=above,
         ear=above,
+        staff=above,
         lanes=Rect(area.x, lanes_top, area.width, lane_ys[-1] - lanes_top),
         foot_y=area.bottom,
         words=_NO_WORDS,

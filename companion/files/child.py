@@ -1,4 +1,4 @@
-"""Starts a module of this package as a process of its own."""
+"""Starts a module of this program as a process of its own."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-_HOME = Path(__file__).resolve().parents[3]
+_HOME = Path(__file__).resolve().parents[2]
 
 
 def start_module(module: str, *words: str) -> subprocess.Popen[bytes]:

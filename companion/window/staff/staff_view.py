@@ -1,0 +1,137 @@
+"""Which line of staff is shown at a moment: that of the phrase in hand, and a little ahead of it the one to come."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from operator import attrgetter
+
+from companion.schedule.events import Schedule
+from companion.schedule.spans import Span
+from companion.score.model import Tune
+from companion.window.core.display import Display, Notation, Print
+from companion.window.core.layout import NO_LINES, Lines
+from companion.window.core.marks import Rect
+from companion.window.staff.cuts import fits, staff_cuts
+from companion.window.staff.passes import StaffPass, pass_at, staff_passes, together
+from companion.window.staff.staff_line import StaffRoom, StaffSource
+from companion.window.staff.staff_marks import StaffShown
+
+STAFF_LINES = {Print.NORMAL: Lines(4.2, 3.6), Print.BIG: Lines(3.4, 2.9)}
+"""Lines of text that a staff takes: with less, gracenotes could not be told, at a desk or from the back of a hall."""
+
+PHRASES = {Print.NORMAL: 2, Print.BIG: 1}
+"""How many stand on a line at most: as in print, and in big print one that fills the width."""
+
+AHEAD_BEATS = 1.0
+"""So long before it begins the next line is shown, so that whoever reads can go on, but never before half of the last
+note has sounded."""
+
+
+_NEAR_S = 1e-4
+
+
+def lines_for(source: StaffSource | None, display: Display) -> Lines:
+    """The lines of text to be kept for a staff: none where it is put away, or there is nothing that engraves it."""
+    wanted = source is not None and source.is_there and display.notation is Notation.STAFF
+    return STAFF_LINES[display.print] if wanted else NO_LINES
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The lines of a tune in one room, and the stretch that was repeated then.
+
+    ends_s: from when to when each played note sounds, but for its gracenotes.
+    """
+
+    schedule: Schedule
+    room: StaffRoom
+    print: Print
+    span: Span | None
+    passes: tuple[StaffPass, ...]
+    joint: StaffPass | None
+    ends_s: Mapping[int, tuple[float, float]]
+
+
+class StaffView:
+    """Chooses lines, and has them engraved; what belongs to a tune in a room is computed once."""
+
+    def __init__(self) -> None:
+        self._kept: _Kept | None = None
+
+    def shown(
+        self,
+        source: StaffSource,
+        tune: Tune,
+        schedule: Schedule,
+        place: Rect,
+        print_size: Print,
+        now_s: float,
+        span: Span | None = None,
+        *,
+        runs: bool = False,
+    ) -> StaffShown | None:
+        """The line at `now_s`; None while it is not ready.
+
+        place: where staffs stand. span: the stretch that is repeated; where it has room on one line, that alone is
+        shown. runs: whether time goes on: else no line comes before its time.
+        """
+        room = StaffRoom.of(place)
+        kept = self._kept
+        if (
+            kept is None
+            or kept.schedule is not schedule
+            or (kept.room, kept.print, kept.span) != (room, print_size, span)
+        ):
+            kept = self._kept = _lines_of(tune, schedule, room, print_size, span)
+        here = _pass_of(kept, _played_at(schedule, now_s))
+        after = _pass_of(kept, _played_at(schedule, _next_s(kept, here)))
+        if runs and after is not here and now_s >= _turns_s(kept, here):
+            here = after
+        line = source.line(tune, here.cut, room)
+        source.line(tune, after.cut, room)  # so that it is ready when it is its turn
+        return None if line is None else StaffShown(line, here, round(place.x), round(place.y))
+
+
+def _lines_of(tune: Tune, schedule: Schedule, room: StaffRoom, print_size: Print, span: Span | None) -> _Kept:
+    passes = staff_passes(tune, schedule, staff_cuts(tune, room.spaces, PHRASES[print_size]))
+    joint = together(tune, schedule, passes, _played_in(schedule, span)) if span else None
+    if joint and not fits(tune, joint.cut, room.spaces):
+        joint = None
+    ends_s = {event.played: (event.start_s, event.end_s) for event in schedule.events}
+    return _Kept(schedule, room, print_size, span, passes, joint, ends_s)
+
+
+def _pass_of(kept: _Kept, played: int) -> StaffPass:
+    if kept.joint and kept.joint.first <= played < kept.joint.stop:
+        return kept.joint
+    return kept.passes[pass_at(kept.passes, played)]
+
+
+def _played_in(schedule: Schedule, span: Span) -> range:
+    """The played notes of a stretch."""
+    inside = [event.played for event in schedule.events if span.holds((event.start_s + event.end_s) / 2)]
+    return range(inside[0], inside[-1] + 1) if inside else range(1)
+
+
+def _played_at(schedule: Schedule, time_s: float) -> int:
+    return schedule.events[schedule.event_index_at(time_s)].played
+
+
+def _turns_s(kept: _Kept, once: StaffPass) -> float:
+    """When the line after a pass is shown."""
+    start_s, end_s = kept.ends_s[once.stop - 1]
+    return max((start_s + end_s) / 2, end_s - AHEAD_BEATS * _beat_s(kept.schedule, end_s))
+
+
+def _next_s(kept: _Kept, once: StaffPass) -> float:
+    """When what follows a pass begins: at the end of a stretch that is repeated, its beginning."""
+    end_s = kept.ends_s[once.stop - 1][1]
+    return kept.span.start_s if kept.span and end_s >= kept.span.end_s - _NEAR_S else end_s + _NEAR_S
+
+
+def _beat_s(schedule: Schedule, time_s: float) -> float:
+    """How long a beat lasts about a moment; no time where there are no beats."""
+    stop = bisect_right(schedule.beats, time_s, key=attrgetter("at_s"))
+    return schedule.beats[stop - 1].at_s - schedule.beats[stop - 2].at_s if stop >= 2 else 0.0
