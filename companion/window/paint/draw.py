@@ -176,7 +176,6 @@ class Painter:
             rect.right = round(tip)
         surface.blit(shape, rect)
 
-
     def _engraved(self, surface: pygame.Surface, mark: Engraved) -> None:
         left, top = max(0, round(mark.part.x)), max(0, round(mark.part.y))
         width = min(mark.mask.width, round(mark.part.right)) - left

@@ -42,12 +42,18 @@ def text_size(width: int, height: int, big_print: bool) -> int:
     return round(large if big_print else plain)
 
 
-def _font_path(style: Style) -> Path | None:
+def font_path(style: Style) -> Path | None:
+    """The file of the font that a style is set in; None where it is not installed."""
     package, name = _FILES[style]
     spec = importlib.util.find_spec(package)
     folders = spec.submodule_search_locations if spec else None
     path = Path(next(iter(folders))) / "files" / name if folders else None
     return path if path and path.is_file() else None
+
+
+def ending_fonts() -> tuple[Path, ...]:
+    """The font in which the numbers of endings stand on a staff; none where it is not installed."""
+    return tuple(path for path in (font_path(Style.TEXT),) if path)
 
 
 @cache
@@ -73,7 +79,7 @@ class Lettering:
 
     def _load(self, style: Style) -> pygame.font.Font:
         pixels = round(self.size * TIMES_TEXT[style])
-        path = _font_path(style)
+        path = font_path(style)
         if path is None:
             self.missing = f"the font {_FILES[style][1]} is missing; reinstall {_FILES[style][0].replace('_', '-')}"
             return pygame.font.Font(None, round(pixels * 1.2))

@@ -199,9 +199,7 @@ class PlayView:
         page = Page.of(width, height, self.measure)
         rows = hint_rows(play_foot(state, display, played), page.inner, self.measure)
         ear = NO_LINES if played.light is Light.OFF else EAR_LINES
-        return lay_out(
-            page, rows, display.print, HEADER_LINES, ear_lines=ear, staff_lines=lines_for(staff, display)
-        )
+        return lay_out(page, rows, display.print, HEADER_LINES, ear_lines=ear, staff_lines=lines_for(staff, display))
 
     def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
         """The ear's sentences, below the words for what sounds, each on a line of its own where all have room so.

@@ -13,7 +13,8 @@ from companion.files.lines import one_line
 from companion.score.engrave.single.coloured import coloured
 from companion.score.engrave.single.line import LineDrawing, NoteHead, engrave_line
 from companion.score.engrave.single.reckoned import reckoned_widths
-from companion.score.engrave.single.resvg_pixels import png_of_svg
+from companion.score.engrave.single.resvg_pixels import load_resvg, png_of_svg
+from companion.score.engrave.verovio_toolkit import load_verovio
 from companion.score.model import Tune
 from companion.window.core.marks import InkMask, Rect
 from companion.window.staff.cuts import StaffCut
@@ -40,9 +41,10 @@ def draw_line(tune: Tune, cut: StaffCut, room: StaffRoom, fonts: Sequence[Path] 
     top = max(room.middle_px - 2 * space, math.ceil(drawing.above * space))
     png = png_of_svg(coloured(drawing, space, top, room.height, _LINES, _NOTES), fonts, ground=_GROUND)
     pixels = pygame.surfarray.array3d(pygame.image.load(BytesIO(png), "x.png"))
+    width, height, _ = pixels.shape
     lines, notes = (pixels[:, :, channel].T.tobytes() for channel in (0, 1))
     heads = tuple(_head(head, space, top) for head in drawing.heads)
-    return EngravedLine(InkMask(*pixels.shape[:2], lines, notes), heads, top, space)
+    return EngravedLine(InkMask(width, height, lines, notes), heads, top, space)
 
 
 def _space_within(drawing: LineDrawing, room: StaffRoom) -> int:
@@ -57,14 +59,25 @@ def _head(head: NoteHead, space: int, top: int) -> StaffHead:
     return StaffHead(head.id, place)
 
 
+def _why_not() -> str:
+    """One line about what is missing that engraves; "" where nothing is."""
+    try:
+        load_verovio()
+        load_resvg()
+    except UserError as error:
+        return one_line(str(error))
+    return ""
+
+
 class StaffAtOnce:
     """A source of lines that engraves what it is asked for while it is asked: for single pictures and films.
 
-    trouble: one line about what could not be engraved, "" where all could. fonts: as `draw_line` takes them.
+    trouble: one line about what is missing or could not be engraved, "" where all could. fonts: as `draw_line` takes
+    them.
     """
 
     def __init__(self, fonts: Sequence[Path] = ()) -> None:
-        self.trouble = ""
+        self.trouble = _why_not()
         self._fonts = tuple(fonts)
         self._lines: dict[tuple[int, StaffCut, StaffRoom], EngravedLine | None] = {}
         self._tunes: dict[int, Tune] = {}

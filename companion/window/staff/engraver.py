@@ -69,7 +69,7 @@ def serve(orders: int, answers: int, fonts: list[Path]) -> None:
             match receive(orders):
                 case Tune() as tune:
                     pass
-                case (cut, room):
+                case (cut, room) if tune is not None:
                     send(answers, _answer(partial(draw_line, tune, cut, room, fonts)))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from companion.schedule.events import Schedule
 from companion.schedule.spans import settled_s
 from companion.window.core.actions import HearAlone, LetGo, Scrub, Seek
@@ -18,9 +20,21 @@ def staff_grab(shown: StaffShown, schedule: Schedule, at: tuple[float, float]) -
     if event is None:
         return None
     there_s = settled_s(schedule, event)
+    along = partial(_along_s, shown, schedule, there_s)
+    return Grab(Seek(there_s), HearAlone(there_s, repeated=True), lambda x: Scrub(along(x)), LetGo())
 
-    def dragged(to_x: float) -> Scrub:
-        along = event_along(shown, schedule, to_x)
-        return Scrub(there_s if along is None else settled_s(schedule, along))
 
-    return Grab(Seek(there_s), HearAlone(there_s, repeated=True), dragged, LetGo())
+def sought_on_staff(shown: StaffShown, schedule: Schedule, at: tuple[float, float]) -> Grab | None:
+    """As `staff_grab`, on a screen where a note is not heard alone: what lies under the pointer is only gone to."""
+    event = event_at(shown, schedule, *at)
+    if event is None:
+        return None
+    there_s = settled_s(schedule, event)
+    along = partial(_along_s, shown, schedule, there_s)
+    return Grab(Seek(there_s), Seek(there_s), lambda x: Seek(along(x)), LetGo())
+
+
+def _along_s(shown: StaffShown, schedule: Schedule, else_s: float, x: float) -> float:
+    """The moment of the note that stands nearest to an x."""
+    event = event_along(shown, schedule, x)
+    return else_s if event is None else settled_s(schedule, event)

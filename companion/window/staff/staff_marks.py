@@ -45,9 +45,7 @@ class StaffShown:
 
     def heads(self, ids: Iterable[str]) -> tuple[Rect, ...]:
         """Where in the window the heads stand that have one of these ids."""
-        return tuple(
-            replace(head, x=head.x + self.x, y=head.y + self.y) for head in self.line.heads_of(*ids)
-        )
+        return tuple(replace(head, x=head.x + self.x, y=head.y + self.y) for head in self.line.heads_of(*ids))
 
 
 def staff_marks(shown: StaffShown | None) -> Iterator[Mark]:
@@ -161,5 +159,3 @@ def _again(shown: StaffShown, rect: Rect, lines: Role | None, notes: Role) -> En
     right, bottom = min(mask.width, rect.right - shown.x), min(mask.height, rect.bottom - shown.y)
     part = Rect(left, top, max(0.0, right - left), max(0.0, bottom - top))
     return Engraved(shown.x + left, shown.y + top, mask, part, lines, notes)
-
-

@@ -86,7 +86,7 @@ class StaffView:
         ):
             kept = self._kept = _lines_of(tune, schedule, room, print_size, span)
         here = _pass_of(kept, _played_at(schedule, now_s))
-        after = _pass_of(kept, _played_at(schedule, _next_s(kept, here)))
+        after = _after(kept, here)
         if runs and after is not here and now_s >= _turns_s(kept, here):
             here = after
         line = source.line(tune, here.cut, room)
@@ -125,10 +125,15 @@ def _turns_s(kept: _Kept, once: StaffPass) -> float:
     return max((start_s + end_s) / 2, end_s - AHEAD_BEATS * _beat_s(kept.schedule, end_s))
 
 
-def _next_s(kept: _Kept, once: StaffPass) -> float:
-    """When what follows a pass begins: at the end of a stretch that is repeated, its beginning."""
+def _after(kept: _Kept, once: StaffPass) -> StaffPass:
+    """The pass that follows one, at the end of a stretch that is repeated the one with its beginning; the same where it
+    is the last, and where it is never reached, as in a take that ended before."""
+    if once.stop - 1 not in kept.ends_s:
+        return once
     end_s = kept.ends_s[once.stop - 1][1]
-    return kept.span.start_s if kept.span and end_s >= kept.span.end_s - _NEAR_S else end_s + _NEAR_S
+    repeats = kept.span is not None and end_s >= kept.span.end_s - _NEAR_S
+    next_s = kept.span.start_s if kept.span and repeats else end_s + _NEAR_S
+    return _pass_of(kept, _played_at(kept.schedule, next_s))
 
 
 def _beat_s(schedule: Schedule, time_s: float) -> float:

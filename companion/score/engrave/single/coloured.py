@@ -39,7 +39,9 @@ def coloured(drawing: LineDrawing, space: int, above: int, height: int, lines: s
         },
     )
     picture.extend(each for each in root if each.tag == f"{_SVG}defs")
-    holder = Element(f"{_SVG}g", {"fill": notes, "stroke": notes, "font-family": "Source Sans Pro", "stroke-width": "1"})
+    holder = Element(
+        f"{_SVG}g", {"fill": notes, "stroke": notes, "font-family": "Source Sans Pro", "stroke-width": "1"}
+    )
     holder.append(shapes)
     picture.append(holder)
     return tostring(picture, encoding="unicode")

@@ -14,8 +14,6 @@ OF_BAR, OF_NOTE, OF_GRACENOTE = 7.2, 1.6, 1.12
 def reckoned_widths(tune: Tune) -> BarWidths:
     """How wide each bar of a tune will be about, and clef with key signature, in spaces between two staff lines."""
     return BarWidths(
-        tuple(
-            OF_BAR + sum(OF_NOTE + OF_GRACENOTE * len(note.gracenotes) for note in bar.notes) for bar in tune.bars
-        ),
+        tuple(OF_BAR + sum(OF_NOTE + OF_GRACENOTE * len(note.gracenotes) for note in bar.notes) for bar in tune.bars),
         LEAD,
     )
