@@ -36,7 +36,7 @@ from companion.window.play.play_state import PlayState
 from companion.window.play.tools.round_settings import rung_words
 from companion.window.staff.staff_grab import staff_grab
 from companion.window.staff.staff_line import StaffSource
-from companion.window.staff.staff_marks import StaffShown, found_marks, sounding_marks, staff_marks
+from companion.window.staff.staff_marks import StaffShown, found_marks, sounding_marks, staff_marks, stretch_marks
 from companion.window.staff.staff_view import StaffView, lines_for
 
 LAST_LINE_SPARED = 0.15
@@ -182,6 +182,7 @@ class PlayView:
         """Yield what is marked on the staff: what was found, and what sounds, but for a count-in, when nothing does."""
         if shown is None:
             return
+        yield from stretch_marks(shown, state.schedule)
         if count is None:
             yield from sounding_marks(shown, state.schedule, state.schedule.event_index_at(at_s))
         yield from found_marks(shown, state.schedule, (*heard.marked, *((heard.lit,) if heard.lit else ())))

@@ -24,7 +24,7 @@ from companion.files.child import set_aside_output, write_all
 from companion.score.engrave.single.resvg_pixels import load_resvg
 from companion.score.engrave.verovio_toolkit import load_verovio
 from companion.score.model import Tune
-from companion.window.quick_pygame import load_pygame
+from companion.window.paint.quick_pygame import load_pygame
 from fingering.errors import UserError
 
 _LENGTH = struct.Struct("<Q")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from companion.schedule.events import Schedule
 from companion.schedule.spans import settled_s
 from companion.window.core.actions import HearAlone, LetGo, Scrub, Seek
@@ -16,22 +14,29 @@ def staff_grab(shown: StaffShown, schedule: Schedule, at: tuple[float, float]) -
 
     A tap goes to the moment at which its fingers have arrived, a long press lets it be heard alone, again and again.
     """
-    event = event_at(shown, schedule, *at)
-    if event is None:
+    there_s = _there_s(shown, schedule, at)
+    if there_s is None:
         return None
-    there_s = settled_s(schedule, event)
-    along = partial(_along_s, shown, schedule, there_s)
-    return Grab(Seek(there_s), HearAlone(there_s, repeated=True), lambda x: Scrub(along(x)), LetGo())
+    return Grab(
+        Seek(there_s),
+        HearAlone(there_s, repeated=True),
+        lambda x: Scrub(_along_s(shown, schedule, there_s, x)),
+        LetGo(),
+    )
 
 
 def sought_on_staff(shown: StaffShown, schedule: Schedule, at: tuple[float, float]) -> Grab | None:
     """As `staff_grab`, on a screen where a note is not heard alone: what lies under the pointer is only gone to."""
-    event = event_at(shown, schedule, *at)
-    if event is None:
+    there_s = _there_s(shown, schedule, at)
+    if there_s is None:
         return None
-    there_s = settled_s(schedule, event)
-    along = partial(_along_s, shown, schedule, there_s)
-    return Grab(Seek(there_s), Seek(there_s), lambda x: Seek(along(x)), LetGo())
+    return Grab(Seek(there_s), Seek(there_s), lambda x: Seek(_along_s(shown, schedule, there_s, x)), LetGo())
+
+
+def _there_s(shown: StaffShown, schedule: Schedule, at: tuple[float, float]) -> float | None:
+    """The moment of the note at a place; None for none."""
+    event = event_at(shown, schedule, *at)
+    return None if event is None else settled_s(schedule, event)
 
 
 def _along_s(shown: StaffShown, schedule: Schedule, else_s: float, x: float) -> float:

@@ -26,17 +26,22 @@ _FRAME_SPACES = 0.4
 _STROKE_SPACES = 0.22
 _ARROW_SPACES = 2.0
 _QUIET_SHARE = 0.6
+_BRACKET_SPACES = 0.75
 _TAP_SPACES = 2.5  # how far from a head a tap still means it
 
 
 @dataclass(frozen=True, slots=True)
 class StaffShown:
-    """A line of staff at (x, y) of the window, and which time through it is being played."""
+    """A line of staff at (x, y) of the window, and which time through it is being played.
+
+    stretch: the played notes that are repeated, None where all are, or none.
+    """
 
     line: EngravedLine
     once: StaffPass
     x: float
     y: float
+    stretch: range | None = None
 
     @property
     def place(self) -> Rect:
@@ -77,6 +82,32 @@ def sounding_marks(shown: StaffShown, schedule: Schedule, event_index: int) -> I
         yield _again(shown, plate, Role.PAST, Role.INK)
         yield _again(shown, Rect(left, round(head.y), right - left, round(head.height) + 1), None, Role.GUIDE)
         yield Rule(left, under, right, under, Role.GUIDE, max(3.0, space * _UNDER_THICK))
+
+
+def stretch_marks(shown: StaffShown, schedule: Schedule) -> Iterator[Mark]:
+    """Yield a bracket, as in the lanes, at each end of the stretch that is repeated where the line goes on beyond."""
+    stretch, once, space = shown.stretch, shown.once, shown.line.space
+    if stretch is None:
+        return
+    top = shown.y + shown.line.top - _BRACKET_SPACES * space
+    bottom = shown.y + shown.line.bottom + _BRACKET_SPACES * space
+    first, last = stretch.start, stretch.stop - 1
+    if once.first < first < once.stop:
+        heads = shown.heads((*ids_of(schedule, first, 0), *ids_of(schedule, first)))
+        if heads:
+            yield from _bracket(min(head.x for head in heads) - _BRACKET_SPACES * space, 1, top, bottom, space)
+    if once.first <= last < once.stop - 1:
+        heads = shown.heads(ids_of(schedule, last))
+        if heads:
+            yield from _bracket(max(head.right for head in heads) + _BRACKET_SPACES * space, -1, top, bottom, space)
+
+
+def _bracket(x: float, inward: int, top: float, bottom: float, space: float) -> Iterator[Rule]:
+    x = round(x)
+    left, right = sorted((x, x + inward * space * _BRACKET_SPACES))
+    yield Rule(x, top, x, bottom, Role.GUIDE, 2.0)
+    for y in (top, bottom):
+        yield Rule(left, y, right, y, Role.GUIDE, 2.0)
 
 
 def ids_of(schedule: Schedule, played: int, grace: int | None = None) -> tuple[str, ...]:

@@ -51,6 +51,7 @@ class _Kept:
     span: Span | None
     passes: tuple[StaffPass, ...]
     joint: StaffPass | None
+    stretch: range | None
     ends_s: Mapping[int, tuple[float, float]]
 
 
@@ -91,16 +92,17 @@ class StaffView:
             here = after
         line = source.line(tune, here.cut, room)
         source.line(tune, after.cut, room)  # so that it is ready when it is its turn
-        return None if line is None else StaffShown(line, here, round(place.x), round(place.y))
+        return None if line is None else StaffShown(line, here, round(place.x), round(place.y), kept.stretch)
 
 
 def _lines_of(tune: Tune, schedule: Schedule, room: StaffRoom, print_size: Print, span: Span | None) -> _Kept:
     passes = staff_passes(tune, schedule, staff_cuts(tune, room.spaces, PHRASES[print_size]))
-    joint = together(tune, schedule, passes, _played_in(schedule, span)) if span else None
+    stretch = _played_in(schedule, span) if span else None
+    joint = together(tune, schedule, passes, stretch) if stretch else None
     if joint and not fits(tune, joint.cut, room.spaces):
         joint = None
     ends_s = {event.played: (event.start_s, event.end_s) for event in schedule.events}
-    return _Kept(schedule, room, print_size, span, passes, joint, ends_s)
+    return _Kept(schedule, room, print_size, span, passes, joint, stretch, ends_s)
 
 
 def _pass_of(kept: _Kept, played: int) -> StaffPass:

@@ -39,6 +39,7 @@ from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_le
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
 from companion.window.sheet.sheet_screen import SheetScreen
+from companion.window.staff.staff_line import StaffSource
 from companion.window.takes.review import Review
 from companion.window.takes.take_moves import judged
 from companion.window.takes.take_screen import TakeScreen
@@ -60,6 +61,8 @@ from tests.companion.window.play.test_fit_screen import LOW
 from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
 from tests.companion.window.progress.accounts import progress_screens
+from tests.companion.window.staff.plain_staff import PlainStaff
+from tests.companion.window.staff.staff_scenes import staff_screens
 from tests.companion.window.takes.reviewing import (
     FAULTLESS,
     MANY_SLIPS,
@@ -111,10 +114,11 @@ def playing(
     return screen
 
 
-def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "") -> Draw:
+def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "", staff: StaffSource | None = None) -> Draw:
     def draw(canvas: Canvas) -> Picture:
         state = replace(scenes.state(), notice=notice)
-        return PlayView(canvas.measure).picture(state, canvas.display, 3.2, canvas.width, canvas.height, played, heard)
+        size = canvas.width, canvas.height
+        return PlayView(canvas.measure).picture(state, canvas.display, 3.2, *size, played, heard, staff=staff)
 
     return draw
 
@@ -318,6 +322,8 @@ def every_scene() -> Iterator[Scene]:
     plain = plain_screens()
     for name, make in plain.items():
         yield Scene(name, partial(_drawn, make))
+    for name, make in staff_screens(playing).items():
+        yield Scene(name, partial(_drawn, make))
     for name in SHEETS_OVER:
         for downs in range(5):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)
@@ -329,6 +335,8 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(name, _played(played))
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))
         yield Scene(f"{name}, sentences", _played(played, HEARD[1]))
+        yield Scene(f"{name}, a brief, a staff", _played(played, HEARD[0], staff=PlainStaff()))
+        yield Scene(f"{name}, sentences, a staff", _played(played, HEARD[1], staff=PlainStaff()))
     yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, and one is gone"))
     for name, onto in EMBELLISHMENTS:
         for listening, told in ((NOTHING_PLAYED, NOTHING_TOLD), (ON_KEYS, Told((LONGEST_TOLD,)))):
