@@ -335,9 +335,8 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(name, _played(played))
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))
         yield Scene(f"{name}, sentences", _played(played, HEARD[1]))
-        yield Scene(f"{name}, a brief, a staff", _played(played, HEARD[0], staff=PlainStaff()))
         yield Scene(f"{name}, sentences, a staff", _played(played, HEARD[1], staff=PlainStaff()))
-    yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, and one is gone"))
+    yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, one is gone"))
     for name, onto in EMBELLISHMENTS:
         for listening, told in ((NOTHING_PLAYED, NOTHING_TOLD), (ON_KEYS, Told((LONGEST_TOLD,)))):
             yield Scene(f"{name} {listening.light.value}", _practised(name, onto, listening, told))
