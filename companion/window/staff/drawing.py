@@ -24,34 +24,37 @@ from fingering.errors import UserError
 LOOSEST = 2.5
 """Notes are spread to so many times the room that they need at most: further apart they would not read as a line."""
 
+SMALLEST = 0.75
+"""What does not fit is drawn no smaller than by so much: gracenotes could not be read."""
+
 _GROUND, _LINES, _NOTES = "#000000", "#ff0000", "#00ff00"  # so red tells how far lines cover a pixel, green notes
 
 
 def draw_line(tune: Tune, cut: StaffCut, room: StaffRoom, fonts: Sequence[Path] = ()) -> EngravedLine:
     """Some bars of a tune on a line that fills the width of a room, or is as wide as can be read.
 
-    Where they need more room than there is, all of it is smaller. fonts: files of the type in which the numbers of
-    endings are set. Raises UserError where they cannot be engraved.
+    Where they need more room than there is, all of it is a little smaller; a bar that does not fit so, as one of a slow
+    air without metre, is wider than its room. fonts: files of the type in which the numbers of endings are set. Raises
+    UserError where they cannot be engraved.
     """
     wide = min(room.spaces, reckoned_widths(tune).of(cut.first, cut.stop) * LOOSEST)
     drawing = engrave_line(tune, cut.first, cut.stop, wide)
     space = _space_within(drawing, room)
     if space < room.space:
-        drawing = engrave_line(tune, cut.first, cut.stop, room.width / space)
+        drawing = engrave_line(tune, cut.first, cut.stop, max(wide, room.width / space))
     top = max(room.middle_px - 2 * space, math.ceil(drawing.above * space))
     png = png_of_svg(coloured(drawing, space, top, room.height, _LINES, _NOTES), fonts, ground=_GROUND)
-    pixels = pygame.surfarray.array3d(pygame.image.load(BytesIO(png), "x.png"))
-    width, height, _ = pixels.shape
-    lines, notes = (pixels[:, :, channel].T.tobytes() for channel in (0, 1))
+    pixels = pygame.image.load(BytesIO(png), "x.png")
+    lines, notes = (plane(pixels).T.tobytes() for plane in (pygame.surfarray.array_red, pygame.surfarray.array_green))
     heads = tuple(_head(head, space, top) for head in drawing.heads)
-    return EngravedLine(InkMask(width, height, lines, notes), heads, top, space)
+    return EngravedLine(InkMask(*pixels.get_size(), lines, notes), heads, top, space)
 
 
 def _space_within(drawing: LineDrawing, room: StaffRoom) -> int:
-    """The space of staff lines with which a drawing is neither wider nor higher than its room."""
-    by_width = room.width / drawing.width
+    """The space of staff lines with which a drawing is no higher than its room, nor wider, if it can be read so."""
+    by_width = max(room.width / drawing.width + 0.02, room.space * SMALLEST)
     by_height = room.height / (drawing.above + 4.0 + drawing.below)
-    return max(LEAST_SPACE_PX, min(room.space, int(by_width + 0.02), int(by_height)))
+    return max(LEAST_SPACE_PX, min(room.space, int(by_width), int(by_height)))
 
 
 def _head(head: NoteHead, space: int, top: int) -> StaffHead:

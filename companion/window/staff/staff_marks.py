@@ -34,23 +34,32 @@ _TAP_SPACES = 2.5  # how far from a head a tap still means it
 class StaffShown:
     """A line of staff at (x, y) of the window, and which time through it is being played.
 
-    stretch: the played notes that are repeated, None where all are, or none.
+    width: how much of it is shown, from `left` on; all of it but where a bar is wider than its room. stretch: the
+    played notes that are repeated, None where all are, or none.
     """
 
     line: EngravedLine
     once: StaffPass
     x: float
     y: float
+    width: int
+    left: int = 0
     stretch: range | None = None
 
     @property
     def place(self) -> Rect:
         """Where it stands."""
-        return Rect(self.x, self.y, self.line.mask.width, self.line.mask.height)
+        return Rect(self.x, self.y, self.width, self.line.mask.height)
+
+    def seen(self, head: Rect) -> Rect | None:
+        """Where in the window a head of the line stands; None where that part is not shown."""
+        inside = self.left <= head.x and head.right <= self.left + self.width
+        return replace(head, x=head.x - self.left + self.x, y=head.y + self.y) if inside else None
 
     def heads(self, ids: Iterable[str]) -> tuple[Rect, ...]:
         """Where in the window the heads stand that have one of these ids."""
-        return tuple(replace(head, x=head.x + self.x, y=head.y + self.y) for head in self.line.heads_of(*ids))
+        seen = (self.seen(head) for head in self.line.heads_of(*ids))
+        return tuple(head for head in seen if head)
 
 
 def staff_marks(shown: StaffShown | None) -> Iterator[Mark]:
@@ -58,7 +67,7 @@ def staff_marks(shown: StaffShown | None) -> Iterator[Mark]:
     if shown is None:
         return
     mask = shown.line.mask
-    yield Engraved(shown.x, shown.y, mask, Rect(0, 0, mask.width, mask.height))
+    yield Engraved(shown.x, shown.y, mask, Rect(shown.left, 0, shown.width, mask.height))
 
 
 def sounding_marks(shown: StaffShown, schedule: Schedule, event_index: int) -> Iterator[Mark]:
@@ -162,8 +171,9 @@ def _heads_of_events(shown: StaffShown, schedule: Schedule) -> Iterator[tuple[in
     for index, event in enumerate(schedule.events):
         if shown.once.first <= event.played < shown.once.stop:
             head = heads.get(ids_of(schedule, event.played, event.grace)[0])
-            if head:
-                yield index, replace(head, x=head.x + shown.x, y=head.y + shown.y)
+            seen = shown.seen(head) if head else None
+            if seen:
+                yield index, seen
 
 
 def _apart(head: Rect, x: float) -> float:
@@ -187,6 +197,6 @@ def _again(shown: StaffShown, rect: Rect, lines: Role | None, notes: Role) -> En
     """What the line has in a rectangle of the window, over what was drawn on it."""
     mask = shown.line.mask
     left, top = max(0.0, rect.x - shown.x), max(0.0, rect.y - shown.y)
-    right, bottom = min(mask.width, rect.right - shown.x), min(mask.height, rect.bottom - shown.y)
-    part = Rect(left, top, max(0.0, right - left), max(0.0, bottom - top))
+    right, bottom = min(shown.width, rect.right - shown.x), min(mask.height, rect.bottom - shown.y)
+    part = Rect(left + shown.left, top, max(0.0, right - left), max(0.0, bottom - top))
     return Engraved(shown.x + left, shown.y + top, mask, part, lines, notes)

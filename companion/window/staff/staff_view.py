@@ -15,8 +15,8 @@ from companion.window.core.layout import NO_LINES, Lines
 from companion.window.core.marks import Rect
 from companion.window.staff.cuts import fits, staff_cuts
 from companion.window.staff.passes import StaffPass, pass_at, staff_passes, together
-from companion.window.staff.staff_line import StaffRoom, StaffSource
-from companion.window.staff.staff_marks import StaffShown
+from companion.window.staff.staff_line import EngravedLine, StaffRoom, StaffSource
+from companion.window.staff.staff_marks import StaffShown, ids_of
 
 STAFF_LINES = {Print.NORMAL: Lines(4.2, 3.6), Print.BIG: Lines(3.4, 2.9)}
 """Lines of text that a staff takes: with less, gracenotes could not be told, at a desk or from the back of a hall."""
@@ -30,6 +30,7 @@ note has sounded."""
 
 
 _NEAR_S = 1e-4
+_OF_PAGE = 0.8  # how far it goes on where a line is shown page by page: what was last on one is first on the next
 
 
 def lines_for(source: StaffSource | None, display: Display) -> Lines:
@@ -92,7 +93,11 @@ class StaffView:
             here = after
         line = source.line(tune, here.cut, room)
         source.line(tune, after.cut, room)  # so that it is ready when it is its turn
-        return None if line is None else StaffShown(line, here, round(place.x), round(place.y), kept.stretch)
+        if line is None:
+            return None
+        left = _left_of(line, schedule, now_s, room)
+        width = min(room.width + 1, line.mask.width - left)
+        return StaffShown(line, here, round(place.x), round(place.y), width, left, kept.stretch)
 
 
 def _lines_of(tune: Tune, schedule: Schedule, room: StaffRoom, print_size: Print, span: Span | None) -> _Kept:
@@ -136,6 +141,17 @@ def _after(kept: _Kept, once: StaffPass) -> StaffPass:
     repeats = kept.span is not None and end_s >= kept.span.end_s - _NEAR_S
     next_s = kept.span.start_s if kept.span and repeats else end_s + _NEAR_S
     return _pass_of(kept, _played_at(kept.schedule, next_s))
+
+
+def _left_of(line: EngravedLine, schedule: Schedule, now_s: float, room: StaffRoom) -> int:
+    """From where on a line is shown that is wider than its room: as on pages, that with what sounds."""
+    if line.mask.width <= room.width + 1:
+        return 0
+    event = schedule.events[schedule.event_index_at(now_s)]
+    heads = line.heads_of(ids_of(schedule, event.played, event.grace)[0])
+    page = round(room.width * _OF_PAGE)
+    rank = max(0, int((heads[0].right if heads else 0.0) - room.width + page - 1) // page)
+    return min(rank * page, line.mask.width - room.width)
 
 
 def _beat_s(schedule: Schedule, time_s: float) -> float:

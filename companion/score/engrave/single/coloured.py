@@ -22,6 +22,9 @@ def coloured(drawing: LineDrawing, space: int, above: int, height: int, lines: s
     for parent in [*shapes.iter()]:
         for unseen in [each for each in parent if "placeholder" in each.get("class", "")]:
             parent.remove(unseen)
+    for stroke in shapes.iter():
+        if stroke.get("stroke-width"):  # outlines of all else are too thin to be seen, and would take long to draw
+            stroke.set("stroke", notes)
     for path in _staff_lines(shapes):
         path.set("stroke", lines)
         path.set("stroke-width", f"{SPACE / space * line_px(space):.2f}")
@@ -39,9 +42,7 @@ def coloured(drawing: LineDrawing, space: int, above: int, height: int, lines: s
         },
     )
     picture.extend(each for each in root if each.tag == f"{_SVG}defs")
-    holder = Element(
-        f"{_SVG}g", {"fill": notes, "stroke": notes, "font-family": "Source Sans Pro", "stroke-width": "1"}
-    )
+    holder = Element(f"{_SVG}g", {"fill": notes, "font-family": "Source Sans Pro"})
     holder.append(shapes)
     picture.append(holder)
     return tostring(picture, encoding="unicode")

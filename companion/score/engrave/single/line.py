@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 from xml.etree.ElementTree import Element, fromstring
 
@@ -20,6 +21,7 @@ SPACE = 180.0
 
 _PAGE_UNITS = 18.0  # and in the sizes of pages that it is told
 _TALL = 5400
+_MEET_SPACES = 0.05
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _SVG, _LINK = "{http://www.w3.org/2000/svg}", "{http://www.w3.org/1999/xlink}href"
 _BLACK_HEAD = 1.26  # the width of a note head in spaces, in the font that is used: crotchets and minims, then others
@@ -77,18 +79,24 @@ def engrave_line(tune: Tune, first: int, stop: int, room: float) -> LineDrawing:
     Raises UserError where they cannot be engraved.
     """
     mei = mei_of_line(tune, staff_of(tune)[first:stop])
-    svg = _drawn(mei, {**_LOOK, "breaks": "line", "pageWidth": round(room * _PAGE_UNITS)})
-    if svg is None:
-        svg = _drawn(mei, {**_LOOK, "breaks": "none", "adjustPageWidth": True})
-    if svg is None:
+    spread = _drawn(mei, {**_LOOK, "breaks": "line", "pageWidth": round(room * _PAGE_UNITS)})
+    if spread is not None and not _squeezed(spread):
+        return spread
+    natural = _drawn(mei, {**_LOOK, "breaks": "none", "adjustPageWidth": True})
+    if natural is None:
         raise UserError("these bars cannot be engraved", "see whether the tune is whole")
-    return _measured(svg)
+    return natural
 
 
-def _drawn(mei: str, options: dict[str, OptionValue]) -> str | None:
+def _drawn(mei: str, options: dict[str, OptionValue]) -> LineDrawing | None:
     """The drawing; None where it took more than one line."""
     (svg, *more) = engrave_pages(mei, options)
-    return svg if not more and svg.count('class="system"') == 1 else None
+    return _measured(svg) if not more and svg.count('class="system"') == 1 else None
+
+
+def _squeezed(drawing: LineDrawing) -> bool:
+    """Whether heads meet: Verovio puts a single bar on a line that has no room for it."""
+    return any(one.x + one.width > other.x + _MEET_SPACES for one, other in pairwise(drawing.heads))
 
 
 def _measured(svg: str) -> LineDrawing:

@@ -6,7 +6,7 @@ from companion.score.engrave.line_breaks import BarWidths
 from companion.score.model import Tune
 
 # In spaces of the staff, fitted to `pages.bar_widths` of all our tunes and drills: a line of two phrases comes out
-# within 8 % in nine of ten. One that is wider than its room is drawn a little smaller.
+# within 10 % in nine of ten. One that is wider than its room is drawn a little smaller.
 LEAD = 6.8
 OF_BAR, OF_NOTE, OF_GRACENOTE = 7.2, 1.6, 1.12
 
