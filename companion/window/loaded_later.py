@@ -18,16 +18,6 @@ Opener = Callable[[PlayScreen], Screen | None]
 
 def load_the_rest() -> None:
     """Load it all. For a thread beside the window's."""
-    import companion.midi.takes.own_settings
-    import companion.sound.sounding_player
-    import companion.window.class_navigation
-    import companion.window.embellishment_navigation
-    import companion.window.lesson_navigation
-    import companion.window.live.input
-    import companion.window.live.instruments
-    import companion.window.live.key_caps
-    import companion.window.navigation
-    import companion.window.playing_navigation  # noqa: F401  what is imported is not used here, but wherever it is asked for
 
 
 def _opener(action: Action) -> Opener:

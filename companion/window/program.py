@@ -38,11 +38,11 @@ from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.shell import Shell, WindowSize
 from companion.window.staff.maker import StaffMaker
-from companion.window.staff.staff_line import StaffSource
 
 if TYPE_CHECKING:  # see loaded_later
     from companion.sound.sounding_player import OpenedPlayer
     from companion.window.live.input import LiveInput
+    from companion.window.staff.staff_line import StaffSource
 
 
 @dataclass(frozen=True, slots=True)

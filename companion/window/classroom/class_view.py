@@ -39,8 +39,9 @@ from companion.window.embellishments.subject import subject_near
 from companion.window.lanes.header import asked_words
 from companion.window.lanes.lane_marks import ALWAYS, LaneStyle, Sight, lane_marks
 from companion.window.lanes.ribbon import ARCH_MM, STRIPE_MM, scale_px_per_s
-from companion.window.staff.staff_marks import StaffShown, sounding_marks, staff_marks
-from companion.window.staff.staff_view import StaffView, lines_for
+from companion.window.staff.staff_marks import StaffShown, sounding_marks
+from companion.window.staff.staff_room import lines_for
+from companion.window.staff.staff_view import StaffView
 
 NO_EMBELLISHMENT = "no gracenotes here"
 DOT_LINES = 0.2
@@ -64,7 +65,7 @@ def class_picture(shown: ClassShown, hints: Sequence[Hint], canvas: Canvas, line
         return Picture(canvas.width, canvas.height, (), tuple(chanter), tuple(foot_targets), foot)
     line = _staff(shown, places, display, lines)
     hairs = (Rule(places.band.x, y, places.band.right, y, Role.HAIR) for y in places.chanter.lane_ys)
-    still = (*hairs, *staff_marks(line))
+    still = (*hairs, *(line.marks if line else ()))
     listed, list_targets = _list(shown, places, display, measure)
     players, player_targets = _players(shown, places, display, measure)
     moving = [*_lanes(shown, places), *_chanter(shown, places, display), *_in_hand(shown, places, measure)]
@@ -76,7 +77,7 @@ def class_picture(shown: ClassShown, hints: Sequence[Hint], canvas: Canvas, line
 
 def _staff(shown: ClassShown, places: ClassLayout, display: Display, lines: StaffView) -> StaffShown | None:
     """The line of staff; None where it has no room, and while it is not ready."""
-    if shown.staff is None or not places.staff.height:
+    if shown.staff is None or not shown.staff.is_ready or not places.staff.height:
         return None
     play, now_s = shown.play, _sounds_s(shown)
     return lines.shown(

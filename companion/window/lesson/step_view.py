@@ -19,8 +19,7 @@ from companion.window.lesson.step_keys import STEP_TABLE
 from companion.window.lesson.step_state import RoundPhase, StepState
 from companion.window.play.play_view import PlayView
 from companion.window.staff.staff_line import StaffSource
-from companion.window.staff.staff_marks import staff_marks
-from companion.window.staff.staff_view import lines_for
+from companion.window.staff.staff_room import lines_for
 
 EAR_LINES = Lines(3.0, 2.0)
 """What was amiss may take two lines, what is to be done now one."""
@@ -62,7 +61,7 @@ class StepView:
             return Picture(canvas.width, canvas.height, (), moving, tuple(targets), foot)
         sounds_s = max(now_s, count.place_s) if count else now_s
         shown = self._playing.staff_shown(state.play, canvas.display, layout, sounds_s, staff)
-        still = (*self._playing.ribbon(state.play, layout).still_marks(), *staff_marks(shown))
+        still = (*self._playing.ribbon(state.play, layout).still_marks(), *(shown.marks if shown else ()))
         moving = (
             *self._playing.on_staff(shown, state.play, sounds_s, heard, count),
             *self._playing.stage(state.play, canvas.display, now_s, layout, played, heard, hovered, count),

@@ -29,11 +29,11 @@ from companion.window.play.practising import Practising
 from companion.window.play.preferences import Preferences
 from companion.window.play.tools.alone import Alone
 from companion.window.play.ways import Chooser, ListensIn
-from companion.window.staff.staff_line import StaffSource
 
 if TYPE_CHECKING:  # see playing_in
     from companion.midi.takes.own_settings import OwnSettings
     from companion.window.live.input import LiveInput
+    from companion.window.staff.staff_line import StaffSource
 
 LEAVING = "Esc once more ends the program"
 NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})

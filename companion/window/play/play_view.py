@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
@@ -34,10 +35,12 @@ from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, un
 from companion.window.play.play_keys import PLAY_TABLE, slowness
 from companion.window.play.play_state import PlayState
 from companion.window.play.tools.round_settings import rung_words
-from companion.window.staff.staff_grab import staff_grab
-from companion.window.staff.staff_line import StaffSource
-from companion.window.staff.staff_marks import StaffShown, found_marks, sounding_marks, staff_marks, stretch_marks
-from companion.window.staff.staff_view import StaffView, lines_for
+from companion.window.staff.staff_room import lines_for
+
+if TYPE_CHECKING:  # the first frame has no staff yet
+    from companion.window.staff.staff_line import StaffSource
+    from companion.window.staff.staff_marks import StaffShown
+    from companion.window.staff.staff_view import StaffView
 
 LAST_LINE_SPARED = 0.15
 """Of its height, which the last of several lines needs less: no other follows it."""
@@ -79,7 +82,7 @@ class PlayView:
     def __init__(self, measure: Measure) -> None:
         self.measure = measure
         self._kept: _Kept | None = None
-        self._staff = StaffView()
+        self._staff: StaffView | None = None
 
     def picture(
         self,
@@ -109,7 +112,7 @@ class PlayView:
         speed = _speed_words(state)
         place = place_marks(title_now(state, here.turn), here, layout, self.measure, speed)
         shown = self.staff_shown(state, display, layout, sounds_s, staff)
-        still: list[Mark] = [*ribbon.still_marks(), *place, *staff_marks(shown)]
+        still: list[Mark] = [*ribbon.still_marks(), *place, *(shown.marks if shown else ())]
         event = state.schedule.event_index_at(sounds_s)
         moving: list[Mark] = [
             *self.on_staff(shown, state, sounds_s, heard, count),
@@ -170,8 +173,12 @@ class PlayView:
         self, state: PlayState, display: Display, layout: Layout, at_s: float, staff: StaffSource | None
     ) -> StaffShown | None:
         """The line of staff at a moment; None where there is no room for one, and while it is not ready."""
-        if staff is None or not layout.staff.height:
+        if staff is None or not staff.is_ready or not layout.staff.height:
             return None
+        if self._staff is None:
+            from companion.window.staff.staff_view import StaffView
+
+            self._staff = StaffView()
         return self._staff.shown(
             staff, state.tune, state.schedule, layout.staff, display.print, at_s, state.span, runs=state.playing
         )
@@ -182,6 +189,8 @@ class PlayView:
         """Yield what is marked on the staff: what was found, and what sounds, but for a count-in, when nothing does."""
         if shown is None:
             return
+        from companion.window.staff.staff_marks import found_marks, sounding_marks, stretch_marks
+
         yield from stretch_marks(shown, state.schedule)
         if count is None:
             yield from sounding_marks(shown, state.schedule, state.schedule.event_index_at(at_s))
@@ -244,6 +253,8 @@ class PlayView:
         """
         x, y = at
         if shown and layout.staff.holds(x, y):
+            from companion.window.staff.staff_grab import staff_grab
+
             return staff_grab(shown, state.schedule, at)
         ribbon = self.ribbon(state, layout)
         there_s = ribbon.time_at(x, now_s)

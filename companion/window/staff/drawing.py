@@ -90,6 +90,11 @@ class StaffAtOnce:
         """Whether there can be any: until something could not be engraved."""
         return not self.trouble
 
+    @property
+    def is_ready(self) -> bool:
+        """From the beginning."""
+        return self.is_there
+
     def line(self, tune: Tune, cut: StaffCut, room: StaffRoom) -> EngravedLine | None:
         """Some bars of a tune in a room; None where they cannot be engraved."""
         self._tunes[id(tune)] = tune  # kept, so that no other gets its identity

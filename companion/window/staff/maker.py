@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import subprocess
 import threading
 from collections import OrderedDict, deque
 from collections.abc import Sequence
@@ -16,6 +15,8 @@ from companion.score.model import Tune
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the first frame has no staff yet
+    import subprocess
+
     from companion.window.staff.cuts import StaffCut
     from companion.window.staff.staff_line import EngravedLine, StaffRoom
 
@@ -33,7 +34,8 @@ REMEDY = "start the program again to have the staff back"
 class StaffMaker:
     """A source of lines for a window. It begins its process at `begin`, and makes what was asked for in that order.
 
-    For one thread, that of the window; a thread of its own waits for the process.
+    For one thread, that of the window; a thread of its own waits for the process. is_ready: whether that can engrave by
+    now.
     """
 
     def __init__(self, fonts: Sequence[Path] = ()) -> None:
@@ -46,6 +48,7 @@ class StaffMaker:
         self._child: subprocess.Popen[bytes] | None = None
         self._closing = False
         self._fault = ""
+        self.is_ready = False
 
     @property
     def is_there(self) -> bool:
@@ -102,6 +105,7 @@ class StaffMaker:
         try:
             if isinstance(why_not := receive(answers), UserError):
                 raise why_not
+            self.is_ready = True
             while wish := self._next():
                 if wish.tune is not told:
                     told = wish.tune

@@ -78,6 +78,10 @@ class StaffSource(Protocol):
         """Whether there can be any: False once it is known that nothing here can engrave."""
 
     @property
+    def is_ready(self) -> bool:
+        """Whether lines can be asked for yet; what makes them may take a moment to begin."""
+
+    @property
     def trouble(self) -> str:
         """One line about why there is none, and what to do; "" where nothing is wrong."""
 

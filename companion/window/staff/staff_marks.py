@@ -56,18 +56,16 @@ class StaffShown:
         inside = self.left <= head.x and head.right <= self.left + self.width
         return replace(head, x=head.x - self.left + self.x, y=head.y + self.y) if inside else None
 
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """The line itself, which does not move."""
+        mask = self.line.mask
+        return (Engraved(self.x, self.y, mask, Rect(self.left, 0, self.width, mask.height)),)
+
     def heads(self, ids: Iterable[str]) -> tuple[Rect, ...]:
         """Where in the window the heads stand that have one of these ids."""
         seen = (self.seen(head) for head in self.line.heads_of(*ids))
         return tuple(head for head in seen if head)
-
-
-def staff_marks(shown: StaffShown | None) -> Iterator[Mark]:
-    """Yield the line itself, which does not move; nothing where none is shown."""
-    if shown is None:
-        return
-    mask = shown.line.mask
-    yield Engraved(shown.x, shown.y, mask, Rect(shown.left, 0, shown.width, mask.height))
 
 
 def sounding_marks(shown: StaffShown, schedule: Schedule, event_index: int) -> Iterator[Mark]:

@@ -10,16 +10,12 @@ from operator import attrgetter
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
 from companion.score.model import Tune
-from companion.window.core.display import Display, Notation, Print
-from companion.window.core.layout import NO_LINES, Lines
+from companion.window.core.display import Print
 from companion.window.core.marks import Rect
 from companion.window.staff.cuts import fits, staff_cuts
 from companion.window.staff.passes import StaffPass, pass_at, staff_passes, together
 from companion.window.staff.staff_line import EngravedLine, StaffRoom, StaffSource
 from companion.window.staff.staff_marks import StaffShown, ids_of
-
-STAFF_LINES = {Print.NORMAL: Lines(4.2, 3.6), Print.BIG: Lines(3.4, 2.9)}
-"""Lines of text that a staff takes: with less, gracenotes could not be told, at a desk or from the back of a hall."""
 
 PHRASES = {Print.NORMAL: 2, Print.BIG: 1}
 """How many stand on a line at most: as in print, and in big print one that fills the width."""
@@ -31,12 +27,6 @@ note has sounded."""
 
 _NEAR_S = 1e-4
 _OF_PAGE = 0.8  # how far it goes on where a line is shown page by page: what was last on one is first on the next
-
-
-def lines_for(source: StaffSource | None, display: Display) -> Lines:
-    """The lines of text to be kept for a staff: none where it is put away, or there is nothing that engraves it."""
-    wanted = source is not None and source.is_there and display.notation is Notation.STAFF
-    return STAFF_LINES[display.print] if wanted else NO_LINES
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,8 +24,9 @@ from companion.window.live.input_messages import short_name
 from companion.window.play.free_view import PX_SHARE, lane_marks
 from companion.window.staff.staff_grab import sought_on_staff
 from companion.window.staff.staff_line import StaffSource
-from companion.window.staff.staff_marks import StaffShown, found_marks, sounding_marks, staff_marks
-from companion.window.staff.staff_view import StaffView, lines_for
+from companion.window.staff.staff_marks import StaffShown, found_marks, sounding_marks
+from companion.window.staff.staff_room import lines_for
+from companion.window.staff.staff_view import StaffView
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.matters_view import Block, Manner, Room, faultless, words_block
 from companion.window.takes.take_keys import foot_hints
@@ -81,7 +82,7 @@ class TakeView:
         notice = state.notice if notice_beside(state, layout.page, self.measure) and not names else ""
         sounds = _sounds_beside(state)
         shown = self._staff_shown(sounds, display, layout, now_s, staff)
-        still: list[Mark] = [*lane_marks(layout), *foot_marks, *place, *staff_marks(shown)]
+        still: list[Mark] = [*lane_marks(layout), *foot_marks, *place, *(shown.marks if shown else ())]
         lanes = state.asked.lanes if state.asked and state.sounding is SoundedSide.ASKED else state.lanes
         moving: list[Mark] = [
             *_on_staff(shown, sounds, state, now_s),
@@ -105,7 +106,7 @@ class TakeView:
         self, sounds: AskedTune | None, display: Display, layout: Layout, now_s: float, staff: StaffSource | None
     ) -> StaffShown | None:
         """The line of staff on which what was asked stands; None where it is not known, or has no room."""
-        if sounds is None or staff is None or not layout.staff.height:
+        if sounds is None or staff is None or not staff.is_ready or not layout.staff.height:
             return None
         place, print_size = layout.staff, display.print
         return self._staff.shown(staff, sounds.performed, sounds.schedule, place, print_size, now_s)

@@ -39,7 +39,6 @@ from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_le
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
 from companion.window.sheet.sheet_screen import SheetScreen
-from companion.window.staff.staff_line import StaffSource
 from companion.window.takes.review import Review
 from companion.window.takes.take_moves import judged
 from companion.window.takes.take_screen import TakeScreen
@@ -114,10 +113,9 @@ def playing(
     return screen
 
 
-def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "", staff: StaffSource | None = None) -> Draw:
+def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "", staff: PlainStaff | None = None) -> Draw:
     def draw(canvas: Canvas) -> Picture:
-        state = replace(scenes.state(), notice=notice)
-        size = canvas.width, canvas.height
+        state, size = replace(scenes.state(), notice=notice), (canvas.width, canvas.height)
         return PlayView(canvas.measure).picture(state, canvas.display, 3.2, *size, played, heard, staff=staff)
 
     return draw

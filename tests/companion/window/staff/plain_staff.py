@@ -16,7 +16,7 @@ class PlainStaff:
     """Has every line at once: its notes and gracenotes are spread evenly, all on the middle of an empty staff."""
 
     trouble = ""
-    is_there = True
+    is_there = is_ready = True
 
     def __init__(self) -> None:
         self.asked: list[StaffCut] = []
