@@ -13,17 +13,18 @@ from companion.window.core.theme import Colour
 Part = tuple[int, int, int, int]
 """The x, y, width and height of a rectangle of a mask, in pixels."""
 
+_LINES_KEPT, _PARTS_KEPT = 8, 64
+"""Surfaces that are kept: of whole lines, which take a megabyte each at 1920x1080, and of the parts around heads."""
 
-@lru_cache(maxsize=8)
+
 def lines(mask: InkMask, part: Part, colour: Colour) -> pygame.Surface:
     """The staff lines within a part of a mask, in a colour."""
-    return _tinted(mask, mask.lines, part, colour)
+    return (_whole if part[2] > mask.height else _around_head)(mask, mask.lines, part, colour)
 
 
-@lru_cache(maxsize=64)
 def notes(mask: InkMask, part: Part, colour: Colour) -> pygame.Surface:
     """All but the staff lines within a part of a mask, in a colour."""
-    return _tinted(mask, mask.notes, part, colour)
+    return (_whole if part[2] > mask.height else _around_head)(mask, mask.notes, part, colour)
 
 
 def _tinted(mask: InkMask, ink: bytes, part: Part, colour: Colour) -> pygame.Surface:
@@ -35,3 +36,7 @@ def _tinted(mask: InkMask, ink: bytes, part: Part, colour: Colour) -> pygame.Sur
     alpha[:] = covered.T
     del alpha
     return surface
+
+
+_whole = lru_cache(maxsize=_LINES_KEPT)(_tinted)
+_around_head = lru_cache(maxsize=_PARTS_KEPT)(_tinted)

@@ -21,8 +21,8 @@ if TYPE_CHECKING:  # the first frame has no staff yet
     from companion.window.staff.staff_line import EngravedLine, StaffRoom
 
 MODULE = "companion.window.staff.engraver"
-MOST_KEPT = 64
-"""Lines that are kept: those of a long tune in one layout. One takes half a megabyte on a screen of full size."""
+MOST_KEPT = 32
+"""Lines that are kept: those of a long tune in one layout. One takes half a megabyte at 1920x1080."""
 
 MOST_WAITING = 3
 """A picture asks for the line in hand and the one to come; while a window is resized, older wishes are out of date."""

@@ -13,6 +13,7 @@ from companion.window.core.marks import Anchor, Label, Measure, Picture, Rect
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_state import PlayState, first_state
 from companion.window.play.play_view import PlayView
+from companion.window.staff.staff_line import StaffSource
 
 SIZES = ((800, 600), (1280, 720), (1920, 1080))
 PRINTS = tuple(Print)
@@ -39,10 +40,15 @@ def state(timing: Timing | None = None) -> PlayState:
     return first_state((ours,), ours, timing or Timing(slow_down=4.0))
 
 
-def picture(at_s: float, size: tuple[int, int] = (1280, 720), display: Display | None = None) -> Picture:
+def picture(
+    at_s: float,
+    size: tuple[int, int] = (1280, 720),
+    display: Display | None = None,
+    staff: StaffSource | None = None,
+) -> Picture:
     """The playing screen at `at_s`."""
     shown = display or Display()
-    return PlayView(lettering_for(size, shown)).picture(state(), shown, at_s, *size)
+    return PlayView(lettering_for(size, shown)).picture(state(), shown, at_s, *size, staff=staff)
 
 
 def labels(one: Picture) -> Iterator[Label]:
