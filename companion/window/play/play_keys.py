@@ -121,9 +121,9 @@ PLACE_KEYS: tuple[KeyHint[PlayState], ...] = (
         (Action.PHRASE_BACK, Action.PHRASE_ON),
         lambda state, display: "phrase",
         "To the phrase before, or to the next.",
-        Group.SEE,
+        Group.PRACTISE,
     ),
-    KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the tune begins.", Group.SEE),
+    KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the tune begins.", Group.PRACTISE),
 )
 REPEAT_KEY: KeyHint[PlayState] = KeyHint(
     (Action.REPEAT,),
