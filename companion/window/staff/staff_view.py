@@ -24,7 +24,6 @@ AHEAD_BEATS = 1.0
 """So long before it begins the next line is shown, so that whoever reads can go on, but never before half of the last
 note has sounded."""
 
-
 _NEAR_S = 1e-4
 _OF_PAGE = 0.8  # how far it goes on where a line is shown page by page: what was last on one is first on the next
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from types import MappingProxyType
 from xml.etree.ElementTree import Element, fromstring
@@ -78,7 +78,8 @@ def engrave_line(tune: Tune, first: int, stop: int, room: float) -> LineDrawing:
 
     Raises UserError where they cannot be engraved.
     """
-    mei = mei_of_line(tune, staff_of(tune)[first:stop])
+    up_to_here = replace(tune, bars=tune.bars[:stop])  # what is tied over from before has to be known, what follows not
+    mei = mei_of_line(tune, staff_of(up_to_here)[first:])
     spread = _drawn(mei, {**_LOOK, "breaks": "line", "pageWidth": round(room * _PAGE_UNITS)})
     if spread is not None and not _squeezed(spread):
         return spread
