@@ -94,21 +94,23 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "paint": {"core"},
         "lanes": {"core"},
         "live": {"core", "lanes"},
-        "play": {"core", "lanes", "live"},
+        "staff": {"core", "paint"},
+        "play": {"core", "lanes", "live", "staff"},
         "choose": {"core"},
         "rereading": {"core", "lanes", "play", "choose"},
         "crossing": {"core", "lanes", "play"},
-        "takes": {"core", "lanes", "live", "play"},
+        "takes": {"core", "lanes", "live", "play", "staff"},
         "embellishments": {"core", "lanes", "live", "play"},
-        "lesson": {"core", "lanes", "live", "play", "classroom"},
+        "lesson": {"core", "lanes", "live", "play", "classroom", "staff"},
         "progress": {"core"},
-        "classroom": {"core", "lanes", "live", "play", "embellishments"},
+        "classroom": {"core", "lanes", "live", "play", "embellishments", "staff"},
         "": {
             "core",
             "sheet",
             "paint",
             "lanes",
             "live",
+            "staff",
             "play",
             "choose",
             "rereading",
@@ -231,7 +233,7 @@ def test_importing_the_companion_opens_nothing() -> None:
 # The program without words, until its first frame is drawn.
 FIRST_FRAME = """
 import json, sys
-from companion.window.quick_pygame import load_pygame
+from companion.window.paint.quick_pygame import load_pygame
 load_pygame()
 from companion.window.shell import Shell
 draw = Shell.draw

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from companion.schedule.events import Schedule
 from companion.schedule.spans import moment
 from companion.score.model import Tune
-from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.display import Display, Hand, Notation, Print, Viewpoint
 from companion.window.core.theme import THEMES
 from fingering.errors import UserError
 
@@ -73,11 +73,12 @@ def add_display_options(parser: argparse.ArgumentParser) -> None:
 
 
 def add_look_options(parser: argparse.ArgumentParser) -> None:
-    """Add --theme, --onlooker, --right-hand-above and --big-print."""
+    """Add --theme, --onlooker, --right-hand-above, --big-print and --no-staff."""
     parser.add_argument("--theme", choices=[theme.name for theme in THEMES])
     parser.add_argument("--onlooker", action="store_true", help="seen by one who stands before the player")
     parser.add_argument("--right-hand-above", action="store_true", help="for players who hold the right hand above")
     parser.add_argument("--big-print", action="store_true", help="larger words, for a projector")
+    parser.add_argument("--no-staff", action="store_true", help="the lanes alone, without the tune on a staff")
 
 
 def display_from(options: argparse.Namespace, kept: Display) -> Display:
@@ -89,4 +90,5 @@ def display_from(options: argparse.Namespace, kept: Display) -> Display:
         viewpoint=Viewpoint.ONLOOKER if options.onlooker else kept.viewpoint,
         upper_hand=Hand.RIGHT if options.right_hand_above else kept.upper_hand,
         print=Print.BIG if options.big_print else kept.print,
+        notation=Notation.NONE if options.no_staff else kept.notation,
     )

@@ -48,6 +48,11 @@ def font_path(style: Style) -> Path | None:
     return family.file(name)
 
 
+def ending_fonts() -> tuple[Path, ...]:
+    """The font in which the numbers of endings stand on a staff; none where it is not installed."""
+    return tuple(path for path in (font_path(Style.TEXT),) if path)
+
+
 @cache
 def _font_file(path: Path) -> bytes:
     """The whole file: pygame would keep it open for as long as any layout is remembered for one of its sizes."""

@@ -62,6 +62,8 @@ from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
 from tests.companion.window.progress.accounts import progress_screens
 from tests.companion.window.rereading.editing import NEWS
+from tests.companion.window.staff.plain_staff import PlainStaff
+from tests.companion.window.staff.staff_scenes import staff_screens
 from tests.companion.window.takes.reviewing import (
     FAULTLESS,
     MANY_SLIPS,
@@ -113,10 +115,10 @@ def playing(
     return screen
 
 
-def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "") -> Draw:
+def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "", staff: PlainStaff | None = None) -> Draw:
     def draw(canvas: Canvas) -> Picture:
-        state = replace(scenes.state(), notice=notice)
-        return PlayView(canvas.measure).picture(state, canvas.display, 3.2, canvas.width, canvas.height, played, heard)
+        state, size = replace(scenes.state(), notice=notice), (canvas.width, canvas.height)
+        return PlayView(canvas.measure).picture(state, canvas.display, 3.2, *size, played, heard, staff=staff)
 
     return draw
 
@@ -320,6 +322,8 @@ def every_scene() -> Iterator[Scene]:
     plain = plain_screens()
     for name, make in plain.items():
         yield Scene(name, partial(_drawn, make))
+    for name, make in staff_screens(playing).items():
+        yield Scene(name, partial(_drawn, make))
     for name in SHEETS_OVER:
         for downs in range(5):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)
@@ -331,6 +335,7 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(name, _played(played))
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))
         yield Scene(f"{name}, sentences", _played(played, HEARD[1]))
+        yield Scene(f"{name}, sentences, a staff", _played(played, HEARD[1], staff=PlainStaff()))
     for news, played in product(NEWS, (NOTHING_PLAYED, LISTENING, ON_KEYS)):
         yield Scene(f"{news[:50]}, {played.light.value}{played.caps[:1]}", _played(replace(played, news=news)))
     yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, and one is gone"))
