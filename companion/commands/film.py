@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,7 +21,7 @@ from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.progress import percent_shown
 from companion.commands.shared.stretch_options import add_stretch_options, stretch_from, stretch_named
-from companion.commands.shared.window_options import add_look_options, display_from, read_size
+from companion.commands.shared.window_options import add_look_options, display_from, read_size, staff_for
 from companion.files.lines import one_line
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
@@ -29,6 +30,7 @@ from fingering.errors import UserError
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.film.scene import Scene
     from companion.window.core.screen import Canvas
+    from companion.window.staff.staff_line import StaffSource
 
 SIZES = ("1280x720", "1920x1080")
 FORMS = "give a tune, or --embellishment NAME, or --take FILE"
@@ -65,17 +67,20 @@ def run(options: argparse.Namespace) -> int:
     check_output_of(options, options.output, tune=options.file, others=(options.take,))
     check_film_ending(options.output)
     camera = Camera(read_size(options.size), display_from(options, Display()))
-    scene = _take_scene(options, camera.canvas) if options.take else _tune_scene(options, camera.canvas)
+    staff = staff_for(camera.canvas.display)
+    scene = (_take_scene if options.take else _tune_scene)(options, camera.canvas, staff)
     write_film(options.output, scene, camera, percent_shown("filming"), force=options.force)
     print(f"{one_line(str(options.output))}: {scene.length_s:.1f} s")
+    if staff and staff.trouble:
+        print(f"eightholes: {staff.trouble}", file=sys.stderr)
     return 0
 
 
-def _tune_scene(options: argparse.Namespace, canvas: Canvas) -> Scene:
+def _tune_scene(options: argparse.Namespace, canvas: Canvas, staff: StaffSource | None) -> Scene:
     from companion.film.tune_scene import TuneScene
 
     timing, sound = timing_from(options), settings_from(options)
-    return TuneScene(_tune(options), timing, sound, canvas)
+    return TuneScene(_tune(options), timing, sound, canvas, staff)
 
 
 def _tune(options: argparse.Namespace) -> Tune:
@@ -87,7 +92,7 @@ def _tune(options: argparse.Namespace) -> Tune:
     return exercise or stretch_from(options, tune_from(options))
 
 
-def _take_scene(options: argparse.Namespace, canvas: Canvas) -> Scene:
+def _take_scene(options: argparse.Namespace, canvas: Canvas, staff: StaffSource | None) -> Scene:
     """The take as its review plays it back, judged. Raises UserError."""
     from companion.film.take_scene import TakeScene
     from companion.midi.takes.reading import read_take
@@ -103,4 +108,4 @@ def _take_scene(options: argparse.Namespace, canvas: Canvas) -> Scene:
     review = take_over(play_screen(opening), take)
     review.finish_review()
     slow_down = timing_from(options).slow_down
-    return TakeScene(replace(review.state, take_slow_down=slow_down), settings_from(options), canvas)
+    return TakeScene(replace(review.state, take_slow_down=slow_down), settings_from(options), canvas, staff)

@@ -13,7 +13,7 @@ from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.playing_options import tune_list_of_take
-from companion.commands.shared.window_options import add_display_options, display_from
+from companion.commands.shared.window_options import add_display_options, display_from, staff_for
 from companion.files.lines import one_line, quoted
 from companion.midi.takes.reading import read_take
 from companion.schedule.spans import moment
@@ -26,7 +26,6 @@ from fingering.errors import UserError
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.window.core.screen import Screen
     from companion.window.embellishments.subject import Subject
-    from companion.window.staff.drawing import StaffAtOnce
     from companion.window.staff.staff_line import StaffSource
     from companion.window.takes.take_screen import TakeScreen
 
@@ -60,26 +59,19 @@ def run(options: argparse.Namespace) -> int:
 
     Raises UserError where there is no such place or take, or the file cannot be written.
     """
-    from companion.window.core.display import Display, Notation
+    from companion.window.core.display import Display
     from companion.window.paint.still import write_still
 
     if options.output.suffix.lower() != ".png":
         raise UserError(f"{quoted(str(options.output))} is not a PNG file", "give a name that ends in .png")
     check_output_of(options, options.output, tune=options.file, others=(options.take,))
     display = display_from(options, Display())
-    staff = _staff() if display.notation is Notation.STAFF else None
+    staff = staff_for(display)
     write_still(_screen(options, staff), display, options.size, options.output, force=options.force)
     print(one_line(str(options.output)))
     if staff and staff.trouble:
         print(f"eightholes: {staff.trouble}", file=sys.stderr)
     return 0
-
-
-def _staff() -> StaffAtOnce:
-    from companion.window.paint.lettering import ending_fonts
-    from companion.window.staff.drawing import StaffAtOnce
-
-    return StaffAtOnce(ending_fonts())
 
 
 def _screen(options: argparse.Namespace, staff: StaffSource | None) -> Screen:

@@ -16,6 +16,7 @@ from companion.window.core.marks import Label, Mark, Measure, Picture
 from companion.window.core.page import Page
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import wrapped_within
+from companion.window.staff.staff_line import StaffSource
 from companion.window.takes.matters_view import Block, Manner, Room, faultless, words_block
 from companion.window.takes.take_state import Lighting, TakeState, heard_s, heard_schedule, taken_s
 from companion.window.takes.take_view import TakeView
@@ -78,10 +79,12 @@ def film_words(state: TakeState, display: Display, page: Page, room: Room, measu
 class TakeScene:
     """A take that was reviewed, played back from its beginning to its end."""
 
-    def __init__(self, state: TakeState, sound: SoundSettings, canvas: Canvas) -> None:
-        """state: that of the screen which plays it back, as slow as it is to be heard."""
+    def __init__(
+        self, state: TakeState, sound: SoundSettings, canvas: Canvas, staff: StaffSource | None = None
+    ) -> None:
+        """state: that of the screen which plays it back, as slow as it is to be heard. staff: who engraves its tune."""
         self._state = replace(state, lighting=Lighting.ALL, chosen=None, loop=None, playing=True)
-        self._canvas = canvas
+        self._canvas, self._staff = canvas, staff
         self._view = TakeView(canvas.measure, no_keys, film_words)
         self._said = said_findings([STILL_S + heard_s(state, each.at_s) for each in self._findings])
         schedule = heard_schedule(self._state)
@@ -100,7 +103,7 @@ class TakeScene:
         state = replace(self._state, chosen=self._said_at(at_s))
         canvas = self._canvas
         now_s = min(take_s, state.take.end_s)
-        return self._view.picture(state, canvas.display, now_s, canvas.width, canvas.height)
+        return self._view.picture(state, canvas.display, now_s, canvas.width, canvas.height, self._staff)
 
     def _said_at(self, at_s: float) -> int | None:
         index = bisect_right(self._said, at_s, key=lambda each: each.from_s) - 1

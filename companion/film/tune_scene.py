@@ -15,6 +15,7 @@ from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas
 from companion.window.play.play_state import first_state
 from companion.window.play.play_view import PlayView, no_foot
+from companion.window.staff.staff_line import StaffSource
 
 
 def short_count(schedule: Schedule) -> CountIn | None:
@@ -26,13 +27,15 @@ def short_count(schedule: Schedule) -> CountIn | None:
 class TuneScene:
     """The playing screen's picture of a tune that plays once, without keys and without what is repeated.
 
-    Where the metronome is on, the count is heard as well as seen.
+    Where the metronome is on, the count is heard as well as seen. staff: who engraves the tune; None for no staff.
     """
 
-    def __init__(self, tune: Tune, timing: Timing, sound: SoundSettings, canvas: Canvas) -> None:
+    def __init__(
+        self, tune: Tune, timing: Timing, sound: SoundSettings, canvas: Canvas, staff: StaffSource | None = None
+    ) -> None:
         state = first_state((tune,), tune, timing)
         self._state = replace(state, sound=sound, span=None, playing=True)
-        self._canvas = canvas
+        self._canvas, self._staff = canvas, staff
         self._view = PlayView(canvas.measure, no_foot)
         self._count = short_count(state.schedule)
         self._moves_s = self._count.begins_s if self._count else -FLOW_IN_S
@@ -50,5 +53,5 @@ class TuneScene:
         now_s = self.tune_s(at_s)
         count = self._count if self._count and self._moves_s <= now_s < self._count.place_s else None
         shown_s = min(max(now_s, self._moves_s), self._state.schedule.duration_s)
-        canvas = self._canvas
-        return self._view.picture(self._state, canvas.display, shown_s, canvas.width, canvas.height, count=count)
+        canvas, size = self._canvas, (self._canvas.width, self._canvas.height)
+        return self._view.picture(self._state, canvas.display, shown_s, *size, count=count, staff=self._staff)

@@ -6,6 +6,7 @@ import argparse
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from companion.schedule.events import Schedule
 from companion.schedule.spans import moment
@@ -13,6 +14,9 @@ from companion.score.model import Tune
 from companion.window.core.display import Display, Hand, Notation, Print, Viewpoint
 from companion.window.core.theme import THEMES
 from fingering.errors import UserError
+
+if TYPE_CHECKING:  # what engraves is loaded by those who show a staff
+    from companion.window.staff.drawing import StaffAtOnce
 
 _SIZE_RANGE = (320, 8192)
 _MOST_PIXELS = 7680 * 4320
@@ -92,3 +96,13 @@ def display_from(options: argparse.Namespace, kept: Display) -> Display:
         print=Print.BIG if options.big_print else kept.print,
         notation=Notation.NONE if options.no_staff else kept.notation,
     )
+
+
+def staff_for(display: Display) -> StaffAtOnce | None:
+    """Who engraves the staff of pictures that are made without a window; None where no staff is shown."""
+    if display.notation is not Notation.STAFF:
+        return None
+    from companion.window.paint.lettering import ending_fonts
+    from companion.window.staff.drawing import StaffAtOnce
+
+    return StaffAtOnce(ending_fonts())

@@ -6,12 +6,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from itertools import product
-from pathlib import Path
 
 from companion.commands.shared.library import transposed
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
-from companion.midi.takes.reading import Listing, Summary
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
@@ -40,14 +38,7 @@ from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_le
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
 from companion.window.sheet.sheet_screen import SheetScreen
-from companion.window.takes.review import Review
-from companion.window.takes.take_moves import judged
-from companion.window.takes.take_screen import TakeScreen
-from companion.window.takes.take_state import open_take
-from companion.window.takes.takes_screen import TakesScreen
-from fingering.errors import UserError
 from fingering.notes import Note
-from tests.companion.midi.spoilt import HEADING
 from tests.companion.window import scenes
 from tests.companion.window.choose.choosing import OURS
 from tests.companion.window.classroom.class_scene import class_scenes
@@ -71,9 +62,8 @@ from tests.companion.window.takes.reviewing import (
     THREE_SLIPS,
     Slips,
     reviewed,
-    slipping_take,
 )
-from tests.companion.window.takes.test_kept_line import FOLDER, LONGEST_SLUG
+from tests.companion.window.takes.take_scenes import takes, unjudged
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
 from tests.companion.window.tool_scenes import tool_screens
 
@@ -168,28 +158,6 @@ def tunes(count: int) -> Screen:
     if count > len(ours):
         shelf.ours = tuple(tune_row(ours[rank % len(ours)]) for rank in range(count))
     return choose_tune(playing(runs=False), shelf=shelf)
-
-
-@cache
-def takes(count: int, problems: int = 0) -> TakesScreen:
-    """The list of so many takes, the last with the longest name."""
-    heading = replace(HEADING, tune=None)
-    names = [LONGEST_SLUG, *(f"{rank}.mid" for rank in range(count - 1))][:count]
-    listed = tuple(Summary(heading, 3, 10.0, Path("/x") / name) for name in names)
-    errors = tuple(UserError(f"{LONGEST_SLUG} is no take", "play another one") for _ in range(problems))
-    return TakesScreen(Listing(listed, errors), FOLDER, lambda take: None)
-
-
-@cache
-def unjudged(refusal: str = "", *, tune_is_here: bool = True) -> TakeScreen:
-    """A take in review, before it is judged, or refused, or whose tune is not here."""
-    tune, take = slipping_take(ONE_SLIP)
-    state = open_take(take, (tune,) if tune_is_here else ())
-    screen = TakeScreen(state, SilentPlayer(Clock()), lambda: None)
-    screen.finish_review()
-    state = replace(state, review=None)
-    screen.state = judged(state, Review(state.strictness, refusal=refusal)) if refusal else state
-    return screen
 
 
 def in_review(slips: Slips, *actions: Action) -> Draw:
