@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from companion.handout.model import Handout, HandoutStyle, Picture, StripCell
+from companion.handout.model import Handout, HandoutStyle, PrintedPicture, StripCell
 from companion.handout.strip_svg import hands
 from companion.handout.tune_sheet import strip_cell, tune_sheet
 from companion.lesson.page.new_embellishments import told_of
@@ -63,13 +63,13 @@ def _cell(embellishment: Embellishment, before: Note, style: HandoutStyle) -> St
     room = round(widths.of(0, 1) * _STAFF_SIZE) + 1
     (line,) = engrave_lines(once, staff, widths, room, _STAFF_SIZE)
     alt = f"{before.label}, then {embellishment.onto.label} with the gracenotes {embellishment.spelling}"
-    return strip_cell(told_of(embellishment, before), Picture(line.svg, line.width, line.height, alt))
+    return strip_cell(told_of(embellishment, before), PrintedPicture(line.svg, line.width, line.height, alt))
 
 
-def _hands() -> Picture:
+def _hands() -> PrintedPicture:
     """What stands in front of every strip: all have their lanes in the same places."""
     drawn = hands(_any_strip())
-    return Picture(drawn.svg, drawn.width, drawn.height, _HANDS)
+    return PrintedPicture(drawn.svg, drawn.width, drawn.height, _HANDS)
 
 
 def _any_strip() -> StripPicture:

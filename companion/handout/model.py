@@ -28,7 +28,7 @@ class HandoutStyle:
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class PrintedPicture:
     """An SVG, its width and height on paper in tenths of a millimetre, and in words what it shows."""
 
     svg: str
@@ -44,8 +44,8 @@ class StripCell:
     name: str
     spelling: str
     how: str
-    strip: Picture
-    staff: Picture | None = None
+    strip: PrintedPicture
+    staff: PrintedPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class PhraseBlock:
     """A phrase of a tune: its letter, its lines of music, what is new in it."""
 
     name: str
-    lines: tuple[Picture, ...]
+    lines: tuple[PrintedPicture, ...]
     strips: tuple[StripCell, ...]
 
 
@@ -61,7 +61,7 @@ class PhraseBlock:
 class WholeLine:
     """A line of a whole tune; `begins_part`: whether more room is left above it."""
 
-    picture: Picture
+    picture: PrintedPicture
     begins_part: bool
 
 
@@ -96,5 +96,5 @@ class Handout:
     authors: tuple[str, ...]
     tunes: tuple[TuneSheet, ...] = ()
     embellishments: tuple[StripCell, ...] = ()
-    hands: Picture | None = None
+    hands: PrintedPicture | None = None
     contents: bool = False

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from companion.handout.inline_svg import inlined
-from companion.handout.model import Handout, HandoutStyle, Picture
+from companion.handout.model import Handout, HandoutStyle, PrintedPicture
 from companion.handout.tune_sheet import LETTER_COLUMN
 from companion.handout.typesetting import PageFormat, SetPages, typeset
 from companion.lesson.page.care import CARE
@@ -38,7 +38,7 @@ def set_handout(handout: Handout, style: HandoutStyle, form: PageFormat) -> SetP
 
 def _data_of(value: Any, pictures: dict[str, str]) -> Any:
     """A value as JSON has it, the SVG of each picture as the name of a file: `pictures` has them, each once."""
-    if isinstance(value, Picture):
+    if isinstance(value, PrintedPicture):
         file = pictures.setdefault(value.svg, f"{len(pictures)}.svg")
         return {"file": file, "width": value.width, "height": value.height, "alt": value.alt}
     if isinstance(value, tuple):

@@ -9,7 +9,7 @@ from itertools import pairwise
 from companion.handout.model import (
     HandoutStyle,
     PhraseBlock,
-    Picture,
+    PrintedPicture,
     StripCell,
     TuneExtent,
     TuneSheet,
@@ -23,7 +23,7 @@ from companion.lesson.phrases.plan import plan_of
 from companion.lesson.steps.needs import needs_of, new_embellishments
 from companion.listen.model.words import bars_words, beat_words
 from companion.score.engrave.line_breaks import BarWidths, line_starts, well_filled
-from companion.score.engrave.lines import WIDER, EngravedLine, engrave_excerpts, engrave_lines
+from companion.score.engrave.lines import WIDER, LineOnPaper, engrave_excerpts, engrave_lines
 from companion.score.engrave.pages import bar_widths
 from companion.score.engrave.paper import STAFF_SIZES, Paper
 from companion.score.engrave.style import StaffStyle, TitlePlace
@@ -174,12 +174,12 @@ def _bars(tune: Tune, bars: range) -> str:
     return bars_words([tune.bars[index].number for index in bars])
 
 
-def _picture(line: EngravedLine, alt: str) -> Picture:
-    return Picture(line.svg, line.width, line.height, alt)
+def _picture(line: LineOnPaper, alt: str) -> PrintedPicture:
+    return PrintedPicture(line.svg, line.width, line.height, alt)
 
 
-def strip_cell(new: NewEmbellishment, staff: Picture | None = None) -> StripCell:
+def strip_cell(new: NewEmbellishment, staff: PrintedPicture | None = None) -> StripCell:
     """What is shown of an embellishment."""
     strip = drawn(new.picture)
-    picture = Picture(strip.svg, strip.width, strip.height, new.picture.label)
+    picture = PrintedPicture(strip.svg, strip.width, strip.height, new.picture.label)
     return StripCell(new.name, new.spelling, new.how, picture, staff)

@@ -31,7 +31,7 @@ OVERHANG = 60
 
 
 @dataclass(frozen=True, slots=True)
-class EngravedLine:
+class LineOnPaper:
     """A line of music as SVG: the indices of its bars, its width and height on paper in tenths of a millimetre.
 
     The picture begins OVERHANG left of the staff, for whatever size.
@@ -43,7 +43,7 @@ class EngravedLine:
     height: float
 
 
-def engrave_lines(tune: Tune, style: StaffStyle, widths: BarWidths, room: int, size: float) -> tuple[EngravedLine, ...]:
+def engrave_lines(tune: Tune, style: StaffStyle, widths: BarWidths, room: int, size: float) -> tuple[LineOnPaper, ...]:
     """The lines of a whole tune, which end with phrases.
 
     widths: of its bars. room: the width of a line, in tenths of a millimetre. size: of the staff, 1.0 is 7.2 mm high.
@@ -57,7 +57,7 @@ def engrave_lines(tune: Tune, style: StaffStyle, widths: BarWidths, room: int, s
 
 def engrave_excerpts(
     tune: Tune, style: StaffStyle, widths: BarWidths, room: int, size: float, excerpts: Sequence[range]
-) -> tuple[tuple[EngravedLine, ...], ...]:
+) -> tuple[tuple[LineOnPaper, ...], ...]:
     """For each stretch of bars of a tune its lines, no wider than their music needs: one, if there is room for it.
 
     Raises UserError.
@@ -77,7 +77,7 @@ def _lines_of(excerpt: range, widths: BarWidths, room: float) -> Iterator[range]
 
 def _engraved(
     mei: str, stretches: Sequence[range], room: int, size: float, *, justified: bool, wide: bool = False
-) -> Iterator[EngravedLine]:
+) -> Iterator[LineOnPaper]:
     left = round(OVERHANG / size)
     look = {
         **LOOK,
@@ -103,4 +103,4 @@ def _engraved(
         view = _VIEW.search(page)
         assert view is not None
         width, height = (int(each) * size * 100 / _SCALE for each in view.groups())
-        yield EngravedLine(finished(page), bars, width, height)
+        yield LineOnPaper(finished(page), bars, width, height)

@@ -11,7 +11,7 @@ from companion.score.place import Place
 
 
 @dataclass(slots=True)
-class Heading:
+class TuneHeading:
     """What a tune is headed with. `plan` is the order of its labelled parts with its place: in ABC the P: field."""
 
     place: Place
@@ -24,7 +24,7 @@ class Heading:
     fields: list[Field] = field(default_factory=list)
 
 
-class Opening(NamedTuple):
+class OpeningSettings(NamedTuple):
     """What is in force where a tune begins: metre, key by its name, tempo, and the length that others are told in."""
 
     meter: Meter

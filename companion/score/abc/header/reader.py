@@ -11,7 +11,7 @@ from companion.score.abc.header.settings import SETTING_FIELDS, Settings
 from companion.score.abc.text.lines import TextLine
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_music
-from companion.score.form.heading import Heading
+from companion.score.form.heading import TuneHeading
 from companion.score.form.problems import Problems
 from companion.score.model import Field
 from companion.score.problems import ProblemKind
@@ -55,12 +55,12 @@ def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequenc
 
 def read_header(
     lines: Sequence[TextLine], file_header: FileHeader, begins: int, settings: Settings, problems: Problems
-) -> Heading:
+) -> TuneHeading:
     """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3).
 
     begins: the number of the tune's first line.
     """
-    header = Heading(problems.place(begins, 1))
+    header = TuneHeading(problems.place(begins, 1))
     own = _joined(lines, problems)
     keys = {line.key for line in own}
     inherited = [i for i, line in enumerate(file_header.lines) if line.key not in keys or line.key in "UmI"]
@@ -114,7 +114,7 @@ def _field(line: TextLine, problems: Problems) -> Field:
     return Field(line.key, plain_text(line.text.strip()), problems.place(line.number, line.column))
 
 
-def _take(line: TextLine, field: Field, header: Heading, problems: Problems) -> None:
+def _take(line: TextLine, field: Field, header: TuneHeading, problems: Problems) -> None:
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
     if line.key == "X":
@@ -138,7 +138,7 @@ def report_unknown(line: TextLine, problems: Problems) -> None:
     problems.add(ProblemKind.UNKNOWN_FIELD, place, what, "take the line out, or write N: for a remark")
 
 
-def _check_order(lines: Sequence[TextLine], header: Heading, problems: Problems) -> None:
+def _check_order(lines: Sequence[TextLine], header: TuneHeading, problems: Problems) -> None:
     """Report fields out of order: X: comes first, T: second, K: last (ABC 2.1 section 3); the rest is free."""
     keys = [line.key for line in lines]
     place = header.place

@@ -18,7 +18,7 @@ from companion.score.formats.mei.gracenotes import WaitingGracenotes
 from companion.score.formats.mei.layers import NOT_READ, LayerItem, items_of
 from companion.score.formats.mei.lengths import length_of, ticks_of
 from companion.score.formats.mei.pitches import Accidentals, WrittenPitch
-from companion.score.formats.mei.voices import Voice
+from companion.score.formats.mei.voices import ScoreVoice
 from companion.score.formats.xml.tree import Element
 from companion.score.model import MelodyNote
 from companion.score.place import Place
@@ -43,7 +43,7 @@ class MeasureReader:
 
     def __init__(
         self,
-        voice: Voice,
+        voice: ScoreVoice,
         in_force: StaffInForce,
         bars: BarBuilder,
         problems: Problems,

@@ -14,7 +14,7 @@ from companion.score.formats.mei.controls import Controls, controls_of
 from companion.score.formats.mei.definitions import StaffInForce
 from companion.score.formats.mei.layers import chosen
 from companion.score.formats.mei.measure_reader import MeasureReader
-from companion.score.formats.mei.voices import Voice
+from companion.score.formats.mei.voices import ScoreVoice
 from companion.score.formats.xml.tree import Element
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
@@ -28,7 +28,7 @@ _PASSED_OVER = frozenset({"expansion", "pb", "sb", "cb", "lb", "div", "annot", "
 class StaffReader:
     """Reads one voice of a score: its bars are in `bars`, what its staff begins with in `opening`."""
 
-    def __init__(self, voice: Voice, problems: Problems, place_of: PlaceOf, transposition: Transposition) -> None:
+    def __init__(self, voice: ScoreVoice, problems: Problems, place_of: PlaceOf, transposition: Transposition) -> None:
         self.voice = voice
         self.in_force = StaffInForce(voice.staff, transposition)
         self.bars = BarBuilder(self.in_force, problems)

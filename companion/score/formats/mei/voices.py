@@ -12,7 +12,7 @@ MOST_VOICES = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
+class ScoreVoice:
     """A staff by its number, and a layer on it, counted from 0.
 
     passes: how often the repeat that ends in a measure is played, by the measure's id; rests: how many measures of rest
@@ -33,7 +33,7 @@ class Voice:
         return None
 
 
-def voices_of(score: Element, passes: Mapping[str, int], rests: Mapping[str, int]) -> tuple[Voice, ...]:
+def voices_of(score: Element, passes: Mapping[str, int], rests: Mapping[str, int]) -> tuple[ScoreVoice, ...]:
     """The voices of a score, by staff and layer; at least one, at most MOST_VOICES."""
     layers: dict[str, int] = {}
     for measure in score.inside("measure"):
@@ -42,5 +42,5 @@ def voices_of(score: Element, passes: Mapping[str, int], rests: Mapping[str, int
                 number = staff.get("n") or "1"
                 count = sum(child.tag == "layer" for child in staff.children)
                 layers[number] = max(layers.get(number, 0), count)
-    found = [Voice(number, layer, passes, rests) for number, count in layers.items() for layer in range(count)]
-    return tuple(found[:MOST_VOICES]) or (Voice("1", 0, passes, rests),)
+    found = [ScoreVoice(number, layer, passes, rests) for number, count in layers.items() for layer in range(count)]
+    return tuple(found[:MOST_VOICES]) or (ScoreVoice("1", 0, passes, rests),)

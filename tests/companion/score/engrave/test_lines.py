@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from companion.score.abc import read_abc_text
 from companion.score.engrave.line_breaks import BarWidths, cut_evenly
-from companion.score.engrave.lines import OVERHANG, EngravedLine, engrave_excerpts, engrave_lines
+from companion.score.engrave.lines import OVERHANG, LineOnPaper, engrave_excerpts, engrave_lines
 from companion.score.engrave.pages import bar_widths, engrave
 from companion.score.engrave.style import StaffStyle, TitlePlace
 from companion.score.model import Tune
@@ -27,7 +27,7 @@ def eight_bars() -> Tune:
     return read_abc_text(EIGHT_BARS).tunes[0]
 
 
-def ids(line: EngravedLine) -> list[str]:
+def ids(line: LineOnPaper) -> list[str]:
     """The ids of the bars on a line."""
     return Drawing([line.svg]).ids("measure", "b")
 
