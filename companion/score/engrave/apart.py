@@ -39,7 +39,7 @@ def mei_made_apart(musicxml: str) -> str:
 def main() -> int:
     """Read, turn, write; the status is 0 where all went well."""
     ours = set_aside_output()
-    _limit_memory()
+    limit_itself()
     try:
         mei = mei_of_musicxml(sys.stdin.buffer.read().decode("utf-8"))
     except UserError:
@@ -48,11 +48,13 @@ def main() -> int:
     return 0
 
 
-def _limit_memory() -> None:
-    with contextlib.suppress(ImportError, ValueError, OSError):  # Windows has no such limit
+def limit_itself() -> None:
+    """Limit this process's memory and processor time, so that it ends even where whoever began it was killed."""
+    with contextlib.suppress(ImportError, ValueError, OSError):  # Windows has no such limits
         import resource
 
         resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
+        resource.setrlimit(resource.RLIMIT_CPU, (int(LONGEST_S), int(LONGEST_S)))
 
 
 if __name__ == "__main__":

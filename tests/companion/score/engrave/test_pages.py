@@ -19,6 +19,8 @@ from fingering.errors import UserError
 from tests.companion.score.engrave.drawing import Drawing, head, stem
 from tests.companion.score.generated import tunes
 
+pytestmark = pytest.mark.same_everywhere
+
 OURS = sorted((Path(__file__).parents[4] / "tunes").glob("*.abc"))
 WILD = sorted((Path(__file__).parents[1] / "wild").glob("*.abc"))
 
