@@ -31,8 +31,8 @@ class KnownBeside:
     """What is known of a score beside its MEI.
 
     passes: how often repeats are played, by the ids of their measures. rests: how many measures of rest begin with one.
-    heading: fields of the heading, by their names in `TuneHeading`. key: the name of the key, which goes before that of its
-    signature where both have the same sharps; "" for none. fields: those of ABC that are kept by their names.
+    heading: fields of the heading, by their names in `TuneHeading`. key: the name of the key, which goes before that of
+    its signature where both have the same sharps; "" for none. fields: those of ABC that are kept by their names.
     """
 
     passes: Mapping[str, int] = field(default_factory=dict)
