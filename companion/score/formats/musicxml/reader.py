@@ -31,7 +31,7 @@ def read_musicxml_text(
     except UserError:
         what = "the music in this file cannot be made out"
         raise refused(source, ProblemKind.NO_SCORE, what) from None
-    beside = Beside(prepared.passes, prepared.rests, prepared.heading, prepared.key, prepared.fields)
+    beside = Beside(prepared.passes, prepared.rests, prepared.ratios, prepared.heading, prepared.key, prepared.fields)
     return read_mei_tree(root, source, transpose, _Places(prepared), beside)
 
 
