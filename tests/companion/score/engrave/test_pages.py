@@ -188,6 +188,18 @@ def test_letter_paper_is_wider_and_lower() -> None:
     assert shape(engrave(tune, paper=LETTER)) == pytest.approx(11 / 8.5, rel=0.002)
 
 
+def test_a_long_part_label_begins_where_its_line_does() -> None:
+    """Within the staff's width, however long it is, and apart from the tempo."""
+    text = "X:1\nT:T\nM:4/4\nL:1/8\nK:HP\nA8|B8|\nP:Crunluath a mach\nQ:1/4=60\nc8|d8|]\n"
+    drawing = Drawing([engrave(read_abc_text(text).tunes[0]).pages[0]])
+    (label,) = drawing.each("reh")
+    (tempo,) = drawing.each("tempo")
+    words, figure = (next(each for each in sign if each.tag.endswith("text")) for sign in (label, tempo))
+    assert words.get("text-anchor", "start") == "start"
+    assert float(words.get("x", "")) >= 0
+    assert abs(float(words.get("y", "")) - float(figure.get("y", ""))) > SPACE
+
+
 @pytest.mark.parametrize("begins", ["|:{g}A4 {gcd}c4|", "{g}A4 {gcd}c4|", "|:{gcd}c4 A4|"])
 def test_a_tempo_and_the_first_gracenote_keep_apart(begins: str) -> None:
     """The figure ends half a staff's space before the gracenote's head, or stands above its stem and flags."""
