@@ -146,7 +146,8 @@ def listing(tune: Tune) -> Iterator[str]:
     yield " ".join(filter(None, (f"{tune.reference}." if tune.reference else "", tune.title or "(no title)")))
     facts = (tune.rhythm, f"M:{tune.meter.text}", f"K:{tune.key}", _tempo_words(tune.tempo))
     yield "  " + ", ".join(filter(None, facts))
-    yield f"  {len(tune.bars)} bars written, {len(tune.order)} played"
+    bars = "bar" if len(tune.bars) == 1 else "bars"
+    yield f"  {len(tune.bars)} {bars} written, {len(tune.order)} played"
     names = iter(embellishment_names(tune.notes))
     for part in tune.parts:
         yield f"  Part {part.label}: phrases {' '.join(phrase.letter for phrase in part.phrases)}"

@@ -11,6 +11,7 @@ from companion.score.engrave.line_breaks import BarWidths, cut_evenly, line_star
 from companion.score.engrave.mei import mei_of
 from companion.score.engrave.pages import LOOK, finished
 from companion.score.engrave.style import StaffStyle
+from companion.score.engrave.tempo_signs import with_room_after_tempos
 from companion.score.engrave.verovio_toolkit import engrave_pages
 from companion.score.model import Tune
 
@@ -98,7 +99,7 @@ def _engraved(
         "svgFormatRaw": True,
         "scale": _SCALE,
     }
-    pages = engrave_pages(mei, look)
+    pages = engrave_pages(with_room_after_tempos(mei), look)
     for bars, page in zip(stretches, pages, strict=True):
         view = _VIEW.search(page)
         assert view is not None

@@ -26,7 +26,9 @@ def add_signs(measure: Element, bar: StaffBar, tune: Tune, style: StaffStyle) ->
     """Write what stands over and under a bar into its `measure` element."""
     signs = bar.bar.signs
     if signs.label is not None:
-        SubElement(measure, "reh", {**_STAFF, **_AT_BAR_LINE, "place": "above"}).text = signs.label
+        label = SubElement(measure, "reh", {**_STAFF, **_AT_BAR_LINE, "place": "above"})
+        # Verovio centres a label on the bar line, so that a long one reaches out of the page.
+        SubElement(label, "rend", {"halign": "left"}).text = signs.label
     if style.tempo and _tempo_begins(bar, tune) and bar.bar.tempo is not None:
         _add_tempo(measure, bar.bar.tempo)
     for note in bar.notes:

@@ -12,7 +12,7 @@ from companion.score.engrave.line_breaks import BarWidths, line_starts, well_fil
 from companion.score.engrave.mei import mei_of
 from companion.score.engrave.paper import A4, STAFF_SIZES, Paper
 from companion.score.engrave.style import StaffStyle, TitlePlace
-from companion.score.engrave.tempo_signs import with_tempo_signs
+from companion.score.engrave.tempo_signs import with_room_after_tempos, with_tempo_signs
 from companion.score.engrave.verovio_toolkit import OptionValue, engrave_pages
 from companion.score.model import Tune
 
@@ -65,7 +65,8 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
         "adjustPageHeight": trimmed,
         "scale": 40,
     }
-    pages = engrave_pages(mei_of(tune, replace(style, room=room / size), breaks=starts), look)
+    mei = mei_of(tune, replace(style, room=room / size), breaks=starts)
+    pages = engrave_pages(with_room_after_tempos(mei), look)
     return Engraving(tuple(finished(page) for page in pages), starts, size)
 
 

@@ -87,6 +87,14 @@ def test_the_listing_shows_parts_phrases_and_bars(file: Path, capsys: pytest.Cap
     assert "4. Another" in lines
 
 
+def test_one_bar_is_a_bar(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The listing counts in plain English."""
+    path = tmp_path / "tune.abc"
+    path.write_text("X:1\nT:t\nM:none\nL:1/8\nK:HP\n|:A:|\n", encoding="utf-8")
+    main(["read", str(path)])
+    assert capsys.readouterr().out.splitlines()[2] == "  1 bar written, 2 played"
+
+
 def test_warnings_do_not_change_the_status(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """They go to standard error, a line each."""
     assert main(["read", str(file), "--json"]) == 0

@@ -13,7 +13,7 @@ from companion.handout.setting import set_handout
 from companion.handout.typesetting import PageFormat
 from companion.score.abc import read_abc, read_abc_text
 from companion.score.bundled import bundled_files
-from companion.score.engrave.paper import A4, LETTER
+from companion.score.engrave.paper import A4, LETTER, Paper
 from companion.score.model import Tune
 from fingering.embellishments import recognise
 from fingering.notes import Note
@@ -146,6 +146,18 @@ def test_a_book_has_contents_that_lead_to_its_tunes(tmp_path: Path) -> None:
     assert pdf.info("Title") == "My book"
     assert pdf.info("Author") == f"Somebody, {book[1].composer}"
     assert "Short sittings" in pdf.text(7)
+
+
+@pytest.mark.parametrize("paper", [A4, LETTER])
+def test_a_march_of_four_parts_stands_on_one_page(paper: Paper, tmp_path: Path) -> None:
+    """Eight lines with gracenotes and endings, closer together than those of a short tune, rather than one overleaf."""
+    part = (
+        "|:{g}A3B {GdG}c2{g}ce|{g}A2{GdGe}A2 {gcd}c2{g}ec|{gBd}B2{g}e2 {gBd}B2{g}cB|{g}A2{GdGe}A2 {gef}e2{g}ce|\n"
+        "{g}A3B {GdG}c2{g}ce|{g}A2{GdGe}A2 {gcd}c2{g}ec|{gBd}B2{g}ce {gBd}B2{g}cB|1{gAd}A4 {g}A4:|2{gAd}A4 {g}A4||\n"
+    )
+    (tune,) = read_abc_text(f"X:1\nT:Four Parts\nC:Ours\nR:March\nM:2/4\nL:1/16\nQ:1/4=80\nK:HP\n{4 * part}").tunes
+    style = HandoutStyle(paper=paper, extent=TuneExtent.WHOLE)
+    assert written(tmp_path, tunes_handout([tune], style, ""), style).info("Pages") == "1"
 
 
 def test_whole_tunes_of_a_book_share_pages(tmp_path: Path) -> None:

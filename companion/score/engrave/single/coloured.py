@@ -22,6 +22,10 @@ def coloured(drawing: LineDrawing, space: int, above: int, height: int, lines: s
     for parent in [*shapes.iter()]:
         for unseen in [each for each in parent if "placeholder" in each.get("class", "")]:
             parent.remove(unseen)
+    for number in [each for each in shapes.iter() if "mNum" in each.get("class", "").split()]:
+        for words in number.iter(f"{_SVG}text"):
+            words.set("text-anchor", "start")  # Verovio centres it on the left end, so that half of it is outside
+            words.set("x", f"{0.1 * SPACE:.0f}")
     for stroke in shapes.iter():
         if stroke.get("stroke-width"):  # outlines of all else are too thin to be seen, and would take long to draw
             stroke.set("stroke", notes)

@@ -29,6 +29,7 @@ _WIDTHS = MappingProxyType({"E0A2": 1.72, "E0A0": 2.4, "E4E3": 1.2, "E4E4": 1.2,
 _PLAIN_SCALE = 0.72
 _REST_HEIGHT = 2.4
 _GLYPH_ABOVE = 0.9  # how far signs reach from the place they are drawn at, but for clefs, which reach less than stems
+_TALL_SIGNS = MappingProxyType({"E4C0": 1.4, "E566": 1.6, "E4A0": 1.0})  # fermata, trill, accent: more than others
 _LOOK: dict[str, OptionValue] = {
     **LOOK,
     "header": "none",
@@ -150,7 +151,8 @@ def _reach(element: Element) -> Iterator[float]:
     """Yield the heights that a shape reaches."""
     if element.tag == f"{_SVG}use" and not element.get(_LINK, "").startswith("#E050"):
         y = _numbers(element.get("transform"))[1]
-        yield from (y - _GLYPH_ABOVE * SPACE, y + _GLYPH_ABOVE * SPACE)
+        above = _TALL_SIGNS.get(element.get(_LINK, "")[1:5], _GLYPH_ABOVE)
+        yield from (y - above * SPACE, y + _GLYPH_ABOVE * SPACE)
     elif element.tag == f"{_SVG}path":
         yield from _numbers(element.get("d"))[1::2]
     elif element.tag == f"{_SVG}polygon":

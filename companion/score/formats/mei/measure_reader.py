@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -69,7 +70,7 @@ class MeasureReader:
         if layer is None:
             self._silent(place)
             return
-        items = _in_tuplets(tuple(items_of(layer)), controls)
+        items = _in_tuplets(tuple(items_of(layer)), controls, self._voice.ratios)
         if any(item.element.tag == "mRpt" for item in items):
             items = self._measure_before
         reached = Fraction(0)
@@ -251,10 +252,11 @@ def _is_tied(element: Element, controls: Controls) -> bool:
     return any(one.get("tie")[:1] in ("i", "m") or (one.id and one.id in controls.ties) for one in each)
 
 
-def _in_tuplets(items: Sequence[LayerItem], controls: Controls) -> Sequence[LayerItem]:
-    """The items of a layer, those within a `tupletSpan` with its ratio."""
-    if not controls.tuplets:
-        return items
+def _in_tuplets(items: Sequence[LayerItem], controls: Controls, ratios: Mapping[str, Fraction]) -> Sequence[LayerItem]:
+    """The items of a layer, those within a `tupletSpan` with its ratio, or, where no tuplet holds them, with theirs.
+
+    ratios: of notes by their ids, as they are known beside the MEI; MusicXML may shorten notes without naming a tuplet.
+    """
     places: Mapping[str, int] = {item.element.id: i for i, item in enumerate(items) if item.element.id}
     scaled = list(items)
     for first, last, ratio in controls.tuplets:
@@ -262,4 +264,11 @@ def _in_tuplets(items: Sequence[LayerItem], controls: Controls) -> Sequence[Laye
             for i in range(places[first], places[last] + 1):
                 item = scaled[i]
                 scaled[i] = LayerItem(item.element, item.scale * ratio, item.grace)
-    return scaled
+    return [_shortened(item, ratios) for item in scaled] if ratios else scaled
+
+
+def _shortened(item: LayerItem, ratios: Mapping[str, Fraction]) -> LayerItem:
+    if item.scale != 1 or item.grace:
+        return item
+    each = (item.element, *item.element.children)
+    return replace(item, scale=next((ratios[one.id] for one in each if one.id in ratios), item.scale))

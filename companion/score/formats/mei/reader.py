@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from companion.files.lines import quoted
 from companion.score.abc.header.keys import PIPE_KEY, read_key
@@ -31,12 +32,14 @@ class KnownBeside:
     """What is known of a score beside its MEI.
 
     passes: how often repeats are played, by the ids of their measures. rests: how many measures of rest begin with one.
-    heading: fields of the heading, by their names in `TuneHeading`. key: the name of the key, which goes before that of
-    its signature where both have the same sharps; "" for none. fields: those of ABC that are kept by their names.
+    ratios: of notes that no `tuplet` holds, by their ids. heading: fields, by their names in `TuneHeading`.
+    key: the name of the key, which goes before that of its signature where both have the same sharps; "" for none.
+    fields: those of ABC that are kept by their names.
     """
 
     passes: Mapping[str, int] = field(default_factory=dict)
     rests: Mapping[str, int] = field(default_factory=dict)
+    ratios: Mapping[str, Fraction] = field(default_factory=dict)
     heading: Mapping[str, str] = field(default_factory=dict)
     key: str = ""
     fields: tuple[tuple[str, str], ...] = ()
@@ -87,7 +90,7 @@ def _read_piece(
     )
     for name, text in beside.fields:
         take_field(name, text, heading)
-    voices = voices_of(holder, beside.passes, beside.rests)
+    voices = voices_of(holder, beside.passes, beside.rests, beside.ratios)
     read, problems = _first_that_fits(voices, holder, source, transpose, place_of)
     if len(voices) > 1:
         _say_which(read, voices, heading.place, problems)

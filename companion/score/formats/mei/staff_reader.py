@@ -22,7 +22,7 @@ from companion.score.problems import ProblemKind
 PlaceOf = Callable[[Element], Place]
 """Where an element stands in the file that the user gave."""
 
-_PASSED_OVER = frozenset({"expansion", "pb", "sb", "cb", "lb", "div", "annot", "pgHead", "pgFoot", "symbolTable"})
+_PASSED_OVER = frozenset({"pb", "sb", "cb", "lb", "div", "annot", "pgHead", "pgFoot", "symbolTable"})
 
 
 class StaffReader:
@@ -38,6 +38,7 @@ class StaffReader:
         self._place_of = place_of
         self._ending_over = False
         self._resting = 0
+        self._expansion: Element | None = None
 
     def read(self, score: Element) -> None:
         """Read a `score` or a `part` to its end."""
@@ -51,6 +52,7 @@ class StaffReader:
             what = f"the tune is longer than {longest}, so its rest is left out"
             self._problems.add(ProblemKind.TUNE_BEYOND_MEASURE, place, what, "make several tunes of it")
         self.notes.finish()
+        self._tell_of_expansion()
         if not self.bars.bars:
             self._open()
 
@@ -66,8 +68,20 @@ class StaffReader:
                 self.in_force.sign(element)
             elif element.tag == "ending":
                 yield from self._ending(element)
+            elif element.tag == "expansion":
+                self._expansion = self._expansion or element
             elif element.tag not in _PASSED_OVER:
                 yield from self._flow(element)
+
+    def _tell_of_expansion(self) -> None:
+        """Report an `expansion` that plays a section again, unless repeats at the bar lines or jumps tell the same."""
+        if self._expansion is None or self.bars.jumps or any(bar.closes for bar in self.bars.bars):
+            return
+        names = self._expansion.get("plist").split()
+        if len(set(names)) < len(names):
+            what = "the order of playing in <expansion> is not followed"
+            remedy = "write repeats at the bar lines, or write the music out"
+            self._problems.add(ProblemKind.JUMP_NOT_FOLLOWED, self._place_of(self._expansion), what, remedy)
 
     def _open(self) -> None:
         """Before the first measure, what is in force is what the tune opens with."""

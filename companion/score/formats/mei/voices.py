@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from companion.score.formats.xml.tree import Element
 
@@ -16,13 +17,14 @@ class ScoreVoice:
     """A staff by its number, and a layer on it, counted from 0.
 
     passes: how often the repeat that ends in a measure is played, by the measure's id; rests: how many measures of rest
-    begin with one.
+    begin with one; ratios: what the written length of notes that no `tuplet` holds is multiplied by, by their ids.
     """
 
     staff: str
     layer: int = 0
     passes: Mapping[str, int] = field(default_factory=dict)
     rests: Mapping[str, int] = field(default_factory=dict)
+    ratios: Mapping[str, Fraction] = field(default_factory=dict)
 
     def layer_in(self, measure: Element) -> Element | None:
         """Its layer in a measure; where it has none there, the staff's first; None where the staff is missing."""
@@ -33,7 +35,9 @@ class ScoreVoice:
         return None
 
 
-def voices_of(score: Element, passes: Mapping[str, int], rests: Mapping[str, int]) -> tuple[ScoreVoice, ...]:
+def voices_of(
+    score: Element, passes: Mapping[str, int], rests: Mapping[str, int], ratios: Mapping[str, Fraction]
+) -> tuple[ScoreVoice, ...]:
     """The voices of a score, by staff and layer; at least one, at most MOST_VOICES."""
     layers: dict[str, int] = {}
     for measure in score.inside("measure"):
@@ -42,5 +46,7 @@ def voices_of(score: Element, passes: Mapping[str, int], rests: Mapping[str, int
                 number = staff.get("n") or "1"
                 count = sum(child.tag == "layer" for child in staff.children)
                 layers[number] = max(layers.get(number, 0), count)
-    found = [ScoreVoice(number, layer, passes, rests) for number, count in layers.items() for layer in range(count)]
-    return tuple(found[:MOST_VOICES]) or (ScoreVoice("1", 0, passes, rests),)
+    found = [
+        ScoreVoice(number, layer, passes, rests, ratios) for number, count in layers.items() for layer in range(count)
+    ]
+    return tuple(found[:MOST_VOICES]) or (ScoreVoice("1", 0, passes, rests, ratios),)

@@ -12,6 +12,7 @@ from fractions import Fraction
 from xml.sax.saxutils import escape, quoteattr
 
 from companion.files.lines import one_line
+from companion.score.form.passes import MAX_PASSES
 from companion.score.formats.musicxml.sense import makes_sense
 from companion.score.formats.musicxml.titles import TitleReader
 from companion.score.formats.musicxml.vocabulary import READ, READ_ATTRIBUTES, TYPES
@@ -24,6 +25,7 @@ from companion.score.staff.values import value_of
 PARTWISE, TIMEWISE = "score-partwise", "score-timewise"
 MOST_NOTES_PREPARED = 200_000
 """Notes, in all parts, of a score that is turned into MEI, which takes some 10 s for so many."""
+_MOST_IN_TUPLET = 64
 
 
 @dataclass(slots=True)
@@ -31,8 +33,9 @@ class PreparedScore:
     """A MusicXML document as it is turned into MEI.
 
     places: where notes and measures stand in the file, by their ids. passes: how often a repeat that ends in a measure
-    is played, by its id; rests: how many measures of rest begin with it. heading: what it says of itself, by the fields
-    of `Heading`. key: the name of the key that it keeps beside the signature, "" for none. fields: those of ABC.
+    is played, by its id; rests: how many measures of rest begin with it. ratios: of notes within tuplets, by their ids:
+    2/3 in a triplet. heading: what it says of itself, by the fields of `Heading`. key: the name of the key that it
+    keeps beside the signature, "" for none. fields: those of ABC.
     """
 
     text: str = ""
@@ -40,6 +43,7 @@ class PreparedScore:
     places: dict[str, Place] = field(default_factory=dict)
     passes: dict[str, int] = field(default_factory=dict)
     rests: dict[str, int] = field(default_factory=dict)
+    ratios: dict[str, Fraction] = field(default_factory=dict)
     heading: dict[str, str] = field(default_factory=dict)
     key: str = ""
     fields: tuple[tuple[str, str], ...] = ()
@@ -143,6 +147,8 @@ class _Preparer:
             self._pieces.append("<bar-style>light-heavy</bar-style>")  # a repeat within a measure is not seen without
         elif tag == "note":
             self._pieces.append(self._note.missing_value(self._divisions[self._part]))
+            if self._note.ratio != 1:
+                self._made.ratios[self._note.name] = self._note.ratio
         if not text.isspace():
             self._pieces.append(escape(text))
         self._pieces.append(f"</{tag}>")
@@ -186,8 +192,8 @@ class _Preparer:
             self._pieces = self._head
 
     def _take_passes(self, attributes: dict[str, str]) -> None:
-        times = attributes.get("times", "")
-        if attributes.get("direction") == "backward" and times.isdecimal() and 2 < int(times[:4]) <= 64:
+        times = attributes.get("times", "")[:9]
+        if attributes.get("direction") == "backward" and times.isdecimal() and 2 < int(times) <= MAX_PASSES:
             self._made.passes[self._measure] = int(times)
 
     # Notes
@@ -199,7 +205,7 @@ class _Preparer:
             raise refused(self._source, ProblemKind.BOOK_TOO_LARGE, what, "save the tune alone", *place[1:])
         name = f"n{len(self._made.places)}"
         self._made.places[name] = place
-        self._note = _NoteFacts()
+        self._note = _NoteFacts(name)
         return name
 
 
@@ -217,8 +223,9 @@ class _OpenElement:
 
 @dataclass(slots=True)
 class _NoteFacts:
-    """What is known so far of one note: whether its value is told, how long it lasts, by which tuplet."""
+    """What is known so far of one note, by its id: whether its value is told, how long it lasts, by which tuplet."""
 
+    name: str = ""
     valued: bool = False
     duration: str = ""
     actual: str = "1"
@@ -235,6 +242,14 @@ class _NoteFacts:
             self.actual = text.strip()
         elif tag == "normal-notes":
             self.normal = text.strip()
+
+    @property
+    def ratio(self) -> Fraction:
+        """By which a tuplet shortens the note: 2/3 in a triplet, 1 where none does."""
+        told = (self.normal, self.actual)
+        if not all(each.isdecimal() and 0 < int(each[:9]) <= _MOST_IN_TUPLET for each in told):
+            return Fraction(1)
+        return Fraction(int(self.normal), int(self.actual))
 
     def missing_value(self, divisions: int) -> str:
         """The `type` and `dot` elements of a note that tells its duration only; "" where it tells its value."""

@@ -31,7 +31,9 @@ def read_musicxml_text(
     except UserError:
         what = "the music in this file cannot be made out"
         raise refused(source, ProblemKind.NO_SCORE, what) from None
-    beside = KnownBeside(prepared.passes, prepared.rests, prepared.heading, prepared.key, prepared.fields)
+    beside = KnownBeside(
+        prepared.passes, prepared.rests, prepared.ratios, prepared.heading, prepared.key, prepared.fields
+    )
     return read_mei_tree(root, source, transpose, _Places(prepared), beside)
 
 

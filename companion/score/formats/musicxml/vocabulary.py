@@ -24,7 +24,7 @@ READ = STRUCTURE | frozenset(f"{_ATTRIBUTES} {_BESIDE_NOTES} {_NOTES}".split())
 
 READ_ATTRIBUTES = frozenset(
     (
-        *("number", "implicit", "type", "direction", "times", "placement", "slash", "measure", "symbol", "text"),
+        *("number", "implicit", "type", "direction", "placement", "slash", "measure", "symbol", "text"),
         *("location", "print-object", "tempo", "dacapo", "fine", "bracket", "show-number"),
     )
 )

@@ -11,12 +11,13 @@ from hypothesis import given, settings
 from companion.score.abc import read_abc, read_abc_text
 from companion.score.engrave.pages import Engraving, engrave
 from companion.score.engrave.paper import LETTER
+from companion.score.engrave.single.line import SPACE
 from companion.score.engrave.style import KeySignature, StaffStyle, TitlePlace
 from companion.score.model import Tune
 from companion.score.staff.model import StaffBeam, StaffTuplet
 from companion.score.staff.spell import staff_of
 from fingering.errors import UserError
-from tests.companion.score.engrave.drawing import Drawing, head, stem
+from tests.companion.score.engrave.drawing import NUMBER, Drawing, head, stem
 from tests.companion.score.generated import tunes
 
 pytestmark = pytest.mark.same_everywhere
@@ -187,6 +188,33 @@ def test_letter_paper_is_wider_and_lower() -> None:
 
     assert shape(engrave(tune)) == pytest.approx(297 / 210, rel=0.002)
     assert shape(engrave(tune, paper=LETTER)) == pytest.approx(11 / 8.5, rel=0.002)
+
+
+def test_a_long_part_label_begins_where_its_line_does() -> None:
+    """Within the staff's width, however long it is, and apart from the tempo."""
+    text = "X:1\nT:T\nM:4/4\nL:1/8\nK:HP\nA8|B8|\nP:Crunluath a mach\nQ:1/4=60\nc8|d8|]\n"
+    drawing = Drawing([engrave(read_abc_text(text).tunes[0]).pages[0]])
+    (label,) = drawing.each("reh")
+    (tempo,) = drawing.each("tempo")
+    words, figure = (next(each for each in sign if each.tag.endswith("text")) for sign in (label, tempo))
+    assert words.get("text-anchor", "start") == "start"
+    assert float(words.get("x", "")) >= 0
+    assert abs(float(words.get("y", "")) - float(figure.get("y", ""))) > SPACE
+
+
+@pytest.mark.parametrize("begins", ["|:{g}A4 {gcd}c4|", "{g}A4 {gcd}c4|", "|:{gcd}c4 A4|"])
+def test_a_tempo_and_the_first_gracenote_keep_apart(begins: str) -> None:
+    """The figure ends half a staff's space before the gracenote's head, or stands above its stem and flags."""
+    (tune,) = read_abc_text(f"X:1\nT:T\nM:4/4\nL:1/8\nQ:1/4=80\nK:HP\n{begins * 4}\n").tunes
+    drawing = Drawing([engrave(tune).pages[0]])
+    (tempo,) = drawing.each("tempo")
+    text = next(each for each in tempo if each.tag.endswith("text"))
+    size = next(float(each.get("font-size", "")[:-2]) for each in text.iter() if each.get("font-size", "0px") != "0px")
+    ends = float(text.get("x", "")) + 1.84 * size  # "= 80" in Source Serif Pro Bold, by its horizontal metrics
+    path = next(each for each in next(drawing.each("stem")) if each.tag.endswith("path"))
+    x, _, _, top = (float(each) for each in NUMBER.findall(path.get("d", "")))
+    left = x - SPACE  # the head is left of its stem, and less than a space wide
+    assert ends + SPACE / 4 < left or float(text.get("y", "")) < top - SPACE / 4
 
 
 def test_a_tempo_is_written_with_its_note() -> None:

@@ -186,6 +186,27 @@ def test_words_beside_a_repeat_say_how_often_it_is_played(words: str, passes: in
     assert mei_book(mei_document(text)).tunes[0].order == (0,) * passes
 
 
+@pytest.mark.parametrize(
+    ("plist", "line", "told"),
+    [
+        ("#s1 #s2 #s1", "", ["jump-not-followed"]),
+        ("#s1 #s2", "", []),
+        ("#s1 #s1 #s2", RPTEND, []),
+    ],
+)
+def test_an_order_of_sections_that_plays_one_again_is_not_followed_in_silence(
+    plist: str, line: str, told: list[str]
+) -> None:
+    """It is said, unless no section comes twice or a repeat tells as much (MEI 5, `expansion`)."""
+    sections = [
+        f'<section xml:id="s{i}">{measure(mei_notes(note), "", sign)}</section>'
+        for i, note, sign in ((1, "A2", line), (2, "B2", ""))
+    ]
+    book = mei_book(mei_document(f'<expansion plist="{plist}"/>{"".join(sections)}'))
+    assert spelled(book.tunes[0]) == "A4|B4"
+    assert [each.split()[0] for each in complaints(book)] == told
+
+
 def test_a_repeat_within_a_measure_parts_it() -> None:
     """A bar is what stands between two bar lines."""
     layer = f'{mei_notes("A4")}<barLine form="rptend"/>{mei_notes("B4")}'

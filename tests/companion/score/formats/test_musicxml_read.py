@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from companion.score.formats.books import read_tunes
+from companion.score.formats.musicxml.prepare import prepare
 from companion.score.model import Tempo
 from companion.score.place import Place
 from tests.companion.score.formats.scores import (
@@ -76,6 +77,32 @@ def test_what_does_not_fit_is_told_with_its_place_and_a_way_out() -> None:
         "note-outside-nine 5:152: no chanter has the notes 'A 3', 'E 4', so they are left out; is it written an octave "
         "too low? read it with --transpose 12"
     ]
+
+
+def test_a_triplet_needs_no_bracket() -> None:
+    """`time-modification` alone shortens a note, with or without its `type`, and the note of a chord as well.
+
+    Source: MusicXML 4.0, `tuplet` tells how a tuplet looks, `time-modification` how long its notes are.
+    """
+    triplet = "<time-modification><actual-notes>3</actual-notes><normal-notes>2</normal-notes></time-modification>"
+    chord = "<note><chord/><pitch><step>A</step><octave>3</octave></pitch><duration>4</duration><voice>1</voice></note>"
+    lengths = {"typed": f"<type>quarter</type>{triplet}", "bare": triplet}
+    three = {kind: "".join(xml_note(letter, 4, more) for letter in "ABc") for kind, more in lengths.items()}
+    chorded = three["typed"].replace("</note>", f"</note>{chord.replace('</note>', lengths['typed'] + '</note>')}", 1)
+    for notes in (*three.values(), chorded):
+        in_sixths = ATTRIBUTES.replace("<divisions>2", "<divisions>6")
+        text = f'<measure number="1">{in_sixths}{xml_grace("g")}{notes}{xml_note("d", 12)}</measure>'
+        (tune,) = musicxml_book(musicxml_document(text)).tunes
+        assert spelled(tune) == "{g}A4/3 B4/3 c4/3 d4"
+
+
+@pytest.mark.parametrize("times", ["1000000", "0064999999999"])
+def test_a_repeat_without_end_is_played_twice(times: str) -> None:
+    """A number beyond all sense keeps nobody waiting: Verovio, which would count to it, is not told."""
+    line = f'<barline location="right"><repeat direction="backward" times="{times}"/></barline>'
+    prepared = prepare(musicxml_document(xml_measure(xml_note("A", 4) + line)), "t.musicxml")
+    assert "times" not in prepared.text
+    assert not prepared.passes
 
 
 @pytest.mark.parametrize("times", ["", ' times="2"', ' times="3"'])

@@ -16,6 +16,7 @@ from companion.score.abc import read_abc_text
 from companion.window.core.display import Display
 from companion.window.core.marks import Engraved, InkMask, Rect, Role
 from companion.window.core.theme import THEMES, Theme
+from companion.window.paint.lettering import ending_fonts
 from companion.window.paint.still import lettering_for, paint_still
 from companion.window.play.play_state import first_state
 from companion.window.play.play_view import PlayView
@@ -69,6 +70,26 @@ def test_ink_stands_where_the_heads_are_told() -> None:
         place = head.place
         part = notes[round(place.y) : round(place.bottom), round(place.x) : round(place.right)]
         assert part.mean() > 0.4, head.id
+
+
+@pytest.mark.parametrize("number", [3, 17])
+def test_the_number_of_its_first_bar_is_whole(number: int) -> None:
+    """A bar 17 of which only the 7 is seen would be a lie."""
+    tune = read_abc_text(f"{HEAD}{'A4|B4|' * 10}\n").tunes[0]
+    drawn = draw_line(tune, StaffCut(number - 1, number + 1), room(), ending_fonts())
+    ink = np.frombuffer(drawn.mask.notes, np.uint8).reshape(drawn.mask.height, drawn.mask.width)
+    above_clef = ink[: drawn.top - round(1.5 * drawn.space), : 4 * drawn.space]
+    assert (above_clef > INK).any()
+    assert not above_clef[:, 0].any()
+
+
+@pytest.mark.parametrize("sign", ["fermata", "trill", "accent", "turn", "lowermordent", "tenuto"])
+def test_a_sign_above_a_note_is_whole(sign: str) -> None:
+    """However tall it is, and above whatever gracenotes."""
+    tune = read_abc_text(f"{HEAD}{{gBd}}!{sign}!B4 {{ag}}!{sign}!a4|]\n").tunes[0]
+    for height in (80, 97, 154):
+        drawn = draw_line(tune, StaffCut(0, 1), room(758, height))
+        assert not np.frombuffer(drawn.mask.notes, np.uint8)[: drawn.mask.width].any()
 
 
 def test_it_is_as_wide_as_its_room() -> None:
