@@ -35,8 +35,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "text": set(),
         "header": {"text"},
         "music": {"text", "header"},
-        "form": {"text", "header", "music"},
-        "": {"text", "header", "music", "form"},
+        "": {"text", "header", "music"},
     },
     "listen": {
         "model": set(),
@@ -80,6 +79,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "maps": {"stream"},
         "ports": {"stream", "maps"},
         "takes": {"stream", "maps"},
+        "files": {"maps"},
         "": {"stream", "maps"},
     },
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},

@@ -13,14 +13,14 @@ from pathlib import Path
 from companion.commands.shared.library import find_file
 from companion.commands.shared.progress import Progress
 from companion.files.lines import one_line
-from companion.score.abc import read_abc
 from companion.score.checks import check
+from companion.score.formats.books import read_tunes
+from companion.score.formats.kinds import ENDINGS
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind, RefusedScore, Severity
 from companion.score.writing import check_writing
 from fingering.errors import UserError
 
-SUFFIXES = (".abc", ".abh")
 _NAMED_IN_SUMMARY = 8
 _STATUS = "Exit status: 0 without errors, 1 with errors, 2 where there is nothing to check."
 
@@ -28,7 +28,7 @@ _STATUS = "Exit status: 0 without errors, 1 with errors, 2 where there is nothin
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     parser.epilog = _STATUS
-    parser.add_argument("files", metavar="FILE", nargs="+", help="ABC files, folders of them, or tunes of ours")
+    parser.add_argument("files", metavar="FILE", nargs="+", help="files of tunes, folders of them, or tunes of ours")
     parser.add_argument(
         "--json", action="store_true", help="print JSON: file, line, column, severity, name, what, remedy of each"
     )
@@ -80,7 +80,7 @@ class CheckedFiles:
 def problems_in(path: Path) -> tuple[tuple[Problem, ...], int]:
     """Every problem of a file, in the order of their places, and how many tunes it holds."""
     try:
-        book = read_abc(path)
+        book = read_tunes(path)
     except RefusedScore as refusal:
         return (refusal.problem,), 0
     except UserError as error:
@@ -125,12 +125,12 @@ def _as_data(problem: Problem) -> dict[str, str | int]:
 
 
 def _paths(names: Sequence[str]) -> Iterator[Path]:
-    """The files that the names stand for: a folder stands for all ABC files in it and below."""
+    """The files that the names stand for: a folder stands for all files of tunes in it and below."""
     for name in names:
         if os.path.isdir(name):
             files = sorted(_files_below(Path(name)))
             if not files:
-                raise UserError("there is no ABC file in this folder", "name another one", one_line(name))
+                raise UserError("there is no file of tunes in this folder", "name another one", one_line(name))
             yield from files
         elif os.path.lexists(name):
             yield Path(name)
@@ -140,7 +140,7 @@ def _paths(names: Sequence[str]) -> Iterator[Path]:
 
 def _files_below(folder: Path) -> Iterator[Path]:
     for root, _, files in os.walk(folder):
-        yield from (Path(root, file) for file in files if file.lower().endswith(SUFFIXES))
+        yield from (Path(root, file) for file in files if file.lower().endswith(ENDINGS))
 
 
 def _count(number: int, noun: str) -> str:

@@ -26,7 +26,7 @@ from fingering.errors import UserError
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    parser.add_argument("files", metavar="TUNE", nargs="+", help="an ABC file, or a tune of ours")
+    parser.add_argument("files", metavar="TUNE", nargs="+", help="a file of tunes, or a tune of ours")
     add_reading_options(parser)
     parser.add_argument(
         "--json",

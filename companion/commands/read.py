@@ -1,4 +1,4 @@
-"""`eightholes read FILE`: prints what an ABC file holds, for people or as JSON."""
+"""`eightholes read FILE`: prints what a file of tunes holds, for people or as JSON."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from fingering.notes import Note
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    parser.add_argument("file", help="an ABC file, or a tune of ours")
+    parser.add_argument("file", help="a file of tunes, or a tune of ours")
     parser.add_argument("--json", action="store_true", help="print JSON: a list with one object a tune")
     parser.add_argument("--tune", type=whole, metavar="N", help="only the tune with X:N, or the Nth")
     add_transpose_option(parser)

@@ -19,12 +19,21 @@ def read_limited(path: Path, most_bytes: int, remedy: str) -> bytes:
     where it cannot be read and where it is too large. Never waits for a pipe: it is opened without blocking.
     """
     place = one_line(str(path))
+    data = read_beginning(path, most_bytes + 1)
+    if len(data) > most_bytes:
+        raise UserError(f"the file is larger than {_size(most_bytes)}", remedy, place)
+    return data
+
+
+def read_beginning(path: Path, count: int) -> bytes:
+    """The first `count` bytes of a regular file, or all that it has. Raises UserError as `read_limited` does."""
+    place = one_line(str(path))
     try:
         descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         try:
             found = os.fstat(descriptor)
             _refuse_what_is_no_file(found.st_mode, place)
-            data = _read(descriptor, most_bytes)
+            return _read(descriptor, count)
         finally:
             os.close(descriptor)
     except FileNotFoundError:
@@ -36,9 +45,6 @@ def read_limited(path: Path, most_bytes: int, remedy: str) -> bytes:
             raise UserError("this is a folder", "name a file in it", place) from None
         why = getattr(error, "strerror", None) or str(error)
         raise UserError(f"the file cannot be read ({why.lower()})", "check that you may read it", place) from None
-    if len(data) > most_bytes:
-        raise UserError(f"the file is larger than {_size(most_bytes)}", remedy, place)
-    return data
 
 
 def _refuse_what_is_no_file(mode: int, place: str) -> None:
@@ -49,9 +55,9 @@ def _refuse_what_is_no_file(mode: int, place: str) -> None:
 
 
 def _read(descriptor: int, most_bytes: int) -> bytes:
-    """The bytes of an open file, one more than `most_bytes` at most: it may have grown since it was measured."""
+    """The bytes of an open file, `most_bytes` at most: it may have grown since it was measured."""
     blocks: list[bytes] = []
-    left = most_bytes + 1
+    left = most_bytes
     while left > 0 and (block := os.read(descriptor, min(left, _CHUNK))):
         blocks.append(block)
         left -= len(block)

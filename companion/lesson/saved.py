@@ -12,8 +12,8 @@ from companion.lesson.model.steps import Lesson
 from companion.lesson.phrases.plan import plan_of
 from companion.lesson.steps.kept.lesson_file import lesson_path, read_lesson, write_lesson
 from companion.lesson.steps.lesson import lesson_of
-from companion.score.abc import read_abc
 from companion.score.bundled import bundled_folder
+from companion.score.formats.books import read_tunes
 from companion.score.model import Tune
 from fingering.errors import UserError
 
@@ -59,7 +59,7 @@ def save_lesson(lesson: Lesson) -> str:
 def file_of(tune: Tune) -> Path:
     """The file of a tune's lesson, whether it is there or not. Raises UserError where the tune's own cannot be read."""
     source = Path(tune.place.source)
-    book = read_abc(source)
+    book = read_tunes(source)
     there = next((each for each in book.tunes if each.place == tune.place), tune)
     beside = lesson_path(source, book, there)
     own = bundled_folder().resolve() in source.resolve().parents

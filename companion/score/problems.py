@@ -29,6 +29,9 @@ class ProblemKind(enum.Enum):
     # Whole files
     FILE_UNREADABLE = _E, "The file is not there, cannot be opened, or holds nothing."
     NOT_ABC = _E, "The file is something else: another format, a picture, a web page."
+    NO_SCORE = _E, "The file is XML, or packed XML, that holds no score."
+    XML_BROKEN = _E, "The file is XML that is not well formed, breaks off, or is in an encoding that is not read."
+    XML_UNSAFE = _E, "The file is XML that defines entities, nests, or unpacks to more than any score."
     NO_TUNE = _E, "No line of the file begins a tune."
     BOOK_TOO_LARGE = _E, "The file holds more music than is read from one file."
     NOT_UTF_8 = _W, "The file is in an older encoding, which was guessed."
@@ -61,6 +64,7 @@ class ProblemKind(enum.Enum):
     EMPTY_LINE_IN_TUNE = _W, "An empty line stands within a tune, which goes on after it."
     WORDS_IN_MUSIC = _W, "A line among the music is words, not notes."
     OTHER_VOICE = _W, "A tune has several voices, of which the first is read."
+    LEFT_OUT = _E, "A sign stands for music in a way that is not read, so that its music is lost."
     OVERLAY = _W, "A bar has a second voice, which is left out."
 
     # Notes

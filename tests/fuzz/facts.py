@@ -13,7 +13,7 @@ from companion.listen.model.played import Fingered, Played, Sounded
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import encode
 from companion.schedule.events import Schedule
-from companion.score.abc.form.plan import MAX_PLAYED
+from companion.score.form.plan import MAX_PLAYED
 from companion.score.model import Tune
 from companion.score.problems import Problem
 from fingering.errors import UserError

@@ -30,9 +30,9 @@ from companion.midi.takes.reading import read_summary, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
-from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.source import decode, split_lines
 from companion.score.checks import check
+from companion.score.form.problems import Problems
 from companion.score.model import Tune
 from companion.score.writing import check_writing
 from companion.window.play.preferences import read_preferences, write_preferences

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from itertools import chain
 from pathlib import Path
 
-from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.choose import choose_tune
+from companion.score.formats.books import read_tunes
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind, Severity
 from companion.window.choose.search import folded
@@ -32,7 +32,7 @@ def find_file(name: str) -> Path:
         if folded(file.stem) == wanted:
             return file
     names = ", ".join(file.stem for file in bundled_files())
-    raise UserError(f"there is no file '{name}'", f"give the path of an ABC file, or one of ours: {names}", name)
+    raise UserError(f"there is no file '{name}'", f"give the path of a file of tunes, or one of ours: {names}", name)
 
 
 def open_book(name: str, transpose: int = 0) -> Tunebook:
@@ -40,12 +40,12 @@ def open_book(name: str, transpose: int = 0) -> Tunebook:
 
     Raises UserError when it cannot be read at all.
     """
-    return read_abc(find_file(name), transpose=transpose)
+    return read_tunes(find_file(name), transpose=transpose)
 
 
 def transposed(tune: Tune) -> Tune:
     """Read the tune's file again, transposed so that all its notes are on the chanter. Raises UserError."""
-    book = read_abc(Path(tune.place.source), transpose=tune.fits or 0)
+    book = read_tunes(Path(tune.place.source), transpose=tune.fits or 0)
     return next((each for each in book.tunes if each.place.line == tune.place.line), tune)
 
 
@@ -54,7 +54,9 @@ def sound_tune(name: str, number: int | None, transpose: int = 0) -> Tune:
     book = open_book(name, transpose)
     tune = choose_tune(book, number)
     problems = book.problems_of(tune)
-    _refuse_errors([each for each in problems if each.severity is Severity.ERROR])
+    error = first_error(problems)
+    if error is not None:
+        raise error
     print_problems(problems)
     return tune
 
@@ -78,9 +80,11 @@ def print_problems(problems: Sequence[Problem], prefix: str = "eightholes: ") ->
         print(f"{prefix}and {more} more like these; 'eightholes check FILE' lists them all", file=sys.stderr)
 
 
-def _refuse_errors(errors: Sequence[Problem]) -> None:
+def first_error(problems: Sequence[Problem]) -> UserError | None:
+    """The first error of a tune as one to raise, with how many more there are; None where it has warnings only."""
+    errors = [each for each in problems if each.severity is Severity.ERROR]
     if not errors:
-        return
+        return None
     first = errors[0]
     rest = f" ({len(errors) - 1} more in this tune)" if len(errors) > 1 else ""
-    raise UserError(first.what, f"{first.remedy}{rest}", str(first.place))
+    return UserError(first.what, f"{first.remedy}{rest}", str(first.place))

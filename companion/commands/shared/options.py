@@ -29,7 +29,9 @@ Value = TypeVar("Value")
 def add_tune_options(parser: argparse.ArgumentParser, *, default: str | None = None) -> None:
     """Add TUNE (a file, or the name of a bundled tune; `default` if it may be left out) and --tune N."""
     needed = None if default is None else "?"
-    parser.add_argument("file", metavar="TUNE", nargs=needed, default=default, help="an ABC file, or a tune of ours")
+    parser.add_argument(
+        "file", metavar="TUNE", nargs=needed, default=default, help="a file of tunes, or a tune of ours"
+    )
     add_reading_options(parser)
 
 

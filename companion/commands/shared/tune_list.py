@@ -11,6 +11,7 @@ from companion.files.lines import one_line
 from companion.score.abc import read_abc
 from companion.score.bundled import DRILLS, bundled_files, real_tunes
 from companion.score.choose import choose_tune
+from companion.score.formats.books import read_tunes
 from companion.score.model import Tune
 from companion.window.choose.book import Book, book_of, errors_line, stamp_of
 from companion.window.choose.shelf import OurTunes
@@ -59,7 +60,7 @@ def tune_list_for(name: str | None, number: int | None, transpose: int = 0) -> T
         return TuneList(bundled, _opening(bundled), ours=ours)
     path = find_file(name)
     stamp = stamp_of(path)
-    read = read_abc(path, transpose=transpose)
+    read = read_tunes(path, transpose=transpose)
     first = choose_tune(read, number)
     problems = read.problems_of(first)
     print_problems(problems)
@@ -80,5 +81,5 @@ def _ours_at(path: Path, tune: Tune, bundled: tuple[Tune, ...]) -> Tune | None:
 
 def _opening(ours: tuple[Tune, ...]) -> Tune:
     if not ours:
-        raise UserError("the program's own tunes are missing", "install it again, or name an ABC file")
+        raise UserError("the program's own tunes are missing", "install it again, or name a file of tunes")
     return next((tune for tune in ours if OPENING_TUNE in tune.place.source), ours[0])

@@ -16,8 +16,8 @@ from companion.midi.takes.heading import TuneIdentity, content_hash
 from companion.midi.takes.hearing import hear_take
 from companion.midi.takes.own_settings import OwnSettings
 from companion.midi.takes.reading import SUFFIX, Take, holds_notes, read_take
-from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
+from companion.score.formats.books import read_tunes
 from companion.score.model import Tune
 from fingering.errors import UserError
 
@@ -92,7 +92,7 @@ def _find_tune(wanted: TuneIdentity) -> Tune | None:
     named = [Path(wanted.file)] if wanted.file and on_this_computer(wanted.file) else []
     for path in (*named, *bundled_files()):
         try:
-            tunes = read_abc(path).tunes if path.is_file() else ()
+            tunes = read_tunes(path).tunes if path.is_file() else ()
         except (UserError, OSError, ValueError):
             continue
         for tune in tunes:

@@ -24,8 +24,8 @@ import time
 from collections import deque
 from typing import Any
 
+from companion.files.child import set_aside_output, write_all
 from companion.files.worker import RUNNING, Worker
-from companion.midi.ports.child import set_aside_output, write_all
 from companion.midi.ports.driver import Backend, Driver, InputHandle, OutputHandle
 from companion.midi.ports.drivers import open_driver
 from fingering.errors import UserError

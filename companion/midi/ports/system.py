@@ -10,8 +10,8 @@ import subprocess
 import time
 from typing import Any
 
+from companion.files.child import start_module
 from companion.files.worker import Worker, reason
-from companion.midi.ports.child import start_module
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.drivers import check_backend
 from companion.midi.ports.links import InputLink, Link, OutputLink

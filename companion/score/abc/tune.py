@@ -7,19 +7,21 @@ from dataclasses import dataclass, replace
 from operator import itemgetter
 
 from companion.files.lines import quoted
-from companion.score.abc.form.assemble import assemble
 from companion.score.abc.header.fields import BODY_FIELDS, KNOWN_FIELDS
 from companion.score.abc.header.reader import FileHeader, read_header, report_unknown, split_header
 from companion.score.abc.header.settings import SETTING_FIELDS, Settings
 from companion.score.abc.header.transposing import Transposition
-from companion.score.abc.music.bars import MOST_BARS, MOST_NOTES, TuneTooLong
+from companion.score.abc.music.cutting import cut_into_bars
 from companion.score.abc.music.reader import MOST_WORDS, MusicReader
 from companion.score.abc.text.lines import TextLine
 from companion.score.abc.text.macros import Rewritten, TooLong, expand, without_entities
 from companion.score.abc.text.prepare import first_voice, plain_signs, without_overlays, without_unclosed_quotation
-from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_words
+from companion.score.form.assemble import assemble
+from companion.score.form.bar_builder import MOST_BARS, MOST_NOTES, TuneTooLong
+from companion.score.form.heading import Opening
+from companion.score.form.problems import Problems
 from companion.score.model import Field, MelodyNote, Tune
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
@@ -70,7 +72,8 @@ class TuneReader:
         self._settings = Settings(problems, transposition)
         head, self._body = split_header(lines, problems)
         self._header = read_header(head, file_header, lines[0].number, self._settings, problems)
-        self._opening = replace(self._settings)
+        settings = self._settings
+        self._opening = Opening(settings.meter, settings.key.text, settings.tempo, settings.unit)
         self.asked_to_transpose = self._settings.transposition.asked_by_file
         self._music = MusicReader(self._settings, problems, self._change)
         self._voice: str | None = None
@@ -84,15 +87,17 @@ class TuneReader:
     def read(self, *, left_out: bool = False) -> ReadTune:
         """The tune and its problems. left_out: whether to report that the file's own transposition is not followed."""
         self._read_body()
-        bars = self._music.bars.bars
+        built = self._music.bars
         if left_out:
             what = "the transposition that the file asks for leads off the chanter, so it is not followed"
             self._add(ProblemKind.TRANSPOSITION_LEFT_OUT, self._header.place, what, "take it out of the file")
-        if not bars:
+        if not built.bars:
             what = "the tune holds no music"
             self._add(ProblemKind.NO_MUSIC, self._header.place, what, "write its notes after the K: field")
             return ReadTune(None, self._problems.in_order(), self._music.words)
-        tune = assemble(self._header, self._opening, self._music.bars, self._problems, self._say_outside())
+        fits = self._say_outside()
+        bars = built.bars if built.lines or len(built.bars) > 1 else cut_into_bars(built.bars[0], self._problems)
+        tune = assemble(self._header, self._opening, bars, built.jumps, self._problems, fits)
         return ReadTune(tune, self._problems.in_order(), self._music.words + _sounds(tune))
 
     def _say_outside(self) -> int | None:

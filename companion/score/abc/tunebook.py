@@ -10,10 +10,10 @@ from pathlib import Path
 from companion.files.lines import one_line
 from companion.score.abc.header.reader import FileHeader
 from companion.score.abc.text.lines import sort_lines
-from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.source import decode, read_bytes, split_lines
 from companion.score.abc.tune import read_tune
 from companion.score.fitting import FURTHEST
+from companion.score.form.problems import Problems
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError
@@ -44,16 +44,20 @@ def read_abc(path: Path, *, transpose: int = 0, progress: Progress | None = None
     is there. Raises UserError where the file is missing, unreadable, empty, binary, no ABC or holds no tune at all, or
     where the transposition is out of reach.
     """
-    if not -FURTHEST <= transpose <= FURTHEST:
-        raise UserError(
-            f"a transposition of {transpose} semitones is out of reach", f"choose -{FURTHEST} to {FURTHEST}"
-        )
+    check_transposition(transpose)
     data = read_bytes(Path(path))
     problems = Problems(one_line(str(path)))
     book = _read(decode(data, problems), problems, transpose, progress)
     if not book.tunes:
         _refuse(book)
     return book
+
+
+def check_transposition(semitones: int) -> None:
+    """Raise UserError where a transposition is out of reach."""
+    if not -FURTHEST <= semitones <= FURTHEST:
+        what = f"a transposition of {semitones} semitones is out of reach"
+        raise UserError(what, f"choose -{FURTHEST} to {FURTHEST}")
 
 
 def read_abc_text(text: str, source: str = "<text>", *, transpose: int = 0) -> Tunebook:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from xml.etree.ElementTree import Element, SubElement
 
 from companion.score.engrave.style import KeySignature, StaffStyle, TitlePlace
+from companion.score.formats.kept_fields import KEY_FIELD, kept_fields
 from companion.score.model import Meter, Tune
 
 # Sizes in percent of ordinary words, whose letters are some 20 tenths of a millimetre wide, capitals included.
@@ -26,9 +27,11 @@ def add_head(root: Element, tune: Tune) -> None:
     if tune.reference:
         SubElement(work, "identifier").text = tune.reference
     SubElement(work, "title").text = tune.title
-    if tune.plan:
-        notes = SubElement(work, "notesStmt")
-        SubElement(notes, "annot", type="plan").text = tune.plan
+    kept = (("plan", tune.plan), (KEY_FIELD, tune.key), *kept_fields(tune))
+    told = [(name, text) for name, text in kept if text]
+    notes = SubElement(work, "notesStmt") if told else work
+    for name, text in told:
+        SubElement(notes, "annot", type=name).text = text
     if tune.rhythm:
         terms = SubElement(SubElement(work, "classification"), "termList")
         SubElement(terms, "term", type="rhythm").text = tune.rhythm

@@ -32,3 +32,9 @@ def engrave_pages(mei: str, options: Options) -> tuple[str, ...]:
     """Each page of an MEI document as SVG. options: Verovio's own. Raises UserError."""
     with _loaded(mei, {**options, "xmlIdChecksum": True}) as toolkit:
         return tuple(toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1))
+
+
+def mei_of_musicxml(musicxml: str) -> str:
+    """The MEI that Verovio makes of a MusicXML document; ids are kept. Raises UserError where it makes none."""
+    with _loaded(musicxml, {"breaks": "none"}) as toolkit:
+        return str(toolkit.getMEI({"removeIds": False, "scoreBased": True}))

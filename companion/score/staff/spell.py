@@ -20,6 +20,7 @@ from companion.score.staff.model import (
     grace_id,
     note_id,
 )
+from companion.score.staff.pieces import Piece, cut_at_end, in_tuplets
 from companion.score.staff.values import NoteValue, split, value_of
 
 _GRACENOTE = NoteValue(32)
@@ -32,9 +33,9 @@ def staff_of(tune: Tune) -> tuple[StaffBar, ...]:
     """
     writer = _Writer(Counter())
     bars: list[StaffBar] = []
-    held: tuple[_Piece, ...] = ()
+    held: tuple[Piece, ...] = ()
     for index, bar in enumerate(tune.bars):
-        pieces, held = _cut_at_end(bar, held)
+        pieces, held = cut_at_end(bar, held)
         bars.append(writer.bar(index, bar, pieces, pick_up=leads_in(tune.bars, index)))
     return tuple(bars)
 
@@ -50,42 +51,18 @@ def leads_in(bars: Sequence[Bar], index: int) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
-    """The part of a note that lies in one bar: how long it is, and whether it goes on in the next."""
-
-    note: MelodyNote
-    length: Fraction
-    goes_on: bool = False
-
-
-def _cut_at_end(bar: Bar, held: tuple[_Piece, ...]) -> tuple[tuple[_Piece, ...], tuple[_Piece, ...]]:
-    """The notes of a bar, the last cut where the bar ends; and what the next bar holds of it, one piece or none.
-
-    held: what this bar holds of the bar before.
-    """
-    pieces = (*held, *(_Piece(note, note.duration) for note in bar.notes))
-    if not pieces:
-        return (), ()
-    last = pieces[-1]
-    room = bar.length - sum(piece.length for piece in pieces[:-1])
-    if not 0 < room < last.length:
-        return pieces, ()
-    return (*pieces[:-1], _Piece(last.note, room, goes_on=True)), (_Piece(last.note, last.length - room),)
-
-
-@dataclass(frozen=True, slots=True)
 class _Writer:
     """Writes bars. `written` counts how many pieces each note, by its rank, has had so far."""
 
     written: Counter[int]
 
-    def bar(self, index: int, bar: Bar, pieces: Sequence[_Piece], *, pick_up: bool) -> StaffBar:
+    def bar(self, index: int, bar: Bar, pieces: Sequence[Piece], *, pick_up: bool) -> StaffBar:
         """A bar of these pieces."""
         starts = beat_starts(bar.meter)
         shift = first_offset(bar, pick_up=pick_up)
         offset = Fraction(0)
         items: list[StaffNote | StaffTuplet] = []
-        for ratio, group in _tuplets(pieces):
+        for ratio, group in in_tuplets(pieces):
             notes: list[StaffNote] = []
             for piece in group:
                 notes += self._notes(piece, offset, shift, bar, ratio)
@@ -94,7 +71,7 @@ class _Writer:
         return StaffBar(bar_id(index), index, bar, beamed(items, starts, shift), pick_up)
 
     def _notes(
-        self, piece: _Piece, offset: Fraction, shift: Fraction, bar: Bar, ratio: TupletRatio | None
+        self, piece: Piece, offset: Fraction, shift: Fraction, bar: Bar, ratio: TupletRatio | None
     ) -> Iterator[StaffNote]:
         """The written notes of a piece, tied to each other."""
         scale = Fraction(ratio.actual, ratio.normal) if ratio else Fraction(1)
@@ -124,29 +101,3 @@ def graces_of(note: MelodyNote) -> tuple[StaffGrace, ...]:
         StaffGrace(grace, grace_id(note.rank, i), value_of(length * _GRACENOTE.length) or _GRACENOTE)
         for i, (grace, length) in enumerate(zip(note.gracenotes, lengths, strict=True))
     )
-
-
-def _tuplets(pieces: Sequence[_Piece]) -> Iterator[tuple[TupletRatio | None, Sequence[_Piece]]]:
-    """The pieces in groups: those of one tuplet together with its ratio, each other by itself.
-
-    A tuplet begins at a length whose denominator has an odd factor, and goes on until its notes together have none.
-    """
-    i = 0
-    while i < len(pieces):
-        odd = _odd_part(pieces[i].length)
-        if odd == 1:
-            yield None, pieces[i : i + 1]
-            i += 1
-            continue
-        stop, total = i + 1, pieces[i].length
-        while stop < len(pieces) and _odd_part(total) != 1:
-            total += pieces[stop].length
-            stop += 1
-        yield TupletRatio(odd, 1 << (odd.bit_length() - 1)), pieces[i:stop]
-        i = stop
-
-
-def _odd_part(length: Fraction) -> int:
-    """The odd factor of a length's denominator: 3 of 1/12, 1 of 3/8."""
-    below = length.denominator
-    return below // (below & -below)

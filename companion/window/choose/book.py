@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from companion.files.lines import one_line
-from companion.score.abc import read_abc
 from companion.score.abc.tunebook import Progress
+from companion.score.formats.books import read_tunes
 from companion.score.model import Tune, Tunebook
 from companion.score.problems import Problem, ProblemKind, Severity
 from companion.window.choose.rows import ChoiceRow, tune_row
@@ -64,10 +64,10 @@ def book_of(path: str | Path, read: Tunebook, stamp: Stamp | None, transpose: in
 def read_book(path: str, progress: Progress | None = None, transpose: int = 0) -> Book:
     """Read a file, so many semitones higher than it is written.
 
-    Raises UserError where it is gone, cannot be read, is no ABC or holds nothing to be played.
+    Raises UserError where it is gone, cannot be read, or holds nothing that can be played.
     """
     stamp = stamp_of(path)
-    return book_of(path, read_abc(Path(path), transpose=transpose, progress=progress), stamp, transpose)
+    return book_of(path, read_tunes(Path(path), transpose=transpose, progress=progress), stamp, transpose)
 
 
 def stamp_of(path: str | Path) -> Stamp | None:

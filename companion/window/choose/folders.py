@@ -1,4 +1,4 @@
-"""Lists a folder: its folders and its ABC files, without what is hidden."""
+"""Lists a folder: its folders and its files of tunes, without what is hidden."""
 
 from __future__ import annotations
 
@@ -11,18 +11,18 @@ from pathlib import Path
 
 from companion.files.lines import one_line
 from companion.files.worker import reason
+from companion.score.formats.kinds import ENDINGS
 from companion.window.choose.rows import ChoiceRow, ToPath
 from companion.window.choose.search import folded
 from fingering.errors import UserError
 
-SUFFIXES = (".abc", ".abh")
 MOST_ENTRIES = 20_000
 """More entries of one folder are not looked at: nobody moves through them, and a search needs but a part of a name."""
 
 
 @dataclass(frozen=True, slots=True)
 class FolderListing:
-    """A folder's path, its folders and its ABC files in order, as rows. whole: False where it holds more than these.
+    """A folder's path, its folders and files of tunes in order, as rows. whole: False where it holds more than these.
 
     The rows are made while it is listed, in the thread that does so.
     """
@@ -49,7 +49,7 @@ def list_folder(path: str) -> FolderListing:
                 continue
             if entry.is_dir():
                 folders.append(entry.name)
-            elif entry.name.lower().endswith(SUFFIXES) and entry.is_file():
+            elif entry.name.lower().endswith(ENDINGS) and entry.is_file():
                 files.append(entry.name)
     path = os.path.abspath(path)
     return FolderListing(

@@ -52,7 +52,7 @@ def first_page(shelf: Shelf) -> ChoicePage:
     """Recent files, a way to all others, our tunes and drills; a search looks into the books that were read as well."""
     recent = shelf.recent.files
     begin = first_folder(recent[0].path if recent else None)
-    opening = ChoiceRow("open a file …", "ABC files, folder by folder", ToPath(begin))
+    opening = ChoiceRow("open a file …", "tune files, folder by folder", ToPath(begin))
     return ChoicePage(
         PageLevel.FIRST,
         "Tunes",
@@ -84,18 +84,18 @@ def book_page(book: Book, *, differs: bool) -> ChoicePage:
 
 
 def folder_page(listing: FolderListing) -> ChoicePage:
-    """Up a folder, folders, ABC files."""
+    """Up a folder, folders, tune files."""
     above = folder_above(listing.path)
     up = (ChoiceRow("up a folder", _name(above), ToPath(above)),) if above else ()
     line = one_line(listing.path)
     if not listing.whole:
         line = f"this folder holds too much to show all of it: {line}"
     elif not listing.files:
-        line = f"no ABC files here: {line}"
+        line = f"no tune files here: {line}"
     sections = (
         PageSection("", up),
         PageSection("folders", listing.folders),
-        PageSection("ABC files", listing.files),
+        PageSection("tune files", listing.files),
     )
     return ChoicePage(PageLevel.FOLDER, _name(listing.path), listing.path, line, sections, "a folder or a file by name")
 

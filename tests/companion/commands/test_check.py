@@ -78,7 +78,7 @@ def test_what_cannot_be_read_is_a_row_too(tmp_path: Path, capsys: pytest.Capture
 def test_a_folder_without_tunes_is_a_mistake(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Exit status 2 and one line."""
     assert main(["check", str(tmp_path)]) == 2
-    assert "there is no ABC file in this folder" in capsys.readouterr().err
+    assert "there is no file of tunes in this folder" in capsys.readouterr().err
 
 
 def test_a_tune_of_ours_is_found_by_its_name(capsys: pytest.CaptureFixture[str]) -> None:

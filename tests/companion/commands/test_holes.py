@@ -108,7 +108,7 @@ def test_a_bundled_tune_is_found_by_its_name(capsys: pytest.CaptureFixture[str])
 @pytest.mark.parametrize(
     ("words", "line"),
     [
-        (["no-such-tune"], "there is no file 'no-such-tune'; give the path of an ABC file"),
+        (["no-such-tune"], "there is no file 'no-such-tune'; give the path of a file of tunes"),
         (["drills", "--slow", "0.5"], "a slow-down of 0.5 is out of reach; choose 1 to 32"),
         (["drills", "--tempo", "4000"], "4000 beats a minute is out of reach; choose 10 to 400"),
     ],

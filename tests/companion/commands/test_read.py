@@ -115,7 +115,7 @@ def test_a_missing_file_is_one_line_and_status_2(words: list[str], capsys: pytes
     assert main(words) == 2
     out, err = capsys.readouterr()
     assert out == ""
-    assert err.startswith("eightholes: nowhere.abc: there is no file 'nowhere.abc'; give the path of an ABC file")
+    assert err.startswith("eightholes: nowhere.abc: there is no file 'nowhere.abc'; give the path of a file of tunes")
     assert len(err.splitlines()) == 1
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.score.abc import read_abc_text
-from companion.score.abc.text.problems import MOST_PROBLEMS
+from companion.score.form.problems import MOST_PROBLEMS
 from tests.companion.score.reading import complaints, order, spell, tune_of, whole
 from tests.companion.score.said_of_fields import SAID_OF_FIELDS
 from tests.companion.score.said_of_music import HEAD, SAID_OF_MUSIC

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from companion.commands.check import problems_in
-from companion.score.abc.music.bars import MOST_BARS
-from companion.score.abc.text.problems import MOST_PROBLEMS
 from companion.score.abc.tunebook import LEAST_TUNES
+from companion.score.form.bar_builder import MOST_BARS
+from companion.score.form.problems import MOST_PROBLEMS
 from companion.score.problems import ProblemKind, Severity
+from tests.companion.score.formats.scores import measure, mei_document, mei_notes
 from tests.companion.score.reading import HEAD
 
 K = ProblemKind
@@ -99,6 +100,10 @@ SHOWN = {
     K.PLAN_UNREADABLE: headed("P:A+A", "P:A\nA|"),
     K.PLAN_PART_MISSING: headed("P:AB", "P:A\nA|"),
     K.PERFORMANCE_TOO_LONG: headed("P:(((A99)99)99)99", "P:A\nA|"),
+    K.NO_SCORE: "<mei/>",
+    K.XML_BROKEN: "<mei><music>",
+    K.XML_UNSAFE: '<!DOCTYPE mei [<!ENTITY a "b">]><mei/>',
+    K.LEFT_OUT: mei_document(measure(f"{mei_notes('A4')}<beatRpt/>")),
     K.REST: "A z B|",
     K.NOTES_NOT_PARTED: "A A|",
     K.GRACENOTE_OUT_OF_REACH: "a {g}c|",
@@ -106,7 +111,7 @@ SHOWN = {
     K.ODD_EMBELLISHMENT: "A {gce}c|",
     K.ODD_PART_LENGTH: f"{IN_2_4}A4|B4|c4|",
 }
-WHOLE_FILES = {K.FILE_UNREADABLE, K.NOT_ABC, K.NO_TUNE}
+WHOLE_FILES = {K.FILE_UNREADABLE, K.NOT_ABC, K.NO_TUNE, K.NO_SCORE, K.XML_BROKEN, K.XML_UNSAFE, K.LEFT_OUT}
 
 
 @pytest.mark.parametrize("kind", ProblemKind, ids=lambda kind: kind.label)

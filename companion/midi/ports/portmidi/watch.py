@@ -15,8 +15,8 @@ import signal
 import subprocess
 import sys
 
+from companion.files.child import set_aside_output, start_module, write_all
 from companion.files.worker import Failed, Running, Worker, reason
-from companion.midi.ports.child import set_aside_output, start_module, write_all
 from companion.midi.ports.driver import PortNames
 from companion.midi.ports.portmidi.library import load, renewed
 from fingering.errors import UserError

@@ -24,6 +24,8 @@ _OLD_TEMPO = re.compile(rf"(?:C(\d{{0,2}})\s*=\s*)?({_NUMBER})")
 _TEMPO_WITHIN = re.compile(rf"(\d{{1,3}}/\d{{1,3}})\s*=\D{{0,6}}?({_NUMBER})(?:\s*[-–]\s*({_NUMBER}))?")
 _FRACTION = re.compile(r"(\d+)/(\d+)")
 _MAX_UNIT = 512
+_WRITTEN_OUT = frozenset("mU")
+_OBEYED = re.compile(r"\s*(?:MIDI\s*=?\s*transpose|linebreak)\b", re.IGNORECASE)
 _BEATS = (Fraction(1, 64), Fraction(4))
 _RATES = (5.0, 1000.0)
 
@@ -92,7 +94,7 @@ def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
         beat = unit * int(match[1] or 1)
     else:
         return None
-    return _sensible(beat, float(match[2]), said)
+    return sensible_tempo(beat, float(match[2]), said)
 
 
 def tempo_within(text: str) -> Tempo | None:
@@ -104,10 +106,10 @@ def tempo_within(text: str) -> Tempo | None:
     if int(below) == 0:
         return None
     rates = [float(rate) for rate in match.groups()[1:] if rate]
-    return _sensible(Fraction(int(above), int(below)), sum(rates) / len(rates), "")
+    return sensible_tempo(Fraction(int(above), int(below)), sum(rates) / len(rates), "")
 
 
-def _sensible(beat: Fraction, rate: float, said: str) -> Tempo | None:
+def sensible_tempo(beat: Fraction, rate: float, said: str) -> Tempo | None:
     """A tempo within what can be played, else None."""
     possible = _BEATS[0] <= beat <= _BEATS[1] and _RATES[0] <= rate <= _RATES[1]
     return Tempo(beat, rate, said) if possible else None
@@ -116,6 +118,16 @@ def _sensible(beat: Fraction, rate: float, said: str) -> Tempo | None:
 def is_old_tempo(text: str) -> bool:
     """Whether a tempo is written in a form that ABC 2.1 only tolerates."""
     return _OLD_TEMPO.fullmatch(_TEMPO_WORD.sub("", text).strip()) is not None
+
+
+def is_spent(key: str, text: str) -> bool:
+    """Whether a field has done its work once a tune is read, so that the tune is not to be written with it again.
+
+    That is so of macros and symbols, which are written out, of tempos, and of directives by which it was transposed.
+    """
+    if key == "Q":
+        return not isinstance(read_tempo(text, Fraction(1, 8)), str)
+    return key in _WRITTEN_OUT or (key == "I" and _OBEYED.match(text) is not None)
 
 
 def _is_power_of_two(number: int) -> bool:

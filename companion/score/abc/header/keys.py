@@ -15,7 +15,9 @@ _ACCIDENTALS = {"": 0, "=": 0, "^": 1, "^^": 2, "_": -1, "__": -2}
 _BY_MIDI = {note.midi: note for note in Note}
 _BY_LETTER = {note.letter: note for note in Note}
 
-_SHARPS_IN_ORDER = "FCGDAEB"
+SHARPS_IN_ORDER = "FCGDAEB"
+"""The letters that a signature makes sharp, in its order; flats come from the end."""
+
 _TONIC_SHARPS = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
 _MODE_SHARPS = {
     "": 0, "maj": 0, "ion": 0, "mix": -1, "dor": -2, "m": -3, "min": -3, "aeo": -3, "phr": -4, "loc": -5, "lyd": 1,
@@ -83,6 +85,11 @@ def pitch(written: str, key: Key) -> Pitch:
     return Pitch(None, midi)
 
 
+def mode_sharps(mode: str) -> int | None:
+    """How many sharps more than major a mode has, by the first three letters of its name; None for no mode."""
+    return _MODE_SHARPS.get(mode)
+
+
 def read_key(text: str) -> Key | None:
     """What follows ``K:``; None where it names no key. Clefs and their settings are passed over."""
     words = text.split()
@@ -113,9 +120,9 @@ def _read_tonic(match: re.Match[str], rest: list[str], *, odd: bool) -> Key | No
 
 
 def _altered(name: str, sharps: int, words: list[str], *, odd: bool) -> Key:
-    alterations = dict.fromkeys(_SHARPS_IN_ORDER[:sharps], 1) if sharps > 0 else {}
+    alterations = dict.fromkeys(SHARPS_IN_ORDER[:sharps], 1) if sharps > 0 else {}
     if sharps < 0:
-        alterations = dict.fromkeys(_SHARPS_IN_ORDER[sharps:], -1)
+        alterations = dict.fromkeys(SHARPS_IN_ORDER[sharps:], -1)
     added = [pair for word in words for pair in _ALTERATION.findall(word)]
     alterations.update((letter.upper(), _ACCIDENTALS[sign]) for sign, letter in added)
     return Key(" ".join((name, *map("".join, added))), alterations, odd=odd or _strange(words))

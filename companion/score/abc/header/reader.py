@@ -3,34 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from companion.files.lines import quoted
 from companion.score.abc.header.fields import KNOWN_FIELDS
 from companion.score.abc.header.settings import SETTING_FIELDS, Settings
 from companion.score.abc.text.lines import TextLine
-from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_music
+from companion.score.form.heading import Heading
+from companion.score.form.problems import Problems
 from companion.score.model import Field
-from companion.score.place import Place
 from companion.score.problems import ProblemKind
 
 _TUNE_ONLY = frozenset("XTKP")
-
-
-@dataclass(slots=True)
-class Header:
-    """What a header says. `plan` is the text of its P: field with its place."""
-
-    place: Place
-    reference: str = ""
-    title: str = ""
-    composer: str = ""
-    rhythm: str = ""
-    plan: str = ""
-    plan_place: Place | None = None
-    fields: list[Field] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,12 +50,12 @@ def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequenc
 
 def read_header(
     lines: Sequence[TextLine], file_header: FileHeader, begins: int, settings: Settings, problems: Problems
-) -> Header:
+) -> Heading:
     """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3).
 
     begins: the number of the tune's first line.
     """
-    header = Header(problems.place(begins, 1))
+    header = Heading(problems.place(begins, 1))
     own = _joined(lines, problems)
     keys = {line.key for line in own}
     inherited = [i for i, line in enumerate(file_header.lines) if line.key not in keys or line.key in "UmI"]
@@ -120,7 +106,7 @@ def _field(line: TextLine, problems: Problems) -> Field:
     return Field(line.key, plain_text(line.text.strip()), problems.place(line.number, line.column))
 
 
-def _take(line: TextLine, field: Field, header: Header, problems: Problems) -> None:
+def _take(line: TextLine, field: Field, header: Heading, problems: Problems) -> None:
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
     if line.key == "X":
@@ -144,7 +130,7 @@ def report_unknown(line: TextLine, problems: Problems) -> None:
     problems.add(ProblemKind.UNKNOWN_FIELD, place, what, "take the line out, or write N: for a remark")
 
 
-def _check_order(lines: Sequence[TextLine], header: Header, problems: Problems) -> None:
+def _check_order(lines: Sequence[TextLine], header: Heading, problems: Problems) -> None:
     """Report fields out of order: X: comes first, T: second, K: last (ABC 2.1 section 3); the rest is free."""
     keys = [line.key for line in lines]
     place = header.place

@@ -20,7 +20,7 @@ from companion.score.abc.header.keys import PIPE_KEY, Key, read_key
 from companion.score.abc.header.transposing import Transposition, shift_of_directive, shift_of_key
 from companion.score.abc.text.decorations import DEFAULT_SYMBOLS, read_symbol
 from companion.score.abc.text.macros import Macro, read_macro
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
 from companion.score.model import FREE, Meter, Tempo
 from companion.score.place import Place
 from companion.score.problems import ProblemKind

@@ -1,33 +1,8 @@
-"""Reads bar lines and the numbers of endings in all the ways that people write them (ABC 2.1 sections 4.8 to 4.10)."""
+"""Reads bar lines in all the ways that people write them (ABC 2.1 sections 4.8 to 4.10)."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-
-MAX_PASSES = 64
-
-_ENDING = re.compile(r"(\d{1,4})(?:\s*-\s*(\d{1,4}))?")
-_LAST = re.compile(r"(?i)\blast\b")
-_IN_WORDS = {"first": "1", "second": "2", "third": "3", "fourth": "4"}
-_WORDED = re.compile(rf"(?i)[\^_<>@]?\s*(?:\d(?:st|nd|rd|th)|{'|'.join(_IN_WORDS)}|last)\s+(?:time|ending)s?[.:]?\s*")
-
-
-@dataclass(frozen=True, slots=True)
-class BarLine:
-    """What a bar line says.
-
-    closes, opens: how often the stretch to its left and right is played (0: no repeat). double: whether it is a double
-    or thick line, which ends a part. ends_ending: whether a bracket closes an ending. line: whether there is a line at
-    all, and not a lone bracket. ending: the repetitions on which the ending that begins here is played, as written.
-    """
-
-    closes: int
-    opens: int
-    double: bool
-    ends_ending: bool
-    line: bool
-    ending: str
+from companion.score.form.bar_builder import BarLine
 
 
 def read_bar_line(text: str) -> BarLine:
@@ -52,22 +27,3 @@ def read_bar_line(text: str) -> BarLine:
         line="|" in lines or before > 0 or after > 0 or len(lines) > 1,
         ending=ending,
     )
-
-
-def is_worded_ending(text: str) -> bool:
-    """Whether words beside a bar line say that an ending begins: "1st time", "second ending", "last time"."""
-    return _WORDED.fullmatch(text) is not None
-
-
-def read_passes(text: str, after: int) -> tuple[int, ...]:
-    """The repetitions of an ending: ``1``, ``1,3``, ``1-3``, ``2nd time``, ``last``; () where it names none.
-
-    after: the highest number of the ending before it; "last" is the one after that.
-    """
-    passes: set[int] = set()
-    text = re.sub(r"[a-z]+", lambda word: _IN_WORDS.get(word[0], word[0]), text.lower())
-    for first, last in _ENDING.findall(text):
-        passes.update(range(int(first), min(int(last or first), MAX_PASSES) + 1))
-    if not passes and _LAST.search(text):
-        passes = {after + 1}
-    return tuple(sorted(each for each in passes if 1 <= each <= MAX_PASSES))

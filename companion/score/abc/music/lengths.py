@@ -1,34 +1,19 @@
-"""Reads and computes note lengths, counted in ticks so that sums are exact and quick."""
+"""Reads note lengths as they are written, and computes those of broken rhythm and tuplets."""
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
 from functools import lru_cache
 
 from companion.score.model import Meter
 
-# Divisible by 2 to 15 and by 8192: every written length down to a 1/512 note, in a tuplet of any size, is a whole
-# number of ticks.
-TICKS_PER_WHOLE = 360360 * 1024
 MAX_TUPLET = 15
 MAX_BROKEN = 3
 # No piper's bag holds longer; a slip of the pen must not play for days.
 MAX_UNITS = 256
 
 _LENGTH = re.compile(r"(\d*)(/*)(\d*)")
-
-
-@lru_cache(maxsize=4096)
-def ticks_to_fraction(ticks: int) -> Fraction:
-    """A length in ticks as a fraction of a whole note."""
-    return Fraction(ticks, TICKS_PER_WHOLE)
-
-
-def fraction_to_ticks(length: Fraction) -> int:
-    """A fraction of a whole note in ticks, rounded down to a tick."""
-    return length.numerator * TICKS_PER_WHOLE // length.denominator
 
 
 @lru_cache(maxsize=256)
@@ -69,9 +54,3 @@ def tuplet_time(notes: int, meter: Meter) -> int:
         return 3
     compound = meter.beat_length.numerator == 3
     return 3 if compound else 2
-
-
-def compare_lengths(one: Fraction, other: Fraction, unit: int) -> tuple[str, str]:
-    """Two lengths in words over the same denominator, `unit` or a finer one: 5/8 and 4/8 rather than 5/8 and 1/2."""
-    below = math.lcm(one.denominator, other.denominator, unit)
-    return f"{one * below}/{below}", f"{other * below}/{below}"

@@ -7,22 +7,21 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from companion.score.abc.header.settings import Settings
-from companion.score.abc.music.bars import BarBuilder
-from companion.score.abc.music.lengths import ticks_to_fraction
 from companion.score.abc.music.ornaments import PLAIN, Ornaments
-from companion.score.abc.music.outside import OutsideNotes
 from companion.score.abc.music.plain import NOT_GRACED, Graced, graced_by, plain_cache
 from companion.score.abc.music.rhythm import WrittenRhythm
 from companion.score.abc.music.spellings import (
     MOST_GRACENOTES,
-    Outside,
     ParsedNote,
     Trouble,
     read_chord,
 )
 from companion.score.abc.music.tokens import JOINED, NOTE
 from companion.score.abc.text.macros import Rewritten
-from companion.score.abc.text.problems import Problems
+from companion.score.form.bar_builder import BarBuilder
+from companion.score.form.outside import Outside, OutsideNotes
+from companion.score.form.problems import Problems
+from companion.score.form.ticks import ticks_to_fraction
 from companion.score.model import melody_note_of
 from companion.score.place import Place, place_of
 from companion.score.problems import ProblemKind

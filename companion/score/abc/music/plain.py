@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from companion.score.abc.header.keys import Key
-from companion.score.abc.music.lengths import broken_pair, ticks_to_fraction
+from companion.score.abc.music.lengths import broken_pair
 from companion.score.abc.music.spellings import (
     MOST_CACHES,
     MOST_GRACENOTES,
@@ -20,6 +20,7 @@ from companion.score.abc.music.spellings import (
     note_cache,
 )
 from companion.score.abc.music.tokens import JOINED, NOTE, TRIPLET
+from companion.score.form.ticks import ticks_to_fraction
 from fingering.notes import Note
 
 LONGEST_CHUNK = 100

@@ -6,13 +6,14 @@ from collections.abc import Callable, Iterator
 
 from companion.files.lines import quoted
 from companion.score.abc.header.settings import Settings
-from companion.score.abc.music.barlines import is_worded_ending
-from companion.score.abc.music.bars import TuneTooLong
-from companion.score.abc.music.jumps import JUMPS
+from companion.score.abc.music.barlines import read_bar_line
 from companion.score.abc.music.notes import BarTooLong, NoteReader, Word
 from companion.score.abc.music.tokens import CHUNK, TOKEN
 from companion.score.abc.text.macros import Rewritten
-from companion.score.abc.text.problems import Problems
+from companion.score.form.bar_builder import TuneTooLong
+from companion.score.form.jumps import JUMPS
+from companion.score.form.passes import is_worded_ending
+from companion.score.form.problems import Problems
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
 
@@ -98,7 +99,7 @@ class MusicReader(NoteReader):
         self._leave_bar(word.start())
         if word["bar"] == "|":
             self.bars.close()
-        elif not self.bars.bar_line(word["bar"], self._at(word)):
+        elif not self.bars.bar_line(read_bar_line(word["bar"]), self._at(word)):
             what = f"{quoted(word['bar'])} closes what was not opened"
             self._say(ProblemKind.STRAY_SIGN, word, what, "take it out")
 
@@ -158,10 +159,10 @@ class MusicReader(NoteReader):
         self._decorate(text[1:-1], word)
 
     def _decorate(self, name: str, word: Word) -> None:
-        if self._ornaments.decorate(name):
-            self.bars.end_phrase()
-        elif name in JUMPS:
+        if name in JUMPS:
             self.bars.jump(name, self._at(word))
+        elif self._ornaments.decorate(name):
+            self.bars.end_phrase()
 
     def _symbol(self, word: Word) -> None:
         symbol = word["symbol"][0]

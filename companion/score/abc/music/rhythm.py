@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable
 
 from companion.score.abc.music.lengths import MAX_TUPLET, broken_pair, tuplet_time
-from companion.score.abc.music.written import WrittenBar
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
+from companion.score.form.written import WrittenBar
 from companion.score.model import Meter
 from companion.score.place import Place
 from companion.score.problems import ProblemKind

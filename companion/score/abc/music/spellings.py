@@ -9,15 +9,16 @@ from functools import lru_cache
 
 from companion.files.lines import quoted
 from companion.score.abc.header.keys import Key, Pitch, pitch
-from companion.score.abc.music.lengths import fraction_to_ticks, read_length, ticks_to_fraction
+from companion.score.abc.music.lengths import read_length
 from companion.score.abc.music.tokens import BROKEN, LENGTH, PITCH
+from companion.score.form.outside import SCALE, Outside
+from companion.score.form.ticks import fraction_to_ticks, ticks_to_fraction
 from companion.score.problems import ProblemKind
 from fingering.notes import Note
 
 _NOTE = re.compile(rf"({PITCH}|[xz])({LENGTH})(-?)({BROKEN}?)")
 _GRACENOTE = re.compile(rf"(?P<note>{PITCH}{LENGTH})|(?P<passed>[\s`()<>-]+)|(?P<stray>.)")
 _CHORD_NOTE = re.compile(rf"({PITCH})({LENGTH})")
-SCALE = "write one of G A B c d e f g a"
 
 MOST_SPELLINGS = 10_000
 MOST_CACHES = 8
@@ -45,15 +46,6 @@ class Trouble:
     remedy: str
     matter: str = ""
     unmeasured: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Outside:
-    """A written note that the chanter does not have: its spelling, its key, and its MIDI note."""
-
-    written: str
-    key: str
-    midi: int
 
 
 @dataclass(frozen=True, slots=True)

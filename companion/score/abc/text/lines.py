@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from companion.score.abc.text.problems import Problems
 from companion.score.abc.text.words import looks_like_music
+from companion.score.form.problems import Problems
 from companion.score.problems import ProblemKind
 
 # Letters that are no notes may have a blank before their colon; `A :|` is music.

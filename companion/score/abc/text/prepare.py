@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 from companion.score.abc.text.macros import Rewritten
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
 from companion.score.problems import ProblemKind
 
 _VOICE = re.compile(r"\s*\[V:([^\]]*)\]")

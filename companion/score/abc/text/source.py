@@ -9,7 +9,7 @@ from pathlib import Path
 from companion.files.lines import one_line
 from companion.files.reading import read_limited
 from companion.score.abc.text.foreign import foreign_format
-from companion.score.abc.text.problems import Problems
+from companion.score.form.problems import Problems
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
 from fingering.errors import UserError

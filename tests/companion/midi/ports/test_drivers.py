@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from companion.midi.ports.child import start_module
+from companion.files.child import start_module
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.drivers import check_backend, open_driver
 from fingering.errors import UserError
@@ -33,7 +33,7 @@ print("pygame" in sys.modules, {"pygame.midi", "pygame.pypm", "rtmidi"} & set(sy
 """
 SETS_ASIDE = """
 import os
-from companion.midi.ports.child import set_aside_output, write_all
+from companion.files.child import set_aside_output, write_all
 answers = set_aside_output()
 os.write(1, b"what a C library prints")
 write_all(answers, b"an answer")

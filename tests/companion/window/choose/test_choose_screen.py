@@ -179,12 +179,12 @@ def test_folders_are_walked_in_the_same_list(files: Path) -> None:
     """Up a folder, into one; the one that was left is marked, and a search finds by name."""
     choosing = Choosing()
     screen = choosing.open(files)
-    assert headings(screen) == ["folders", "ABC files"]
+    assert headings(screen) == ["folders", "tune files"]
     assert names(screen) == ["up a folder", f"more{os.sep}", "book.abc", "one.abc", "picture.abc", "silent.abc"]
     screen.act(Pick(rank_of(screen, f"more{os.sep}")))
     settle(screen)
     assert screen.state.place.title == "more"
-    assert "no ABC files here" in screen.state.place.line
+    assert "no tune files here" in screen.state.place.line
     screen.act(Pick(rank_of(screen, "up a folder")))
     settle(screen)
     assert screen.state.marked is not None

@@ -1,4 +1,4 @@
-"""A folder shows its folders and its ABC files, whatever else is in it."""
+"""A folder shows its folders and its files of tunes, whatever else is in it."""
 
 from __future__ import annotations
 

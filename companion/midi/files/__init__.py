@@ -1,0 +1,1 @@
+"""Standard MIDI Files of tunes, for other programs to play."""

@@ -1,0 +1,1 @@
+"""Writes tunes as MusicXML 4.0, plain or compressed."""
