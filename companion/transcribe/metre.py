@@ -1,0 +1,149 @@
+"""Finds the metre of a take, and where its bars begin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import statistics
+
+from companion.score.model import Meter
+from companion.transcribe.counted import CountedTake
+from companion.transcribe.feet import TICKS, FootKind
+from companion.transcribe.likeness import Likeness
+from companion.transcribe.parts import FoundForm, find_form
+
+FAST_FEET = 98.0
+"""From so many feet of two a minute on, a beat has two of them: a march in 2/4, or a reel."""
+
+POINTED = 0.35
+CUT = 0.07
+
+
+@dataclass(frozen=True, slots=True)
+class FoundMetre:
+    """A metre: the feet of a bar, which part of a whole note a foot is, and how many ticks precede the first bar.
+
+    form: the parts in bars of this metre. cost: how unlikely it is, to be compared with others for the same take.
+    """
+
+    meter: Meter
+    feet: int
+    foot: Fraction
+    pick_up: int
+    form: FoundForm
+    cost: float
+
+    @property
+    def bar_ticks(self) -> int:
+        """The ticks of a bar."""
+        return self.feet * TICKS
+
+    def length(self, ticks: int) -> Fraction:
+        """A length in ticks as a part of a whole note."""
+        return self.foot * Fraction(ticks, TICKS)
+
+
+_WRITTEN_WEIGHT = 0.06
+"""What each foot that is written costs; the same for all metres, but for what does not come back in their bars."""
+
+_ODD_WEIGHT = 1.0
+_ACCENT_WEIGHT = 5.0
+_BEATS_OF_BAR = {FootKind.TWO: {2: 0.6, 3: 0.8, 4: 0.0}, FootKind.THREE: {2: 0.0, 3: 0.6, 4: 2.5}}
+
+
+def find_metres(take: CountedTake, given: Meter | None = None) -> tuple[FoundMetre, ...]:
+    """Return the metres that a take may be in, the likeliest first. given: the one that it is in."""
+    likeness = Likeness(take)
+    accents = tuple(_accents(take))
+    found = list(_tried(take, given, likeness, accents))
+    return tuple(sorted(found, key=lambda each: each.cost))
+
+
+def _tried(take: CountedTake, given: Meter | None, likeness: Likeness, accents: Sequence[float]) -> Iterator[FoundMetre]:
+    for feet, prior in _BEATS_OF_BAR[take.kind].items():
+        if given is not None and feet != feet_of(given, take.kind):
+            continue
+        form = find_form(take, feet, likeness)
+        meter, foot = (given, foot_of(given, take.kind)) if given is not None else _named(take, feet)
+        for lead in range(feet):
+            pick_up = (lead * TICKS - take.notes[0].start) % (feet * TICKS)
+            accented = _contrast(accents, feet, lead)
+            cost = _form_cost(form, feet) + prior - _ACCENT_WEIGHT * accented + _pick_up_cost(pick_up, feet)
+            yield FoundMetre(meter, feet, foot, pick_up, form, cost)
+
+
+def _form_cost(form: FoundForm, feet: int) -> float:
+    return _WRITTEN_WEIGHT * form.written * feet + _ODD_WEIGHT * form.odd
+
+
+def feet_of(meter: Meter, kind: FootKind) -> int:
+    """How many feet of a kind a bar of a metre has."""
+    length = meter.bar_length or Fraction(1)
+    return round(length / foot_of(meter, kind))
+
+
+def foot_of(meter: Meter, kind: FootKind) -> Fraction:
+    """Which part of a whole note a foot is: in 2/4 a quaver."""
+    if kind is FootKind.THREE:
+        return Fraction(3, meter.unit)
+    if meter.beats == 2 and meter.unit == 4:
+        return Fraction(1, 8)
+    return Fraction(1, 4)
+
+
+def kind_of(meter: Meter) -> FootKind:
+    """Which feet a metre has."""
+    return FootKind.THREE if meter.beat_length.numerator == 3 else FootKind.TWO
+
+
+def _named(take: CountedTake, feet: int) -> tuple[Meter, Fraction]:
+    quarter = Fraction(1, 4)
+    if take.kind is FootKind.THREE:
+        return Meter(3 * feet, 8, f"{3 * feet}/8"), Fraction(3, 8)
+    if feet == 2:
+        return Meter(2, 4, "2/4"), quarter
+    if feet == 3:
+        return Meter(3, 4, "3/4"), quarter
+    rate = 60.0 / statistics.median(each.foot_s for each in take.notes)
+    if rate < FAST_FEET:
+        return Meter(4, 4, "4/4"), quarter
+    divided = [each for each in take.notes if each.start % TICKS and each.length < TICKS]
+    starts = [each.start % TICKS for each in divided]
+    pointed = (starts.count(9) + starts.count(3)) / max(1, len(starts))
+    if pointed < POINTED:
+        return Meter(2, 2, "C|"), quarter
+    if (starts.count(3) + starts.count(4)) / max(1, len(starts)) > CUT:
+        return Meter(4, 4, "C"), quarter
+    return Meter(2, 4, "2/4"), Fraction(1, 8)
+
+
+def _accents(take: CountedTake) -> Iterator[float]:
+    """How much each foot is accented: by the note that begins with it, its length and its gracenotes."""
+    begun = {each.start: each for each in take.notes}
+    for foot in range(take.feet):
+        note = begun.get(foot * TICKS)
+        if note is None:
+            yield 0.0
+            continue
+        graces = len(note.graces)
+        yield 0.3 + 0.45 * min(note.length / TICKS, 2.0) + 0.15 * min(graces, 3) + (0.1 if graces > 3 else 0.0)
+
+
+def _contrast(accents: Sequence[float], feet: int, lead: int) -> float:
+    """How much more the first feet of bars are accented than others; the half of a bar of four half as much."""
+    if len(accents) < feet:
+        return 0.0
+    mean = statistics.fmean(accents)
+    first = statistics.fmean(accents[lead::feet]) - mean if accents[lead::feet] else 0.0
+    if feet != 4:
+        return first * (1.0 if feet == 3 else 0.7)
+    half = accents[(lead + 2) % 4 :: 4]
+    return 0.6 * first + 0.4 * ((statistics.fmean(half) - mean) if half else 0.0)
+
+
+def _pick_up_cost(pick_up: int, feet: int) -> float:
+    if pick_up < TICKS:
+        return 0.0
+    return 0.5 + 1.2 * pick_up / (feet * TICKS)

@@ -1,0 +1,113 @@
+"""Writes a folded take as a tune: bars, repeats, endings, parts and their order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from string import ascii_uppercase
+
+from companion.score.form.assemble import assemble
+from companion.score.form.heading import Heading, Opening
+from companion.score.form.problems import Problems
+from companion.score.form.ticks import fraction_to_ticks
+from companion.score.form.written import WrittenBar
+from companion.score.model import Field, MelodyNote, Tempo, Tune
+from companion.score.place import Place
+from companion.transcribe.folding import FoldedPart, FoldedTake, WrittenStretch
+from companion.transcribe.metre import FoundMetre
+from companion.transcribe.voting import Version
+
+SOURCE = "<written down>"
+_NOWHERE = Place(SOURCE, 1, 1)
+_MOST_LABELS = len(ascii_uppercase)
+
+
+@dataclass(frozen=True, slots=True)
+class TuneHead:
+    """What a tune is headed with: its title, tempo, and N: fields."""
+
+    title: str
+    tempo: Tempo | None
+    remarks: tuple[str, ...] = ()
+
+
+def tune_of(folded: FoldedTake, metre: FoundMetre, head: TuneHead) -> Tune:
+    """Return the tune that a folded take is."""
+    writer = _Writer(folded, metre, head.tempo)
+    bars = list(writer.bars())
+    fields = [Field("N", remark, _NOWHERE) for remark in head.remarks]
+    plan = _plan(folded) if folded.is_planned and len(folded.parts) <= _MOST_LABELS else ""
+    heading = Heading(_NOWHERE, reference="1", title=head.title, plan=plan, fields=fields)
+    return assemble(heading, Opening(metre.meter, "HP", head.tempo), bars, (), Problems(SOURCE))
+
+
+def _plan(folded: FoldedTake) -> str:
+    return "".join(
+        ascii_uppercase[rank] * (1 if folded.parts[rank].endings else plays) for rank, plays in folded.order
+    )
+
+
+class _Writer:
+    def __init__(self, folded: FoldedTake, metre: FoundMetre, tempo: Tempo | None) -> None:
+        self._folded, self._metre, self._tempo = folded, metre, tempo
+        self._rank = 0
+
+    def bars(self) -> Iterator[WrittenBar]:
+        """Yield the bars of all parts."""
+        for rank, part in enumerate(self._folded.parts):
+            bars = list(self._part(part))
+            if 1 < len(self._folded.parts) <= _MOST_LABELS:
+                bars[0].label = ascii_uppercase[rank]
+            bars[-1].double = bars[-1].double or not bars[-1].closes
+            yield from bars
+
+    def _part(self, part: FoldedPart) -> Iterator[WrittenBar]:
+        repeats = part.plays > 1 and (bool(part.endings) or not self._folded.is_planned)
+        body = self._stretch(part.body, self._metre.pick_up)
+        if repeats:
+            body[0].opens = part.plays
+        endings = [self._stretch(each, 0) for each in part.endings]
+        if repeats and not endings:
+            body[-1].closes = part.plays
+        for number, bars in enumerate(endings, start=1):
+            bars[0].ending = (number,)
+            if number < len(endings):
+                bars[-1].closes = 2
+            else:
+                bars[-1].double = True
+        yield from body
+        for bars in endings:
+            yield from bars
+
+    def _stretch(self, stretch: WrittenStretch, pick_up: int) -> list[WrittenBar]:
+        """The bars of a stretch, the first of them so many ticks long if it is a pick-up."""
+        full = self._metre.bar_ticks
+        edges = sorted({0, stretch.ticks, *range(pick_up, stretch.ticks, full)})
+        return [
+            self._bar(stretch.notes, start, stop) for start, stop in zip(edges, edges[1:], strict=False)
+        ]
+
+    def _bar(self, notes: Version, start: int, stop: int) -> WrittenBar:
+        bar = WrittenBar(self._metre.meter, self._tempo, _NOWHERE)
+        at = start
+        for each in notes:
+            if each.end <= start or each.start >= stop:
+                continue
+            first, last = max(each.start, start), min(each.end, stop)
+            if first > at:
+                self._add(bar, None, first - at, ())
+            if last <= first:
+                continue
+            if each.end > stop:
+                bar.tied.append(len(bar.notes))
+            self._add(bar, each.note, last - first, each.graces if each.start >= start else ())
+            at = last
+        if at < stop:
+            self._add(bar, None, stop - at, ())
+        return bar
+
+    def _add(self, bar: WrittenBar, note, ticks: int, graces) -> None:
+        length = self._metre.length(ticks)
+        bar.add(MelodyNote(self._rank, note, length, tuple(graces), _NOWHERE), fraction_to_ticks(length))
+        self._rank += 1
