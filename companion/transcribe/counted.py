@@ -14,7 +14,11 @@ from fingering.notes import Note
 @dataclass(frozen=True, slots=True)
 class CountedNote:
     """A note of melody, with its gracenotes: when it begins and how long it is, in ticks of a foot; how far off the
-    pulse it was played, in s, and how long its foot was."""
+    pulse it was played, in s, and how long its foot was.
+
+    played_graces: the gracenotes that were played, where others are written. noises: the crossing noises that were
+    heard before it and are not written.
+    """
 
     note: Note
     graces: tuple[Note, ...]
@@ -22,6 +26,8 @@ class CountedNote:
     length: int
     off_s: float = 0.0
     foot_s: float = 1.0
+    played_graces: tuple[Note, ...] | None = None
+    noises: tuple[Note, ...] = ()
 
     @property
     def end(self) -> int:
@@ -57,6 +63,7 @@ def counted(reading: PulseReading, habits: FootHabits, notes: Sequence[SoundingN
             each.length,
             each.off_s,
             each.foot_s,
+            noises=tuple(notes[noise].note for noise in each.approached.noises),
         )
         for each in reading.notes
     ]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import pairwise
 from string import ascii_uppercase
 
 from companion.score.form.assemble import assemble
@@ -16,10 +16,13 @@ from companion.score.model import Field, MelodyNote, Tempo, Tune
 from companion.score.place import Place
 from companion.transcribe.folding import FoldedPart, FoldedTake, WrittenStretch
 from companion.transcribe.metre import FoundMetre
-from companion.transcribe.voting import Version
+from companion.transcribe.counted import CountedNote
+from fingering.notes import Note
 
 SOURCE = "<written down>"
-_NOWHERE = Place(SOURCE, 1, 1)
+PLACE = Place(SOURCE, 1, 1)
+"""Where the notes of a tune that was written down stand: in no file yet."""
+
 _MOST_LABELS = len(ascii_uppercase)
 
 
@@ -32,14 +35,32 @@ class TuneHead:
     remarks: tuple[str, ...] = ()
 
 
-def tune_of(folded: FoldedTake, metre: FoundMetre, head: TuneHead) -> Tune:
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What a written note was made of: a note of a stretch."""
+
+    stretch: WrittenStretch
+    note: CountedNote
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenTune:
+    """A tune, and what each of its notes was made of: None for a rest."""
+
+    tune: Tune
+    origins: tuple[Origin | None, ...]
+
+
+def tune_of(folded: FoldedTake, metre: FoundMetre, head: TuneHead) -> WrittenTune:
     """Return the tune that a folded take is."""
     writer = _Writer(folded, metre, head.tempo)
     bars = list(writer.bars())
-    fields = [Field("N", remark, _NOWHERE) for remark in head.remarks]
+    fields = [Field("N", remark, PLACE) for remark in head.remarks]
     plan = _plan(folded) if folded.is_planned and len(folded.parts) <= _MOST_LABELS else ""
-    heading = Heading(_NOWHERE, reference="1", title=head.title, plan=plan, fields=fields)
-    return assemble(heading, Opening(metre.meter, "HP", head.tempo), bars, (), Problems(SOURCE))
+    heading = Heading(PLACE, reference="1", title=head.title, plan=plan, fields=fields)
+    tune = assemble(heading, Opening(metre.meter, "HP", head.tempo), bars, (), Problems(SOURCE))
+    origins = tuple(writer.origins)
+    return WrittenTune(tune, origins if len(origins) == len(tune.notes) else (None,) * len(tune.notes))
 
 
 def _plan(folded: FoldedTake) -> str:
@@ -52,6 +73,7 @@ class _Writer:
     def __init__(self, folded: FoldedTake, metre: FoundMetre, tempo: Tempo | None) -> None:
         self._folded, self._metre, self._tempo = folded, metre, tempo
         self._rank = 0
+        self.origins: list[Origin | None] = []
 
     def bars(self) -> Iterator[WrittenBar]:
         """Yield the bars of all parts."""
@@ -84,30 +106,31 @@ class _Writer:
         """The bars of a stretch, the first of them so many ticks long if it is a pick-up."""
         full = self._metre.bar_ticks
         edges = sorted({0, stretch.ticks, *range(pick_up, stretch.ticks, full)})
-        return [
-            self._bar(stretch.notes, start, stop) for start, stop in zip(edges, edges[1:], strict=False)
-        ]
+        return [self._bar(stretch, start, stop) for start, stop in pairwise(edges)]
 
-    def _bar(self, notes: Version, start: int, stop: int) -> WrittenBar:
-        bar = WrittenBar(self._metre.meter, self._tempo, _NOWHERE)
+    def _bar(self, stretch: WrittenStretch, start: int, stop: int) -> WrittenBar:
+        bar = WrittenBar(self._metre.meter, self._tempo, PLACE)
         at = start
-        for each in notes:
-            if each.end <= start or each.start >= stop:
-                continue
+        for each in stretch.notes:
             first, last = max(each.start, start), min(each.end, stop)
-            if first > at:
-                self._add(bar, None, first - at, ())
             if last <= first:
                 continue
+            if first > at:
+                self._add(bar, None, first - at)
+                self.origins.append(None)
             if each.end > stop:
                 bar.tied.append(len(bar.notes))
-            self._add(bar, each.note, last - first, each.graces if each.start >= start else ())
+            begins = each.start >= start
+            self._add(bar, each.note, last - first, each.graces if begins else ())
+            if begins:
+                self.origins.append(Origin(stretch, each))
             at = last
         if at < stop:
-            self._add(bar, None, stop - at, ())
+            self._add(bar, None, stop - at)
+            self.origins.append(None)
         return bar
 
-    def _add(self, bar: WrittenBar, note, ticks: int, graces) -> None:
+    def _add(self, bar: WrittenBar, note: Note | None, ticks: int, graces: tuple[Note, ...] = ()) -> None:
         length = self._metre.length(ticks)
-        bar.add(MelodyNote(self._rank, note, length, tuple(graces), _NOWHERE), fraction_to_ticks(length))
+        bar.add(MelodyNote(self._rank, note, length, graces, PLACE), fraction_to_ticks(length))
         self._rank += 1

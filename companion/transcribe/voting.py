@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import statistics
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -73,7 +74,15 @@ def _taken(spans: Sequence[Version], alike: Sequence[Version]) -> Version:
     """The span that most versions have; of several, the one that was played nearest to its time."""
     votes = Counter(_content(span) for span in spans)
     times = Counter(_times(span) for span in (*spans, *alike))
-    return max(spans, key=lambda span: (votes[_content(span)] + 0.5 * times[_times(span)], -_strays(span)))
+    best = max(spans, key=lambda span: (votes[_content(span)] + 0.5 * times[_times(span)], -_strays(span)))
+    return _averaged(best, [span for span in spans if _content(span) == _content(best)])
+
+
+def _averaged(best: Version, alike: Sequence[Version]) -> Version:
+    """A span with how far off its notes were played on average."""
+    return tuple(
+        replace(note, off_s=statistics.fmean(span[i].off_s for span in alike)) for i, note in enumerate(best)
+    )
 
 
 def _strays(span: Version) -> float:

@@ -20,7 +20,7 @@ from companion.score.formats.abc_text.writer import abc_of
 from companion.score.model import Tune
 from companion.score.performance import performance
 from companion.score.phrases import is_lead_in
-from companion.transcribe.transcription import transcribe
+from companion.transcribe.transcription import Given, transcribe
 from fingering.notes import Note
 from tests.learners.learner import Learner
 from tests.learners.melodies import make_melody
@@ -160,7 +160,7 @@ def main() -> None:
                 tune = tune_of_draw(draw, ours=name == "ours")
                 played = learner(draw, jitter / 1000.0)
                 take = simulate(tune, played, draw)
-                written = transcribe(take.notes, title=tune.title, meter=tune.meter if asked.given else None).tune
+                written = transcribe(take.notes, Given(tune.meter) if asked.given else Given(), title=tune.title).tune
                 figures = compared(tune, written)
                 total.add(figures)
                 if asked.misses:
