@@ -5,10 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from functools import lru_cache
 
 from companion.transcribe.sounds import SoundingNote
+from fingering.chart import chart, sounded
+from fingering.crossings.transition import Transition
 from fingering.embellishments import Family, entries_onto, recognise, usual_spelling
+from fingering.movement import gracenote_states
 from fingering.notes import Note
 
 SHORTEST_MEDIAN_S, LONGEST_MEDIAN_S = 0.022, 0.125
@@ -29,6 +33,13 @@ _STEPS = 60
 
 # Costs: negative logarithms of how likely an embellishment is. Choices, no source; checked by `tests.learners`.
 NAMED, SINGLE, NEAR, UNNAMED, EACH_UNNAMED, UNSUITED = 0.3, 0.4, 4.0, 5.0, 1.5, 2.0
+NOISE, NOISE_S, NOISE_SPREAD = 2.2, 0.030, 0.7
+"""A crossing noise: how seldom it is, as long as fingers are usually late (`fingering.crossings.noise`), and its spread."""
+
+ODD_SINGLE = 1.6
+"""A single gracenote that crossing fingers sound as well, between two notes."""
+
+FEWEST_SHARED = 2
 _MUST_BE_MELODY_TIMES = 1.6
 _SHORT_MELODY_SPREAD = 0.35
 
@@ -100,6 +111,20 @@ class Gracing:
         onto = self._notes[at].note
         family, named = group_cost(group, onto, first)
         yield Approached(before if before >= 0 else None, at, graces, family, cost + named)
+        if graces and first is not None:
+            yield from self._over_noise(before, at, graces, cost)
+
+    def _over_noise(self, before: int, at: int, graces: tuple[int, ...], cost: float) -> Iterator[Approached]:
+        """Yield the way on which the first of the short notes is what the fingers sounded on their way to the next."""
+        noise, rest = graces[0], graces[1:]
+        group = tuple(self._notes[each].note for each in rest)
+        first, passed, onto = (self._notes[each] for each in (before, noise, at))
+        if not is_crossing(first.note, passed.note, group, onto.note):
+            return
+        family, named = group_cost(group, onto.note, first.note)
+        length = 0.5 * (math.log(passed.length_s / NOISE_S) / NOISE_SPREAD) ** 2
+        cost += NOISE + named + length - self._cost_as_grace(noise)
+        yield Approached(before, at, rest, family, cost, (noise,))
 
     def _cost_as_grace(self, at: int) -> float:
         return 0.5 * (math.log(self._notes[at].length_s / self._median_s) / SPREAD) ** 2
@@ -117,12 +142,34 @@ def group_cost(group: tuple[Note, ...], onto: Note, before: Note | None) -> tupl
         return None, 0.0
     found = recognise(group, onto=onto, before=before)
     if found.family is Family.UNNAMED:
-        near = usual_spelling(group, onto=onto, before=before)
+        near = nearest_spelling(group, onto, before)
         if near is None:
             return found.family, UNNAMED + EACH_UNNAMED * len(group)
         return recognise(near, onto=onto, before=before).family, NEAR
+    if len(group) == 1 and before is not None and is_crossing(before, group[0], (), onto):
+        return found.family, SINGLE + ODD_SINGLE
     cost = SINGLE if found.family is Family.SINGLE else NAMED
     return found.family, cost + (0.0 if suits(group, onto, before) else UNSUITED)
+
+
+@lru_cache(maxsize=4096)
+def is_crossing(before: Note, passed: Note, group: tuple[Note, ...], onto: Note) -> bool:
+    """Return whether fingers that do not move together sound a note on their way from one note of melody to the first
+    gracenote of a group, or to the next note where there is none."""
+    start = chart(before)
+    end = gracenote_states(group, onto)[0] if group else chart(onto)
+    if start == end or passed is before or passed is (group[0] if group else onto):
+        return False
+    return any(sounded(state) is passed for state in Transition(start, end).lattice())
+
+
+def nearest_spelling(group: tuple[Note, ...], onto: Note, before: Note | None) -> tuple[Note, ...] | None:
+    """Return the embellishment that is one slip away from a group, if they share two gracenotes at least."""
+    usual = usual_spelling(group, onto=onto, before=before)
+    if usual is None or usual[0] is before:
+        return None
+    shared = SequenceMatcher(None, group, usual, autojunk=False).get_matching_blocks()
+    return usual if sum(block.size for block in shared) >= FEWEST_SHARED else None
 
 
 def suits(group: tuple[Note, ...], onto: Note, before: Note | None) -> bool:

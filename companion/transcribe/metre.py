@@ -49,7 +49,8 @@ _WRITTEN_WEIGHT = 0.06
 """What each foot that is written costs; the same for all metres, but for what does not come back in their bars."""
 
 _ODD_WEIGHT = 1.0
-_ACCENT_WEIGHT = 5.0
+_ACCENT_WEIGHT = 8.0
+_FIRST_WEIGHT, _HALF_WEIGHT = 0.85, 0.15
 _BEATS_OF_BAR = {FootKind.TWO: {2: 0.6, 3: 0.8, 4: 0.0}, FootKind.THREE: {2: 0.0, 3: 0.6, 4: 2.5}}
 
 
@@ -140,10 +141,10 @@ def _contrast(accents: Sequence[float], feet: int, lead: int) -> float:
     if feet != 4:
         return first * (1.0 if feet == 3 else 0.7)
     half = accents[(lead + 2) % 4 :: 4]
-    return 0.6 * first + 0.4 * ((statistics.fmean(half) - mean) if half else 0.0)
+    return _FIRST_WEIGHT * first + _HALF_WEIGHT * ((statistics.fmean(half) - mean) if half else 0.0)
 
 
 def _pick_up_cost(pick_up: int, feet: int) -> float:
     if pick_up < TICKS:
         return 0.0
-    return 0.5 + 1.2 * pick_up / (feet * TICKS)
+    return 0.3 + 1.2 * pick_up / (feet * TICKS)

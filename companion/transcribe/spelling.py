@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from companion.transcribe.counted import CountedNote, CountedTake
-from fingering.embellishments import Family, recognise, usual_spelling
+from companion.transcribe.gracing import nearest_spelling
+from fingering.embellishments import Family, recognise
 from fingering.notes import Note
 
 
@@ -22,7 +23,7 @@ def spelled(take: CountedTake) -> CountedTake:
 def _spelled(note: CountedNote, before: Note | None) -> CountedNote:
     if len(note.graces) < 2 or recognise(note.graces, onto=note.note, before=before).family is not Family.UNNAMED:
         return note
-    usual = usual_spelling(note.graces, onto=note.note, before=before)
-    if usual is None or usual[0] is before:
+    usual = nearest_spelling(note.graces, note.note, before)
+    if usual is None:
         return note
     return replace(note, graces=usual, played_graces=note.graces)

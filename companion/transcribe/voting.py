@@ -9,6 +9,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from companion.transcribe.counted import CountedNote
+from companion.transcribe.gracing import group_cost, is_crossing
+from fingering.notes import Note
+
+ODD = 1.5
+"""Gracenotes that cost more make no embellishment, or may be a crossing noise."""
 
 Version = tuple[CountedNote, ...]
 """The notes of one version; their starts count from the beginning of the stretch."""
@@ -42,7 +47,8 @@ def vote(versions: Sequence[Version], ticks: int, more: Sequence[Sequence[Versio
     differing: list[Differing] = []
     for start, stop in pairwise(_meeting_points(versions, ticks)):
         spans = [_span(version, start, stop) for version in versions]
-        taken = _taken(spans, [_span(version, start, stop) for each in more for version in each])
+        before = notes[-1].note if notes else None
+        taken = _taken(before, spans, [_span(version, start, stop) for each in more for version in each])
         notes += taken
         others = dict.fromkeys(_content(span) for span in spans)
         others.pop(_content(taken), None)
@@ -70,12 +76,27 @@ def _times(span: Version) -> tuple[object, ...]:
     return tuple((note.start, note.length, note.note) for note in span)
 
 
-def _taken(spans: Sequence[Version], alike: Sequence[Version]) -> Version:
+def _taken(before: Note | None, spans: Sequence[Version], alike: Sequence[Version]) -> Version:
     """The span that most versions have; of several, the one that was played nearest to its time."""
     votes = Counter(_content(span) for span in spans)
     times = Counter(_times(span) for span in (*spans, *alike))
-    best = max(spans, key=lambda span: (votes[_content(span)] + 0.5 * times[_times(span)], -_strays(span)))
+    best = max(spans, key=lambda span: (votes[_content(span)] + 0.5 * times[_times(span)], *_quality(before, span)))
     return _averaged(best, [span for span in spans if _content(span) == _content(best)])
+
+
+def _quality(before: Note | None, span: Version) -> tuple[float, ...]:
+    """Which of several versions is likelier meant: one with fewer odd gracenotes, with more others, nearer to its time.
+
+    A learner leaves gracenotes out, or crosses fingers, far oftener than puts a right one in.
+    """
+    odd, graces = 0, 0
+    for note in span:
+        _, cost = group_cost(note.graces, note.note, before)
+        noise = before is not None and note.graces and is_crossing(before, note.graces[0], note.graces[1:], note.note)
+        odd += (cost > ODD) + bool(noise)
+        graces += len(note.graces)
+        before = note.note
+    return -odd, graces, -statistics.fmean(note.off_s**2 for note in span) if span else 0.0
 
 
 def _averaged(best: Version, alike: Sequence[Version]) -> Version:
@@ -83,10 +104,6 @@ def _averaged(best: Version, alike: Sequence[Version]) -> Version:
     return tuple(
         replace(note, off_s=statistics.fmean(span[i].off_s for span in alike)) for i, note in enumerate(best)
     )
-
-
-def _strays(span: Version) -> float:
-    return sum(note.off_s**2 for note in span) / max(1, len(span))
 
 
 def shifted(notes: Sequence[CountedNote], by: int) -> Version:
