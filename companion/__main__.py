@@ -29,6 +29,7 @@ COMMANDS = {
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",
     "judge": "say of a take what a good teacher would say",
+    "write": "write down what was played in a take, as a tune in ABC",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",
     "log": "tell what a learner has played, what has got better, and what to do today",

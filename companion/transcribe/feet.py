@@ -28,7 +28,7 @@ _OF_TWO = {
     8: {4: 0.1, 16: 6.0},
 }  # fmt: skip
 _OF_THREE = {
-    0: {4: 0.9, 8: 1.0, 12: 0.9, 6: 1.0, 2: 2.8, 24: 2.0, 10: 5.0, 16: 5.0, 20: 2.7, 36: 3.5, 32: 4.0, 48: 4.5, 44: 5.0},
+    0: {4: 0.9, 8: 1.0, 12: 0.9, 6: 1.0, 2: 2.8, 24: 2.0, 10: 5.0, 16: 5.0, 20: 2.7, 36: 3.5, 32: 4.0, 48: 4.5, 44: 5},
     4: {4: 0.2, 8: 1.8, 6: 3.0, 2: 3.0, 20: 5.0, 12: 6.0},
     8: {4: 0.1, 2: 2.5, 6: 6.0, 16: 5.0, 12: 5.5},
     6: {2: 0.1, 6: 3.5, 4: 5.0, 14: 6.0},
@@ -63,7 +63,7 @@ class FootHabits:
         """Return the habits of one who took these steps."""
         counted = Counter(steps)
         at = Counter({place: 0 for place, _ in self.steps})
-        common = Counter({place: 0.0 for place, _ in self.steps})
+        common = dict.fromkeys((place for place, _ in self.steps), 0.0)
         for (place, length), cost in self.steps.items():
             at[place] += counted[place, length]
             common[place] += math.exp(-cost)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.transcribe.counted import CountedNote, CountedTake
+from companion.transcribe.counted import CountedTake
 from companion.transcribe.likeness import Likeness
 from companion.transcribe.metre import FoundMetre
 from companion.transcribe.parts import FoundPart
@@ -101,11 +101,16 @@ class _Folder:
     def _version(self, start: int, ticks: int) -> Version:
         """The notes of a stretch; what sounds on from before begins it, and what sounds on after it is cut off."""
         found = [
-            replace(each, start=max(each.start, start), length=min(each.end, start + ticks) - max(each.start, start), graces=each.graces if each.start >= start else ())
+            replace(
+                each,
+                start=max(each.start, start),
+                length=min(each.end, start + ticks) - max(each.start, start),
+                graces=each.graces if each.start >= start else (),
+            )
             for each in self._take.notes
             if each.start < start + ticks and each.end > start
         ]
-        if found and found[-1] .end < start + ticks and found[-1].end >= self._take.notes[-1].end:
+        if found and found[-1].end < start + ticks and found[-1].end >= self._take.notes[-1].end:
             found[-1] = replace(found[-1], length=start + ticks - found[-1].start)
         return shifted(found, -start)
 

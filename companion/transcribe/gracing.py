@@ -34,12 +34,13 @@ _STEPS = 60
 # Costs: negative logarithms of how likely an embellishment is. Choices, no source; checked by `tests.learners`.
 NAMED, SINGLE, NEAR, UNNAMED, EACH_UNNAMED, UNSUITED = 0.3, 0.4, 4.0, 5.0, 1.5, 2.0
 NOISE, NOISE_S, NOISE_SPREAD = 2.2, 0.030, 0.7
-"""A crossing noise: how seldom it is, as long as fingers are usually late (`fingering.crossings.noise`), and its spread."""
+"""A crossing noise: how seldom it is, how long fingers are usually late (`fingering.crossings.noise`), its spread."""
 
 ODD_SINGLE = 1.6
 """A single gracenote that crossing fingers sound as well, between two notes."""
 
 FEWEST_SHARED = 2
+_SHORTEST_S, _NEVER = 1e-4, 1e-9
 _MUST_BE_MELODY_TIMES = 1.6
 _SHORT_MELODY_SPREAD = 0.35
 
@@ -54,7 +55,7 @@ def median_gracenote_s(notes: Sequence[SoundingNote]) -> float:
 
 def _likelihood(lengths: Sequence[float], median_s: float) -> float:
     prior = -0.5 * (math.log(median_s / USUAL_MEDIAN_S) / _PRIOR_SPREAD) ** 2
-    return prior + sum(
+    return prior + math.fsum(
         math.log(
             (1.0 - _MELODY_SHARE) * _density(length, median_s, SPREAD)
             + _MELODY_SHARE * _density(length, _MELODY_S, _MELODY_SPREAD)
@@ -64,7 +65,8 @@ def _likelihood(lengths: Sequence[float], median_s: float) -> float:
 
 
 def _density(length: float, median: float, spread: float) -> float:
-    return math.exp(-0.5 * (math.log(max(length, 1e-4) / median) / spread) ** 2) / spread + 1e-9
+    off = math.log(max(length, _SHORTEST_S) / median) / spread
+    return math.exp(-0.5 * off * off) / spread + _NEVER
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ import numpy as np
 from companion.schedule.timing import Placement, Timing
 from companion.transcribe.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits
 from companion.transcribe.gracing import Approached, Gracing, median_gracenote_s
-from companion.transcribe.pulse import Floats, Manner, PulseReading, read_pulse
+from companion.transcribe.pulse import Manner, PulseReading, read_pulse
+from companion.transcribe.readings import Floats
 from companion.transcribe.sounds import SoundingNote
 
 FIRST_STRAYS_S = 0.022
@@ -48,7 +49,7 @@ FootCosts = Callable[[FootHabits], Callable[[Floats], Floats]]
 
 def usual_foot_costs(habits: FootHabits) -> Callable[[Floats], Floats]:
     """Return the cost of a foot's length in s: none within the tempos that tunes are played at."""
-    low, high = habits.feet_a_minute
+    _, high = habits.feet_a_minute
 
     def costs(periods: Floats) -> Floats:
         rates = 60.0 / periods
@@ -66,11 +67,7 @@ def likeliest_reading(
 ) -> LikeliestReading | None:
     """Return the likeliest reading of a take; None where nothing was played. habits: the feet that it may be in."""
     gracing = Gracing(notes, median_gracenote_s(notes))
-    tried = [
-        found
-        for each in habits
-        if (found := _read(_Task(notes, gracing, each, foot_costs(each)))) is not None
-    ]
+    tried = [found for each in habits if (found := _read(_Task(notes, gracing, each, foot_costs(each)))) is not None]
     if not tried:
         return None
     best = min(tried, key=lambda each: each[0].cost + _undivided_cost(each[0]))

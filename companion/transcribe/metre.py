@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from fractions import Fraction
-
 import statistics
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from companion.score.model import Meter
 from companion.transcribe.counted import CountedTake
@@ -25,9 +24,11 @@ CUT = 0.07
 class FoundMetre:
     """A metre: the feet of a bar, which part of a whole note a foot is, and how many ticks precede the first bar.
 
-    form: the parts in bars of this metre. cost: how unlikely it is, to be compared with others for the same take.
+    take: what was played, in which the first note may begin elsewhere than it did (see `_starts`). form: the parts in
+    bars of this metre. cost: how unlikely it is, to be compared with others for the same take.
     """
 
+    take: CountedTake
     meter: Meter
     feet: int
     foot: Fraction
@@ -49,6 +50,12 @@ _WRITTEN_WEIGHT = 0.06
 """What each foot that is written costs; the same for all metres, but for what does not come back in their bars."""
 
 _ODD_WEIGHT = 1.0
+MOVED = 0.35
+"""What it costs that the first note was out of time."""
+
+MISSED = 2.0
+"""What it costs that no part begins with a note."""
+
 _ACCENT_WEIGHT = 8.0
 _FIRST_WEIGHT, _HALF_WEIGHT = 0.85, 0.15
 _BEATS_OF_BAR = {FootKind.TWO: {2: 0.6, 3: 0.8, 4: 0.0}, FootKind.THREE: {2: 0.0, 3: 0.6, 4: 2.5}}
@@ -56,13 +63,39 @@ _BEATS_OF_BAR = {FootKind.TWO: {2: 0.6, 3: 0.8, 4: 0.0}, FootKind.THREE: {2: 0.0
 
 def find_metres(take: CountedTake, given: Meter | None = None) -> tuple[FoundMetre, ...]:
     """Return the metres that a take may be in, the likeliest first. given: the one that it is in."""
-    likeness = Likeness(take)
-    accents = tuple(_accents(take))
-    found = list(_tried(take, given, likeness, accents))
+    found = list(_tried(take, given))
+    if _misses(take, min(found, key=lambda each: each.cost)):
+        for moved in _starts(take):
+            found += [replace(each, cost=each.cost + MOVED) for each in _tried(moved, given)]
     return tuple(sorted(found, key=lambda each: each.cost))
 
 
-def _tried(take: CountedTake, given: Meter | None, likeness: Likeness, accents: Sequence[float]) -> Iterator[FoundMetre]:
+def _starts(take: CountedTake) -> Iterator[CountedTake]:
+    """Yield the take with its first note begun elsewhere: nothing before it measures it, and many begin out of time."""
+    first = take.notes[0]
+    steps = (-6, -4, -3, 3, 4, 6) if take.kind is FootKind.TWO else (-4, -2, 2, 4)
+    for by in dict.fromkeys((*steps, -first.start)):
+        if first.length > by and first.start + by >= 0 and by:
+            moved = replace(first, start=first.start + by, length=first.length - by)
+            yield replace(take, notes=(moved, *take.notes[1:]))
+
+
+def _misses(take: CountedTake, metre: FoundMetre) -> float:
+    """The share of parts and repeats that begin where no note does: bars are counted from the first note, so that it
+    shows whether that one was in time."""
+    begun = {note.start for note in take.notes}
+    origin = take.notes[0].start
+    starts = [
+        origin + (part.first + play * part.bars) * metre.bar_ticks
+        for part in metre.form.parts
+        for play in range(part.plays)
+    ]
+    return sum(start not in begun for start in starts) / len(starts)
+
+
+def _tried(take: CountedTake, given: Meter | None) -> Iterator[FoundMetre]:
+    likeness = Likeness(take)
+    accents = tuple(_accents(take))
     for feet, prior in _BEATS_OF_BAR[take.kind].items():
         if given is not None and feet != feet_of(given, take.kind):
             continue
@@ -72,7 +105,8 @@ def _tried(take: CountedTake, given: Meter | None, likeness: Likeness, accents: 
             pick_up = (lead * TICKS - take.notes[0].start) % (feet * TICKS)
             accented = _contrast(accents, feet, lead)
             cost = _form_cost(form, feet) + prior - _ACCENT_WEIGHT * accented + _pick_up_cost(pick_up, feet)
-            yield FoundMetre(meter, feet, foot, pick_up, form, cost)
+            found = FoundMetre(take, meter, feet, foot, pick_up, form, cost)
+            yield replace(found, cost=cost + MISSED * _misses(take, found))
 
 
 def _form_cost(form: FoundForm, feet: int) -> float:

@@ -14,9 +14,9 @@ from companion.score.form.ticks import fraction_to_ticks
 from companion.score.form.written import WrittenBar
 from companion.score.model import Field, MelodyNote, Tempo, Tune
 from companion.score.place import Place
+from companion.transcribe.counted import CountedNote
 from companion.transcribe.folding import FoldedPart, FoldedTake, WrittenStretch
 from companion.transcribe.metre import FoundMetre
-from companion.transcribe.counted import CountedNote
 from fingering.notes import Note
 
 SOURCE = "<written down>"
@@ -64,9 +64,7 @@ def tune_of(folded: FoldedTake, metre: FoundMetre, head: TuneHead) -> WrittenTun
 
 
 def _plan(folded: FoldedTake) -> str:
-    return "".join(
-        ascii_uppercase[rank] * (1 if folded.parts[rank].endings else plays) for rank, plays in folded.order
-    )
+    return "".join(ascii_uppercase[rank] * (1 if folded.parts[rank].endings else plays) for rank, plays in folded.order)
 
 
 class _Writer:

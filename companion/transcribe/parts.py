@@ -86,7 +86,7 @@ class _FormSearch:
     def best(self) -> FoundForm:
         count = self._count
         costs = [0.0] + [float("inf")] * count
-        ways: list[tuple[FoundPart, ...]] = [()] + [()] * count
+        ways: list[tuple[FoundPart, ...]] = [() for _ in range(count + 1)]
         for at in range(count):
             for part, cost in self._parts_from(at, ways[at]):
                 if costs[at] + cost < costs[part.stop] - 1e-9:
@@ -99,7 +99,7 @@ class _FormSearch:
             length = _odd(bars)
             yield FoundPart(at, bars, 1), bars + length
             if at + 2 * bars <= self._count:
-                for endings in range(0, max(1, bars // 4) + 1 if bars >= 4 else 1):
+                for endings in range(max(1, bars // 4) + 1 if bars >= 4 else 1):
                     differs = self._differs(at, at + bars, bars - endings)
                     if differs is not None:
                         written = bars + endings + (ENDING if endings else 0.0)

@@ -19,7 +19,7 @@ from companion.transcribe.folding import fold
 from companion.transcribe.likeliest import FootCosts, likeliest_reading, usual_foot_costs
 from companion.transcribe.metre import FoundMetre, find_metres, foot_of, kind_of
 from companion.transcribe.paper import TuneHead, tune_of
-from companion.transcribe.pulse import Floats
+from companion.transcribe.readings import Floats
 from companion.transcribe.sounds import sounding_notes
 from companion.transcribe.spelling import spelled
 from companion.transcribe.unsure import doubts_of
@@ -71,6 +71,7 @@ def transcribe(
     take = spelled(counted(found.reading, found.habits, notes))
     metres = find_metres(take, given.meter)
     metre = metres[0]
+    take = metre.take
     folded = fold(take, metre)
     written = tune_of(folded, metre, TuneHead(title, _tempo(take, metre), remarks))
     doubts = doubts_of(written.tune, folded, written.origins, metres, take.kind)

@@ -9,7 +9,7 @@ from companion.score.model import MelodyNote, Tune
 from companion.transcribe.counted import CountedNote
 from companion.transcribe.doubts import Doubt, DoubtKind
 from companion.transcribe.feet import TICKS, FootKind
-from companion.transcribe.folding import FoldedTake, WrittenStretch
+from companion.transcribe.folding import FoldedTake
 from companion.transcribe.metre import FoundMetre
 from companion.transcribe.paper import PLACE, Origin
 from companion.transcribe.voting import Differing, Version
@@ -65,7 +65,9 @@ class _DoubtFinder:
                 continue
             if other.meter == best.meter:
                 words = "bars may begin elsewhere: with " + (
-                    f"{other.length(other.pick_up)} of a whole note before the first" if other.pick_up else "the first note"
+                    f"{other.length(other.pick_up)} of a whole note before the first"
+                    if other.pick_up
+                    else "the first note"
                 )
             else:
                 words = f"the metre may be {other.meter.text}"
@@ -133,7 +135,7 @@ class _DoubtFinder:
         played = place / TICKS + note.off_s / note.foot_s
         near = [at for at in _PLACES[self._kind] if before.note.start % TICKS < at and at != place]
         closest = min(near, key=lambda at: abs(played - at / TICKS), default=None)
-        if closest is None or closest in (4, 8) and self._kind is FootKind.TWO:
+        if closest is None or (closest in (4, 8) and self._kind is FootKind.TWO):
             return
         if abs(played - closest / TICKS) - abs(played - place / TICKS) > BETWEEN:
             return

@@ -101,9 +101,7 @@ def _quality(before: Note | None, span: Version) -> tuple[float, ...]:
 
 def _averaged(best: Version, alike: Sequence[Version]) -> Version:
     """A span with how far off its notes were played on average."""
-    return tuple(
-        replace(note, off_s=statistics.fmean(span[i].off_s for span in alike)) for i, note in enumerate(best)
-    )
+    return tuple(replace(note, off_s=statistics.fmean(span[i].off_s for span in alike)) for i, note in enumerate(best))
 
 
 def shifted(notes: Sequence[CountedNote], by: int) -> Version:

@@ -6,12 +6,12 @@ import enum
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from functools import cache
 from random import Random
 
 from companion.score.abc.tunebook import read_abc_text
 from companion.score.model import Tune
-from fingering.embellishments import Family, entries_onto
+from fingering.embellishments import Embellishment, Family, entries_onto
 from fingering.notes import Note
 
 Cells = dict[tuple[Fraction | int, ...], float]
@@ -36,7 +36,7 @@ class Style:
     @property
     def beat_units(self) -> Fraction:
         """How long a beat is, in units."""
-        return sum(next(iter(self.cells)), Fraction(0))
+        return Fraction(sum(next(iter(self.cells))))
 
 
 class MelodyStyle(enum.Enum):
@@ -73,7 +73,13 @@ class MelodyStyle(enum.Enum):
 _FORMS = ("abac", "abab", "abcb", "aabc", "abcd")
 _STRONG = {Family.DOUBLING: 5, Family.SINGLE: 3, Family.TAORLUATH: 1, Family.THROW: 2, Family.GRIP: 1, Family.STRIKE: 1,
            Family.HALF_DOUBLING: 2, Family.BIRL: 1, Family.THUMB_DOUBLING: 1}  # fmt: skip
-_CHORDS = ((Note.LOW_A, Note.C, Note.E, Note.HIGH_A), (Note.LOW_G, Note.B, Note.D, Note.HIGH_G), (Note.D, Note.F, Note.HIGH_A, Note.LOW_A))
+_LONGEST = 5
+_SINGLES = (Note.HIGH_G, Note.D, Note.E, Note.HIGH_A)
+_CHORDS = (
+    (Note.LOW_A, Note.C, Note.E, Note.HIGH_A),
+    (Note.LOW_G, Note.B, Note.D, Note.HIGH_G),
+    (Note.D, Note.F, Note.HIGH_A, Note.LOW_A),
+)
 
 Written = tuple[Note, tuple[Note, ...], Fraction]
 
@@ -93,7 +99,8 @@ class _Maker:
     def tune(self) -> Tune:
         style = self._style
         parts = "\n".join(self._part(label) for label in "ABCD"[: self._random.choice((2, 2, 2, 3, 4))])
-        head = f"X:{self._draw}\nT:Melody {self._draw}\nR:{style.name}\nM:{style.meter}\nL:{style.unit}\nQ:{style.beat}=70\nK:HP\n"
+        titles = f"X:{self._draw}\nT:Melody {self._draw}\nR:{style.name}\n"
+        head = f"{titles}M:{style.meter}\nL:{style.unit}\nQ:{style.beat}=70\nK:HP\n"
         book = read_abc_text(f"%abc-2.1\n{head}{parts}\n")
         assert not book.problems, book.problems
         return book.tunes[0]
@@ -157,10 +164,14 @@ class _Maker:
         if self._random.random() < 0.6:
             chosen[0] = max(chosen[0], next(iter(sorted(cells, key=len))), key=lambda cell: cell[0])
         chord = _CHORDS[(rank + self._random.randrange(2)) % len(_CHORDS)]
-        return [note for beat, cell in enumerate(chosen) for note in self._notes_of(cell, strong=self._strong(beat), chord=chord)]
+        return [
+            note
+            for beat, cell in enumerate(chosen)
+            for note in self._notes_of(cell, strong=self._strong(beat), chord=chord)
+        ]
 
     def _strong(self, beat: int) -> bool:
-        """Whether embellishments of several gracenotes stand on a beat: always on the first and the half, else at times."""
+        """Whether embellishments of several gracenotes stand on a beat: on the first and the half, else at times."""
         return beat == 0 or 2 * beat == self._style.beats or self._random.random() < 0.3
 
     def _last_bar(self) -> list[Written]:
@@ -179,7 +190,9 @@ class _Maker:
     def _cell(self, cells: Cells) -> tuple[Fraction | int, ...]:
         return self._random.choices(list(cells), list(cells.values()))[0]
 
-    def _notes_of(self, cell: Sequence[Fraction | int], *, strong: bool, chord: Sequence[Note] = _CHORDS[0]) -> list[Written]:
+    def _notes_of(
+        self, cell: Sequence[Fraction | int], *, strong: bool, chord: Sequence[Note] = _CHORDS[0]
+    ) -> list[Written]:
         found: list[Written] = []
         for rank, length in enumerate(cell):
             pitch = self._random.choice(chord) if rank == 0 else Note(self._random.randrange(9))
@@ -191,14 +204,22 @@ class _Maker:
     def _graces(self, onto: Note, *, strong: bool, first: bool) -> tuple[Note, ...]:
         if self._random.random() < (0.1 if strong else 0.25 if first else 0.6):
             return ()
-        entries = [
-            entry.embellishment
-            for entry in entries_onto(onto)
-            if entry.embellishment.family in _STRONG and (strong or entry.embellishment.family is Family.SINGLE)
-            and onto is not entry.embellishment.gracenotes[-1] and onto is not entry.embellishment.gracenotes[0] or False
-        ]
-        entries = [each for each in entries if len(each.gracenotes) <= (5 if strong else 1) and (len(each.gracenotes) > 1 or each.gracenotes[0] in (Note.HIGH_G, Note.D, Note.E, Note.HIGH_A))]
+        entries = [each for each in _usual_onto(onto) if strong or each.family is Family.SINGLE]
         if not entries:
             return ()
         weights = [_STRONG[each.family] / sum(other.family is each.family for other in entries) for each in entries]
         return self._random.choices(entries, weights)[0].gracenotes
+
+
+@cache
+def _usual_onto(onto: Note) -> tuple[Embellishment, ...]:
+    """The embellishments onto a note that tunes are full of, but those that begin or end on that very note."""
+    found = [entry.embellishment for entry in entries_onto(onto)]
+    return tuple(
+        each
+        for each in found
+        if each.family in _STRONG
+        and onto not in (each.gracenotes[0], each.gracenotes[-1])
+        and len(each.gracenotes) <= _LONGEST
+        and (len(each.gracenotes) > 1 or each.gracenotes[0] in _SINGLES)
+    )

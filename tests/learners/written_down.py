@@ -1,8 +1,8 @@
 """Prints how right what is written down of simulated takes is.
 
-python3 -m tests.learners.written_down [TAKES] [--from DRAW] [--jitter MS] [--misses]: TAKES (48) of each group of tunes:
-those that come with the program, and made-up ones, the metre not given. Draws below TUNED_BELOW were used to choose
-costs; figures are told of others.
+python3 -m tests.learners.written_down [TAKES] [--from DRAW] [--jitter MS ...] [--given] [--only TUNES] [--misses]:
+TAKES (48) of tunes that come with the program and as many of made-up ones (`tests.learners.melodies`), the metre not
+given. Draws below TUNED_BELOW were used to choose costs; figures are told of others.
 """
 
 from __future__ import annotations
@@ -10,14 +10,12 @@ from __future__ import annotations
 import argparse
 import time
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from fractions import Fraction
 from random import Random
 
-from companion.score.formats.abc_text.writer import abc_of
-from companion.score.model import Tune
+from companion.score.model import Meter, Tune
 from companion.score.performance import performance
 from companion.score.phrases import is_lead_in
 from companion.transcribe.transcription import Given, transcribe
@@ -107,19 +105,28 @@ def compared(asked: Tune, written: Tune) -> Figures:
     figures = Figures()
     want, have = heard_notes(asked), heard_notes(written)
     matcher = SequenceMatcher(None, [each.note for each in want], [each.note for each in have], autojunk=False)
-    paired = {
-        block.a + rank: block.b + rank for block in matcher.get_matching_blocks() for rank in range(block.size)
-    }
+    paired = {block.a + rank: block.b + rank for block in matcher.get_matching_blocks() for rank in range(block.size)}
     for rank, note in enumerate(want):
         other = have[paired[rank]] if rank in paired else None
         figures.count("lengths", right=other is not None and other.length == note.length)
         figures.count("places in the bar", right=other is not None and other.in_bar == note.in_bar)
         if note.graces:
             figures.count("embellishments", right=other is not None and other.graces == note.graces)
-    figures.count("notes put in", right=len(have) > len(paired), times=1)
-    figures.count("metre", right=asked.meter.bar_length == written.meter.bar_length and asked.meter.beats in (written.meter.beats, 2 * written.meter.beats, written.meter.beats // 2))
+    right_bars = {note.turn: True for note in want}
+    for rank, note in enumerate(want):
+        other = have[paired[rank]] if rank in paired else None
+        right_bars[note.turn] &= other is not None and (other.length, other.in_bar) == (note.length, note.in_bar)
+    figures.count("bars", right=True, times=sum(right_bars.values()))
+    figures.count("bars", right=False, times=len(right_bars) - sum(right_bars.values()))
+    figures.count("no note put in", right=len(have) == len(paired))
+    figures.count("metre", right=_alike(asked.meter, written.meter))
     figures.count("parts and repeats", right=form_of(asked) == form_of(written))
     return figures
+
+
+def _alike(one: Meter, other: Meter) -> bool:
+    """Whether notes have the same length in both, and bars too: C| is as right as 4/4."""
+    return one.bar_length == other.bar_length and one.beat_length.numerator == other.beat_length.numerator
 
 
 def learner(draw: int, jitter_s: float) -> Learner:
@@ -140,35 +147,61 @@ def tune_of_draw(draw: int, *, ours: bool) -> Tune:
     return known[draw % len(known)] if ours else make_melody(draw)
 
 
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """Takes of tunes of ours or made-up ones, by players whose onsets stray by so many ms more than steady ones'."""
+
+    ours: bool
+    jitter_ms: int
+    draws: range
+    given: bool
+
+    @property
+    def name(self) -> str:
+        """What is played."""
+        return "ours" if self.ours else "made up"
+
+
+def measured(trial: Trial, *, misses: bool) -> Figures:
+    """Measure one trial; misses: print each take that was not written down right."""
+    total = Figures()
+    for draw in trial.draws:
+        tune = tune_of_draw(draw, ours=trial.ours)
+        played = learner(draw, trial.jitter_ms / 1000.0)
+        take = simulate(tune, played, draw)
+        given = Given(tune.meter) if trial.given else Given()
+        written = transcribe(take.notes, given, title=tune.title).tune
+        figures = compared(tune, written)
+        total.add(figures)
+        if misses and any(figures.right[what] < figures.of[what] for what in figures.of):
+            metres = f"{tune.meter.text} as {written.meter.text}"
+            forms = f"{form_of(tune)} as {form_of(written)}"
+            print(
+                f"  {draw} {tune.title}, {metres}, {played.beats_per_minute:.0f}: {figures.row()}; {forms}", flush=True
+            )
+    return total
+
+
 def main() -> None:
     """Measure, and print as it goes."""
     parser = argparse.ArgumentParser(prog="python3 -m tests.learners.written_down")
     parser.add_argument("takes", type=int, nargs="?", default=48)
     parser.add_argument("--from", dest="first", type=int, default=TUNED_BELOW)
     parser.add_argument("--jitter", type=int, nargs="*", default=(0, 15, 25, 35))
-    parser.add_argument("--misses", action="store_true")
     parser.add_argument("--only", choices=("ours", "made up"))
     parser.add_argument("--given", action="store_true", help="the metre is given")
+    parser.add_argument("--misses", action="store_true")
     asked = parser.parse_args()
-    for name in ("ours", "made up"):
-        if asked.only not in (None, name):
-            continue
-        for jitter in asked.jitter:
-            total = Figures()
+    draws = range(asked.first, asked.first + asked.takes)
+    trials = [Trial(ours, jitter, draws, asked.given) for ours in (True, False) for jitter in asked.jitter]
+    for trial in trials:
+        if asked.only in (None, trial.name):
             began = time.perf_counter()
-            for draw in range(asked.first, asked.first + asked.takes):
-                tune = tune_of_draw(draw, ours=name == "ours")
-                played = learner(draw, jitter / 1000.0)
-                take = simulate(tune, played, draw)
-                written = transcribe(take.notes, Given(tune.meter) if asked.given else Given(), title=tune.title).tune
-                figures = compared(tune, written)
-                total.add(figures)
-                if asked.misses:
-                    print(f"  {draw} {tune.title[:20]:20} {tune.rhythm:10} {tune.meter.text} -> {written.meter.text} {played.beats_per_minute:.0f} {played.before_beat} {figures.row()} {form_of(tune)} {form_of(written)}", flush=True)
+            total = measured(trial, misses=asked.misses)
             took = (time.perf_counter() - began) / asked.takes
-            if name == "ours" and jitter == asked.jitter[0]:
-                print(f"| tunes | ms | {' | '.join(total.of)} | s a take |")
-            print(f"| {name} | {jitter} | {total.row()} | {took:.1f} |", flush=True)
+            if trial is trials[0]:
+                print(f"| tunes | jitter, ms | {' | '.join(total.of)} | s a take |")
+            print(f"| {trial.name} | {trial.jitter_ms} | {total.row()} | {took:.1f} |", flush=True)
 
 
 if __name__ == "__main__":
