@@ -49,7 +49,7 @@ def median_gracenote_s(notes: Sequence[SoundingNote]) -> float:
     """Return the length that this player's gracenotes have: the likeliest of a mixture of gracenotes and melody."""
     lengths = [note.length_s for note in notes]
     ratio = LONGEST_MEDIAN_S / SHORTEST_MEDIAN_S
-    tried = [SHORTEST_MEDIAN_S * ratio ** (step / _STEPS) for step in range(_STEPS + 1)]
+    tried = [SHORTEST_MEDIAN_S * math.pow(ratio, step / _STEPS) for step in range(_STEPS + 1)]
     return max(tried, key=lambda median_s: _likelihood(lengths, median_s))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -16,8 +17,16 @@ from companion.transcribe.parts import FoundForm, find_form
 FAST_FEET = 98.0
 """From so many feet of two a minute on, a beat has two of them: a march in 2/4, or a reel."""
 
+TEMPO_TELLS = 2.5
+"""How much its tempo tells of a march, whether it is in 2/4 or 4/4: nothing else does."""
+
 POINTED = 0.35
+"""From this share of pointed notes on, among those that divide a foot, music with quick feet is no reel."""
+
 CUT = 0.07
+"""From this share of cuts and triplets on it is a strathspey."""
+
+_SMALL_MARCH_FEET = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +109,14 @@ def _tried(take: CountedTake, given: Meter | None) -> Iterator[FoundMetre]:
         if given is not None and feet != feet_of(given, take.kind):
             continue
         form = find_form(take, feet, likeness)
-        meter, foot = (given, foot_of(given, take.kind)) if given is not None else _named(take, feet)
+        names = _names(take, feet) if given is None else (_Name(given, foot_of(given, take.kind)),)
         for lead in range(feet):
             pick_up = (lead * TICKS - take.notes[0].start) % (feet * TICKS)
             accented = _contrast(accents, feet, lead)
             cost = _form_cost(form, feet) + prior - _ACCENT_WEIGHT * accented + _pick_up_cost(pick_up, feet)
-            found = FoundMetre(take, meter, feet, foot, pick_up, form, cost)
-            yield replace(found, cost=cost + MISSED * _misses(take, found))
+            for name in names:
+                found = FoundMetre(take, name.meter, feet, name.foot, pick_up, form, cost + name.cost)
+                yield replace(found, cost=found.cost + MISSED * _misses(take, found))
 
 
 def _form_cost(form: FoundForm, feet: int) -> float:
@@ -133,25 +143,36 @@ def kind_of(meter: Meter) -> FootKind:
     return FootKind.THREE if meter.beat_length.numerator == 3 else FootKind.TWO
 
 
-def _named(take: CountedTake, feet: int) -> tuple[Meter, Fraction]:
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """How bars may be called: a metre, the part of a whole note that a foot is then, and how unlikely that is."""
+
+    meter: Meter
+    foot: Fraction
+    cost: float = 0.0
+
+
+_COMMON, _STRATHSPEY, _CUT_COMMON = Meter(4, 4, "4/4"), Meter(4, 4, "C"), Meter(2, 2, "C|")
+_SMALL_MARCH = Meter(2, 4, "2/4")
+
+
+def _names(take: CountedTake, feet: int) -> tuple[_Name, ...]:
+    """What bars of so many feet are called, likeliest first."""
     quarter = Fraction(1, 4)
     if take.kind is FootKind.THREE:
-        return Meter(3 * feet, 8, f"{3 * feet}/8"), Fraction(3, 8)
-    if feet == 2:
-        return Meter(2, 4, "2/4"), quarter
-    if feet == 3:
-        return Meter(3, 4, "3/4"), quarter
+        return (_Name(Meter(3 * feet, 8, f"{3 * feet}/8"), Fraction(3, 8)),)
+    if feet != _SMALL_MARCH_FEET:
+        return (_Name(Meter(feet, 4, f"{feet}/4"), quarter),)
     rate = 60.0 / statistics.median(each.foot_s for each in take.notes)
-    if rate < FAST_FEET:
-        return Meter(4, 4, "4/4"), quarter
-    divided = [each for each in take.notes if each.start % TICKS and each.length < TICKS]
-    starts = [each.start % TICKS for each in divided]
-    pointed = (starts.count(9) + starts.count(3)) / max(1, len(starts))
-    if pointed < POINTED:
-        return Meter(2, 2, "C|"), quarter
-    if (starts.count(3) + starts.count(4)) / max(1, len(starts)) > CUT:
-        return Meter(4, 4, "C"), quarter
-    return Meter(2, 4, "2/4"), Fraction(1, 8)
+    starts = [each.start % TICKS for each in take.notes if each.start % TICKS and each.length < TICKS]
+    if (starts.count(9) + starts.count(3)) / max(1, len(starts)) < POINTED:
+        return (_Name(_COMMON if rate < FAST_FEET else _CUT_COMMON, quarter),)
+    if (starts.count(3) + starts.count(4)) / len(starts) > CUT:
+        return (_Name(_COMMON if rate < FAST_FEET else _STRATHSPEY, quarter),)
+    other = TEMPO_TELLS * abs(math.log(rate / FAST_FEET))
+    names = _Name(_COMMON, quarter), _Name(_SMALL_MARCH, Fraction(1, 8))
+    likely, unlikely = names if rate < FAST_FEET else names[::-1]
+    return likely, replace(unlikely, cost=other)
 
 
 def _accents(take: CountedTake) -> Iterator[float]:

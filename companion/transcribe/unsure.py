@@ -60,18 +60,17 @@ class _DoubtFinder:
 
     def _metre(self) -> Iterator[Doubt]:
         best = self._metres[0]
-        for other in self._metres[1:2]:
-            if other.cost - best.cost > CLOSE_METRE:
-                continue
-            if other.meter == best.meter:
-                words = "bars may begin elsewhere: with " + (
-                    f"{other.length(other.pick_up)} of a whole note before the first"
-                    if other.pick_up
-                    else "the first note"
-                )
-            else:
-                words = f"the metre may be {other.meter.text}"
+        others = [each for each in self._metres[1:] if each.take is best.take and each.cost - best.cost <= CLOSE_METRE]
+        for words in dict.fromkeys(self._other_metre(best, other) for other in others):
             yield Doubt(DoubtKind.METRE, self._tune.bars[0].number, 0, 0, words)
+
+    def _other_metre(self, best: FoundMetre, other: FoundMetre) -> str:
+        if other.meter == best.meter:
+            before = f"{other.length(other.pick_up)} of a whole note" if other.pick_up else "nothing"
+            return f"bars may begin elsewhere, with {before} before the first"
+        halved = " with notes half as long" if other.foot < best.foot else ""
+        doubled = " with notes twice as long" if other.foot > best.foot else ""
+        return f"the metre may be {other.meter.text}{halved}{doubled}"
 
     # --- repeats that differ ---
 
