@@ -27,7 +27,8 @@ BELOW: dict[str, set[str]] = {
     "sound": {"files", "score", "schedule"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
-    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
+    "transcribe": {"score", "schedule", "listen"},
+    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "transcribe"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
 FOLDERS: dict[str, dict[str, set[str]]] = {
@@ -73,6 +74,11 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "progress": {"model"},
         "page": {"model", "steps"},
         "": {"model", "phrases", "steps", "progress", "page"},
+    },
+    "transcribe": {
+        "pulse": set(),
+        "form": {"pulse"},
+        "": {"pulse", "form"},
     },
     "midi": {
         "stream": set(),

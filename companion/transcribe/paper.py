@@ -14,9 +14,9 @@ from companion.score.form.ticks import fraction_to_ticks
 from companion.score.form.written import WrittenBar
 from companion.score.model import Field, MelodyNote, Tempo, Tune
 from companion.score.place import Place
-from companion.transcribe.counted import CountedNote
-from companion.transcribe.folding import FoldedPart, FoldedTake, WrittenStretch
-from companion.transcribe.metre import FoundMetre
+from companion.transcribe.form.folding import FoldedPart, FoldedTake, WrittenStretch
+from companion.transcribe.form.metre import FoundMetre
+from companion.transcribe.pulse.counted import CountedNote
 from fingering.notes import Note
 
 SOURCE = "<written down>"

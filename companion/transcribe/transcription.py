@@ -12,16 +12,16 @@ import numpy as np
 
 from companion.listen.model.played import Played
 from companion.score.model import Meter, Tempo, Tune
-from companion.transcribe.counted import CountedTake, counted
 from companion.transcribe.doubts import Doubt
-from companion.transcribe.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits, FootKind
-from companion.transcribe.folding import fold
-from companion.transcribe.likeliest import FootCosts, likeliest_reading, usual_foot_costs
-from companion.transcribe.metre import FoundMetre, find_metres, foot_of, kind_of
+from companion.transcribe.form.folding import fold
+from companion.transcribe.form.metre import FoundMetre, find_metres, foot_of, kind_of
 from companion.transcribe.paper import TuneHead, tune_of
-from companion.transcribe.readings import Floats
-from companion.transcribe.sounds import sounding_notes
-from companion.transcribe.spelling import spelled
+from companion.transcribe.pulse.counted import CountedTake, counted
+from companion.transcribe.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits, FootKind
+from companion.transcribe.pulse.likeliest import FootCosts, likeliest_reading, usual_foot_costs
+from companion.transcribe.pulse.readings import Floats
+from companion.transcribe.pulse.sounds import sounding_notes
+from companion.transcribe.pulse.spelling import spelled
 from companion.transcribe.unsure import doubts_of
 from fingering.errors import UserError
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from companion.score.model import MelodyNote, Tune
-from companion.transcribe.counted import CountedNote
 from companion.transcribe.doubts import Doubt, DoubtKind
-from companion.transcribe.feet import TICKS, FootKind
-from companion.transcribe.folding import FoldedTake
-from companion.transcribe.metre import FoundMetre
+from companion.transcribe.form.folding import FoldedTake
+from companion.transcribe.form.metre import FoundMetre
+from companion.transcribe.form.voting import Differing, Version
 from companion.transcribe.paper import PLACE, Origin
-from companion.transcribe.voting import Differing, Version
+from companion.transcribe.pulse.counted import CountedNote
+from companion.transcribe.pulse.feet import TICKS, FootKind
 from fingering.embellishments import Family, recognise
 from fingering.notes import Note
 

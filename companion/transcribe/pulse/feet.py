@@ -82,3 +82,30 @@ def _flat(table: Mapping[int, Mapping[int, float]]) -> Mapping[Step, float]:
 
 FEET_OF_TWO = FootHabits(FootKind.TWO, _flat(_OF_TWO), MappingProxyType(_STARTS_OF_TWO), (38.0, 220.0))
 FEET_OF_THREE = FootHabits(FootKind.THREE, _flat(_OF_THREE), MappingProxyType(_STARTS_OF_THREE), (38.0, 125.0))
+
+
+AS_WRITTEN = 3.0
+"""The ratio of a dotted pair as it is written."""
+
+
+def played_places(kind: FootKind, pointing: float) -> tuple[float, ...]:
+    """Return where in a foot, in ticks, each of its places is when pairs written 3:1 are played in another ratio."""
+    whole = TICKS if kind is FootKind.TWO else 2 * TICKS // 3
+    long, short = whole * pointing / (1.0 + pointing), whole / (1.0 + pointing)
+    places = [float(place) for place in range(TICKS)]
+    if kind is FootKind.TWO:
+        places[9], places[3] = long, short
+    else:
+        places[6], places[2], places[10] = long, short, TICKS - whole + long
+    return tuple(places)
+
+
+def pointing_of(kind: FootKind, place: int, ticks: float) -> float | None:
+    """Return the ratio in which a pair was played whose second note, written at `place`, came at this tick; None where
+    that place belongs to no pair of 3:1."""
+    whole = TICKS if kind is FootKind.TWO else 2 * TICKS // 3
+    if place in ((9,) if kind is FootKind.TWO else (6,)):
+        return ticks / (whole - ticks) if 0.0 < ticks < whole else None
+    if place in ((3,) if kind is FootKind.TWO else (2,)):
+        return (whole - ticks) / ticks if 0.0 < ticks < whole else None
+    return None

@@ -4,20 +4,35 @@ from __future__ import annotations
 
 import statistics
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from companion.schedule.timing import Placement, Timing
-from companion.transcribe.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits
-from companion.transcribe.gracing import Approached, Gracing, median_gracenote_s
-from companion.transcribe.pulse import Manner, PulseReading, read_pulse
-from companion.transcribe.readings import Floats
-from companion.transcribe.sounds import SoundingNote
+from companion.transcribe.pulse.feet import (
+    FEET_OF_THREE,
+    FEET_OF_TWO,
+    TICKS,
+    FootHabits,
+    FootKind,
+    played_places,
+    pointing_of,
+)
+from companion.transcribe.pulse.gracing import Approached, Gracing, median_gracenote_s
+from companion.transcribe.pulse.readings import Floats
+from companion.transcribe.pulse.search import Manner, PulseReading, read_pulse
+from companion.transcribe.pulse.sounds import SoundingNote
 
 FIRST_STRAYS_S = 0.022
 LEAST_STRAYS_S = 0.008
 _ROUNDS = 3
+POINTINGS = (2.5, 3.0, 3.6, 4.4)
+"""How sharply pairs of 3:1 may be pointed, to begin with."""
+
+BLUNTEST, SHARPEST = 2.3, 4.8
+FEWEST_PAIRS = 5
+"""Fewer pairs do not tell how sharply a player points."""
+
 BEGINNING = 160
 """Sounding notes at the beginning by which a player's school is told."""
 
@@ -89,22 +104,43 @@ class _Task:
 
 
 def _read(task: _Task) -> tuple[PulseReading, FootHabits] | None:
-    """Read a take in feet of one kind: its beginning in every school, then all of it, learning the player's habits."""
-    begun = [(task.read(task.habits, Manner(FIRST_STRAYS_S, school), BEGINNING), school) for school in SCHOOLS]
-    read = [(found, school) for found, school in begun if found is not None]
-    if not read:
+    """Read a take in feet of one kind: its beginning in every school and in several pointings, then all of it, learning
+    the player's habits."""
+    manner = _best_manner(task, [Manner(FIRST_STRAYS_S, school) for school in SCHOOLS])
+    if manner is None:
         return None
-    reading, school = min(read, key=lambda each: each[0].cost)
-    habits, strays_s = task.habits, FIRST_STRAYS_S
+    manner = _best_manner(task, [replace(manner, pointing=pointing) for pointing in POINTINGS]) or manner
+    habits = task.habits
+    reading: PulseReading | None = None
     for _ in range(_ROUNDS):
-        again = task.read(habits, Manner(strays_s, school))
+        again = task.read(habits, manner)
         if again is None:
             break
         reading = again
         habits = task.habits.learnt((each.place, each.length) for each in reading.notes[:-1])
-        off = [abs(each.off_s) for each in reading.notes[1:]]
-        strays_s = max(LEAST_STRAYS_S, 1.2 * statistics.median(off)) if off else FIRST_STRAYS_S
-    return reading, habits
+        manner = _learnt(manner, task.habits.kind, reading)
+    return None if reading is None else (reading, habits)
+
+
+def _best_manner(task: _Task, manners: Sequence[Manner]) -> Manner | None:
+    """The manner that explains the beginning of a take best."""
+    read = [
+        (found.cost, rank) for rank, each in enumerate(manners) if (found := task.read(task.habits, each, BEGINNING))
+    ]
+    return manners[min(read)[1]] if read else None
+
+
+def _learnt(manner: Manner, kind: FootKind, reading: PulseReading) -> Manner:
+    """The manner that shows in a reading: how far onsets stray, and how sharply its pairs are pointed."""
+    off = [abs(each.off_s) for each in reading.notes[1:]]
+    strays_s = max(LEAST_STRAYS_S, 1.2 * statistics.median(off)) if off else manner.strays_s
+    places = played_places(kind, manner.pointing)
+    ratios = [
+        pointing_of(kind, each.place, places[each.place] + each.off_s / each.foot_s * TICKS) for each in reading.notes
+    ]
+    told = [ratio for ratio in ratios if ratio is not None]
+    pointing = statistics.median(told) if len(told) >= FEWEST_PAIRS else manner.pointing
+    return replace(manner, strays_s=strays_s, pointing=min(SHARPEST, max(BLUNTEST, pointing)))
 
 
 def _undivided_cost(reading: PulseReading) -> float:

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from companion.score.model import Meter
-from companion.transcribe.counted import CountedTake
-from companion.transcribe.feet import TICKS, FootKind
-from companion.transcribe.likeness import Likeness
-from companion.transcribe.parts import FoundForm, find_form
+from companion.transcribe.form.likeness import Likeness
+from companion.transcribe.form.parts import FoundForm, find_form
+from companion.transcribe.pulse.counted import CountedTake
+from companion.transcribe.pulse.feet import TICKS, FootKind
 
 FAST_FEET = 98.0
 """From so many feet of two a minute on, a beat has two of them: a march in 2/4, or a reel."""

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.transcribe.feet import TICKS
+from companion.transcribe.pulse.feet import TICKS
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -99,13 +99,14 @@ class _Ahead:
     off: Floats
 
 
-def gone_on(old: Readings, following: NextNote, lengths: Ints, costs: Floats) -> Readings | None:
+def gone_on(old: Readings, following: NextNote, lengths: Ints, feet: Floats, costs: Floats) -> Readings | None:
     """Return the readings that go on to a note from those of the note before it; None where none can.
 
-    lengths: those that the note before may have, in ticks. costs: of each length in each reading, infinite where it
-    may not be, and what else it costs to go on so.
+    lengths: those that the note before may have, in ticks. feet: how many feet each of them takes in each reading, as
+    this player points. costs: of each length in each reading, infinite where it may not be, and what else it costs to
+    go on so.
     """
-    ahead = _ahead(old, following, lengths / TICKS)
+    ahead = _ahead(old, following, feet)
     amiss = np.minimum(0.5 * ahead.off**2 / ahead.spread, _MOST_AMISS) + 0.5 * np.log(ahead.spread / _UNIT_S**2)
     cost = old.cost[:, None] + costs + amiss
     best = cost.min()

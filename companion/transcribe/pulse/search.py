@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from companion.transcribe.feet import TICKS, FootHabits
-from companion.transcribe.gracing import Approached, Gracing
-from companion.transcribe.readings import TEMPO_STEP, Floats, NextNote, Readings, best_of, gone_on
-from companion.transcribe.sounds import SoundingNote
+from companion.transcribe.pulse.feet import AS_WRITTEN, TICKS, FootHabits, played_places
+from companion.transcribe.pulse.gracing import Approached, Gracing
+from companion.transcribe.pulse.readings import TEMPO_STEP, Floats, NextNote, Readings, best_of, gone_on
+from companion.transcribe.pulse.sounds import SoundingNote
 
 FIRST_STRAYS_S = 0.03
 """How far off the first note of a take may be, and half of its gracenotes besides: nothing before it measures it."""
@@ -28,11 +28,12 @@ _GRACED_ON, _GRACED_OFF = (0.5, 0.6, 1.4), (2.2, 1.1, 0.6)
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a player plays: what every onset strays by in s, and which share of each group of gracenotes comes before
-    the beat."""
+    """How a player plays: what every onset strays by in s, which share of each group of gracenotes comes before the
+    beat, and how many times as long as its short note the long note of a pair is that is written 3:1."""
 
     strays_s: float
     before_beat: Callable[[Approached], float]
+    pointing: float = AS_WRITTEN
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,9 @@ class _PulseSearch:
         self._step_costs = np.full((TICKS, len(self._lengths)), np.inf)
         for (place, length), cost in habits.steps.items():
             self._step_costs[place, np.searchsorted(self._lengths, length)] = cost
+        played = np.array(played_places(habits.kind, manner.pointing))
+        ends = np.arange(TICKS)[:, None] + self._lengths
+        self._feet = (played[ends % TICKS] - played[:, None]) / TICKS + ends // TICKS
         self._ways: list[tuple[Approached, ...]] = []
         self._ends: list[Readings | None] = []
 
@@ -108,7 +112,7 @@ class _PulseSearch:
         silence_s = sum(self._notes[each].silence_s for each in (*way.graces, way.at))
         following = NextNote(way.before, rank, beat_s, silence_s, self._manner.strays_s)
         costs = self._step_costs[before.place] + way.cost + self._grace_costs(before, way)
-        return gone_on(before, following, self._lengths, costs)
+        return gone_on(before, following, self._lengths, self._feet[before.place], costs)
 
     def _begun(self, rank: int, way: Approached, beat_s: float, variance: float) -> Readings:
         """A take that begins with this note, at each place and in each tempo."""

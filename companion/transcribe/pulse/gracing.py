@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import lru_cache
 
-from companion.transcribe.sounds import SoundingNote
+from companion.transcribe.pulse.sounds import SoundingNote
 from fingering.chart import chart, sounded
 from fingering.crossings.transition import Transition
 from fingering.embellishments import Family, entries_onto, recognise, usual_spelling
@@ -21,6 +21,9 @@ SHORTEST_MEDIAN_S, LONGEST_MEDIAN_S = 0.022, 0.125
 USUAL_MEDIAN_S = 0.045
 SPREAD = 0.30
 """How far one player's gracenotes stray from their median, as a standard deviation of the logarithm of length."""
+
+SPREAD_OF_SHORT = 0.5
+"""The same for those that are shorter: where there is no room they all are."""
 
 LONGEST_TIMES = 2.6
 """A note of more median gracenotes than this is none: nearly three spreads and the shifts of a held one."""
@@ -129,7 +132,8 @@ class Gracing:
         yield Approached(before, at, rest, family, cost, (noise,))
 
     def _cost_as_grace(self, at: int) -> float:
-        return 0.5 * (math.log(self._notes[at].length_s / self._median_s) / SPREAD) ** 2
+        off = math.log(self._notes[at].length_s / self._median_s)
+        return 0.5 * (off / (SPREAD if off > 0.0 else SPREAD_OF_SHORT)) ** 2
 
     def _cost_as_melody(self, at: int) -> float:
         """A note of melody is hardly as short as a gracenote."""

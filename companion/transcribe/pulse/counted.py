@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.transcribe.feet import TICKS, FootHabits, FootKind
-from companion.transcribe.pulse import PulseReading
-from companion.transcribe.sounds import SoundingNote
+from companion.transcribe.pulse.feet import TICKS, FootHabits, FootKind
+from companion.transcribe.pulse.search import PulseReading
+from companion.transcribe.pulse.sounds import SoundingNote
 from fingering.notes import Note
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.transcribe.counted import CountedTake
-from companion.transcribe.likeness import Likeness
-from companion.transcribe.metre import FoundMetre
-from companion.transcribe.parts import FoundPart
-from companion.transcribe.voting import Differing, Version, shifted, vote
+from companion.transcribe.form.likeness import Likeness
+from companion.transcribe.form.metre import FoundMetre
+from companion.transcribe.form.parts import FoundPart
+from companion.transcribe.form.voting import Differing, Version, shifted, vote
+from companion.transcribe.pulse.counted import CountedTake
 
 ALIKE = 0.12
 """Bars elsewhere that are hardly further apart have a vote on how long notes are."""
