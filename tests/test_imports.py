@@ -24,11 +24,14 @@ BELOW: dict[str, set[str]] = {
     "score": {"files"},
     "schedule": {"score"},
     "listen": {"score", "schedule"},
-    "sound": {"files", "score", "schedule"},
+    "media": {"files"},
+    "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
     "transcribe": {"score", "schedule", "listen"},
+    "handout": {"files", "score", "listen", "lesson"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "transcribe"},
+    "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
 FOLDERS: dict[str, dict[str, set[str]]] = {
@@ -89,6 +92,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "": {"stream", "maps"},
     },
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
+    "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},
     "window": {
         "core": set(),
@@ -96,21 +100,23 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "paint": {"core"},
         "lanes": {"core"},
         "live": {"core", "lanes"},
-        "play": {"core", "lanes", "live"},
+        "staff": {"core", "paint"},
+        "play": {"core", "lanes", "live", "staff"},
         "choose": {"core"},
         "rereading": {"core", "lanes", "play", "choose"},
         "crossing": {"core", "lanes", "play"},
-        "takes": {"core", "lanes", "live", "play"},
+        "takes": {"core", "lanes", "live", "play", "staff"},
         "embellishments": {"core", "lanes", "live", "play"},
-        "lesson": {"core", "lanes", "live", "play", "classroom"},
+        "lesson": {"core", "lanes", "live", "play", "classroom", "staff"},
         "progress": {"core"},
-        "classroom": {"core", "lanes", "live", "play", "embellishments"},
+        "classroom": {"core", "lanes", "live", "play", "embellishments", "staff"},
         "": {
             "core",
             "sheet",
             "paint",
             "lanes",
             "live",
+            "staff",
             "play",
             "choose",
             "rereading",
@@ -126,7 +132,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""
-DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}}
+DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}, "av": {"media"}}
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
 WITH_NUMPY = ("fingering.acoustics", "fingering.crossings")
@@ -227,13 +233,13 @@ def test_importing_the_companion_opens_nothing() -> None:
     script = "import sys, companion, companion.__main__, json\nprint(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
-    assert not loaded & {"numpy", "pygame", "mido", "rtmidi"}
+    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av"}
 
 
 # The program without words, until its first frame is drawn.
 FIRST_FRAME = """
 import json, sys
-from companion.window.quick_pygame import load_pygame
+from companion.window.paint.quick_pygame import load_pygame
 load_pygame()
 from companion.window.shell import Shell
 draw = Shell.draw
@@ -246,6 +252,7 @@ from companion.__main__ import main
 main([])
 """
 LATER = (
+    *("av", "companion.film", "companion.media"),
     *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
     *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
     *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),

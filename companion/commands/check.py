@@ -14,7 +14,7 @@ from companion.commands.shared.library import find_file
 from companion.commands.shared.progress import Progress
 from companion.files.lines import one_line
 from companion.score.checks import check
-from companion.score.formats.books import read_tunes
+from companion.score.formats.books import holds_score, read_tunes
 from companion.score.formats.kinds import ENDINGS
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind, RefusedScore, Severity
@@ -22,6 +22,9 @@ from companion.score.writing import check_writing
 from fingering.errors import UserError
 
 _NAMED_IN_SUMMARY = 8
+_ANY_XML = ".xml"
+"""The ending of scores, and of much else that is in folders."""
+
 _STATUS = "Exit status: 0 without errors, 1 with errors, 2 where there is nothing to check."
 
 
@@ -140,7 +143,10 @@ def _paths(names: Sequence[str]) -> Iterator[Path]:
 
 def _files_below(folder: Path) -> Iterator[Path]:
     for root, _, files in os.walk(folder):
-        yield from (Path(root, file) for file in files if file.lower().endswith(ENDINGS))
+        for file in files:
+            path, name = Path(root, file), file.lower()
+            if name.endswith(ENDINGS) and (not name.endswith(_ANY_XML) or holds_score(path)):
+                yield path
 
 
 def _count(number: int, noun: str) -> str:

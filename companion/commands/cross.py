@@ -56,7 +56,13 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help=f"spread of each finger's time, {low:g} to {high:g} ms (default: {GOOD_SPREAD_MS:g})",
     )
     parser.add_argument("--tuning", choices=[each.name for each in TUNINGS], default=HARMONIC.name)
-    parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="a WAV file to write the crossing to")
+    parser.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        type=Path,
+        help="a sound file to write the crossing to",
+    )
     add_force_option(parser)
     parser.add_argument(
         "--slow", metavar="F", type=finite, default=1.0, help=f"slow-down of that sound, 1 to {SLOWEST:g} (default: 1)"
@@ -89,7 +95,10 @@ def run(options: argparse.Namespace) -> int:
 def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
     start, end = map(note_named, options.words)
     if options.output:
+        from companion.sound.files.sound_file import check_sound_ending
+
         check_output_of(options, options.output)
+        check_sound_ending(options.output)
     transition = Transition.between(start, end)
     late: tuple[HeldState, ...] | None = heard(transition, read_late(options.late), tuning) if options.late else None
     crossing = analyse(transition, tuning, spread_ms=options.spread)
@@ -105,14 +114,14 @@ def _cross_pair(options: argparse.Namespace, tuning: Tuning) -> None:
 def _write_sound(
     options: argparse.Namespace, named: NamedTransition, off_ms: Mapping[Finger, float], tuning: Tuning
 ) -> None:
-    """Write the crossing as a WAV file: the chanter alone, so that no drone covers what lies between."""
+    """Write the crossing as a sound file: the chanter alone, so that no drone covers what lies between."""
+    from companion.sound.files.sound_file import write_sound
     from companion.sound.renderer import Renderer
     from companion.sound.settings import SoundSettings
-    from companion.sound.wav import write_wav
 
     schedule = crossing_schedule(named, off_ms, options.slow)
     sound = SoundSettings(tuning=tuning, drones_level=0.0)
-    write_wav(options.output, Renderer(schedule, sound), force=options.force)
+    write_sound(options.output, Renderer(schedule, sound), force=options.force)
 
 
 def _cross_all(options: argparse.Namespace, tuning: Tuning) -> None:

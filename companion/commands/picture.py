@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.playing_options import tune_list_of_take
-from companion.commands.shared.window_options import add_display_options, display_from
+from companion.commands.shared.window_options import add_display_options, display_from, staff_for
 from companion.files.lines import one_line, quoted
 from companion.midi.takes.reading import read_take
 from companion.schedule.spans import moment
@@ -25,6 +26,7 @@ from fingering.errors import UserError
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for
     from companion.window.core.screen import Screen
     from companion.window.embellishments.subject import Subject
+    from companion.window.staff.staff_line import StaffSource
     from companion.window.takes.take_screen import TakeScreen
 
 FORMS = "give a tune, or --embellishment NAME, or --crossing FROM TO, or --map, or --take FILE"
@@ -63,12 +65,16 @@ def run(options: argparse.Namespace) -> int:
     if options.output.suffix.lower() != ".png":
         raise UserError(f"{quoted(str(options.output))} is not a PNG file", "give a name that ends in .png")
     check_output_of(options, options.output, tune=options.file, others=(options.take,))
-    write_still(_screen(options), display_from(options, Display()), options.size, options.output, force=options.force)
+    display = display_from(options, Display())
+    staff = staff_for(display)
+    write_still(_screen(options, staff), display, options.size, options.output, force=options.force)
     print(one_line(str(options.output)))
+    if staff and staff.trouble:
+        print(f"eightholes: {staff.trouble}", file=sys.stderr)
     return 0
 
 
-def _screen(options: argparse.Namespace) -> Screen:
+def _screen(options: argparse.Namespace, staff: StaffSource | None) -> Screen:
     taken = options.take is not None and not options.file
     named = options.embellishment is not None
     if [bool(options.file), named, taken, options.crossing is not None, options.map].count(True) != 1:
@@ -78,9 +84,9 @@ def _screen(options: argparse.Namespace) -> Screen:
     if options.tune_map and not options.file:
         raise UserError("--tune-map needs a tune", "give its file or its name")
     if options.take:
-        return _take_screen(options)
+        return _take_screen(options, staff)
     if options.file:
-        return _tune_screen(options)
+        return _tune_screen(options, staff)
     if subject := subject_from(options):
         return _embellishment_screen(options, subject)
     from companion.window.navigation import crossing_alone, map_alone
@@ -91,13 +97,13 @@ def _screen(options: argparse.Namespace) -> Screen:
     return crossing_alone(named_from(options), finger_ms, options.slow)
 
 
-def _tune_screen(options: argparse.Namespace) -> Screen:
+def _tune_screen(options: argparse.Namespace, staff: StaffSource | None) -> Screen:
     from companion.window.navigation import tune_map_over
     from companion.window.program import Opening, play_screen
 
     tune = tune_from(options)
     at = options.at.time_s if options.at else None
-    screen = play_screen(Opening((tune,), tune, timing_from(options), at=at, playing=False))
+    screen = play_screen(Opening((tune,), tune, timing_from(options), at=at, playing=False), staff=staff)
     return tune_map_over(screen) if options.tune_map else screen
 
 
@@ -112,7 +118,7 @@ def _embellishment_screen(options: argparse.Namespace, subject: Subject) -> Scre
     return practice_over(beneath, subject, timing_from(options, OPENING), at, playing=False)
 
 
-def _take_screen(options: argparse.Namespace) -> Screen:
+def _take_screen(options: argparse.Namespace, staff: StaffSource | None) -> Screen:
     """The screen of a take: played back, or as the window showed it while it was played, beside a tune or freely."""
     from companion.window.live.replay import played_until
     from companion.window.play.free_screen import FreeScreen
@@ -126,7 +132,7 @@ def _take_screen(options: argparse.Namespace) -> Screen:
     opening = Opening((tune,), tune, timing, at=lambda tune, schedule: at_s, playing=False)
     begin_s = -take.heading.tune_starts_s
     beside = TuneRun(tune, timing, begin_s, begin_s) if options.file else None
-    screen = play_screen(opening, played_until(take, at_s, beside))
+    screen = play_screen(opening, played_until(take, at_s, beside), staff=staff)
     if options.file:
         return screen
     if options.free:

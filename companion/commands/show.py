@@ -111,7 +111,7 @@ def _take_from(options: argparse.Namespace) -> Take | None:
 
 def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed; returns the exit status. Raises UserError."""
-    from companion.window.quick_pygame import load_pygame
+    from companion.window.paint.quick_pygame import load_pygame
 
     load_pygame()
     from companion.window.program import Opening, run_window

@@ -1,9 +1,8 @@
-"""`eightholes sound`: renders a tune, or one embellishment, into a WAV file."""
+"""`eightholes sound`: renders a tune, a stretch of it, or one embellishment, into a sound file."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
 from pathlib import Path
 
 from companion.commands.shared.embellishment_options import add_embellishment_options, exercise_from
@@ -16,15 +15,16 @@ from companion.commands.shared.options import (
     tune_from,
 )
 from companion.commands.shared.outputs import add_force_option, check_output_of
-from companion.commands.shared.progress import ProgressLine
+from companion.commands.shared.progress import percent_shown
+from companion.commands.shared.stretch_options import add_stretch_options, stretch_from, stretch_named
 from companion.files.lines import one_line
 from companion.schedule.build import build_schedule
 from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
 from companion.score.model import Tune
+from companion.sound.files.sound_file import SOUND_ENDINGS, check_sound_ending, write_sound
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SoundSettings
-from companion.sound.wav import write_wav
 from fingering.errors import UserError
 
 
@@ -32,7 +32,15 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     add_tune_options(parser, default="")
     add_embellishment_options(parser)
-    parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the WAV file to write")
+    add_stretch_options(parser)
+    parser.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        type=Path,
+        required=True,
+        help=f"the sound file to write; its ending says which kind: {', '.join(SOUND_ENDINGS)} (Opus)",
+    )
     add_force_option(parser)
     add_timing_options(parser)
     add_sound_options(parser)
@@ -43,13 +51,14 @@ def run(options: argparse.Namespace) -> int:
     """Render what is asked for. Raises UserError."""
     settings, timing = settings_from(options), timing_from(options)
     check_output_of(options, options.output, tune=options.file)
+    check_sound_ending(options.output)
     schedule = build_schedule(_tune(options), timing)
     renderer, length_s = Renderer(schedule, settings), schedule.duration_s
     if options.count_in:
         count = _count_asked_for(schedule, settings)
         renderer.seek(count.begins_s, count)
         length_s += count.length_s
-    write_wav(options.output, renderer, _percent_shown(), force=options.force)
+    write_sound(options.output, renderer, percent_shown("rendering"), force=options.force)
     print(f"{one_line(str(options.output))}: {length_s:.1f} s")
     return 0
 
@@ -69,15 +78,6 @@ def _tune(options: argparse.Namespace) -> Tune:
     exercise = exercise_from(options)
     if exercise is None and not options.file:
         raise UserError("it is not clear what is to sound", "give a tune, or --embellishment NAME")
-    return exercise or tune_from(options)
-
-
-def _percent_shown() -> Callable[[float], None]:
-    """What shows the share done on a terminal: "rendering 12 %"."""
-    line = ProgressLine()
-
-    def show(share: float) -> None:
-        percent = int(100 * share)
-        line.show(f"rendering {percent} %", last=percent == 100)
-
-    return show
+    if exercise and stretch_named(options):
+        raise UserError("a stretch is of a tune", "leave --bars, --part and --phrase away")
+    return exercise or stretch_from(options, tune_from(options))

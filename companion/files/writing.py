@@ -6,7 +6,7 @@ import contextlib
 import os
 import secrets
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import IO
 
@@ -41,15 +41,37 @@ def whole_file(path: Path, *, force: bool = False) -> Iterator[IO[bytes]]:
     force: whether an existing file is written over; without it, a file that appeared meanwhile is left alone. A link is
     followed. Raises UserError where it cannot be written; then, and where the caller raises, no trace of it is left.
     """
+    with _draft_of(path, force=force) as (descriptor, _), os.fdopen(descriptor, "wb") as stream:
+        yield stream
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+@contextlib.contextmanager
+def whole_draft(path: Path, *, force: bool = False) -> Iterator[Path]:
+    """The same as `whole_file` for a library that opens files itself: the path of a temporary file, empty and closed.
+
+    It must be closed again when the block ends.
+    """
+    with _draft_of(path, force=force) as (descriptor, draft):
+        os.close(descriptor)
+        yield draft
+        written = os.open(draft, os.O_RDWR)
+        try:
+            os.fsync(written)
+        finally:
+            os.close(written)
+
+
+@contextlib.contextmanager
+def _draft_of(path: Path, *, force: bool) -> Iterator[tuple[int, Path]]:
+    """An open temporary file that takes the place of `path` when the block ends, and goes where that raises."""
     with _our_errors(path):
         _check_what_stands_there(path, force=force)
         target = _true_path(path)
         descriptor, draft = _begin_beside(target)
         try:
-            with os.fdopen(descriptor, "wb") as stream:
-                yield stream
-                stream.flush()
-                os.fsync(stream.fileno())
+            yield descriptor, draft
             _put_in_place(draft, target, force=force)
         except BaseException:  # an interruption too leaves nothing behind
             with contextlib.suppress(OSError):
@@ -61,6 +83,30 @@ def write_whole(path: Path, data: bytes, *, force: bool = False) -> None:
     """Write a file of these bytes, as `whole_file` does."""
     with whole_file(path, force=force) as stream:
         stream.write(data)
+
+
+def write_all(contents: Mapping[Path, bytes], *, force: bool = False) -> None:
+    """Write several files as `write_whole` does one: they get their names once all of them are on the disk."""
+    drafts: list[tuple[Path, Path, Path]] = []
+    try:
+        for path, data in contents.items():
+            with _our_errors(path):
+                _check_what_stands_there(path, force=force)
+                target = _true_path(path)
+                descriptor, draft = _begin_beside(target)
+                drafts.append((path, target, draft))
+                with os.fdopen(descriptor, "wb") as stream:
+                    stream.write(data)
+                    stream.flush()
+                    os.fsync(stream.fileno())
+        for path, target, draft in drafts:
+            with _our_errors(path):
+                _put_in_place(draft, target, force=force)
+    except BaseException:  # an interruption too leaves nothing behind
+        for _, _, draft in drafts:
+            with contextlib.suppress(OSError):
+                draft.unlink()
+        raise
 
 
 @contextlib.contextmanager

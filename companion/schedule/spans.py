@@ -131,8 +131,9 @@ def step(schedule: Schedule, time_s: float, movements: int) -> float:
 
 
 def settled_s(schedule: Schedule, event: int) -> float:
-    """The time (s) at which all fingers have arrived for an event."""
-    return next(each.at_s for each in schedule.states if each.event == event and each.kind is not EventKind.MOVING)
+    """The time (s) at which all fingers have arrived for an event; its beginning where none of them moves."""
+    arrived = (each.at_s for each in schedule.states if each.event == event and each.kind is not EventKind.MOVING)
+    return next(arrived, schedule.events[event].start_s)
 
 
 def moved_time(old: Schedule, new: Schedule, time_s: float) -> float:

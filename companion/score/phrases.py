@@ -18,10 +18,12 @@ BARS_IN_PHRASE = 2
 _FULL = 5040
 _HALF = _FULL // 2
 
-_SOUND = itemgetter(MelodyNote._fields.index("note"), MelodyNote._fields.index("gracenotes"))
+_NOTE = itemgetter(MelodyNote._fields.index("note"))
+_GRACENOTES = itemgetter(MelodyNote._fields.index("gracenotes"))
+_DURATION = itemgetter(MelodyNote._fields.index("duration"))
 
 Sounds = tuple[tuple[object, ...], ...]
-"""Pitch and gracenotes of each note, bar by bar."""
+"""Of each bar the pitches of its notes, and the gracenotes onto each."""
 Lengths = tuple[tuple[tuple[int, int], ...], ...]
 
 
@@ -48,8 +50,9 @@ def phrase_starts(
     A lead-in belongs to the phrase that follows it and is not counted; neither are second and further endings.
     """
     starts = [first]
-    filled = 0
+    filled = share = 0
     full = False
+    alike: Bar | None = None
     for i in range(first, stop):
         if full and i not in later_endings:
             starts.append(i)
@@ -57,7 +60,9 @@ def phrase_starts(
         if by_marks:
             full = full or bars[i].ends_phrase
         elif i not in later_endings:
-            share = _share(bars[i])
+            bar = bars[i]
+            if alike is None or bar.length is not alike.length or bar.meter is not alike.meter:
+                alike, share = bar, _share(bar)
             filled += share if filled or share > _HALF else 0
             full = filled >= BARS_IN_PHRASE * _FULL - _HALF
     return starts
@@ -71,23 +76,30 @@ class PhraseLetters:
 
     def __init__(self) -> None:
         self._count = 0
-        self._first: dict[Sounds, tuple[Sequence[Bar], str]] = {}
+        self._first: dict[Sounds, tuple[Sequence[Bar], int]] = {}
         self._given: dict[tuple[Sounds, Lengths], str] = {}
 
     def of(self, bars: Sequence[Bar]) -> str:
         """The letter of a phrase, by pitch, length and gracenotes of each of its notes; lead-ins do not count."""
         body = bars[1:] if len(bars) > 1 and is_lead_in(bars[0]) else bars
-        sounds = tuple([tuple(map(_SOUND, bar.notes)) for bar in body])
-        first, letter = self._first.setdefault(sounds, (body, _letter(self._count)))
+        sounds = tuple([(tuple(map(_NOTE, bar.notes)), tuple(map(_GRACENOTES, bar.notes))) for bar in body])
+        first, rank = self._first.setdefault(sounds, (body, self._count))
         if first is body:
             self._count += 1
-            return letter
-        self._given.setdefault((sounds, _lengths(first)), letter)
+            return _letter(rank)
+        if _durations(first) == _durations(body):
+            return _letter(rank)
+        self._given.setdefault((sounds, _lengths(first)), _letter(rank))
         alike = sounds, _lengths(body)
         if alike not in self._given:
             self._given[alike] = _letter(self._count)
             self._count += 1
         return self._given[alike]
+
+
+def _durations(bars: Sequence[Bar]) -> list[list[Fraction]]:
+    """The lengths of all notes, which are compared quickly where they are the same objects, as they mostly are."""
+    return [list(map(_DURATION, bar.notes)) for bar in bars]
 
 
 def _lengths(bars: Sequence[Bar]) -> Lengths:

@@ -28,7 +28,7 @@ def class_over(screen: PlayScreen, plan: Plan | None = None) -> ClassScreen:
     player.pause()
     live = screen.live
     opened = respan(replace(lent, playing=False, extent=Extent.PHRASE, marked=False, touch=None, notice=""))
-    stage = PlayScreen(opened, player, screen.chooser, live=live)
+    stage = PlayScreen(opened, player, screen.chooser, live=live, staff=screen.staff)
     room = ClassInput(lambda: live.choice.instruments, live.takes, live.clock)
 
     def let_go(last: PlayState) -> None:

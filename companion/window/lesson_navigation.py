@@ -80,7 +80,7 @@ def step_over(screen: PlayScreen, shown: LessonScreen, sitting: Sitting, teachin
     player, lent = screen.lend(), screen.state
     player.pause()
     state = play_of_step(sitting.course.lesson, sitting.practice, lent)
-    stage = PlayScreen(state, player, screen.chooser, _STAGE_NAVIGATION, screen.live)
+    stage = PlayScreen(state, player, screen.chooser, _STAGE_NAVIGATION, screen.live, staff=screen.staff)
 
     def let_go(last: PlayState, after: Sitting) -> None:
         player.pause()

@@ -7,6 +7,7 @@ done before the tune starts, and never while one plays. What is asked for sooner
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from importlib import import_module
 from types import MappingProxyType
 
 from companion.window.core.actions import Action
@@ -16,19 +17,26 @@ from companion.window.play.play_screen import PlayScreen
 Opener = Callable[[PlayScreen], Screen | None]
 
 
+# By name, since nothing here uses them: what is imported is wherever it is asked for.
+_THE_REST = (
+    "companion.midi.takes.own_settings",
+    "companion.sound.sounding_player",
+    "companion.window.class_navigation",
+    "companion.window.embellishment_navigation",
+    "companion.window.lesson_navigation",
+    "companion.window.live.input",
+    "companion.window.live.instruments",
+    "companion.window.live.key_caps",
+    "companion.window.navigation",
+    "companion.window.playing_navigation",
+    "companion.window.rereading.rereading",
+)
+
+
 def load_the_rest() -> None:
     """Load it all. For a thread beside the window's."""
-    import companion.midi.takes.own_settings
-    import companion.sound.sounding_player
-    import companion.window.class_navigation
-    import companion.window.embellishment_navigation
-    import companion.window.lesson_navigation
-    import companion.window.live.input
-    import companion.window.live.instruments
-    import companion.window.live.key_caps
-    import companion.window.navigation
-    import companion.window.playing_navigation
-    import companion.window.rereading.rereading  # noqa: F401  what is imported is not used here, but wherever it is asked for
+    for name in _THE_REST:
+        import_module(name)
 
 
 def _opener(action: Action) -> Opener:

@@ -9,6 +9,7 @@ from enum import Enum
 from companion.window.core.marks import (
     Arch,
     ChanterBody,
+    Engraved,
     Frame,
     HoleMark,
     Label,
@@ -72,10 +73,16 @@ class Moments:
 
 def with_moment(picture: Picture, rank: int, canvas: Canvas) -> Picture:
     """The picture with one of the moments over its words at the top: of the lanes and the keys, of which they speak,
-    nothing is hidden that need not be."""
+    nothing is hidden that need not be; a staff is seen whole where it can be."""
     lanes = (mark.y - mark.radius * _ABOVE_HOLE for mark in picture.marks if isinstance(mark, HoleMark))
-    words_end = next((mark.top for mark in picture.marks if isinstance(mark, ChanterBody)), 0.0)
-    marks = moment_marks(rank, canvas, min(lanes, default=canvas.height), words_end)
+    lanes_begin = min(lanes, default=float(canvas.height))
+    chanter = next((mark.top for mark in picture.marks if isinstance(mark, ChanterBody)), 0.0)
+    staff = next((mark.y for mark in picture.still if isinstance(mark, Engraved)), chanter)
+    marks: tuple[Mark, ...] = ()
+    for words_end in (staff, chanter):
+        marks = tuple(moment_marks(rank, canvas, lanes_begin, words_end))
+        if all(mark.rect.bottom <= words_end for mark in marks if isinstance(mark, Wash)):
+            break
     return replace(picture, moving=(*picture.moving, *marks))
 
 

@@ -38,7 +38,7 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
 
     state = open_take(take, (screen.state.tune, *screen.state.tunes))
     state = replace(state, strictness=screen.state.ear.strictness)
-    return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings)
+    return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings, screen.staff)
 
 
 def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:

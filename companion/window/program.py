@@ -25,22 +25,25 @@ from companion.window.choose.book import Book
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.shelf import OurTunes, Shelf
 from companion.window.choosing_navigation import choose_tune, fit_question
-from companion.window.core.display import Display
+from companion.window.core.display import Display, Notation
 from companion.window.core.screen import Screen
 from companion.window.lanes.told import EarSettings
 from companion.window.lanes.unread import unread_bars
 from companion.window.loaded_later import LATER_NAVIGATION, load_the_rest
+from companion.window.paint.lettering import ending_fonts
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
 from companion.window.play.preferences import preferences_path, write_preferences
 from companion.window.play.settings_keeper import SettingsKeeper
 from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.shell import Shell, WindowSize
+from companion.window.staff.maker import StaffMaker
 
 if TYPE_CHECKING:  # see loaded_later
     from companion.sound.sounding_player import OpenedPlayer
     from companion.window.live.input import LiveInput
     from companion.window.rereading.rereading import Rereading
+    from companion.window.staff.staff_line import StaffSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +98,15 @@ def shelf_of(opening: Opening, recent: RecentKeeper) -> Shelf:
     return shelf
 
 
-def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | None = None) -> PlayScreen:
+def play_screen(
+    opening: Opening,
+    live: LiveInput | None = None,
+    shelf: Shelf | None = None,
+    staff: StaffSource | None = None,
+) -> PlayScreen:
     """The playing screen as it opens, still without sound; `live` is what is played in, if anything is yet.
 
-    shelf: what can be chosen, None for what the opening holds, with no recent files.
+    shelf: what can be chosen, None for what the opening holds, with no recent files. staff: who engraves the tune.
     """
     state = first_state(opening.tunes, opening.tune, opening.timing)
     wishes = opening.wishes
@@ -109,7 +117,7 @@ def play_screen(opening: Opening, live: LiveInput | None = None, shelf: Shelf | 
         state = replace(state, unread=unread_bars(opening.tune, opening.book.read.problems_of(opening.tune)))
     if opening.at:
         state = respan(replace(state, position_s=opening.at(state.tune, state.schedule)))
-    return PlayScreen(state, SilentPlayer(_standing_still), choose, LATER_NAVIGATION, live, wishes.learner)
+    return PlayScreen(state, SilentPlayer(_standing_still), choose, LATER_NAVIGATION, live, wishes.learner, staff)
 
 
 def _standing_still() -> float:
@@ -124,7 +132,8 @@ def run_window(opening: Opening) -> None:
     keys are followed already.
     """
     shelf = shelf_of(opening, RecentKeeper.at_home())
-    screen = play_screen(opening, shelf=shelf)
+    staff = StaffMaker(ending_fonts())
+    screen = play_screen(opening, shelf=shelf, staff=staff)
     path = preferences_path()
     keeper = SettingsKeeper(lambda preferences: write_preferences(preferences, path))
     with signals_held() as raise_what_came:
@@ -134,6 +143,8 @@ def run_window(opening: Opening) -> None:
 
         def each_frame() -> None:
             raise_what_came()
+            if shell.display.notation is Notation.STAFF:
+                staff.begin()
             keeper.keep(screen.preferences(shell.display))
 
         try:
@@ -143,11 +154,12 @@ def run_window(opening: Opening) -> None:
             _ask_or_introduce(screen, shell, shelf, opening)
             if _load(shell, each_frame):
                 opened = _open_sound(screen, shell, opening)
-                _run(screen, shell, shelf, keeper, opening, opened, each_frame)
+                _run(screen, shell, shelf, keeper, opening, opened, staff, each_frame)
         finally:
             # Whatever went wrong: a sound's thread that outlives the device ends the program by a segmentation fault.
             shell.close()
             keeper.close()
+            staff.close()
             if opened:
                 opened.close()
 
@@ -192,6 +204,7 @@ def _run(
     keeper: SettingsKeeper,
     opening: Opening,
     opened: OpenedPlayer,
+    staff: StaffMaker,
     each_frame: Callable[[], None],
 ) -> None:
     """Open what belongs to the playing screen, and run until the window is closed."""
@@ -208,7 +221,8 @@ def _run(
         screen.listen_in()
         shelf.recent.go_on()
         rereading.pass_time(time.monotonic(), on_top=shell.top is screen)
-        shell.trouble = trouble_of(screen, keeper, shelf.recent, rereading)
+        engraver = (staff,) if shell.display.notation is Notation.STAFF else ()
+        shell.trouble = trouble_of(screen, keeper, shelf.recent, rereading, *engraver)
 
     try:
         shell.run(before_frame)
@@ -226,7 +240,7 @@ def _tell_late(lines: Sequence[str], shown: str) -> None:
             print(f"eightholes: {one_line(line)}", file=sys.stderr)
 
 
-def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper | Rereading) -> str:
+def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper | Rereading | StaffMaker) -> str:
     """One line about what failed behind the window's back: the first thing, and how many more there are."""
     lines = [line for line in (*screen.troubles, *(keeper.trouble for keeper in keepers)) if line]
     more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""

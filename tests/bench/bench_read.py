@@ -15,7 +15,7 @@ from tests.referees import require_module, require_program
 TUNES = Path(__file__).parents[2] / "tunes"
 ROUNDS = 40
 MUSIC21_ROUNDS = 3
-GOAL_BARS_PER_SECOND = 30_000
+GOAL_BARS_PER_SECOND = 60_000
 GOAL_TIMES_MUSIC21 = 40
 
 

@@ -22,9 +22,9 @@ from companion.schedule.timing import Timing
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
+from companion.sound.files.wav import write_wav
 from companion.sound.renderer import Renderer
 from companion.sound.settings import SoundSettings
-from companion.sound.wav import write_wav
 from tests.referees import require_file, require_program
 
 ROUNDS = 3

@@ -147,7 +147,7 @@ def opening_time_ms(action: Action) -> float:
 FIRST_FRAME = """
 import sys, time
 sys.argv = ["eightholes"]
-from companion.window.quick_pygame import load_pygame
+from companion.window.paint.quick_pygame import load_pygame
 load_pygame()
 from companion.window.shell import Shell
 draw = Shell.draw

@@ -14,5 +14,5 @@ TIMEOUT_S = 10
 SLOW_CPU_S = 6.0
 """What one input may take of a processor under atheris, which makes our code some five times slower."""
 
-LONGEST = {"abc": 8192, "take": 4096, "midi_input": 2048, "settings": 2048, "ports": 2048, "judge": 1024}
+LONGEST = {"abc": 8192, "score": 6144, "take": 4096, "midi_input": 2048, "settings": 2048, "ports": 2048, "judge": 1024}
 """Bytes of one input: as much as a tune or a take of some hundred notes has."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -16,10 +17,13 @@ from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.midi.takes.heading import heading_to_text
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Gracing, Timing
+from companion.score.engrave.mei import mei_of
+from companion.score.formats.musicxml_out.writer import musicxml_of
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import THEMES
 from companion.window.play.preferences import Preferences, write_preferences
 from tests.companion.midi.spoilt import GOOD, HEADING, NOTES, SPOILT
+from tests.companion.score.formats.ours import wild_tunes
 from tests.companion.score.test_abc_any_text import HEADS, LINES, WORDS
 from tests.fuzz.limits import LONGEST
 from tests.fuzz.made_takes import FREE_PLAY, METRONOME, WITHOUT, played_bytes, sensed_bytes
@@ -41,6 +45,8 @@ def words(target: str) -> tuple[str, ...]:
     """What a fuzzer may put in anywhere."""
     if target == "abc":
         return (*WORDS.split(), *(f"\n{line}\n" for line in LINES))
+    if target == "score":
+        return tuple(sorted({word for seed in seeds(target) for word in re.findall(r"[\w.-]+", seed.decode())})) + _ODD
     if target in ("take", "judge", "midi_input"):
         told = heading_to_text(HEADING).split('"')[1::2]
         return (
@@ -81,6 +87,13 @@ def _abc() -> Iterator[bytes]:
         yield path.read_bytes()
     for head in HEADS:
         yield f"{head}|:A{{g}}B>c (3def|[1 [ce]2-c2 z2:|[2 a4|]\n".encode()
+
+
+def _score() -> Iterator[bytes]:
+    """Documents of a few bars; of MusicXML and of MEI alike."""
+    for _, tune in wild_tunes()[::6]:
+        if len(tune.bars) <= 4:
+            yield from (write(tune).encode() for write in (mei_of, musicxml_of))
 
 
 def _take() -> Iterator[bytes]:
@@ -146,6 +159,7 @@ _SILENCE = bytes([0xE0, 0, 200])
 
 _SEEDS = {
     "abc": _abc,
+    "score": _score,
     "take": _take,
     "midi_input": _midi_input,
     "settings": _settings,

@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from xml.etree.ElementTree import fromstring
 
 from companion.commands.judge import judge_file, paper_colours
 from companion.listen.judgement import judgement_to_data
@@ -19,6 +20,7 @@ from companion.listen.model.strictness import Strictness
 from companion.listen.report.class_table import table_text
 from companion.listen.report.page import page_of
 from companion.listen.report.text import verdict_text
+from companion.midi.files.tune_file import midi_of
 from companion.midi.maps.calibration import Calibration
 from companion.midi.maps.hole_map import HoleLearning
 from companion.midi.maps.instrument import instrument_for
@@ -29,10 +31,17 @@ from companion.midi.stream.messages import ActiveSensing, Decoder, SystemReset, 
 from companion.midi.takes.reading import read_summary, read_take
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
-from companion.score.abc import read_abc
+from companion.score.abc import read_abc, read_abc_text
 from companion.score.abc.text.source import decode, split_lines
 from companion.score.checks import check
+from companion.score.engrave.mei import mei_of
 from companion.score.form.problems import Problems
+from companion.score.formats.abc_text.writer import abc_of
+from companion.score.formats.books import read_tunes
+from companion.score.formats.kinds import TuneFormat, format_of
+from companion.score.formats.musicxml.prepare import prepare
+from companion.score.formats.musicxml_out.writer import musicxml_of
+from companion.score.formats.xml.decoding import decode_xml
 from companion.score.model import Tune
 from companion.score.writing import check_writing
 from companion.window.play.preferences import read_preferences, write_preferences
@@ -89,6 +98,35 @@ def abc(data: bytes) -> None:
         cut = replace(tune, order=tune.order[:MOST_TURNS])
         assert_timed(build_schedule(cut, Timing()))
         assert_timed(build_schedule(cut, Timing(beats_per_minute=400.0, slow_down=32.0)))
+
+
+def score(data: bytes) -> None:
+    """A file of MEI, or one of MusicXML up to what Verovio is given: read, checked, timed, and written in each format.
+
+    Verovio itself is not fuzzed: it runs in a process of its own.
+    """
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "a.mei"
+        path.write_bytes(data)
+        try:
+            if format_of(data, path.name) is TuneFormat.MUSICXML:
+                fromstring(prepare(decode_xml(data, ""), "").text)
+                return
+            book = read_tunes(path)
+        except UserError as error:
+            assert_said_in_a_line(error)
+            return
+    for tune in book.tunes[:MOST_TUNES]:
+        assert_in_order(tune)
+        assert_prints(tune)
+        assert all(each.what.isprintable() and each.remedy.isprintable() for each in (*book.problems, *check(tune)))
+        if len(tune.order) <= MOST_TURNS:
+            assert_timed(build_schedule(tune, Timing()))
+            assert midi_of(tune, Timing())
+        again = read_abc_text(abc_of(tune)).tunes
+        assert [len(each.order) for each in again] == [len(tune.order)]
+        for written in (musicxml_of(tune), mei_of(tune)):
+            fromstring(written)
 
 
 def take(data: bytes) -> None:
@@ -202,6 +240,7 @@ def judge(data: bytes) -> None:
 
 TARGETS: dict[str, Callable[[bytes], None]] = {
     "abc": abc,
+    "score": score,
     "take": take,
     "midi_input": midi_input,
     "settings": settings,

@@ -55,7 +55,7 @@ class Hands(Protocol):
         """Keep the truth."""
 
     def equal_in_a_row(self) -> frozenset[int]:
-        """The played notes in a row with this one that are equal to it, their gracenotes and lengths too."""
+        """The played notes in a row with this one that are equal to it, their gracenotes too."""
 
     def is_pointed(self, index: int) -> bool:
         """Whether a note and the next make one beat, one long, one short."""

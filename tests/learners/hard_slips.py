@@ -60,14 +60,16 @@ def note_again_after_silence(hands: Hands, group: Group) -> bool:
 
 
 def _note_again(hands: Hands, group: Group, silence_s: float, also: frozenset[Fault]) -> bool:
-    """The note twice. Which of several equal notes in a row was the one begun again, nobody can hear."""
+    """The note twice. Which of several equal notes in a row was the one begun again, nobody can hear: a first attempt
+    is broken off at any length, so that the lengths of two that were written unequal do not tell either."""
     alike = hands.equal_in_a_row()
     hands.play_group(group)
     lasts_s = hands.uniform(0.6, 1.0) * max(0.25, group.length_s)
     hands.shift(lasts_s)
     hands.pause(silence_s)
     group.begins_s += lasts_s + silence_s
-    hands.note_down(Made(Fault.RESTART, group.begins_s, group.index, also=also, also_at=alike))
+    stopped = silence_s > 0.0
+    hands.note_down(Made(Fault.RESTART, group.begins_s, group.index, also=also, also_at=alike, stopped=stopped))
     hands.play_group(group)
     return True
 

@@ -79,6 +79,7 @@ class Made:
     """A fault as it was made: when, to which played note, and for a crossing by which finger, how many ms late.
 
     also: kinds that describe what sounded as truly. also_at: played notes to which it could as truly have been made.
+    stopped: whether the sound stopped before it, so that it is true to tell that besides.
     """
 
     kind: Fault
@@ -88,6 +89,7 @@ class Made:
     ms: float | None = None
     also: frozenset[Fault] = frozenset()
     also_at: frozenset[int] = frozenset()
+    stopped: bool = False
 
 
 @dataclass(frozen=True, slots=True)

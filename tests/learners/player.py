@@ -77,7 +77,7 @@ class SimulatedPlayer:
                 target, silence_s = self._due_bar
                 self.pause(silence_s)
                 self._due_bar = None
-                self._go_to(target)
+                self._go_to(target, stopped=silence_s > 0.0)
                 continue
             if self._dares() and self._random.random() < self._learner.restarts / self._notes_in_bar():
                 self._begin_again()
@@ -118,8 +118,8 @@ class SimulatedPlayer:
         return following.note, following.gracenotes
 
     def equal_in_a_row(self) -> frozenset[int]:
-        """The played notes in a row with this one that are equal to it, their gracenotes and lengths too."""
-        sounds = [(each.note.note, each.note.gracenotes, each.note.duration) for each in self._played]
+        """The played notes in a row with this one that are equal to it, their gracenotes too."""
+        sounds = [(each.note.note, each.note.gracenotes) for each in self._played]
         here = sounds[self._index]
         before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
         after = takewhile(lambda index: sounds[index] == here, range(self._index + 1, len(sounds)))
@@ -328,15 +328,16 @@ class SimulatedPlayer:
         target = next(index for index, each in enumerate(self._played) if each.turn == turn)
         if self._index - target < CALM_NOTES:
             return
-        if self._random.random() < 0.5:
+        stops = self._random.random() < 0.5
+        if stops:
             self.pause(self._random.uniform(0.3, 1.5))
         else:
             self._clock_s += self._random.uniform(0.0, 0.6)
-        self._go_to(target)
+        self._go_to(target, stopped=stops)
         self._index -= 1
 
-    def _go_to(self, target: int) -> None:
+    def _go_to(self, target: int, *, stopped: bool) -> None:
         """Begin again now from this note."""
-        self._made.append(Made(Fault.RESTART, self._clock_s, target))
+        self._made.append(Made(Fault.RESTART, self._clock_s, target, stopped=stopped))
         self._calm_until = self._index + 1 + CALM_NOTES
         self._index = target

@@ -55,6 +55,13 @@ class FalseAlarm:
     finding: Finding
 
 
+def is_its_stop(made: Made, finding: Finding) -> bool:
+    """Whether a finding is the silence that a fault really began with: true besides, though it does not tell the
+    fault."""
+    ended_s = finding.at_s + (finding.ms or 0.0) / 1000.0
+    return made.stopped and finding.kind is FindingKind.BREAK and abs(ended_s - made.at_s) < BETWEEN_NOTES_S
+
+
 def is_told_by(made: Made, finding: Finding) -> bool:
     """Whether a finding tells of a fault: the right kind at the right note.
 
@@ -93,12 +100,14 @@ class Score:
             named = label or fault.kind.value
             fits = [each for each in left if is_told_by(fault, each)]
             if not fits:
+                left = [each for each in left if not is_its_stop(fault, each)]
                 self.misses[named] += 1
                 self.missed.append(Missed(case, fault))
                 continue
-            best = min(fits, key=lambda each: (each.kind is not fault.kind, abs(each.at_s - fault.at_s)))
+            best = min(fits, key=lambda each: _preference(fault, each))
             # An embellishment may be told gracenote by gracenote.
-            left = [each for each in left if each is not best and not _same_place(each, best)]
+            others = (each for each in left if each is not best and not _same_place(each, best))
+            left = [each for each in others if not is_its_stop(fault, each)]
             self.hits[named] += 1
             if fault.finger is not None and best.crossing is not None:
                 right = best.crossing.finger is fault.finger
@@ -141,6 +150,11 @@ class Score:
         """Share of what was told that was a fault."""
         found = self.hits[label] + self.false_alarms[label]
         return self.hits[label] / found if found else 1.0
+
+
+def _preference(fault: Made, finding: Finding) -> tuple[bool, bool, float]:
+    """Of several findings that tell a fault, its own kind comes first and the stop before it last; then the nearest."""
+    return finding.kind is not fault.kind, is_its_stop(fault, finding), abs(finding.at_s - fault.at_s)
 
 
 def _same_place(one: Finding, other: Finding) -> bool:

@@ -6,7 +6,7 @@ import pytest
 
 from companion.listen.model.findings import Finding, FindingKind
 from tests.learners.learner import Made
-from tests.learners.score import is_told_by
+from tests.learners.score import is_its_stop, is_told_by
 
 
 def finding(kind: FindingKind, played: int, at_s: float = 9.0) -> Finding:
@@ -66,3 +66,12 @@ def test_which_of_several_equal_notes_was_begun_again_nobody_can_hear() -> None:
         True,
         False,
     ]
+
+
+@pytest.mark.parametrize(("ended_s", "stopped", "true"), [(9.1, True, True), (9.2, True, False), (9.1, False, False)])
+def test_the_silence_that_a_fault_began_with_is_true_besides(ended_s: float, stopped: bool, true: bool) -> None:
+    """Where there was one, and at its time; it does not tell the fault."""
+    again = Made(FindingKind.RESTART, 9.0, 5, stopped=stopped)
+    silence = Finding(FindingKind.BREAK, ended_s - 0.5, 1, 5, 5, "", "", (), 500.0, "", "", None)
+    assert is_its_stop(again, silence) is true
+    assert not is_told_by(again, silence)

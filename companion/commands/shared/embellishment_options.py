@@ -24,6 +24,24 @@ def add_embellishment_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--from", dest="before", metavar="NOTE", default="c", help="the note before it (default: c)")
 
 
+def add_strip_options(parser: argparse.ArgumentParser) -> None:
+    """Add --strip NAME..., --onto NOTE and --from NOTE."""
+    group = parser.add_argument_group("a page of embellishments, instead of tunes")
+    group.add_argument("--strip", metavar="EMBELLISHMENT", nargs="+", help="their names, like taorluath 'throw on D'")
+    group.add_argument("--onto", metavar="NOTE", help="the note that all lead onto, as an ABC letter (default: A)")
+    group.add_argument("--from", dest="before", metavar="NOTE", help="the note before them (default: c)")
+
+
+def subjects_from(options: argparse.Namespace) -> tuple[Subject, ...]:
+    """The embellishments that --strip names, each onto and from usual notes where no note is asked for. Raises
+    UserError."""
+    from companion.window.embellishments.subject import usual_subject
+
+    onto = Note.from_letter(options.onto) if options.onto else None
+    before = Note.from_letter(options.before) if options.before else None
+    return tuple(usual_subject(name, onto, before) for name in options.strip)
+
+
 def subject_from(options: argparse.Namespace) -> Subject | None:
     """The embellishment that the options name, None where they name none. Raises UserError, also beside a tune."""
     from companion.window.embellishments.subject import named_subject

@@ -52,7 +52,17 @@ def transposed(tune: Tune) -> Tune:
 def sound_tune(name: str, number: int | None, transpose: int = 0) -> Tune:
     """A tune without errors, to be played whole: its warnings go to standard error, its first error is raised."""
     book = open_book(name, transpose)
-    tune = choose_tune(book, number)
+    return _sound(book, choose_tune(book, number))
+
+
+def sound_tunes(name: str, numbers: Sequence[int] | None, transpose: int = 0) -> tuple[Tune, ...]:
+    """Several tunes of a file as `sound_tune` gives one: those of these numbers, or all."""
+    book = open_book(name, transpose)
+    chosen = [choose_tune(book, number) for number in numbers] if numbers else book.tunes or [choose_tune(book)]
+    return tuple(_sound(book, tune) for tune in chosen)
+
+
+def _sound(book: Tunebook, tune: Tune) -> Tune:
     problems = book.problems_of(tune)
     error = first_error(problems)
     if error is not None:

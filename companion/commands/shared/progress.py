@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 
 from companion.files.streams import standard_error_is_watched
 
@@ -49,3 +50,14 @@ class Progress:
         """Clear the line, so that it does not stand among what follows."""
         if self._line:
             self._line.clear()
+
+
+def percent_shown(doing: str) -> Callable[[float], None]:
+    """What shows the share done, 0 to 1, on a terminal: "rendering 12 %"."""
+    line = ProgressLine()
+
+    def show(share: float) -> None:
+        percent = int(100 * share)
+        line.show(f"{doing} {percent} %", last=percent == 100)
+
+    return show

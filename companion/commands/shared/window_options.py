@@ -6,13 +6,17 @@ import argparse
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from companion.schedule.events import Schedule
 from companion.schedule.spans import moment
 from companion.score.model import Tune
-from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.display import Display, Hand, Notation, Print, Viewpoint
 from companion.window.core.theme import THEMES
 from fingering.errors import UserError
+
+if TYPE_CHECKING:  # what engraves is loaded by those who show a staff
+    from companion.window.staff.drawing import StaffAtOnce
 
 _SIZE_RANGE = (320, 8192)
 _MOST_PIXELS = 7680 * 4320
@@ -64,15 +68,21 @@ def read_size(text: str) -> tuple[int, int]:
 
 
 def add_display_options(parser: argparse.ArgumentParser) -> None:
-    """Add --at, --size, --theme, --onlooker, --right-hand-above and --big-print."""
+    """Add --at, --size and all of `add_look_options`."""
     parser.add_argument("--at", metavar="BAR[.NOTE[.GRACENOTE]]", type=_usage_error(read_at), help="where in the tune")
     parser.add_argument(
         "--size", metavar="WxH", type=_usage_error(read_size), default=(1280, 720), help="in pixels (default: 1280x720)"
     )
+    add_look_options(parser)
+
+
+def add_look_options(parser: argparse.ArgumentParser) -> None:
+    """Add --theme, --onlooker, --right-hand-above, --big-print and --no-staff."""
     parser.add_argument("--theme", choices=[theme.name for theme in THEMES])
     parser.add_argument("--onlooker", action="store_true", help="seen by one who stands before the player")
     parser.add_argument("--right-hand-above", action="store_true", help="for players who hold the right hand above")
     parser.add_argument("--big-print", action="store_true", help="larger words, for a projector")
+    parser.add_argument("--no-staff", action="store_true", help="the lanes alone, without the tune on a staff")
 
 
 def display_from(options: argparse.Namespace, kept: Display) -> Display:
@@ -84,4 +94,15 @@ def display_from(options: argparse.Namespace, kept: Display) -> Display:
         viewpoint=Viewpoint.ONLOOKER if options.onlooker else kept.viewpoint,
         upper_hand=Hand.RIGHT if options.right_hand_above else kept.upper_hand,
         print=Print.BIG if options.big_print else kept.print,
+        notation=Notation.NONE if options.no_staff else kept.notation,
     )
+
+
+def staff_for(display: Display) -> StaffAtOnce | None:
+    """Who engraves the staff of pictures that are made without a window; None where no staff is shown."""
+    if display.notation is not Notation.STAFF:
+        return None
+    from companion.window.paint.lettering import ending_fonts
+    from companion.window.staff.drawing import StaffAtOnce
+
+    return StaffAtOnce(ending_fonts())

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from companion.lesson.model.known import Skill, SkillKind
 from companion.lesson.model.phrases import FoundPhrase, PhraseEnd
 from companion.lesson.model.steps import Lesson, StepKind
-from companion.lesson.page.strips import StripPicture, strip_picture
-from companion.lesson.steps.drills import embellishment_of, note_before
+from companion.lesson.page.care import CARE
+from companion.lesson.page.new_embellishments import NewEmbellishment, new_embellishment
 from companion.lesson.steps.words import done_words, wants_words
 from companion.listen.model.words import bars_words
 from companion.listen.report.page_style import Palette
@@ -29,25 +28,15 @@ class PhraseRow:
 
 
 @dataclass(frozen=True, slots=True)
-class NewEmbellishment:
-    """An embellishment that is learnt in a lesson: its name, how it is played, its picture, where it first comes."""
-
-    name: str
-    spelling: str
-    how: str
-    first: str
-    picture: StripPicture
-
-
-@dataclass(frozen=True, slots=True)
 class LessonSection:
-    """One lesson on the page. steps: what each wants, and what counts as done."""
+    """One lesson on the page. embellishments: each with the bar where it first comes. steps: what each wants, and what
+    counts as done."""
 
     title: str
     about: str
     plan: str
     phrases: tuple[PhraseRow, ...]
-    embellishments: tuple[NewEmbellishment, ...]
+    embellishments: tuple[tuple[NewEmbellishment, str], ...]
     steps: tuple[tuple[str, str], ...]
 
 
@@ -56,7 +45,7 @@ def lesson_page(lessons: Sequence[Lesson], palette: Palette) -> str:
     sections = [_section(lesson) for lesson in lessons]
     title = sections[0].title if len(sections) == 1 else f"{len(sections)} lessons"
     page = templates_of(__package__, "companion.listen.report").get_template("lesson.html")
-    return page.render(title=title, palette=palette, sections=sections)
+    return page.render(title=title, palette=palette, sections=sections, care=CARE)
 
 
 def _section(lesson: Lesson) -> LessonSection:
@@ -89,21 +78,8 @@ def _about(phrase: FoundPhrase) -> str:
     return f"{phrase.likeness.value} as {phrase.like}{f': {differs}' if differs else ''}"
 
 
-def _embellishments(lesson: Lesson) -> Iterator[NewEmbellishment]:
-    """Yield what is drilled in the lesson, in its order."""
+def _embellishments(lesson: Lesson) -> Iterator[tuple[NewEmbellishment, str]]:
+    """Yield what is drilled in the lesson, in its order, with where it first comes."""
     for step in lesson.steps:
         if step.kind is StepKind.EMBELLISHMENT and step.skill is not None:
-            yield _embellishment(lesson, step.skill, step.bars[0])
-
-
-def _embellishment(lesson: Lesson, skill: Skill, bar: int) -> NewEmbellishment:
-    assert skill.kind is SkillKind.EMBELLISHMENT
-    before = note_before(lesson.tune, skill)
-    embellishment = embellishment_of(skill, before)
-    return NewEmbellishment(
-        embellishment.full_name,
-        embellishment.spelling,
-        embellishment.how_it_is_played,
-        bars_words([bar]),
-        strip_picture(embellishment, before),
-    )
+            yield new_embellishment(lesson.tune, step.skill), bars_words([step.bars[0]])

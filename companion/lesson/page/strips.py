@@ -5,6 +5,7 @@ Here is decided what stands where; `templates/strip.svg` draws it. Lengths and p
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from companion.schedule.build import build_schedule
@@ -22,6 +23,8 @@ AROUND_S = 0.08
 GRACENOTE_WIDTH = 44.0
 """The width of a gracenote in the picture: it leaves room for the gracenote's letter, and for a teacher's pencil."""
 
+Box = tuple[float, float, float, float]
+
 LEFT, TOP, LANE, GAP, INSET = 64.0, 20.0, 15.0, 7.0, 3.0
 
 
@@ -29,16 +32,17 @@ LEFT, TOP, LANE, GAP, INSET = 64.0, 20.0, 15.0, 7.0, 3.0
 class StripPicture:
     """The picture of one embellishment.
 
-    label: what it shows, for those who do not see it. fingers: their names and where their lanes begin. closed: x, y,
-    width and height of each bar. letters: the notes as ABC letters, and where each sounds first; the last is the one
-    that the gracenotes lead onto. edges: where a note follows another.
+    label: what it shows, for those who do not see it. fingers: their names and where their lanes begin. closed, opened:
+    x, y, width and height of each stretch in which a hole is. letters: the notes as ABC letters, and where each sounds
+    first; the last is the one that the gracenotes lead onto. edges: where a note follows another.
     """
 
     label: str
     width: float
     height: float
     fingers: tuple[tuple[str, float], ...]
-    closed: tuple[tuple[float, float, float, float], ...]
+    closed: tuple[Box, ...]
+    opened: tuple[Box, ...]
     letters: tuple[tuple[float, str], ...]
     edges: tuple[float, ...]
     left: float = LEFT
@@ -64,7 +68,8 @@ def strip_picture(embellishment: Embellishment, before: Note) -> StripPicture:
         width=x(last_s),
         height=bottom + 18.0,
         fingers=tuple((finger.label, _lane_y(finger)) for finger in Finger),
-        closed=tuple(_closed(schedule, first_s, last_s, per_s)),
+        closed=tuple(_stretches(schedule, first_s, last_s, per_s, closed=True)),
+        opened=tuple(_stretches(schedule, first_s, last_s, per_s, closed=False)),
         letters=((LEFT, before.letter), *((x(event.start_s), event.note.letter) for event in graces), onto),
         edges=(*(x(event.start_s) for event in graces), x(graces[-1].end_s)),
     )
@@ -74,13 +79,10 @@ def _lane_y(finger: Finger) -> float:
     return TOP + finger * LANE + (GAP if finger >= Finger.LOWER_INDEX else 0.0)
 
 
-def _closed(schedule: Schedule, first_s: float, last_s: float, per_s: float) -> list[tuple[float, float, float, float]]:
-    bars = []
+def _stretches(schedule: Schedule, first_s: float, last_s: float, per_s: float, *, closed: bool) -> Iterator[Box]:
     for lane in finger_lanes(schedule):
         for each in lane.between(first_s, last_s):
-            if each.closed:
+            if each.closed is closed:
                 start_s, end_s = max(each.start_s, first_s), min(each.end_s, last_s)
-                width = (end_s - start_s) * per_s
                 y = _lane_y(lane.finger) + INSET
-                bars.append((LEFT + (start_s - first_s) * per_s, y, width, LANE - 2.0 * INSET))
-    return bars
+                yield LEFT + (start_s - first_s) * per_s, y, (end_s - start_s) * per_s, LANE - 2.0 * INSET

@@ -24,7 +24,7 @@ from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.tally import Tally
-from companion.listen.rhythm.heard import HeardUnit, kind_of
+from companion.listen.rhythm.heard import HeardUnit, kind_played
 from companion.listen.rhythm.rhythm import OnsetJudge
 
 _SLOW = {FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
@@ -126,8 +126,7 @@ def _unit(asked: Asked, melody: MelodyHeard, found: Sequence[Finding], usual_s: 
     """Return a melody note as its rhythm is judged, known what there is to say of its gracenotes, and how long this
     player's usually are, in s."""
     played, onset_s = melody.event.played, melody.segment.onset_s
-    embellishment = asked.schedule.embellishments[played]
-    kind = kind_of(embellishment.family, simple=len(embellishment.gracenotes) == 1) if embellishment else None
+    kind = kind_played(asked.schedule.embellishments[played])
     # A gracenote that the note before swallows, since both sound the same, was played as asked.
     amiss = bool(melody.group.missing) or melody.group.noisy or any(each.kind not in _SLOW for each in found)
     slow = bool(found) and any(each.segment.lasted_s() >= OUTLIER * usual_s for each in melody.group.graces)

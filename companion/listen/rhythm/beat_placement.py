@@ -6,7 +6,7 @@ It may lie at the beginning of its gracenotes, at their end, which is the melody
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import NamedTuple
 
 from companion.listen.rhythm.heard import HeardUnit, kind_of
@@ -38,12 +38,20 @@ MEMORY_NOTES = 60.0
 """Odds (a logarithm) never go beyond MOST_ODDS, so that a custom can be unlearnt; at each note they go back towards the
 school's by one part in MEMORY_NOTES."""
 
+SAME_SHARE = 0.01
+"""Beats that lie no further apart than this share of the time that the gracenotes take are the same: of a crunluath
+that is 3 ms, and two sounds are heard as two from 2 to 3 ms on (Hirsh 1959, through Watson 2004)."""
+
 MOST_SURPRISE = 4.5
 """A note tells no more against a custom than one that is three standard deviations off: it may be a fault."""
 
 
 Odds = tuple[float, ...]
 """For each of SHARES a logarithm of odds against the likeliest, which has 0."""
+
+
+School = Mapping[int, Odds]
+"""The odds of where a player of one school puts the beat of each kind of embellishment."""
 
 
 def _school(before: Callable[[Family], bool]) -> dict[int, Odds]:
@@ -69,18 +77,20 @@ class _Custom(NamedTuple):
     """What is known of where the beat of one kind of embellishment lies, and what follows from it for every note until
     more is learnt, as shares of the time that the gracenotes take.
 
-    mean, spread: the beat, weighed, and its standard deviation. likely: where it may lie, the likeliest first.
+    mean, spread: the beat, weighed, and its standard deviation. likely: where it may lie, the likeliest first. is_sure:
+    whether that is known beyond doubt.
     """
 
     odds: Odds
     mean: float
     spread: float
     likely: tuple[float, ...]
+    is_sure: bool
 
-    @property
-    def is_sure(self) -> bool:
-        """Whether it is known beyond doubt."""
-        return sorted(self.odds)[-2] <= -CERTAIN_ODDS
+    def is_like(self, other: _Custom) -> bool:
+        """Whether both put the beat at the same moments, as far as can be heard."""
+        same = (self.likely, self.is_sure) == (other.likely, other.is_sure)
+        return same and max(abs(self.mean - other.mean), abs(self.spread - other.spread)) < SAME_SHARE
 
 
 def _custom(odds: Odds) -> _Custom:
@@ -89,15 +99,27 @@ def _custom(odds: Odds) -> _Custom:
     mean = (0.5 * middle + end) / total
     square = (begin * mean**2 + middle * (0.5 - mean) ** 2 + end * (1.0 - mean) ** 2) / total
     likely = [each for each in zip(odds, SHARES, strict=True) if each[0] > -SURE_ODDS]
-    return _Custom(odds, mean, math.sqrt(square), tuple([share for _, share in sorted(likely, reverse=True)]))
+    shares = tuple([share for _, share in sorted(likely, reverse=True)])
+    return _Custom(odds, mean, math.sqrt(square), shares, sorted(odds)[-2] <= -CERTAIN_ODDS)
 
 
 class Customs:
     """What is known of a player's customs: for each kind of embellishment, the odds of where its beat lies."""
 
-    def __init__(self, school: Mapping[int, Odds]) -> None:
+    def __init__(self, school: School) -> None:
         self._school = school
         self._customs = {kind: _custom(odds) for kind, odds in school.items()}
+
+    def of_school(self, school: School, kind: int) -> Customs:
+        """Return the same customs of a player who may also be of that school, as far as a kind shows it that was not
+        heard so far."""
+        other = Customs(school)
+        other._customs = {**self._customs, kind: other._customs[kind]}
+        return other
+
+    def is_like(self, other: Customs, kinds: Collection[int]) -> bool:
+        """Whether both put the beats of these kinds at the same moments, as far as can be heard."""
+        return all(self._customs[kind].is_like(other._customs[kind]) for kind in kinds)
 
     def moments_s(self, unit: HeardUnit) -> tuple[float, ...]:
         """The moments that may have been meant as a note's beat, the likeliest first."""
@@ -123,11 +145,12 @@ class Customs:
         """Take in what a note, played as asked, tells of the custom for its embellishment."""
         if unit.kind is None or not unit.plain:
             return
-        known = self._customs[unit.kind]
+        known, (_, begins_s, ends_s, *_), (due_s, _, _, spread_s, _) = self._customs[unit.kind], unit, due
         told: list[float] = []
-        for before, first, share in zip(known.odds, self._school[unit.kind], SHARES, strict=True):
-            strays = (_at_s(unit, share) - due.at_s) / due.spread_s
-            told.append(before + (first - before) / MEMORY_NOTES - min(0.5 * strays**2, MOST_SURPRISE))
+        at_s = (begins_s, begins_s + 0.5 * (ends_s - begins_s), ends_s)
+        for before, first, moment_s in zip(known.odds, self._school[unit.kind], at_s, strict=True):
+            surprise = 0.5 * ((moment_s - due_s) / spread_s) ** 2
+            told.append(before + (first - before) / MEMORY_NOTES - min(surprise, MOST_SURPRISE))
         most = max(told)
         odds = tuple([max(each - most, -MOST_ODDS) for each in told])
         if odds != known.odds:  # of a player known well they are at MOST_ODDS, and stay there

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import copy, deepcopy
 from typing import NamedTuple
 
 from companion.listen.model.strictness import Limits
-from companion.listen.rhythm.beat_placement import Customs, Odds
+from companion.listen.rhythm.beat_placement import Customs, Odds, School
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit
+from companion.listen.rhythm.metronome import Metronome
 from companion.listen.rhythm.pointing import Pair, Pointedness
-from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Metronome, Onset, Pulse
+from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Onset, Pulse
 
 FORESIGHT_NOTES = 60.0
 """A follower's surprise (see `Follower`) forgets one part in so many at each note."""
@@ -59,36 +60,56 @@ class MelodyTimes:
 
 
 class Follower:
-    """Hears beats by the customs of one school.
+    """Hears beats by the customs of a school.
 
-    recent: the last three beats that have to do with each other. surprise: how much notes surprised it lately, as a
-    negative log-likelihood.
+    schools: those for which it hears, since they have not differed yet or no longer do. recent: the last three beats
+    that have to do with each other. surprise: how much notes surprised it lately, as a negative log-likelihood.
     """
 
-    def __init__(self, places: MelodyTimes, limits: Limits, school: Mapping[int, Odds]) -> None:
+    def __init__(self, places: MelodyTimes, limits: Limits, *schools: School) -> None:
+        self.schools = schools
         self._places, self._limits = places, limits
-        self._customs, self._pointedness = Customs(school), Pointedness()
+        self._customs, self._pointedness = Customs(schools[0]), Pointedness()
         self._pulse: Pulse | Metronome = Pulse(1.0)
         self.recent: deque[BeatHeard] = deque(maxlen=3)
         self.surprise = 0.0
 
-    def once_more(self) -> Follower:
-        """Return a follower that hears the same take from its beginning, and knows what this one has learnt of the
-        player; it has no pulse yet."""
+    def once_more(self, ratio: float) -> Follower:
+        """Return a follower that hears the same take from its beginning at this tempo, in seconds played for each asked
+        one, and knows what this one has learnt of the player."""
         other = copy(self)
         other._customs, other._pointedness = deepcopy(self._customs), deepcopy(self._pointedness)
-        other._pulse, other.recent = Pulse(1.0), deque(maxlen=self.recent.maxlen)
+        other._pulse, other.recent = self._pulse.once_more(ratio), deque(maxlen=self.recent.maxlen)
         return other
+
+    def parted(self, kind: int) -> list[Follower]:
+        """Return a follower for each of its schools that differ in a kind of embellishment that was not heard so
+        far."""
+        alike: dict[Odds, list[School]] = {}
+        for school in self.schools:
+            alike.setdefault(school[kind], []).append(school)
+        return [self._of_schools(schools, kind) for schools in alike.values()]
+
+    def _of_schools(self, schools: Sequence[School], kind: int) -> Follower:
+        other = copy(self)
+        other.schools, other._customs = tuple(schools), self._customs.of_school(schools[0], kind)
+        other._pulse, other._pointedness = deepcopy(self._pulse), deepcopy(self._pointedness)
+        other.recent = self.recent.copy()
+        return other
+
+    def is_like(self, other: Follower, kinds: Collection[int]) -> bool:
+        """Whether both have learnt the same of the player, so that they hear these kinds of embellishment alike from
+        now on."""
+        return (
+            self._customs.is_like(other._customs, kinds)
+            and self._pointedness.is_like(other._pointedness)
+            and self._pulse.is_like(other._pulse)
+        )
 
     @property
     def ratio(self) -> float:
         """Seconds played for each asked one."""
         return self._pulse.ratio
-
-    def pulse_once_more(self, ratio: float) -> Pulse | Metronome:
-        """Return a pulse at this tempo, in seconds played for each asked one, of a player who strays as this one was
-        heard to."""
-        return self._pulse.once_more(ratio)
 
     def follow(self, pulse: Pulse | Metronome) -> None:
         """Hear what comes by this pulse, or by this metronome."""
@@ -103,6 +124,8 @@ class Follower:
     def onset(self, unit: HeardUnit) -> Onset:
         """What a note tells of the pulse; the second of a pointed pair comes where the player puts it by habit."""
         place_s, before_s, length_s, _, pair = self._places.notes[unit.played]
+        if unit.kind is None and pair is None and unit.plain:
+            return Onset(place_s, before_s, length_s, unit.onset_s, 0.0, unit.apart)
         at_s, unsure_s = self._customs.beat(unit)
         if pair is not None:
             shift_s, spread_s = self._pointedness.shift(pair, before_s + length_s)
@@ -135,8 +158,9 @@ class Follower:
             strays = min(abs(onset.at_s - due.at_s) / spread_s, OUTLIER)
             self.surprise += 0.5 * strays**2 + math.log(spread_s) - self.surprise / FORESIGHT_NOTES
             self._customs.learn(unit, due)
-            if self._places.pair_ending(unit.played) is None:
-                self._pulse.learn_spread(onset, due)
+            pair = self._places.pair_ending(unit.played)
+            if pair is None or self.knows(pair):
+                self._pulse.learn_spread(onset, due, later=pair is not None)
         return beat
 
     def knows(self, pair: Pair) -> bool:
@@ -179,12 +203,3 @@ class Follower:
         one, two, three = self.recent
         in_a_row = one.played + 1 == two.played == three.played - 1
         return self._places.notes[two.played] if in_a_row else None
-
-
-def weighed(followers: Sequence[Follower]) -> list[tuple[Follower, float]]:
-    """Return the followers with how likely each of them hears as the player plays, the likeliest first; these add up to
-    1."""
-    ranked = sorted(followers, key=lambda follower: follower.surprise)
-    odds = [math.exp(ranked[0].surprise - each.surprise) for each in ranked]
-    total = sum(odds)
-    return [(each, share / total) for each, share in zip(ranked, odds, strict=True)]

@@ -6,7 +6,7 @@ from functools import cache
 from typing import NamedTuple
 
 from companion.listen.rhythm.pulse import Due
-from fingering.embellishments import Family
+from fingering.embellishments import Embellishment, Family
 
 # Families that a player treats alike; all others are treated as one more.
 _ALIKE = (
@@ -26,6 +26,13 @@ def kind_of(family: Family, *, simple: bool = True) -> int:
     gracenote; a strike after others is of another kind than one alone."""
     kind = next((rank for rank, alike in enumerate(_ALIKE) if family in alike), len(_ALIKE))
     return len(_ALIKE) + 1 if family is Family.STRIKE and not simple else kind
+
+
+def kind_played(embellishment: Embellishment | None) -> int | None:
+    """Return the kind of the embellishment onto a note; None where there is none."""
+    if embellishment is None:
+        return None
+    return kind_of(embellishment.family, simple=len(embellishment.gracenotes) == 1)
 
 
 class HeardUnit(NamedTuple):

@@ -18,8 +18,9 @@ from companion.score.model import Bar
 LEAST_POINTED = 1.9
 """A long and a short note are pointed when one was written at least nearly twice as long as the other."""
 
-PAIR_SPREAD = 1.4
-"""How much further the middle of a pair strays than one note alone does: three onsets have a part in it."""
+ONE_SIDE = 0.946
+"""How many times as many standard deviations are asked for where a note can be off to one side only, for right ones to
+be told no oftener than to either side (3.31 for 3.5 of a normal distribution)."""
 
 STALE_S = 0.001
 
@@ -42,6 +43,10 @@ deviation of MISTRUST on, the second notes of pairs tell nothing of the pulse, f
 
 KNOWN_SPREAD = 0.1
 """A habit is known when its standard deviation is no more than this: after one pair that is like it."""
+
+SAME_HABIT = 0.005
+"""Habits that differ by no more than this, as a logarithm of the ratio, are the same: in a pair that takes a second, 1
+ms."""
 
 HABIT_WANDER = 0.02
 PAIR_RATIO_SPREAD = 0.12
@@ -140,8 +145,16 @@ def unpointed(pair: Pair, beats: Sequence[BeatHeard], limits: Limits) -> Unpoint
     beats; None if it was not. The likeliest moments tell how even."""
     one, two, three = beats
     likely = product(_moments_s(one), two.moments_s, _moments_s(three))
-    found = [_unpointed(pair, moments_s, two.due, limits) for moments_s in likely]
+    noises_s = [_noise_s(beat) for beat in beats]
+    found = [_unpointed(pair, moments_s, two.due, noises_s, limits) for moments_s in likely]
     return found[0] if all(found) else None
+
+
+def _noise_s(beat: BeatHeard) -> float:
+    """How far the moment that is taken for a beat strays; 0 where that is not known."""
+    if beat.due is None:
+        return 0.0
+    return beat.due.known_s if beat.off else beat.due.noise_s
 
 
 def _moments_s(beat: BeatHeard) -> tuple[float, ...]:
@@ -149,18 +162,33 @@ def _moments_s(beat: BeatHeard) -> tuple[float, ...]:
     return (beat.due.at_s,) if beat.off and beat.due else beat.moments_s
 
 
-def _unpointed(pair: Pair, moments_s: Sequence[float], due: Due | None, limits: Limits) -> Unpointed | None:
+def _unpointed(
+    pair: Pair, moments_s: Sequence[float], due: Due | None, noises_s: Sequence[float], limits: Limits
+) -> Unpointed | None:
     begin_s, middle_s, end_s = moments_s
     first_s, second_s = middle_s - begin_s, end_s - middle_s
     if first_s <= STALE_S or second_s <= STALE_S:
         return None
     played = first_s / second_s
     closer = pair.ratio / played if pair.ratio > 1.0 else played / pair.ratio
-    off_s = middle_s - (begin_s + (end_s - begin_s) * pair.ratio / (1.0 + pair.ratio))
-    noise_s = PAIR_SPREAD * due.noise_s if due else 0.0
-    if closer < limits.pointing_ratio or abs(off_s) < limits.off_time_spreads * noise_s:
+    share = pair.ratio / (1.0 + pair.ratio)
+    off_s = middle_s - (begin_s + (end_s - begin_s) * share)
+    strays = ONE_SIDE * limits.off_time_spreads
+    by_pair = abs(off_s) >= strays * math.hypot(
+        (1.0 - share) * noises_s[0], due.noise_s if due else 0.0, share * noises_s[2]
+    )
+    if closer < limits.pointing_ratio or not (by_pair or _off_pulse(middle_s, off_s, due, strays)):
         return None
     return Unpointed(pair, played, off_s)
+
+
+def _off_pulse(middle_s: float, off_s: float, due: Due | None, strays: float) -> bool:
+    """Whether the second note of a pair was off by the pulse as well, to the same side as by the pair's own notes: the
+    pulse is known by more notes than these three."""
+    if due is None:
+        return False
+    by_pulse_s = middle_s - due.at_s
+    return by_pulse_s * off_s > 0.0 and abs(by_pulse_s) >= strays * math.hypot(due.known_s, due.noise_s)
 
 
 class Pointedness:
@@ -169,6 +197,14 @@ class Pointedness:
 
     def __init__(self) -> None:
         self._habits: dict[float, _Habit] = {}
+
+    def is_like(self, other: Pointedness) -> bool:
+        """Whether both have learnt the same habits, to SAME_HABIT."""
+        return self._habits.keys() == other._habits.keys() and all(
+            abs(habit.more - other._habits[ratio].more) < SAME_HABIT
+            and abs(habit.spread - other._habits[ratio].spread) < SAME_HABIT
+            for ratio, habit in self._habits.items()
+        )
 
     def shift(self, pair: Pair, length_s: float) -> tuple[float, float]:
         """How much later than asked for the second note of a pair, `length_s` long, comes by habit, and how sure that

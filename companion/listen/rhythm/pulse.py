@@ -9,16 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from copy import deepcopy
 from itertools import combinations
 from operator import itemgetter
 from statistics import median
 from typing import NamedTuple
 
-from companion.listen.rhythm.spread import LEAST_SPREAD_S, Spread
-
-METRONOME_SPREAD = 0.02
-"""What is allowed for against a metronome besides the limit in ms: what musicians stray by."""
+from companion.listen.rhythm.fitted_spread import FittedSpread
+from companion.listen.rhythm.spread import Spread
 
 TEMPO_WANDER = 0.01
 """How much tempo wanders in one second of the tune, as a share: a player slows by a tenth over a phrase."""
@@ -47,6 +44,9 @@ NEW_TEMPO = 12.0
 NEW_TEMPO_SPREAD = 0.25
 """The cost, in squares of standard deviations, of taking the tempo to be another one from the note before on, and the
 standard deviation, as a share, of what it may then be: half of what three notes cost that are not believed."""
+
+SAME_S, SAME_RATIO = 0.001, 0.001
+"""Two pulses are the same up to these differences in when a note is due, in s, and in tempo, as a share."""
 
 VAGUE_S = 10.0
 FIRST_INTERVAL_S = 0.5
@@ -97,6 +97,16 @@ class _State(NamedTuple):
             due_s + ratio * step_s, ratio, variance + wander, cov + step_s * var_ratio, var_ratio + tempo_wander
         )
 
+    def corrected(self, at_s: float, noise: float) -> _State:
+        """The state corrected by the note at its place, which came then, with that variance of its own."""
+        due_s, ratio, var_due, cov, var_ratio = self
+        off_s, variance = at_s - due_s, var_due + noise
+        gain, ratio_gain = var_due / variance, cov / variance
+        tempo = max(1e-3, ratio + ratio_gain * off_s)
+        return _State(
+            due_s + gain * off_s, tempo, var_due - gain * var_due, cov - gain * cov, var_ratio - ratio_gain * cov
+        )
+
     def believing(self, notes: Iterable[_Telling]) -> tuple[float, _State]:
         """How notes surprise that are all believed, one after the other (the sum of the squares of their standard
         deviations), and the state corrected by them."""
@@ -134,14 +144,28 @@ class Pulse:
     def __init__(self, ratio: float) -> None:
         self._place_s: float | None = None
         self._state = _State(0.0, ratio, 0.0, 0.0, (FIRST_TEMPO_SPREAD * ratio) ** 2)
-        self._spread = Spread(FIRST_INTERVAL_S * ratio)
+        self._spread: Spread | FittedSpread = Spread(FIRST_INTERVAL_S * ratio)
         self._notes_since_cut = 0
 
     def once_more(self, ratio: float) -> Pulse:
         """Return the pulse of the same player at this tempo, before the first note: how far notes stray is known."""
         other = Pulse(ratio)
-        other._spread = deepcopy(self._spread)
+        other._spread = self._spread.fitted()
         return other
+
+    def is_like(self, other: object) -> bool:
+        """Whether both are pulses that expect the next note at the same moment, as far as can be heard, and as
+        surely."""
+        if not isinstance(other, Pulse) or self.settled is not other.settled:
+            return False
+        if self._place_s is None or other._place_s is None:
+            return self._place_s is other._place_s and self._is_as_sure(other)
+        at_s = other._state.due_s + other.ratio * (self._place_s - other._place_s)
+        return abs(at_s - self._state.due_s) < SAME_S and self._is_as_sure(other)
+
+    def _is_as_sure(self, other: Pulse) -> bool:
+        same_tempo = abs(self.ratio - other.ratio) < SAME_RATIO * self.ratio
+        return same_tempo and self._spread.is_like(other._spread)
 
     @property
     def ratio(self) -> float:
@@ -198,7 +222,7 @@ class Pulse:
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
         if on_time and expected:
-            _, self._state = ahead.believing([(0.0, onset.at_s, noise)])
+            self._state = ahead.corrected(onset.at_s, noise)
         elif on_time or self._moved(ahead, onset, following, moving):
             self._state = self._anchored(onset)
         else:
@@ -206,10 +230,14 @@ class Pulse:
         self._place_s = onset.place_s
         self._notes_since_cut += 1
 
-    def learn_spread(self, onset: Onset, due: Due) -> None:
-        """Learn from one note, and when it was due, how far this player's notes stray."""
-        variance = due.known_s**2 + onset.unsure_s**2
-        self._spread.learn(onset.at_s - due.at_s, variance, self.ratio * onset.before_s, self.ratio * onset.after_s)
+    def learn_spread(self, onset: Onset, due: Due, *, later: bool = False) -> None:
+        """Learn from one note, and when it was due, how far this player's notes stray; `later` only once all of the
+        take is known."""
+        off_s, known, unsure = onset.at_s - due.at_s, due.known_s**2, onset.unsure_s**2
+        before_s, after_s = self.ratio * onset.before_s, self.ratio * onset.after_s
+        self._spread.note((off_s, unsure, 1.0 + known / due.noise_s**2, before_s, after_s))
+        if not later:
+            self._spread.learn(off_s, known + unsure, before_s, after_s)
 
     # --- what follows ---
 
@@ -256,74 +284,21 @@ class Pulse:
 
     def _wander(self, step_s: float) -> float:
         """The variance that the pulse takes on in a step."""
-        step_s *= self._state.ratio
-        return (PULSE_WANDER * self._spread.noise_s(step_s, step_s)) ** 2
+        return (PULSE_WANDER * self._spread.noise_of_even_s(step_s * self._state.ratio)) ** 2
 
     def _tellings(self, onset: Onset, following: Sequence[Onset]) -> list[_Telling]:
-        ratio, noise_s = self._state.ratio, self._spread.noise_s
+        ratio, here_s = self._state.ratio, onset.place_s
+        noise_s, even_s = self._spread.noise_s, self._spread.noise_of_even_s
         tellings: list[_Telling] = []
         for place_s, before_s, after_s, at_s, unsure_s, _ in following:
-            step_s = place_s - onset.place_s
+            step_s = place_s - here_s
             noise = noise_s(ratio * before_s, ratio * after_s) ** 2
-            tellings.append((step_s, at_s, self._wander(step_s) + noise + unsure_s**2))
+            tellings.append((step_s, at_s, (PULSE_WANDER * even_s(step_s * ratio)) ** 2 + noise + unsure_s**2))
         return tellings
 
     def _noise_s(self, onset: Onset) -> float:
         ratio = self._state.ratio
         return self._spread.noise_s(ratio * onset.before_s, ratio * onset.after_s)
-
-
-class Metronome:
-    """The pulse of a metronome at the schedule's own tempo, known but for its phase: that comes from the first note.
-
-    After a cut the learner comes in on some beat, so the phase moves by whole beats of `beat_s`.
-    """
-
-    def __init__(self, offset_s: float, beat_s: float) -> None:
-        self._offset_s, self._beat_s = offset_s, beat_s
-        self._loose = False
-
-    def once_more(self, ratio: float) -> Metronome:
-        """Return the same metronome before the first note, which tells on which beat the player came in."""
-        other = Metronome(self._offset_s, self._beat_s)
-        other.cut()
-        return other
-
-    @property
-    def ratio(self) -> float:
-        """Seconds played for each asked one: 1, for the schedule is at the metronome's tempo."""
-        return 1.0
-
-    @property
-    def running(self) -> bool:
-        """Whether the beat on which the learner came in is known."""
-        return not self._loose
-
-    @property
-    def settled(self) -> bool:
-        """Whether notes can be judged: always, for the tempo of a metronome is known from the first note on."""
-        return True
-
-    def cut(self) -> None:
-        """Forget on which beat the learner came in: after a stop or a leap it may be another one."""
-        self._loose = True
-
-    def begin(self, onset: Onset) -> None:
-        """The first note after a cut tells on which beat the learner came in."""
-        beats = round((onset.at_s - self._offset_s - onset.place_s) / self._beat_s)
-        self._offset_s += beats * self._beat_s
-        self._loose = False
-
-    def due(self, onset: Onset, following: Sequence[Onset] = ()) -> Due:
-        """When a note is due: a metronome does not follow those that follow."""
-        spread_s = max(LEAST_SPREAD_S, METRONOME_SPREAD * max(onset.before_s, onset.after_s))
-        return Due(self._offset_s + onset.place_s, 0.0, spread_s, spread_s)
-
-    def heard(self, onset: Onset, due: Due, following: Sequence[Onset] = (), *, moving: float = MOVING) -> None:
-        """A metronome is not moved by what is heard."""
-
-    def learn_spread(self, onset: Onset, due: Due) -> None:
-        """Nothing is learnt: what is allowed for against a metronome does not go by the player."""
 
 
 def first_ratio(runs: Sequence[Sequence[Onset]]) -> float | None:

@@ -9,26 +9,23 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Sequence
 from itertools import combinations, islice, pairwise, takewhile
-from operator import attrgetter
 from statistics import median
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.strictness import Limits
 from companion.listen.model.words import bar_words, melody_label
-from companion.listen.rhythm.beat_placement import SCHOOLS
-from companion.listen.rhythm.follower import Follower, MelodyTimes, weighed
+from companion.listen.rhythm.follower import Follower, MelodyTimes
+from companion.listen.rhythm.followers import Followers
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit
+from companion.listen.rhythm.metronome import Metronome
 from companion.listen.rhythm.pointing import Unpointed, halves, pairs, ratio_words, unpointed
-from companion.listen.rhythm.pulse import FIRST_NOTES, Metronome, Onset, Pulse, first_ratio
+from companion.listen.rhythm.pulse import FIRST_NOTES, Onset, Pulse, first_ratio
 
 FEWEST_NOTES = 3
 
 SURE = 0.9
 """How likely it must be that a note was off its time, or a pair too even, over all schools that a player may follow."""
-
-HEARD_AGAIN = 0.001
-"""A school less likely than this after the first hearing has no say in the second."""
 
 BEGINNING_NOTES = 12
 """The tempo of a take's beginning is that of so many notes."""
@@ -51,8 +48,7 @@ class OnsetJudge:
         self._first_hearing: OnsetJudge | None = None
         self._places = places or _melody_times(asked)
         self._against_metronome = against_metronome
-        self._followers = [Follower(self._places, limits, school) for school in SCHOOLS]
-        self._known: list[Follower] = []
+        self._followers = Followers.of_all_schools(self._places, limits)
         self._begun = False
         self._waiting: deque[HeardUnit] = deque()
         self._off_s: list[float] = []
@@ -67,13 +63,13 @@ class OnsetJudge:
         other = OnsetJudge(self._asked, self._limits, against_metronome=metronome, places=places)
         if self._begun:
             other._first_hearing = self
-            other._known = [each for each, share in weighed(self._followers) if share >= HEARD_AGAIN]
-            other._followers = [each.once_more() for each in other._known]
+            other._followers = self._followers.once_more(self.first_ratio)
         return other
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
         """Take in the next melody note; returns what it tells of those before it."""
         self._waiting.append(unit)
+        self._followers.await_note(unit)
         if not self._begun and len(self._waiting) >= FIRST_NOTES:
             self._begin()
         return self._judge_all_but(FOLLOWING_NOTES)
@@ -86,8 +82,7 @@ class OnsetJudge:
         found += self._take_evened()
         self._waiting.clear()
         self._cut_at.append(len(self.moments))
-        for follower in self._followers:
-            follower.cut()
+        self._followers.cut()
         return found
 
     def hesitated(self, from_s: float, to_s: float) -> bool:
@@ -97,11 +92,7 @@ class OnsetJudge:
     # --- the first notes ---
 
     def _begin(self) -> None:
-        first = self._first_hearing
-        if first is not None:
-            ratio = first.first_ratio
-            for follower, known in zip(self._followers, self._known, strict=True):
-                follower.follow(known.pulse_once_more(ratio))
+        if self._first_hearing is not None:
             self._begun = True
             return
         found = [self._first_pulse(follower) for follower in self._followers]
@@ -115,7 +106,7 @@ class OnsetJudge:
     def ratio(self) -> float | None:
         """Seconds played for each asked one by now; None before it is known."""
         if self._begun:
-            return min(self._followers, key=attrgetter("surprise")).ratio
+            return self._followers.likeliest.ratio
         return None if self._first_hearing is None else self._first_hearing.first_ratio
 
     @property
@@ -157,8 +148,8 @@ class OnsetJudge:
 
     def _judge(self, unit: HeardUnit) -> list[Finding]:
         following = list(islice(takewhile(lambda each: not each.apart, self._waiting), FOLLOWING_NOTES))
-        beats = {follower: follower.hear(unit, following) for follower in self._followers}
-        believed = weighed(self._followers)
+        beats = self._followers.hear(unit, following)
+        believed = self._followers.weighed()
         likeliest = beats[believed[0][0]]
         if unit.apart:
             self._cut_at.append(len(self.moments))

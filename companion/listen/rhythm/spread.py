@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import math
+from copy import deepcopy
+
+from companion.listen.rhythm.fitted_spread import (
+    CLIPPED,
+    CLIPPED_MEAN,
+    FEWEST_NOTES,
+    LEAST_SPREAD_S,
+    SAME_SPREAD,
+    FittedSpread,
+    Strayed,
+)
 
 SPREAD = 0.025
 """What a player's notes stray by, as a share of the interval, until it is learnt: 2 % for musicians, 4 % for others
 (tapping, Repp 2005, from memory)."""
 
 LEAST_SPREAD, MOST_SPREAD = 0.01, 0.12
-LEAST_SPREAD_S = 0.004
 MEMORY_NOTES = 24.0
 """Notes over which the spread is learnt."""
 
@@ -22,11 +32,6 @@ RULED_OUT = 2.0
 USUAL_SHARE = 0.15
 REST = 1.0 - USUAL_SHARE
 """The share that the player's usual interval has in a spread that otherwise goes with the intervals beside a note."""
-
-CLIPPED = 2.0
-CLIPPED_MEAN = 0.92
-"""Off times count for the spread up to this many standard deviations, so that faults do not; what the square of such a
-clipped normal number is on the average (integrated)."""
 
 STRANGER_NOTES = 1.0
 MOST_KNOWN_NOTES = 6
@@ -48,12 +53,24 @@ class Spread:
         self._shares = [SPREAD] * 3
         self._odds = [0.0] * 3
         self._notes = 0
+        self._strayed: list[Strayed] = []
         self._believe()
+
+    def fitted(self) -> Spread | FittedSpread:
+        """Return what this player strays by, fitted to all notes learnt from; of too few, what was learnt."""
+        return deepcopy(self) if len(self._strayed) < FEWEST_NOTES else FittedSpread(self._strayed)
 
     @property
     def usual_s(self) -> float:
         """What a note at the usual interval strays by."""
         return max(self._believed) * self._usual_s
+
+    def is_like(self, other: object) -> bool:
+        """Whether notes stray alike by both, to SAME_SPREAD."""
+        if not isinstance(other, Spread):
+            return False
+        pairs = zip((*self._believed, self._usual_s), (*other._believed, other._usual_s), strict=True)
+        return all(abs(one - two) <= SAME_SPREAD * max(one, two) for one, two in pairs)
 
     @property
     def strangeness(self) -> float:
@@ -68,28 +85,44 @@ class Spread:
         by_either_s = by_longer_s if by_longer_s > by_before_s else by_before_s
         return by_either_s if by_either_s > self._least_s else self._least_s
 
+    def noise_of_even_s(self, interval_s: float) -> float:
+        """The standard deviation of a note between two intervals of that length, in s."""
+        noise_s = self._most * (self._own_s + REST * interval_s)
+        return noise_s if noise_s > self._least_s else self._least_s
+
+    def note(self, strayed: Strayed) -> None:
+        """Keep by how much a note strayed, for when all of the take is fitted."""
+        self._strayed.append(strayed)
+
     def learn(self, off_s: float, pulse_variance: float, before_s: float, after_s: float) -> None:
         """A note between two intervals strayed by `off_s` from a pulse that was known with this variance (s²)."""
         self._notes += 1
         self._usual_s += 0.1 * (before_s - self._usual_s)
-        own_s = USUAL_SHARE * self._usual_s
-        intervals_s = (own_s + REST * max(before_s, after_s), own_s + REST * before_s, self._usual_s)
-        square = off_s**2
-        for rank, interval_s in enumerate(intervals_s):
-            share, odds = self._shares[rank], self._odds[rank]
-            variance = pulse_variance + max((share * interval_s) ** 2, _LEAST_VARIANCE)
-            surprise = min(square / variance, _MOST_SURPRISE)
-            self._odds[rank] = odds - (0.5 * (surprise + math.log(variance)) + odds / SHARE_MEMORY_NOTES)
-            changed = share * math.sqrt(1.0 + (surprise / CLIPPED_MEAN - 1.0) / MEMORY_NOTES)
-            self._shares[rank] = min(max(changed, LEAST_SPREAD), MOST_SPREAD)
+        own_s, square = USUAL_SHARE * self._usual_s, off_s**2
+        by_before_s = own_s + REST * before_s
+        by_longer_s = by_before_s if before_s > after_s else own_s + REST * after_s
+        shares, all_odds = self._shares, self._odds
+        for rank, interval_s in enumerate((by_longer_s, by_before_s, self._usual_s)):
+            share, odds = shares[rank], all_odds[rank]
+            noise = (share * interval_s) ** 2
+            variance = pulse_variance + (noise if noise > _LEAST_VARIANCE else _LEAST_VARIANCE)
+            surprise = square / variance
+            if surprise > _MOST_SURPRISE:
+                surprise = _MOST_SURPRISE
+            all_odds[rank] = odds - (0.5 * (surprise + math.log(variance)) + odds / SHARE_MEMORY_NOTES)
+            share *= math.sqrt(1.0 + (surprise / CLIPPED_MEAN - 1.0) / MEMORY_NOTES)
+            shares[rank] = LEAST_SPREAD if share < LEAST_SPREAD else MOST_SPREAD if share > MOST_SPREAD else share
         self._believe()
 
     def _believe(self) -> None:
         """Reckon once what holds for every note until the next is learnt from: the shares of the trials, 0 for those
         ruled out, the usual interval's part in an interval, and the least that a note strays by."""
-        likely = max(self._odds) - RULED_OUT
-        self._believed = [
-            share if odds >= likely else 0.0 for share, odds in zip(self._shares, self._odds, strict=True)
-        ]
-        self._own_s = USUAL_SHARE * self._usual_s
-        self._least_s = max(LEAST_SPREAD_S, self._believed[2] * self._usual_s)
+        (by_longer, by_before, alike), (longer, before, usual) = self._odds, self._shares
+        likely = max(by_longer, by_before, alike) - RULED_OUT
+        longer = longer if by_longer >= likely else 0.0
+        before = before if by_before >= likely else 0.0
+        usual = usual if alike >= likely else 0.0
+        self._believed = longer, before, usual
+        self._most = longer if longer > before else before
+        self._own_s, least_s = USUAL_SHARE * self._usual_s, usual * self._usual_s
+        self._least_s = least_s if least_s > LEAST_SPREAD_S else LEAST_SPREAD_S

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from operator import itemgetter
 
 from companion.files.lines import quoted
@@ -20,12 +21,12 @@ from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_words
 from companion.score.form.assemble import assemble
 from companion.score.form.bar_builder import MOST_BARS, MOST_NOTES, TuneTooLong
-from companion.score.form.heading import Opening
 from companion.score.form.problems import Problems
-from companion.score.model import Field, MelodyNote, Tune
+from companion.score.model import Bar, Field, MelodyNote, Tune
 from companion.score.place import Place
 from companion.score.problems import Problem, ProblemKind
 
+_NOTES = itemgetter(Bar._fields.index("notes"))
 _GRACENOTES = itemgetter(MelodyNote._fields.index("gracenotes"))
 
 
@@ -72,8 +73,7 @@ class TuneReader:
         self._settings = Settings(problems, transposition)
         head, self._body = split_header(lines, problems)
         self._header = read_header(head, file_header, lines[0].number, self._settings, problems)
-        settings = self._settings
-        self._opening = Opening(settings.meter, settings.key.text, settings.tempo, settings.unit)
+        self._opening = self._settings.opening()
         self.asked_to_transpose = self._settings.transposition.asked_by_file
         self._music = MusicReader(self._settings, problems, self._change)
         self._voice: str | None = None
@@ -140,14 +140,16 @@ class TuneReader:
             place = self._problems.place(line.number, 1)
             self._add(ProblemKind.WORDS_IN_MUSIC, place, what, "write % or N: before it")
             return
-        written = Rewritten(text, range(line.column, line.column + len(text)))
         if self._settings.macros or ("&" in text and ";" in text):
-            self._rewritten_line(line, written)
+            self._rewritten_line(line, text)
             return
-        self._music.read_line(line.number, self._readable(line, written))
+        if "&" in text or '"' in text:
+            text = self._readable(line, _as_written(line, text))
+        self._music.read_line(line.number, text)
 
-    def _rewritten_line(self, line: TextLine, written: Rewritten) -> None:
+    def _rewritten_line(self, line: TextLine, text: str) -> None:
         """A line with macros, or with the entities of a web page."""
+        written = _as_written(line, text)
         try:
             rewritten = expand(without_entities(written), self._settings.macros)
         except TooLong:
@@ -206,6 +208,12 @@ class TuneReader:
             self._add(ProblemKind.OTHER_VOICE, place, what, "write it as a tune of its own")
 
 
+def _as_written(line: TextLine, text: str) -> Rewritten:
+    """A line in which nothing has been replaced yet."""
+    return Rewritten(text, range(line.column, line.column + len(text)))
+
+
 def _sounds(tune: Tune) -> int:
     """How many notes and gracenotes a tune has as written."""
-    return sum([len(bar.notes) + sum(map(len, map(_GRACENOTES, bar.notes))) for bar in tune.bars])
+    notes = list(chain.from_iterable(map(_NOTES, tune.bars)))
+    return len(notes) + sum(map(len, map(_GRACENOTES, notes)))

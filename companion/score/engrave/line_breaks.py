@@ -29,6 +29,11 @@ def line_starts(tune: Tune, widths: BarWidths, room: float) -> tuple[int, ...]:
     return tuple(start for part in tune.parts for start in _of_part(part, widths, room))
 
 
+def cut_evenly(bars: range, widths: BarWidths, room: float) -> list[int]:
+    """The bars that begin a line of width `room`: a stretch is cut at any bar, and no more often than it must be."""
+    return _fewest_lines(range(bars.start, bars.stop + 1), widths, room)
+
+
 def well_filled(tune: Tune, widths: BarWidths, room: float) -> bool:
     """Whether two phrases stand on each line, wherever a part has that many, and no phrase is cut."""
     starts = line_starts(tune, widths, room)

@@ -9,7 +9,7 @@ from companion.score.engrave.mei_head import metre
 from companion.score.engrave.mei_notes import add_layer
 from companion.score.engrave.mei_signs import add_signs
 from companion.score.engrave.style import StaffStyle
-from companion.score.model import Part, Tune
+from companion.score.model import Meter, Part, Tune
 from companion.score.staff.model import StaffBar
 
 XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
@@ -22,16 +22,24 @@ class BarWriter:
         self._tune = tune
         self._style = style
         self._breaks = breaks
+        self._meter: Meter | None = None
 
     def add_part(self, score: Element, number: int, part: Part, bars: Sequence[StaffBar]) -> None:
         """Write one part as a `section`, with an `ending` around the bars of each ending."""
-        section = SubElement(score, "section", {XML_ID: f"p{number}", "label": part.label})
+        self._add_bars(SubElement(score, "section", {XML_ID: f"p{number}", "label": part.label}), bars)
+
+    def add_excerpt(self, score: Element, bars: Sequence[StaffBar]) -> None:
+        """Write a stretch of bars as a `section` without a name."""
+        self._meter = None
+        self._add_bars(SubElement(score, "section"), bars)
+
+    def _add_bars(self, section: Element, bars: Sequence[StaffBar]) -> None:
         holder = section
         for bar in bars:
             signs = bar.bar.signs
-            before = self._tune.bars[bar.index - 1] if bar.index else None
-            if before is not None and before.meter != bar.bar.meter:
+            if self._meter not in (None, bar.bar.meter):
                 SubElement(section, "scoreDef", metre(bar.bar.meter))
+            self._meter = bar.bar.meter
             if signs.ending or signs.opens:
                 holder = section
             if bar.index in self._breaks:

@@ -37,12 +37,15 @@ def add_head(root: Element, tune: Tune) -> None:
         SubElement(terms, "term", type="rhythm").text = tune.rhythm
 
 
-def score_definition(tune: Tune, style: StaffStyle) -> Element:
+def score_definition(tune: Tune, style: StaffStyle, *, first: int = 0) -> Element:
     """The `scoreDef` of a tune: titles over the music, clef, key signature and metre.
 
-    Titles are as large as `StaffStyle.room` lets them be.
+    Titles are as large as `StaffStyle.room` lets them be. first: the index of the bar that the music begins with; the
+    metre is printed where that is the tune's first, or has another one than the bar before it.
     """
-    definition = Element("scoreDef", metre(tune.bars[0].meter))
+    definition = Element("scoreDef", metre(tune.bars[first].meter))
+    if first and tune.bars[first - 1].meter == tune.bars[first].meter:
+        definition.set("meter.form", "invis")
     if style.title is not TitlePlace.NONE:
         _add_titles(definition, tune, style)
     group = SubElement(definition, "staffGrp")

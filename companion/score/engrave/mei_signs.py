@@ -13,6 +13,8 @@ from companion.score.staff.model import StaffBar, StaffNote
 from companion.score.staff.values import NoteValue, value_of
 
 _STAFF = MappingProxyType({"staff": "1"})
+# At the left end of a bar, over its metre if one is printed: clear of the gracenotes onto its first note.
+_AT_BAR_LINE = MappingProxyType({"tstamp": "0"})
 _JUMPS = MappingProxyType(
     {"fine": "Fine", "D.C.": "D.C.", "dacapo": "D.C.", "D.C.alfine": "D.C. al Fine", "D.S.": "D.S.",
      "D.S.alfine": "D.S. al Fine", "D.C.alcoda": "D.C. al Coda", "D.S.alcoda": "D.S. al Coda", "dacoda": "to Coda"}
@@ -22,11 +24,11 @@ _SIGNS = MappingProxyType({2: MINIM, 4: CROTCHET, 8: QUAVER})
 
 def add_signs(measure: Element, bar: StaffBar, tune: Tune, style: StaffStyle) -> None:
     """Write what stands over and under a bar into its `measure` element."""
-    signs, first = bar.bar.signs, bar.notes[0] if bar.notes else None
+    signs = bar.bar.signs
     if signs.label is not None:
-        SubElement(measure, "reh", {**_STAFF, **_at(first), "place": "above"}).text = signs.label
+        SubElement(measure, "reh", {**_STAFF, **_AT_BAR_LINE, "place": "above"}).text = signs.label
     if style.tempo and _tempo_begins(bar, tune) and bar.bar.tempo is not None:
-        _add_tempo(measure, bar.bar.tempo, first)
+        _add_tempo(measure, bar.bar.tempo)
     for note in bar.notes:
         if not note.tied_in:
             _add_words(measure, note)
@@ -48,10 +50,10 @@ def _tempo_begins(bar: StaffBar, tune: Tune) -> bool:
     return bar.bar.tempo != before
 
 
-def _add_tempo(measure: Element, tempo: Tempo, first: StaffNote | None) -> None:
+def _add_tempo(measure: Element, tempo: Tempo) -> None:
     value = value_of(tempo.beat)
     per_minute = float(tempo.beat / Fraction(1, 4)) * tempo.beats_per_minute
-    written = {**_STAFF, **_at(first), "place": "above", "midi.bpm": f"{per_minute:g}"}
+    written = {**_STAFF, **_AT_BAR_LINE, "place": "above", "midi.bpm": f"{per_minute:g}"}
     if value is not None:
         written |= {"mm": f"{tempo.beats_per_minute:g}", "mm.unit": str(value.base)}
         if value.dots:

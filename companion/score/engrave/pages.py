@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from xml.etree.ElementTree import Element, fromstring
 
 from companion.score.engrave.line_breaks import BarWidths, line_starts, well_filled
@@ -18,17 +20,21 @@ _PLAIN = StaffStyle()
 # Verovio's drawings have ten units to one of the page.
 _UNITS = 10.0
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-_NEVER_SO_WIDE = 100_000
-_LOOK: dict[str, OptionValue] = {
-    "font": "Leipzig",
-    "footer": "none",
-    "beamMaxSlope": 0,  # the beams of an embellishment lie level, those of the melody too
-    "graceFactor": 0.66,
-    "spacingSystem": 6,
-    "topMarginHarm": 1.5,
-    "minLastJustification": 0.55,
-    "svgViewBox": True,
-}
+NEVER_SO_WIDE = 100_000
+_ITS_SERIF, _OUR_SERIF = 'font-family="Times, serif"', 'font-family="Source Serif Pro, Times, serif"'
+LOOK: Mapping[str, OptionValue] = MappingProxyType(
+    {
+        "font": "Leipzig",
+        "footer": "none",
+        "beamMaxSlope": 0,  # the beams of an embellishment lie level, those of the melody too
+        "graceFactor": 0.66,
+        "spacingSystem": 6,
+        "topMarginHarm": 1.5,
+        "minLastJustification": 0.55,
+        "svgViewBox": True,
+    }
+)
+"""Verovio's options that make music look as pipers print it, whatever is made of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +53,7 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
     size = next((size for size in STAFF_SIZES if well_filled(tune, widths, room / size)), STAFF_SIZES[2])
     starts = line_starts(tune, widths, room / size)
     look = {
-        **_LOOK,
+        **LOOK,
         "breaks": "line",
         "header": "none" if style.title is TitlePlace.NONE else "encoded",
         "pageWidth": round(paper.width / size),
@@ -60,13 +66,18 @@ def engrave(tune: Tune, style: StaffStyle = _PLAIN, paper: Paper = A4, *, trimme
         "scale": 40,
     }
     pages = engrave_pages(mei_of(tune, replace(style, room=room / size), breaks=starts), look)
-    return Engraving(tuple(with_tempo_signs(page) for page in pages), starts, size)
+    return Engraving(tuple(finished(page) for page in pages), starts, size)
+
+
+def finished(page: str) -> str:
+    """A page of Verovio's with the notes of its tempos drawn, and its words in the project's own serif."""
+    return with_tempo_signs(page).replace(_ITS_SERIF, _OUR_SERIF)
 
 
 def bar_widths(tune: Tune, style: StaffStyle = _PLAIN) -> BarWidths:
     """How wide each bar is in one long line, in tenths of a millimetre of a staff of size 1.0."""
-    look = {**_LOOK, "breaks": "none", "header": "none", "adjustPageWidth": True, "noJustification": True,
-            "pageMarginLeft": 0, "pageMarginRight": 0, "pageWidth": _NEVER_SO_WIDE}  # fmt: skip
+    look = {**LOOK, "breaks": "none", "header": "none", "adjustPageWidth": True, "noJustification": True,
+            "pageMarginLeft": 0, "pageMarginRight": 0, "pageWidth": NEVER_SO_WIDE}  # fmt: skip
     (page,) = engrave_pages(mei_of(tune, style), look)
     measures = [each for each in fromstring(page).iter() if _is(each, "measure")]
     ends = [_staff_end(measure) for measure in measures]

@@ -23,7 +23,10 @@ class TitlePlace(enum.Enum):
 
 @dataclass(frozen=True, slots=True)
 class StaffStyle:
-    """Choices of an engraver. `room`: how wide a line is, in tenths of a millimetre of a staff 7.2 mm high."""
+    """Choices of an engraver. phrase_marks: a comma where the writer marked a phrase's end. tempo: its figure.
+
+    room: how wide a line is, in tenths of a millimetre of a staff 7.2 mm high.
+    """
 
     key_signature: KeySignature = KeySignature.SHARPS
     title: TitlePlace = TitlePlace.CENTRE

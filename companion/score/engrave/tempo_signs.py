@@ -37,5 +37,7 @@ def _drawn(tempo: re.Match[str]) -> str:
     if tempo["dot"]:
         drawn += f'<circle cx="{x + width + size * 0.04:.0f}" cy="{y - head * 0.7:.0f}" r="{size * 0.06:.0f}"/>'
         width += size * 0.22
-    words = f'<text x="{x + width:.0f}" y="{y}"{tempo["between"]}<tspan font-size="{size}px"> = '
+    # The blank in front of the words is room: in SVG a blank at the beginning of a text is left away.
+    width += size * 0.16
+    words = f'<text x="{x + width:.0f}" y="{y}"{tempo["between"]}<tspan font-size="{size}px">= '
     return f"{tempo['before']}{drawn}{words}"

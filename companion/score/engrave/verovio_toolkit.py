@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 from fingering.errors import UserError
@@ -15,11 +16,20 @@ OptionValue = str | int | float | bool
 Options = Mapping[str, OptionValue]
 
 
+def load_verovio() -> ModuleType:
+    """Load Verovio, which takes a tenth of a second the first time. Raises UserError where it is not there."""
+    try:
+        import verovio
+    except ImportError as error:
+        raise UserError(f"Verovio cannot be loaded ({error})", "install it: python3 -m pip install verovio") from None
+    return verovio
+
+
 @contextmanager
 def _loaded(data: str, options: Options) -> Iterator[toolkit]:
-    """A toolkit of its own that has read `data`, MEI or MusicXML. Raises UserError where it cannot be read."""
-    import verovio
-
+    """A toolkit of its own that has read `data`, MEI or MusicXML. Raises UserError where it cannot be read, or Verovio
+    is not there."""
+    verovio = load_verovio()
     verovio.enableLog(verovio.LOG_OFF)
     toolkit = verovio.toolkit()
     toolkit.setOptions(dict(options))

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from companion.score.form.bar_lengths import check_lengths, is_pick_up
 from companion.score.form.da_capo import after_da_capo
-from companion.score.form.heading import Heading, Opening
+from companion.score.form.heading import OpeningSettings, TuneHeading
 from companion.score.form.jumps import Jump
 from companion.score.form.problems import Problems
 from companion.score.form.ticks import ticks_to_fraction
@@ -19,8 +19,8 @@ from companion.score.parts import PartStart, divide
 
 
 def assemble(
-    heading: Heading,
-    opening: Opening,
+    heading: TuneHeading,
+    opening: OpeningSettings,
     written: Sequence[WrittenBar],
     jumps: Sequence[Jump],
     problems: Problems,

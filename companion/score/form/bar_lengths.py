@@ -48,10 +48,10 @@ def check_lengths(
     """
     short: list[int] = []
     odd: list[int] = []
-    meter, full = None, 0
+    meter, counted, full = None, 0, 0
     for i, bar in enumerate(written):
-        if bar.meter is not meter or bar.counts_for > 1:
-            meter, full = bar.meter, full_ticks(bar)
+        if bar.meter is not meter or bar.counts_for != counted:
+            meter, counted, full = bar.meter, bar.counts_for, full_ticks(bar)
         if not full or lengths[i] == full or bar.doubtful:
             continue
         if lengths[i] > full:

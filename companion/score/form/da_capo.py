@@ -27,5 +27,6 @@ def after_da_capo(
             problems.add(ProblemKind.JUMP_NOT_FOLLOWED, jump.place, what, "write the order of parts with P:")
     if not followed or fine is None:
         return []
-    once = [i for stretch in stretches for section in stretch.sections for i in section.a_pass(section.plays)]
+    sections = [section for stretch in stretches for section in stretch.sections]
+    once = [i for section in sections for bars in section.a_pass(section.plays) for i in bars]
     return once[: once.index(fine) + 1] if fine in once else []

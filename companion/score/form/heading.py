@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from companion.score.model import Field, Meter, Tempo
 from companion.score.place import Place
 
 
 @dataclass(slots=True)
-class Heading:
+class TuneHeading:
     """What a tune is headed with. `plan` is the order of its labelled parts with its place: in ABC the P: field."""
 
     place: Place
@@ -23,8 +24,7 @@ class Heading:
     fields: list[Field] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class OpeningSettings(NamedTuple):
     """What is in force where a tune begins: metre, key by its name, tempo, and the length that others are told in."""
 
     meter: Meter

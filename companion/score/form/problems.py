@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from companion.score.place import Place
+from companion.score.place import Place, place_of
 from companion.score.problems import Problem, ProblemKind, Severity
 
 # A tune of noise must not fill the memory with complaints, and nobody puts right more than these at once. What is
@@ -22,7 +22,7 @@ class Problems:
 
     def place(self, line: int, column: int) -> Place:
         """A place in this source."""
-        return Place(self.source, line, column)
+        return place_of((self.source, line, column))
 
     def add(self, kind: ProblemKind, place: Place, what: str, remedy: str) -> None:
         """Add one problem."""
@@ -43,6 +43,8 @@ class Problems:
 
     def in_order(self) -> tuple[Problem, ...]:
         """All problems by place; where there were more than MOST_PROBLEMS, the last one says how many."""
+        if not self._found:
+            return ()
         found = sorted(self._found, key=lambda problem: (problem.place.line, problem.place.column))
         more = sum(self._dropped.values())
         if more:

@@ -39,11 +39,11 @@ class Section:
         """Whether it begins with passages for single repetitions, followed by one that is played on all."""
         return len(self.passages) > 1 and bool(self.passages[0].passes) and not self.passages[-1].passes
 
-    def a_pass(self, number: int) -> Iterator[int]:
-        """Yield the bars of one repetition, `number` counted from 1."""
+    def a_pass(self, number: int) -> Iterator[range]:
+        """Yield the bars of one repetition, `number` counted from 1, in stretches."""
         for passage in self.passages:
             if not passage.passes or number in passage.passes:
-                yield from range(passage.first, passage.stop)
+                yield range(passage.first, passage.stop)
 
 
 def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: Problems) -> tuple[Section, ...]:
@@ -53,8 +53,7 @@ def find_sections(bars: Sequence[WrittenBar], first: int, stop: int, problems: P
     """
     finder = _Finder(bars, problems)
     finder.begin(first)
-    for i in range(first, stop):
-        finder.take(i, last=i + 1 == stop)
+    finder.take_all(first, stop)
     return tuple(section for section in finder.sections if section.passages)
 
 
@@ -71,7 +70,15 @@ class _Finder:
         self._closes = 1
         self.sections.append(Section(first, opened=self._opens(first) > 0))
 
-    def take(self, i: int, *, last: bool) -> None:
+    def take_all(self, first: int, stop: int) -> None:
+        for i in range(first, stop):
+            passages = self.sections[-1].passages
+            if passages and not passages[-1].passes and i + 1 < stop and _only_goes_on(self._bars[i]):
+                passages[-1].stop = i + 1
+            else:
+                self._take(i, last=i + 1 == stop)
+
+    def _take(self, i: int, *, last: bool) -> None:
         bar, section = self._bars[i], self.sections[-1]
         if bar.opens and i > section.first:
             self._end(section, i)
@@ -82,7 +89,7 @@ class _Finder:
         passages[-1].stop = i + 1
         if bar.closes > self._closes:
             self._closes = bar.closes
-        if last or self._ends_after(i, section):
+        if last or ((bar.closes or bar.double or bar.ends_ending) and self._ends_after(i, section)):
             self._end(section, i + 1)
 
     def _opens(self, i: int) -> int:
@@ -108,10 +115,8 @@ class _Finder:
         return passage.stop - passage.first == first.stop - first.first
 
     def _ends_after(self, i: int, section: Section) -> bool:
-        """Whether the section is over after bar i; another ending may follow the one that ends there."""
+        """Whether the section is over after bar i, which ends in some way; another ending may follow its own."""
         bar = self._bars[i]
-        if not (bar.closes or bar.double or bar.ends_ending):
-            return False
         in_ending = bool(section.passages[-1].passes)
         if not (bar.closes or bar.double or (in_ending and bar.ends_ending and self._closes > 1)):
             return False
@@ -163,6 +168,11 @@ class _Finder:
             place = self._bars[section.endings[0].first].place
             what = f"there is no ending for pass {missing}"
             self._problems.add(ProblemKind.ENDING_MISSING, place, what, f"write [{missing} and its bars")
+
+
+def _only_goes_on(bar: WrittenBar) -> bool:
+    """Whether nothing begins with a bar and nothing ends with it."""
+    return not (bar.opens or bar.ending or bar.closes or bar.double or bar.ends_ending)
 
 
 def _passes(section: Section) -> set[int]:

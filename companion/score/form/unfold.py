@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate, pairwise, takewhile
+from itertools import accumulate, chain, pairwise, takewhile
 
 from companion.files.lines import quoted
 from companion.score.form.plan import MAX_PLAYED, PlanError, Run, read_plan, too_long
@@ -29,6 +29,10 @@ class WrittenPart:
 
     def order(self, take: int | None = None) -> Iterator[int]:
         """Yield the bars in playing order; with `take`, only that repetition of every section that has endings."""
+        return chain.from_iterable(self.runs(take))
+
+    def runs(self, take: int | None = None) -> Iterator[range]:
+        """Yield the same bars in runs of neighbours."""
         for section in self.sections:
             for number in range(1, section.plays + 1) if take is None or not section.endings else (take,):
                 yield from section.a_pass(number)
@@ -51,7 +55,8 @@ class WrittenPart:
 
 def find_stretches(bars: Sequence[WrittenBar], problems: Problems, *, planned: bool) -> list[WrittenPart]:
     """The parts that a plan can put in order, over which no repeat reaches; without a plan the whole tune is one."""
-    starts = sorted({0, *(i for i, bar in enumerate(bars) if planned and bar.label is not None)})
+    labelled = [i for i, bar in enumerate(bars) if bar.label is not None] if planned else []
+    starts = sorted({0, *labelled})
     return [
         WrittenPart(bars[first].label, find_sections(bars, first, stop, problems))
         for first, stop in pairwise([*starts, len(bars)])
@@ -73,13 +78,15 @@ def played_order(
     """
     weigh = _Weights(bars, lengths)
     order: list[int] = []
+    weight = 0
     if plan and not any(stretch.label is not None for stretch in stretches):
         what = f"P:{quoted(plan)[1:-1]} names no part of this tune, which is played as it is written"
         problems.add(ProblemKind.PLAN_WITHOUT_PARTS, place, what, "write P: and a letter where each part begins")
         plan = ""
     for stretch in stretches:
         if stretch.label is None or not plan:
-            if weigh.of(order) + weigh.of_stretch(stretch) > MAX_PLAYED:
+            weight += weigh.of_stretch(stretch)
+            if weight > MAX_PLAYED:
                 what = f"repeats and rests make this longer than {MAX_PLAYED:,} bars, so it is played without repeats"
                 problems.add(ProblemKind.PERFORMANCE_TOO_LONG, place, what, "repeat less")
                 return weigh.beginning()
@@ -100,25 +107,22 @@ class _Weights:
     """
 
     def __init__(self, bars: Sequence[WrittenBar], lengths: Sequence[int]) -> None:
-        self._weights = [
+        weights = [
             bar.counts_for
             if len(bar.notes) <= _NOTES_IN_BAR and ticks <= _TICKS_IN_BAR
             else max(bar.counts_for, -(-len(bar.notes) // _NOTES_IN_BAR), -(-ticks // _TICKS_IN_BAR))
             for bar, ticks in zip(bars, lengths, strict=True)
         ]
-
-    def of(self, order: Iterable[int]) -> int:
-        """The sum of the weights of some bars."""
-        return sum(map(self._weights.__getitem__, order))
+        self._before = list(accumulate(weights, initial=0))  # the weight of all bars before each
 
     def beginning(self) -> tuple[int, ...]:
         """The bars in written order as far as MAX_PLAYED reaches, the first in any case."""
-        reached = takewhile(lambda weight: weight <= MAX_PLAYED, accumulate(self._weights))
+        reached = takewhile(lambda weight: weight <= MAX_PLAYED, self._before[1:])
         return tuple(range(max(1, sum(1 for _ in reached))))
 
     def of_stretch(self, stretch: WrittenPart, take: int | None = None) -> int:
         """The weight of a part as it is played; `take` as in `WrittenPart.order`."""
-        return self.of(stretch.order(take))
+        return sum([self._before[run.stop] - self._before[run.start] for run in stretch.runs(take)])
 
 
 def _planned(
@@ -141,8 +145,7 @@ def _planned(
             weight += sum(weigh.of_stretch(stretch, take) for take in range(1, run.times + 1))
         else:
             if run.label not in once:
-                played = list(stretch.order())
-                once[run.label] = played, weigh.of(played)
+                once[run.label] = list(stretch.order()), weigh.of_stretch(stretch)
             weight += once[run.label][1] * run.times
         if weight > MAX_PLAYED:
             raise too_long()

@@ -11,6 +11,7 @@ from companion.score.abc.tunebook import Progress, check_transposition
 from companion.score.formats.kinds import BEGINNING, TuneFormat, format_of
 from companion.score.model import Tunebook
 from companion.score.problems import Severity
+from fingering.errors import UserError
 
 MOST_BYTES = 32_000_000
 """The largest file of XML that is read: a symphony has some 30 MB."""
@@ -31,6 +32,14 @@ def read_tunes(path: Path, *, transpose: int = 0, progress: Progress | None = No
         return read_abc(path, transpose=transpose, progress=progress)
     check_transposition(transpose)
     return _read_xml(read_limited(path, MOST_BYTES, _REMEDY), found, one_line(str(path)), transpose)
+
+
+def holds_score(path: Path) -> bool:
+    """Whether a file of XML begins as a score does; False where it cannot be read."""
+    try:
+        return format_of(read_beginning(path, BEGINNING), "") is not TuneFormat.ABC
+    except UserError:
+        return False
 
 
 def _read_xml(data: bytes, found: TuneFormat, source: str, transpose: int) -> Tunebook:

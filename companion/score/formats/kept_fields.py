@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from companion.score.abc.header.fields import is_spent
-from companion.score.form.heading import Heading
+from companion.score.form.heading import TuneHeading
 from companion.score.model import Field, Tune
 
 KEY_FIELD = "key"
@@ -25,6 +25,6 @@ def is_field_name(name: str) -> bool:
     return _FIELD_NAME.fullmatch(name) is not None
 
 
-def take_field(name: str, text: str, heading: Heading) -> None:
+def take_field(name: str, text: str, heading: TuneHeading) -> None:
     """Add what was kept by the name of a field to a heading."""
     heading.fields.append(Field(name[0], text, heading.place))

@@ -45,6 +45,7 @@ def value_of(length: Fraction) -> NoteValue | None:
     return None
 
 
+@lru_cache(maxsize=1024)
 def split(length: Fraction, offset: Fraction, beat: Fraction) -> tuple[NoteValue, ...]:
     """The values of tied notes that together last `length`, the fewest that show the beats well.
 

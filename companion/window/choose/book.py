@@ -64,7 +64,7 @@ def book_of(path: str | Path, read: Tunebook, stamp: Stamp | None, transpose: in
 def read_book(path: str, progress: Progress | None = None, transpose: int = 0) -> Book:
     """Read a file, so many semitones higher than it is written.
 
-    Raises UserError where it is gone, cannot be read, or holds nothing that can be played.
+    Raises UserError where it is gone, cannot be read or holds nothing that can be played.
     """
     stamp = stamp_of(path)
     return book_of(path, read_tunes(Path(path), transpose=transpose, progress=progress), stamp, transpose)

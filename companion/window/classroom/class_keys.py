@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from companion.window.core.actions import Action
 from companion.window.core.hints import Group, KeyHint, KeyTable
-from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, leave_key
+from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, leave_key
 from companion.window.play.play_keys import EAR_KEYS, PLAY_KEY, REPEAT_KEY, SLOW_KEYS, SOUND_KEYS
 from companion.window.play.play_state import PlayState
 
@@ -49,6 +49,7 @@ CLASS_KEYS: KeyTable[PlayState] = KeyTable(
         PLAN_KEYS,
         HIDE_KEY,
         *_AS_ELSEWHERE,
+        STAFF_KEY,
         leave_key("back to the tune"),
         PLAYERS_KEY,
         NEXT_KEY,

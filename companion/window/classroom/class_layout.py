@@ -1,12 +1,13 @@
 """Where the chanter, the list, the players and the words of a class stand in a window of a given size.
 
-What has no room gives way in this order: the note's name below the chanter and the row of gracenotes, in low windows;
-the list at the side; the players' chanters, of which names are left; the players. The chanter never has less than half
-of the height.
+What has no room gives way in this order: the staff, the note's name below the chanter and the row of gracenotes, in low
+windows; the list at the side; the players' chanters, of which names are left; the players. The chanter never has less
+than half of the height.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from companion.window.core.display import Print
@@ -15,8 +16,10 @@ from companion.window.core.layout import (
     ARROW_MM,
     FINGER_REACH_MM,
     LEAST_CHANTER_SHARE,
+    NO_LINES,
     LaneWords,
     Layout,
+    Lines,
 )
 from companion.window.core.marks import Measure, Rect, Style
 from companion.window.core.page import Page
@@ -37,6 +40,7 @@ LIST_SHARE = 0.45
 LEAST_LIST_LINES, LEAST_PLAYERS_LINES = 6.5, 6.0
 GAP_LINES = 0.8
 ROW_LINES = 1.3
+STAFF_GAP_LINES = 0.2
 STRIP_SHARE = 0.2
 """The share of the width that the strip of an embellishment takes at the right of its name."""
 
@@ -45,14 +49,18 @@ _NO_WORDS = LaneWords(Style.STRONG, Style.TEXT, 0.0, 0.0, 0.0, 0.0)
 
 @dataclass(frozen=True, slots=True)
 class ClassLayout:
-    """The places, in pixels; None for what has given way. title: for the name of the embellishment in hand. spelled_y:
-    of the row of its gracenotes. band: where the lanes flow, around the chanter. note_y: of the note's name."""
+    """The places, in pixels; None for what has given way, no height for a staff that has.
+
+    title: for the name of the embellishment in hand. spelled_y: of the row of its gracenotes. band: where the lanes
+    flow, around the chanter. note_y: of the note's name.
+    """
 
     page: Page
     footer: Rect
     title: Rect
     strip: Rect
     spelled_y: float | None
+    staff: Rect
     band: Rect
     chanter: Layout
     note_y: float | None
@@ -86,6 +94,7 @@ def chanter_within(area: Rect, page: Page, footer: Rect, print_size: Print) -> L
         width=page.width,
         header=above,
         ear=above,
+        staff=above,
         lanes=Rect(area.x, lanes_top, area.width, lane_ys[-1] - lanes_top),
         foot_y=area.bottom,
         words=_NO_WORDS,
@@ -98,8 +107,10 @@ def chanter_within(area: Rect, page: Page, footer: Rect, print_size: Print) -> L
     )
 
 
-def lay_out_class(page: Page, footer: Rect, print_size: Print, measure: Measure) -> ClassLayout:
-    """The places in a window whose keys stand in `footer`."""
+def lay_out_class(
+    page: Page, footer: Rect, print_size: Print, measure: Measure, staff_lines: Lines = NO_LINES
+) -> ClassLayout:
+    """The places in a window whose keys stand in `footer`. staff_lines: those wanted for a staff, in lines of text."""
     line, least = page.line, page.height * LEAST_CHANTER_SHARE
     top = page.top + page.title_height
     bottom = footer.y - line * 0.2
@@ -107,6 +118,9 @@ def lay_out_class(page: Page, footer: Rect, print_size: Print, measure: Measure)
     bottom -= line * ROW_LINES if note else 0.0
     spelled = bottom - top - least >= line * ROW_LINES
     top += line * ROW_LINES if spelled else 0.0
+    of_staff = staff_lines.if_room((bottom - top - least) / line - STAFF_GAP_LINES) * line
+    staff = Rect(page.margin, math.ceil(top), page.inner, of_staff)
+    top += of_staff + STAFF_GAP_LINES * line if of_staff else 0.0
     top = min(top, bottom - least)
     free = page.inner - line * 2 * GAP_LINES
     sides = LEAST_LIST_LINES + LEAST_PLAYERS_LINES
@@ -130,6 +144,7 @@ def lay_out_class(page: Page, footer: Rect, print_size: Print, measure: Measure)
         footer=footer,
         title=Rect(page.margin, page.top, page.inner - strip_wide - line, page.title_height),
         strip=Rect(page.margin + page.inner - strip_wide, page.title_y - high / 2, strip_wide, high),
+        staff=staff,
         spelled_y=page.words_y(page.top + page.title_height) if spelled else None,
         band=band,
         chanter=chanter_within(band, page, footer, print_size),

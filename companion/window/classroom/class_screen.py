@@ -22,6 +22,7 @@ from companion.window.lanes.trail import lanes_of
 from companion.window.live.input import LiveInput
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
+from companion.window.staff.staff_view import StaffView
 
 SHOWN_S = 0.3
 """How much of what each plays a picture needs: more than a finger takes to be fully raised."""
@@ -45,6 +46,7 @@ class ClassScreen:
         self.room = room
         self.state = ClassState()
         self.words = words_for
+        self._lines = StaffView()
         self._plan = plan
         self._let_go = let_go
         self._resting = RestingInput(stage.live)
@@ -114,7 +116,7 @@ class ClassScreen:
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
-        return class_picture(self._shown(), self.at_foot(canvas.display), canvas)
+        return class_picture(self._shown(), self.at_foot(canvas.display), canvas, self._lines)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Nothing but targets can be clicked."""
@@ -180,6 +182,7 @@ class ClassScreen:
             marked=self._rank() if marked else None,
             words=said_now,
             hidden=self.state.hidden,
+            staff=self.stage.staff,
         )
 
 

@@ -11,6 +11,7 @@ from companion.window.classroom.plan import PlanItem
 from companion.window.core.display import Display, Print, Viewpoint
 from companion.window.live.input import LiveInput
 from companion.window.play.play_state import PlayState
+from companion.window.staff.staff_line import StaffSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ class ClassShown:
 
     learners: in the order of their ports; marked: the rank of the marked one, None for none. at_s: the moment on the
     clock of what they play. words: what is said to the marked one, None while nobody asked. count: the count-in that
-    goes on.
+    goes on. staff: who engraves the tune, None for no staff.
     """
 
     play: PlayState
@@ -50,6 +51,7 @@ class ClassShown:
     marked: int | None
     words: Words | None
     hidden: bool
+    staff: StaffSource | None = None
 
 
 def projected(display: Display) -> Display:

@@ -39,6 +39,9 @@ from companion.window.embellishments.subject import subject_near
 from companion.window.lanes.header import asked_words
 from companion.window.lanes.lane_marks import ALWAYS, LaneStyle, Sight, lane_marks
 from companion.window.lanes.ribbon import ARCH_MM, STRIPE_MM, scale_px_per_s
+from companion.window.staff.staff_marks import StaffShown, sounding_marks
+from companion.window.staff.staff_room import lines_for
+from companion.window.staff.staff_view import StaffView
 
 NO_EMBELLISHMENT = "no gracenotes here"
 DOT_LINES = 0.2
@@ -46,23 +49,40 @@ TITLE_LINES = 1.5
 COMING = "then "
 
 
-def class_picture(shown: ClassShown, hints: Sequence[Hint], canvas: Canvas) -> Picture:
-    """The picture; `hints` are the keys at its foot while nothing is hidden: the chanter then stays where it stands."""
+def class_picture(shown: ClassShown, hints: Sequence[Hint], canvas: Canvas, lines: StaffView) -> Picture:
+    """The picture; `hints` are the keys at its foot while nothing is hidden: the chanter then stays where it stands.
+
+    lines: chooses the line of staff.
+    """
     page, display, measure = canvas.page, canvas.display, canvas.measure
     footer = page.footer(hint_rows(hints, page.inner, measure)).on_pixels
-    places = lay_out_class(page, footer, display.print, measure)
+    places = lay_out_class(page, footer, display.print, measure, lines_for(shown.staff, display))
     at_foot = said(HIDDEN_KEYS, shown.play, display) if shown.hidden else hints
     foot_marks, foot_targets = hint_marks(at_foot, footer, measure)
     foot = Foot(footer.y, tuple(foot_marks), fades=shown.hidden or shown.play.playing)
     if shown.hidden:
         chanter = hand_marks(shown.play.lanes, shown.now_s, shown.play.timing.slow_down, places.chanter, display)
         return Picture(canvas.width, canvas.height, (), tuple(chanter), tuple(foot_targets), foot)
-    still = [Rule(places.band.x, y, places.band.right, y, Role.HAIR) for y in places.chanter.lane_ys]
+    line = _staff(shown, places, display, lines)
+    hairs = (Rule(places.band.x, y, places.band.right, y, Role.HAIR) for y in places.chanter.lane_ys)
+    still = (*hairs, *(line.marks if line else ()))
     listed, list_targets = _list(shown, places, display, measure)
     players, player_targets = _players(shown, places, display, measure)
     moving = [*_lanes(shown, places), *_chanter(shown, places, display), *_in_hand(shown, places, measure)]
+    if line and not shown.count:
+        moving += sounding_marks(line, shown.play.schedule, shown.play.schedule.event_index_at(shown.now_s))
     targets = (*foot_targets, *list_targets, *player_targets)
-    return Picture(canvas.width, canvas.height, tuple(still), (*moving, *listed, *players), targets, foot)
+    return Picture(canvas.width, canvas.height, still, (*moving, *listed, *players), targets, foot)
+
+
+def _staff(shown: ClassShown, places: ClassLayout, display: Display, lines: StaffView) -> StaffShown | None:
+    """The line of staff; None where it has no room, and while it is not ready."""
+    if shown.staff is None or not shown.staff.is_ready or not places.staff.height:
+        return None
+    play, now_s = shown.play, _sounds_s(shown)
+    return lines.shown(
+        shown.staff, play.tune, play.schedule, places.staff, display.print, now_s, play.span, runs=play.playing
+    )
 
 
 def _lanes(shown: ClassShown, places: ClassLayout) -> Iterator[Mark]:

@@ -37,6 +37,7 @@ class Action(enum.Enum):
     HAND = "which hand is above"
     THEME = "paper or night"
     BIG_PRINT = "big print"
+    NOTATION = "the staff above the lanes"
     FULL_SCREEN = "full screen"
     KEYS = "all that can be done here"
     NEXT_GROUP = "the next group of what can be done"

@@ -36,6 +36,7 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.ERASE: "Backspace",
         Action.NEXT_GROUP: "Tab",
         Action.HIDE: ".",
+        Action.NOTATION: ",",
         Action.PITCH_DOWN: "[",
         Action.PITCH_UP: "]",
         Action.FIRST_NOTE: "1",

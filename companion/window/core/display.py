@@ -1,4 +1,4 @@
-"""How the picture is shown: theme, point of view, upper hand, size of print."""
+"""How the picture is shown: theme, point of view, upper hand, size of print, with a staff or without."""
 
 from __future__ import annotations
 
@@ -33,6 +33,13 @@ class Print(enum.Enum):
     BIG = "big print"
 
 
+class Notation(enum.Enum):
+    """Whether the tune stands on a staff above the lanes, where it has room, or the lanes stand alone."""
+
+    STAFF = "staff shown"
+    NONE = "no staff"
+
+
 @dataclass(frozen=True, slots=True)
 class Display:
     """The settings of the picture. introduced: whether what it means was told once."""
@@ -43,6 +50,7 @@ class Display:
     print: Print = Print.NORMAL
     full_screen: bool = False
     introduced: bool = False
+    notation: Notation = Notation.STAFF
 
     @property
     def upper_side(self) -> Side:
@@ -70,6 +78,8 @@ def change_display(display: Display, action: Action) -> Display:
             return replace(display, theme=following(THEMES, display.theme))
         case Action.BIG_PRINT:
             return replace(display, print=following(tuple(Print), display.print))
+        case Action.NOTATION:
+            return replace(display, notation=following(tuple(Notation), display.notation))
         case Action.FULL_SCREEN:
             return replace(display, full_screen=not display.full_screen)
         case Action.AS_NEW:

@@ -154,8 +154,8 @@ def _flow(hints: tuple[Hint, ...], width: float, measure: Measure) -> tuple[_Pla
 
 
 def hint_rows(hints: Sequence[Hint], width: float, measure: Measure) -> int:
-    """How many rows the keys take in `width` pixels."""
-    return max((placed.row for placed in _flow(tuple(hints), width, measure)), default=0) + 1
+    """How many rows the keys take in `width` pixels; none where there are no keys."""
+    return max((placed.row + 1 for placed in _flow(tuple(hints), width, measure)), default=0)
 
 
 def footer_of(hints: Sequence[Hint], page: Page, measure: Measure) -> Rect:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from types import MappingProxyType
@@ -58,6 +59,10 @@ class Lines:
         """How many of them there are where `free` lines are left for those beyond the least."""
         return min(self.wanted, self.least + max(0.0, free))
 
+    def if_room(self, free: float) -> float:
+        """How many there are where they may give way: none where `free` lines are too few for the least."""
+        return min(self.wanted, free) if free >= self.least else 0.0
+
 
 NO_LINES = Lines(0.0, 0.0)
 ONE_LINE = Lines(1.0, 1.0)
@@ -67,13 +72,15 @@ ONE_LINE = Lines(1.0, 1.0)
 class Layout:
     """The places of the playing screen, in pixels; `mm` is how many pixels one millimetre of the chanter takes.
 
-    ear: the lower part of the header, for what the ear has to say. arrow: how large the arrow of a movement is.
+    ear: the lower part of the header, for what the ear has to say. staff: below the header, of no height where there is
+    none. arrow: how large the arrow of a movement is.
     """
 
     page: Page
     width: int
     header: Rect
     ear: Rect
+    staff: Rect
     lanes: Rect
     foot_y: float
     words: LaneWords
@@ -97,7 +104,7 @@ class Layout:
     @property
     def chanter_top(self) -> float:
         """Where the chanter, as it is drawn, begins; it ends at `foot_y`."""
-        return self.header.bottom + self.line * ABOVE_CHANTER_LINES
+        return self.staff.bottom + self.line * ABOVE_CHANTER_LINES
 
     @property
     def header_lines(self) -> int:
@@ -152,21 +159,25 @@ def lay_out(
     header_lines: Lines = ONE_LINE,
     foot_lines: float = 0.0,
     ear_lines: Lines = NO_LINES,
+    staff_lines: Lines = NO_LINES,
 ) -> Layout:
-    """Place header, lanes and footer; the chanter gets the room that the words leave, and half of the height at least.
+    """Place header, staff, lanes and footer; the chanter gets the room that the words leave, and at least half of all.
 
-    So words have to fit in what they are granted. What is left beyond half of the height goes first to the ear, then to
-    the header, then, in big print, to larger words under the lanes. Where even the least has no room, those stand in
-    one row. More than two rows of keys may take all of it in a small window, and then the chanter is smaller.
+    So words have to fit in what they are granted. What is left beyond half of the height goes first to the staff, which
+    has its least or nothing, then to the ear, then to the header, then, in big print, to larger words under the lanes.
+    Where even the least has no room, those stand in one row. More than two rows of keys may take all of it in a small
+    window, and then the chanter is smaller.
 
     header_lines: lines of text below the header's large one. foot_lines: lines of room to leave above the footer.
-    ear_lines: those below the header's words for what the ear has to say.
+    ear_lines: those below the header's words for what the ear has to say. staff_lines: those of a staff below these.
     """
     line, width = page.line, page.width
     footer = page.footer(footer_rows).on_pixels
     bare = footer.y - page.top - page.title_height - page.height * LEAST_CHANTER_SHARE
     free = bare / line - ABOVE_CHANTER_LINES - foot_lines - header_lines.least - ear_lines.least - _SMALL_WORDS.lines
     tight = free < 0.0
+    of_staff = staff_lines.if_room(free)
+    free -= of_staff
     of_ear = ear_lines.granted(free)
     free -= of_ear - ear_lines.least
     of_header = header_lines.granted(free)
@@ -174,7 +185,8 @@ def lay_out(
     grown = print_size is Print.BIG and free >= _LARGE_WORDS.lines - _SMALL_WORDS.lines
     words = _LARGE_WORDS if grown else _ONE_ROW if tight else _SMALL_WORDS
     header = Rect(page.margin, page.top, page.inner, page.title_height + (of_header + of_ear) * line)
-    lanes_top = header.bottom + line * 2.0
+    staff = replace(header, y=math.ceil(header.bottom), height=of_staff * line)
+    lanes_top = (staff.bottom if of_staff else header.bottom) + line * 2.0
     lanes_bottom = footer.y - line * (BELOW_LANES_LINES + words.lines + foot_lines)
     lanes_bottom = max(lanes_bottom, lanes_top + line * LEAST_LANES_LINES)
     places_mm = [hole.position_mm for hole in reference_chanter().holes]
@@ -185,6 +197,7 @@ def lay_out(
         width=width,
         header=header,
         ear=Rect(header.x, header.bottom - of_ear * line, header.width, of_ear * line),
+        staff=staff if of_staff else Rect(header.x, header.bottom, header.width, 0.0),
         lanes=Rect(0.0, lanes_top, float(width), lanes_bottom - lanes_top),
         foot_y=lanes_bottom + line * BELOW_LANES_LINES,
         words=words,

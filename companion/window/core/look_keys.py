@@ -46,6 +46,12 @@ LOOK_KEYS: tuple[KeyHint[object], ...] = (
     ),
     *PAGE_KEYS,
 )
+STAFF_KEY: KeyHint[object] = KeyHint(
+    (Action.NOTATION,),
+    lambda state, display: display.notation.value,
+    "The tune on a staff above the lanes, where it has room.",
+    Group.SEE,
+)
 AS_NEW_KEY: KeyHint[object] = KeyHint(
     (Action.AS_NEW,), lambda state, display: "all as new", "Puts every setting back to what it was at first.", Group.SEE
 )

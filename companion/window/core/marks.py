@@ -227,7 +227,35 @@ class FingerMark:
     lift: float
 
 
-Mark = Label | Stripe | Arch | Wash | Frame | Dot | Rule | Arrow | ChanterBody | HoleMark | FingerMark
+@dataclass(frozen=True, slots=True, eq=False)
+class InkMask:
+    """A picture in two inks: how much of each pixel `lines` and `notes` cover, 0 to 255, row after row.
+
+    Two are the same only where they are one object: to compare their pixels in every frame would take too long.
+    """
+
+    width: int
+    height: int
+    lines: bytes
+    notes: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Engraved:
+    """Printed music in its place: the rectangle `part` of a mask, at (x, y); its two inks have the colours of roles.
+
+    lines: None where only the notes are drawn.
+    """
+
+    x: float
+    y: float
+    mask: InkMask
+    part: Rect
+    lines: Role | None = Role.PAST
+    notes: Role = Role.INK
+
+
+Mark = Label | Stripe | Arch | Wash | Frame | Dot | Rule | Arrow | ChanterBody | HoleMark | FingerMark | Engraved
 
 
 @dataclass(frozen=True, slots=True)

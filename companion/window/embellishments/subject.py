@@ -63,6 +63,19 @@ def named_subject(name: str, onto: Note, before: Note) -> Subject:
     return Subject(recognise(gracenotes, onto=onto, before=before), before, name)
 
 
+def usual_subject(name: str, onto: Note | None, before: Note | None) -> Subject:
+    """The embellishment of that name, for each note that is None onto or from a usual one that it can have.
+
+    Raises UserError where there is none of that name, or none onto that note.
+    """
+    if onto is None:
+        ontos = notes_onto(name)
+        onto = Note.LOW_A if not ontos or Note.LOW_A in ontos else ontos[0]
+    if before is None:
+        before = _usual_among(notes_before(name, onto) or USUAL_BEFORE, onto)
+    return named_subject(name, onto, before)
+
+
 @cache
 def subject_of(entry: Entry) -> Subject:
     """An entry of the catalogue, from a note after which it is spelled as it stands there."""

@@ -174,4 +174,4 @@ def light_marks(
 
 def strip_y(layout: Layout) -> float:
     """The y of the line of words between header and lanes."""
-    return layout.page.words_y(layout.header.bottom)
+    return layout.page.words_y(layout.staff.bottom)

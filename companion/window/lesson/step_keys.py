@@ -6,7 +6,7 @@ from operator import attrgetter
 
 from companion.window.core.actions import Action
 from companion.window.core.hints import Group, KeyHint, KeyTable
-from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STEP_KEYS, leave_key
+from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, STEP_KEYS, leave_key
 from companion.window.lesson.step_state import StepState
 from companion.window.play.play_keys import EAR_KEYS, LIVE_KEYS, PLAY_KEY, SOUND_KEYS, same_keys
 
@@ -27,6 +27,7 @@ STEP_TABLE: KeyTable[StepState] = KeyTable(
         *same_keys(SOUND_KEYS, _PLAY_OF),
         STEP_KEYS,
         *LOOK_KEYS,
+        STAFF_KEY,
         *same_keys((*LIVE_KEYS, *_STRICTNESS), _PLAY_OF),
         leave_key("all steps"),
         MORE_KEY,

@@ -131,12 +131,15 @@ class StepScreen(StagedScreen):
         self.stage.hold_with(canvas.display.upper_hand)
         now_s = self.stage.shown_s()
         played, count = self.stage.live.beside(now_s), self.stage.count_now()
-        return self._view_for(canvas).picture(self.state, canvas, now_s, played, self._told(), self._hovered, count)
+        return self._view_for(canvas).picture(
+            self.state, canvas, now_s, played, self._told(), self._hovered, count, self.stage.staff
+        )
 
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
         """The lanes and the names below them, as on the playing screen."""
         now_s = self.stage.shown_s()
-        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self.stage.live.beside(now_s))
+        played, staff = self.stage.live.beside(now_s), self.stage.staff
+        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, played, staff)
 
     def close(self) -> None:
         """Give the player and what is played in back."""

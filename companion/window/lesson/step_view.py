@@ -18,6 +18,8 @@ from companion.window.lesson.pulse_marks import pulse_marks
 from companion.window.lesson.step_keys import STEP_TABLE
 from companion.window.lesson.step_state import RoundPhase, StepState
 from companion.window.play.play_view import PlayView
+from companion.window.staff.staff_line import StaffSource
+from companion.window.staff.staff_room import lines_for
 
 EAR_LINES = Lines(3.0, 2.0)
 """What was amiss may take two lines, what is to be done now one."""
@@ -43,20 +45,25 @@ class StepView:
         heard: Told,
         hovered: tuple[float, float] | None = None,
         count: CountIn | None = None,
+        staff: StaffSource | None = None,
     ) -> Picture:
         """The picture at `now_s` of what the step plays, with what was played in beside it and what was heard of it.
 
         hovered: where the pointer rests, None for elsewhere. count: the count-in that goes on at `now_s`.
+        staff: who engraves what is played, None for no staff; by heart there is none.
         """
-        layout = self.layout(state, canvas, played)
+        layout = self.layout(state, canvas, played, staff)
         keys, targets = hint_marks(self._foot(state, canvas, played), layout.footer, self.measure)
         foot = Foot(layout.footer.y, tuple(keys), fades=state.play.playing)
         words = (*self._place(state, layout), *self._rings(state, layout), *self._said(state, layout, played))
         if state.by_heart and state.phase is not RoundPhase.READING:
             moving = (*words, *pulse_marks(state.play, now_s, count, layout, self.measure))
             return Picture(canvas.width, canvas.height, (), moving, tuple(targets), foot)
-        still = tuple(self._playing.ribbon(state.play, layout).still_marks())
+        sounds_s = max(now_s, count.place_s) if count else now_s
+        shown = self._playing.staff_shown(state.play, canvas.display, layout, sounds_s, staff)
+        still = (*self._playing.ribbon(state.play, layout).still_marks(), *(shown.marks if shown else ()))
         moving = (
+            *self._playing.on_staff(shown, state.play, sounds_s, heard, count),
             *self._playing.stage(state.play, canvas.display, now_s, layout, played, heard, hovered, count),
             *self._in_hand(state, now_s, layout, count),
             *words,
@@ -64,17 +71,26 @@ class StepView:
         return Picture(canvas.width, canvas.height, still, moving, tuple(targets), foot)
 
     def grab_at(
-        self, state: StepState, canvas: Canvas, at: tuple[float, float], now_s: float, played: PlayedIn
+        self,
+        state: StepState,
+        canvas: Canvas,
+        at: tuple[float, float],
+        now_s: float,
+        played: PlayedIn,
+        staff: StaffSource | None = None,
     ) -> Grab | None:
         """What lies at a place to be taken hold of, as on the playing screen; nothing where all is hidden."""
-        return (
-            None if state.by_heart else self._playing.grab_in(state.play, self.layout(state, canvas, played), at, now_s)
-        )
+        if state.by_heart:
+            return None
+        layout = self.layout(state, canvas, played, staff)
+        shown = self._playing.staff_shown(state.play, canvas.display, layout, now_s, staff)
+        return self._playing.grab_in(state.play, layout, at, now_s, shown)
 
-    def layout(self, state: StepState, canvas: Canvas, played: PlayedIn) -> Layout:
+    def layout(self, state: StepState, canvas: Canvas, played: PlayedIn, staff: StaffSource | None = None) -> Layout:
         """The layout at that size."""
         rows = hint_rows(self._foot(state, canvas, played), canvas.page.inner, self.measure)
-        return lay_out(canvas.page, rows, canvas.display.print, HEADER_LINES, ear_lines=EAR_LINES)
+        lines = lines_for(None if state.by_heart else staff, canvas.display)
+        return lay_out(canvas.page, rows, canvas.display.print, HEADER_LINES, ear_lines=EAR_LINES, staff_lines=lines)
 
     def _foot(self, state: StepState, canvas: Canvas, played: PlayedIn) -> tuple[Hint, ...]:
         return with_shift(STEP_TABLE.at_foot(state, canvas.display), played.caps)

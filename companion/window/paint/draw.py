@@ -14,6 +14,7 @@ from companion.window.core.marks import (
     Arrow,
     ChanterBody,
     Dot,
+    Engraved,
     FingerMark,
     Foot,
     Frame,
@@ -28,7 +29,7 @@ from companion.window.core.marks import (
     Wash,
 )
 from companion.window.core.theme import Theme
-from companion.window.paint import art, sprites
+from companion.window.paint import art, engraved, sprites
 from companion.window.paint.lettering import Lettering
 
 _PLAIN_HEIGHT_PX = 1080  # in windows that are higher, thin lines are thicker by as much
@@ -175,6 +176,17 @@ class Painter:
             rect.right = round(tip)
         surface.blit(shape, rect)
 
+    def _engraved(self, surface: pygame.Surface, mark: Engraved) -> None:
+        left, top = max(0, round(mark.part.x)), max(0, round(mark.part.y))
+        width = min(mark.mask.width, round(mark.part.right)) - left
+        height = min(mark.mask.height, round(mark.part.bottom)) - top
+        if width <= 0 or height <= 0:
+            return
+        at, part = (round(mark.x), round(mark.y)), (left, top, width, height)
+        if mark.lines is not None:
+            surface.blit(engraved.lines(mark.mask, part, self.theme[mark.lines]), at)
+        surface.blit(engraved.notes(mark.mask, part, self.theme[mark.notes]), at)
+
 
 def _slanted(surface: pygame.Surface, mark: Rule, colour: tuple[int, int, int]) -> None:
     """Draw a slanted line as many smooth hairlines, for smooth edges, on a core that fills what shows between them."""
@@ -202,4 +214,5 @@ _DRAWERS: dict[type, Callable[[Painter, pygame.Surface, Any], None]] = {
     ChanterBody: Painter._chanter,
     HoleMark: Painter._hole,
     FingerMark: Painter._finger,
+    Engraved: Painter._engraved,
 }

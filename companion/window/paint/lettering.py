@@ -1,8 +1,7 @@
-"""Finds the fonts, sizes them for the window, and caches rendered words."""
+"""Loads the fonts, sizes them for the window, and caches rendered words."""
 
 from __future__ import annotations
 
-import importlib.util
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -10,12 +9,13 @@ from types import MappingProxyType
 
 import pygame
 
+from companion.files.fonts import FontFamily
 from companion.window.core.marks import Style
 from companion.window.core.theme import Colour
 
-_SERIF = ("font_source_serif_pro", "SourceSerifPro-Semibold.otf")
-_SANS = ("font_source_sans_pro", "SourceSansPro-Regular.ttf")
-_BOLD = ("font_source_sans_pro", "SourceSansPro-Semibold.ttf")
+_SERIF = (FontFamily.SERIF, "SourceSerifPro-Semibold.otf")
+_SANS = (FontFamily.SANS, "SourceSansPro-Regular.ttf")
+_BOLD = (FontFamily.SANS, "SourceSansPro-Semibold.ttf")
 _FILES = {
     Style.HUGE: _SERIF,
     Style.LARGE: _SERIF,
@@ -42,12 +42,15 @@ def text_size(width: int, height: int, big_print: bool) -> int:
     return round(large if big_print else plain)
 
 
-def _font_path(style: Style) -> Path | None:
-    package, name = _FILES[style]
-    spec = importlib.util.find_spec(package)
-    folders = spec.submodule_search_locations if spec else None
-    path = Path(next(iter(folders))) / "files" / name if folders else None
-    return path if path and path.is_file() else None
+def font_path(style: Style) -> Path | None:
+    """The file of the font that a style is set in; None where it is not installed."""
+    family, name = _FILES[style]
+    return family.file(name)
+
+
+def ending_fonts() -> tuple[Path, ...]:
+    """The font in which the numbers of endings stand on a staff; none where it is not installed."""
+    return tuple(path for path in (font_path(Style.TEXT),) if path)
 
 
 @cache
@@ -73,9 +76,10 @@ class Lettering:
 
     def _load(self, style: Style) -> pygame.font.Font:
         pixels = round(self.size * TIMES_TEXT[style])
-        path = _font_path(style)
+        path = font_path(style)
         if path is None:
-            self.missing = f"the font {_FILES[style][1]} is missing; reinstall {_FILES[style][0].replace('_', '-')}"
+            family, name = _FILES[style]
+            self.missing = f"the font {name} is missing; reinstall {family.package}"
             return pygame.font.Font(None, round(pixels * 1.2))
         return pygame.font.Font(BytesIO(_font_file(path)), pixels)
 

@@ -13,7 +13,7 @@ from companion.sound.settings import Voice
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.hints import Group, KeyHint, KeyTable
-from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STEP_KEYS
+from companion.window.core.look_keys import AS_NEW_KEY, LOOK_KEYS, MORE_KEY, STAFF_KEY, STEP_KEYS
 from companion.window.play.play_state import PlayState
 from companion.window.play.tools.round_settings import ECHO_WORDS, REST_WORDS, ladder_words
 from companion.window.play.tools.solo import Solo
@@ -121,9 +121,9 @@ PLACE_KEYS: tuple[KeyHint[PlayState], ...] = (
         (Action.PHRASE_BACK, Action.PHRASE_ON),
         lambda state, display: "phrase",
         "To the phrase before, or to the next.",
-        Group.SEE,
+        Group.PRACTISE,
     ),
-    KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the tune begins.", Group.SEE),
+    KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the tune begins.", Group.PRACTISE),
 )
 REPEAT_KEY: KeyHint[PlayState] = KeyHint(
     (Action.REPEAT,),
@@ -292,6 +292,7 @@ PLAY_TABLE: KeyTable[PlayState] = KeyTable(
         STEP_KEYS,
         *PLACE_KEYS,
         *LOOK_KEYS,
+        STAFF_KEY,
         *PLAY_IN_KEYS,
         TUNES_KEY,
         *LEARN_KEYS,

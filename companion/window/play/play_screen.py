@@ -33,6 +33,7 @@ from companion.window.play.ways import Chooser, ListensIn
 if TYPE_CHECKING:  # see playing_in
     from companion.midi.takes.own_settings import OwnSettings
     from companion.window.live.input import LiveInput
+    from companion.window.staff.staff_line import StaffSource
 
 LEAVING = "Esc once more ends the program"
 NO_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType({})
@@ -43,8 +44,8 @@ class PlayScreen:
 
     choose: makes the list of tunes. navigation: for an action that opens another screen, the function that makes it;
     where that returns None, none opens. live: what is played in, by `learner` where it is None; "" for whoever never
-    said a name. guest: the screen that has the player and what is played in meanwhile, if one does. news: what was read
-    again of the tune's file, in one line, "" for nothing.
+    said a name. staff: who engraves the tune, None for no staff. guest: the screen that has the player and what is
+    played in meanwhile, if one does. news: what was read again of the tune's file, in one line, "" for nothing.
     """
 
     def __init__(
@@ -55,8 +56,10 @@ class PlayScreen:
         navigation: Mapping[Action, Callable[[PlayScreen], Screen | None]] = NO_NAVIGATION,
         live: LiveInput | None = None,
         learner: str = "",
+        staff: StaffSource | None = None,
     ) -> None:
         self.state = state
+        self.staff = staff
         self._beside = Beside(live, learner)
         self.guest: ListensIn | None = None
         self.chooser = choose
@@ -314,6 +317,7 @@ class PlayScreen:
             self._hovered,
             count,
             turn,
+            self.staff,
         )
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
@@ -321,9 +325,9 @@ class PlayScreen:
         return None
 
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
-        """The lanes, to be dragged through time, or the names below them, to mark what is repeated."""
-        now_s = self.shown_s()
-        return self._view_for(canvas).grab_at(self.state, canvas, (x, y), now_s, self._beside.seen(now_s))
+        """The lanes and the staff, to be dragged through time, or the names below, to mark what is repeated."""
+        now_s, view = self.shown_s(), self._view_for(canvas)
+        return view.grab_at(self.state, canvas, (x, y), now_s, self._beside.seen(now_s), self.staff)
 
     def hover(self, at: tuple[float, float] | None) -> None:
         """Where the pointer rests: what lies there is named."""

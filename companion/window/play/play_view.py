@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from companion.schedule.count_in import CountIn
 from companion.schedule.events import Schedule
@@ -34,6 +35,12 @@ from companion.window.lanes.unread import UnreadAt, sentence_near, unread_at, un
 from companion.window.play.play_keys import PLAY_TABLE, slowness
 from companion.window.play.play_state import PlayState
 from companion.window.play.tools.round_settings import rung_words
+from companion.window.staff.staff_room import lines_for
+
+if TYPE_CHECKING:  # the first frame has no staff yet
+    from companion.window.staff.staff_line import StaffSource
+    from companion.window.staff.staff_marks import StaffShown
+    from companion.window.staff.staff_view import StaffView
 
 LAST_LINE_SPARED = 0.15
 """Of its height, which the last of several lines needs less: no other follows it."""
@@ -69,12 +76,26 @@ def title_now(state: PlayState, turn: int) -> str:
     return f"{now.title}, then {now.following}" if now.following else now.title
 
 
-class PlayView:
-    """Makes pictures of play states, and caches what depends only on the schedule and the layout."""
+FootOf = Callable[[PlayState, Display, PlayedIn], tuple[Hint, ...]]
+"""Which keys stand at the foot of a state."""
 
-    def __init__(self, measure: Measure) -> None:
+
+def no_foot(state: PlayState, display: Display, played: PlayedIn) -> tuple[Hint, ...]:
+    """No keys at the foot, as in a film, where there are none to press: the chanter gets their room."""
+    return ()
+
+
+class PlayView:
+    """Makes pictures of play states, and caches what depends only on the schedule and the layout.
+
+    foot: the keys at the foot of a picture.
+    """
+
+    def __init__(self, measure: Measure, foot: FootOf = play_foot) -> None:
         self.measure = measure
+        self._foot = foot
         self._kept: _Kept | None = None
+        self._staff: StaffView | None = None
 
     def picture(
         self,
@@ -88,23 +109,26 @@ class PlayView:
         hovered: tuple[float, float] | None = None,
         count: CountIn | None = None,
         turn: Turn | None = None,
+        staff: StaffSource | None = None,
     ) -> Picture:
         """The picture at `now_s` of the schedule, `width` x `height` pixels, with what was played in beside it.
 
         heard: what the ear has to say of it. hovered: where the pointer rests, None for elsewhere. count: the count-in
         that goes on at `now_s`: the lanes flow in, empty up to where the tune starts, and the fingers stand ready.
-        turn: whose it is in an echo, None elsewhere.
+        turn: whose it is in an echo, None elsewhere. staff: who engraves the tune; None leaves the staff out.
         """
-        layout = self.layout(state, display, width, height, played)
+        layout = self.layout(state, display, width, height, played, staff)
         ribbon = self.ribbon(state, layout)
-        foot_marks, foot_targets = hint_marks(play_foot(state, display, played), layout.footer, self.measure)
+        foot_marks, foot_targets = hint_marks(self._foot(state, display, played), layout.footer, self.measure)
         sounds_s = max(now_s, count.place_s) if count else now_s
         here = whereabouts(state.tune, state.schedule, sounds_s)
         speed = _speed_words(state)
         place = place_marks(title_now(state, here.turn), here, layout, self.measure, speed)
-        still: list[Mark] = [*ribbon.still_marks(), *place]
+        shown = self.staff_shown(state, display, layout, sounds_s, staff)
+        still: list[Mark] = [*ribbon.still_marks(), *place, *(shown.marks if shown else ())]
         event = state.schedule.event_index_at(sounds_s)
         moving: list[Mark] = [
+            *self.on_staff(shown, state, sounds_s, heard, count),
             *self.stage(state, display, now_s, layout, played, heard, hovered, count),
             *self._in_hand(state, now_s, event, layout, count, turn),
             *self._sentences(heard, layout),
@@ -159,14 +183,47 @@ class PlayView:
             ),
         ]
 
+    def staff_shown(
+        self, state: PlayState, display: Display, layout: Layout, at_s: float, staff: StaffSource | None
+    ) -> StaffShown | None:
+        """The line of staff at a moment; None where there is no room for one, and while it is not ready."""
+        if staff is None or not staff.is_ready or not layout.staff.height:
+            return None
+        if self._staff is None:
+            from companion.window.staff.staff_view import StaffView
+
+            self._staff = StaffView()
+        return self._staff.shown(
+            staff, state.tune, state.schedule, layout.staff, display.print, at_s, state.span, runs=state.playing
+        )
+
+    def on_staff(
+        self, shown: StaffShown | None, state: PlayState, at_s: float, heard: Told, count: CountIn | None
+    ) -> Iterator[Mark]:
+        """Yield what is marked on the staff: what was found, and what sounds, but for a count-in, when nothing does."""
+        if shown is None:
+            return
+        from companion.window.staff.staff_marks import found_marks, sounding_marks, stretch_marks
+
+        yield from stretch_marks(shown, state.schedule)
+        if count is None:
+            yield from sounding_marks(shown, state.schedule, state.schedule.event_index_at(at_s))
+        yield from found_marks(shown, state.schedule, (*heard.marked, *((heard.lit,) if heard.lit else ())))
+
     def layout(
-        self, state: PlayState, display: Display, width: int, height: int, played: PlayedIn = NOTHING_PLAYED
+        self,
+        state: PlayState,
+        display: Display,
+        width: int,
+        height: int,
+        played: PlayedIn = NOTHING_PLAYED,
+        staff: StaffSource | None = None,
     ) -> Layout:
         """The layout at that size; where something is played in on, with room for what the ear says."""
         page = Page.of(width, height, self.measure)
-        rows = hint_rows(play_foot(state, display, played), page.inner, self.measure)
+        rows = hint_rows(self._foot(state, display, played), page.inner, self.measure)
         ear = NO_LINES if played.light is Light.OFF else EAR_LINES
-        return lay_out(page, rows, display.print, HEADER_LINES, ear_lines=ear)
+        return lay_out(page, rows, display.print, HEADER_LINES, ear_lines=ear, staff_lines=lines_for(staff, display))
 
     def _sentences(self, heard: Told, layout: Layout) -> list[Mark]:
         """The ear's sentences, below the words for what sounds, each on a line of its own where all have room so.
@@ -183,17 +240,36 @@ class PlayView:
         ]
 
     def grab_at(
-        self, state: PlayState, canvas: Canvas, at: tuple[float, float], now_s: float, played: PlayedIn = NOTHING_PLAYED
+        self,
+        state: PlayState,
+        canvas: Canvas,
+        at: tuple[float, float],
+        now_s: float,
+        played: PlayedIn = NOTHING_PLAYED,
+        staff: StaffSource | None = None,
     ) -> Grab | None:
         """What lies at a place to be taken hold of; None for nothing."""
-        return self.grab_in(state, self.layout(state, canvas.display, canvas.width, canvas.height, played), at, now_s)
+        layout = self.layout(state, canvas.display, canvas.width, canvas.height, played, staff)
+        return self.grab_in(state, layout, at, now_s, self.staff_shown(state, canvas.display, layout, now_s, staff))
 
-    def grab_in(self, state: PlayState, layout: Layout, at: tuple[float, float], now_s: float) -> Grab | None:
-        """What lies at a place of a layout to be taken hold of: the lanes, or the names below them; None elsewhere.
+    def grab_in(
+        self,
+        state: PlayState,
+        layout: Layout,
+        at: tuple[float, float],
+        now_s: float,
+        shown: StaffShown | None = None,
+    ) -> Grab | None:
+        """What lies at a place of a layout to be taken hold of: the lanes, the names below them, or a note of the line
+        of staff that is shown; None elsewhere.
 
-        A note or gracenote is heard alone by a tap on either.
+        A note or gracenote is heard alone by a tap on the lanes or their names; a tap on the staff goes to its note.
         """
         x, y = at
+        if shown and layout.staff.holds(x, y):
+            from companion.window.staff.staff_grab import staff_grab
+
+            return staff_grab(shown, state.schedule, at)
         ribbon = self.ribbon(state, layout)
         there_s = ribbon.time_at(x, now_s)
         alone, held = HearAlone(there_s), HearAlone(there_s, repeated=True)

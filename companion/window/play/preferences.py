@@ -14,7 +14,7 @@ from companion.schedule.bars import Ticking
 from companion.schedule.practice.rounds import Rest
 from companion.schedule.timing import Gracing
 from companion.sound.settings import LEVEL_RANGE, LOW_A_RANGE_HZ, LatencyMode, LiveSettings, SoundSettings, Voice
-from companion.window.core.display import Display, Hand, Print, Viewpoint
+from companion.window.core.display import Display, Hand, Notation, Print, Viewpoint
 from companion.window.core.theme import THEMES
 from companion.window.lanes.told import EarSettings, Feedback
 from fingering.notes import TUNINGS
@@ -64,6 +64,7 @@ def _to_plain(preferences: Preferences) -> dict[str, dict[str, Any]]:
             "upper_hand": display.upper_hand.name,
             "print": display.print.name,
             "introduced": display.introduced,
+            "notation": display.notation.name,
         },
         "sound": {
             "voice": sound.voice.name,
@@ -94,12 +95,14 @@ def _from_table(plain: Table) -> Preferences:
 
 
 def _display(plain: Table) -> Display:
+    # Files of before there was a staff do not tell of it.
     return Display(
         theme=plain.one_of("theme", {theme.name: theme for theme in THEMES}),
         viewpoint=plain.one_of("viewpoint", Viewpoint.__members__),
         upper_hand=plain.one_of("upper_hand", Hand.__members__),
         print=plain.one_of("print", Print.__members__),
         introduced=plain.has("introduced") and plain.flag("introduced"),
+        notation=plain.one_of("notation", Notation.__members__) if plain.has("notation") else Notation.STAFF,
     )
 
 

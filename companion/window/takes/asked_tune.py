@@ -18,11 +18,15 @@ from companion.score.performance import performance
 
 @dataclass(frozen=True, slots=True)
 class AskedTune:
-    """A tune as it is written, its schedule, which may have the parts in another order, and the fingers' lanes."""
+    """A tune as it is written, its schedule, which may have the parts in another order, and the fingers' lanes.
+
+    performed: the tune whose notes the schedule has: that one, in the order and the setting in which it was played.
+    """
 
     tune: Tune
     schedule: Schedule
     lanes: tuple[Lane, ...]
+    performed: Tune
 
 
 def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
@@ -38,7 +42,7 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
         return None
     take.heading.stretch_in(tune)
     schedule = build_schedule(tune, take.heading.timing or Timing())
-    return AskedTune(tune, schedule, finger_lanes(schedule))
+    return AskedTune(tune, schedule, finger_lanes(schedule), tune)
 
 
 def in_order_of(asked: AskedTune, played: Tune, take: Take) -> AskedTune:
@@ -46,13 +50,13 @@ def in_order_of(asked: AskedTune, played: Tune, take: Take) -> AskedTune:
     if performance(played) == asked.schedule.played:
         return asked
     schedule = build_schedule(played, take.heading.timing or Timing())
-    return AskedTune(asked.tune, schedule, finger_lanes(schedule))
+    return AskedTune(asked.tune, schedule, finger_lanes(schedule), played)
 
 
 def as_heard(asked: AskedTune, places: Sequence[HeardPlace]) -> AskedTune:
     """The asked tune with its schedule in the time of the take, whose notes were heard at `places`."""
     schedule = schedule_as_heard(asked.schedule, places)
-    return AskedTune(asked.tune, schedule, finger_lanes(schedule)) if schedule.events else asked
+    return replace(asked, schedule=schedule, lanes=finger_lanes(schedule)) if schedule.events else asked
 
 
 def slowed(schedule: Schedule, factor: float) -> Schedule:

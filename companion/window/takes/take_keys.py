@@ -7,7 +7,7 @@ from companion.window.core.actions import Action
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display, Print
 from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, said
-from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STEP_KEYS
+from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, STEP_KEYS
 from companion.window.play.play_keys import slowness
 from companion.window.takes.buttons import Button
 from companion.window.takes.take_moves import chosen_changes
@@ -80,6 +80,7 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
         STEP_KEYS,
         KeyHint((Action.START,), lambda state, display: "from the start", "Back to where the take begins.", Group.SEE),
         *LOOK_KEYS,
+        STAFF_KEY,
         KeyHint(
             (Action.CHOOSE,),
             lambda state, display: practise_words(state) if state.matter else "",

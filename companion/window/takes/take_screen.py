@@ -15,6 +15,7 @@ from companion.window.core.display import Display
 from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
+from companion.window.staff.staff_line import StaffSource
 from companion.window.takes.review import Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_keys import TAKE_KEYS
@@ -42,7 +43,7 @@ OpenCrossing = Callable[[NamedTransition, float, Player, Callable[[], None]], Sc
 class TakeScreen:
     """Borrows the player of the screen beneath; `give_back` returns it. `open_crossing` shows a crossing to drill.
 
-    own_settings: in which settings the learner plays tunes.
+    own_settings: in which settings the learner plays tunes. staff: who engraves what was asked, None for no staff.
     """
 
     def __init__(
@@ -52,7 +53,9 @@ class TakeScreen:
         give_back: Callable[[], None],
         open_crossing: OpenCrossing | None = None,
         own_settings: OwnSettings | None = None,
+        staff: StaffSource | None = None,
     ) -> None:
+        self._staff = staff
         self._own_settings = own_settings or OwnSettings(None)
         self.state = replace(state, setting=self._own_settings.of(state.asked.tune) if state.asked else ())
         self._player = player
@@ -125,16 +128,16 @@ class TakeScreen:
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
         view = self._view_for(canvas)
-        return view.picture(self.state, canvas.display, self.position_s(), canvas.width, canvas.height)
+        return view.picture(self.state, canvas.display, self.position_s(), canvas.width, canvas.height, self._staff)
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Nothing but targets can be clicked; what is no target is taken hold of."""
         return None
 
     def grab(self, x: float, y: float, canvas: Canvas) -> Grab | None:
-        """The lanes, to be dragged through time."""
-        size = (canvas.width, canvas.height)
-        return self._view_for(canvas).grab_at(self.state, canvas.display, (x, y), self.position_s(), size)
+        """The lanes, to be dragged through time, and the notes on the staff."""
+        size, at_s = (canvas.width, canvas.height), self.position_s()
+        return self._view_for(canvas).grab_at(self.state, canvas.display, (x, y), at_s, size, self._staff)
 
     def hover(self, at: tuple[float, float] | None) -> None:
         """Nothing is named under the pointer."""

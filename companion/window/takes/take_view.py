@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 
 from companion.listen.model.findings import Finding
 from companion.schedule.timing import Timing
+from companion.window.core.actions import Pick
 from companion.window.core.display import Display, Print
 from companion.window.core.hands import hand_marks
-from companion.window.core.hints import hint_marks, hint_rows
+from companion.window.core.hints import Hint, hint_marks, hint_rows
 from companion.window.core.layout import LEAST_CHANTER_SHARE, NO_LINES, Layout, Lines, lay_out
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Role, Style
 from companion.window.core.page import Page
@@ -21,6 +22,11 @@ from companion.window.lanes.played_marks import full_lines, thin_lines
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.live.input_messages import short_name
 from companion.window.play.free_view import PX_SHARE, lane_marks
+from companion.window.staff.staff_grab import sought_on_staff
+from companion.window.staff.staff_line import StaffSource
+from companion.window.staff.staff_marks import StaffShown, found_marks, sounding_marks
+from companion.window.staff.staff_room import lines_for
+from companion.window.staff.staff_view import StaffView
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.matters_view import Block, Manner, Room, faultless, words_block
 from companion.window.takes.take_keys import foot_hints
@@ -32,23 +38,65 @@ _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 _STANDS_WITHIN_S = 1e-6
 
 
+FootOf = Callable[[TakeState, Display], Sequence[Hint]]
+"""Which keys stand at the foot of a state."""
+
+WordsOf = Callable[[TakeState, Display, Page, Room, Measure, float], Block]
+"""The words at the top of the page, for a state at a moment."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """A way to lay the words out, and whether all have room in it."""
+
+    layout: Layout
+    words: Block
+    fits: bool
+
+    @property
+    def has_staff(self) -> bool:
+        """Whether a staff has room as well."""
+        return self.fits and self.layout.staff.height > 0.0
+
+    @property
+    def rows(self) -> int:
+        """How many things to mend can be seen."""
+        return sum(isinstance(target.intent, Pick) for target in self.words.targets)
+
+
 class TakeView:
-    """Turns a take's state into pictures; what was asked is worked out once for each layout and slow-down."""
+    """Turns a take's state into pictures; what was asked is worked out once for each layout and slow-down.
 
-    def __init__(self, measure: Measure) -> None:
+    foot: the keys at the foot of a picture. words: what stands above the chanter.
+    """
+
+    def __init__(self, measure: Measure, foot: FootOf = foot_hints, words: WordsOf = words_block) -> None:
         self.measure = measure
+        self._foot, self._words = foot, words
         self._kept: tuple[AskedTune, Layout, Ribbon] | None = None
+        self._staff = StaffView()
 
-    def picture(self, state: TakeState, display: Display, now_s: float, width: int, height: int) -> Picture:
-        """The screen when the take stands at `now_s`, `width` x `height` pixels."""
-        layout, words = self._laid_out(state, display, now_s, width, height)
-        foot_marks, foot_targets = hint_marks(foot_hints(state, display), layout.footer, self.measure)
+    def picture(
+        self,
+        state: TakeState,
+        display: Display,
+        now_s: float,
+        width: int,
+        height: int,
+        staff: StaffSource | None = None,
+    ) -> Picture:
+        """The screen when the take stands at `now_s`, `width` x `height` pixels. staff: who engraves what was asked."""
+        layout, words = self._laid_out(state, display, now_s, width, height, staff)
+        foot_marks, foot_targets = hint_marks(self._foot(state, display), layout.footer, self.measure)
         names = self._names_what_sounds(state)
         place = self._place(state, layout) if names else ()
         notice = state.notice if notice_beside(state, layout.page, self.measure) and not names else ""
-        still: list[Mark] = [*lane_marks(layout), *foot_marks, *place]
+        sounds = _sounds_beside(state)
+        shown = self._staff_shown(sounds, display, layout, now_s, staff)
+        still: list[Mark] = [*lane_marks(layout), *foot_marks, *place, *(shown.marks if shown else ())]
         lanes = state.asked.lanes if state.asked and state.sounding is SoundedSide.ASKED else state.lanes
         moving: list[Mark] = [
+            *_on_staff(shown, sounds, state, now_s),
             *self._lines(state, now_s, layout),
             *(overview_marks(state, now_s, layout) if _has_overview(layout) else ()),
             *hand_marks(lanes, now_s, 1.0, layout, display),
@@ -59,25 +107,56 @@ class TakeView:
         ]
         return Picture(width, height, tuple(still), tuple(moving), (*words.targets, *foot_targets))
 
-    def layout(self, state: TakeState, display: Display, width: int, height: int) -> Layout:
+    def layout(
+        self, state: TakeState, display: Display, width: int, height: int, staff: StaffSource | None = None
+    ) -> Layout:
         """The places of the screen; a second of the take widens a little as it is slowed down."""
-        return self._laid_out(state, display, state.position_s, width, height)[0]
+        return self._laid_out(state, display, state.position_s, width, height, staff)[0]
+
+    def _staff_shown(
+        self, sounds: AskedTune | None, display: Display, layout: Layout, now_s: float, staff: StaffSource | None
+    ) -> StaffShown | None:
+        """The line of staff on which what was asked stands; None where it is not known, or has no room."""
+        if sounds is None or staff is None or not staff.is_ready or not layout.staff.height:
+            return None
+        place, print_size = layout.staff, display.print
+        return self._staff.shown(staff, sounds.performed, sounds.schedule, place, print_size, now_s)
 
     def _laid_out(
-        self, state: TakeState, display: Display, now_s: float, width: int, height: int
+        self,
+        state: TakeState,
+        display: Display,
+        now_s: float,
+        width: int,
+        height: int,
+        staff: StaffSource | None,
     ) -> tuple[Layout, Block]:
-        """The places, and the words at the top, which get what the chanter leaves."""
+        """The places, and the words at the top, which get what the chanter leaves.
+
+        A staff has room where all things to mend can be seen beside it that are seen without; for it their words stand
+        closer together, and the large line is less large.
+        """
         page = Page.of(width, height, self.measure)
-        rows = hint_rows(foot_hints(state, display), page.inner, self.measure)
-        least = height * LEAST_CHANTER_SHARE
-        for foot, manner in ((OVERVIEW_LINES, Manner.EASY), *((0.0, manner) for manner in Manner)):
+        rows = hint_rows(self._foot(state, display), page.inner, self.measure)
+
+        def tried(foot: float, manner: Manner, of_staff: Lines) -> _Tried:
             bare = lay_out(page, rows, Print.NORMAL, NO_LINES, foot)
-            room = page.title_height + bare.foot_y - bare.chanter_top - least
-            words = words_block(state, display, page, Room(room, manner), self.measure, now_s)
+            least = height * LEAST_CHANTER_SHARE
+            room = page.title_height + bare.foot_y - bare.chanter_top - least - of_staff.least * page.line
+            words = self._words(state, display, page, Room(room, manner), self.measure, now_s)
             lines = (words.height - page.title_height) / page.line
-            layout = lay_out(page, rows, display.print, Lines(lines, lines), foot)
-            if words.height <= room or (not foot and layout.foot_y - layout.chanter_top >= least):
-                break
+            layout = lay_out(page, rows, display.print, Lines(lines, lines), foot, staff_lines=of_staff)
+            tall = layout.foot_y - layout.chanter_top >= least
+            return _Tried(layout, words, words.height <= room or (not foot and tall))
+
+        easy = (OVERVIEW_LINES, Manner.EASY)
+        ways = (easy, *((0.0, manner) for manner in Manner))
+        alone = (tried(*way, NO_LINES) for way in ways)
+        chosen = next((each for each in alone if each.fits), None) or tried(*ways[-1], NO_LINES)
+        wanted = lines_for(staff, display) if state.beside else NO_LINES
+        beside = (tried(*way, wanted) for way in ways[:-1]) if wanted.least else ()
+        chosen = next((each for each in beside if each.has_staff and each.rows >= chosen.rows), chosen)
+        layout, words = chosen.layout, chosen.words
         return replace(layout, px_per_s=layout.px_per_s * PX_SHARE * float(state.slow_down**_CLOSENESS)), words
 
     @staticmethod
@@ -86,10 +165,20 @@ class TakeView:
         return state.matter is None and not faultless(state)
 
     def grab_at(
-        self, state: TakeState, display: Display, at: tuple[float, float], now_s: float, size: tuple[int, int]
+        self,
+        state: TakeState,
+        display: Display,
+        at: tuple[float, float],
+        now_s: float,
+        size: tuple[int, int],
+        staff: StaffSource | None = None,
     ) -> Grab | None:
-        """The lanes, to be dragged through time; None beside them."""
-        layout = self.layout(state, display, *size)
+        """The lanes, to be dragged through time, and the notes on the staff; None beside them."""
+        layout = self.layout(state, display, *size, staff)
+        sounds = _sounds_beside(state)
+        shown = self._staff_shown(sounds, display, layout, now_s, staff)
+        if shown and sounds and layout.staff.holds(*at):
+            return sought_on_staff(shown, sounds.schedule, at)
         if not layout.lanes.holds(*at):
             return None
         time_at = partial(_time_at, now_s=now_s, layout=layout)
@@ -138,6 +227,22 @@ class TakeView:
             told = f"in your setting: {state.review.own}"
         told = fitted(told, Style.TEXT, room, self.measure)
         yield Label(right, page.beside_title(1), told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+
+
+def _sounds_beside(state: TakeState) -> AskedTune | None:
+    """What was asked as it lies beside what sounds: as it should go, or as the take has it."""
+    return state.asked if state.sounding is SoundedSide.ASKED else state.beside
+
+
+def _on_staff(shown: StaffShown | None, sounds: AskedTune | None, state: TakeState, now_s: float) -> Iterator[Mark]:
+    """Yield what is marked on the staff: the note that was asked now, and where something was found."""
+    if shown is None or sounds is None:
+        return
+    schedule = sounds.schedule
+    if schedule.events and schedule.events[0].start_s <= now_s:
+        yield from sounding_marks(shown, schedule, schedule.event_index_at(now_s))
+    findings = state.review.findings if state.review else ()
+    yield from found_marks(shown, schedule, (findings[rank] for rank in state.lit), _quiet(state))
 
 
 def _has_overview(layout: Layout) -> bool:

@@ -75,6 +75,16 @@ def test_what_cannot_be_read_is_a_row_too(tmp_path: Path, capsys: pytest.Capture
     assert [row["name"] for row in rows] == ["not-abc", "file-unreadable", "file-unreadable", "no-tune"]
 
 
+def test_files_of_all_formats_in_a_folder_are_checked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """XML that is no score is left aside, since such files lie everywhere."""
+    for name in ("a.abc", "b.mei", "c.mxl", "d.xml"):
+        assert main(["convert", "the-ropewalk-cat", str(tmp_path / name)]) == 0
+    (tmp_path / "settings.xml").write_text("<settings/>")
+    (tmp_path / "gone.xml").symlink_to(tmp_path / "nowhere")
+    assert main(["check", str(tmp_path)]) == 0
+    assert capsys.readouterr().out == "4 files with 4 tunes: 0 errors in 0 files, 0 warnings\n"
+
+
 def test_a_folder_without_tunes_is_a_mistake(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Exit status 2 and one line."""
     assert main(["check", str(tmp_path)]) == 2

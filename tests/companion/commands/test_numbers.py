@@ -23,15 +23,23 @@ LONGEST_LINE = 1000
 """A list of all embellishments takes 800 characters."""
 
 VALUES = ("nan", "inf", "-inf", "1e308", "-1e308", "1e-308", "-1", "0", "0x10", "", "½", LONG, f"-{LONG}", LONGER)
-WRITTEN = {"--at": ("{}", "1.{}", "1.1.{}"), "--size": ("{}x600", "800x{}"), "--late": ("upper ring={}", "{}=40")}
+WRITTEN = {
+    "--at": ("{}", "1.{}", "1.1.{}"),
+    "--size": ("{}x600", "800x{}"),
+    "--late": ("upper ring={}", "{}=40"),
+    "--bars": ("{}", "1-{}"),
+}
 """Options that read numbers of their own, and how."""
 
 WORDS = {
     "show": ["tune.abc", "--crossing", "a", "e"],
     "picture": ["-o", "out.png", "--force"],
     "sound": ["tune.abc", "-o", "out.wav", "--force"],
+    "film": ["tune.abc", "-o", "out.mp4", "--embellishment", "grip"],
     "read": ["tune.abc"],
     "lesson": ["tune.abc"],
+    "sheet": ["tune.abc", "--whole", "-o", "out.svg", "--force"],
+    "convert": ["tune.abc", "out.mid", "--force"],
     "log": ["--list"],
     "check": ["tune.abc"],
     "holes": ["tune.abc"],
@@ -40,7 +48,8 @@ WORDS = {
     "ports": ["--backend", "jack"],
     "take": ["list"],
 }
-"""What makes each command run; `picture` needs what its options are about."""
+"""What makes each command run; `picture` needs what its options are about. `film`, which takes seconds, is asked for
+two things at once, so that it stops once all numbers are read."""
 
 PICTURED = {"--second": ["--take", "take.mid"], "--finding": ["--take", "take.mid"], "--late": ["--crossing", "a", "e"]}
 

@@ -27,8 +27,10 @@ class Writer:
         tune, take = str(self.tune), str(self.take)
         self.words, self.flag, self.output, self.inputs = {
             "sound": (["sound", tune], "-o", folder / "out.wav", [self.tune]),
+            "film": (["film", tune, "--bars", "1-1", "--tempo", "400"], "-o", folder / "out.mp4", [self.tune]),
             "picture": (["picture", tune, "--take", take], "-o", folder / "out.png", []),
             "cross": (["cross", "a", "e"], "-o", folder / "out.wav", []),
+            "sheet": (["sheet", tune, "--whole"], "-o", folder / "out.pdf", [self.tune]),
             "judge": (["judge", tune, take, "--low-a", "69"], "--html", folder / "out.html", [self.tune, self.take]),
         }[name]
 
@@ -37,7 +39,7 @@ class Writer:
         return main([*self.words, self.flag, str(output), *more])
 
 
-@pytest.fixture(params=["sound", "picture", "cross", "judge"])
+@pytest.fixture(params=["sound", "film", "picture", "cross", "sheet", "judge"])
 def writer(tmp_path: Path, request: pytest.FixtureRequest, capsys: pytest.CaptureFixture[str]) -> Writer:
     """Each command that writes."""
     writer = Writer(tmp_path, request.param)
@@ -150,15 +152,16 @@ def test_the_place_is_looked_at_before_the_work(tmp_path: Path, refused: Callabl
     refused(writer.write(writer.output), "--force")
 
 
-def test_a_disk_that_is_full_leaves_nothing(tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", ["out.wav", "out.ogg"])
+def test_a_disk_that_is_full_leaves_nothing(tmp_path: Path, name: str) -> None:
     """As a limit on the size of files stands for it here: neither half a file nor a trace, and the old one stays."""
     (tmp_path / "tune.abc").write_text(TUNE)
-    output = tmp_path / "out.wav"
+    output = tmp_path / name
 
     def limit() -> None:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000))
+        resource.setrlimit(resource.RLIMIT_FSIZE, (10_000, 10_000))
 
-    words = ("sound", "tune.abc", "-o", "out.wav", "--force")
+    words = ("sound", "tune.abc", "-o", name, "--force")
     status, _, told = run(*words, folder=tmp_path, preexec_fn=limit)
     assert (status, is_one_line(told)) == (2, True)
     assert "file too large" in told
@@ -166,4 +169,4 @@ def test_a_disk_that_is_full_leaves_nothing(tmp_path: Path) -> None:
     output.write_bytes(OLD)
     assert run(*words, folder=tmp_path, preexec_fn=limit)[0] == 2
     assert output.read_bytes() == OLD
-    assert {path.name for path in tmp_path.iterdir()} == {"tune.abc", "out.wav"}
+    assert {path.name for path in tmp_path.iterdir()} == {"tune.abc", name}

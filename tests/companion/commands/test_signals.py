@@ -36,9 +36,9 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def wait_for_draft(folder: Path) -> None:
+def wait_for_draft(folder: Path, least: int = 100_000) -> None:
     """Wait until much of a file that has no name yet is written. One that was made to see whether it can be goes."""
-    wait_until(lambda: any(_size(draft) > 100_000 for draft in folder.glob(".eightholes-*.part")))
+    wait_until(lambda: any(_size(draft) >= least for draft in folder.glob(".eightholes-*.part")))
 
 
 def _size(path: Path) -> int:
@@ -57,13 +57,22 @@ def ended(program: subprocess.Popen[bytes], number: signal.Signals) -> str:
     return told
 
 
-@pytest.mark.parametrize("number", OF_STATUS)
-def test_a_rendering_that_is_ended_leaves_nothing(folder: Path, number: signal.Signals) -> None:
+WRITES = [
+    *((("sound", "out.wav"), number) for number in OF_STATUS),
+    (("sound", "out.flac"), signal.SIGINT),
+    (("film", "out.mp4"), signal.SIGINT),
+    (("film", "out.mp4"), signal.SIGTERM),
+]
+
+
+@pytest.mark.parametrize(("what", "number"), WRITES)
+def test_a_rendering_that_is_ended_leaves_nothing(folder: Path, what: tuple[str, str], number: signal.Signals) -> None:
     """Neither under its name nor beside it, and not a word."""
     before = set(folder.iterdir())
-    words = ("sound", "tune.abc", "-o", "out.wav", "--slow", "32")
+    command, name = what
+    words = (command, "tune.abc", "-o", name, "--slow", "32")
     with start(*words, folder=folder) as program:
-        wait_for_draft(folder)
+        wait_for_draft(folder, 1 if command == "film" else 100_000)
         assert ended(program, number) == ""
     assert program.returncode == OF_STATUS[number]
     assert set(folder.iterdir()) == before

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from companion.files.writing import whole_file, write_whole
+from companion.files.writing import whole_draft, whole_file, write_all, write_whole
 from fingering.errors import UserError
 
 
@@ -22,6 +22,25 @@ def _begin_and_raise(path: Path, interruption: type[BaseException]) -> None:
     with whole_file(path) as stream:
         stream.write(b"half")
         raise interruption
+
+
+def _draft_and_raise(path: Path, interruption: type[BaseException]) -> None:
+    with whole_draft(path, force=True) as draft:
+        draft.write_bytes(b"half")
+        raise interruption
+
+
+def test_a_library_writes_a_draft_that_takes_the_files_place(tmp_path: Path) -> None:
+    """Until then the old file stands, and it stays where the writing is interrupted."""
+    path = tmp_path / "x"
+    path.write_bytes(b"old")
+    with pytest.raises(KeyboardInterrupt):
+        _draft_and_raise(path, KeyboardInterrupt)
+    with whole_draft(path, force=True) as draft:
+        draft.write_bytes(b"new")
+        assert path.read_bytes() == b"old"
+    assert path.read_bytes() == b"new"
+    assert list(tmp_path.iterdir()) == [path]
 
 
 def test_a_file_that_appeared_meanwhile_is_left_alone(tmp_path: Path) -> None:
@@ -68,3 +87,15 @@ def test_rights_are_those_of_the_file_before_or_as_the_user_has_them_set(tmp_pat
         os.umask(before)
     modes = [stat.S_IMODE((tmp_path / name).stat().st_mode) for name in ("new", "private")]
     assert modes == [0o644, 0o600]
+
+
+def test_of_several_files_none_is_written_where_one_cannot_be(tmp_path: Path) -> None:
+    """Neither those before it nor a trace of them; what stands there stays."""
+    one, two, three = (tmp_path / name for name in ("one", "two", "three"))
+    two.write_bytes(b"old")
+    with pytest.raises(UserError, match="there already"):
+        write_all({one: b"1", two: b"2", three: b"3"})
+    assert [path.name for path in tmp_path.iterdir()] == ["two"]
+    write_all({one: b"1", two: b"2", three: b"3"}, force=True)
+    assert [path.read_bytes() for path in (one, two, three)] == [b"1", b"2", b"3"]
+    assert len(list(tmp_path.iterdir())) == 3

@@ -50,6 +50,12 @@ def test_a_bar_with_something_unreadable_is_not_measured() -> None:
     assert len(complaints(f"{HEAD}A4|{{gA2B2|A4|")) == 1
 
 
+def test_bars_after_a_rest_of_several_are_measured_by_their_own_metre() -> None:
+    """A long rest asks for the length of all its bars, the bar after it for that of one."""
+    assert complaints(f"{HEAD}A4|Z2|B4|c4|]") == []
+    assert len(complaints(f"{HEAD}A4|Z2|B3|c4|]")) == 1
+
+
 def test_an_absent_part_leaves_the_others() -> None:
     """The plan goes on without it."""
     assert order("X:1\nT:t\nL:1/8\nP:ACB\nK:HP\nP:A\nA|\nP:B\nB|") == "AB"

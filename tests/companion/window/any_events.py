@@ -48,6 +48,7 @@ from tests.companion.window import scenes
 from tests.companion.window.any_user import AnyUser, Event, files_to_drop
 from tests.companion.window.choose.choosing import OURS
 from tests.companion.window.players import Clock, Feed, write_take
+from tests.companion.window.staff.plain_staff import PlainStaff
 
 BETWEEN_FRAMES = 6
 """So many events come at most before a frame: a hand is not as fast, a system that was busy is."""
@@ -149,7 +150,9 @@ class AnyWindow:
         if self._draw.random() < 0.5:
             self._live.choice.follow(self._feed, DEFAULT_MAP)
         choose = partial(choose_tune, refit=transposed, shelf=Shelf(OURS, RecentKeeper(None)))
-        self._screen = PlayScreen(scenes.state(), SilentPlayer(self._tune_clock), choose, WAYS, self._live)
+        self._screen = PlayScreen(
+            scenes.state(), SilentPlayer(self._tune_clock), choose, WAYS, self._live, staff=PlainStaff()
+        )
         self.shell = Shell(self._screen, Display(), WindowSize(800, 600), self._clock)
         if self._draw.random() < 0.3:
             self.shell.introduce()

@@ -6,12 +6,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from itertools import product
-from pathlib import Path
 
 from companion.commands.shared.library import transposed
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import NoteOff, NoteOn
-from companion.midi.takes.reading import Listing, Summary
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.sound.player import SilentPlayer
@@ -40,14 +38,7 @@ from companion.window.play.learn_screen import LearnScreen, hole_lesson, note_le
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
 from companion.window.sheet.sheet_screen import SheetScreen
-from companion.window.takes.review import Review
-from companion.window.takes.take_moves import judged
-from companion.window.takes.take_screen import TakeScreen
-from companion.window.takes.take_state import open_take
-from companion.window.takes.takes_screen import TakesScreen
-from fingering.errors import UserError
 from fingering.notes import Note
-from tests.companion.midi.spoilt import HEADING
 from tests.companion.window import scenes
 from tests.companion.window.choose.choosing import OURS
 from tests.companion.window.classroom.class_scene import class_scenes
@@ -62,6 +53,8 @@ from tests.companion.window.play.test_play_view import CAPS, HEARD
 from tests.companion.window.players import Clock, Feed
 from tests.companion.window.progress.accounts import progress_screens
 from tests.companion.window.rereading.editing import NEWS
+from tests.companion.window.staff.plain_staff import PlainStaff
+from tests.companion.window.staff.staff_scenes import staff_screens
 from tests.companion.window.takes.reviewing import (
     FAULTLESS,
     MANY_SLIPS,
@@ -69,9 +62,8 @@ from tests.companion.window.takes.reviewing import (
     THREE_SLIPS,
     Slips,
     reviewed,
-    slipping_take,
 )
-from tests.companion.window.takes.test_kept_line import FOLDER, LONGEST_SLUG
+from tests.companion.window.takes.take_scenes import takes, unjudged
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
 from tests.companion.window.tool_scenes import tool_screens
 
@@ -113,10 +105,10 @@ def playing(
     return screen
 
 
-def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "") -> Draw:
+def _played(played: PlayedIn, heard: Told = NOTHING_TOLD, notice: str = "", staff: PlainStaff | None = None) -> Draw:
     def draw(canvas: Canvas) -> Picture:
-        state = replace(scenes.state(), notice=notice)
-        return PlayView(canvas.measure).picture(state, canvas.display, 3.2, canvas.width, canvas.height, played, heard)
+        state, size = replace(scenes.state(), notice=notice), (canvas.width, canvas.height)
+        return PlayView(canvas.measure).picture(state, canvas.display, 3.2, *size, played, heard, staff=staff)
 
     return draw
 
@@ -166,28 +158,6 @@ def tunes(count: int) -> Screen:
     if count > len(ours):
         shelf.ours = tuple(tune_row(ours[rank % len(ours)]) for rank in range(count))
     return choose_tune(playing(runs=False), shelf=shelf)
-
-
-@cache
-def takes(count: int, problems: int = 0) -> TakesScreen:
-    """The list of so many takes, the last with the longest name."""
-    heading = replace(HEADING, tune=None)
-    names = [LONGEST_SLUG, *(f"{rank}.mid" for rank in range(count - 1))][:count]
-    listed = tuple(Summary(heading, 3, 10.0, Path("/x") / name) for name in names)
-    errors = tuple(UserError(f"{LONGEST_SLUG} is no take", "play another one") for _ in range(problems))
-    return TakesScreen(Listing(listed, errors), FOLDER, lambda take: None)
-
-
-@cache
-def unjudged(refusal: str = "", *, tune_is_here: bool = True) -> TakeScreen:
-    """A take in review, before it is judged, or refused, or whose tune is not here."""
-    tune, take = slipping_take(ONE_SLIP)
-    state = open_take(take, (tune,) if tune_is_here else ())
-    screen = TakeScreen(state, SilentPlayer(Clock()), lambda: None)
-    screen.finish_review()
-    state = replace(state, review=None)
-    screen.state = judged(state, Review(state.strictness, refusal=refusal)) if refusal else state
-    return screen
 
 
 def in_review(slips: Slips, *actions: Action) -> Draw:
@@ -320,6 +290,8 @@ def every_scene() -> Iterator[Scene]:
     plain = plain_screens()
     for name, make in plain.items():
         yield Scene(name, partial(_drawn, make))
+    for name, make in staff_screens(playing).items():
+        yield Scene(name, partial(_drawn, make))
     for name in SHEETS_OVER:
         for downs in range(5):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)
@@ -331,6 +303,7 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(name, _played(played))
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))
         yield Scene(f"{name}, sentences", _played(played, HEARD[1]))
+        yield Scene(f"{name}, sentences, a staff", _played(played, HEARD[1], staff=PlainStaff()))
     for news, played in product(NEWS, (NOTHING_PLAYED, LISTENING, ON_KEYS)):
         yield Scene(f"{news[:50]}, {played.light.value}{played.caps[:1]}", _played(replace(played, news=news)))
     yield Scene("a notice", _played(NOTHING_PLAYED, notice="the file was read again: 2 tunes are new, and one is gone"))

@@ -1,4 +1,4 @@
-"""Pictures as they are kept: of a tune, and of reviews and verdicts, made by hand so that no other wording breaks them.
+"""Pictures as they are kept: of a tune on its staff, of reviews and verdicts made by hand, broken by no other wording.
 
 After a change that is meant, write them anew: ``python3 -m tests.companion.window.pictures``, and look at each.
 """
@@ -31,6 +31,7 @@ from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.core.theme import NIGHT
 from companion.window.paint.still import paint_still
+from companion.window.staff.drawing import StaffAtOnce
 from companion.window.takes.review import Review
 from companion.window.takes.take_moves import judged, update_take
 from companion.window.takes.take_state import TakeState, open_take
@@ -89,7 +90,7 @@ def _playing() -> Picture:
     """In the midst of an embellishment: what the README shows."""
     events = scenes.state().schedule.events
     gracenote = next(each for each in events if each.kind is EventKind.GRACENOTE and each.grace == 2)
-    return scenes.picture((gracenote.start_s + gracenote.end_s) / 2, SIZE)
+    return scenes.picture((gracenote.start_s + gracenote.end_s) / 2, SIZE, staff=StaffAtOnce())
 
 
 def _verdict(*matters: Matter, well: tuple[str, ...] = (), not_judged: tuple[str, ...] = ()) -> Verdict:

@@ -13,6 +13,7 @@ from companion.window.core.display import Display, Print
 from companion.window.core.marks import Anchor, Label, Measure, Picture, Rect
 from companion.window.play.play_state import PlayState, first_state
 from companion.window.play.play_view import PlayView
+from companion.window.staff.staff_line import StaffSource
 from tests.companion.window.lettered import lettering_for
 
 SIZES = ((800, 600), (1280, 720), (1920, 1080))
@@ -50,10 +51,15 @@ def _state_in(timing: Timing) -> PlayState:
     return first_state((ours,), ours, timing)
 
 
-def picture(at_s: float, size: tuple[int, int] = (1280, 720), display: Display | None = None) -> Picture:
+def picture(
+    at_s: float,
+    size: tuple[int, int] = (1280, 720),
+    display: Display | None = None,
+    staff: StaffSource | None = None,
+) -> Picture:
     """The playing screen at `at_s`."""
     shown = display or Display()
-    return PlayView(lettering_for(size, shown)).picture(state(), shown, at_s, *size)
+    return PlayView(lettering_for(size, shown)).picture(state(), shown, at_s, *size, staff=staff)
 
 
 def labels(one: Picture) -> Iterator[Label]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pygame
 
 from companion.commands.shared.tune_list import tune_list_for
@@ -12,9 +14,11 @@ from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
 from companion.window.core.marks import Label, Rect, Style
 from companion.window.core.screen import Canvas, Screen
+from companion.window.paint.lettering import ending_fonts
 from companion.window.paint.still import paint_still
 from companion.window.play.play_screen import PlayScreen
 from companion.window.program import Opening, play_screen, shelf_of
+from companion.window.staff.drawing import StaffAtOnce
 from fingering.notes import Note
 from tests.companion.window import scenes
 from tests.companion.window.desk import HEIGHT, WIDTH
@@ -38,7 +42,13 @@ def standing(name: str | None = None) -> PlayScreen:
     listed = tune_list_for(name, None, 0)
     timing = Timing(slow_down=OPENING_SLOW_DOWN)
     opening = Opening(listed.tunes, listed.first, timing, playing=False, book=listed.book, ours=listed.ours)
-    return play_screen(opening, shelf=shelf_of(opening, RecentKeeper.at_home()))
+    return play_screen(opening, shelf=shelf_of(opening, RecentKeeper.at_home()), staff=engraver())
+
+
+@cache
+def engraver() -> StaffAtOnce:
+    """Who engraves what these screens show."""
+    return StaffAtOnce(ending_fonts())
 
 
 def part_of(

@@ -18,6 +18,7 @@ from companion.window.core.marks import (
     Arrow,
     ChanterBody,
     Dot,
+    Engraved,
     Frame,
     Label,
     Mark,
@@ -90,6 +91,15 @@ def assert_words_apart(scene: Scene, picture: Picture, canvas: Canvas) -> None:
             assert 0 <= rect.x < rect.right <= canvas.width, label.text
 
 
+def assert_staff_apart(picture: Picture) -> None:
+    """Words, the chanter and the lanes leave the staff its place."""
+    for staff in (mark for mark in picture.still if isinstance(mark, Engraved)):
+        place = Rect(staff.x, staff.y, staff.part.width, staff.part.height)
+        assert not [label.text for label in scenes.labels(picture) if place.holds(label.x, label.y)]
+        body = chanter_of(picture)
+        assert body is None or place.bottom <= body.top + 1.0
+
+
 def assert_targets(picture: Picture, canvas: Canvas) -> None:
     """Each is large enough and within the window; one lies on another only as a key or button in its row."""
     least = LEAST_TARGET_PX[canvas.display.print] - ROUNDING_PX
@@ -129,6 +139,7 @@ def check(scene: Scene, size: tuple[int, int], print_size: Print) -> None:
     picture = scene.draw(canvas)
     assert_words_apart(scene, picture, canvas)
     assert_targets(picture, canvas)
+    assert_staff_apart(picture)
     body = chanter_of(picture)
     if body:
         assert body.bottom - body.top >= canvas.height * LEAST_CHANTER_SHARE - 1.0
@@ -176,6 +187,9 @@ def colours(picture: Picture, measure: Measure) -> set[tuple[Role, Role, float]]
                 found.add((mark.role, _ground(grounds, (mark.x0 + mark.x1) / 2, mark.y), SHAPE_CONTRAST))
             case Frame():
                 found.add((mark.role, _ground(grounds, mark.rect.x - 1.0, mark.rect.y - 1.0), SHAPE_CONTRAST))
+            case Engraved():
+                ground = _ground(grounds, mark.x + mark.part.width / 2, mark.y + mark.part.height / 2)
+                found |= {(role, ground, SHAPE_CONTRAST) for role in (mark.lines, mark.notes) if role is not None}
             case Rule() if mark.role is not Role.HAIR:
                 found.add((mark.role, _ground(grounds, mark.x0, mark.y0), SHAPE_CONTRAST))
     return {each for each in found if each[0] is not Role.GROUND}  # which clears what lies behind a mark

@@ -9,8 +9,9 @@ from companion.window.core.display import Display
 from companion.window.core.screen import Screen
 from companion.window.play.instrument_screen import InstrumentScreen
 from tests.companion.window import scenes
-from tests.companion.window.every_screen import playing, unjudged
+from tests.companion.window.every_screen import playing
 from tests.companion.window.takes.reviewing import FAULTLESS, THREE_SLIPS, canvas, reviewed
+from tests.companion.window.takes.take_scenes import unjudged
 
 PLACES = {Action.FINDING_BACK, Action.FINDING_ON, Action.ALL_PLACES}
 THERE = {Action.HEAR_MINE, Action.HEAR_RIGHT, Action.HEAR_IN_TURN, Action.CHOOSE}

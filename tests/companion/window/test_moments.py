@@ -13,7 +13,7 @@ import pytest
 from companion.sound.player import SilentPlayer
 from companion.window.choosing_navigation import choose_tune
 from companion.window.core.display import Display, Print
-from companion.window.core.marks import Arch, HoleMark, Label, Picture, Rect, Role, Stripe, Wash
+from companion.window.core.marks import Arch, Engraved, HoleMark, Label, Picture, Rect, Role, Stripe, Wash
 from companion.window.core.screen import Canvas
 from companion.window.moments import HOW_TO, LASTS_S, MOMENTS, Moments, moment_marks, with_moment
 from companion.window.play.play_screen import PlayScreen
@@ -24,6 +24,7 @@ from tests.companion.window import scenes
 from tests.companion.window.every_screen import playing
 from tests.companion.window.lettered import lettering_for
 from tests.companion.window.players import Clock
+from tests.companion.window.staff.plain_staff import PlainStaff
 
 SIZES = (SMALLEST, *scenes.SIZES, (3840, 2160))
 
@@ -159,3 +160,16 @@ def test_no_lane_and_no_key_is_hidden(size: tuple[int, int], print_size: Print, 
     plate = next(mark.rect for mark in told.moving[len(whole.moving) :] if isinstance(mark, Wash))
     assert all(mark.y > plate.bottom for mark in whole.marks if isinstance(mark, HoleMark))
     assert not any(scenes.meet(plate, target.rect) for target in whole.targets if target.rect.y > canvas.height * 0.8)
+
+
+@pytest.mark.parametrize("rank", range(len(MOMENTS)))
+@pytest.mark.parametrize("size", scenes.SIZES)
+def test_none_lies_over_a_part_of_a_staff(size: tuple[int, int], rank: int) -> None:
+    """It ends above it; in a small window, where it cannot, it covers what it lies on down to the chanter."""
+    display = Display()
+    canvas = Canvas(*size, display, lettering_for(size, display))
+    picture = with_moment(scenes.picture(3.0, size, staff=PlainStaff()), rank, canvas)
+    staff = next(mark for mark in picture.still if isinstance(mark, Engraved))
+    plate = next(mark for mark in reversed(picture.moving) if isinstance(mark, Wash) and mark.role is Role.GROUND)
+    assert plate.rect.bottom <= staff.y or plate.rect.bottom >= staff.y + staff.part.height - 1.0
+    assert size == (800, 600) or plate.rect.bottom <= staff.y

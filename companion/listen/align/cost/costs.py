@@ -118,6 +118,11 @@ FIRST_AT_BAR = 6.0
 FIRST_AT_NOTE = 12.0
 """A take that begins elsewhere than at the beginning: at a bar, at another note."""
 
+FIRST_IN_REPEAT = 16.0
+"""What it costs more to begin a take at the first note of the tune, but in a later time through its first part: that
+sounds as the beginning does, and until the part was over nothing could be settled. More than the widest margin
+(COMMIT_MARGIN_MOST)."""
+
 COMMIT_MARGIN = 5.0
 DOUBT_SHARE = 2.5
 COMMIT_MARGIN_MOST = 15.0

@@ -42,10 +42,11 @@ class Tables:
     it. skip[k, j]: coming to j from j - 1 - k, k tokens left out between; parted[k, j] whether that leaves out the
     melody note of a gracenote at j - 1 - k, onto[k, j] whether j is the melody note of that. same[j]: the place before
     j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
-    out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning a take there.
-    end[j]: a take that ends at j. written[j]: the rank of its melody note on the page. slowed: how many times longer
-    than at speed gracenotes were shown. start_s, length_s: as asked for. log_length[j]: doublings of a second;
-    shortened_most[j]: the most that a note shorter than that costs.
+    out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning there where
+    nothing tells where, opening[j]: beginning a take there. end[j]: a take that ends at j. written[j]: the rank of
+    its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
+    length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter
+    than that costs.
     """
 
     def __init__(self, asked: Asked) -> None:
@@ -70,6 +71,8 @@ class Tables:
         self.parted, self.onto = self._from_gracenotes()
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
+        begun_again = (self.written == self.written[1:2]) & (self._unit > 0)
+        self.opening = self.first + costs.FIRST_IN_REPEAT * begun_again
         self.leap = _leap(self.size)
         self.slowed = max(1.0, asked.terms.gracenotes_slowed)
         self.end = self._end()

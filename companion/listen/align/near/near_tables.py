@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from operator import itemgetter
-
 import numpy as np
 
 from companion.listen.align.cost import costs
@@ -40,18 +38,21 @@ class NearTables:
         """Return the ways onward from a place, the cheapest first."""
         ways = self._ways.get(place)
         if ways is None:
-            rows = zip(*(row[place] for row in self._rows), strict=True)
-            ways = self._ways[place] = sorted((way for way in rows if way[1] <= costs.BEAM), key=itemgetter(1))
+            count, *rows = (row[place] for row in self._rows)
+            ways = self._ways[place] = list(zip(*rows, strict=True))[:count]
         return ways
 
 
-def _rows(tables: Tables) -> tuple[Ints, Floats, Floats, Ints]:
-    """Return the parts of ways, arrays (places, tokens left out)."""
+def _rows(tables: Tables) -> tuple[Ints, Ints, Floats, Floats, Ints]:
+    """Return for each place how many ways lead on, and their parts, arrays (places, ways), the cheapest first."""
     places, skipped = np.arange(tables.size)[:, None], np.arange(costs.SKIP_TOKENS)[None, :]
     reached = np.minimum(places + 1 + skipped, tables.size - 1)
     cost = np.where(reached == places + 1 + skipped, tables.skip[skipped, reached], np.inf)
     from_gracenote = PARTED * tables.parted[skipped, reached] + ONTO * tables.onto[skipped, reached]
-    return reached, cost, tables.start_s[reached] - tables.start_s[places], from_gracenote
+    asked_s = tables.start_s[reached] - tables.start_s[places]
+    order = np.argsort(cost, axis=1, kind="stable")
+    by_cost = (np.take_along_axis(part, order, axis=1) for part in (reached, cost, asked_s, from_gracenote))
+    return np.count_nonzero(cost <= costs.BEAM, axis=1), *by_cost
 
 
 def _runs(tables: Tables) -> dict[int, RunOn]:

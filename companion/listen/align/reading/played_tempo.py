@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import median
+from typing import NamedTuple
 
 from companion.listen.align.cost import costs
 from companion.listen.align.cost.tables import Tables
@@ -19,8 +19,7 @@ TEMPO_NOTES_LEAST = 4
 SLOWEST_RATIO, FASTEST_RATIO = 12.0, 0.08
 
 
-@dataclass(frozen=True, slots=True)
-class PlayedTempo:
+class PlayedTempo(NamedTuple):
     """ratio: played seconds for each asked second, None before it is known. ratios: of the last intervals, the latest
     last. place, onset_s: where and when the last melody note was heard."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +24,7 @@ class Search:
         return self.ratio is not None and clock_s >= self.unclocked_until_s
 
 
-@dataclass(frozen=True, slots=True)
-class Leading:
+class Leading(NamedTuple):
     """The cheapest reading so far: the place of the note heard last, whether that was an extra one there, and what the
     reading has cost since the last settled note."""
 

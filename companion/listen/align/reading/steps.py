@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from companion.listen.model.segments import Segment
 
@@ -16,8 +16,7 @@ class Reading(enum.Enum):
     EXTRA = "extra"
 
 
-@dataclass(frozen=True, slots=True)
-class ReadStep:
+class ReadStep(NamedTuple):
     """One heard note as it is read.
 
     tokens: those it stands for, several where a held note ran on over what should have parted it; empty for an extra

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from companion.listen.align.cost.tables import Floats, Ints
 from companion.listen.align.reading.paths import PathNode
@@ -10,8 +10,7 @@ from companion.listen.align.wide.search_window import SearchWindow
 from companion.listen.model.segments import Segment
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One heard note, and what it costs to be in each state after it; the first column of a take has no note.
 
     There are two states for each place of `window`: states 0 to width - 1, that the note was that place's own (MATCH),

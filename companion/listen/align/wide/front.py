@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,8 +17,7 @@ MATCH, EXTRA = 0, 1
 """The two rows of costs and clocks: the last note was a place's own, or an extra one after it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Front:
+class Front(NamedTuple):
     """The costs of all readings of what was heard so far, at the places of a window.
 
     cost, clock: (2, width), MATCH and EXTRA, as in `Column`. segment: the last note heard, None before the first.
@@ -46,15 +45,14 @@ class Front:
 
     def at_ratio(self, ratio: float | None) -> Front:
         """Return the front at another tempo."""
-        return self if ratio == self.window.ratio else replace(self, window=self.window.with_ratio(ratio))
+        return self if ratio == self.window.ratio else self._replace(window=self.window.with_ratio(ratio))
 
     def own_states(self, states: Ints) -> Ints:
         """Return states of the front as states of the last column."""
         return states if self.own is None else self.own[states]
 
 
-@dataclass(frozen=True, slots=True)
-class _Ways:
+class _Ways(NamedTuple):
     """The cheapest way to each place (width,): its cost, the state that it comes from, and the clock there."""
 
     cost: Floats

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,8 +17,7 @@ FEW = 24
 """Up to this many states are followed back one by one, which is then faster than as an array."""
 
 
-@dataclass(frozen=True, slots=True)
-class HeardInPlace:
+class HeardInPlace(NamedTuple):
     """A note, and the token that it is read as. cost: of the reading from the last settled note up to this one."""
 
     segment: Segment
@@ -26,8 +25,7 @@ class HeardInPlace:
     cost: float
 
 
-@dataclass(frozen=True, slots=True)
-class History:
+class History(NamedTuple):
     """The columns from the last settled note on.
 
     columns: the last settled note, in state `settled`, from which every reading goes on, then those not settled.

@@ -60,7 +60,7 @@ class SearchWindow:
         before = places[np.maximum(come_from, 0)]
         adjacent = (come_from >= 0) & (before == places[None, :] - 1 - shifts)
         self._skip = np.where(adjacent, tables.skip[:, places], np.inf)
-        self._parted, self._onto = tables.parted[:, places], tables.onto[:, places]
+        self._parted, self._onto = tables.parted[:, places].astype(float), tables.onto[:, places].astype(float)
         self._asked_s = np.where(adjacent, tables.start_s[places] - tables.start_s[before], 0.0)
         self._leave, self._from = _each_come_from(self.width, np.inf)
         self._leave_clock, self._from_clock = _each_come_from(self.width, 0.0)
@@ -123,14 +123,15 @@ class SearchWindow:
         return short + share * (costs.EXTRA_LONG - short) if share else short
 
     def begin_anywhere(self) -> Floats:
-        """Return what it costs to begin at each place when nothing tells where, as at the beginning of a take."""
+        """Return what it costs to begin at each place when nothing tells where, once the ear has lost its place."""
         first: Floats = self._tables.first[self.places]
         return first
 
     def begin_anew(self, here: int, segment: Segment, last_note: Note | None) -> Floats:
         """Return what it costs to begin anew at each place, from rank `here`: farther is dearer, forward most."""
         if not segment.rank:
-            return self.begin_anywhere()
+            opening: Floats = self._tables.opening[self.places]
+            return opening
         begin = self._begin
         if not segment.silence_s:
             # A note held on swallows an equal one with which a bar begins: then its second is the first to be heard.
@@ -165,7 +166,8 @@ class SearchWindow:
         np.add(self._from, self._skip, out=work)
         if in_place is not None:
             np.multiply(in_place, held, out=self._held[pad:])
-            np.multiply(self._from_held, self._parted + onto_share * self._onto, out=slack)
+            parted = self._parted + onto_share * self._onto if onto_share else self._parted
+            np.multiply(self._from_held, parted, out=slack)
             work += slack
         if self.ratio is not None and unclocked_until_s < now_s:
             np.subtract(now_s, self._from_clock, out=slack)

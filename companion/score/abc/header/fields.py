@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from companion.score.abc.text.remembering import remembered
 from companion.score.abc.text.strings import plain_text
 from companion.score.model import COMMON_TIME, FREE, Meter, Tempo
 
@@ -30,6 +31,7 @@ _BEATS = (Fraction(1, 64), Fraction(4))
 _RATES = (5.0, 1000.0)
 
 
+@remembered
 def read_meter(text: str) -> Meter | None:
     """What follows ``M:`` (``6/8``, ``C``, ``C|``, ``(2+3)/8``, ``none`` or nothing); None where it is no metre."""
     text = text.strip()
@@ -52,6 +54,7 @@ def meter_within(text: str) -> Meter | None:
     return read_meter(match[1]) if match else None
 
 
+@remembered
 def read_unit(text: str) -> Fraction | None:
     """What follows ``L:``: ``1`` or ``1/n``, n a power of two up to 512; None for anything else."""
     match = _UNIT.fullmatch(text.replace(" ", ""))
@@ -74,6 +77,7 @@ def default_unit(meter: Meter) -> Fraction:
     return Fraction(1, 16) if length is not None and length < Fraction(3, 4) else Fraction(1, 8)
 
 
+@remembered
 def read_tempo(text: str, unit: Fraction) -> Tempo | str | None:
     """Read what follows ``Q:``: a tempo; the text itself where only words stand there; None where it is neither.
 

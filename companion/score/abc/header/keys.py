@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from companion.score.abc.text.remembering import remembered
 from fingering.notes import Note
 
 _NATURAL_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -62,6 +63,7 @@ _PIPE_ALTERATIONS = MappingProxyType({"F": 1, "C": 1})
 PIPE_KEY = Key("HP", _PIPE_ALTERATIONS)
 
 
+@remembered
 def pitch(written: str, key: Key) -> Pitch:
     """The chanter's note for a written one: accidental, letter and octave marks, without a length (``^c``, ``d,``).
 
@@ -90,6 +92,7 @@ def mode_sharps(mode: str) -> int | None:
     return _MODE_SHARPS.get(mode)
 
 
+@remembered
 def read_key(text: str) -> Key | None:
     """What follows ``K:``; None where it names no key. Clefs and their settings are passed over."""
     words = text.split()

@@ -11,12 +11,14 @@ from companion.score.abc.header.settings import SETTING_FIELDS, Settings
 from companion.score.abc.text.lines import TextLine
 from companion.score.abc.text.strings import plain_text
 from companion.score.abc.text.words import looks_like_music
-from companion.score.form.heading import Heading
+from companion.score.form.heading import TuneHeading
 from companion.score.form.problems import Problems
 from companion.score.model import Field
 from companion.score.problems import ProblemKind
 
 _TUNE_ONLY = frozenset("XTKP")
+_JOINED = frozenset(("", "+"))
+_NOT_KEPT = frozenset(SETTING_FIELDS) - frozenset("UQIm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +37,16 @@ class FileHeader:
 
 def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequence[TextLine], Sequence[TextLine]]:
     """The header lines of a tune, up to its K: field or its first line of music, and the lines of its body."""
-    music = next((i for i, line in enumerate(lines) if not line.key and looks_like_music((line.text,))), len(lines))
-    for i, line in enumerate(lines[:music]):
+    music = len(lines)
+    for i, line in enumerate(lines):
         if line.key == "K":
             stop = i + 1
             while stop < len(lines) and lines[stop].key == "+":
                 stop += 1
             return lines[:stop], lines[stop:]
+        if not line.key and looks_like_music((line.text,)):
+            music = i
+            break
     place = problems.place(lines[0].number, 1)
     what = "the tune has no key, so the pipe scale is taken"
     problems.add(ProblemKind.NO_KEY, place, what, "write K:HP as the last line of its header")
@@ -50,12 +55,12 @@ def split_header(lines: Sequence[TextLine], problems: Problems) -> tuple[Sequenc
 
 def read_header(
     lines: Sequence[TextLine], file_header: FileHeader, begins: int, settings: Settings, problems: Problems
-) -> Heading:
+) -> TuneHeading:
     """Read a tune's header; fields of the file header are its defaults (ABC 2.1 section 2.2.3).
 
     begins: the number of the tune's first line.
     """
-    header = Heading(problems.place(begins, 1))
+    header = TuneHeading(problems.place(begins, 1))
     own = _joined(lines, problems)
     keys = {line.key for line in own}
     inherited = [i for i, line in enumerate(file_header.lines) if line.key not in keys or line.key in "UmI"]
@@ -63,7 +68,8 @@ def read_header(
     for i in inherited:
         _take(file_header.lines[i], file_header.fields[i], header, problems)
     for line in own:
-        _take(line, _field(line, problems), header, problems)
+        if line.key not in _NOT_KEPT:
+            _take(line, _field(line, problems), header, problems)
     setting = {line.key for line in told}.intersection(SETTING_FIELDS)
     for key in SETTING_FIELDS:
         if key == "Q":
@@ -75,8 +81,10 @@ def read_header(
     return header
 
 
-def _joined(lines: Sequence[TextLine], problems: Problems) -> list[TextLine]:
+def _joined(lines: Sequence[TextLine], problems: Problems) -> Sequence[TextLine]:
     """The fields, each with its ``+:`` continuations (section 3.3); after H: also with lines that have no letter."""
+    if _JOINED.isdisjoint([line.key for line in lines]):
+        return lines
     joined: list[TextLine] = []
     pieces: list[str] = []
     for line in lines:
@@ -106,7 +114,7 @@ def _field(line: TextLine, problems: Problems) -> Field:
     return Field(line.key, plain_text(line.text.strip()), problems.place(line.number, line.column))
 
 
-def _take(line: TextLine, field: Field, header: Heading, problems: Problems) -> None:
+def _take(line: TextLine, field: Field, header: TuneHeading, problems: Problems) -> None:
     if line.key not in KNOWN_FIELDS:
         report_unknown(line, problems)
     if line.key == "X":
@@ -119,7 +127,7 @@ def _take(line: TextLine, field: Field, header: Heading, problems: Problems) -> 
         header.rhythm = field.text
     elif line.key == "P":
         header.plan, header.plan_place = field.text, field.place
-    elif line.key not in SETTING_FIELDS or line.key in "UQIm":
+    elif line.key not in _NOT_KEPT:
         header.fields.append(field)
 
 
@@ -130,7 +138,7 @@ def report_unknown(line: TextLine, problems: Problems) -> None:
     problems.add(ProblemKind.UNKNOWN_FIELD, place, what, "take the line out, or write N: for a remark")
 
 
-def _check_order(lines: Sequence[TextLine], header: Heading, problems: Problems) -> None:
+def _check_order(lines: Sequence[TextLine], header: TuneHeading, problems: Problems) -> None:
     """Report fields out of order: X: comes first, T: second, K: last (ABC 2.1 section 3); the rest is free."""
     keys = [line.key for line in lines]
     place = header.place

@@ -20,6 +20,7 @@ from companion.score.abc.header.keys import PIPE_KEY, Key, read_key
 from companion.score.abc.header.transposing import Transposition, shift_of_directive, shift_of_key
 from companion.score.abc.text.decorations import DEFAULT_SYMBOLS, read_symbol
 from companion.score.abc.text.macros import Macro, read_macro
+from companion.score.form.heading import OpeningSettings
 from companion.score.form.problems import Problems
 from companion.score.model import FREE, Meter, Tempo
 from companion.score.place import Place
@@ -63,6 +64,10 @@ class Settings:
                 self._macro(text, place)
             case "I":
                 self._directive(text)
+
+    def opening(self) -> OpeningSettings:
+        """What is in force now, to be kept while fields among the music change it."""
+        return OpeningSettings(self.meter, self.key.text, self.tempo, self.unit)
 
     def derive_unit(self) -> None:
         """At the end of a header, set the unit note length that the metre implies, where none was given."""

@@ -45,6 +45,8 @@ class Transposition:
 
 def shift_of_key(text: str) -> int:
     """What ``transpose=`` and ``octave=`` in a K: or V: field ask for, in semitones (ABC 2.1 section 4.6)."""
+    if "=" not in text:
+        return 0
     semitones = _SEMITONES.search(text)
     octaves = _OCTAVES.search(text)
     shift = (int(semitones[1]) if semitones else 0) + 12 * (int(octaves[1]) if octaves else 0)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from companion.score.abc.text.remembering import remembered
 from companion.score.form.bar_builder import BarLine
 
 
+@remembered
 def read_bar_line(text: str) -> BarLine:
     """What a run of ``|``, ``]``, ``[`` and ``:`` means, with the digits that may follow it."""
     run = text.rstrip("0123456789,-.) \t").lstrip(".")

@@ -22,7 +22,7 @@ from companion.score.form.bar_builder import BarBuilder
 from companion.score.form.outside import Outside, OutsideNotes
 from companion.score.form.problems import Problems
 from companion.score.form.ticks import ticks_to_fraction
-from companion.score.model import melody_note_of
+from companion.score.model import MelodyNote, melody_note_of
 from companion.score.place import Place, place_of
 from companion.score.problems import ProblemKind
 from fingering.notes import Note
@@ -99,47 +99,52 @@ class NoteReader:
 
     def _notes(self, text: str, index: int, stop: int) -> None:
         """Read the run of notes from `index` to `stop`."""
-        pieces = JOINED.finditer(text, index, stop)
-        while piece := self._read_plain(pieces):
-            if piece[0][0] == "(":
-                self._begin_tuplet(piece[0], piece.start())
-            for note in NOTE.finditer(text, piece.start(), piece.end()):
+        pieces = iter(JOINED.findall(text, index, stop))
+        while index < stop:
+            piece, index = self._read_plain(pieces, index)
+            if piece.startswith("("):
+                self._begin_tuplet(piece, index)
+            after = index + len(piece)
+            for note in NOTE.finditer(text, index, after):
                 self._sound(note)
+            index = after
 
-    def _read_plain(self, pieces: Iterator[Word]) -> Word | None:
-        """Read the plain ones of some pieces of a line; returns the first that is left to be read, None after the last.
+    def _read_plain(self, pieces: Iterator[str], index: int) -> tuple[str, int]:
+        """Read the plain ones of the pieces of a line from `index` on, which follow each other without a gap.
 
-        That is one which is not plain, or before which the bar has to be checked again for its length.
+        Returns the first piece that is left to be read, "" after the last, and its index. That is one which is not
+        plain, or before which the bar has to be checked again for its length.
         """
         if self._changes_notes():
-            return next(pieces, None)
+            return next(pieces, ""), index
         source, line, plain, bars = self._source, self._line, self._plain, self.bars
-        bar, rank, free = bars.open, bars.notes, CHECKED_EVERY
+        bar, rank = bars.open, bars.notes
+        make = tuple.__new__  # in less time than by name: most of reading is making these
+        limit = rank + CHECKED_EVERY
         if bar is not None:
             add, add_length = bar.notes.append, bar.lengths.append
-            free = -len(bar.notes) % CHECKED_EVERY if bar.notes else CHECKED_EVERY
+            limit = rank + -len(bar.notes) % CHECKED_EVERY if bar.notes else limit
         for piece in pieces:
-            notes = plain[piece[0]]
-            if notes is None or len(notes) > free:
-                bars.notes = rank
-                return piece
+            notes = plain[piece]
+            if notes is None or rank + len(notes) > limit:
+                break
             if not notes:
                 bars.close()
-                bar, free = None, CHECKED_EVERY
-                continue
-            index = piece.start()
-            if bar is None:
+                bar, limit = None, rank + CHECKED_EVERY
+            elif bar is None:
                 bars.notes = rank
                 bar = bars.begin(place_of((source, line, index + notes[0][0])))
                 add, add_length = bar.notes.append, bar.lengths.append
             for column, ticks, note, length, graces, by, offsets in notes:
-                place = place_of((source, line, index + column))
-                add(melody_note_of((rank, note, length, graces, place, "", (), (), False, by, offsets)))
+                place = make(Place, (source, line, index + column))
+                add(make(MelodyNote, (rank, note, length, graces, place, "", (), (), False, by, offsets)))
                 add_length(ticks)
                 rank += 1
-            free -= len(notes)
+            index += len(piece)
+        else:
+            piece = ""
         bars.notes = rank
-        return None
+        return piece, index
 
     def _changes_notes(self) -> bool:
         """Whether something is in force, or waits for the next note, that changes how its spelling is read."""

@@ -63,10 +63,10 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
         return notes
 
     def _work_out(self, text: str) -> tuple[PlainNote, ...] | None:
-        if text.rstrip(" ") == "|":
+        if text[0] == "|" and text.rstrip(" ") == "|":
             return ()
         pieces = JOINED.findall(text)
-        if len(pieces) == 1 and pieces[0] == text:
+        if pieces == [text]:
             return self._notes_of(text)
         if sum(map(len, pieces)) < len(text):
             return None
@@ -76,7 +76,10 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
             found = self[piece]
             if found is None:
                 return None
-            notes += [(index + column, *rest) for column, *rest in found]  # type: ignore[misc]
+            notes += [
+                (index + column, ticks, pitch, length, graces, by, offsets)
+                for column, ticks, pitch, length, graces, by, offsets in found
+            ]
             index += len(piece)
         return tuple(notes)
 
@@ -90,19 +93,22 @@ class PlainCache(dict[str, tuple[PlainNote, ...] | None]):
             graced = graced_by(self.graces[graces], parsed) if graces else NOT_GRACED
             if parsed.remarkable or parsed.tied or graced is None or (broken and notes[-1][1] != parsed.ticks):
                 return None
-            ticks = parsed.ticks * 2 // TRIPLET if text[0] == "(" else parsed.ticks
+            note = match.start(2) + 1, parsed.ticks, parsed.note, parsed.length, *graced
             if broken:
-                before, ticks = broken_pair(ticks, ticks, broken)
+                before, after = broken_pair(parsed.ticks, parsed.ticks, broken)
                 notes[-1] = _lasting(notes[-1], before)
-            notes.append(_lasting((match.start(2) + 1, ticks, parsed.note, parsed.length, *graced), ticks))
+                note = _lasting(note, after)
+            elif text[0] == "(":
+                note = _lasting(note, parsed.ticks * 2 // TRIPLET)
+            notes.append(note)
             broken = parsed.broken
         return None if broken else tuple(notes)
 
 
 def _lasting(note: PlainNote, ticks: int) -> PlainNote:
     """A copy of the note that lasts `ticks`."""
-    column, _, pitch, _, *graced = note
-    return column, ticks, pitch, ticks_to_fraction(ticks), *graced  # type: ignore[return-value]
+    column, _, pitch, _, graces, by, offsets = note
+    return column, ticks, pitch, ticks_to_fraction(ticks), graces, by, offsets
 
 
 @lru_cache(maxsize=MOST_CACHES)

@@ -53,16 +53,14 @@ class MusicReader(NoteReader):
 
     def _read_words(self, text: str, start: int) -> None:
         """Read the line from index `start` on. Raises BarTooLong where the rest of a bar is to be passed over."""
-        chunks = CHUNK.finditer(text, start)
-        bars = self.bars
-        chunk: Word | None
-        while True:
+        chunks = iter(CHUNK.findall(text, start))
+        bars, index = self.bars, start
+        while index < len(text):
             lines = bars.lines
-            chunk = self._read_plain(chunks)
+            chunk, index = self._read_plain(chunks, index)
             self._count(bars.lines - lines)
-            if chunk is None:
-                return
-            self._read_signs(chunk, chunks)
+            if chunk:
+                index = self._read_signs(text, index, index + len(chunk), chunks)
 
     def _count(self, words: int) -> None:
         """Count words of the tune. Plain notes, of which it may have so many, are none. Raises TuneTooLong."""
@@ -70,9 +68,11 @@ class MusicReader(NoteReader):
         if self.words > MOST_WORDS:
             raise TuneTooLong
 
-    def _read_signs(self, chunk: Word, following: Iterator[Word]) -> None:
-        """Read a chunk word by word, with all of the chunks `following` that its last word reaches into."""
-        text, index, stop = chunk.string, chunk.start(), chunk.end()
+    def _read_signs(self, text: str, index: int, stop: int, following: Iterator[str]) -> int:
+        """Read a chunk word by word, with all of the chunks `following` that its last word reaches into.
+
+        index, stop: where it begins and ends in `text`. Returns where the next chunk begins.
+        """
         while index < stop:
             word = TOKEN.match(text, index)
             assert word is not None, text
@@ -80,7 +80,8 @@ class MusicReader(NoteReader):
             self._count(1)
             index = word.end()
             while index > stop:
-                stop = next(following).end()
+                stop += len(next(following))
+        return stop
 
     def finish(self, place: Place) -> None:
         """End the tune: report what still waits for a note."""

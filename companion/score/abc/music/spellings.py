@@ -11,6 +11,7 @@ from companion.files.lines import quoted
 from companion.score.abc.header.keys import Key, Pitch, pitch
 from companion.score.abc.music.lengths import read_length
 from companion.score.abc.music.tokens import BROKEN, LENGTH, PITCH
+from companion.score.abc.text.remembering import remembered
 from companion.score.form.outside import SCALE, Outside
 from companion.score.form.ticks import fraction_to_ticks, ticks_to_fraction
 from companion.score.problems import ProblemKind
@@ -92,9 +93,8 @@ def read_note(text: str, key: Key, unit: Fraction) -> ParsedNote:
     match = _NOTE.fullmatch(text)
     assert match is not None, text
     written, length_text, tie, broken = match.groups()
-    length = read_length(length_text)
-    trouble: Trouble | Outside | None = None if length else _no_length(length_text)
-    ticks = fraction_to_ticks((length or Fraction(1)) * unit)
+    ticks, readable = _measured(length_text, unit)
+    trouble: Trouble | Outside | None = None if readable else _no_length(length_text)
     duration = ticks_to_fraction(ticks)
     if written in "xz":
         return ParsedNote(None, ticks, duration, False, broken, "", "", 0, trouble, trouble is not None)
@@ -114,6 +114,13 @@ def read_note(text: str, key: Key, unit: Fraction) -> ParsedNote:
         trouble,
         bool(sign or trouble),
     )
+
+
+@remembered
+def _measured(text: str, unit: Fraction) -> tuple[int, bool]:
+    """The ticks that a written length lasts, and whether it can be read; one that cannot lasts a unit note length."""
+    length = read_length(text)
+    return fraction_to_ticks((length or Fraction(1)) * unit), length is not None
 
 
 def _no_length(text: str) -> Trouble:

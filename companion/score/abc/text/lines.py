@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import NamedTuple
 
 from companion.score.abc.text.words import looks_like_music
@@ -12,14 +13,13 @@ from companion.score.form.problems import Problems
 from companion.score.problems import ProblemKind
 
 # Letters that are no notes may have a blank before their colon; `A :|` is music.
-_FIELD = re.compile(r"\s*(?:([A-Za-z+]):|([H-Zh-w])[ \t]+:(?![|:\]]))(.*)", re.DOTALL)
+# A line of music may begin with a note and a bar line (`c:|`), which looks like a field.
+_FIELD = re.compile(r"\s*(?![A-Ga-gxz]:[|:\]])(?:([A-Za-z+]):|([H-Zh-w])[ \t]+:(?![|:\]]))(.*)", re.DOTALL)
 _COMMENT = re.compile(r"(?<!\\)%")
 _KEY_AND_MUSIC = re.compile(r"(\s*\S+\s)(.*)", re.DOTALL)
 _TEXT_BLOCK = re.compile(r"%%\s*begin(\w+)")
 # Directives that change what is played, obeyed as I: fields are (ABC 2.1 section 11).
 _OBEYED_DIRECTIVE = re.compile(r"%%\s*((?:MIDI\s+transpose|linebreak)\b.*)", re.DOTALL)
-# A line of music may begin with a note and a bar line (`c:|`), which looks like a field.
-_MUSIC_LIKE_FIELD = re.compile(r"\s*[A-Ga-gxz]:[|:\]]")
 
 
 class TextLine(NamedTuple):
@@ -32,6 +32,10 @@ class TextLine(NamedTuple):
     column: int
     key: str
     text: str
+
+
+# The same from a tuple of its parts, in less time than by name.
+_line_of = partial(tuple.__new__, TextLine)
 
 
 @dataclass(slots=True)
@@ -59,10 +63,11 @@ def sort_lines(texts: Sequence[str], problems: Problems, most_tunes: int) -> Sor
 
 
 def _sort(piece: list[TextLine], found: SortedLines, problems: Problems, *, first: bool) -> None:
-    has_key = any(line.key == "K" for line in piece)
     if piece[0].key == "X":
         found.tunes.append(piece)
-    elif found.tunes and _goes_on(found.tunes[-1], piece, has_key=has_key):
+        return
+    has_key = any(line.key == "K" for line in piece)
+    if found.tunes and _goes_on(found.tunes[-1], piece, has_key=has_key):
         what = "an empty line stands within this tune, which goes on after it"
         problems.add(
             ProblemKind.EMPTY_LINE_IN_TUNE, problems.place(piece[0].number, 1), what, "take the empty line out"
@@ -145,9 +150,9 @@ def _read_line(number: int, text: str) -> TextLine | None:
             if not text.strip():
                 return None
     match = _FIELD.match(text) if ":" in text else None
-    if match is None or _MUSIC_LIKE_FIELD.match(text):
-        return TextLine(number, 1, "", text)
-    return TextLine(number, match.start(3) + 1, match[1] or match[2], match[3])
+    if match is None:
+        return _line_of((number, 1, "", text))
+    return _line_of((number, match.start(3) + 1, match[1] or match[2], match[3]))
 
 
 def _split_at_tunes(block: list[TextLine]) -> Iterator[list[TextLine]]:

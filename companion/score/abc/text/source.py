@@ -78,4 +78,4 @@ _WINDOWS_1252 = tuple(bytes([byte]).decode("cp1252", errors="ignore") or chr(byt
 
 def split_lines(text: str) -> list[str]:
     """The lines of `text`, ended by LF, CRLF or CR (ABC 2.1 section 2.2.2), without their ends."""
-    return _LINE_END.split(text.removeprefix("\ufeff"))
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")

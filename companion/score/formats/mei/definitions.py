@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 from companion.score.abc.header.keys import Key
 from companion.score.abc.header.transposing import Transposition
 from companion.score.fitting import FURTHEST
-from companion.score.formats.mei.signatures import key_of, meter_of
+from companion.score.formats.mei.signatures import NO_SIGNATURE, key_of, meter_of
 from companion.score.formats.mei.tempos import tempo_in_definition
 from companion.score.formats.xml.tree import Element
 from companion.score.model import FREE, Meter, Tempo
-
-NO_SIGNATURE = Key("HP", {})
 
 
 @dataclass(slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.files.lines import one_line
-from companion.score.form.heading import Heading
+from companion.score.form.heading import TuneHeading
 from companion.score.formats.kept_fields import KEY_FIELD, is_field_name, take_field
 from companion.score.formats.xml.tree import Element
 from companion.score.place import Place
@@ -18,13 +18,13 @@ _MOST_FIELDS = 200
 class PieceHeading:
     """The heading of a piece, and the name of its key where one is kept beside the signature, "" for none."""
 
-    heading: Heading
+    heading: TuneHeading
     key: str = ""
 
 
 def heading_of(root: Element, mdiv: Element, rank: int, place: Place) -> PieceHeading:
     """The heading of one piece (`mdiv`) of a document, the one of that rank, counted from 0."""
-    heading = Heading(place, reference=str(rank + 1))
+    heading = TuneHeading(place, reference=str(rank + 1))
     head = next(root.inside("meiHead"), None)
     works = list(head.inside("work")) if head else []
     work = works[rank] if rank < len(works) else works[0] if works and rank == 0 else None
@@ -37,7 +37,7 @@ def heading_of(root: Element, mdiv: Element, rank: int, place: Place) -> PieceHe
     return PieceHeading(heading, _kept(work, heading) if work else "")
 
 
-def _kept(work: Element, heading: Heading) -> str:
+def _kept(work: Element, heading: TuneHeading) -> str:
     """Take over the fields that a work keeps by their names; returns the name of its key."""
     key = ""
     for each in work.inside("annot"):
@@ -49,7 +49,7 @@ def _kept(work: Element, heading: Heading) -> str:
     return key
 
 
-def _take(holder: Element, heading: Heading) -> None:
+def _take(holder: Element, heading: TuneHeading) -> None:
     """Take over what is not told yet."""
     heading.title = heading.title or _words(holder, "title")
     heading.composer = heading.composer or _words(holder, "composer") or _composer(holder)

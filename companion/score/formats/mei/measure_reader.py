@@ -18,7 +18,7 @@ from companion.score.formats.mei.gracenotes import WaitingGracenotes
 from companion.score.formats.mei.layers import NOT_READ, LayerItem, items_of
 from companion.score.formats.mei.lengths import length_of, ticks_of
 from companion.score.formats.mei.pitches import Accidentals, WrittenPitch
-from companion.score.formats.mei.voices import Voice
+from companion.score.formats.mei.voices import ScoreVoice
 from companion.score.formats.xml.tree import Element
 from companion.score.model import MelodyNote
 from companion.score.place import Place
@@ -27,6 +27,7 @@ from companion.score.problems import ProblemKind
 _CROTCHET = Fraction(1, 4)
 _CHECKED_EVERY = 64
 _WHOLE_BARS = ("mRest", "mSpace", "multiRest")
+_SILENT = (*_WHOLE_BARS, "rest", "space")
 
 
 class _Placed(NamedTuple):
@@ -42,7 +43,7 @@ class MeasureReader:
 
     def __init__(
         self,
-        voice: Voice,
+        voice: ScoreVoice,
         in_force: StaffInForce,
         bars: BarBuilder,
         problems: Problems,
@@ -78,6 +79,11 @@ class MeasureReader:
             reached += self._item(item, reached, controls)
         self._measure_before = items
         self._adorn(controls)
+
+    def rests(self, measure: Element) -> bool:
+        """Whether the voice has nothing but rests in a measure."""
+        layer = self._voice.layer_in(measure)
+        return layer is None or all(item.element.tag in _SILENT for item in items_of(layer))
 
     def bar_ends(self) -> None:
         """A bar line has come: accidentals hold no longer."""

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from companion.score.abc.header.keys import Key, pitch
+from companion.score.formats.mei.signatures import NO_SIGNATURE
 from companion.score.formats.xml.tree import Element
 from fingering.notes import Note
 
@@ -58,7 +59,7 @@ class Accidentals:
             self._in_bar[letter] = _SIGNS[written]
         sign = _SIGNS[sounding] if sounding not in ("", "n") else self._in_bar.get(letter, "")
         if sounding == "n" and sign != "=":
-            sign, key = "", Key("none", {}, key.shift)
+            sign, key = "", replace(NO_SIGNATURE, shift=key.shift)
         found = pitch(f"{sign}{_abc_letter(letter, int(octave))}", key)
         alteration = sign or {1: "^", -1: "_"}.get(key.alterations.get(letter.upper(), 0), "")
         words = f"{letter.upper()}{_WORDS.get(alteration, '')} {octave}"

@@ -6,15 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from companion.files.lines import quoted
-from companion.score.abc.header.keys import read_key
+from companion.score.abc.header.keys import PIPE_KEY, read_key
 from companion.score.abc.header.transposing import Transposition
 from companion.score.form.assemble import assemble
-from companion.score.form.heading import Opening
+from companion.score.form.heading import OpeningSettings
 from companion.score.form.problems import Problems
 from companion.score.formats.kept_fields import take_field
 from companion.score.formats.mei.headings import PieceHeading, heading_of
+from companion.score.formats.mei.signatures import NO_SIGNATURE
 from companion.score.formats.mei.staff_reader import PlaceOf, StaffReader
-from companion.score.formats.mei.voices import Voice, voices_of
+from companion.score.formats.mei.voices import ScoreVoice, voices_of
 from companion.score.formats.xml.refusal import refused
 from companion.score.formats.xml.tree import Element, read_tree
 from companion.score.model import Tune, Tunebook
@@ -26,20 +27,22 @@ MOST_PIECES = 500
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
-    """What is known of a score beside its MEI. passes: how often repeats are played, by the ids of their measures.
+class KnownBeside:
+    """What is known of a score beside its MEI.
 
-    heading: fields of the heading, by their names in `Heading`. key: the name of the key, which goes before that of its
+    passes: how often repeats are played, by the ids of their measures. rests: how many measures of rest begin with one.
+    heading: fields of the heading, by their names in `TuneHeading`. key: the name of the key, which goes before that of its
     signature where both have the same sharps; "" for none. fields: those of ABC that are kept by their names.
     """
 
     passes: Mapping[str, int] = field(default_factory=dict)
+    rests: Mapping[str, int] = field(default_factory=dict)
     heading: Mapping[str, str] = field(default_factory=dict)
     key: str = ""
     fields: tuple[tuple[str, str], ...] = ()
 
 
-NOTHING_BESIDE = Beside()
+NOTHING_BESIDE = KnownBeside()
 
 
 def read_mei_text(text: str, source: str, transpose: int = 0) -> Tunebook:
@@ -48,7 +51,7 @@ def read_mei_text(text: str, source: str, transpose: int = 0) -> Tunebook:
 
 
 def read_mei_tree(
-    root: Element, source: str, transpose: int, place_of: PlaceOf | None = None, beside: Beside = NOTHING_BESIDE
+    root: Element, source: str, transpose: int, place_of: PlaceOf | None = None, beside: KnownBeside = NOTHING_BESIDE
 ) -> Tunebook:
     """The tunes of an MEI document, each piece (`mdiv`) one, `transpose` semitones higher than written.
 
@@ -70,7 +73,7 @@ def read_mei_tree(
 
 
 def _read_piece(
-    piece: PieceHeading, score: Element, source: str, transpose: int, place_of: PlaceOf, beside: Beside
+    piece: PieceHeading, score: Element, source: str, transpose: int, place_of: PlaceOf, beside: KnownBeside
 ) -> tuple[Tune | None, tuple[Problem, ...]]:
     holder = score.first("part") or score if score.tag == "parts" else score
     told, heading = beside.heading, piece.heading
@@ -84,7 +87,7 @@ def _read_piece(
     )
     for name, text in beside.fields:
         take_field(name, text, heading)
-    voices = voices_of(holder, beside.passes)
+    voices = voices_of(holder, beside.passes, beside.rests)
     read, problems = _first_that_fits(voices, holder, source, transpose, place_of)
     if len(voices) > 1:
         _say_which(read, voices, heading.place, problems)
@@ -95,19 +98,26 @@ def _read_piece(
         problems.add(ProblemKind.NO_MUSIC, heading.place, "the tune holds no music", "write its notes")
         return None, problems.in_order()
     fits = read.notes.outside.say(problems, read.sounding(), read.in_force.transposition.shift, transpose)
-    opening = Opening(read.opening.meter, _key_name(read, beside.key or piece.key), read.opening.tempo, read.shortest)
+    opening = OpeningSettings(
+        read.opening.meter, _key_name(read, beside.key or piece.key), read.opening.tempo, read.shortest
+    )
     tune = assemble(heading, opening, read.bars.bars, read.bars.jumps, problems, fits)
     return tune, problems.in_order()
 
 
 def _key_name(read: StaffReader, kept: str) -> str:
-    """The name of the key: the one that is kept by name, where its sharps are those of the signature."""
+    """The name of the key: the one that is kept by name, where its sharps are those of the signature.
+
+    Pipe music is written without a signature.
+    """
     told, signature = read_key(kept) if kept else None, read.opening.key
-    return told.text if told and dict(told.alterations) == dict(signature.alterations) else signature.text
+    if told and dict(told.alterations) == dict(signature.alterations):
+        return told.text
+    return PIPE_KEY.text if signature.text == NO_SIGNATURE.text else signature.text
 
 
 def _first_that_fits(
-    voices: Sequence[Voice], score: Element, source: str, transpose: int, place_of: PlaceOf
+    voices: Sequence[ScoreVoice], score: Element, source: str, transpose: int, place_of: PlaceOf
 ) -> tuple[StaffReader, Problems]:
     """The first voice all of whose notes the chanter has; where none is, the one of which it has the largest share."""
     best: tuple[StaffReader, Problems] | None = None
@@ -127,7 +137,7 @@ def _share(reader: StaffReader) -> float:
 
 
 def _read_voice(
-    voice: Voice, score: Element, source: str, transpose: int, place_of: PlaceOf
+    voice: ScoreVoice, score: Element, source: str, transpose: int, place_of: PlaceOf
 ) -> tuple[StaffReader, Problems]:
     """Read one voice; where the file asks for a transposition that leads off the chanter, as it is written."""
     problems = Problems(source)
@@ -145,7 +155,7 @@ def _read_voice(
     return as_written, problems_as_written
 
 
-def _say_which(read: StaffReader, voices: Sequence[Voice], place: Place, problems: Problems) -> None:
+def _say_which(read: StaffReader, voices: Sequence[ScoreVoice], place: Place, problems: Problems) -> None:
     staves = len({voice.staff for voice in voices})
     layers = sum(voice.staff == read.voice.staff for voice in voices)
     name = f" ({quoted(read.in_force.label)})" if read.in_force.label else ""

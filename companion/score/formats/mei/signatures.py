@@ -13,8 +13,12 @@ from companion.score.model import COMMON_TIME, Meter
 _COUNT = re.compile(r"(\d)([sf])|0")
 _TONICS = ("Cb", "Gb", "Db", "Ab", "Eb", "Bb", "F", "C", "G", "D", "A", "E", "B", "F#", "C#")
 _ALL_NATURAL = 7
+_LETTERS = frozenset(SHARPS_IN_ORDER)
 _ALTERATIONS = MappingProxyType({"s": 1, "f": -1, "n": 0, "ss": 2, "x": 2, "ff": -2})
 _SIGNS = MappingProxyType({1: "^", -1: "_", 0: "=", 2: "^^", -2: "__"})
+NO_SIGNATURE = Key("none", {})
+"""A key is known by its name, so that this one must not have that of the pipe scale, in which C and F are sharp."""
+
 _SYMBOLS = MappingProxyType({"common": COMMON_TIME, "cut": Meter(2, 2, "C|")})
 
 
@@ -25,9 +29,9 @@ def key_of(signature: str, mode: str, accidentals: tuple[Element, ...] = ()) -> 
     """
     if accidentals:
         pairs = [(each.get("pname").upper(), _ALTERATIONS.get(each.get("accid"))) for each in accidentals]
-        altered = {letter: by for letter, by in pairs if letter and by is not None}
+        altered = {letter: by for letter, by in pairs if letter in _LETTERS and by is not None}
         named = " ".join(f"{_SIGNS[by]}{letter.lower()}" for letter, by in altered.items())
-        return Key(f"none {named}", altered)
+        return Key(f"none {named}".strip(), altered)
     match = _COUNT.fullmatch(signature)
     if match is None:
         return None
@@ -40,11 +44,11 @@ def key_of(signature: str, mode: str, accidentals: tuple[Element, ...] = ()) -> 
 
 
 def _name(sharps: int, mode: str) -> str:
-    """The name of a key as ABC has it: "D", "Bm", "Amix". Pipe music is written without a signature: "HP"."""
+    """The name of a key as ABC has it: "D", "Bm", "Amix"; "none" without a signature."""
     short = mode[:3].lower()
     offset = mode_sharps(short)
     if not sharps and not offset:
-        return "HP"
+        return NO_SIGNATURE.text
     tonic = sharps - (offset or 0)
     if offset is None or abs(tonic) > _ALL_NATURAL:
         short, tonic = "", sharps

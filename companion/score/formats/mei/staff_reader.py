@@ -14,7 +14,7 @@ from companion.score.formats.mei.controls import Controls, controls_of
 from companion.score.formats.mei.definitions import StaffInForce
 from companion.score.formats.mei.layers import chosen
 from companion.score.formats.mei.measure_reader import MeasureReader
-from companion.score.formats.mei.voices import Voice
+from companion.score.formats.mei.voices import ScoreVoice
 from companion.score.formats.xml.tree import Element
 from companion.score.place import Place
 from companion.score.problems import ProblemKind
@@ -28,7 +28,7 @@ _PASSED_OVER = frozenset({"expansion", "pb", "sb", "cb", "lb", "div", "annot", "
 class StaffReader:
     """Reads one voice of a score: its bars are in `bars`, what its staff begins with in `opening`."""
 
-    def __init__(self, voice: Voice, problems: Problems, place_of: PlaceOf, transposition: Transposition) -> None:
+    def __init__(self, voice: ScoreVoice, problems: Problems, place_of: PlaceOf, transposition: Transposition) -> None:
         self.voice = voice
         self.in_force = StaffInForce(voice.staff, transposition)
         self.bars = BarBuilder(self.in_force, problems)
@@ -37,6 +37,7 @@ class StaffReader:
         self._problems = problems
         self._place_of = place_of
         self._ending_over = False
+        self._resting = 0
 
     def read(self, score: Element) -> None:
         """Read a `score` or a `part` to its end."""
@@ -86,7 +87,7 @@ class StaffReader:
             self._close_ending(place)
         self._before(measure, controls, place)
         first = len(bars.bars)
-        self.notes.read(measure, controls, place)
+        self._notes(measure, controls, place)
         if controls.ends_phrase and len(bars.bars) > first:
             bars.bars[-1].ends_phrase = True
         if measure.get("metcon") == "false":  # it is meant to be shorter or longer than its metre
@@ -97,6 +98,19 @@ class StaffReader:
         self._line(self._right(measure, controls), place)
         for _, tempo in controls.tempos:
             self.in_force.tempo = tempo
+
+    def _notes(self, measure: Element, controls: Controls, place: Place) -> None:
+        """Read the notes of a measure; measures of rest that are one rest make one bar."""
+        if self._resting and self.notes.rests(measure):
+            self._resting -= 1
+            return
+        count = self.voice.rests.get(measure.id, 0)
+        self._resting = 0
+        if count > 1 and self.notes.rests(measure):
+            self._resting = count - 1
+            self.bars.rest_bars(count, place)
+        else:
+            self.notes.read(measure, controls, place)
 
     def _before(self, measure: Element, controls: Controls, place: Place) -> None:
         """What stands at the left of a measure, or is in force from its beginning."""

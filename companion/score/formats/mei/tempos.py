@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from companion.files.lines import one_line
 from companion.score.abc.header.fields import sensible_tempo
 from companion.score.formats.mei.lengths import length_of_value
 from companion.score.formats.xml.tree import Element
 from companion.score.model import Tempo
 
 _CROTCHET = Fraction(1, 4)
+_LONGEST_WORDS = 200
 _NUMBER = re.compile(r"\d{1,4}(?:\.\d{1,6})?")
 # What stands for the figure in the words of a tempo: a note, which may be a sign of a music font, and what it equals.
 _FIGURE = re.compile("[\u2669-\u266f\U0001d15d-\U0001d164\ue000-\uf8ff.]*\\s*=\\s*[\\d.,]+")
@@ -20,7 +22,7 @@ _MUSIC_SIGNS = re.compile("[\ue000-\uf8ff\u2669-\u266f\U0001d15d-\U0001d164]")
 def tempo_of(element: Element) -> Tempo | None:
     """The tempo of a `tempo` element; None where it has words only."""
     text = _MUSIC_SIGNS.sub("", _FIGURE.sub(" ", element.words())).strip(" ,;()")
-    return _tempo(element, " ".join(text.split()))
+    return _tempo(element, one_line(" ".join(text.split())[:_LONGEST_WORDS]))
 
 
 def tempo_in_definition(element: Element) -> Tempo | None:

@@ -12,12 +12,17 @@ MOST_VOICES = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
-    """A staff by its number, and a layer on it, counted from 0. passes: how often repeats are played, by measure."""
+class ScoreVoice:
+    """A staff by its number, and a layer on it, counted from 0.
+
+    passes: how often the repeat that ends in a measure is played, by the measure's id; rests: how many measures of rest
+    begin with one.
+    """
 
     staff: str
     layer: int = 0
     passes: Mapping[str, int] = field(default_factory=dict)
+    rests: Mapping[str, int] = field(default_factory=dict)
 
     def layer_in(self, measure: Element) -> Element | None:
         """Its layer in a measure; where it has none there, the staff's first; None where the staff is missing."""
@@ -28,7 +33,7 @@ class Voice:
         return None
 
 
-def voices_of(score: Element, passes: Mapping[str, int]) -> tuple[Voice, ...]:
+def voices_of(score: Element, passes: Mapping[str, int], rests: Mapping[str, int]) -> tuple[ScoreVoice, ...]:
     """The voices of a score, by staff and layer; at least one, at most MOST_VOICES."""
     layers: dict[str, int] = {}
     for measure in score.inside("measure"):
@@ -37,5 +42,5 @@ def voices_of(score: Element, passes: Mapping[str, int]) -> tuple[Voice, ...]:
                 number = staff.get("n") or "1"
                 count = sum(child.tag == "layer" for child in staff.children)
                 layers[number] = max(layers.get(number, 0), count)
-    found = [Voice(number, layer, passes) for number, count in layers.items() for layer in range(count)]
-    return tuple(found[:MOST_VOICES]) or (Voice("1", 0, passes),)
+    found = [ScoreVoice(number, layer, passes, rests) for number, count in layers.items() for layer in range(count)]
+    return tuple(found[:MOST_VOICES]) or (ScoreVoice("1", 0, passes, rests),)

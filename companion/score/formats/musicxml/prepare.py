@@ -31,14 +31,15 @@ class PreparedScore:
     """A MusicXML document as it is turned into MEI.
 
     places: where notes and measures stand in the file, by their ids. passes: how often a repeat that ends in a measure
-    is played, by its id. heading: what it says of itself, by the fields of `Heading`. key: the
-    name of the key that it keeps beside the signature, "" for none. fields: those of ABC, by their names.
+    is played, by its id; rests: how many measures of rest begin with it. heading: what it says of itself, by the fields
+    of `Heading`. key: the name of the key that it keeps beside the signature, "" for none. fields: those of ABC.
     """
 
     text: str = ""
     begins: Place = field(default_factory=lambda: Place("", 1, 1))
     places: dict[str, Place] = field(default_factory=dict)
     passes: dict[str, int] = field(default_factory=dict)
+    rests: dict[str, int] = field(default_factory=dict)
     heading: dict[str, str] = field(default_factory=dict)
     key: str = ""
     fields: tuple[tuple[str, str], ...] = ()
@@ -79,7 +80,7 @@ class _Preparer:
         self._path.append(tag)
         self._text.clear()
         self._titles.begin(self._path, attributes)
-        if self._passed_over or tag not in READ | {TIMEWISE}:
+        if self._passed_over or tag not in READ or self._astray(tag):
             self._passed_over += 1
             return
         if tag in ("part", "measure"):
@@ -96,6 +97,15 @@ class _Preparer:
         if tag not in (PARTWISE, TIMEWISE):
             self._open.append(_OpenElement(len(self._pieces), kept.get("location") == "middle"))
             self._pieces.append(_opening(tag, kept))
+
+    def _astray(self, tag: str) -> bool:
+        """Whether a part, a measure or a whole score stands where none can."""
+        within = self._path[-2] if len(self._path) > 1 else ""
+        if tag in (PARTWISE, TIMEWISE):
+            return bool(within)
+        by_part, by_time = {"part": PARTWISE, "measure": "part"}, {"part": "measure", "measure": TIMEWISE}
+        places = by_time if self._timewise else by_part
+        return tag in places and places[tag] != within
 
     def text(self, text: str) -> None:
         self._text.append(text)
@@ -117,10 +127,15 @@ class _Preparer:
         if not makes_sense(tag, text, opened.children):
             del self._pieces[opened.at :]
             return
+        if tag == "measure-style":  # which would lose the signs of all its measures but the first
+            del self._pieces[opened.at :]
+            return
         if self._open:
             self._open[-1].children.add(tag)
         if tag == "divisions":
             self._divisions[self._part] = round(float(text))
+        elif tag == "multiple-rest":
+            self._made.rests[self._measure] = round(float(text))
         self._note.end(tag, text)
         if tag == "pitch" and "alter" not in opened.children:
             self._pieces.append("<alter>0</alter>")  # so that a natural is told from one that the signature changes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from companion.score.engrave.apart import mei_made_apart
-from companion.score.formats.mei.reader import Beside, read_mei_tree
+from companion.score.formats.mei.reader import KnownBeside, read_mei_tree
 from companion.score.formats.musicxml.prepare import PreparedScore, prepare
 from companion.score.formats.xml.refusal import refused
 from companion.score.formats.xml.tree import Element, read_tree
@@ -31,7 +31,7 @@ def read_musicxml_text(
     except UserError:
         what = "the music in this file cannot be made out"
         raise refused(source, ProblemKind.NO_SCORE, what) from None
-    beside = Beside(prepared.passes, prepared.heading, prepared.key, prepared.fields)
+    beside = KnownBeside(prepared.passes, prepared.rests, prepared.heading, prepared.key, prepared.fields)
     return read_mei_tree(root, source, transpose, _Places(prepared), beside)
 
 

@@ -5,7 +5,7 @@ Source: MusicXML 4.0 (W3C Community Group, 2021).
 
 from __future__ import annotations
 
-STRUCTURE = frozenset({"score-partwise", "part-list", "score-part", "part-name", "part", "measure"})
+STRUCTURE = frozenset({"score-partwise", "score-timewise", "part-list", "score-part", "part-name", "part", "measure"})
 
 _ATTRIBUTES = (
     "attributes divisions key fifths mode key-step key-alter time beats beat-type senza-misura staves clef sign line "

@@ -8,7 +8,7 @@ from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.rhythm.beat_placement import SCHOOLS
-from companion.listen.rhythm.follower import Follower, MelodyTimes, weighed
+from companion.listen.rhythm.follower import Follower, MelodyTimes
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit, kind_of
 from companion.listen.rhythm.pointing import Pair
 from companion.listen.rhythm.pulse import Pulse
@@ -68,19 +68,6 @@ def test_what_follows_a_stop_is_judged_by_itself() -> None:
     assert hearing.hesitated(30.3, 30.3)
     assert not hearing.hesitated(29.0, 30.2)
     assert not hearing.hesitated(30.4, 40.0)
-
-
-def test_of_three_ways_to_hear_each_is_believed_by_its_odds() -> None:
-    """The best first; one that was surprised more by 3.9, a logarithm of odds, is one of fifty (by hand)."""
-    places = MelodyTimes((0.0, 1.0), (1.0, 1.0), {0: Pair(0, 3.0)})
-    followers = [Follower(places, LIMITS, school) for school in SCHOOLS]
-    for follower, surprise in zip(followers, (7.4, 3.5, 30.0), strict=True):
-        follower.surprise = surprise
-    (best, most), (second, little), (_, none) = weighed(followers)
-    assert (best, second) == (followers[1], followers[0])
-    assert [most, little, none] == pytest.approx([0.9802, 0.0198, 0.0], abs=1e-4)
-    assert places.pair_ending(1) == Pair(0, 3.0)
-    assert places.pair_ending(0) is None
 
 
 @pytest.mark.parametrize(("late_s", "told"), [(0.27, False), (0.36, True)])

@@ -1,4 +1,4 @@
-"""When a note is due: by a player's own pulse, and by a metronome's."""
+"""When a note is due by a player's own pulse."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ import math
 
 import pytest
 
-from companion.listen.rhythm.pulse import Due, Metronome, Onset, Pulse, first_ratio
-from companion.listen.rhythm.spread import LEAST_SPREAD_S
+from companion.listen.rhythm.pulse import Due, Onset, Pulse, first_ratio
 
 STEP_S = 0.5
 
@@ -50,9 +49,6 @@ def played(*times_s: float) -> list[Onset]:
 def steady(notes: int, ratio: float = 1.0) -> list[Onset]:
     """Notes exactly on a pulse so many times slower than asked for."""
     return played(*(1.0 + ratio * STEP_S * rank for rank in range(notes)))
-
-
-# --- a player's own pulse ---
 
 
 def test_the_second_note_is_due_by_the_first_and_the_tempo() -> None:
@@ -186,42 +182,6 @@ def test_of_those_that_follow_one_nearly_three_deviations_off_is_not_believed(
     off_s = deviations * math.hypot(known.known_s, known.noise_s)
     due = pulse.due(before, [onset(41, 21.5 + off_s)])
     assert (due.at_s - pulse.due(before).at_s > 0.05 * off_s) is believed
-
-
-# --- a metronome ---
-
-
-def test_a_metronome_goes_on_whatever_is_played() -> None:
-    """Its phase is that of the first note; nothing moves it."""
-    metronome = Metronome(1.0, STEP_S)
-    late = onset(4, 3.3)
-    due = metronome.due(late)
-    metronome.heard(late, due)
-    metronome.learn_spread(late, due)
-    assert due.at_s == metronome.due(late).at_s == 3.0
-    assert (metronome.ratio, metronome.running, metronome.settled) == (1.0, True, True)
-
-
-def test_against_a_metronome_players_stray_by_a_fiftieth() -> None:
-    """Of the longer interval beside a note (musicians tapping, Repp 2005, from memory), and by 4 ms at least."""
-    metronome = Metronome(0.0, STEP_S)
-    for before_s, after_s in ((0.5, 1.0), (1.0, 0.5)):
-        due = metronome.due(Onset(0.0, before_s, after_s, 0.0))
-        assert due.spread_s == due.noise_s == pytest.approx(0.02)
-        assert due.known_s == 0.0
-    assert metronome.due(Onset(0.0, 0.1, 0.1, 0.0)).spread_s == LEAST_SPREAD_S
-
-
-@pytest.mark.parametrize(("at_s", "due_s"), [(4.26, 4.5), (4.24, 4.0), (2.6, 2.5), (3.0, 3.0)])
-def test_after_a_stop_a_learner_comes_in_on_the_nearest_beat(at_s: float, due_s: float) -> None:
-    """The metronome went on meanwhile."""
-    metronome = Metronome(1.0, STEP_S)
-    metronome.cut()
-    assert not metronome.running
-    metronome.begin(onset(4, at_s))
-    assert metronome.running
-    assert metronome.due(onset(4, at_s)).at_s == pytest.approx(due_s)
-    assert metronome.due(onset(5, at_s)).at_s == pytest.approx(due_s + STEP_S)
 
 
 # --- the first tempo ---

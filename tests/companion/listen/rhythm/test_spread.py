@@ -7,7 +7,8 @@ from statistics import mean
 
 import pytest
 
-from companion.listen.rhythm.spread import LEAST_SPREAD_S, Spread
+from companion.listen.rhythm.fitted_spread import LEAST_SPREAD_S
+from companion.listen.rhythm.spread import Spread
 from tests.referees import require_module
 
 INTERVAL_S = 0.5

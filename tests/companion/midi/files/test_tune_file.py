@@ -59,7 +59,8 @@ def test_our_tunes_sound_as_they_are_played(timing: Timing) -> None:
         assert_as_played(tune, timing)
 
 
-@settings(max_examples=25)
+@pytest.mark.same_everywhere
+@settings(max_examples=12)
 @given(tunes())
 def test_any_tune_sounds_as_it_is_played(text: str) -> None:
     """Rests are silent; ties, tuplets and plans are followed."""

@@ -46,7 +46,8 @@ def test_tunes_as_people_write_them_come_back() -> None:
         assert told(again(tune)) == told(tune), tune.place.source
 
 
-@settings(max_examples=60)
+@pytest.mark.same_everywhere
+@settings(max_examples=40)
 @given(tunes())
 def test_any_tune_comes_back(text: str) -> None:
     """With ties, tuplets, endings for several passes, plans, in every key under which it fits."""
@@ -60,7 +61,8 @@ def test_what_is_written_is_written_again_the_same() -> None:
         assert abc_of(again(tune)) == abc_of(tune)
 
 
-@settings(max_examples=150)
+@pytest.mark.same_everywhere
+@settings(max_examples=80)
 @given(st.text(st.characters(min_codepoint=32, max_codepoint=0x2FFF), max_size=30))
 def test_any_title_comes_back(text: str) -> None:
     """Signs that mean something in ABC, backslashes, entities and comments among them, are kept as they are."""

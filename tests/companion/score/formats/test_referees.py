@@ -50,14 +50,14 @@ def music21() -> ModuleType:
 @pytest.mark.same_everywhere
 def test_what_we_write_is_valid_musicxml() -> None:
     """By the schema of MusicXML 4.0: our tunes, and those of the wild with whatever stands in them."""
-    for tune in (*REAL, MIXED, *(tune for _, tune in wild_tunes()[::4])):
+    for tune in (*REAL[::3], MIXED, *(tune for _, tune in wild_tunes()[::9])):
         errors = [f"{tune.title}: {error.path}: {error.reason}" for error in schema().iter_errors(musicxml_of(tune))]
         assert not errors
 
 
 @pytest.mark.same_everywhere
 @pytest.mark.filterwarnings("ignore")
-@pytest.mark.parametrize("rank", [0, 2, 4])
+@pytest.mark.parametrize("rank", [0, 4])
 def test_music21_reads_the_same_notes_in_ours(rank: int) -> None:
     """Pitches, lengths and gracenotes of each note as written."""
     tune = REAL[rank]

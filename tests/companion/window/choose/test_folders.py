@@ -18,16 +18,29 @@ def names(rows: Iterable[ChoiceRow]) -> list[str]:
     return [row.name for row in rows]
 
 
-def test_folders_and_abc_files_are_listed_in_order(tmp_path: Path) -> None:
+def test_folders_and_tune_files_are_listed_in_order(tmp_path: Path) -> None:
     """Whatever the case of their names; other files and what is hidden are left out."""
     for name in ("Zeta", "alpha", ".git"):
         (tmp_path / name).mkdir()
-    for name in ("b.abc", "A.ABC", "ö ä.abc", "old.abh", "notes.txt", "abc", ".hidden.abc"):
+    for name in (
+        "b.abc",
+        "A.ABC",
+        "ö ä.abc",
+        "old.abh",
+        "c.mxl",
+        "d.MusicXML",
+        "e.xml",
+        "f.mei",
+        "notes.txt",
+        "abc",
+        ".hidden.abc",
+        "g.mid",
+    ):
         (tmp_path / name).write_text("")
     (tmp_path / "folder.abc").mkdir()
     listing = list_folder(str(tmp_path))
     assert names(listing.folders) == [f"{name}{os.sep}" for name in ("alpha", "folder.abc", "Zeta")]
-    assert names(listing.files) == ["A.ABC", "b.abc", "old.abh", "ö ä.abc"]
+    assert names(listing.files) == ["A.ABC", "b.abc", "c.mxl", "d.MusicXML", "e.xml", "f.mei", "old.abh", "ö ä.abc"]
     assert listing.whole
 
 

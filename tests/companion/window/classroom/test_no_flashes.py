@@ -1,19 +1,10 @@
-"""Nothing in a class flashes: every frame of a session is measured by the definition of W3C's WCAG 2.2, 2.3.1.
-
-"Three Flashes or Below Threshold", and the definition of "general flash and red flash thresholds" in
-https://www.w3.org/TR/WCAG22/ (here from memory): a general flash is a pair of opposing changes in relative luminance of
-10 % or more of the maximum relative luminance, where the relative luminance of the darker image is below 0.80. More
-than three of them within any one-second period fail where the combined area of flashes that occur concurrently is more
-than 25 % of any 10 degree visual field: at 1024 x 768 that field is a rectangle of 341 x 256 pixels anywhere on the
-screen, and a quarter of it 21,824 pixels.
-"""
+"""Nothing in a class flashes: every frame of a session is measured."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
-import numpy.typing as npt
 import pygame
 import pytest
 
@@ -23,79 +14,10 @@ from companion.window.core.screen import Canvas
 from companion.window.core.theme import THEMES, Theme
 from companion.window.paint.draw import Painter, new_surface
 from tests.companion.window.classroom.class_scene import ClassStage, fast
+from tests.companion.window.flashes import FRAMES_PER_S, MOST_PX, SIZE, FlashMeter, Luminance, luminance, measured
 from tests.companion.window.lettered import lettering_for
 
 pytestmark = pytest.mark.same_everywhere
-
-SIZE = (1024, 768)
-FRAMES_PER_S = 30
-FIELD = (341, 256)
-MOST_PX = FIELD[0] * FIELD[1] // 4
-CHANGE, DARKER_BELOW, MOST_FLASHES = 0.1, 0.8, 3
-Luminance = npt.NDArray[np.float32]
-
-_LINEAR = np.array(
-    [each / 255 / 12.92 if each / 255 <= 0.04045 else ((each / 255 + 0.055) / 1.055) ** 2.4 for each in range(256)],
-    dtype=np.float32,
-)
-"""WCAG 2.2, relative luminance."""
-
-
-def luminance(surface: pygame.Surface) -> Luminance:
-    """The relative luminance of each pixel."""
-    pixels = pygame.surfarray.array3d(surface)
-    weights = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
-    return np.asarray(_LINEAR[pixels] @ weights, dtype=np.float32)
-
-
-class FlashMeter:
-    """Counts for each pixel the opposing changes of 10 % or more, as frames come in."""
-
-    def __init__(self) -> None:
-        self._first: Luminance | None = None
-        self._changes: list[npt.NDArray[np.bool_]] = []
-        self.worst_px = 0
-
-    def see(self, frame: Luminance) -> None:
-        """One frame more."""
-        if self._first is None:
-            self._first = frame
-            self._extreme, self._rising = frame.copy(), np.zeros(frame.shape, dtype=np.int8)
-            return
-        away = frame - self._extreme
-        darker = np.minimum(frame, self._extreme) < DARKER_BELOW
-        turned = (np.abs(away) >= CHANGE) & darker & (np.sign(away) != self._rising)
-        further = (np.sign(away) == self._rising) & (self._rising != 0)
-        self._extreme = np.where(turned | further, frame, self._extreme)
-        self._rising = np.where(turned, np.sign(away), self._rising).astype(np.int8)
-        self._changes.append(turned)
-        self._changes = self._changes[-FRAMES_PER_S:]
-        if turned.any():
-            self._measure()
-
-    def _measure(self) -> None:
-        """Pairs of opposing changes within the last second: more than three of them are seven changes or more."""
-        changes = np.sum(self._changes, axis=0, dtype=np.int16)
-        flashing: npt.NDArray[np.bool_] = np.asarray(changes >= 2 * MOST_FLASHES + 1)
-        if flashing.any():
-            self.worst_px = max(self.worst_px, largest_within(flashing))
-
-
-def largest_within(flashing: npt.NDArray[np.bool_]) -> int:
-    """The most pixels that flash in any rectangle of FIELD's size."""
-    sums = np.zeros((flashing.shape[0] + 1, flashing.shape[1] + 1), dtype=np.int64)
-    sums[1:, 1:] = flashing.cumsum(0).cumsum(1)
-    wide, high = FIELD
-    whole = sums[wide:, high:] - sums[:-wide, high:] - sums[wide:, :-high] + sums[:-wide, :-high]
-    return int(whole.max())
-
-
-def measured(frames: Iterable[Luminance]) -> int:
-    """The largest area that flashes more than three times a second."""
-    meter = FlashMeter()
-    for frame in frames:
-        meter.see(frame)
-    return meter.worst_px
 
 
 def blinking(times_a_second: float, low: float, high: float, wide: int = 341) -> Sequence[Luminance]:
@@ -130,7 +52,7 @@ def test_nothing_flashes_while_four_play_fast(theme: Theme) -> None:
     def look() -> None:
         nonlocal frames
         painter.paint(surface, stage.screen.picture(Canvas(*SIZE, display, measure)))
-        meter.see(luminance(surface))
+        meter.see(luminance(pygame.surfarray.array3d(surface)))
         frames += 1
 
     stage.run(2.5, (0.0, 0.03, 0.06, 0.1), look)

@@ -18,11 +18,11 @@ from companion.schedule.timing import Gracing, Timing
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
+from companion.sound.files.wav import LONGEST_FRAMES, write_wav
 from companion.sound.pitch import pitch_table
 from companion.sound.renderer import Renderer
 from companion.sound.settings import HALF_FADE, SAMPLE_RATE_HZ, SoundSettings, Voice
 from companion.sound.voices import CHANTERS
-from companion.sound.wav import LONGEST_FRAMES, write_wav
 from fingering.errors import UserError
 from tests.companion.sound.hearing import cents, change_s, peak_hz
 from tests.companion.tune_building import notes, tune
