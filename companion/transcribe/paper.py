@@ -8,7 +8,7 @@ from itertools import pairwise
 from string import ascii_uppercase
 
 from companion.score.form.assemble import assemble
-from companion.score.form.heading import Heading, Opening
+from companion.score.form.heading import OpeningSettings, TuneHeading
 from companion.score.form.problems import Problems
 from companion.score.form.ticks import fraction_to_ticks
 from companion.score.form.written import WrittenBar
@@ -27,7 +27,7 @@ _MOST_LABELS = len(ascii_uppercase)
 
 
 @dataclass(frozen=True, slots=True)
-class TuneHead:
+class WrittenHeading:
     """What a tune is headed with: its title, tempo, and N: fields."""
 
     title: str
@@ -51,14 +51,14 @@ class WrittenTune:
     origins: tuple[Origin | None, ...]
 
 
-def tune_of(folded: FoldedTake, metre: FoundMetre, head: TuneHead) -> WrittenTune:
+def tune_of(folded: FoldedTake, metre: FoundMetre, head: WrittenHeading) -> WrittenTune:
     """Return the tune that a folded take is."""
     writer = _Writer(folded, metre, head.tempo)
     bars = list(writer.bars())
     fields = [Field("N", remark, PLACE) for remark in head.remarks]
     plan = _plan(folded) if folded.is_planned and len(folded.parts) <= _MOST_LABELS else ""
-    heading = Heading(PLACE, reference="1", title=head.title, plan=plan, fields=fields)
-    tune = assemble(heading, Opening(metre.meter, "HP", head.tempo), bars, (), Problems(SOURCE))
+    heading = TuneHeading(PLACE, reference="1", title=head.title, plan=plan, fields=fields)
+    tune = assemble(heading, OpeningSettings(metre.meter, "HP", head.tempo), bars, (), Problems(SOURCE))
     origins = tuple(writer.origins)
     return WrittenTune(tune, origins if len(origins) == len(tune.notes) else (None,) * len(tune.notes))
 

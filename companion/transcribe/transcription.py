@@ -15,7 +15,7 @@ from companion.score.model import Meter, Tempo, Tune
 from companion.transcribe.doubts import Doubt
 from companion.transcribe.form.folding import fold
 from companion.transcribe.form.metre import FoundMetre, find_metres, foot_of, kind_of
-from companion.transcribe.paper import TuneHead, tune_of
+from companion.transcribe.paper import WrittenHeading, tune_of
 from companion.transcribe.pulse.counted import CountedTake, counted
 from companion.transcribe.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits, FootKind
 from companion.transcribe.pulse.likeliest import FootCosts, likeliest_reading, usual_foot_costs
@@ -73,7 +73,7 @@ def transcribe(
     metre = metres[0]
     take = metre.take
     folded = fold(take, metre)
-    written = tune_of(folded, metre, TuneHead(title, _tempo(take, metre), remarks))
+    written = tune_of(folded, metre, WrittenHeading(title, _tempo(take, metre), remarks))
     doubts = doubts_of(written.tune, folded, written.origins, metres, take.kind)
     return Transcription(written.tune, doubts, take, metre)
 

@@ -20,7 +20,7 @@ _T = Fraction(3, 2)
 
 
 @dataclass(frozen=True, slots=True)
-class Style:
+class TuneStyle:
     """How the tunes of a kind go: metre, unit note length, beats of a bar, how long a beat is in units, its cells with
     their weights, pick-ups, in units, and cells that end a part. beat: what Q: counts."""
 
@@ -42,32 +42,34 @@ class Style:
 class MelodyStyle(enum.Enum):
     """The kinds of tunes; the rhythms of each are common practice, no source."""
 
-    MARCH = Style(
+    MARCH = TuneStyle(
         "March", "4/4", "1/8", 4,
         {(2,): 3, (_T, _H): 5, (1, 1): 0.6, (_H, _T): 0.3}, {(2,): 1}, ((), (_T, _H), (1,), (2,)), "1/4",
     )  # fmt: skip
-    SMALL_MARCH = Style(
+    SMALL_MARCH = TuneStyle(
         "March", "2/4", "1/16", 4,
         {(2,): 2, (_T, _H): 6, (1, 1): 0.5}, {(2,): 1}, ((), (2,), (1,), (_T, _H)), "1/4",
     )  # fmt: skip
-    STRATHSPEY = Style(
+    STRATHSPEY = TuneStyle(
         "Strathspey", "C", "1/8", 4,
         {(2,): 2, (_T, _H): 5, (_H, _T): 3, (Fraction(2, 3),) * 3: 0.5}, {(2,): 1}, ((), (1,)), "1/4",
     )  # fmt: skip
-    REEL = Style("Reel", "C|", "1/8", 4, {(2,): 2, (1, 1): 6}, {(2,): 1}, ((), (1,)), "1/2")
-    JIG = Style(
+    REEL = TuneStyle("Reel", "C|", "1/8", 4, {(2,): 2, (1, 1): 6}, {(2,): 1}, ((), (1,)), "1/2")
+    JIG = TuneStyle(
         "Jig", "6/8", "1/8", 2,
         {(1, 1, 1): 5, (2, 1): 4, (3,): 1, (_T, _H, 1): 1}, {(3,): 1, (2, 1): 1}, ((), (1,)), "3/8",
     )  # fmt: skip
-    COMPOUND_MARCH = Style(
+    COMPOUND_MARCH = TuneStyle(
         "March", "6/8", "1/8", 2,
         {(2, 1): 4, (_T, _H, 1): 5, (3,): 1, (1, 1, 1): 1}, {(3,): 1}, ((), (1,)), "3/8",
     )  # fmt: skip
-    SLIP_MARCH = Style(
+    SLIP_MARCH = TuneStyle(
         "March", "9/8", "1/8", 3,
         {(2, 1): 4, (_T, _H, 1): 3, (3,): 2, (1, 1, 1): 1}, {(3,): 1}, ((), (1,)), "3/8",
     )  # fmt: skip
-    AIR = Style("Slow air", "3/4", "1/8", 3, {(2,): 4, (1, 1): 3, (_T, _H): 2}, {(2,): 1}, ((), (2,), (1, 1)), "1/4")
+    AIR = TuneStyle(
+        "Slow air", "3/4", "1/8", 3, {(2,): 4, (1, 1): 3, (_T, _H): 2}, {(2,): 1}, ((), (2,), (1, 1)), "1/4"
+    )
 
 
 _FORMS = ("abac", "abab", "abcb", "aabc", "abcd")
@@ -91,7 +93,7 @@ def make_melody(draw: int, style: MelodyStyle | None = None) -> Tune:
 
 
 class _Maker:
-    def __init__(self, random: Random, style: Style, draw: int) -> None:
+    def __init__(self, random: Random, style: TuneStyle, draw: int) -> None:
         self._random, self._style, self._draw = random, style, draw
         self._pick_up = random.choice(style.pick_ups)
         self._bar = style.beats * style.beat_units

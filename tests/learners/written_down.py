@@ -30,7 +30,7 @@ FASTEST, SLOWEST = 100.0, 45.0
 
 
 @dataclass(slots=True)
-class HeardNote:
+class NoteAsHeard:
     """A note of a tune as it is heard: gracenotes that are not heard are left out, and so is what joins equal notes."""
 
     note: Note
@@ -62,9 +62,9 @@ class Figures:
         return " | ".join(f"{self.right[what] / max(1, self.of[what]):.3f} of {self.of[what]}" for what in self.of)
 
 
-def heard_notes(tune: Tune) -> list[HeardNote]:
+def heard_notes(tune: Tune) -> list[NoteAsHeard]:
     """Return the notes of a tune as they are heard, in the order of playing."""
-    found: list[HeardNote] = []
+    found: list[NoteAsHeard] = []
     place = Fraction(0)
     turn = -1
     before: Note | None = None
@@ -83,7 +83,7 @@ def heard_notes(tune: Tune) -> list[HeardNote]:
             if found and before is note.note and not graces:
                 found[-1].length += note.duration
             else:
-                found.append(HeardNote(note.note, note.duration, graces, place, turn))
+                found.append(NoteAsHeard(note.note, note.duration, graces, place, turn))
         before = note.note
         place += note.duration
     return found

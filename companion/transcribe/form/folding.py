@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.transcribe.form.likeness import Likeness
+from companion.transcribe.form.likeness import TakeLikeness
 from companion.transcribe.form.metre import FoundMetre
 from companion.transcribe.form.parts import FoundPart
 from companion.transcribe.form.voting import Differing, Version, shifted, vote
@@ -56,7 +56,7 @@ def fold(take: CountedTake, metre: FoundMetre) -> FoldedTake:
 class _Folder:
     def __init__(self, take: CountedTake, metre: FoundMetre) -> None:
         self._take, self._metre = take, metre
-        self._likeness = Likeness(take)
+        self._likeness = TakeLikeness(take)
         self._origin = take.notes[0].start
         self._bars = metre.form.parts[-1].stop
 

@@ -16,7 +16,7 @@ WITHIN = 3
 """Ticks by which a note may begin sooner or later and be alike: an even pair is like a dotted one with its notes."""
 
 
-class Likeness:
+class TakeLikeness:
     """The notes of a take on a grid of ticks."""
 
     def __init__(self, take: CountedTake) -> None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from companion.score.model import Meter
-from companion.transcribe.form.likeness import Likeness
+from companion.transcribe.form.likeness import TakeLikeness
 from companion.transcribe.form.parts import FoundForm, find_form
 from companion.transcribe.pulse.counted import CountedTake
 from companion.transcribe.pulse.feet import TICKS, FootKind
@@ -103,7 +103,7 @@ def _misses(take: CountedTake, metre: FoundMetre) -> float:
 
 
 def _tried(take: CountedTake, given: Meter | None) -> Iterator[FoundMetre]:
-    likeness = Likeness(take)
+    likeness = TakeLikeness(take)
     accents = tuple(_accents(take))
     for feet, prior in _BEATS_OF_BAR[take.kind].items():
         if given is not None and feet != feet_of(given, take.kind):

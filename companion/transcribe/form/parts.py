@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from companion.transcribe.form.likeness import Likeness
+from companion.transcribe.form.likeness import TakeLikeness
 from companion.transcribe.pulse.counted import CountedTake
 from companion.transcribe.pulse.feet import TICKS
 
@@ -66,13 +66,13 @@ def _odd(bars: int) -> float:
     return USUAL_BARS.get(bars, ODD_BARS)
 
 
-def find_form(take: CountedTake, feet_in_bar: int, likeness: Likeness | None = None) -> FoundForm:
+def find_form(take: CountedTake, feet_in_bar: int, likeness: TakeLikeness | None = None) -> FoundForm:
     """Return the cheapest form of a take in bars of so many feet, which are counted from its first note."""
-    return _FormSearch(take, feet_in_bar, likeness or Likeness(take)).best()
+    return _FormSearch(take, feet_in_bar, likeness or TakeLikeness(take)).best()
 
 
 class _FormSearch:
-    def __init__(self, take: CountedTake, feet_in_bar: int, likeness: Likeness) -> None:
+    def __init__(self, take: CountedTake, feet_in_bar: int, likeness: TakeLikeness) -> None:
         self._bar = feet_in_bar * TICKS
         self._start = take.notes[0].start
         ticks = take.notes[-1].end - self._start

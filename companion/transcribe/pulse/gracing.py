@@ -88,19 +88,25 @@ class Approached:
     noises: tuple[int, ...] = ()
 
 
-class Gracing:
+class GraceReader:
     """Reads the sounding notes of a take: how each may be a note of melody, and over which gracenotes it is reached."""
 
     def __init__(self, notes: Sequence[SoundingNote], median_s: float) -> None:
         self._notes = notes
         self._median_s = median_s
+        self._ways: dict[int, tuple[Approached, ...]] = {}
 
     def may_be_grace(self, at: int) -> bool:
         """Whether a note is short enough to be a gracenote of this player's."""
         return self._notes[at].length_s <= LONGEST_TIMES * self._median_s and at + 1 < len(self._notes)
 
-    def onto(self, at: int) -> Iterator[Approached]:
-        """Yield the ways to a note as one of melody."""
+    def onto(self, at: int) -> tuple[Approached, ...]:
+        """Return the ways to a note as one of melody; they are kept, since a take is read several times."""
+        if at not in self._ways:
+            self._ways[at] = tuple(self._onto(at))
+        return self._ways[at]
+
+    def _onto(self, at: int) -> Iterator[Approached]:
         melody = self._cost_as_melody(at)
         lengths = 0.0
         for before in range(at - 1, max(-2, at - MOST_GRACENOTES - 2), -1):

@@ -18,9 +18,9 @@ from companion.transcribe.pulse.feet import (
     played_places,
     pointing_of,
 )
-from companion.transcribe.pulse.gracing import Approached, Gracing, median_gracenote_s
+from companion.transcribe.pulse.gracing import Approached, GraceReader, median_gracenote_s
 from companion.transcribe.pulse.readings import Floats
-from companion.transcribe.pulse.search import Manner, PulseReading, read_pulse
+from companion.transcribe.pulse.search import PlayingManner, PulseReading, read_pulse
 from companion.transcribe.pulse.sounds import SoundingNote
 
 FIRST_STRAYS_S = 0.022
@@ -81,7 +81,7 @@ def likeliest_reading(
     foot_costs: FootCosts = usual_foot_costs,
 ) -> LikeliestReading | None:
     """Return the likeliest reading of a take; None where nothing was played. habits: the feet that it may be in."""
-    gracing = Gracing(notes, median_gracenote_s(notes))
+    gracing = GraceReader(notes, median_gracenote_s(notes))
     tried = [found for each in habits if (found := _read(_Task(notes, gracing, each, foot_costs(each)))) is not None]
     if not tried:
         return None
@@ -95,18 +95,18 @@ class _Task:
     """What is to be read, by which habits."""
 
     notes: Sequence[SoundingNote]
-    gracing: Gracing
+    gracing: GraceReader
     habits: FootHabits
     foot_costs: Callable[[Floats], Floats]
 
-    def read(self, habits: FootHabits, manner: Manner, stop: int | None = None) -> PulseReading | None:
+    def read(self, habits: FootHabits, manner: PlayingManner, stop: int | None = None) -> PulseReading | None:
         return read_pulse(self.notes[:stop], self.gracing, habits, manner, self.foot_costs)
 
 
 def _read(task: _Task) -> tuple[PulseReading, FootHabits] | None:
     """Read a take in feet of one kind: its beginning in every school and in several pointings, then all of it, learning
     the player's habits."""
-    manner = _best_manner(task, [Manner(FIRST_STRAYS_S, school) for school in SCHOOLS])
+    manner = _best_manner(task, [PlayingManner(FIRST_STRAYS_S, school) for school in SCHOOLS])
     if manner is None:
         return None
     manner = _best_manner(task, [replace(manner, pointing=pointing) for pointing in POINTINGS]) or manner
@@ -122,7 +122,7 @@ def _read(task: _Task) -> tuple[PulseReading, FootHabits] | None:
     return None if reading is None else (reading, habits)
 
 
-def _best_manner(task: _Task, manners: Sequence[Manner]) -> Manner | None:
+def _best_manner(task: _Task, manners: Sequence[PlayingManner]) -> PlayingManner | None:
     """The manner that explains the beginning of a take best."""
     read = [
         (found.cost, rank) for rank, each in enumerate(manners) if (found := task.read(task.habits, each, BEGINNING))
@@ -130,7 +130,7 @@ def _best_manner(task: _Task, manners: Sequence[Manner]) -> Manner | None:
     return manners[min(read)[1]] if read else None
 
 
-def _learnt(manner: Manner, kind: FootKind, reading: PulseReading) -> Manner:
+def _learnt(manner: PlayingManner, kind: FootKind, reading: PulseReading) -> PlayingManner:
     """The manner that shows in a reading: how far onsets stray, and how sharply its pairs are pointed."""
     off = [abs(each.off_s) for each in reading.notes[1:]]
     strays_s = max(LEAST_STRAYS_S, 1.2 * statistics.median(off)) if off else manner.strays_s

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from companion.transcribe.pulse.feet import AS_WRITTEN, TICKS, FootHabits, played_places
-from companion.transcribe.pulse.gracing import Approached, Gracing
+from companion.transcribe.pulse.gracing import Approached, GraceReader
 from companion.transcribe.pulse.readings import TEMPO_STEP, Floats, NextNote, Readings, best_of, gone_on
 from companion.transcribe.pulse.sounds import SoundingNote
 
@@ -27,7 +27,7 @@ _GRACED_ON, _GRACED_OFF = (0.5, 0.6, 1.4), (2.2, 1.1, 0.6)
 
 
 @dataclass(frozen=True, slots=True)
-class Manner:
+class PlayingManner:
     """How a player plays: what every onset strays by in s, which share of each group of gracenotes comes before the
     beat, and how many times as long as its short note the long note of a pair is that is written 3:1."""
 
@@ -37,7 +37,7 @@ class Manner:
 
 
 @dataclass(frozen=True, slots=True)
-class MelodyHeard:
+class PulseNote:
     """A note of melody in a reading: how it was reached, at which tick of its foot, how many ticks it lasts, the foot
     that it begins in (from 0), the foot's length in s, how far off the pulse it was (s) and when its beat was due."""
 
@@ -54,15 +54,15 @@ class MelodyHeard:
 class PulseReading:
     """A whole take as read: its notes of melody, and what the reading costs."""
 
-    notes: tuple[MelodyHeard, ...]
+    notes: tuple[PulseNote, ...]
     cost: float
 
 
 def read_pulse(
     notes: Sequence[SoundingNote],
-    gracing: Gracing,
+    gracing: GraceReader,
     habits: FootHabits,
-    manner: Manner,
+    manner: PlayingManner,
     foot_costs: Callable[[Floats], Floats],
 ) -> PulseReading | None:
     """Return the likeliest reading of a take, None where there is none. foot_costs: of feet of these lengths in s."""
@@ -73,9 +73,9 @@ class _PulseSearch:
     def __init__(
         self,
         notes: Sequence[SoundingNote],
-        gracing: Gracing,
+        gracing: GraceReader,
         habits: FootHabits,
-        manner: Manner,
+        manner: PlayingManner,
         foot_costs: Callable[[Floats], Floats],
     ) -> None:
         self._notes, self._gracing, self._habits, self._manner = notes, gracing, habits, manner
@@ -93,7 +93,7 @@ class _PulseSearch:
     def best(self) -> PulseReading | None:
         """Search to the end, and go back along the best reading."""
         for at in range(len(self._notes)):
-            ways = tuple(self._gracing.onto(at))
+            ways = self._gracing.onto(at)
             found = [self._reached(rank, way) for rank, way in enumerate(ways)]
             self._ways.append(ways)
             self._ends.append(best_of([each for each in found if each is not None]))
@@ -148,7 +148,7 @@ class _PulseSearch:
 
     def _back(self) -> PulseReading:
         """The best reading, from its last note to its first."""
-        found: list[MelodyHeard] = []
+        found: list[PulseNote] = []
         node, row, end = len(self._ends) - 1, -1, 0
         cost = 0.0
         while node >= 0:
@@ -162,7 +162,7 @@ class _PulseSearch:
             length = end - begins if found else TICKS
             heard = self._ways[node][int(here.way[row])]
             off_s, due_s, foot_s = float(here.off[row]), float(here.due[row]), float(here.period[row])
-            found.append(MelodyHeard(heard, place, length, foot, foot_s, off_s, due_s))
+            found.append(PulseNote(heard, place, length, foot, foot_s, off_s, due_s))
             end = begins
             node, row = int(here.node[row]), int(here.row[row])
         return PulseReading(tuple(reversed(found)), cost)

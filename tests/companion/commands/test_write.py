@@ -51,7 +51,7 @@ def test_a_take_is_written_into_a_file(take: str, tmp_path: Path, capsys: pytest
 
 def test_without_a_file_it_is_printed(take: str, capsys: pytest.CaptureFixture[str]) -> None:
     """As ABC, which reads; free play has that for a title."""
-    assert main(["write", take]) == 0
+    assert main(["write", take, "--meter", "4/4", "--tempo", "70"]) == 0
     assert read_abc_text(capsys.readouterr().out).tunes[0].title == "Free play"
 
 

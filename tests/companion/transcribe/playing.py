@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from companion.listen.model.played import Sounded
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc.tunebook import read_abc_text
-from companion.score.model import Tune
+from companion.score.model import Meter, Tune
 from companion.transcribe.transcription import NOTHING_GIVEN, Given, Transcription, transcribe
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
@@ -16,6 +17,10 @@ from tests.learners.player import simulate
 MARCH = """|: {g}c>{d}B | {GdGe}A2 {g}c>e {ag}a2 {fg}f>e | {gfg}f2 {g}e>{d}c {gef}e2 {g}c>{d}B |
 {GdGe}A2 {g}c>e {ag}a2 {fg}f>e | {gcd}c2 {g}B>{d}A {gBd}B2 :|"""
 JIG = """|: {g}e | {g}A{d}A{e}A {gcecG}c2e | {gfg}f2e {gcG}c2e | {Gdc}d{e}Bd {g}c{d}Ac | {g}B{e}G{d}B {gAGAG}A2 :|"""
+
+
+IN_COMMON_TIME = Given(Meter(4, 4, "4/4"))
+"""For what does not ask for the metre to be found, which takes as long again."""
 
 
 def tune_of(music: str, meter: str = "4/4", tempo: str = "1/4=70") -> Tune:
@@ -41,5 +46,10 @@ def played_by(learner: Learner, tune: Tune, draw: int) -> Sequence[Sounded]:
 
 
 def written(events: Sequence[Sounded], given: Given = NOTHING_GIVEN) -> Transcription:
-    """The take written down."""
+    """The take written down; kept, since several facts are of one take."""
+    return _written(tuple(events), given)
+
+
+@cache
+def _written(events: tuple[Sounded, ...], given: Given) -> Transcription:
     return transcribe(events, given, title="A test")

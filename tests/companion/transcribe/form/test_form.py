@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from companion.transcribe.form.likeness import Likeness
+from companion.transcribe.form.likeness import TakeLikeness
 from companion.transcribe.form.parts import find_form
 from companion.transcribe.form.voting import vote
 from companion.transcribe.pulse.counted import CountedNote, CountedTake
@@ -36,7 +36,7 @@ def test_a_dotted_pair_is_like_an_even_one_but_not_like_other_notes() -> None:
     even = [CountedNote(Note.B, (), 0, 6), CountedNote(Note.C, (), 6, 6)]
     dotted = [CountedNote(Note.B, (), 12, 9), CountedNote(Note.C, (), 21, 3)]
     other = [CountedNote(Note.E, (), 24, 6), CountedNote(Note.F, (), 30, 6)]
-    likeness = Likeness(CountedTake(FootKind.TWO, (*even, *dotted, *other)))
+    likeness = TakeLikeness(CountedTake(FootKind.TWO, (*even, *dotted, *other)))
     assert likeness.apart(0, 12, TICKS) == 0.0
     assert likeness.apart(0, 24, TICKS) == 1.0
 

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from companion.transcribe.pulse.gracing import Gracing, group_cost, is_crossing, median_gracenote_s, nearest_spelling
+from companion.transcribe.pulse.gracing import (
+    GraceReader,
+    group_cost,
+    is_crossing,
+    median_gracenote_s,
+    nearest_spelling,
+)
 from companion.transcribe.pulse.sounds import SoundingNote, sounding_notes
+from companion.transcribe.transcription import Given
 from fingering.notes import Note
-from tests.companion.transcribe.playing import JIG, MARCH, played_by, take_of, tune_of, written
+from tests.companion.transcribe.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written
 from tests.learners.learner import Learner
 
 
@@ -29,21 +36,21 @@ def test_a_players_own_gracenote_is_found(median_s: float) -> None:
 def test_a_beginners_long_gracenotes_are_gracenotes() -> None:
     """Of 100 ms at 45 beats a minute, where semiquavers last 330 and leave no room for a taorluath before the next."""
     tune = tune_of(MARCH.replace("{GdGe}", "{g}"), tempo="1/4=45")
-    found = written(played_by(Learner(45.0, gracenote_s=0.1), tune, 2)).tune
+    found = written(played_by(Learner(45.0, gracenote_s=0.1), tune, 2), IN_COMMON_TIME).tune
     assert [note.gracenotes for note in found.notes] == [note.gracenotes for note in tune.notes]
 
 
 def test_a_fast_players_short_notes_are_melody() -> None:
     """Semiquavers of 100 ms in a jig at 100 beats a minute, dotted."""
     tune = tune_of(JIG.replace("{Gdc}d{e}Bd", "{Gdc}d>{e}Bd"), "6/8", "3/8=100")
-    found = written(take_of(tune)).tune
+    found = written(take_of(tune), Given(tune.meter)).tune
     assert [note.duration for note in found.notes] == [note.duration for note in tune.notes]
 
 
 def test_only_short_notes_and_never_the_last_may_be_gracenotes() -> None:
     """By the player's own median; the last note of a take leads onto none."""
     notes = [SoundingNote(Note.B, 0.0, 0.04), SoundingNote(Note.C, 0.04, 0.5), SoundingNote(Note.D, 0.5, 0.53)]
-    gracing = Gracing(notes, 0.04)
+    gracing = GraceReader(notes, 0.04)
     assert [gracing.may_be_grace(i) for i in range(3)] == [True, False, False]
 
 
