@@ -128,7 +128,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
             "classroom",
         },
     },
-    "commands": {"shared": set(), "": {"shared"}},
+    "commands": {"shared": set(), "takes": {"shared"}, "": {"shared", "takes"}},
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""
