@@ -9,6 +9,7 @@ import os
 import signal
 import sys
 from collections.abc import Sequence
+from types import ModuleType
 from typing import Any, NoReturn
 
 from companion.files.lines import in_brief
@@ -16,8 +17,12 @@ from companion.files.signals import Terminated, signals_end_the_program
 from companion.files.streams import prepare_streams
 from fingering.errors import UserError
 
-# Each command is a module of companion.commands with `configure(parser)` and `run(options) -> int`. Only the one that
-# is asked for is imported: the first frame must not wait for what it does not need.
+# Where a command's module is, for those in a folder of their own.
+FOLDERS = {"write": "takes"}
+
+# Each command is a module of companion.commands, or of one of its folders, with `configure(parser)` and
+# `run(options) -> int`. Only the one that is asked for is imported: the first frame must not wait for what it does not
+# need.
 COMMANDS = {
     "show": "open the window: watch and hear a tune, or one embellishment (what happens with no command)",
     "picture": "draw one moment of a tune into a PNG file",
@@ -31,6 +36,7 @@ COMMANDS = {
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",
     "sheet": "print tunes: as hand-outs with plan and finger movements, alone, or as a book",
     "judge": "say of a take what a good teacher would say",
+    "write": "write down what was played in a take, as a tune in ABC",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",
     "log": "tell what a learner has played, what has got better, and what to do today",
@@ -64,10 +70,16 @@ class Parser(argparse.ArgumentParser):
         super().exit(status, message)
 
 
+def _module_of(command: str) -> ModuleType:
+    """The module of a command, imported now."""
+    within = f"{FOLDERS[command]}." if command in FOLDERS else ""
+    return importlib.import_module(f"companion.commands.{within}{command}")
+
+
 def build_parser(command: str) -> argparse.ArgumentParser:
     """The parser of one command, with the options that its module adds."""
     parser = Parser(prog=f"eightholes {command}", description=COMMANDS[command])
-    importlib.import_module(f"companion.commands.{command}").configure(parser)
+    _module_of(command).configure(parser)
     return parser
 
 
@@ -88,7 +100,7 @@ def _run(words: Sequence[str]) -> int:
         opened = importlib.import_module("companion.commands.shared.openable").words_to_open(command, tuple(COMMANDS))
         command, rest = "show", [*opened, *rest]
     options = build_parser(command).parse_args(rest)
-    status: int = importlib.import_module(f"companion.commands.{command}").run(options)
+    status: int = _module_of(command).run(options)
     return status
 
 

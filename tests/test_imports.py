@@ -28,8 +28,9 @@ BELOW: dict[str, set[str]] = {
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "transcribe": {"score", "schedule", "listen"},
     "handout": {"files", "score", "listen", "lesson"},
-    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
+    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "transcribe"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
@@ -77,6 +78,11 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "page": {"model", "steps"},
         "": {"model", "phrases", "steps", "progress", "page"},
     },
+    "transcribe": {
+        "pulse": set(),
+        "form": {"pulse"},
+        "": {"pulse", "form"},
+    },
     "midi": {
         "stream": set(),
         "maps": {"stream"},
@@ -122,7 +128,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
             "classroom",
         },
     },
-    "commands": {"shared": set(), "": {"shared"}},
+    "commands": {"shared": set(), "takes": {"shared"}, "": {"shared", "takes"}},
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""

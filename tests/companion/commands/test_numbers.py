@@ -47,6 +47,7 @@ WORDS = {
     "judge": ["judged.abc", "take.mid"],
     "ports": ["--backend", "jack"],
     "take": ["list"],
+    "write": ["take.mid"],
 }
 """What makes each command run; `picture` needs what its options are about. `film`, which takes seconds, is asked for
 two things at once, so that it stops once all numbers are read."""

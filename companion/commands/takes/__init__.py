@@ -1,0 +1,1 @@
+"""Commands about takes, as many as do not fit beside the others."""

@@ -1,0 +1,91 @@
+"""`eightholes write TAKE`: writes down what was played, as a tune in ABC."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from companion.commands.shared.numbers import finite
+from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.progress import ProgressLine
+from companion.files.lines import one_line, quoted
+from companion.files.writing import write_whole
+from companion.midi.takes.reading import Take, read_take
+from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
+from companion.score.abc.header.fields import read_meter
+from companion.score.model import Meter
+from fingering.errors import UserError
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Add the command's options."""
+    low, high = BEATS_PER_MINUTE_RANGE
+    parser.add_argument("take", metavar="TAKE", help="a take of ours, or any Standard MIDI File")
+    parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="the .abc file to write (default: print it)")
+    parser.add_argument(
+        "--meter", metavar="M", help="the metre that it is in, as ABC has it: 6/8, 2/4, C| (default: found)"
+    )
+    parser.add_argument(
+        "--tempo",
+        metavar="N",
+        type=finite,
+        help=f"about how many beats a minute it has, {low:g} to {high:g} (default: found)",
+    )
+    parser.add_argument("--title", metavar="T", help="the tune's title (default: the one that the take asked for)")
+    add_force_option(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the tune down. Raises UserError for a take in which too little was played, or which cannot be read."""
+    if options.output:
+        check_output_of(options, options.output, others=[options.take])
+    meter = None if options.meter is None else _meter(options.meter)
+    Timing(beats_per_minute=options.tempo)  # a tempo out of reach is no fault of the take
+    take = read_take(options.take)
+    line = ProgressLine()
+    line.show("writing down what was played")
+    # numpy takes 0.1 s to load
+    from companion.transcribe.doubts import commented
+    from companion.transcribe.transcription import Given, transcribe
+
+    try:
+        title = options.title if options.title is not None else _title(take)
+        given = Given(meter, options.tempo)
+        written = transcribe(take.performance, given, title=title, remarks=(_remark(take),))
+    except UserError as error:
+        raise UserError(error.what, error.remedy, one_line(options.take)) from None
+    finally:
+        line.clear()
+    text = commented(written.tune, written.doubts)
+    if options.output:
+        write_whole(options.output, text.encode("utf-8"), force=options.force)
+        for doubt in written.doubts:
+            print(f"unsure: {doubt.words}", file=sys.stderr)
+    else:
+        print(text, end="")
+    return 0
+
+
+def _meter(text: str) -> Meter:
+    """Raises UserError for what is no metre, and for one that no tune of the pipes is counted in."""
+    meter = read_meter(text)
+    if meter is None or not meter.beats:
+        raise UserError(f"{quoted(text)} is no metre", "write one as 2/4, 3/4, 4/4, C|, 6/8 or 9/8")
+    if (meter.beats, meter.unit) not in _METRES:
+        raise UserError(
+            f"takes cannot be written down in {quoted(text)}", "give 2/4, 3/4, 4/4, C, C|, 6/8, 9/8 or 12/8"
+        )
+    return meter
+
+
+_METRES = {(2, 4), (3, 4), (4, 4), (2, 2), (6, 8), (9, 8), (12, 8)}
+
+
+def _title(take: Take) -> str:
+    return one_line(take.heading.tune.title) if take.heading.tune else "Free play"
+
+
+def _remark(take: Take) -> str:
+    """Where the tune comes from, as a field N: has it."""
+    return f"written down from a take of {take.heading.began.astimezone():%Y-%m-%d %H:%M}"

@@ -1,0 +1,150 @@
+"""Reads a take in every school of placing gracenotes and in feet of two and three, and learns from the best."""
+
+from __future__ import annotations
+
+import statistics
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from companion.schedule.timing import Placement, Timing
+from companion.transcribe.pulse.feet import (
+    FEET_OF_THREE,
+    FEET_OF_TWO,
+    TICKS,
+    FootHabits,
+    FootKind,
+    played_places,
+    pointing_of,
+)
+from companion.transcribe.pulse.gracing import Approached, GraceReader, median_gracenote_s
+from companion.transcribe.pulse.readings import Floats
+from companion.transcribe.pulse.search import PlayingManner, PulseReading, read_pulse
+from companion.transcribe.pulse.sounds import SoundingNote
+
+FIRST_STRAYS_S = 0.022
+LEAST_STRAYS_S = 0.008
+_ROUNDS = 3
+POINTINGS = (2.5, 3.0, 3.6, 4.4)
+"""How sharply pairs of 3:1 may be pointed, to begin with."""
+
+BLUNTEST, SHARPEST = 2.3, 4.8
+FEWEST_PAIRS = 5
+"""Fewer pairs do not tell how sharply a player points."""
+
+BEGINNING = 160
+"""Sounding notes at the beginning by which a player's school is told."""
+
+SLOW_FEET, FAST_SHARE = 45.0, 0.9
+QUICK_FEET = 105.0
+SELDOM_DIVIDED = 0.3
+UNDIVIDED = 25.0
+_PLACEMENTS = Timing().placements
+
+
+@dataclass(frozen=True, slots=True)
+class LikeliestReading:
+    """The reading of a take, the habits that it was read with, and what else was tried: cost by kind of foot."""
+
+    reading: PulseReading
+    habits: FootHabits
+    costs: tuple[tuple[FootHabits, float], ...]
+
+
+def _as_pipers_do(way: Approached) -> float:
+    return 1.0 if way.family is not None and _PLACEMENTS[way.family] is Placement.BEFORE else 0.0
+
+
+SCHOOLS: tuple[Callable[[Approached], float], ...] = (_as_pipers_do, lambda _way: 0.0, lambda _way: 1.0)
+
+
+FootCosts = Callable[[FootHabits], Callable[[Floats], Floats]]
+
+
+def usual_foot_costs(habits: FootHabits) -> Callable[[Floats], Floats]:
+    """Return the cost of a foot's length in s: none within the tempos that tunes are played at."""
+    _, high = habits.feet_a_minute
+
+    def costs(periods: Floats) -> Floats:
+        rates = 60.0 / periods
+        slow, fast = np.log(SLOW_FEET / rates), np.log(rates / (FAST_SHARE * high))
+        result: Floats = 2.0 * (np.maximum(0.0, slow) / 0.1) ** 2 + 2.0 * (np.maximum(0.0, fast) / 0.1) ** 2
+        return result
+
+    return costs
+
+
+def likeliest_reading(
+    notes: Sequence[SoundingNote],
+    habits: Sequence[FootHabits] = (FEET_OF_TWO, FEET_OF_THREE),
+    foot_costs: FootCosts = usual_foot_costs,
+) -> LikeliestReading | None:
+    """Return the likeliest reading of a take; None where nothing was played. habits: the feet that it may be in."""
+    gracing = GraceReader(notes, median_gracenote_s(notes))
+    tried = [found for each in habits if (found := _read(_Task(notes, gracing, each, foot_costs(each)))) is not None]
+    if not tried:
+        return None
+    best = min(tried, key=lambda each: each[0].cost + _undivided_cost(each[0]))
+    costs = tuple((habit, reading.cost) for reading, habit in tried)
+    return LikeliestReading(*best, costs)
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """What is to be read, by which habits."""
+
+    notes: Sequence[SoundingNote]
+    gracing: GraceReader
+    habits: FootHabits
+    foot_costs: Callable[[Floats], Floats]
+
+    def read(self, habits: FootHabits, manner: PlayingManner, stop: int | None = None) -> PulseReading | None:
+        return read_pulse(self.notes[:stop], self.gracing, habits, manner, self.foot_costs)
+
+
+def _read(task: _Task) -> tuple[PulseReading, FootHabits] | None:
+    """Read a take in feet of one kind: its beginning in every school and in several pointings, then all of it, learning
+    the player's habits."""
+    manner = _best_manner(task, [PlayingManner(FIRST_STRAYS_S, school) for school in SCHOOLS])
+    if manner is None:
+        return None
+    manner = _best_manner(task, [replace(manner, pointing=pointing) for pointing in POINTINGS]) or manner
+    habits = task.habits
+    reading: PulseReading | None = None
+    for _ in range(_ROUNDS):
+        again = task.read(habits, manner)
+        if again is None:
+            break
+        reading = again
+        habits = task.habits.learnt((each.place, each.length) for each in reading.notes[:-1])
+        manner = _learnt(manner, task.habits.kind, reading)
+    return None if reading is None else (reading, habits)
+
+
+def _best_manner(task: _Task, manners: Sequence[PlayingManner]) -> PlayingManner | None:
+    """The manner that explains the beginning of a take best."""
+    read = [
+        (found.cost, rank) for rank, each in enumerate(manners) if (found := task.read(task.habits, each, BEGINNING))
+    ]
+    return manners[min(read)[1]] if read else None
+
+
+def _learnt(manner: PlayingManner, kind: FootKind, reading: PulseReading) -> PlayingManner:
+    """The manner that shows in a reading: how far onsets stray, and how sharply its pairs are pointed."""
+    off = [abs(each.off_s) for each in reading.notes[1:]]
+    strays_s = max(LEAST_STRAYS_S, 1.2 * statistics.median(off)) if off else manner.strays_s
+    places = played_places(kind, manner.pointing)
+    ratios = [
+        pointing_of(kind, each.place, places[each.place] + each.off_s / each.foot_s * TICKS) for each in reading.notes
+    ]
+    told = [ratio for ratio in ratios if ratio is not None]
+    pointing = statistics.median(told) if len(told) >= FEWEST_PAIRS else manner.pointing
+    return replace(manner, strays_s=strays_s, pointing=min(SHARPEST, max(BLUNTEST, pointing)))
+
+
+def _undivided_cost(reading: PulseReading) -> float:
+    """What it costs that quick feet are hardly ever divided: then they are no feet, but thirds or halves of them."""
+    rate = 60.0 / statistics.median(each.foot_s for each in reading.notes)
+    divided = sum(1 for each in reading.notes if each.place) / len(reading.notes)
+    return UNDIVIDED * max(0.0, 1.0 - divided / SELDOM_DIVIDED) if rate > QUICK_FEET else 0.0

@@ -1,0 +1,72 @@
+"""Feet, likeness, parts, votes: the pieces that a transcription is made of."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.transcribe.form.likeness import TakeLikeness
+from companion.transcribe.form.parts import find_form
+from companion.transcribe.form.voting import vote
+from companion.transcribe.pulse.counted import CountedNote, CountedTake
+from companion.transcribe.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, TICKS, FootKind
+from fingering.notes import Note
+
+SCALE = list(Note)
+
+
+def take_of(pitches: list[int], length: int = TICKS) -> CountedTake:
+    """Notes of one foot each."""
+    notes = tuple(CountedNote(SCALE[pitch], (), rank * length, length) for rank, pitch in enumerate(pitches))
+    return CountedTake(FootKind.TWO, notes)
+
+
+@pytest.mark.parametrize("habits", [FEET_OF_TWO, FEET_OF_THREE])
+def test_what_a_player_does_becomes_likelier(habits: object) -> None:
+    """And what is never done less likely, at the same place in the foot."""
+    assert habits in (FEET_OF_TWO, FEET_OF_THREE)
+    feet = FEET_OF_TWO if habits is FEET_OF_TWO else FEET_OF_THREE
+    often, never = [length for place, length in feet.steps if place == 0][:2]
+    learnt = feet.learnt([(0, often)] * 50)
+    assert learnt.steps[0, often] < feet.steps[0, often]
+    assert learnt.steps[0, never] > feet.steps[0, never]
+
+
+def test_a_dotted_pair_is_like_an_even_one_but_not_like_other_notes() -> None:
+    """So that a repeat is found where its pointing was heard otherwise."""
+    even = [CountedNote(Note.B, (), 0, 6), CountedNote(Note.C, (), 6, 6)]
+    dotted = [CountedNote(Note.B, (), 12, 9), CountedNote(Note.C, (), 21, 3)]
+    other = [CountedNote(Note.E, (), 24, 6), CountedNote(Note.F, (), 30, 6)]
+    likeness = TakeLikeness(CountedTake(FootKind.TWO, (*even, *dotted, *other)))
+    assert likeness.apart(0, 12, TICKS) == 0.0
+    assert likeness.apart(0, 24, TICKS) == 1.0
+
+
+def test_a_part_of_eight_bars_is_found_with_its_repeat() -> None:
+    """Not as half of it four times, nor as one of sixteen."""
+    part = [(3 * bar + beat * beat) % 9 for bar in range(8) for beat in range(4)]
+    (found,) = find_form(take_of([*part, *part]), 4).parts
+    assert (found.bars, found.plays, found.endings) == (8, 2, 0)
+
+
+def test_a_repeat_that_ends_otherwise_has_endings() -> None:
+    """The last bar alone."""
+    part = [(3 * bar + beat * beat) % 9 for bar in range(8) for beat in range(4)]
+    (found,) = find_form(take_of([*part, *part[:-4], 0, 5, 1, 6]), 4).parts
+    assert (found.bars, found.plays, found.endings) == (8, 2, 1)
+
+
+def test_most_versions_decide_and_the_others_are_told() -> None:
+    """Two even pairs against a dotted one."""
+    even = (CountedNote(Note.B, (), 0, 6), CountedNote(Note.C, (), 6, 6))
+    dotted = (CountedNote(Note.B, (), 0, 9), CountedNote(Note.C, (), 9, 3))
+    voted = vote([dotted, even, even], TICKS)
+    assert [note.length for note in voted.notes] == [6, 6]
+    assert [[note.length for note in other] for each in voted.differing for other in each.others] == [[9, 3]]
+
+
+def test_bars_elsewhere_have_a_say_on_lengths() -> None:
+    """Where two versions differ, what is like them decides."""
+    even = (CountedNote(Note.B, (), 0, 6), CountedNote(Note.C, (), 6, 6))
+    dotted = (CountedNote(Note.B, (), 0, 9, 0.0), CountedNote(Note.C, (), 9, 3, 0.0))
+    assert vote([even, dotted], TICKS, [[dotted]]).notes[1].length == 3
+    assert vote([dotted, even], TICKS, [[even]]).notes[1].length == 6
