@@ -1,0 +1,1 @@
+"""Sound whose truth is known, to try with it whatever hears a chanter: it was made without looking at any such code."""
