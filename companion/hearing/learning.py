@@ -1,0 +1,250 @@
+"""Learns from a recording alone what its chanter sounds like: the pitch and the spectrum of each note."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.audible import audible_pitches
+from companion.hearing.background import background
+from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
+from companion.hearing.path import NO_PITCH, PathFinder, Stretch
+from companion.hearing.room import LAGS_S, echoed, echoes_of
+from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
+from companion.hearing.spectra import Floats, FrameGrid, power_spectra
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, MOST_PITCH_VARIANCE, ChanterVoice, templates_of
+from fingering.notes import Note
+
+ROUNDS = 3
+RANKS = 24
+FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
+"""By how much a bin strays from its template: at first, and at least and most as learnt."""
+
+EDGE_S = 0.015
+LEAST_S = 0.06
+"""Of a note only what is 15 ms from its ends is learnt from, and only of one that is long enough."""
+
+ENOUGH_FRAMES = 40
+ENOUGH_TO_SEE = 120
+CHANGE_COST = 10.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Learnt:
+    """What was learnt of a recording. ground: the power that sounds all the time, by bin. own_db: by how much a bin
+    strays from its template. heard: frames in which each note was learnt from."""
+
+    scale: ScaleFit
+    grid: FrameGrid
+    voice: ChanterVoice
+    ground: Floats
+    own_db: float
+    heard: tuple[int, ...]
+    echoes: tuple[float, ...] = (0.0,) * len(LAGS_S)
+
+
+def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
+    """Learn from stretches of one thinned sound; None where nothing stands above the background."""
+    scale = fit_scale(pieces, rate_hz)
+    if scale is None:
+        return None
+    grid = FrameGrid.of(rate_hz)
+    powers = [power_spectra(each, grid) for each in pieces]
+    ground = background(np.concatenate(powers), grid.hop_s)
+    learnt = Learnt(scale, grid, _first_voice(scale, powers, ground), ground, FIRST_OWN_DB, (0,) * len(Note))
+    ways = [[Stretch(note, *(_frame(at_s, grid) for at_s in span)) for note, *span in each] for each in first_notes(pieces, rate_hz, scale)]
+    learnt = _learnt_from(pieces, powers, ways, learnt)
+    for _ in range(ROUNDS):
+        ways = [walk(each, learnt) for each in powers]
+        learnt = _learnt_from(pieces, powers, ways, learnt)
+        templates = templates_of(learnt.voice, grid)
+        learnt = replace(learnt, echoes=echoes_of(powers, ways, templates, ground, grid.hop_s))
+    return learnt
+
+
+def _frame(at_s: float, grid: FrameGrid) -> int:
+    return max(0, round((at_s * grid.rate_hz - 0.5 * grid.window) / grid.hop))
+
+
+def walk(powers: Floats, learnt: Learnt) -> list[Stretch]:
+    """The likeliest way through frames, by what is learnt."""
+    echo = echoed(powers, learnt.echoes, learnt.grid.hop_s)
+    costs = costs_of(powers, learnt.ground, echo, templates_of(learnt.voice, learnt.grid), learnt.own_db)
+    finder = PathFinder(*change_costs(len(learnt.voice.pitches)))
+    together = np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
+    return [*finder.go_on(together), *finder.finish()]
+
+
+def change_costs(pitches: int) -> tuple[Floats, Floats]:
+    """What leaving and entering each pitch, and silence last, costs."""
+    half = np.full(pitches + 1, 0.5 * CHANGE_COST, np.float32)
+    return half, half
+
+
+def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> ChanterVoice:
+    """A voice as it may be expected, as loud as what sounds."""
+    pitches = audible_pitches(scale.tuning)
+    hz = np.array([scale.notes_hz[each.note] * 2.0 ** (each.off_cents / 1200.0) for each in pitches])
+    ranks = np.arange(1, RANKS + 1)
+    levels = 1.0 / ranks**1.5
+    if scale.bore is Bore.PRACTICE:
+        levels = np.where(ranks % 2 == 0, 0.05 * levels, levels)
+    totals = np.concatenate([np.maximum(each - ground, 0.0).sum(axis=1) for each in powers])
+    loud = float(np.median(totals[totals > 0.1 * np.quantile(totals, 0.95)])) / 1.5  # a lobe's bins add up to 1.5
+    harmonics = np.tile(levels / levels.sum() * loud, (len(pitches), 1))
+    unseen = np.full((len(pitches), len(ground)), np.nan)
+    return ChanterVoice(pitches, hz, harmonics, harmonics.sum(axis=1) * BREATH_SHARE, unseen, unseen)
+
+
+def _learnt_from(
+    pieces: Sequence[Floats], powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], learnt: Learnt
+) -> Learnt:
+    """What is learnt anew, each note from where it was heard."""
+    grid, voice = learnt.grid, learnt.voice
+    chosen = [_inner_frames(ways, note, grid.hop_s) for note in Note]
+    hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
+    seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
+    heard = [sum(map(len, each)) for each in chosen]
+    for note in Note:
+        if heard[note] < ENOUGH_FRAMES:
+            continue
+        hz[note] = _pitch(pieces, chosen[note], grid, hz[note], harmonics[note], learnt.ground)
+        own = np.concatenate([power[at] for power, at in zip(powers, chosen[note], strict=True)])
+        harmonics[note], breath[note] = _spectrum(own, grid, hz[note], learnt.ground)
+        if heard[note] >= ENOUGH_TO_SEE:
+            seen[note], strayed[note] = _seen(own, learnt.ground)
+    _guess_unheard(learnt.scale, heard, hz, harmonics, breath)
+    for rank, each in enumerate(voice.pitches[len(Note) :], len(Note)):
+        hz[rank] = hz[each.note] * 2.0 ** (each.off_cents / 1200.0)
+        harmonics[rank], breath[rank] = harmonics[each.note], breath[each.note]
+    voice = replace(voice, hz=hz, harmonics=harmonics, breath=breath, seen=seen, seen_variance=strayed)
+    own_db = _own_db(powers, chosen, replace(learnt, voice=voice))
+    return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
+
+
+def _inner_frames(ways: Sequence[Sequence[Stretch]], note: int, hop_s: float) -> list[NDArray[np.intp]]:
+    """The frames of each piece in which a note surely sounds alone."""
+    edge, least = round(EDGE_S / hop_s), round(LEAST_S / hop_s)
+    return [
+        np.concatenate(
+            [
+                np.arange(each.first + edge, each.stop - edge)
+                for each in way
+                if each.pitch == note and each.stop - each.first >= least
+            ]
+            or [np.zeros(0, np.intp)]
+        )
+        for way in ways
+    ]
+
+
+def _pitch(
+    pieces: Sequence[Floats],
+    chosen: Sequence[NDArray[np.intp]],
+    grid: FrameGrid,
+    hz: float,
+    harmonics: NDArray[np.float64],
+    ground: Floats,
+) -> float:
+    """The pitch of a note, by how far the phase of each harmonic goes from one frame to the next, the higher harmonics
+    weighed by their rank squared (as the Cramer-Rao bound has it)."""
+    ranks = np.arange(1, RANKS + 1)
+    bins_hz = grid.bins_hz
+    ranks = ranks[(ranks * hz > bins_hz[0]) & (ranks * hz < bins_hz[-1])]
+    nearest = np.abs(bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).argmin(axis=1)
+    kept = harmonics[ranks - 1] > 4.0 * ground[nearest]
+    if not kept.any():
+        return hz
+    ranks, nearest = ranks[kept], nearest[kept]
+    turned = np.zeros(len(ranks), np.complex128)
+    times = np.arange(grid.window) / grid.rate_hz
+    window = np.hanning(grid.window)
+    basis = (window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])).astype(np.complex64)
+    for piece, frames in zip(pieces, chosen, strict=True):
+        if len(frames):
+            views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
+            frames = frames[(frames + 1) * grid.hop < len(views)][:4000]
+            here, after = views[frames * grid.hop] @ basis, views[(frames + 1) * grid.hop] @ basis
+            turned += (after * here.conj()).sum(axis=0)
+    turns = np.angle(turned) / (2.0 * np.pi)
+    expected = ranks * hz * grid.hop_s
+    found_hz = (turns + np.round(expected - turns)) / grid.hop_s
+    off_cents = 1200.0 * np.log2(found_hz / (ranks * hz))
+    weight = np.abs(turned) * ranks**2 * (np.abs(off_cents) < 60.0)
+    if not weight.sum() > 0.0:
+        return hz
+    return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
+
+
+def _spectrum(
+    own: Floats, grid: FrameGrid, hz: float, ground: Floats
+) -> tuple[NDArray[np.float64], float]:
+    """The power of each harmonic of a note, and what fills the bins between. own: its frames."""
+    from companion.hearing.spectra import lobe
+
+    mean = np.exp(np.log(np.maximum(own, 0.01 * ground)).mean(axis=0))  # the mean of decibels, that far-off ones hardly move
+    above = np.maximum(mean - ground, 0.0)
+    ranks = np.arange(1, RANKS + 1)
+    lobes = lobe((grid.bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).astype(np.float32), grid)
+    near = lobes > 0.2
+    seen = (near * lobes * above).sum(axis=1) / np.maximum((near * lobes**2).sum(axis=1), 1e-9)
+    seen = np.where(near.any(axis=1), seen, 0.0)
+    between = ~(lobes > 1e-3).any(axis=0)
+    total = float(seen.sum())
+    breath = float(np.median(above[between])) if between.any() else 0.0
+    return np.maximum(seen, 1e-9 * total), max(breath, BREATH_SHARE * total)
+
+
+def _seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
+    logs = np.log(np.maximum(own, 0.1 * ground))
+    mean = np.exp(logs.mean(axis=0))
+    powers = np.maximum(mean - ground * np.exp(-0.577), 0.03 * ground)
+    variance = DECIBELS**2 * logs.var(axis=0)
+    # What strays as noise does is told by the ratio to the ground already.
+    return powers, np.clip(variance - NOISE_VARIANCE_DB / (1.0 + 0.8 * powers / ground), 0.0, MOST_PITCH_VARIANCE)
+
+
+def _guess_unheard(
+    scale: ScaleFit,
+    heard: Sequence[int],
+    hz: NDArray[np.float64],
+    harmonics: NDArray[np.float64],
+    breath: NDArray[np.float64],
+) -> None:
+    """Notes that were not heard: as far off their tuning as the others, with the harmonics of their neighbours."""
+    known = [note for note in Note if heard[note] >= ENOUGH_FRAMES]
+    if not known:
+        return
+    nominal = np.array(scale.notes_hz)
+    off = float(np.median(np.log2(hz[known] / nominal[known])))
+    for note in Note:
+        if note in known:
+            continue
+        hz[note] = nominal[note] * 2.0**off
+        nearest = sorted(known, key=lambda each: abs(each - note))[:2]
+        harmonics[note] = np.exp(np.log(harmonics[nearest]).mean(axis=0))
+        breath[note] = np.exp(np.log(breath[nearest]).mean())
+
+
+def _own_db(powers: Sequence[Floats], chosen: Sequence[Sequence[NDArray[np.intp]]], learnt: Learnt) -> float:
+    """By how much bins on a note's harmonics stray from its template."""
+    templates = templates_of(learnt.voice, learnt.grid)
+    strays = []
+    for note in Note:
+        strong = templates.powers[note] > 10.0 * learnt.ground
+        for power, frames in zip(powers, chosen[note], strict=True):
+            if len(frames) and strong.any():
+                seen = power[frames[::4]][:, strong]
+                away = np.log(np.maximum(seen, 1e-12)) - np.log(templates.powers[note][strong] + learnt.ground[strong])
+                strays.append((4.34 * (away - np.median(away, axis=1, keepdims=True))).ravel())
+    if not strays:
+        return FIRST_OWN_DB
+    spread = 1.48 * float(np.median(np.abs(np.concatenate(strays))))
+    return min(MOST_OWN_DB, max(LEAST_OWN_DB, spread))
+
+
+__all__ = ["NO_PITCH", "Learnt", "learn", "walk"]
