@@ -10,17 +10,19 @@ from fingering.chart import chart
 from fingering.holes import Finger
 from fingering.notes import Note, Tuning
 
-APART_CENTS = 15.0
+import os
+APART_CENTS = float(os.environ.get('AP','15'))
 """Fingerings of one note that lie nearer together are one pitch to the ear here: notes drift by as much in a minute."""
 
 
 @dataclass(frozen=True, slots=True)
 class AudiblePitch:
     """One pitch. note: which it is named by, from its topmost open hole. off_cents: how far above that note's own it
-    lies, 0 for the fingering of the chart."""
+    lies, 0 for the fingering of the chart. veil: as `Sounding.veil`."""
 
     note: Note
     off_cents: float
+    veil: float = 0.0
 
     @property
     def plain(self) -> bool:
@@ -47,5 +49,5 @@ def audible_pitches(tuning: Tuning) -> tuple[AudiblePitch, ...]:
                 for each in found
             )
             if not any(near):
-                found.append(AudiblePitch(sounding.note, round(sounding.off_note_cents, 1)))
+                found.append(AudiblePitch(sounding.note, round(sounding.off_note_cents, 1), sounding.veil))
     return tuple(found)

@@ -1,6 +1,7 @@
 """Learns from a recording alone what its chanter sounds like: the pitch and the spectrum of each note."""
 
 from __future__ import annotations
+import os
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -29,7 +30,14 @@ LEAST_S = 0.06
 
 ENOUGH_FRAMES = 40
 ENOUGH_TO_SEE = 120
-CHANGE_COST = 10.0
+FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, int(os.environ.get("EF","40"))
+"""Likewise of false fingerings, which are short."""
+
+VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
+"""What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
+
+
+CHANGE_COST = float(os.environ.get('CC','10'))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +80,7 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 def walk(powers: Floats, learnt: Learnt) -> list[Stretch]:
     """The likeliest way through frames, by what is learnt."""
     echo = echoed(powers, learnt.echoes, learnt.grid.hop_s)
-    costs = costs_of(powers, learnt.ground, echo, templates_of(learnt.voice, learnt.grid), learnt.own_db)
+    costs = costs_of(powers, learnt.ground, echo, templates_of(learnt.voice, learnt.grid), learnt.own_db, learnt.echoes[0])
     finder = PathFinder(*change_costs(len(learnt.voice.pitches)))
     together = np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
     return [*finder.go_on(together), *finder.finish()]
@@ -119,15 +127,23 @@ def _learnt_from(
     _guess_unheard(learnt.scale, heard, hz, harmonics, breath)
     for rank, each in enumerate(voice.pitches[len(Note) :], len(Note)):
         hz[rank] = hz[each.note] * 2.0 ** (each.off_cents / 1200.0)
-        harmonics[rank], breath[rank] = harmonics[each.note], breath[each.note]
+        veiled = np.exp(-VEIL_DAMPS * each.veil * np.arange(RANKS)) * (1.0 - VEIL_SOFTENS * each.veil)
+        harmonics[rank], breath[rank] = harmonics[each.note] * veiled, breath[each.note]
+        own_frames = _inner_frames(ways, rank, grid.hop_s, FALSE_EDGE_S, FALSE_LEAST_S)
+        count = sum(map(len, own_frames))
+        if count >= ENOUGH_FALSE:
+            own = np.concatenate([power[at] for power, at in zip(powers, own_frames, strict=True)])
+            seen[rank], strayed[rank] = _seen(own, learnt.ground)
     voice = replace(voice, hz=hz, harmonics=harmonics, breath=breath, seen=seen, seen_variance=strayed)
     own_db = _own_db(powers, chosen, replace(learnt, voice=voice))
     return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
 
 
-def _inner_frames(ways: Sequence[Sequence[Stretch]], note: int, hop_s: float) -> list[NDArray[np.intp]]:
-    """The frames of each piece in which a note surely sounds alone."""
-    edge, least = round(EDGE_S / hop_s), round(LEAST_S / hop_s)
+def _inner_frames(
+    ways: Sequence[Sequence[Stretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
+) -> list[NDArray[np.intp]]:
+    """The frames of each piece in which a pitch surely sounds alone."""
+    edge, least = round(edge_s / hop_s), round(least_s / hop_s)
     return [
         np.concatenate(
             [

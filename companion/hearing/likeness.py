@@ -1,6 +1,7 @@
 """How unlikely each moment of a sound is, were it this pitch or none: costs for a search. Pure functions of spectra."""
 
 from __future__ import annotations
+import os
 
 from dataclasses import dataclass
 
@@ -18,16 +19,17 @@ NOISE_MEAN_DB = -2.5
 FREEDOM = 4.0
 """Degrees of freedom of Student's t, by which what a model does not know of costs no more than it must."""
 
-GAIN_RANGE_DB = (-9.0, 6.0)
-GAIN_SPREAD_DB = 3.0
+GAIN_RANGE_DB = (-float(os.environ.get("GL","9")), 6.0)
+
+GAIN_SPREAD_DB = float(os.environ.get("GS","3"))
 """How far a note's level may stray: a chanter cannot be blown louder by much, but a room makes notes louder and softer
 as they begin and end."""
 
-TEMPER = 0.12
+TEMPER = float(os.environ.get("TE",".12"))
 """What a frame's evidence counts: neighbouring bins and frames overlap, four frames to a window's effective length and
 two bins to a lobe, so that each is told eight times."""
 
-GAIN_TEMPER = 0.25
+GAIN_TEMPER = float(os.environ.get("GT",".25"))
 """What a frame's level counts, which is one number: four frames overlap."""
 
 LOUD_SILENCE_DB = 8.0
@@ -35,6 +37,7 @@ LOUD_SILENCE_COST = 0.6
 """Where a room echoes, a note that goes on looks much like its own echo: what is not this far below the softest note is
 no silence, which costs that much for each dB."""
 
+MOST_ECHO = 0.8
 OWN_ECHO = 4.0
 """Where a pitch stands so far above the ground, half of an echo there is its own."""
 
@@ -52,7 +55,7 @@ class Costs:
 
 
 def costs_of(
-    powers: Floats, ground: Floats, echo: Floats | None, templates: Templates, own_db: float
+    powers: Floats, ground: Floats, echo: Floats | None, templates: Templates, own_db: float, echo_share: float = 0.0
 ) -> Costs:
     """The costs of frames. powers: shape (frames, bins). ground: what sounds all the time, shape (bins,). echo: what is
     left of earlier frames, as powers; None where a room leaves nothing. own_db: by how much a bin strays from its template for no reason that is known, as a standard deviation."""
@@ -62,6 +65,8 @@ def costs_of(
     by_none = np.empty(frames, np.float32)
     # Where a pitch itself stands above the ground, its template holds its own echo already.
     foreign = np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * ground))
+    if echo is not None:  # the rest of a note that goes on is its own echo
+        templates = Templates(np.float32(1.0 - min(MOST_ECHO, echo_share)) * templates.powers, templates.pitch_variance)
     for first in range(0, frames, CHUNK_FRAMES):
         part = slice(first, min(frames, first + CHUNK_FRAMES))
         by_pitch[part], by_none[part], gains[part] = _costs(
@@ -81,18 +86,23 @@ def _costs(
         softest = templates.powers.sum(axis=1).min()
         level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
         none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
-    grounds = ground[np.newaxis, np.newaxis] if echo is None else ground + echo[:, np.newaxis] * foreign
+    if echo is None:
+        grounds, known = ground[np.newaxis, np.newaxis], np.float32(0.0)
+    else:
+        others = echo[:, np.newaxis] * foreign
+        grounds, known = ground + others, echo[:, np.newaxis] - others
+    known = known / grounds
     ground_db = scale * np.log(grounds)
     ratio = templates.powers[np.newaxis] / grounds
     # A first guess of the level: where a template stands above the ground, by how much what is seen differs from it.
-    expected_db = scale * np.log1p(ratio) + ground_db
+    expected_db = scale * np.log(np.float32(1.0) + ratio + known) + ground_db
     weight = (ratio / (ratio + np.float32(4.0))) ** 2 / (np.float32(9.0) + templates.pitch_variance)
     away = seen_db[:, np.newaxis] - expected_db
     # What is far off says that it is another pitch, and nothing of the level.
     gain = (weight * np.clip(away, -15.0, 10.0)).sum(axis=2) / (weight.sum(axis=2) + np.float32(1e-3))
     gain = np.clip(gain, *GAIN_RANGE_DB).astype(np.float32)
-    ratio = ratio * np.exp(gain / scale)[:, :, np.newaxis]
-    expected_db = scale * np.log1p(ratio) + ground_db
+    ratio = ratio * np.exp(gain / scale)[:, :, np.newaxis] + known
+    expected_db = scale * np.log(np.float32(1.0) + ratio) + ground_db
     quiet = np.float32(1.0) / (np.float32(1.0) + np.float32(0.8) * ratio)
     variance = own_db**2 + templates.pitch_variance + np.float32(NOISE_VARIANCE_DB) * quiet
     away = seen_db[:, np.newaxis] - expected_db - np.float32(NOISE_MEAN_DB) * quiet
@@ -103,6 +113,6 @@ def _costs(
 def _cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
     """The negative logarithm of Student's t, summed over bins and tempered."""
     freedom = np.float32(FREEDOM)
-    each = np.float32(0.5 * (FREEDOM + 1.0)) * np.log1p(away_db**2 / (freedom * variance))
+    each = np.float32(0.5 * (FREEDOM + 1.0)) * np.log(np.float32(1.0) + away_db**2 / (freedom * variance))
     each = each + np.float32(0.5) * np.log(variance)
     return np.asarray(np.float32(TEMPER) * each.sum(axis=-1), np.float32)
