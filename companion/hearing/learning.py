@@ -3,7 +3,7 @@
 from __future__ import annotations
 import os
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +13,7 @@ from companion.hearing.audible import audible_pitches
 from companion.hearing.background import background
 from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
 from companion.hearing.path import NO_PITCH, PathFinder, Stretch
-from companion.hearing.room import LAGS_S, echoed, echoes_of
+from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import BREATH_SHARE, DECIBELS, MOST_PITCH_VARIANCE, ChanterVoice, templates_of
@@ -33,6 +33,8 @@ ENOUGH_TO_SEE = 120
 FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, int(os.environ.get("EF","40"))
 """Likewise of false fingerings, which are short."""
 
+LEAST_LIKENESS = 0.85
+MOST_SEEN_VARIANCE = float(os.environ.get("MV","30"))
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
 """What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
 
@@ -51,7 +53,7 @@ class Learnt:
     ground: Floats
     own_db: float
     heard: tuple[int, ...]
-    echoes: tuple[float, ...] = (0.0,) * len(LAGS_S)
+    echo: RoomEcho | None = None
 
 
 def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
@@ -69,7 +71,7 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
         ways = [walk(each, learnt) for each in powers]
         learnt = _learnt_from(pieces, powers, ways, learnt)
         templates = templates_of(learnt.voice, grid)
-        learnt = replace(learnt, echoes=echoes_of(powers, ways, templates, ground, grid.hop_s))
+        learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s))
     return learnt
 
 
@@ -79,8 +81,8 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 
 def walk(powers: Floats, learnt: Learnt) -> list[Stretch]:
     """The likeliest way through frames, by what is learnt."""
-    echo = echoed(powers, learnt.echoes, learnt.grid.hop_s)
-    costs = costs_of(powers, learnt.ground, echo, templates_of(learnt.voice, learnt.grid), learnt.own_db, learnt.echoes[0])
+    echo = echoed(powers, learnt.echo, learnt.grid.hop_s)
+    costs = costs_of(powers, learnt.ground, echo, templates_of(learnt.voice, learnt.grid), learnt.own_db, learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0)
     finder = PathFinder(*change_costs(len(learnt.voice.pitches)))
     together = np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
     return [*finder.go_on(together), *finder.finish()]
@@ -114,6 +116,7 @@ def _learnt_from(
     grid, voice = learnt.grid, learnt.voice
     chosen = [_inner_frames(ways, note, grid.hop_s) for note in Note]
     hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
+    counts: dict[int, int] = {}
     seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
     heard = [sum(map(len, each)) for each in chosen]
     for note in Note:
@@ -131,12 +134,40 @@ def _learnt_from(
         harmonics[rank], breath[rank] = harmonics[each.note] * veiled, breath[each.note]
         own_frames = _inner_frames(ways, rank, grid.hop_s, FALSE_EDGE_S, FALSE_LEAST_S)
         count = sum(map(len, own_frames))
+        seen[rank] = np.nan
         if count >= ENOUGH_FALSE:
             own = np.concatenate([power[at] for power, at in zip(powers, own_frames, strict=True)])
             seen[rank], strayed[rank] = _seen(own, learnt.ground)
+            counts[rank] = count
     voice = replace(voice, hz=hz, harmonics=harmonics, breath=breath, seen=seen, seen_variance=strayed)
+    voice = _believed(voice, counts, grid)
     own_db = _own_db(powers, chosen, replace(learnt, voice=voice))
     return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
+
+
+def _believed(voice: ChanterVoice, counts: Mapping[int, int], grid: FrameGrid) -> ChanterVoice:
+    """A voice without those false fingerings whose spectra, as seen, look less like themselves than like another pitch;
+    the others half way, or nearer where they were seen for long, from what was expected of them."""
+    unseen = templates_of(replace(voice, seen=np.where(np.isnan(voice.seen), np.nan, np.nan)), grid)
+    plain = templates_of(voice, grid).powers[: len(Note)]
+    seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
+    for rank, count in counts.items():
+        own = unseen.powers[rank]
+        like_own = _likeness(seen[rank], own)
+        others = [_likeness(seen[rank], plain[note]) for note in Note if note is not voice.pitches[rank].note]
+        if like_own < max(LEAST_LIKENESS, *others):
+            seen[rank] = np.nan
+            continue
+        weight = count / (count + ENOUGH_FALSE)
+        seen[rank] = np.exp(weight * np.log(seen[rank]) + (1.0 - weight) * np.log(own))
+        strayed[rank] = weight * strayed[rank] + (1.0 - weight) * np.minimum(unseen.pitch_variance[rank], 30.0)
+    return replace(voice, seen=seen, seen_variance=strayed)
+
+
+def _likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
+    """How like two spectra are, 0 to 1: the cosine between their fourth roots."""
+    first, second = one**0.25, other**0.25
+    return float(first @ second / np.sqrt((first @ first) * (second @ second)))
 
 
 def _inner_frames(
@@ -217,11 +248,12 @@ def _spectrum(
 def _seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
     logs = np.log(np.maximum(own, 0.1 * ground))
-    mean = np.exp(logs.mean(axis=0))
-    powers = np.maximum(mean - ground * np.exp(-0.577), 0.03 * ground)
-    variance = DECIBELS**2 * logs.var(axis=0)
+    # Quantiles, not moments: some of these frames are another note's that was not heard yet.
+    low, mean, high = np.quantile(logs, (0.16, 0.5, 0.84), axis=0)
+    powers = np.maximum(np.exp(mean) - ground * 0.6, 0.03 * ground)
+    variance = (0.5 * DECIBELS * (high - low)) ** 2
     # What strays as noise does is told by the ratio to the ground already.
-    return powers, np.clip(variance - NOISE_VARIANCE_DB / (1.0 + 0.8 * powers / ground), 0.0, MOST_PITCH_VARIANCE)
+    return powers, np.clip(variance - NOISE_VARIANCE_DB / (1.0 + 0.8 * powers / ground), 0.0, MOST_SEEN_VARIANCE)
 
 
 def _guess_unheard(

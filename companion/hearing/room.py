@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,8 +24,25 @@ STRONG, WEAK = 30.0, 0.01
 """A note's echo is measured where its template stands so far above the ground, and that of the next one so far below."""
 
 ENOUGH_ENDS = 6
+import os
+MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = float(os.environ.get("MS",".85")), 0.008, 0.5
+DELAY_S = float(os.environ.get("DL",".01"))
+"""What comes back sooner is not told from the note itself, by a window of 20 ms that hears most within 10."""
+
 MEAN_OF_LOGARITHM = float(np.exp(0.577))
 """What makes a mean of exponentially distributed power from the mean of its logarithm (Euler's constant)."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoomEcho:
+    """share: what part of a note that goes on is its own echo, as power. decay_s: in which an echo falls to 1/e."""
+
+    share: float
+    decay_s: float
+
+    def share_after(self, delay_s: float) -> float:
+        """What share of the power is left so long after a note's end."""
+        return self.share * float(np.exp(-delay_s / self.decay_s))
 
 
 def echoes_of(
@@ -33,8 +51,8 @@ def echoes_of(
     templates: Templates,
     ground: Floats,
     hop_s: float,
-) -> tuple[float, ...]:
-    """What share of its power is left of a note after each of LAGS_S; 0 where nothing is heard of it."""
+) -> RoomEcho | None:
+    """The echo of a room, by what is left of a note after each of LAGS_S; None where too little is."""
     settled = round(SETTLED_S / hop_s)
     found: list[list[float]] = [[] for _ in LAGS_S]
     for power, way in zip(powers, ways, strict=True):
@@ -50,22 +68,42 @@ def echoes_of(
                 after = last + round(lag_s / hop_s)
                 if old.stop + settled <= after + 1 and after < min(new.stop - settled + 1, len(power)):
                     found[rank].append(float((np.log(1e-12 + power[after, bins]) - before).mean()))
-    shares = [_share(each) for each in found]
-    for rank in range(1, len(shares)):  # what could not be measured goes on falling as it did
-        if len(found[rank]) < ENOUGH_ENDS:
-            shares[rank] = shares[rank - 1] * min(1.0, shares[0])
-    return tuple(shares)
+    return _fit(found)
 
 
-def echoed(powers: Floats, echoes: Sequence[float], hop_s: float) -> Floats | None:
-    """What echoes of earlier frames are left in each: shape as powers; None where a room leaves nothing."""
-    if not any(share > FADED for share in echoes):
+def _fit(found: Sequence[Sequence[float]]) -> RoomEcho | None:
+    """The line through the logarithms of what is left."""
+    lags_s, logs, weights = [], [], []
+    for lag_s, each in zip(LAGS_S, found, strict=True):
+        if len(each) >= ENOUGH_ENDS:
+            lags_s.append(lag_s - SETTLED_S)
+            logs.append(max(float(np.median(each)) + 0.577, float(np.log(FADED))))
+            weights.append(len(each) ** 0.5)
+    if len(logs) < 2:
         return None
+    slope, start = np.polyfit(lags_s, logs, 1, w=weights)
+    share, decay_s = float(np.exp(min(0.0, start))), float(-1.0 / min(slope, -1.0))
+    if share * np.exp(-SETTLED_S / decay_s) < FADED * 10.0 or decay_s < SHORTEST_DECAY_S:
+        return None
+    return RoomEcho(min(MOST_SHARE, share), min(decay_s, LONGEST_DECAY_S))
+
+
+def echoed(powers: Floats, echo: RoomEcho | None, hop_s: float) -> Floats | None:
+    """What echoes of earlier frames are left in each: shape as powers; None where a room leaves nothing.
+
+    Each frame adds to the echo what is in it beside the echo (direct sound), and the echo dies away.
+    """
+    if echo is None:
+        return None
+    kept = np.float32(np.exp(-hop_s / echo.decay_s))
+    fed = np.float32(echo.share / (1.0 - echo.share)) * (np.float32(1.0) - kept)
+    delay = round(DELAY_S / hop_s)
+    level = np.zeros(powers.shape[1], np.float32)
     out = np.zeros_like(powers)
-    for lag_s, share in zip(LAGS_S, echoes, strict=True):
-        lag = round(lag_s / hop_s)
-        if share > FADED and lag < len(powers):
-            np.maximum(out[lag:], np.float32(share) * powers[:-lag], out=out[lag:])
+    left = kept**delay
+    for at in range(len(powers) - delay):
+        level = np.maximum(kept * level + fed * (powers[at] - level), 0.0)
+        out[at + delay] = left * level
     return out
 
 
@@ -77,8 +115,3 @@ def _bins_of_its_own(old: Stretch, new: Stretch, templates: Templates, ground: F
     return bins
 
 
-def _share(logs: Sequence[float]) -> float:
-    if len(logs) < ENOUGH_ENDS:
-        return 0.0
-    share = float(np.exp(np.median(logs))) * MEAN_OF_LOGARITHM
-    return min(0.9, share) if share > FADED else 0.0
