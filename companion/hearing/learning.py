@@ -9,20 +9,28 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.audible import audible_pitches
+from companion.hearing.audible import AudiblePitch, audible_pitches
 from companion.hearing.background import background
 from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
 from companion.hearing.path import NO_PITCH, PathFinder, Stretch
 from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
-from companion.hearing.voice import BREATH_SHARE, DECIBELS, MOST_PITCH_VARIANCE, ChanterVoice, templates_of
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, ChanterVoice, Templates, templates_of
 from fingering.notes import Note
 
 ROUNDS = 3
 RANKS = 24
 FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
 """By how much a bin strays from its template: at first, and at least and most as learnt."""
+
+GRACENOTE_COST = {Note.HIGH_G: -float(os.environ.get("GB","2")), Note.D: -1.0}
+RARE_COST = float(os.environ.get("RC","3"))
+FALSE_COST = float(os.environ.get("FC",".1"))
+"""The false fingerings of high G and D, whose fingers make most gracenotes, begin more easily than any note, the others
+less; none of them lasts: what each frame of one costs."""
+
+SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.020
 
 EDGE_S = 0.015
 LEAST_S = 0.06
@@ -54,6 +62,13 @@ class Learnt:
     own_db: float
     heard: tuple[int, ...]
     echo: RoomEcho | None = None
+    noise_db: float = 0.0
+    unlike_share: float = 0.0
+
+    @property
+    def shortest_s(self) -> float:
+        """What is shorter is not told: before a note has settled, and in a room's echo, anything may seem to sound."""
+        return SHORTEST_S if self.echo is None else SHORTEST_IN_ROOM_S
 
 
 def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
@@ -72,7 +87,26 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
         learnt = _learnt_from(pieces, powers, ways, learnt)
         templates = templates_of(learnt.voice, grid)
         learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s))
-    return learnt
+    return _with_noise(powers, ways, learnt)
+
+
+def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], learnt: Learnt) -> Learnt:
+    """How loud the background is against the notes, and what share of notes' frames is not like their templates."""
+    templates = templates_of(learnt.voice, learnt.grid)
+    loud, over, whole = [], 0.0, 1e-12
+    for power, way in zip(powers, ways, strict=True):
+        for each in way:
+            if each.pitch != NO_PITCH:
+                seen = power[each.first : each.stop]
+                told = templates.powers[each.pitch] + learnt.ground
+                loud.append((float(templates.powers[each.pitch].sum()), len(seen)))
+                over += float(np.maximum(seen - 4.0 * told, 0.0).sum())
+                whole += float(seen.sum())
+    if not loud:
+        return learnt
+    level = float(np.average([each for each, _ in loud], weights=[count for _, count in loud]))
+    noise_db = float(DECIBELS * np.log(learnt.ground.sum() / level))
+    return replace(learnt, noise_db=noise_db, unlike_share=over / whole)
 
 
 def _frame(at_s: float, grid: FrameGrid) -> int:
@@ -81,17 +115,29 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 
 def walk(powers: Floats, learnt: Learnt) -> list[Stretch]:
     """The likeliest way through frames, by what is learnt."""
+    finder = PathFinder(*change_costs(learnt.voice.pitches))
+    templates = templates_of(learnt.voice, learnt.grid)
+    return [*finder.go_on(frame_costs(powers, learnt, templates)), *finder.finish()]
+
+
+def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: int = 0) -> Floats:
+    """What frames cost as each pitch, and last as silence, without the first `before`, whose echoes alone count."""
     echo = echoed(powers, learnt.echo, learnt.grid.hop_s)
-    costs = costs_of(powers, learnt.ground, echo, templates_of(learnt.voice, learnt.grid), learnt.own_db, learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0)
-    finder = PathFinder(*change_costs(len(learnt.voice.pitches)))
-    together = np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
-    return [*finder.go_on(together), *finder.finish()]
+    own_echo = learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0
+    echo = None if echo is None else echo[before:]
+    costs = costs_of(powers[before:], learnt.ground, echo, templates, learnt.own_db, own_echo)
+    costs.by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
+    return np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
 
 
-def change_costs(pitches: int) -> tuple[Floats, Floats]:
+def change_costs(pitches: Sequence[AudiblePitch]) -> tuple[Floats, Floats]:
     """What leaving and entering each pitch, and silence last, costs."""
-    half = np.full(pitches + 1, 0.5 * CHANGE_COST, np.float32)
-    return half, half
+    half = np.full(len(pitches) + 1, 0.5 * CHANGE_COST, np.float32)
+    entering = half.copy()
+    for rank, each in enumerate(pitches):
+        if not each.plain:
+            entering[rank] += GRACENOTE_COST.get(each.note, RARE_COST)
+    return half, entering
 
 
 def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> ChanterVoice:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,40 +18,50 @@ SETTLED_FRAMES = 400
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """One pitch, by its rank, or NO_PITCH, from frame `first` up to but not with `stop`."""
+    """One pitch, by its rank, or NO_PITCH, from frame `first` up to but not with `stop`.
+
+    costs: what its frames would have cost as each pitch, and last as silence; empty where that was not asked for.
+    """
 
     pitch: int
     first: int
     stop: int
+    costs: tuple[float, ...] = ()
 
 
 class PathFinder:
     """Finds the cheapest way through costs that are given block by block.
 
     leaving: what it costs to leave each pitch, and last to leave silence; entering: likewise to begin. Memory is that
-    of a block and what is not settled.
+    of a block and of what is not settled.
     """
 
     def __init__(self, leaving: Floats, entering: Floats) -> None:
         self._leaving, self._entering = leaving, entering
         self._score = np.zeros(len(leaving), np.float32)
-        self._from: list[NDArray[np.bool_]] = []  # whether each state was entered at a frame rather than kept
-        self._best: list[int] = []  # out of which state it was entered
+        self._rows = np.zeros((0, len(leaving)), np.float32)  # what is not settled: costs,
+        self._entered = np.zeros((0, len(leaving)), np.bool_)  # which states were entered, not kept,
+        self._best = np.zeros(0, np.int16)  # and out of which
         self._done = 0
         self._open: Stretch | None = None
 
     def go_on(self, costs: Floats) -> Iterator[Stretch]:
         """Take in the next frames, shape (frames, pitches and silence); yield what is settled and over."""
         score, leaving, entering = self._score, self._leaving, self._entering
-        for row in costs:
+        entered_rows = np.empty(costs.shape, np.bool_)
+        best_rows = np.empty(len(costs), np.int16)
+        for at, row in enumerate(costs):
             left = score + leaving
-            best = int(left.argmin())
+            best = left.argmin()
             moved = left[best] + entering
             entered = moved < score
             score = np.where(entered, moved, score) + row
-            self._from.append(entered)
-            self._best.append(best)
+            entered_rows[at] = entered
+            best_rows[at] = best
         self._score = score - score.min()
+        self._rows = np.concatenate((self._rows, costs))
+        self._entered = np.concatenate((self._entered, entered_rows))
+        self._best = np.concatenate((self._best, best_rows))
         yield from self._settle(len(self._best) - SETTLED_FRAMES)
 
     def finish(self) -> Iterator[Stretch]:
@@ -66,21 +77,28 @@ class PathFinder:
             return
         state = int(self._score.argmin())
         states = np.empty(len(self._best), np.int16)
-        for at in range(len(self._best) - 1, -1, -1):
+        for at in range(len(states) - 1, -1, -1):
             states[at] = state
-            if self._from[at][state]:
-                state = self._best[at]
-        states = states[:count]
-        del self._from[:count], self._best[:count]
-        first, self._done = self._done, self._done + count
-        silence = len(self._leaving) - 1
-        edges = np.flatnonzero(np.diff(states)) + 1
-        for begin, stop in zip([0, *edges.tolist()], [*edges.tolist(), count], strict=True):
-            pitch = int(states[begin])
-            pitch = NO_PITCH if pitch == silence else pitch
-            if self._open is not None and self._open.pitch == pitch:
-                self._open = Stretch(pitch, self._open.first, first + stop)
-                continue
-            if self._open is not None:
-                yield self._open
-            self._open = Stretch(pitch, first + begin, first + stop)
+            if self._entered[at, state]:
+                state = int(self._best[at])
+        edges = [0, *(np.flatnonzero(np.diff(states[:count])) + 1).tolist(), count]
+        for begin, stop in pairwise(edges):
+            yield from self._join(int(states[begin]), begin, stop)
+        self._rows, self._entered, self._best = (
+            self._rows[count:].copy(),
+            self._entered[count:].copy(),
+            self._best[count:].copy(),
+        )
+        self._done += count
+
+    def _join(self, state: int, begin: int, stop: int) -> Iterator[Stretch]:
+        """Go on with the open stretch, or yield it and open the next."""
+        pitch = NO_PITCH if state == len(self._leaving) - 1 else state
+        costs = self._rows[begin:stop].sum(axis=0, dtype=np.float64)
+        if self._open is not None and self._open.pitch == pitch:
+            costs = costs + self._open.costs
+            self._open = Stretch(pitch, self._open.first, self._done + stop, tuple(costs.tolist()))
+            return
+        if self._open is not None:
+            yield self._open
+        self._open = Stretch(pitch, self._done + begin, self._done + stop, tuple(costs.tolist()))

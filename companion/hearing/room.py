@@ -40,6 +40,11 @@ class RoomEcho:
     share: float
     decay_s: float
 
+    @property
+    def rt60_s(self) -> float:
+        """The time in which an echo falls by 60 dB."""
+        return float(np.log(1e6)) * self.decay_s
+
     def share_after(self, delay_s: float) -> float:
         """What share of the power is left so long after a note's end."""
         return self.share * float(np.exp(-delay_s / self.decay_s))
@@ -91,19 +96,15 @@ def _fit(found: Sequence[Sequence[float]]) -> RoomEcho | None:
 def echoed(powers: Floats, echo: RoomEcho | None, hop_s: float) -> Floats | None:
     """What echoes of earlier frames are left in each: shape as powers; None where a room leaves nothing.
 
-    Each frame adds to the echo what is in it beside the echo (direct sound), and the echo dies away.
+    Of all that may still sound, what is loudest: after a note's end that is the note, and whatever came before is less.
     """
     if echo is None:
         return None
-    kept = np.float32(np.exp(-hop_s / echo.decay_s))
-    fed = np.float32(echo.share / (1.0 - echo.share)) * (np.float32(1.0) - kept)
-    delay = round(DELAY_S / hop_s)
-    level = np.zeros(powers.shape[1], np.float32)
     out = np.zeros_like(powers)
-    left = kept**delay
-    for at in range(len(powers) - delay):
-        level = np.maximum(kept * level + fed * (powers[at] - level), 0.0)
-        out[at + delay] = left * level
+    for lag_s in LAGS_S:
+        lag = round(lag_s / hop_s)
+        if lag < len(powers):
+            np.maximum(out[lag:], np.float32(echo.share_after(lag_s - SETTLED_S)) * powers[:-lag], out=out[lag:])
     return out
 
 

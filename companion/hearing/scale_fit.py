@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -25,6 +25,10 @@ WINDOW_S, HOP_S = 0.045, 0.010
 HARMONICS = 12
 FLOORS = 4.0
 """Harmonics of a comb, and how far above the background, as power, what counts begins: drones beat with a chanter."""
+
+DRONE_HARMONICS, DRONES_RISE = 9, 1.6
+"""Drones sound where the background stands higher by 7 dB at most of a tenor's first nine harmonics. A bass drone's even
+harmonics are those, and its odd ones lie a quarter off what is looked at between."""
 
 LASTS_FRAMES = 8
 """A note that is the likeliest for 80 ms on end is taken for one, to learn from at first."""
@@ -57,6 +61,7 @@ class ScaleFit:
     notes_hz: tuple[float, ...]
     heard: tuple[float, ...]
     fit: float
+    drones: bool = False
 
 
 def fit_scale(pieces: Sequence[Floats], rate_hz: float) -> ScaleFit | None:
@@ -73,7 +78,18 @@ def fit_scale(pieces: Sequence[Floats], rate_hz: float) -> ScaleFit | None:
         return None
     shapes = shapes[loud] / loudness[loud, np.newaxis]
     practice, pipe = (_fit_bore(shapes, grid, bore) for bore in Bore)
-    return pipe if pipe.fit + PIPE_BEFORE_PRACTICE > practice.fit else practice
+    scale = pipe if pipe.fit + PIPE_BEFORE_PRACTICE > practice.fit else practice
+    return replace(scale, drones=_drones_sound(floor, grid, scale))
+
+
+def _drones_sound(floor: Floats, grid: FrameGrid, scale: ScaleFit) -> bool:
+    """Whether the background stands higher at a tenor drone's harmonics than between them."""
+    tenor_hz = scale.low_a_hz * (0.5 if scale.bore is Bore.PIPE else 1.0)
+    ranks = np.arange(1, DRONE_HARMONICS + 1)
+    on, between = ranks * tenor_hz, (ranks + 0.5) * tenor_hz
+    logs = np.log(floor)
+    heights = np.interp(on, grid.bins_hz, logs) - np.interp(between, grid.bins_hz, logs)
+    return bool(np.median(heights) > DRONES_RISE)
 
 
 def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> list[list[tuple[int, float, float]]]:
