@@ -28,6 +28,7 @@ COMMANDS = {
     "holes": "print the timed hole states of a tune",
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",
+    "hear": "tell the notes that a chanter plays in a recording",
     "judge": "say of a take what a good teacher would say",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",

@@ -27,6 +27,7 @@ BELOW: dict[str, set[str]] = {
     "media": {"files"},
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
+    "hearing": {"files", "media", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
@@ -84,6 +85,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "takes": {"stream", "maps"},
         "": {"stream", "maps"},
     },
+    "hearing": {"": set(), "files": {""}, "takes": {"", "files"}},
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
     "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},
@@ -123,7 +125,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""
-DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}, "av": {"media"}}
+DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}, "av": {"media"}, "soundfile": {"hearing"}}
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
 WITH_NUMPY = ("fingering.acoustics", "fingering.crossings")

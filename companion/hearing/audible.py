@@ -10,8 +10,7 @@ from fingering.chart import chart
 from fingering.holes import Finger
 from fingering.notes import Note, Tuning
 
-import os
-APART_CENTS = float(os.environ.get('AP','15'))
+APART_CENTS = 8.0
 """Fingerings of one note that lie nearer together are one pitch to the ear here: notes drift by as much in a minute."""
 
 

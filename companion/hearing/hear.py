@@ -13,7 +13,7 @@ from companion.hearing.learning import Learnt, change_costs, frame_costs, learn
 from companion.hearing.path import PathFinder, Stretch
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
-from companion.hearing.telling import notes_told
+from companion.hearing.telling import maybe_told, notes_told
 from companion.hearing.troubles import LevelMeter, refuse_what_is_no_chanter, troubles_of
 from companion.hearing.voice import templates_of
 
@@ -65,6 +65,7 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
         shortest_s=learnt.shortest_s,
         duration_s=meter.frames / sound.rate_hz,
         notes=notes,
+        maybe=maybe_told(finder.likely, notes, learnt),
         troubles=troubles_of(meter, learnt, notes),
     )
 

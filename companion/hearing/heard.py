@@ -41,7 +41,8 @@ class HeardSound:
 
     low_a_hz: its sounding low A. notes_hz: all nine notes, low G first, those that were not played as likely. drones:
     whether drones sound with it. noise_db: how loud all that sounds beside it is, against it (below 0: softer). echo_s:
-    in what time a room's echo falls by 60 dB, 0 for none. shortest_s: a note shorter than this may have been missed.
+    in what time a room's echo falls by 60 dB, 0 for none. shortest_s: a note shorter than this is not told. maybe:
+    short notes that may have sounded within others and could not be heard apart from them; they are not in `notes`.
     """
 
     low_a_hz: float
@@ -52,4 +53,5 @@ class HeardSound:
     shortest_s: float
     duration_s: float
     notes: tuple[HeardNote, ...]
+    maybe: tuple[HeardNote, ...] = ()
     troubles: tuple[SoundTrouble, ...] = ()

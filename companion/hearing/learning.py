@@ -1,7 +1,6 @@
 """Learns from a recording alone what its chanter sounds like: the pitch and the spectrum of each note."""
 
 from __future__ import annotations
-import os
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -24,13 +23,13 @@ RANKS = 24
 FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
 """By how much a bin strays from its template: at first, and at least and most as learnt."""
 
-GRACENOTE_COST = {Note.HIGH_G: -float(os.environ.get("GB","2")), Note.D: -1.0}
-RARE_COST = float(os.environ.get("RC","3"))
-FALSE_COST = float(os.environ.get("FC",".1"))
+GRACENOTE_COST = {Note.HIGH_G: -3.0, Note.D: -1.0}
+RARE_COST = 5.0
+FALSE_COST = 0.1
 """The false fingerings of high G and D, whose fingers make most gracenotes, begin more easily than any note, the others
 less; none of them lasts: what each frame of one costs."""
 
-SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.020
+SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.015
 
 EDGE_S = 0.015
 LEAST_S = 0.06
@@ -38,16 +37,16 @@ LEAST_S = 0.06
 
 ENOUGH_FRAMES = 40
 ENOUGH_TO_SEE = 120
-FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, int(os.environ.get("EF","40"))
+FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, 40
 """Likewise of false fingerings, which are short."""
 
 LEAST_LIKENESS = 0.85
-MOST_SEEN_VARIANCE = float(os.environ.get("MV","30"))
+MOST_SEEN_VARIANCE = 20.0
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
 """What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
 
 
-CHANGE_COST = float(os.environ.get('CC','10'))
+CHANGE_COST = 8.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,7 +79,10 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
     powers = [power_spectra(each, grid) for each in pieces]
     ground = background(np.concatenate(powers), grid.hop_s)
     learnt = Learnt(scale, grid, _first_voice(scale, powers, ground), ground, FIRST_OWN_DB, (0,) * len(Note))
-    ways = [[Stretch(note, *(_frame(at_s, grid) for at_s in span)) for note, *span in each] for each in first_notes(pieces, rate_hz, scale)]
+    ways = [
+        [Stretch(note, *(_frame(at_s, grid) for at_s in span)) for note, *span in each]
+        for each in first_notes(pieces, rate_hz, scale)
+    ]
     learnt = _learnt_from(pieces, powers, ways, learnt)
     for _ in range(ROUNDS):
         ways = [walk(each, learnt) for each in powers]
@@ -272,13 +274,13 @@ def _pitch(
     return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
 
 
-def _spectrum(
-    own: Floats, grid: FrameGrid, hz: float, ground: Floats
-) -> tuple[NDArray[np.float64], float]:
+def _spectrum(own: Floats, grid: FrameGrid, hz: float, ground: Floats) -> tuple[NDArray[np.float64], float]:
     """The power of each harmonic of a note, and what fills the bins between. own: its frames."""
     from companion.hearing.spectra import lobe
 
-    mean = np.exp(np.log(np.maximum(own, 0.01 * ground)).mean(axis=0))  # the mean of decibels, that far-off ones hardly move
+    mean = np.exp(
+        np.log(np.maximum(own, 0.01 * ground)).mean(axis=0)
+    )  # the mean of decibels, that far-off ones hardly move
     above = np.maximum(mean - ground, 0.0)
     ranks = np.arange(1, RANKS + 1)
     lobes = lobe((grid.bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).astype(np.float32), grid)

@@ -1,7 +1,6 @@
 """How unlikely each moment of a sound is, were it this pitch or none: costs for a search. Pure functions of spectra."""
 
 from __future__ import annotations
-import os
 
 from dataclasses import dataclass
 
@@ -19,17 +18,17 @@ NOISE_MEAN_DB = -2.5
 FREEDOM = 4.0
 """Degrees of freedom of Student's t, by which what a model does not know of costs no more than it must."""
 
-GAIN_RANGE_DB = (-float(os.environ.get("GL","9")), 6.0)
+GAIN_RANGE_DB = (-9.0, 6.0)
 
-GAIN_SPREAD_DB = float(os.environ.get("GS","3"))
+GAIN_SPREAD_DB = 2.5
 """How far a note's level may stray: a chanter cannot be blown louder by much, but a room makes notes louder and softer
 as they begin and end."""
 
-TEMPER = float(os.environ.get("TE",".12"))
+TEMPER = 0.2
 """What a frame's evidence counts: neighbouring bins and frames overlap, four frames to a window's effective length and
 two bins to a lobe, so that each is told eight times."""
 
-GAIN_TEMPER = float(os.environ.get("GT",".25"))
+GAIN_TEMPER = 1.0
 """What a frame's level counts, which is one number: four frames overlap."""
 
 LOUD_SILENCE_DB = 8.0

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from companion.hearing.spectra import Floats
 
@@ -29,6 +28,19 @@ class Stretch:
     costs: tuple[float, ...] = ()
 
 
+WINDOW_FRAMES = 12
+"""30 ms: the shortest that a gracenote lasts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Likely:
+    """A pitch that 30 ms from frame `first` are as like as the pitch that is told there, `nats` more so."""
+
+    pitch: int
+    first: int
+    nats: float
+
+
 class PathFinder:
     """Finds the cheapest way through costs that are given block by block.
 
@@ -44,6 +56,7 @@ class PathFinder:
         self._best = np.zeros(0, np.int16)  # and out of which
         self._done = 0
         self._open: Stretch | None = None
+        self.likely: list[Likely] = []
 
     def go_on(self, costs: Floats) -> Iterator[Stretch]:
         """Take in the next frames, shape (frames, pitches and silence); yield what is settled and over."""
@@ -93,6 +106,8 @@ class PathFinder:
 
     def _join(self, state: int, begin: int, stop: int) -> Iterator[Stretch]:
         """Go on with the open stretch, or yield it and open the next."""
+        if state != len(self._leaving) - 1:
+            self.likely += _likely(self._rows[begin:stop], state, self._done + begin)
         pitch = NO_PITCH if state == len(self._leaving) - 1 else state
         costs = self._rows[begin:stop].sum(axis=0, dtype=np.float64)
         if self._open is not None and self._open.pitch == pitch:
@@ -102,3 +117,18 @@ class PathFinder:
         if self._open is not None:
             yield self._open
         self._open = Stretch(pitch, self._done + begin, self._done + stop, tuple(costs.tolist()))
+
+
+def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:
+    """Other pitches that a stretch is as like for 30 ms on end: of each place where there are any, the likeliest."""
+    if len(rows) < 2 * WINDOW_FRAMES:
+        return
+    better = np.cumsum(rows[:, state : state + 1] - rows[:, :-1], axis=0, dtype=np.float64)
+    sums = better[WINDOW_FRAMES:] - better[:-WINDOW_FRAMES]
+    sums[:, state] = -np.inf
+    best = sums.max(axis=1)
+    near = np.flatnonzero(best > 0.0)
+    for group in np.split(near, np.flatnonzero(np.diff(near) > 1) + 1):
+        if len(group):
+            at = int(group[best[group].argmax()])
+            yield Likely(int(sums[at].argmax()), first + 1 + at, float(best[at]))

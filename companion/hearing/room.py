@@ -24,9 +24,8 @@ STRONG, WEAK = 30.0, 0.01
 """A note's echo is measured where its template stands so far above the ground, and that of the next one so far below."""
 
 ENOUGH_ENDS = 6
-import os
-MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = float(os.environ.get("MS",".85")), 0.008, 0.5
-DELAY_S = float(os.environ.get("DL",".01"))
+MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
+DELAY_S = 0.015
 """What comes back sooner is not told from the note itself, by a window of 20 ms that hears most within 10."""
 
 MEAN_OF_LOGARITHM = float(np.exp(0.577))
@@ -114,5 +113,3 @@ def _bins_of_its_own(old: Stretch, new: Stretch, templates: Templates, ground: F
     if new.pitch != NO_PITCH:
         bins &= templates.powers[new.pitch] < WEAK * own
     return bins
-
-

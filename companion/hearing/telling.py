@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.learning import Learnt
-from companion.hearing.path import NO_PITCH, Stretch
+from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, Likely, Stretch
 from fingering.notes import Note
 
 SURE_NATS = 6.0
@@ -22,6 +23,20 @@ def notes_told(stretches: Sequence[Stretch], learnt: Learnt) -> tuple[HeardNote,
     """The notes of a way, in order of time: pitches of one name in a row are one note."""
     lasting = _without_short(list(stretches), round(learnt.shortest_s / learnt.grid.hop_s), learnt)
     return tuple(_notes(lasting, learnt))
+
+
+def maybe_told(likely: Sequence[Likely], notes: Sequence[HeardNote], learnt: Learnt) -> tuple[HeardNote, ...]:
+    """Short notes that may have sounded within those told, and were not heard apart from them."""
+    grid = learnt.grid
+    starts = [each.at_s for each in notes]
+    told = []
+    for each in likely:
+        begin_s, stop_s = grid.centre_s(each.first - 0.5), grid.centre_s(each.first + WINDOW_FRAMES - 0.5)
+        rank = bisect_right(starts, begin_s) - 1
+        note = learnt.voice.pitches[each.pitch].note
+        if rank >= 0 and notes[rank].stop_s >= stop_s and notes[rank].note is not note:
+            told.append(HeardNote(begin_s, stop_s, note, round(0.5 - 0.5 * float(np.exp(-each.nats / SURE_NATS)), 3)))
+    return tuple(told)
 
 
 def _name(pitch: int, learnt: Learnt) -> Note | None:

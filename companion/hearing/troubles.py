@@ -56,7 +56,9 @@ def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learn
     if meter.peak < SILENT_PEAK:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
     if learnt is None or learnt.scale.fit < LEAST_FIT:
-        raise UserError("no chanter is to be heard in this recording", "play closer to the microphone, one chanter alone")
+        raise UserError(
+            "no chanter is to be heard in this recording", "play closer to the microphone, one chanter alone"
+        )
     return learnt
 
 
