@@ -57,7 +57,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "takes",
         metavar="TAKE",
         nargs="+",
-        help="takes of ours, any Standard MIDI Files, or recordings of a chanter (WAV, MP3, M4A, ...)",
+        help="takes of ours, any Standard MIDI Files, or recordings (WAV, MP3, M4A, ...)",
     )
     parser.add_argument(
         "--strict",

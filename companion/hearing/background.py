@@ -10,7 +10,7 @@ SMOOTHED_S = 0.1
 QUANTILE = 0.1
 OF_MEAN = 1.4
 """The tenth part of the quietest tenths of a second is background. Of noise, whose power in 100 ms strays as a gamma
-variable of some eight degrees, that is 0.6 of the mean, of steady drones nearly all: between the two, 1.4 times as much."""
+variable of some eight degrees, that is 0.6 of the mean, of steady drones nearly all: between them lies 1.4 times it."""
 
 LEAST_SHARE = 3e-5
 """No background is below 45 dB under the loudest frames: of a digital silence nothing could be said."""

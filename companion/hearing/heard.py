@@ -55,3 +55,8 @@ class HeardSound:
     notes: tuple[HeardNote, ...]
     maybe: tuple[HeardNote, ...] = ()
     troubles: tuple[SoundTrouble, ...] = ()
+
+    @property
+    def fine(self) -> bool:
+        """Whether gracenotes and noises of crossings are surely heard: not under drones, noise or a room's echo."""
+        return not (self.echo_s or self.drones or self.troubles)

@@ -15,6 +15,7 @@ from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
+from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
 from companion.score.setting import Setting
 from fingering.errors import UserError
@@ -78,6 +79,23 @@ _TOO_MUCH = frozenset(
     }
 )
 
+_OF_MELODY = frozenset(
+    {
+        FindingKind.WRONG_NOTE,
+        FindingKind.MISSING_NOTE,
+        FindingKind.EARLY,
+        FindingKind.LATE,
+        FindingKind.POINTING,
+        FindingKind.BREAK,
+        FindingKind.ORDER,
+    }
+)
+"""What is told of a recording with an echo, drones or noise in it: what long notes show."""
+
+NOT_FINE = (
+    "Gracenotes and crossings: an echo, drones or noise cover them; record closer to the microphone, the chanter alone."
+)
+
 
 def is_recording(path: str | Path) -> bool:
     """Whether a take is a recording, by its name."""
@@ -116,7 +134,23 @@ def judge_heard(
         if len(again.findings) > len(judgement.findings):
             break
         notes, judgement = kinder, again
-    return judgement
+    return judgement if heard.fine else _melody_alone(judgement)
+
+
+def _melody_alone(judgement: Judgement) -> Judgement:
+    """A judgement without all that short sounds alone show, which says so."""
+    verdict = judgement.verdict
+    return replace(
+        judgement,
+        findings=tuple(each for each in judgement.findings if each.kind in _OF_MELODY),
+        verdict=replace(
+            verdict,
+            matters=tuple(each for each in verdict.matters if all(one.kind in _OF_MELODY for one in each.findings)),
+            gracenotes=Share(0, 0),
+            movements=Share(0, 0),
+            not_judged=(*verdict.not_judged, NOT_FINE),
+        ),
+    )
 
 
 def kinder_reading(
