@@ -29,4 +29,5 @@ def background(powers: Floats, hop_s: float) -> Floats:
     means = smoothed(powers, round(SMOOTHED_S / hop_s))
     quiet = np.quantile(means[:: max(1, round(0.02 / hop_s))], QUANTILE, axis=0) * OF_MEAN
     loudest = float(np.quantile(powers.max(axis=1), 0.95))
-    return np.maximum(quiet, max(LEAST_SHARE * loudest, 1e-12)).astype(np.float32)
+    least = np.float32(max(LEAST_SHARE * loudest, 1e-12))
+    return np.asarray(np.maximum(quiet, least), np.float32)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,7 @@ from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
 from companion.hearing.troubles import LevelMeter, refuse_what_is_no_chanter, troubles_of
 from companion.hearing.voice import templates_of
+from fingering.notes import Note
 
 Samples = NDArray[np.float32]
 """Float32, -1 to 1, shape (n,) or (n, channels)."""
@@ -29,8 +30,8 @@ BLOCK_S = 10.0
 
 @dataclass(frozen=True, slots=True)
 class SoundBlocks:
-    """A sound that can be gone through more than once. blocks: begins anew each time that it is called. frames: how many
-    there are for each channel, 0 where it is not known."""
+    """A sound that can be gone through more than once. blocks: begins anew each time that it is called. frames: how
+    many there are for each channel, 0 where it is not known."""
 
     rate_hz: int
     blocks: Callable[[], Iterable[Samples]]
@@ -57,8 +58,8 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
     progress(1.0)
     notes = notes_told(stretches, learnt)
     return HeardSound(
-        low_a_hz=float(learnt.voice.hz[1]),
-        notes_hz=tuple(learnt.voice.hz[:9].tolist()),
+        low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
+        notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
         drones=learnt.scale.drones,
         noise_db=learnt.noise_db,
         echo_s=learnt.echo.rt60_s if learnt.echo else 0.0,
@@ -143,6 +144,6 @@ def _costs(sound: SoundBlocks, learnt: Learnt) -> Iterator[tuple[Floats, int]]:
         before = whole[-keep:]
 
 
-def events_of(heard: HeardSound) -> Sequence[tuple[float, float, int]]:
-    """Notes as (onset_s, stop_s, note)."""
-    return [(each.at_s, each.stop_s, each.note) for each in heard.notes]
+def told(samples: Samples, rate_hz: int) -> list[tuple[float, float, Note]]:
+    """The notes in samples as (onset_s, stop_s, note), for what compares hearings. Raises UserError as `hear` does."""
+    return [(each.at_s, each.stop_s, each.note) for each in hear_samples(samples, rate_hz).notes]

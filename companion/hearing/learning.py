@@ -14,7 +14,7 @@ from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
 from companion.hearing.path import NO_PITCH, PathFinder, Stretch
 from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
-from companion.hearing.spectra import Floats, FrameGrid, power_spectra
+from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
 from companion.hearing.voice import BREATH_SHARE, DECIBELS, ChanterVoice, Templates, templates_of
 from fingering.notes import Note
 
@@ -80,7 +80,7 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
     ground = background(np.concatenate(powers), grid.hop_s)
     learnt = Learnt(scale, grid, _first_voice(scale, powers, ground), ground, FIRST_OWN_DB, (0,) * len(Note))
     ways = [
-        [Stretch(note, *(_frame(at_s, grid) for at_s in span)) for note, *span in each]
+        [Stretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
         for each in first_notes(pieces, rate_hz, scale)
     ]
     learnt = _learnt_from(pieces, powers, ways, learnt)
@@ -196,7 +196,7 @@ def _learnt_from(
 def _believed(voice: ChanterVoice, counts: Mapping[int, int], grid: FrameGrid) -> ChanterVoice:
     """A voice without those false fingerings whose spectra, as seen, look less like themselves than like another pitch;
     the others half way, or nearer where they were seen for long, from what was expected of them."""
-    unseen = templates_of(replace(voice, seen=np.where(np.isnan(voice.seen), np.nan, np.nan)), grid)
+    unseen = templates_of(replace(voice, seen=np.full_like(voice.seen, np.nan)), grid)
     plain = templates_of(voice, grid).powers[: len(Note)]
     seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
     for rank, count in counts.items():
@@ -276,8 +276,6 @@ def _pitch(
 
 def _spectrum(own: Floats, grid: FrameGrid, hz: float, ground: Floats) -> tuple[NDArray[np.float64], float]:
     """The power of each harmonic of a note, and what fills the bins between. own: its frames."""
-    from companion.hearing.spectra import lobe
-
     mean = np.exp(
         np.log(np.maximum(own, 0.01 * ground)).mean(axis=0)
     )  # the mean of decibels, that far-off ones hardly move
@@ -341,6 +339,3 @@ def _own_db(powers: Sequence[Floats], chosen: Sequence[Sequence[NDArray[np.intp]
         return FIRST_OWN_DB
     spread = 1.48 * float(np.median(np.abs(np.concatenate(strays))))
     return min(MOST_OWN_DB, max(LEAST_OWN_DB, spread))
-
-
-__all__ = ["NO_PITCH", "Learnt", "learn", "walk"]

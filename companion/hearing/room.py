@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +22,10 @@ FADED = 0.003
 """An echo weaker than this (-25 dB) is none: a window's far lobes leave as much."""
 
 STRONG, WEAK = 30.0, 0.01
-"""A note's echo is measured where its template stands so far above the ground, and that of the next one so far below."""
+"""An echo is measured where its template stands so far above the ground, that of the next so far below."""
+
+LEAST_LEFT = 1e-4
+"""What stands twice above the ground is left of a note, and not less than 40 dB below it, which is nothing."""
 
 ENOUGH_ENDS = 6
 MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
@@ -60,7 +64,7 @@ def echoes_of(
     settled = round(SETTLED_S / hop_s)
     found: list[list[float]] = [[] for _ in LAGS_S]
     for power, way in zip(powers, ways, strict=True):
-        for old, new in zip(way, way[1:], strict=False):
+        for old, new in pairwise(way):
             if old.pitch == NO_PITCH or old.stop - old.first < round(LEAST_S / hop_s):
                 continue
             bins = _bins_of_its_own(old, new, templates, ground)
@@ -71,7 +75,8 @@ def echoes_of(
             for rank, lag_s in enumerate(LAGS_S):
                 after = last + round(lag_s / hop_s)
                 if old.stop + settled <= after + 1 and after < min(new.stop - settled + 1, len(power)):
-                    found[rank].append(float((np.log(1e-12 + power[after, bins]) - before).mean()))
+                    left = np.maximum(power[after, bins] - 2.0 * ground[bins], LEAST_LEFT * np.exp(before))
+                    found[rank].append(float((np.log(1e-12 + left) - before).mean()))
     return _fit(found)
 
 
@@ -109,7 +114,7 @@ def echoed(powers: Floats, echo: RoomEcho | None, hop_s: float) -> Floats | None
 
 def _bins_of_its_own(old: Stretch, new: Stretch, templates: Templates, ground: Floats) -> NDArray[np.bool_]:
     own = templates.powers[old.pitch]
-    bins = own > STRONG * ground
+    bins: NDArray[np.bool_] = own > STRONG * ground
     if new.pitch != NO_PITCH:
         bins &= templates.powers[new.pitch] < WEAK * own
     return bins

@@ -14,8 +14,8 @@ from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
 from fingering.notes import TUNINGS, Note, Tuning
 
 PIPE_LOW_A_HZ = (415.0, 500.0)
-"""Where the low A of a pipe chanter is looked for; a practice chanter's is an octave below. Low A was 441 Hz in 1885 and
-is 470 to 480 Hz today (Macpherson 1998, pipescale.html); the rest is room for what is out of tune."""
+"""Where the low A of a pipe chanter is looked for; a practice chanter's is an octave below. Low A was 441 Hz in 1885
+and is 470 to 480 Hz today (Macpherson 1998, pipescale.html); the rest is room for what is out of tune."""
 
 GRID_CENTS = 10.0
 NOTE_STRAY_STEPS = 3
@@ -27,8 +27,8 @@ FLOORS = 4.0
 """Harmonics of a comb, and how far above the background, as power, what counts begins: drones beat with a chanter."""
 
 DRONE_HARMONICS, DRONES_RISE = 9, 1.6
-"""Drones sound where the background stands higher by 7 dB at most of a tenor's first nine harmonics. A bass drone's even
-harmonics are those, and its odd ones lie a quarter off what is looked at between."""
+"""Drones sound where the background stands higher by 7 dB at most of a tenor's first nine harmonics. A bass drone's
+even harmonics are those, and its odd ones lie as far from what is looked at between."""
 
 LASTS_FRAMES = 8
 """A note that is the likeliest for 80 ms on end is taken for one, to learn from at first."""
@@ -86,7 +86,7 @@ def _drones_sound(floor: Floats, grid: FrameGrid, scale: ScaleFit) -> bool:
     """Whether the background stands higher at a tenor drone's harmonics than between them."""
     tenor_hz = scale.low_a_hz * (0.5 if scale.bore is Bore.PIPE else 1.0)
     ranks = np.arange(1, DRONE_HARMONICS + 1)
-    on, between = ranks * tenor_hz, (ranks + 0.5) * tenor_hz
+    on, between = ranks * tenor_hz, (ranks + 0.25) * tenor_hz
     logs = np.log(floor)
     heights = np.interp(on, grid.bins_hz, logs) - np.interp(between, grid.bins_hz, logs)
     return bool(np.median(heights) > DRONES_RISE)

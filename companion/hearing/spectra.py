@@ -21,8 +21,8 @@ is looked at (below 0.45 of the new rate)."""
 
 WINDOW_S = 0.020
 HOP_S = 0.0025
-"""A Hann window of 20 ms hears half of its power within 7 ms, so that a gracenote of 25 ms fills it, and parts the third
-harmonics of neighbours on a practice chanter; 2.5 ms from one to the next is a quarter of the onset's allowance."""
+"""A Hann window of 20 ms hears half of its power within 7 ms, so that 25 ms fill it, and parts the third
+harmonics of neighbours on a practice chanter; 2.5 ms from one to the next is a quarter of what onsets may be off."""
 
 LOWEST_HZ, HIGHEST_HZ = 150.0, 5_500.0
 HIGHEST_SHARE = 0.45

@@ -18,9 +18,14 @@ CLIPPED_NEAR = 0.999
 SILENT_PEAK = 1e-4
 """A greatest sample of -80 dB: nothing was recorded."""
 
-LEAST_FIT = 0.45
+LEAST_FIT, DOUBTFUL_FIT = 0.50, 0.54
+MOST_UNLIKE, DOUBTFUL_UNLIKE = 0.25, 0.20
+"""A sound that fits no scale better than this is no chanter's, nor one of which so much is unlike the notes told: on
+trial chanters fit by 0.55 and more, with 0.2 unlike at most; noise fits by 0.25, speech by 0.4 to 0.5, a piano and
+strings by 0.48 to 0.59 with 0.2 to 0.4 unlike."""
+
 NOISY_DB = -9.0
-CROWDED_SHARE = 0.25
+CROWDED_SHARE = 0.20
 ECHOING_S = 1.2
 
 
@@ -55,11 +60,15 @@ def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learn
         raise UserError("this recording is empty", "record again, and see that the program shows a length")
     if meter.peak < SILENT_PEAK:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
-    if learnt is None or learnt.scale.fit < LEAST_FIT:
-        raise UserError(
-            "no chanter is to be heard in this recording", "play closer to the microphone, one chanter alone"
-        )
+    if learnt is None or _is_no_chanter(learnt):
+        remedy = "record one chanter alone, close to the microphone"
+        raise UserError("no chanter is to be heard in this recording", remedy)
     return learnt
+
+
+def _is_no_chanter(learnt: Learnt) -> bool:
+    fit, unlike = learnt.scale.fit, learnt.unlike_share
+    return fit < LEAST_FIT or unlike > MOST_UNLIKE or (fit < DOUBTFUL_FIT and unlike > DOUBTFUL_UNLIKE)
 
 
 def troubles_of(meter: LevelMeter, learnt: Learnt, notes: Sequence[HeardNote]) -> tuple[SoundTrouble, ...]:

@@ -1,4 +1,4 @@
-"""What one chanter sounds like in one recording: the spectrum of each of its pitches. Data, and templates made of it."""
+"""What one chanter sounds like in one recording: the spectrum of each of its pitches, and templates made of it."""
 
 from __future__ import annotations
 

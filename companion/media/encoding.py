@@ -1,5 +1,5 @@
-"""Encodes sound and pictures into a file, by PyAV (FFmpeg's libraries). Only this folder imports it, and this module only
-when something is written: it takes a fifth of a second to load.
+"""Encodes sound and pictures into a file, by PyAV (FFmpeg's libraries). Only this folder imports it, and only when
+something is written: it takes a fifth of a second to load.
 """
 
 from __future__ import annotations
