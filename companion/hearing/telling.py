@@ -18,6 +18,11 @@ SURE_NATS = 6.0
 OTHERS_NATS = 3.0
 """What costs at most so much more could as well have sounded."""
 
+SHORT_S = 0.08
+ALIKE_CENTS = 50.0
+"""A gracenote's pitch is not surer than this: a false fingering lies elsewhere on each chanter, by some 15 to 25 cents
+(the acoustic model's ensembles), and 30 ms of it are heard, as they settle, by as much."""
+
 
 def notes_told(stretches: Sequence[Stretch], learnt: Learnt) -> tuple[HeardNote, ...]:
     """The notes of a way, in order of time: pitches of one name in a row are one note."""
@@ -93,4 +98,17 @@ def _margin(held: Sequence[Stretch], note: Note, learnt: Learnt) -> tuple[float,
         by_name[each.note] = min(by_name.get(each.note, np.inf), float(costs[pitch]))
     others = {name: cost - own for name, cost in by_name.items() if name is not note}
     near = frozenset(name for name, more in others.items() if name is not None and more < OTHERS_NATS)
-    return min(others.values()), near
+    return min(others.values()), near | _alike(held, note, learnt)
+
+
+def _alike(held: Sequence[Stretch], note: Note, learnt: Learnt) -> frozenset[Note]:
+    """Of a short note, the notes that have a fingering of nearly its pitch: F, and high G lifted over a low note."""
+    if (held[-1].stop - held[0].first) * learnt.grid.hop_s > SHORT_S:
+        return frozenset()
+    cents = 1200.0 * np.log2(learnt.voice.hz)
+    mine = [cents[each.pitch] for each in held]
+    return frozenset(
+        pitch.note
+        for rank, pitch in enumerate(learnt.voice.pitches)
+        if pitch.note is not note and any(abs(cents[rank] - own) < ALIKE_CENTS for own in mine)
+    )
