@@ -158,16 +158,30 @@ def kinder_reading(
 ) -> list[HeardNote]:
     """The notes where what is doubtful near each finding is as it was asked for."""
     kept = list(notes)
-    for finding in findings:
-        first_s, last_s = finding.at_s - BEFORE_S, finding.at_s + AFTER_S
-        if finding.kind in _LACKING:
-            kept = [_renamed(each, finding) if first_s <= each.at_s <= last_s else each for each in kept]
-            for each in maybe:
-                if first_s <= each.at_s <= last_s and _asks_for(finding, each):
-                    kept = _with(kept, each)
-        if finding.kind in _TOO_MUCH:
-            kept = _without([each for each in kept if not (first_s <= each.at_s <= last_s and _doubtful(each))], kept)
+    granted: set[float] = set()  # when a note begins that was taken to be as asked
+    for finding in (each for each in findings if each.kind in _LACKING):
+        fits = [each for each in kept if _is_near(each, finding) and finding.asked and _may_be_asked(each, finding)]
+        if fits:
+            nearest = min(fits, key=lambda each: abs(each.at_s - finding.at_s))
+            kept = [_renamed(each, finding) if each is nearest else each for each in kept]
+            granted.add(nearest.at_s)
+        for each in maybe:
+            if _is_near(each, finding) and _asks_for(finding, each):
+                kept = _with(kept, each)
+                granted.add(each.at_s)
+    for finding in (each for each in findings if each.kind in _TOO_MUCH):
+        left = [each for each in kept if each.at_s in granted or not (_is_near(each, finding) and _doubtful(each))]
+        kept = _without(left, kept)
     return kept
+
+
+def _is_near(note: HeardNote, finding: Finding) -> bool:
+    return finding.at_s - BEFORE_S <= note.at_s <= finding.at_s + AFTER_S
+
+
+def _may_be_asked(note: HeardNote, finding: Finding) -> bool:
+    """Whether a note has another name than was asked for, and could as well have that."""
+    return note.note.letter not in finding.asked and any(each.letter in finding.asked for each in note.others)
 
 
 def _doubtful(note: HeardNote) -> bool:
@@ -179,11 +193,9 @@ def _asks_for(finding: Finding, note: HeardNote) -> bool:
 
 
 def _renamed(note: HeardNote, finding: Finding) -> HeardNote:
-    """A note by the name that was asked for, where it could as well have been that."""
-    if note.note.letter in finding.asked:
-        return note
-    fits = [each for each in note.others if each.letter in finding.asked]
-    return replace(note, note=fits[0], others=(note.others | {note.note}) - {fits[0]}) if fits else note
+    """A note by the name that was asked for, which it could as well have."""
+    name = next(each for each in sorted(note.others) if each.letter in finding.asked)
+    return replace(note, note=name, others=(note.others | {note.note}) - {name})
 
 
 def _with(notes: Sequence[HeardNote], more: HeardNote) -> list[HeardNote]:
