@@ -17,6 +17,10 @@ class SoundTrouble(enum.Enum):
     ECHOING = "the room echoes long: come closer to the microphone, and further from the walls"
 
 
+FINE_NOISE_DB = -18.0
+"""With talk louder than this beside it, gracenotes are invented or lost on trial (babble at a ratio of 15 dB)."""
+
+
 @dataclass(frozen=True, slots=True)
 class HeardNote:
     """One note, from `at_s` to `stop_s` in s from the first sample. confidence: 0 to 1, how sure it is that it was
@@ -59,4 +63,4 @@ class HeardSound:
     @property
     def fine(self) -> bool:
         """Whether gracenotes and noises of crossings are surely heard: not under drones, noise or a room's echo."""
-        return not (self.echo_s or self.drones or self.troubles)
+        return not (self.echo_s or self.drones or self.troubles or self.noise_db > FINE_NOISE_DB)

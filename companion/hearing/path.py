@@ -28,13 +28,15 @@ class Stretch:
     costs: tuple[float, ...] = ()
 
 
-WINDOW_FRAMES = 12
-"""30 ms: the shortest that a gracenote lasts."""
+WINDOW_FRAMES = 8
+LEAST_NATS = -10.0
+"""20 ms: the shortest gracenote without its ends; and by how much less like another pitch they may be, and still be
+that: where nothing else sounds, another pitch is less likely by three nats a frame and more."""
 
 
 @dataclass(frozen=True, slots=True)
 class Likely:
-    """A pitch that 30 ms from frame `first` are as like as the pitch that is told there, `nats` more so."""
+    """A pitch that 20 ms from frame `first` are nearly as like as the pitch that is told there, by `nats` more."""
 
     pitch: int
     first: int
@@ -120,14 +122,14 @@ class PathFinder:
 
 
 def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:
-    """Other pitches that a stretch is as like for 30 ms on end: of each place where there are any, the likeliest."""
+    """Other pitches that a stretch is nearly as like for 20 ms on end: of each such place the likeliest."""
     if len(rows) < 2 * WINDOW_FRAMES:
         return
     better = np.cumsum(rows[:, state : state + 1] - rows[:, :-1], axis=0, dtype=np.float64)
     sums = better[WINDOW_FRAMES:] - better[:-WINDOW_FRAMES]
     sums[:, state] = -np.inf
     best = sums.max(axis=1)
-    near = np.flatnonzero(best > 0.0)
+    near = np.flatnonzero(best > LEAST_NATS)
     for group in np.split(near, np.flatnonzero(np.diff(near) > 1) + 1):
         if len(group):
             at = int(group[best[group].argmax()])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -26,7 +27,7 @@ ALIKE_CENTS = 50.0
 
 def notes_told(stretches: Sequence[Stretch], learnt: Learnt) -> tuple[HeardNote, ...]:
     """The notes of a way, in order of time: pitches of one name in a row are one note."""
-    lasting = _without_short(list(stretches), round(learnt.shortest_s / learnt.grid.hop_s), learnt)
+    lasting = _without_short(_sounding_on(stretches, learnt), round(learnt.shortest_s / learnt.grid.hop_s), learnt)
     return tuple(_notes(lasting, learnt))
 
 
@@ -40,12 +41,28 @@ def maybe_told(likely: Sequence[Likely], notes: Sequence[HeardNote], learnt: Lea
         rank = bisect_right(starts, begin_s) - 1
         note = learnt.voice.pitches[each.pitch].note
         if rank >= 0 and notes[rank].stop_s >= stop_s and notes[rank].note is not note:
-            told.append(HeardNote(begin_s, stop_s, note, round(0.5 - 0.5 * float(np.exp(-each.nats / SURE_NATS)), 3)))
+            told.append(HeardNote(begin_s, stop_s, note, round(float(0.5 / (1.0 + np.exp(-each.nats / SURE_NATS))), 3)))
     return tuple(told)
 
 
 def _name(pitch: int, learnt: Learnt) -> Note | None:
     return None if pitch == NO_PITCH else learnt.voice.pitches[pitch].note
+
+
+def _sounding_on(stretches: Sequence[Stretch], learnt: Learnt) -> list[Stretch]:
+    """The stretches where a short silence between two notes is the pitch that it is likest to: a chanter never stops
+    between notes, but a veiled false fingering may be too soft to be known."""
+    out = list(stretches)
+    most = round(SHORT_S / learnt.grid.hop_s)
+    for rank in range(1, len(out) - 1):
+        before, each, after = out[rank - 1 : rank + 2]
+        if each.pitch != NO_PITCH or each.stop - each.first > most or NO_PITCH in (before.pitch, after.pitch):
+            continue
+        beside = {_name(before.pitch, learnt), _name(after.pitch, learnt)}
+        fits = [pitch for pitch, named in enumerate(learnt.voice.pitches) if named.note not in beside]
+        if fits:
+            out[rank] = replace(each, pitch=min(fits, key=lambda pitch: each.costs[pitch]))
+    return out
 
 
 def _without_short(stretches: list[Stretch], least: int, learnt: Learnt) -> list[Stretch]:
