@@ -35,6 +35,7 @@ COMMANDS = {
     "cross": "tell what lies between two notes, and what to drill in a tune",
     "lesson": "take a tune apart: its phrases, and the steps by which it is learnt",
     "sheet": "print tunes: as hand-outs with plan and finger movements, alone, or as a book",
+    "hear": "tell the notes that a chanter plays in a recording",
     "judge": "say of a take what a good teacher would say",
     "write": "write down what was played in a take, as a tune in ABC",
     "ports": "list the MIDI ports and what is known of each",

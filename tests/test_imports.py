@@ -27,6 +27,7 @@ BELOW: dict[str, set[str]] = {
     "media": {"files"},
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
+    "hearing": {"files", "media", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
     "transcribe": {"score", "schedule", "listen"},
     "handout": {"files", "score", "listen", "lesson"},
@@ -91,6 +92,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "files": {"maps"},
         "": {"stream", "maps"},
     },
+    "hearing": {"": set(), "files": {""}, "takes": {"", "files"}},
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
     "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},
@@ -132,7 +134,13 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
 }
 WIDEST_FOLDER = 16
 """Files beside its subfolders that a folder may hold, so that it can be read at a glance."""
-DEVICES = {"pygame": {"window", "sound"}, "mido": {"midi"}, "rtmidi": {"midi"}, "av": {"media"}}
+DEVICES = {
+    "pygame": {"window", "sound"},
+    "mido": {"midi"},
+    "rtmidi": {"midi"},
+    "av": {"media"},
+    "soundfile": {"hearing"},
+}
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
 WITH_NUMPY = ("fingering.acoustics", "fingering.crossings")
@@ -233,7 +241,7 @@ def test_importing_the_companion_opens_nothing() -> None:
     script = "import sys, companion, companion.__main__, json\nprint(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
-    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av"}
+    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av", "soundfile"}
 
 
 # The program without words, until its first frame is drawn.

@@ -15,11 +15,14 @@ from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_tune_options, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.processes import in_processes
-from companion.commands.shared.progress import Progress
+from companion.commands.shared.progress import Progress, percent_shown
 from companion.files.lines import one_line
 from companion.files.writing import write_whole
+from companion.hearing.heard import HeardSound
+from companion.hearing.takes.judging import hear_recording, is_recording, judge_heard
 from companion.listen.judgement import judge, judgement_to_data, setting_heard
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.terms import AT_SPEED
 from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.page_style import Palette
 from companion.listen.report.text import verdict_text
@@ -50,7 +53,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.epilog = _STATUS
     add_tune_options(parser)
     low, high = BEATS_PER_MINUTE_RANGE
-    parser.add_argument("takes", metavar="TAKE", nargs="+", help="takes of ours, or any Standard MIDI Files")
+    parser.add_argument(
+        "takes",
+        metavar="TAKE",
+        nargs="+",
+        help="takes of ours, any Standard MIDI Files, or recordings (WAV, MP3, M4A, ...)",
+    )
     parser.add_argument(
         "--strict",
         choices=[each.value for each in Strictness],
@@ -131,12 +139,24 @@ def judge_file(
     learner's own.
     """
     try:
-        take = hear_take(path, tune, low_a)
-        terms = take.terms if tempo is None else replace(take.terms, metronome_bpm=tempo)
-        judgement = judge(tune, take.events, strictness, terms, setting=setting)
+        if is_recording(path):
+            terms = replace(AT_SPEED, metronome_bpm=tempo)
+            judgement = judge_heard(tune, _heard(path), strictness, terms, setting=setting)
+        else:
+            take = hear_take(path, tune, low_a)
+            terms = take.terms if tempo is None else replace(take.terms, metronome_bpm=tempo)
+            judgement = judge(tune, take.events, strictness, terms, setting=setting)
     except UserError as refusal:
         return Result(path, None, UserError(refusal.what, refusal.remedy, refusal.where or path))
     return Result(path, judgement)
+
+
+def _heard(path: str) -> HeardSound:
+    """What is heard in a recording; what makes it hard to hear is told."""
+    heard = hear_recording(path, percent_shown("hearing"))
+    for trouble in heard.troubles:
+        print(f"eightholes: {one_line(path)}: {trouble.value}", file=sys.stderr)
+    return heard
 
 
 def _judge_all(options: argparse.Namespace, tune: Tune, setting: Setting) -> Iterator[Result]:

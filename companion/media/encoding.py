@@ -1,5 +1,5 @@
-"""Encodes sound and pictures into a file, by PyAV (FFmpeg's libraries). No other module imports it, and this one only
-when something is written: it takes a fifth of a second to load.
+"""Encodes sound and pictures into a file, by PyAV (FFmpeg's libraries). Only this folder imports it, and only when
+something is written: it takes a fifth of a second to load.
 """
 
 from __future__ import annotations
@@ -142,7 +142,7 @@ def film_file(
 @contextlib.contextmanager
 def _container(path: Path, kind: MediaFormat, title: str, *, force: bool) -> Iterator[OutputContainer]:
     """A container that is written beside `path` and takes its place once it is complete."""
-    av = _library()
+    av = av_library()
     with whole_draft(path, force=force) as draft, _our_errors(path):
         # "file:", or a colon in a folder's name would be taken for the name of a protocol.
         container = av.open(f"file:{draft}", "w", format=kind.container, options=dict(kind.options))
@@ -157,7 +157,7 @@ def _container(path: Path, kind: MediaFormat, title: str, *, force: bool) -> Ite
         container.close()
 
 
-def _library() -> Any:
+def av_library() -> Any:
     """PyAV. Raises UserError where it is not there or cannot be loaded."""
     try:
         import av

@@ -1,0 +1,1 @@
+"""Sound files as blocks of samples, whatever kind they are of."""

@@ -1,0 +1,100 @@
+"""Opens a sound file as blocks of samples. The one module that loads soundfile (libsndfile), which reads WAV, FLAC, Ogg
+and MP3; all else, and films, are read by PyAV in companion.media.
+"""
+
+from __future__ import annotations
+
+import stat
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.files.lines import one_line
+from companion.hearing.hear import SoundBlocks
+from fingering.errors import UserError
+
+BLOCK_FRAMES = 1 << 18
+LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 384_000
+LONGEST_S = 4 * 3600.0
+"""Rates that microphones record at; below 8 kHz too few harmonics are left. Longer than four hours is no lesson."""
+
+
+def open_sound(path: Path) -> SoundBlocks:
+    """The sound of a file. Raises UserError for what is no sound file, or holds nothing."""
+    _check_file(path)
+    place = one_line(str(path))
+    sound = _by_soundfile(path) or _by_media(path)
+    if not LOWEST_RATE_HZ <= sound.rate_hz <= HIGHEST_RATE_HZ:
+        what = f"this was recorded at {sound.rate_hz} samples a second"
+        raise UserError(what, f"record at {LOWEST_RATE_HZ} or more, 44100 is usual", place)
+    if sound.frames > LONGEST_S * sound.rate_hz:
+        raise UserError("this recording is longer than four hours", "cut it to what was played", place)
+    return sound
+
+
+def _check_file(path: Path) -> None:
+    place = one_line(str(path))
+    try:
+        found = path.stat()
+    except FileNotFoundError:
+        raise UserError("there is no such file", "check its name and folder", place) from None
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise UserError(f"the file cannot be read ({why.lower()})", "check that you may read it", place) from None
+    if stat.S_ISDIR(found.st_mode):
+        raise UserError("this is a folder", "name a sound file in it", place)
+    if not stat.S_ISREG(found.st_mode):
+        raise UserError("this is a device or a pipe, not a file", "copy what it holds into a file", place)
+    if not found.st_size:
+        raise UserError("this file is empty", "record again, and see that the file grows meanwhile", place)
+    try:
+        path.open("rb").close()
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise UserError(f"the file cannot be read ({why})", "check that you may read it", place) from None
+
+
+def _by_soundfile(path: Path) -> SoundBlocks | None:
+    """A sound that libsndfile reads; None for another. Raises UserError for one that holds nothing."""
+    library = _library()
+    try:
+        with library.SoundFile(str(path)) as file:
+            rate_hz, frames = int(file.samplerate), int(file.frames)
+    except library.SoundFileError:
+        return None
+    if frames <= 0:
+        raise UserError("this recording is empty", "record again, and see that it has a length", one_line(str(path)))
+    return SoundBlocks(rate_hz, lambda: _blocks(library, path), frames)
+
+
+def _blocks(library: Any, path: Path) -> Iterator[NDArray[np.float32]]:
+    """The samples that are there; a file that ends too soon is read as far as it goes."""
+    with library.SoundFile(str(path)) as file:
+        while True:
+            try:
+                block = file.read(BLOCK_FRAMES, dtype="float32")
+            except library.SoundFileError:
+                return
+            if not len(block):
+                return
+            yield block
+
+
+def _by_media(path: Path) -> SoundBlocks:
+    from companion.media.decoding import sound_blocks, sound_rate
+
+    rate_hz, frames = sound_rate(path)
+    return SoundBlocks(rate_hz, lambda: sound_blocks(path), frames)
+
+
+def _library() -> Any:
+    """soundfile. Raises UserError where it is not there."""
+    try:
+        import soundfile
+    except (ImportError, OSError):
+        remedy = "install it: python3 -m pip install soundfile"
+        raise UserError("sound files need the Python package 'soundfile', which is not there", remedy) from None
+    return soundfile

@@ -1,0 +1,149 @@
+"""Hears a chanter in a sound of any length: what it sounds like is learnt first, then it is heard block by block."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.heard import HeardSound
+from companion.hearing.learning import Learnt, change_costs, frame_costs, learn
+from companion.hearing.path import PathFinder, Stretch
+from companion.hearing.room import LAGS_S
+from companion.hearing.spectra import Floats, Thinner, power_spectra
+from companion.hearing.telling import maybe_told, notes_told
+from companion.hearing.troubles import LevelMeter, refuse_what_is_no_chanter, troubles_of
+from companion.hearing.voice import templates_of
+from fingering.notes import Note
+
+Samples = NDArray[np.float32]
+"""Float32, -1 to 1, shape (n,) or (n, channels)."""
+
+PIECE_S = 10.0
+MOST_PIECES = 6
+"""A chanter is learnt from a minute of its sound at most, in pieces from all over it."""
+
+BLOCK_S = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class SoundBlocks:
+    """A sound that can be gone through more than once. blocks: begins anew each time that it is called. frames: how
+    many there are for each channel, 0 where it is not known."""
+
+    rate_hz: int
+    blocks: Callable[[], Iterable[Samples]]
+    frames: int = 0
+
+
+def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: None) -> HeardSound:
+    """Hear a chanter. progress: is told the share of the sound that was heard, 0 to 1.
+
+    Raises UserError for a sound in which no chanter is heard.
+    """
+    meter = LevelMeter()
+    pieces = _pieces(_mono(sound, meter), sound.rate_hz)
+    thinned_hz = Thinner(sound.rate_hz).rate_hz
+    learnt = learn(pieces, thinned_hz) if pieces else None
+    learnt = refuse_what_is_no_chanter(meter, learnt)
+    stretches: list[Stretch] = []
+    total = max(1, meter.frames)
+    finder = PathFinder(*change_costs(learnt.voice.pitches))
+    for costs, heard_frames in _costs(sound, learnt):
+        stretches += finder.go_on(costs)
+        progress(min(1.0, heard_frames / total))
+    stretches += finder.finish()
+    progress(1.0)
+    notes = notes_told(stretches, learnt)
+    return HeardSound(
+        low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
+        notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
+        drones=learnt.scale.drones,
+        noise_db=learnt.noise_db,
+        echo_s=learnt.echo.rt60_s if learnt.echo else 0.0,
+        shortest_s=learnt.shortest_s,
+        duration_s=meter.frames / sound.rate_hz,
+        notes=notes,
+        maybe=maybe_told(finder.likely, notes, learnt),
+        troubles=troubles_of(meter, learnt, notes),
+    )
+
+
+def hear_samples(samples: Samples, rate_hz: int) -> HeardSound:
+    """Hear a chanter in samples. Raises UserError as `hear` does."""
+    return hear(SoundBlocks(rate_hz, lambda: (samples,), len(samples)))
+
+
+def _mono(sound: SoundBlocks, meter: LevelMeter | None = None) -> Iterator[Samples]:
+    for block in sound.blocks():
+        if meter is not None:
+            meter.measure(block)
+        mono = block if block.ndim == 1 else block.mean(axis=1, dtype=np.float32)
+        yield np.nan_to_num(mono.astype(np.float32, copy=False))
+
+
+def _thinned(blocks: Iterable[Samples], rate_hz: int) -> Iterator[Floats]:
+    thinner = Thinner(rate_hz)
+    for block in blocks:
+        yield thinner.thin(block)
+    yield thinner.rest()
+
+
+def _gathered(parts: Iterable[Floats], length: int) -> Iterator[Floats]:
+    """The same samples in blocks of one length, the last one shorter."""
+    held: list[Floats] = []
+    count = 0
+    for part in parts:
+        held.append(part)
+        count += len(part)
+        if count >= length:
+            whole = np.concatenate(held)
+            for first in range(0, len(whole) - length + 1, length):
+                yield whole[first : first + length]
+            rest = whole[len(whole) // length * length :]
+            held, count = [rest], len(rest)
+    if count:
+        yield np.concatenate(held)
+
+
+def _pieces(mono: Iterable[Samples], rate_hz: int) -> list[Floats]:
+    """Pieces from all over a sound, the louder ones: always every so manieth, the fewer the longer it is."""
+    length = round(PIECE_S * Thinner(rate_hz).rate_hz)
+    kept: list[tuple[int, Floats]] = []
+    every = 1
+    for rank, piece in enumerate(_gathered(_thinned(mono, rate_hz), length)):
+        if rank % every == 0:
+            kept.append((rank, piece.copy()))
+        if len(kept) > 2 * MOST_PIECES:
+            every *= 2
+            kept = [each for each in kept if each[0] % every == 0]
+    loudness = [float(np.sqrt(np.mean(np.square(piece)))) if len(piece) else 0.0 for _, piece in kept]
+    loudest = sorted(range(len(kept)), key=lambda at: -loudness[at])[:MOST_PIECES]
+    return [kept[at][1] for at in sorted(loudest) if loudness[at] > 0.1 * max(loudness)]
+
+
+def _costs(sound: SoundBlocks, learnt: Learnt) -> Iterator[tuple[Floats, int]]:
+    """The costs of all frames, block by block, and how many frames of the sound have been gone through."""
+    grid, templates = learnt.grid, templates_of(learnt.voice, learnt.grid)
+    keep = round(max(LAGS_S) / grid.hop_s) + 1
+    samples = np.zeros(0, np.float32)
+    before = np.zeros((0, len(grid.bins_hz)), np.float32)
+    factor = Thinner(sound.rate_hz).factor
+    gone = 0
+    for block in _gathered(_thinned(_mono(sound), sound.rate_hz), round(BLOCK_S * grid.rate_hz)):
+        gone += len(block)
+        samples = np.concatenate((samples, block))
+        powers = power_spectra(samples, grid)
+        if not len(powers):
+            continue
+        samples = samples[len(powers) * grid.hop :]
+        whole = np.concatenate((before, powers))
+        yield frame_costs(whole, learnt, templates, len(before)), gone * factor
+        before = whole[-keep:]
+
+
+def told(samples: Samples, rate_hz: int) -> list[tuple[float, float, Note]]:
+    """The notes in samples as (onset_s, stop_s, note), for what compares hearings. Raises UserError as `hear` does."""
+    return [(each.at_s, each.stop_s, each.note) for each in hear_samples(samples, rate_hz).notes]

@@ -1,0 +1,341 @@
+"""Learns from a recording alone what its chanter sounds like: the pitch and the spectrum of each note."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.audible import AudiblePitch, audible_pitches
+from companion.hearing.background import background
+from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
+from companion.hearing.path import NO_PITCH, PathFinder, Stretch
+from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
+from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
+from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, ChanterVoice, Templates, templates_of
+from fingering.notes import Note
+
+ROUNDS = 3
+RANKS = 24
+FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
+"""By how much a bin strays from its template: at first, and at least and most as learnt."""
+
+GRACENOTE_COST = {Note.HIGH_G: -3.0, Note.D: -1.0}
+RARE_COST = 5.0
+FALSE_COST = 0.1
+"""The false fingerings of high G and D, whose fingers make most gracenotes, begin more easily than any note, the others
+less; none of them lasts: what each frame of one costs."""
+
+SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.015
+
+EDGE_S = 0.015
+LEAST_S = 0.06
+"""Of a note only what is 15 ms from its ends is learnt from, and only of one that is long enough."""
+
+ENOUGH_FRAMES = 40
+ENOUGH_TO_SEE = 120
+FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, 40
+"""Likewise of false fingerings, which are short."""
+
+LEAST_LIKENESS = 0.85
+MOST_SEEN_VARIANCE = 20.0
+VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
+"""What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
+
+
+CHANGE_COST = 8.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Learnt:
+    """What was learnt of a recording. ground: the power that sounds all the time, by bin. own_db: by how much a bin
+    strays from its template. heard: frames in which each note was learnt from."""
+
+    scale: ScaleFit
+    grid: FrameGrid
+    voice: ChanterVoice
+    ground: Floats
+    own_db: float
+    heard: tuple[int, ...]
+    echo: RoomEcho | None = None
+    noise_db: float = 0.0
+    unlike_share: float = 0.0
+
+    @property
+    def shortest_s(self) -> float:
+        """What is shorter is not told: before a note has settled, and in a room's echo, anything may seem to sound."""
+        return SHORTEST_S if self.echo is None else SHORTEST_IN_ROOM_S
+
+
+def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
+    """Learn from stretches of one thinned sound; None where nothing stands above the background."""
+    scale = fit_scale(pieces, rate_hz)
+    if scale is None:
+        return None
+    grid = FrameGrid.of(rate_hz)
+    powers = [power_spectra(each, grid) for each in pieces]
+    ground = background(np.concatenate(powers), grid.hop_s)
+    learnt = Learnt(scale, grid, _first_voice(scale, powers, ground), ground, FIRST_OWN_DB, (0,) * len(Note))
+    ways = [
+        [Stretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
+        for each in first_notes(pieces, rate_hz, scale)
+    ]
+    learnt = _learnt_from(pieces, powers, ways, learnt)
+    for _ in range(ROUNDS):
+        ways = [walk(each, learnt) for each in powers]
+        learnt = _learnt_from(pieces, powers, ways, learnt)
+        templates = templates_of(learnt.voice, grid)
+        learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s))
+    return _with_noise(powers, ways, learnt)
+
+
+def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], learnt: Learnt) -> Learnt:
+    """How loud the background is against the notes, and what share of notes' frames is not like their templates."""
+    templates = templates_of(learnt.voice, learnt.grid)
+    loud, over, whole = [], 0.0, 1e-12
+    for power, way in zip(powers, ways, strict=True):
+        for each in way:
+            if each.pitch != NO_PITCH:
+                seen = power[each.first : each.stop]
+                told = templates.powers[each.pitch] + learnt.ground
+                loud.append((float(templates.powers[each.pitch].sum()), len(seen)))
+                over += float(np.maximum(seen - 4.0 * told, 0.0).sum())
+                whole += float(seen.sum())
+    if not loud:
+        return learnt
+    level = float(np.average([each for each, _ in loud], weights=[count for _, count in loud]))
+    noise_db = float(DECIBELS * np.log(learnt.ground.sum() / level))
+    return replace(learnt, noise_db=noise_db, unlike_share=over / whole)
+
+
+def _frame(at_s: float, grid: FrameGrid) -> int:
+    return max(0, round((at_s * grid.rate_hz - 0.5 * grid.window) / grid.hop))
+
+
+def walk(powers: Floats, learnt: Learnt) -> list[Stretch]:
+    """The likeliest way through frames, by what is learnt."""
+    finder = PathFinder(*change_costs(learnt.voice.pitches))
+    templates = templates_of(learnt.voice, learnt.grid)
+    return [*finder.go_on(frame_costs(powers, learnt, templates)), *finder.finish()]
+
+
+def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: int = 0) -> Floats:
+    """What frames cost as each pitch, and last as silence, without the first `before`, whose echoes alone count."""
+    echo = echoed(powers, learnt.echo, learnt.grid.hop_s)
+    own_echo = learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0
+    echo = None if echo is None else echo[before:]
+    costs = costs_of(powers[before:], learnt.ground, echo, templates, learnt.own_db, own_echo)
+    costs.by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
+    return np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
+
+
+def change_costs(pitches: Sequence[AudiblePitch]) -> tuple[Floats, Floats]:
+    """What leaving and entering each pitch, and silence last, costs."""
+    half = np.full(len(pitches) + 1, 0.5 * CHANGE_COST, np.float32)
+    entering = half.copy()
+    for rank, each in enumerate(pitches):
+        if not each.plain:
+            entering[rank] += GRACENOTE_COST.get(each.note, RARE_COST)
+    return half, entering
+
+
+def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> ChanterVoice:
+    """A voice as it may be expected, as loud as what sounds."""
+    pitches = audible_pitches(scale.tuning)
+    hz = np.array([scale.notes_hz[each.note] * 2.0 ** (each.off_cents / 1200.0) for each in pitches])
+    ranks = np.arange(1, RANKS + 1)
+    levels = 1.0 / ranks**1.5
+    if scale.bore is Bore.PRACTICE:
+        levels = np.where(ranks % 2 == 0, 0.05 * levels, levels)
+    totals = np.concatenate([np.maximum(each - ground, 0.0).sum(axis=1) for each in powers])
+    loud = float(np.median(totals[totals > 0.1 * np.quantile(totals, 0.95)])) / 1.5  # a lobe's bins add up to 1.5
+    harmonics = np.tile(levels / levels.sum() * loud, (len(pitches), 1))
+    unseen = np.full((len(pitches), len(ground)), np.nan)
+    return ChanterVoice(pitches, hz, harmonics, harmonics.sum(axis=1) * BREATH_SHARE, unseen, unseen)
+
+
+def _learnt_from(
+    pieces: Sequence[Floats], powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], learnt: Learnt
+) -> Learnt:
+    """What is learnt anew, each note from where it was heard."""
+    grid, voice = learnt.grid, learnt.voice
+    chosen = [_inner_frames(ways, note, grid.hop_s) for note in Note]
+    hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
+    counts: dict[int, int] = {}
+    seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
+    heard = [sum(map(len, each)) for each in chosen]
+    for note in Note:
+        if heard[note] < ENOUGH_FRAMES:
+            continue
+        hz[note] = _pitch(pieces, chosen[note], grid, hz[note], harmonics[note], learnt.ground)
+        own = np.concatenate([power[at] for power, at in zip(powers, chosen[note], strict=True)])
+        harmonics[note], breath[note] = _spectrum(own, grid, hz[note], learnt.ground)
+        if heard[note] >= ENOUGH_TO_SEE:
+            seen[note], strayed[note] = _seen(own, learnt.ground)
+    _guess_unheard(learnt.scale, heard, hz, harmonics, breath)
+    for rank, each in enumerate(voice.pitches[len(Note) :], len(Note)):
+        hz[rank] = hz[each.note] * 2.0 ** (each.off_cents / 1200.0)
+        veiled = np.exp(-VEIL_DAMPS * each.veil * np.arange(RANKS)) * (1.0 - VEIL_SOFTENS * each.veil)
+        harmonics[rank], breath[rank] = harmonics[each.note] * veiled, breath[each.note]
+        own_frames = _inner_frames(ways, rank, grid.hop_s, FALSE_EDGE_S, FALSE_LEAST_S)
+        count = sum(map(len, own_frames))
+        seen[rank] = np.nan
+        if count >= ENOUGH_FALSE:
+            own = np.concatenate([power[at] for power, at in zip(powers, own_frames, strict=True)])
+            seen[rank], strayed[rank] = _seen(own, learnt.ground)
+            counts[rank] = count
+    voice = replace(voice, hz=hz, harmonics=harmonics, breath=breath, seen=seen, seen_variance=strayed)
+    voice = _believed(voice, counts, grid)
+    own_db = _own_db(powers, chosen, replace(learnt, voice=voice))
+    return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
+
+
+def _believed(voice: ChanterVoice, counts: Mapping[int, int], grid: FrameGrid) -> ChanterVoice:
+    """A voice without those false fingerings whose spectra, as seen, look less like themselves than like another pitch;
+    the others half way, or nearer where they were seen for long, from what was expected of them."""
+    unseen = templates_of(replace(voice, seen=np.full_like(voice.seen, np.nan)), grid)
+    plain = templates_of(voice, grid).powers[: len(Note)]
+    seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
+    for rank, count in counts.items():
+        own = unseen.powers[rank]
+        like_own = _likeness(seen[rank], own)
+        others = [_likeness(seen[rank], plain[note]) for note in Note if note is not voice.pitches[rank].note]
+        if like_own < max(LEAST_LIKENESS, *others):
+            seen[rank] = np.nan
+            continue
+        weight = count / (count + ENOUGH_FALSE)
+        seen[rank] = np.exp(weight * np.log(seen[rank]) + (1.0 - weight) * np.log(own))
+        strayed[rank] = weight * strayed[rank] + (1.0 - weight) * np.minimum(unseen.pitch_variance[rank], 30.0)
+    return replace(voice, seen=seen, seen_variance=strayed)
+
+
+def _likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
+    """How like two spectra are, 0 to 1: the cosine between their fourth roots."""
+    first, second = one**0.25, other**0.25
+    return float(first @ second / np.sqrt((first @ first) * (second @ second)))
+
+
+def _inner_frames(
+    ways: Sequence[Sequence[Stretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
+) -> list[NDArray[np.intp]]:
+    """The frames of each piece in which a pitch surely sounds alone."""
+    edge, least = round(edge_s / hop_s), round(least_s / hop_s)
+    return [
+        np.concatenate(
+            [
+                np.arange(each.first + edge, each.stop - edge)
+                for each in way
+                if each.pitch == note and each.stop - each.first >= least
+            ]
+            or [np.zeros(0, np.intp)]
+        )
+        for way in ways
+    ]
+
+
+def _pitch(
+    pieces: Sequence[Floats],
+    chosen: Sequence[NDArray[np.intp]],
+    grid: FrameGrid,
+    hz: float,
+    harmonics: NDArray[np.float64],
+    ground: Floats,
+) -> float:
+    """The pitch of a note, by how far the phase of each harmonic goes from one frame to the next, the higher harmonics
+    weighed by their rank squared (as the Cramer-Rao bound has it)."""
+    ranks = np.arange(1, RANKS + 1)
+    bins_hz = grid.bins_hz
+    ranks = ranks[(ranks * hz > bins_hz[0]) & (ranks * hz < bins_hz[-1])]
+    nearest = np.abs(bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).argmin(axis=1)
+    kept = harmonics[ranks - 1] > 4.0 * ground[nearest]
+    if not kept.any():
+        return hz
+    ranks, nearest = ranks[kept], nearest[kept]
+    turned = np.zeros(len(ranks), np.complex128)
+    times = np.arange(grid.window) / grid.rate_hz
+    window = np.hanning(grid.window)
+    basis = (window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])).astype(np.complex64)
+    for piece, frames in zip(pieces, chosen, strict=True):
+        if len(frames):
+            views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
+            frames = frames[(frames + 1) * grid.hop < len(views)][:4000]
+            here, after = views[frames * grid.hop] @ basis, views[(frames + 1) * grid.hop] @ basis
+            turned += (after * here.conj()).sum(axis=0)
+    turns = np.angle(turned) / (2.0 * np.pi)
+    expected = ranks * hz * grid.hop_s
+    found_hz = (turns + np.round(expected - turns)) / grid.hop_s
+    off_cents = 1200.0 * np.log2(found_hz / (ranks * hz))
+    weight = np.abs(turned) * ranks**2 * (np.abs(off_cents) < 60.0)
+    if not weight.sum() > 0.0:
+        return hz
+    return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
+
+
+def _spectrum(own: Floats, grid: FrameGrid, hz: float, ground: Floats) -> tuple[NDArray[np.float64], float]:
+    """The power of each harmonic of a note, and what fills the bins between. own: its frames."""
+    mean = np.exp(
+        np.log(np.maximum(own, 0.01 * ground)).mean(axis=0)
+    )  # the mean of decibels, that far-off ones hardly move
+    above = np.maximum(mean - ground, 0.0)
+    ranks = np.arange(1, RANKS + 1)
+    lobes = lobe((grid.bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).astype(np.float32), grid)
+    near = lobes > 0.2
+    seen = (near * lobes * above).sum(axis=1) / np.maximum((near * lobes**2).sum(axis=1), 1e-9)
+    seen = np.where(near.any(axis=1), seen, 0.0)
+    between = ~(lobes > 1e-3).any(axis=0)
+    total = float(seen.sum())
+    breath = float(np.median(above[between])) if between.any() else 0.0
+    return np.maximum(seen, 1e-9 * total), max(breath, BREATH_SHARE * total)
+
+
+def _seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
+    logs = np.log(np.maximum(own, 0.1 * ground))
+    # Quantiles, not moments: some of these frames are another note's that was not heard yet.
+    low, mean, high = np.quantile(logs, (0.16, 0.5, 0.84), axis=0)
+    powers = np.maximum(np.exp(mean) - ground * 0.6, 0.03 * ground)
+    variance = (0.5 * DECIBELS * (high - low)) ** 2
+    # What strays as noise does is told by the ratio to the ground already.
+    return powers, np.clip(variance - NOISE_VARIANCE_DB / (1.0 + 0.8 * powers / ground), 0.0, MOST_SEEN_VARIANCE)
+
+
+def _guess_unheard(
+    scale: ScaleFit,
+    heard: Sequence[int],
+    hz: NDArray[np.float64],
+    harmonics: NDArray[np.float64],
+    breath: NDArray[np.float64],
+) -> None:
+    """Notes that were not heard: as far off their tuning as the others, with the harmonics of their neighbours."""
+    known = [note for note in Note if heard[note] >= ENOUGH_FRAMES]
+    if not known:
+        return
+    nominal = np.array(scale.notes_hz)
+    off = float(np.median(np.log2(hz[known] / nominal[known])))
+    for note in Note:
+        if note in known:
+            continue
+        hz[note] = nominal[note] * 2.0**off
+        nearest = sorted(known, key=lambda each: abs(each - note))[:2]
+        harmonics[note] = np.exp(np.log(harmonics[nearest]).mean(axis=0))
+        breath[note] = np.exp(np.log(breath[nearest]).mean())
+
+
+def _own_db(powers: Sequence[Floats], chosen: Sequence[Sequence[NDArray[np.intp]]], learnt: Learnt) -> float:
+    """By how much bins on a note's harmonics stray from its template."""
+    templates = templates_of(learnt.voice, learnt.grid)
+    strays = []
+    for note in Note:
+        strong = templates.powers[note] > 10.0 * learnt.ground
+        for power, frames in zip(powers, chosen[note], strict=True):
+            if len(frames) and strong.any():
+                seen = power[frames[::4]][:, strong]
+                away = np.log(np.maximum(seen, 1e-12)) - np.log(templates.powers[note][strong] + learnt.ground[strong])
+                strays.append((4.34 * (away - np.median(away, axis=1, keepdims=True))).ravel())
+    if not strays:
+        return FIRST_OWN_DB
+    spread = 1.48 * float(np.median(np.abs(np.concatenate(strays))))
+    return min(MOST_OWN_DB, max(LEAST_OWN_DB, spread))

@@ -1,0 +1,123 @@
+"""How unlikely each moment of a sound is, were it this pitch or none: costs for a search. Pure functions of spectra."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import DECIBELS, Templates
+
+NOISE_VARIANCE_DB = 31.0
+"""The variance of the power of noise in one bin, in dB squared: 5.57 dB (an exponential variable's logarithm)."""
+
+NOISE_MEAN_DB = -2.5
+"""The mean of that logarithm, under the logarithm of the mean (Euler's constant, 0.577 times 4.34 dB)."""
+
+FREEDOM = 4.0
+"""Degrees of freedom of Student's t, by which what a model does not know of costs no more than it must."""
+
+GAIN_RANGE_DB = (-9.0, 6.0)
+
+GAIN_SPREAD_DB = 2.5
+"""How far a note's level may stray: a chanter cannot be blown louder by much, but a room makes notes louder and softer
+as they begin and end."""
+
+TEMPER = 0.2
+"""What a frame's evidence counts: neighbouring bins and frames overlap, four frames to a window's effective length and
+two bins to a lobe, so that each is told up to eight times; set by trial between 0.12 and 0.3."""
+
+GAIN_TEMPER = 1.0
+"""What a frame's level counts. Frames overlap here too, but in a room little else tells notes apart."""
+
+LOUD_SILENCE_DB = 8.0
+LOUD_SILENCE_COST = 0.6
+"""Where a room echoes, a note that goes on looks much like its own echo: what is not this far below the softest note is
+no silence, which costs that much for each dB."""
+
+MOST_ECHO = 0.8
+"""However much a room echoes, of a note that goes on this much at most is taken to be its echo."""
+
+OWN_ECHO = 4.0
+"""Where a pitch stands so far above the ground, half of an echo there is its own."""
+
+CHUNK_FRAMES = 128
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Costs:
+    """How unlikely each frame is. by_pitch: shape (frames, pitches); by_none: shape (frames,); both in tempered nats.
+    gains_db: of each frame and pitch the level over its template's."""
+
+    by_pitch: Floats
+    by_none: Floats
+    gains_db: Floats
+
+
+def costs_of(
+    powers: Floats, ground: Floats, echo: Floats | None, templates: Templates, own_db: float, echo_share: float = 0.0
+) -> Costs:
+    """The costs of frames.
+
+    powers: shape (frames, bins). ground: what sounds all the time, shape (bins,). echo: what is left of earlier frames,
+    as powers; None where a room leaves nothing. own_db: by how much a bin strays from its template for no reason that
+    is known, as a standard deviation. echo_share: what part of a note that goes on is its own echo.
+    """
+    frames, count = len(powers), len(templates.powers)
+    by_pitch = np.empty((frames, count), np.float32)
+    gains = np.empty((frames, count), np.float32)
+    by_none = np.empty(frames, np.float32)
+    # Where a pitch itself stands above the ground, its template holds its own echo already.
+    foreign = np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * ground))
+    if echo is not None:  # the rest of a note that goes on is its own echo
+        templates = Templates(np.float32(1.0 - min(MOST_ECHO, echo_share)) * templates.powers, templates.pitch_variance)
+    for first in range(0, frames, CHUNK_FRAMES):
+        part = slice(first, min(frames, first + CHUNK_FRAMES))
+        by_pitch[part], by_none[part], gains[part] = _costs(
+            powers[part], ground, None if echo is None else echo[part], foreign, templates, np.float32(own_db)
+        )
+    return Costs(by_pitch, by_none, gains)
+
+
+def _costs(
+    powers: Floats, ground: Floats, echo: Floats | None, foreign: Floats, templates: Templates, own_db: np.float32
+) -> tuple[Floats, Floats, Floats]:
+    scale = np.float32(DECIBELS)
+    seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
+    silent = ground if echo is None else ground + echo
+    none = _cost(seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB), np.float32(NOISE_VARIANCE_DB))
+    if echo is not None:
+        softest = templates.powers.sum(axis=1).min()
+        level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
+        none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
+    grounds: Floats = np.broadcast_to(ground, (1, 1, len(ground)))
+    known: Floats = np.zeros((1, 1, 1), np.float32)
+    if echo is not None:
+        others = echo[:, np.newaxis] * foreign
+        grounds = np.asarray(ground + others, np.float32)
+        known = np.asarray((echo[:, np.newaxis] - others) / grounds, np.float32)
+    ground_db = scale * np.log(grounds)
+    ratio = templates.powers[np.newaxis] / grounds
+    # A first guess of the level: where a template stands above the ground, by how much what is seen differs from it.
+    expected_db = scale * np.log(np.float32(1.0) + ratio + known) + ground_db
+    weight = (ratio / (ratio + np.float32(4.0))) ** 2 / (np.float32(9.0) + templates.pitch_variance)
+    away = seen_db[:, np.newaxis] - expected_db
+    # What is far off says that it is another pitch, and nothing of the level.
+    gain = (weight * np.clip(away, -15.0, 10.0)).sum(axis=2) / (weight.sum(axis=2) + np.float32(1e-3))
+    gain = np.clip(gain, *GAIN_RANGE_DB).astype(np.float32)
+    ratio = ratio * np.exp(gain / scale)[:, :, np.newaxis] + known
+    expected_db = scale * np.log(np.float32(1.0) + ratio) + ground_db
+    quiet = np.float32(1.0) / (np.float32(1.0) + np.float32(0.8) * ratio)
+    variance = own_db**2 + templates.pitch_variance + np.float32(NOISE_VARIANCE_DB) * quiet
+    away = seen_db[:, np.newaxis] - expected_db - np.float32(NOISE_MEAN_DB) * quiet
+    by_pitch = _cost(away, variance) + np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain**2
+    return by_pitch, none, gain
+
+
+def _cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
+    """The negative logarithm of Student's t, summed over bins and tempered."""
+    freedom = np.float32(FREEDOM)
+    strayed = np.float32(0.5 * (FREEDOM + 1.0)) * np.log(np.float32(1.0) + away_db**2 / (freedom * variance))
+    spread = np.float32(0.5) * np.log(variance)
+    return np.asarray(np.float32(TEMPER) * (strayed + spread).sum(axis=-1), np.float32)

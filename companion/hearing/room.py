@@ -1,0 +1,120 @@
+"""What a room does: how a note goes on sounding once it is over, learnt from where notes end. Pure functions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.path import NO_PITCH, Stretch
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import Templates
+
+LAGS_S = (0.020, 0.040, 0.060, 0.080, 0.120)
+"""How long after a moment its echo is looked for: a window's length at least, so that the note itself is not in it."""
+
+SETTLED_S = 0.010
+LEAST_S = 0.060
+FADED = 0.003
+"""An echo weaker than this (-25 dB) is none: a window's far lobes leave as much."""
+
+STRONG, WEAK = 30.0, 0.01
+"""An echo is measured where its template stands so far above the ground, that of the next so far below."""
+
+LEAST_LEFT = 1e-4
+"""What stands twice above the ground is left of a note, and not less than 40 dB below it, which is nothing."""
+
+ENOUGH_ENDS = 6
+MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
+DELAY_S = 0.015
+"""What comes back sooner is not told from the note itself, by a window of 20 ms that hears most within 10."""
+
+MEAN_OF_LOGARITHM = float(np.exp(0.577))
+"""What makes a mean of exponentially distributed power from the mean of its logarithm (Euler's constant)."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoomEcho:
+    """share: what part of a note that goes on is its own echo, as power. decay_s: in which an echo falls to 1/e."""
+
+    share: float
+    decay_s: float
+
+    @property
+    def rt60_s(self) -> float:
+        """The time in which an echo falls by 60 dB."""
+        return float(np.log(1e6)) * self.decay_s
+
+    def share_after(self, delay_s: float) -> float:
+        """What share of the power is left so long after a note's end."""
+        return self.share * float(np.exp(-delay_s / self.decay_s))
+
+
+def echoes_of(
+    powers: Sequence[Floats],
+    ways: Sequence[Sequence[Stretch]],
+    templates: Templates,
+    ground: Floats,
+    hop_s: float,
+) -> RoomEcho | None:
+    """The echo of a room, by what is left of a note after each of LAGS_S; None where too little is."""
+    settled = round(SETTLED_S / hop_s)
+    found: list[list[float]] = [[] for _ in LAGS_S]
+    for power, way in zip(powers, ways, strict=True):
+        for old, new in pairwise(way):
+            if old.pitch == NO_PITCH or old.stop - old.first < round(LEAST_S / hop_s):
+                continue
+            bins = _bins_of_its_own(old, new, templates, ground)
+            last = old.stop - settled
+            if not bins.any() or last - settled < old.first:
+                continue
+            before = np.log(1e-12 + power[last - settled : last + 1, bins]).mean(axis=0)
+            for rank, lag_s in enumerate(LAGS_S):
+                after = last + round(lag_s / hop_s)
+                if old.stop + settled <= after + 1 and after < min(new.stop - settled + 1, len(power)):
+                    left = np.maximum(power[after, bins] - 2.0 * ground[bins], LEAST_LEFT * np.exp(before))
+                    found[rank].append(float((np.log(1e-12 + left) - before).mean()))
+    return _fit(found)
+
+
+def _fit(found: Sequence[Sequence[float]]) -> RoomEcho | None:
+    """The line through the logarithms of what is left."""
+    lags_s, logs, weights = [], [], []
+    for lag_s, each in zip(LAGS_S, found, strict=True):
+        if len(each) >= ENOUGH_ENDS:
+            lags_s.append(lag_s - SETTLED_S)
+            logs.append(max(float(np.median(each)) + 0.577, float(np.log(FADED))))
+            weights.append(len(each) ** 0.5)
+    if len(logs) < 2:
+        return None
+    slope, start = np.polyfit(lags_s, logs, 1, w=weights)
+    share, decay_s = float(np.exp(min(0.0, start))), float(-1.0 / min(slope, -1.0))
+    if share * np.exp(-SETTLED_S / decay_s) < FADED * 10.0 or decay_s < SHORTEST_DECAY_S:
+        return None
+    return RoomEcho(min(MOST_SHARE, share), min(decay_s, LONGEST_DECAY_S))
+
+
+def echoed(powers: Floats, echo: RoomEcho | None, hop_s: float) -> Floats | None:
+    """What echoes of earlier frames are left in each: shape as powers; None where a room leaves nothing.
+
+    Of all that may still sound, what is loudest: after a note's end that is the note, and whatever came before is less.
+    """
+    if echo is None:
+        return None
+    out = np.zeros_like(powers)
+    for lag_s in LAGS_S:
+        lag = round(lag_s / hop_s)
+        if lag < len(powers):
+            np.maximum(out[lag:], np.float32(echo.share_after(lag_s - SETTLED_S)) * powers[:-lag], out=out[lag:])
+    return out
+
+
+def _bins_of_its_own(old: Stretch, new: Stretch, templates: Templates, ground: Floats) -> NDArray[np.bool_]:
+    own = templates.powers[old.pitch]
+    bins: NDArray[np.bool_] = own > STRONG * ground
+    if new.pitch != NO_PITCH:
+        bins &= templates.powers[new.pitch] < WEAK * own
+    return bins

@@ -1,0 +1,156 @@
+"""Finds the scale in a sound: whose low A, at which octave, in which tuning. Nothing is known before but the trade."""
+
+from __future__ import annotations
+
+import enum
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+
+from companion.hearing.background import background
+from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
+from fingering.notes import TUNINGS, Note, Tuning
+
+PIPE_LOW_A_HZ = (415.0, 500.0)
+"""Where the low A of a pipe chanter is looked for; a practice chanter's is an octave below. Low A was 441 Hz in 1885
+and is 470 to 480 Hz today (Macpherson 1998, pipescale.html); the rest is room for what is out of tune."""
+
+GRID_CENTS = 10.0
+NOTE_STRAY_STEPS = 3
+"""How finely pitches are looked for, and how many steps each note may stray from its tuning."""
+
+WINDOW_S, HOP_S = 0.045, 0.010
+HARMONICS = 12
+FLOORS = 4.0
+"""Harmonics of a comb, and how far above the background, as power, what counts begins: drones beat with a chanter."""
+
+DRONE_HARMONICS, DRONES_RISE = 9, 1.6
+"""Drones sound where the background stands higher by 7 dB at most of a tenor's first nine harmonics. A bass drone's
+even harmonics are those, and its odd ones lie as far from what is looked at between."""
+
+LASTS_FRAMES = 8
+"""A note that is the likeliest for 80 ms on end is taken for one, to learn from at first."""
+
+PIPE_BEFORE_PRACTICE = 0.08
+"""What the octave of a pipe chanter is preferred by: drones an octave below it make it look like a practice chanter (by
+up to 0.04 on trial), a practice chanter looks never like a pipe chanter (by 0.15 less at least)."""
+
+
+class Bore(enum.Enum):
+    """What sort of chanter sounds: PRACTICE, a cylinder with mostly odd harmonics; PIPE, a cone with all of them."""
+
+    PRACTICE = 0.5
+    PIPE = 1.0
+
+    @property
+    def low_a_hz(self) -> tuple[float, float]:
+        """Where its low A is looked for."""
+        return PIPE_LOW_A_HZ[0] * self.value, PIPE_LOW_A_HZ[1] * self.value
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleFit:
+    """The scale that fits a sound best. notes_hz: the nine notes, low G first. fit: mean likeness of the loud frames to
+    the best note of it, 0 to 1. heard: of each note the share of the loud frames."""
+
+    bore: Bore
+    tuning: Tuning
+    low_a_hz: float
+    notes_hz: tuple[float, ...]
+    heard: tuple[float, ...]
+    fit: float
+    drones: bool = False
+
+
+def fit_scale(pieces: Sequence[Floats], rate_hz: float) -> ScaleFit | None:
+    """The scale that fits these stretches of one thinned sound best; None where nothing stands above the background."""
+    grid = FrameGrid.of(rate_hz, WINDOW_S, HOP_S)
+    powers = np.concatenate([power_spectra(each, grid) for each in pieces])
+    if not len(powers):
+        return None
+    floor = background(powers, grid.hop_s)
+    shapes = np.sqrt(np.sqrt(np.maximum(powers - FLOORS * floor, 0.0)))
+    loudness = np.linalg.norm(shapes, axis=1)
+    loud = (loudness > 0.3 * np.quantile(loudness, 0.95)) & (loudness > 0.0)
+    if not loud.any():
+        return None
+    shapes = shapes[loud] / loudness[loud, np.newaxis]
+    practice, pipe = (_fit_bore(shapes, grid, bore) for bore in Bore)
+    scale = pipe if pipe.fit + PIPE_BEFORE_PRACTICE > practice.fit else practice
+    return replace(scale, drones=_drones_sound(floor, grid, scale))
+
+
+def _drones_sound(floor: Floats, grid: FrameGrid, scale: ScaleFit) -> bool:
+    """Whether the background stands higher at a tenor drone's harmonics than between them."""
+    tenor_hz = scale.low_a_hz * (0.5 if scale.bore is Bore.PIPE else 1.0)
+    ranks = np.arange(1, DRONE_HARMONICS + 1)
+    on, between = ranks * tenor_hz, (ranks + 0.25) * tenor_hz
+    logs = np.log(floor)
+    heights = np.interp(on, grid.bins_hz, logs) - np.interp(between, grid.bins_hz, logs)
+    return bool(np.median(heights) > DRONES_RISE)
+
+
+def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> list[list[tuple[int, float, float]]]:
+    """What may be heard of each piece by the scale alone: notes that last, as (rank, from s, to s)."""
+    grid = FrameGrid.of(rate_hz, WINDOW_S, HOP_S)
+    powers = [power_spectra(each, grid) for each in pieces]
+    floor = background(np.concatenate(powers), grid.hop_s)
+    combs = np.stack([comb(hz, grid, scale.bore) for hz in scale.notes_hz])
+    told = []
+    for power in powers:
+        shapes = np.sqrt(np.sqrt(np.maximum(power - FLOORS * floor, 0.0)))
+        loudness = np.linalg.norm(shapes, axis=1)
+        which = np.where(loudness > 0.0, (shapes @ combs.T).argmax(axis=1), -1)
+        edges = [0, *(np.flatnonzero(np.diff(which)) + 1).tolist(), len(which)]
+        told.append(
+            [
+                (int(which[first]), grid.centre_s(first), grid.centre_s(stop - 1))
+                for first, stop in pairwise(edges)
+                if stop - first >= LASTS_FRAMES and which[first] >= 0
+            ]
+        )
+    return told
+
+
+def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
+    low_hz, high_hz = bore.low_a_hz
+    first_hz = low_hz * 2.0 ** (-300.0 / 1200.0)
+    steps = int(1200.0 / GRID_CENTS * np.log2(high_hz * 2.2 / first_hz)) + 1
+    pitches_hz = first_hz * 2.0 ** (np.arange(steps) * GRID_CENTS / 1200.0)
+    combs = np.stack([comb(hz, grid, bore) for hz in pitches_hz])
+    likeness = shapes @ combs.T
+    best: ScaleFit | None = None
+    lows = np.flatnonzero((pitches_hz >= low_hz) & (pitches_hz <= high_hz))
+    stray = NOTE_STRAY_STEPS
+    padded = np.pad(likeness, ((0, 0), (stray, stray)), mode="edge")
+    pooled = np.max(np.stack([padded[:, at : at + steps] for at in range(2 * stray + 1)]), axis=0)
+    for tuning in TUNINGS:
+        away = np.array([round(tuning.cents(note) / GRID_CENTS) for note in Note])
+        for low in lows:
+            at = np.clip(low + away, 0, steps - 1)
+            of_notes = 0.5 * (likeness[:, at] + pooled[:, at])
+            which = of_notes.argmax(axis=1)
+            fit = float(of_notes[np.arange(len(which)), which].mean())
+            if best is None or fit > best.fit:
+                heard = np.bincount(which, minlength=len(Note)) / len(which)
+                notes_hz = pitches_hz[low] * np.array([tuning.ratio(note) for note in Note])
+                best = ScaleFit(
+                    bore, tuning, float(pitches_hz[low]), tuple(notes_hz.tolist()), tuple(heard.tolist()), fit
+                )
+    assert best is not None
+    return best
+
+
+def comb(hz: float, grid: FrameGrid, bore: Bore) -> Floats:
+    """What a note of that pitch should look like in the fourth root of power: a unit vector over the bins."""
+    ranks = np.arange(1, HARMONICS + 1)
+    levels = 1.0 / ranks**1.5
+    if bore is Bore.PRACTICE:
+        levels = np.where(ranks % 2 == 0, 0.05 * levels, levels)
+    power = np.zeros(len(grid.bins_hz), np.float32)
+    for rank, level in zip(ranks, levels, strict=True):
+        power += np.float32(level) * lobe(grid.bins_hz - np.float32(rank * hz), grid)
+    shape = np.sqrt(np.sqrt(power))
+    return np.asarray(shape / np.linalg.norm(shape), np.float32)

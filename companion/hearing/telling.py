@@ -1,0 +1,131 @@
+"""From the likeliest way through a sound to notes that can be told: what is too short, what is not sure. Pure."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from companion.hearing.heard import HeardNote
+from companion.hearing.learning import Learnt
+from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, Likely, Stretch
+from fingering.notes import Note
+
+SURE_NATS = 6.0
+"""By how much a note must cost less than what else might have sounded, to be half as unsure."""
+
+OTHERS_NATS = 3.0
+"""What costs at most so much more could as well have sounded."""
+
+SHORT_S = 0.08
+ALIKE_CENTS = 50.0
+"""A gracenote's pitch is not surer than this: a false fingering lies elsewhere on each chanter, by some 15 to 25 cents
+(the acoustic model's ensembles), and 30 ms of it are heard, as they settle, by as much."""
+
+
+def notes_told(stretches: Sequence[Stretch], learnt: Learnt) -> tuple[HeardNote, ...]:
+    """The notes of a way, in order of time: pitches of one name in a row are one note."""
+    lasting = _without_short(_sounding_on(stretches, learnt), round(learnt.shortest_s / learnt.grid.hop_s), learnt)
+    return tuple(_notes(lasting, learnt))
+
+
+def maybe_told(likely: Sequence[Likely], notes: Sequence[HeardNote], learnt: Learnt) -> tuple[HeardNote, ...]:
+    """Short notes that may have sounded within those told, and were not heard apart from them."""
+    grid = learnt.grid
+    starts = [each.at_s for each in notes]
+    told = []
+    for each in likely:
+        begin_s, stop_s = grid.centre_s(each.first - 0.5), grid.centre_s(each.first + WINDOW_FRAMES - 0.5)
+        rank = bisect_right(starts, begin_s) - 1
+        note = learnt.voice.pitches[each.pitch].note
+        if rank >= 0 and notes[rank].stop_s >= stop_s and notes[rank].note is not note:
+            told.append(HeardNote(begin_s, stop_s, note, round(float(0.5 / (1.0 + np.exp(-each.nats / SURE_NATS))), 3)))
+    return tuple(told)
+
+
+def _name(pitch: int, learnt: Learnt) -> Note | None:
+    return None if pitch == NO_PITCH else learnt.voice.pitches[pitch].note
+
+
+def _sounding_on(stretches: Sequence[Stretch], learnt: Learnt) -> list[Stretch]:
+    """The stretches where a short silence between two notes is the pitch that it is likest to: a chanter never stops
+    between notes, but a veiled false fingering may be too soft to be known."""
+    out = list(stretches)
+    most = round(SHORT_S / learnt.grid.hop_s)
+    for rank in range(1, len(out) - 1):
+        before, each, after = out[rank - 1 : rank + 2]
+        if each.pitch != NO_PITCH or each.stop - each.first > most or NO_PITCH in (before.pitch, after.pitch):
+            continue
+        beside = {_name(before.pitch, learnt), _name(after.pitch, learnt)}
+        fits = [pitch for pitch, named in enumerate(learnt.voice.pitches) if named.note not in beside]
+        if fits:
+            out[rank] = replace(each, pitch=min(fits, key=lambda pitch: each.costs[pitch]))
+    return out
+
+
+def _without_short(stretches: list[Stretch], least: int, learnt: Learnt) -> list[Stretch]:
+    """Gives what is shorter than `least` frames to that of its neighbours as which it costs less; joins what is then
+    one pitch."""
+    out: list[Stretch] = []
+    for rank, each in enumerate(stretches):
+        after = stretches[rank + 1] if rank + 1 < len(stretches) else None
+        if out and each.pitch == out[-1].pitch:
+            out[-1] = _joined(out[-1], each, each.pitch)
+        elif each.stop - each.first < least and (out or after):
+            neighbours = [side.pitch for side in (out[-1] if out else None, after) if side is not None]
+            cheapest = min(neighbours, key=lambda pitch: each.costs[pitch])
+            if out and cheapest == out[-1].pitch:
+                out[-1] = _joined(out[-1], each, cheapest)
+            elif after is not None:
+                stretches[rank + 1] = _joined(each, after, after.pitch)
+        else:
+            out.append(each)
+    return out
+
+
+def _joined(one: Stretch, other: Stretch, pitch: int) -> Stretch:
+    costs = tuple(np.add(one.costs, other.costs).tolist())
+    return Stretch(pitch, one.first, other.stop, costs)
+
+
+def _notes(stretches: Sequence[Stretch], learnt: Learnt) -> Iterator[HeardNote]:
+    grid = learnt.grid
+    held: list[Stretch] = []
+    for each in [*stretches, None]:
+        if held and (each is None or _name(each.pitch, learnt) is not _name(held[-1].pitch, learnt)):
+            note = _name(held[0].pitch, learnt)
+            if note is not None:
+                margin, others = _margin(held, note, learnt)
+                begin_s, stop_s = grid.centre_s(held[0].first - 0.5), grid.centre_s(held[-1].stop - 0.5)
+                confidence = round(float(1.0 - 0.5 * np.exp(-max(0.0, margin) / SURE_NATS)), 3)
+                yield HeardNote(begin_s, stop_s, note, confidence, others)
+            held = []
+        if each is not None:
+            held.append(each)
+
+
+def _margin(held: Sequence[Stretch], note: Note, learnt: Learnt) -> tuple[float, frozenset[Note]]:
+    """By how much a note costs less than all else that might have sounded then, and what could as well have."""
+    costs = np.sum([each.costs for each in held], axis=0)
+    own = sum(each.costs[each.pitch] for each in held)
+    by_name: dict[Note | None, float] = {None: float(costs[-1])}
+    for pitch, each in enumerate(learnt.voice.pitches):
+        by_name[each.note] = min(by_name.get(each.note, np.inf), float(costs[pitch]))
+    others = {name: cost - own for name, cost in by_name.items() if name is not note}
+    near = frozenset(name for name, more in others.items() if name is not None and more < OTHERS_NATS)
+    return min(others.values()), near | _alike(held, note, learnt)
+
+
+def _alike(held: Sequence[Stretch], note: Note, learnt: Learnt) -> frozenset[Note]:
+    """Of a short note, the notes that have a fingering of nearly its pitch: F, and high G lifted over a low note."""
+    if (held[-1].stop - held[0].first) * learnt.grid.hop_s > SHORT_S:
+        return frozenset()
+    cents = 1200.0 * np.log2(learnt.voice.hz)
+    mine = [cents[each.pitch] for each in held]
+    return frozenset(
+        pitch.note
+        for rank, pitch in enumerate(learnt.voice.pitches)
+        if pitch.note is not note and any(abs(cents[rank] - own) < ALIKE_CENTS for own in mine)
+    )

@@ -1,0 +1,65 @@
+"""What one chanter sounds like in one recording: the spectrum of each of its pitches, and templates made of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.audible import AudiblePitch
+from companion.hearing.spectra import Floats, FrameGrid, lobe
+
+SPREAD_CENTS = 10.0
+"""By how much a pitch strays from its mean within a note and from note to note: settling, drift and breath."""
+
+BREATH_SHARE = 10.0**-4.5
+"""Beside its harmonics a note fills each bin with this share of its power at least: breath, and windows' far lobes."""
+
+MOST_PITCH_VARIANCE = 60.0
+"""In dB squared: on the flank of a high harmonic's lobe a bin may stray as far as noise does, and half as far again."""
+
+DECIBELS = 10.0 / np.log(10.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ChanterVoice:
+    """The chanter of a recording. pitches: what it can sound, the nine notes first. hz: of each pitch. harmonics: the
+    power of each, shape (pitches, ranks), the fundamental first. breath: of each pitch the power in every bin besides.
+    seen, seen_variance: of each pitch the power by bin as it was seen, and how far it strayed, in dB squared, shape
+    (pitches, bins); NaN for a pitch that was not heard for long enough."""
+
+    pitches: tuple[AudiblePitch, ...]
+    hz: NDArray[np.float64]
+    harmonics: NDArray[np.float64]
+    breath: NDArray[np.float64]
+    seen: NDArray[np.float64]
+    seen_variance: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Templates:
+    """Mean power by bin of each pitch of a voice, and how far a bin strays because pitches do, as a variance in dB
+    squared: both of shape (pitches, bins), float32."""
+
+    powers: Floats
+    pitch_variance: Floats
+
+
+def templates_of(voice: ChanterVoice, grid: FrameGrid) -> Templates:
+    """What is to be seen of each pitch of a voice through a grid's window."""
+    low, mean, high = (_powers(voice, grid, cents) for cents in (-SPREAD_CENTS, 0.0, SPREAD_CENTS))
+    powers = 0.25 * low + 0.5 * mean + 0.25 * high
+    slope_db = 0.5 * DECIBELS * np.abs(np.log(high) - np.log(low))
+    variance = np.minimum(slope_db**2, MOST_PITCH_VARIANCE)
+    known = ~np.isnan(voice.seen)
+    powers, variance = np.where(known, voice.seen, powers), np.where(known, voice.seen_variance, variance)
+    return Templates(powers.astype(np.float32), variance.astype(np.float32))
+
+
+def _powers(voice: ChanterVoice, grid: FrameGrid, cents: float) -> NDArray[np.float64]:
+    ranks = np.arange(1, voice.harmonics.shape[1] + 1)
+    hz = voice.hz[:, np.newaxis] * ranks * 2.0 ** (cents / 1200.0)
+    lobes = lobe((grid.bins_hz - hz[:, :, np.newaxis]).astype(np.float32), grid)
+    powers: NDArray[np.float64] = np.einsum("ph,phb->pb", voice.harmonics, lobes)
+    return powers + voice.breath[:, np.newaxis]

@@ -1,0 +1,90 @@
+"""A recording judged: as its take in MIDI, and kindly where it cannot be heard."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+import pytest
+
+from companion.hearing.hear import hear_samples
+from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.takes.events import events_of
+from companion.hearing.takes.judging import NOT_FINE, is_recording, judge_heard, kinder_reading
+from companion.listen.judgement import judge
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.played import Sounded
+from fingering.notes import Note
+from tests.hearing.sources.made import SoundSource, sounding
+from tests.hearing.takes import cut
+from tests.learners.learner import Learner
+from tests.learners.pieces import Music, pieces
+from tests.learners.player import simulate
+
+B, C, HIGH_G = Note.B, Note.C, Note.HIGH_G
+
+
+def finding(kind: FindingKind, at_s: float, asked: str = "", heard: str = "") -> Finding:
+    """A finding at a moment."""
+    return Finding(kind, at_s, 1, 0, 0, asked, heard, (), None, "", "", None)
+
+
+def sound_of(notes: tuple[HeardNote, ...], **more: object) -> HeardSound:
+    """A sound in which these notes were heard."""
+    plain = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.0, 0.012, 9.0, notes)
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def test_touching_notes_have_no_silence_between() -> None:
+    """Others have."""
+    notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 2.0, C), HeardNote(2.5, 3.0, B))
+    expected = (Sounded(0.0, B), Sounded(1.0, C), Sounded(2.0, None), Sounded(2.5, B), Sounded(3.0, None))
+    assert events_of(notes) == expected
+
+
+def test_a_gracenote_that_may_have_sounded_is_not_missing() -> None:
+    """It is put where it may have been; one that was not asked for is not."""
+    notes = (HeardNote(0.0, 2.0, B),)
+    maybe = (HeardNote(1.0, 1.03, HIGH_G, 0.3), HeardNote(1.1, 1.13, C, 0.3))
+    kinder = kinder_reading(notes, maybe, [finding(FindingKind.MISSING_GRACENOTE, 1.05, asked="g")])
+    assert [(each.at_s, each.note) for each in kinder] == [(0.0, B), (1.0, HIGH_G), (1.03, B)]
+    assert kinder_reading(notes, maybe, []) == list(notes)
+
+
+def test_a_short_note_that_is_not_sure_is_not_too_much() -> None:
+    """A sure one is."""
+    doubtful = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 1.03, C, 0.6), HeardNote(1.03, 2.0, B))
+    told = [finding(FindingKind.EXTRA_GRACENOTE, 1.0, heard="c")]
+    assert [(each.at_s, each.stop_s, each.note) for each in kinder_reading(doubtful, (), told)] == [(0.0, 2.0, B)]
+    sure = tuple(replace(each, confidence=0.99) for each in doubtful)
+    assert kinder_reading(sure, (), told) == list(sure)
+
+
+def test_of_two_names_the_asked_one_is_taken() -> None:
+    """Where a note could as well have been another."""
+    notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 1.04, Note.F, 0.99, frozenset({HIGH_G})), HeardNote(1.04, 2.0, B))
+    kinder = kinder_reading(notes, (), [finding(FindingKind.WRONG_GRACENOTE, 1.0, asked="g", heard="f")])
+    assert kinder[1].note is HIGH_G
+
+
+@pytest.mark.parametrize(("name", "expected"), [("a.WAV", True), ("b/c.m4a", True), ("take.mid", False), ("x", False)])
+def test_a_recording_is_known_by_its_ending(name: str, expected: bool) -> None:
+    """In small or capital letters."""
+    assert is_recording(name) is expected
+
+
+@pytest.mark.same_everywhere
+def test_a_faultless_recording_draws_what_its_midi_take_draws() -> None:
+    """Which is nothing; and what an echo covers is not judged, which is said."""
+    tune = min(pieces(Music.TUNES), key=lambda each: len(each.order))
+    take = simulate(tune, Learner(80.0, spread=0.0, drift=0.0), 3)
+    recording = sounding(cut("whole", take, 1_000.0, Random(0)), SoundSource.PRACTICE_VOICE, 3)
+    heard = hear_samples(recording.samples, recording.rate_hz)
+    assert judge(tune, take.notes).findings == ()
+    judged = judge_heard(tune, heard)
+    assert judged.findings == ()
+    assert judged.verdict.gracenotes.right == judged.verdict.gracenotes.of > 0
+    covered = judge_heard(tune, replace(heard, echo_s=0.5, notes=heard.notes[: len(heard.notes) // 2]))
+    assert NOT_FINE in covered.verdict.not_judged
+    assert covered.verdict.gracenotes.of == 0
+    assert not {each.kind for each in covered.findings} & {FindingKind.MISSING_GRACENOTE, FindingKind.CROSSING}
