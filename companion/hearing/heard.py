@@ -18,7 +18,7 @@ class SoundTrouble(enum.Enum):
 
 
 FINE_NOISE_DB = -18.0
-"""With talk louder than this beside it, gracenotes are invented or lost on trial (babble at a ratio of 15 dB)."""
+"""In steady noise louder than this gracenotes are not vouched for: white noise at a ratio of some 12 dB, by trial."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,7 +107,8 @@ def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], lea
     if not loud:
         return learnt
     level = float(np.average([each for each, _ in loud], weights=[count for _, count in loud]))
-    noise_db = float(DECIBELS * np.log(learnt.ground.sum() / level))
+    # The median over bins: a note that sounds nearly all the time stands in the ground as well, but in few of them.
+    noise_db = float(DECIBELS * np.log(np.median(learnt.ground) * len(learnt.ground) / level))
     return replace(learnt, noise_db=noise_db, unlike_share=over / whole)
 
 
