@@ -18,7 +18,7 @@ from companion.files.streams import prepare_streams
 from fingering.errors import UserError
 
 # Where a command's module is, for those in a folder of their own.
-FOLDERS = {"write": "takes"}
+FOLDERS = {"hear": "takes", "write": "takes"}
 
 # Each command is a module of companion.commands, or of one of its folders, with `configure(parser)` and
 # `run(options) -> int`. Only the one that is asked for is imported: the first frame must not wait for what it does not

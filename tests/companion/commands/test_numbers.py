@@ -44,6 +44,7 @@ WORDS = {
     "check": ["tune.abc"],
     "holes": ["tune.abc"],
     "cross": ["a", "e"],
+    "hear": ["take.wav"],
     "judge": ["judged.abc", "take.mid"],
     "ports": ["--backend", "jack"],
     "take": ["list"],
