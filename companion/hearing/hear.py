@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from companion.hearing.heard import HeardSound
 from companion.hearing.learning import Learnt, change_costs, frame_costs, learn
-from companion.hearing.path import PathFinder, Stretch
+from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
@@ -48,7 +48,7 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
     thinned_hz = Thinner(sound.rate_hz).rate_hz
     learnt = learn(pieces, thinned_hz) if pieces else None
     learnt = refuse_what_is_no_chanter(meter, learnt)
-    stretches: list[Stretch] = []
+    stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     finder = PathFinder(*change_costs(learnt.voice.pitches))
     for costs, heard_frames in _costs(sound, learnt):

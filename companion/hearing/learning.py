@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 from companion.hearing.audible import AudiblePitch, audible_pitches
 from companion.hearing.background import background
 from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
-from companion.hearing.path import NO_PITCH, PathFinder, Stretch
+from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
 from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
 from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
-from companion.hearing.voice import BREATH_SHARE, DECIBELS, ChanterVoice, Templates, templates_of
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, LearntVoice, Templates, templates_of
 from fingering.notes import Note
 
 ROUNDS = 3
@@ -56,7 +56,7 @@ class Learnt:
 
     scale: ScaleFit
     grid: FrameGrid
-    voice: ChanterVoice
+    voice: LearntVoice
     ground: Floats
     own_db: float
     heard: tuple[int, ...]
@@ -80,7 +80,7 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
     ground = background(np.concatenate(powers), grid.hop_s)
     learnt = Learnt(scale, grid, _first_voice(scale, powers, ground), ground, FIRST_OWN_DB, (0,) * len(Note))
     ways = [
-        [Stretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
+        [HeardStretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
         for each in first_notes(pieces, rate_hz, scale)
     ]
     learnt = _learnt_from(pieces, powers, ways, learnt)
@@ -92,7 +92,7 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
     return _with_noise(powers, ways, learnt)
 
 
-def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], learnt: Learnt) -> Learnt:
+def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]], learnt: Learnt) -> Learnt:
     """How loud the background is against the notes, and what share of notes' frames is not like their templates."""
     templates = templates_of(learnt.voice, learnt.grid)
     loud, over, whole = [], 0.0, 1e-12
@@ -116,7 +116,7 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
     return max(0, round((at_s * grid.rate_hz - 0.5 * grid.window) / grid.hop))
 
 
-def walk(powers: Floats, learnt: Learnt) -> list[Stretch]:
+def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
     """The likeliest way through frames, by what is learnt."""
     finder = PathFinder(*change_costs(learnt.voice.pitches))
     templates = templates_of(learnt.voice, learnt.grid)
@@ -143,7 +143,7 @@ def change_costs(pitches: Sequence[AudiblePitch]) -> tuple[Floats, Floats]:
     return half, entering
 
 
-def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> ChanterVoice:
+def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> LearntVoice:
     """A voice as it may be expected, as loud as what sounds."""
     pitches = audible_pitches(scale.tuning)
     hz = np.array([scale.notes_hz[each.note] * 2.0 ** (each.off_cents / 1200.0) for each in pitches])
@@ -155,11 +155,11 @@ def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> C
     loud = float(np.median(totals[totals > 0.1 * np.quantile(totals, 0.95)])) / 1.5  # a lobe's bins add up to 1.5
     harmonics = np.tile(levels / levels.sum() * loud, (len(pitches), 1))
     unseen = np.full((len(pitches), len(ground)), np.nan)
-    return ChanterVoice(pitches, hz, harmonics, harmonics.sum(axis=1) * BREATH_SHARE, unseen, unseen)
+    return LearntVoice(pitches, hz, harmonics, harmonics.sum(axis=1) * BREATH_SHARE, unseen, unseen)
 
 
 def _learnt_from(
-    pieces: Sequence[Floats], powers: Sequence[Floats], ways: Sequence[Sequence[Stretch]], learnt: Learnt
+    pieces: Sequence[Floats], powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]], learnt: Learnt
 ) -> Learnt:
     """What is learnt anew, each note from where it was heard."""
     grid, voice = learnt.grid, learnt.voice
@@ -194,7 +194,7 @@ def _learnt_from(
     return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
 
 
-def _believed(voice: ChanterVoice, counts: Mapping[int, int], grid: FrameGrid) -> ChanterVoice:
+def _believed(voice: LearntVoice, counts: Mapping[int, int], grid: FrameGrid) -> LearntVoice:
     """A voice without those false fingerings whose spectra, as seen, look less like themselves than like another pitch;
     the others half way, or nearer where they were seen for long, from what was expected of them."""
     unseen = templates_of(replace(voice, seen=np.full_like(voice.seen, np.nan)), grid)
@@ -220,7 +220,7 @@ def _likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
 
 
 def _inner_frames(
-    ways: Sequence[Sequence[Stretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
+    ways: Sequence[Sequence[HeardStretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
 ) -> list[NDArray[np.intp]]:
     """The frames of each piece in which a pitch surely sounds alone."""
     edge, least = round(edge_s / hop_s), round(least_s / hop_s)

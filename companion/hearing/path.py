@@ -16,7 +16,7 @@ SETTLED_FRAMES = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class HeardStretch:
     """One pitch, by its rank, or NO_PITCH, from frame `first` up to but not with `stop`.
 
     costs: what its frames would have cost as each pitch, and last as silence; empty where that was not asked for.
@@ -57,10 +57,10 @@ class PathFinder:
         self._entered = np.zeros((0, len(leaving)), np.bool_)  # which states were entered, not kept,
         self._best = np.zeros(0, np.int16)  # and out of which
         self._done = 0
-        self._open: Stretch | None = None
+        self._open: HeardStretch | None = None
         self.likely: list[Likely] = []
 
-    def go_on(self, costs: Floats) -> Iterator[Stretch]:
+    def go_on(self, costs: Floats) -> Iterator[HeardStretch]:
         """Take in the next frames, shape (frames, pitches and silence); yield what is settled and over."""
         score, leaving, entering = self._score, self._leaving, self._entering
         entered_rows = np.empty(costs.shape, np.bool_)
@@ -79,14 +79,14 @@ class PathFinder:
         self._best = np.concatenate((self._best, best_rows))
         yield from self._settle(len(self._best) - SETTLED_FRAMES)
 
-    def finish(self) -> Iterator[Stretch]:
+    def finish(self) -> Iterator[HeardStretch]:
         """Yield the rest."""
         yield from self._settle(len(self._best))
         if self._open is not None:
             yield self._open
             self._open = None
 
-    def _settle(self, count: int) -> Iterator[Stretch]:
+    def _settle(self, count: int) -> Iterator[HeardStretch]:
         """Go back along the best way and yield what ends among the first `count` frames that are not settled."""
         if count <= 0:
             return
@@ -106,7 +106,7 @@ class PathFinder:
         )
         self._done += count
 
-    def _join(self, state: int, begin: int, stop: int) -> Iterator[Stretch]:
+    def _join(self, state: int, begin: int, stop: int) -> Iterator[HeardStretch]:
         """Go on with the open stretch, or yield it and open the next."""
         if state != len(self._leaving) - 1:
             self.likely += _likely(self._rows[begin:stop], state, self._done + begin)
@@ -114,11 +114,11 @@ class PathFinder:
         costs = self._rows[begin:stop].sum(axis=0, dtype=np.float64)
         if self._open is not None and self._open.pitch == pitch:
             costs = costs + self._open.costs
-            self._open = Stretch(pitch, self._open.first, self._done + stop, tuple(costs.tolist()))
+            self._open = HeardStretch(pitch, self._open.first, self._done + stop, tuple(costs.tolist()))
             return
         if self._open is not None:
             yield self._open
-        self._open = Stretch(pitch, self._done + begin, self._done + stop, tuple(costs.tolist()))
+        self._open = HeardStretch(pitch, self._done + begin, self._done + stop, tuple(costs.tolist()))
 
 
 def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:

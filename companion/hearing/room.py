@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.path import NO_PITCH, Stretch
+from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
 
@@ -55,7 +55,7 @@ class RoomEcho:
 
 def echoes_of(
     powers: Sequence[Floats],
-    ways: Sequence[Sequence[Stretch]],
+    ways: Sequence[Sequence[HeardStretch]],
     templates: Templates,
     ground: Floats,
     hop_s: float,
@@ -112,7 +112,7 @@ def echoed(powers: Floats, echo: RoomEcho | None, hop_s: float) -> Floats | None
     return out
 
 
-def _bins_of_its_own(old: Stretch, new: Stretch, templates: Templates, ground: Floats) -> NDArray[np.bool_]:
+def _bins_of_its_own(old: HeardStretch, new: HeardStretch, templates: Templates, ground: Floats) -> NDArray[np.bool_]:
     own = templates.powers[old.pitch]
     bins: NDArray[np.bool_] = own > STRONG * ground
     if new.pitch != NO_PITCH:

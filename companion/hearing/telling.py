@@ -10,7 +10,7 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.learning import Learnt
-from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, Likely, Stretch
+from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, HeardStretch, Likely
 from fingering.notes import Note
 
 SURE_NATS = 6.0
@@ -25,7 +25,7 @@ ALIKE_CENTS = 50.0
 (the acoustic model's ensembles), and 30 ms of it are heard, as they settle, by as much."""
 
 
-def notes_told(stretches: Sequence[Stretch], learnt: Learnt) -> tuple[HeardNote, ...]:
+def notes_told(stretches: Sequence[HeardStretch], learnt: Learnt) -> tuple[HeardNote, ...]:
     """The notes of a way, in order of time: pitches of one name in a row are one note."""
     lasting = _without_short(_sounding_on(stretches, learnt), round(learnt.shortest_s / learnt.grid.hop_s), learnt)
     return tuple(_notes(lasting, learnt))
@@ -49,7 +49,7 @@ def _name(pitch: int, learnt: Learnt) -> Note | None:
     return None if pitch == NO_PITCH else learnt.voice.pitches[pitch].note
 
 
-def _sounding_on(stretches: Sequence[Stretch], learnt: Learnt) -> list[Stretch]:
+def _sounding_on(stretches: Sequence[HeardStretch], learnt: Learnt) -> list[HeardStretch]:
     """The stretches where a short silence between two notes is the pitch that it is likest to: a chanter never stops
     between notes, but a veiled false fingering may be too soft to be known."""
     out = list(stretches)
@@ -65,10 +65,10 @@ def _sounding_on(stretches: Sequence[Stretch], learnt: Learnt) -> list[Stretch]:
     return out
 
 
-def _without_short(stretches: list[Stretch], least: int, learnt: Learnt) -> list[Stretch]:
+def _without_short(stretches: list[HeardStretch], least: int, learnt: Learnt) -> list[HeardStretch]:
     """Gives what is shorter than `least` frames to that of its neighbours as which it costs less; joins what is then
     one pitch."""
-    out: list[Stretch] = []
+    out: list[HeardStretch] = []
     for rank, each in enumerate(stretches):
         after = stretches[rank + 1] if rank + 1 < len(stretches) else None
         if out and each.pitch == out[-1].pitch:
@@ -85,14 +85,14 @@ def _without_short(stretches: list[Stretch], least: int, learnt: Learnt) -> list
     return out
 
 
-def _joined(one: Stretch, other: Stretch, pitch: int) -> Stretch:
+def _joined(one: HeardStretch, other: HeardStretch, pitch: int) -> HeardStretch:
     costs = tuple(np.add(one.costs, other.costs).tolist())
-    return Stretch(pitch, one.first, other.stop, costs)
+    return HeardStretch(pitch, one.first, other.stop, costs)
 
 
-def _notes(stretches: Sequence[Stretch], learnt: Learnt) -> Iterator[HeardNote]:
+def _notes(stretches: Sequence[HeardStretch], learnt: Learnt) -> Iterator[HeardNote]:
     grid = learnt.grid
-    held: list[Stretch] = []
+    held: list[HeardStretch] = []
     for each in [*stretches, None]:
         if held and (each is None or _name(each.pitch, learnt) is not _name(held[-1].pitch, learnt)):
             note = _name(held[0].pitch, learnt)
@@ -106,7 +106,7 @@ def _notes(stretches: Sequence[Stretch], learnt: Learnt) -> Iterator[HeardNote]:
             held.append(each)
 
 
-def _margin(held: Sequence[Stretch], note: Note, learnt: Learnt) -> tuple[float, frozenset[Note]]:
+def _margin(held: Sequence[HeardStretch], note: Note, learnt: Learnt) -> tuple[float, frozenset[Note]]:
     """By how much a note costs less than all else that might have sounded then, and what could as well have."""
     costs = np.sum([each.costs for each in held], axis=0)
     own = sum(each.costs[each.pitch] for each in held)
@@ -118,7 +118,7 @@ def _margin(held: Sequence[Stretch], note: Note, learnt: Learnt) -> tuple[float,
     return min(others.values()), near | _alike(held, note, learnt)
 
 
-def _alike(held: Sequence[Stretch], note: Note, learnt: Learnt) -> frozenset[Note]:
+def _alike(held: Sequence[HeardStretch], note: Note, learnt: Learnt) -> frozenset[Note]:
     """Of a short note, the notes that have a fingering of nearly its pitch: F, and high G lifted over a low note."""
     if (held[-1].stop - held[0].first) * learnt.grid.hop_s > SHORT_S:
         return frozenset()

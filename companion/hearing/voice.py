@@ -23,7 +23,7 @@ DECIBELS = 10.0 / np.log(10.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class ChanterVoice:
+class LearntVoice:
     """The chanter of a recording. pitches: what it can sound, the nine notes first. hz: of each pitch. harmonics: the
     power of each, shape (pitches, ranks), the fundamental first. breath: of each pitch the power in every bin besides.
     seen, seen_variance: of each pitch the power by bin as it was seen, and how far it strayed, in dB squared, shape
@@ -46,7 +46,7 @@ class Templates:
     pitch_variance: Floats
 
 
-def templates_of(voice: ChanterVoice, grid: FrameGrid) -> Templates:
+def templates_of(voice: LearntVoice, grid: FrameGrid) -> Templates:
     """What is to be seen of each pitch of a voice through a grid's window."""
     low, mean, high = (_powers(voice, grid, cents) for cents in (-SPREAD_CENTS, 0.0, SPREAD_CENTS))
     powers = 0.25 * low + 0.5 * mean + 0.25 * high
@@ -57,7 +57,7 @@ def templates_of(voice: ChanterVoice, grid: FrameGrid) -> Templates:
     return Templates(powers.astype(np.float32), variance.astype(np.float32))
 
 
-def _powers(voice: ChanterVoice, grid: FrameGrid, cents: float) -> NDArray[np.float64]:
+def _powers(voice: LearntVoice, grid: FrameGrid, cents: float) -> NDArray[np.float64]:
     ranks = np.arange(1, voice.harmonics.shape[1] + 1)
     hz = voice.hz[:, np.newaxis] * ranks * 2.0 ** (cents / 1200.0)
     lobes = lobe((grid.bins_hz - hz[:, :, np.newaxis]).astype(np.float32), grid)

@@ -7,7 +7,7 @@ from itertools import pairwise, product
 import numpy as np
 import pytest
 
-from companion.hearing.path import NO_PITCH, PathFinder, Stretch
+from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
 from companion.hearing.spectra import Floats
 
 LEAVING = np.array([1.0, 2.0, 0.5], np.float32)
@@ -26,7 +26,7 @@ def total(costs: Floats, way: tuple[int, ...]) -> float:
     return changes + float(sum(costs[at, state] for at, state in enumerate(way)))
 
 
-def states(stretches: list[Stretch]) -> tuple[int, ...]:
+def states(stretches: list[HeardStretch]) -> tuple[int, ...]:
     """A way frame by frame."""
     return tuple(
         2 if each.pitch == NO_PITCH else each.pitch for each in stretches for _ in range(each.first, each.stop)
