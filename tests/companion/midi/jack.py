@@ -29,23 +29,30 @@ ENDS_WITHIN_S = 1.5
 """A server that obeys takes a tenth of it."""
 
 _START_LOCK = Path(tempfile.gettempdir()) / "eightholes-jack.lock"
+_RUN_LOCK = Path(tempfile.gettempdir()) / "eightholes-jack-runs.lock"
 _DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of prctl(2) on Linux
 
 
 @contextlib.contextmanager
 def jack_server() -> Iterator[Driver]:
-    """Run jackd with its dummy driver, synchronous (-S loses no message), and hand out a driver of it."""
+    """Run jackd with its dummy driver, synchronous (-S loses no message), and hand out a driver of it.
+
+    While one runs, the tests on another Python wait with theirs: all servers of a machine share a registry, and of two
+    beside each other on two busy processors one has now and then stopped answering.
+    """
     before = {name: os.environ.get(name) for name in ENVIRONMENT}
-    os.environ.update(ENVIRONMENT)
-    server = start_jackd(SERVER)
-    try:
-        driver = connected(server)
-        yield driver
-        driver.close()
-    finally:
-        end_jackd(server, SERVER)
-        for name, value in before.items():
-            os.environ.pop(name) if value is None else os.environ.update({name: value})
+    with _RUN_LOCK.open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        os.environ.update(ENVIRONMENT)
+        server = start_jackd(SERVER)
+        try:
+            driver = connected(server)
+            yield driver
+            driver.close()
+        finally:
+            end_jackd(server, SERVER)
+            for name, value in before.items():
+                os.environ.pop(name) if value is None else os.environ.update({name: value})
 
 
 def start_jackd(name: str) -> subprocess.Popen[bytes]:
