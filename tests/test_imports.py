@@ -29,9 +29,9 @@ BELOW: dict[str, set[str]] = {
     "midi": {"files", "score", "schedule", "listen"},
     "hearing": {"files", "media", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
-    "transcribe": {"score", "schedule", "listen"},
+    "notate": {"score", "schedule", "listen"},
     "handout": {"files", "score", "listen", "lesson"},
-    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "transcribe"},
+    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "notate"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
@@ -79,7 +79,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "page": {"model", "steps"},
         "": {"model", "phrases", "steps", "progress", "page"},
     },
-    "transcribe": {
+    "notate": {
         "pulse": set(),
         "form": {"pulse"},
         "": {"pulse", "form"},

@@ -92,7 +92,7 @@ def _thinned(blocks: Iterable[Samples], rate_hz: int) -> Iterator[Floats]:
 
 
 def _gathered(parts: Iterable[Floats], length: int) -> Iterator[Floats]:
-    """The same samples in blocks of one length, the last one shorter."""
+    """Cut samples that come in blocks of any length into blocks of one length, of which the last is shorter."""
     held: list[Floats] = []
     count = 0
     for part in parts:

@@ -15,10 +15,10 @@ from difflib import SequenceMatcher
 from fractions import Fraction
 from random import Random
 
+from companion.notate.notating import Given, notate
 from companion.score.model import Meter, Tune
 from companion.score.performance import performance
 from companion.score.phrases import is_lead_in
-from companion.transcribe.transcription import Given, transcribe
 from fingering.notes import Note
 from tests.learners.learner import Learner
 from tests.learners.melodies import make_melody
@@ -170,7 +170,7 @@ def measured(trial: Trial, *, misses: bool) -> Figures:
         played = learner(draw, trial.jitter_ms / 1000.0)
         take = simulate(tune, played, draw)
         given = Given(tune.meter) if trial.given else Given()
-        written = transcribe(take.notes, given, title=tune.title).tune
+        written = notate(take.notes, given, title=tune.title).tune
         figures = compared(tune, written)
         total.add(figures)
         if misses and any(figures.right[what] < figures.of[what] for what in figures.of):

@@ -46,13 +46,13 @@ def run(options: argparse.Namespace) -> int:
     line = ProgressLine()
     line.show("writing down what was played")
     # numpy takes 0.1 s to load
-    from companion.transcribe.doubts import commented
-    from companion.transcribe.transcription import Given, transcribe
+    from companion.notate.doubts import commented
+    from companion.notate.notating import Given, notate
 
     try:
         title = options.title if options.title is not None else _title(take)
         given = Given(meter, options.tempo)
-        written = transcribe(take.performance, given, title=title, remarks=(_remark(take),))
+        written = notate(take.performance, given, title=title, remarks=(_remark(take),))
     except UserError as error:
         raise UserError(error.what, error.remedy, one_line(options.take)) from None
     finally:

@@ -16,7 +16,8 @@ clipped normal number is on the average (integrated)."""
 
 TAKE_CLIPPED = 2.3
 TAKE_CLIPPED_MEAN = 0.962
-"""The same of a whole take: a little further, for by so many notes it shows how seldom one strays far."""
+"""Off times of a whole take count up to this many standard deviations, a little more than at its beginning, since many
+notes show how seldom one strays far; what the square of a number clipped there is on the average (integrated)."""
 
 FEWEST_NOTES = 24
 """From fewer notes nothing is fitted: a standard deviation is known to a seventh by so many."""

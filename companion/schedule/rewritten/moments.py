@@ -45,7 +45,7 @@ class MovedMoments:
         return self._on_a_movement(there.start_s + whole_notes * there.whole_note_s)
 
     def stretch(self, span: Span) -> Span | None:
-        """The same stretch as it is now; None where nothing is left of it."""
+        """Return where a stretch lies in the tune as it is now; None where nothing is left of it."""
         start_s, end_s = self.moment(span.start_s), self._end(span.end_s)
         return Span(start_s, end_s) if end_s - start_s > SHORTEST_S else None
 

@@ -13,7 +13,8 @@ ABOVE_SPACES = 4.2
 """What is kept free above the topmost staff line, in spaces: a gracenote on high A with its beams takes 4.0."""
 
 BELOW_SPACES = 3.1
-"""And below the lowest: the stem of low G takes 2.0, the line under the note that sounds what is left."""
+"""What is kept free below the lowest staff line, in spaces: the stem of low G takes 2.0, the line under the note that
+sounds what is left."""
 
 SPACES = ABOVE_SPACES + 4.0 + BELOW_SPACES
 LEAST_SPACE_PX = 3

@@ -74,7 +74,7 @@ def test_a_take_without_faults_says_so() -> None:
 
 
 def test_the_film_lasts_as_long_as_the_take() -> None:
-    """And sounds it from its beginning, after a moment of stillness."""
+    """A film sounds a take from its beginning, after a moment of stillness, and lasts as long."""
     scene, state = take_scene(THREE_SLIPS, 2.0)
     length_s = (state.take.end_s - state.begin_s) * 2.0
     assert scene.length_s == pytest.approx(STILL_S + length_s + 2.0)

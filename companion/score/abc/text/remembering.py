@@ -18,7 +18,7 @@ Meaning = TypeVar("Meaning")
 def remembered(
     read: Callable[Concatenate[str, More], Meaning],
 ) -> Callable[Concatenate[str, More], Meaning]:
-    """The same function of a text, which works out a short text once only. What it returns must not be changed."""
+    """Make a function of a text work out each short text once only. What it returns must not be changed."""
     remembering = cast(Callable[Concatenate[str, More], Meaning], lru_cache(maxsize=MOST_REMEMBERED)(read))
 
     @wraps(read)

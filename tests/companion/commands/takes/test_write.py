@@ -10,7 +10,7 @@ import pytest
 
 from companion.__main__ import main
 from companion.score.abc.tunebook import read_abc_text
-from tests.companion.transcribe.playing import MARCH, take_of, tune_of
+from tests.companion.notate.playing import MARCH, take_of, tune_of
 
 TICKS_A_SECOND = 9600
 TUNE = tune_of(MARCH)

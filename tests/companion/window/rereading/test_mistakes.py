@@ -82,7 +82,7 @@ def test_a_question_of_a_piper_is_told_only_when_it_is_new(opened: Open) -> None
 
 
 def test_a_file_that_goes_away_is_said_once_and_what_was_read_stays(opened: Open) -> None:
-    """And no more once it is back."""
+    """A file that goes away is said once, and no more once it is back."""
     window = opened(text())
     aside = window.editor.path.with_suffix(".old")
     window.editor.path.rename(aside)

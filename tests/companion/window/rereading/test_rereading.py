@@ -35,7 +35,7 @@ def test_what_is_written_is_what_plays(opened: Open) -> None:
 
 
 def test_bars_that_come_before_the_place_move_it_along(opened: Open) -> None:
-    """The same written bar plays, and what follows goes on to the end."""
+    """After bars are added before it, the bar that played plays on, and what follows goes on to the end."""
     window = opened(text())
     window.tune_clock.now_s = 4.5
     window.write(text("f2 f2", "g2 f2", *BARS))

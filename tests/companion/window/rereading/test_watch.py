@@ -114,7 +114,7 @@ def test_a_change_is_told_within_half_a_second(watching: Watching) -> None:
 
 
 def test_a_file_is_looked_at_four_times_a_second(monkeypatch: pytest.MonkeyPatch, watching: Watching) -> None:
-    """And not in every frame."""
+    """A file is looked at four times a second, not in every frame."""
     looks: list[str] = []
 
     def counted(path: str) -> object:

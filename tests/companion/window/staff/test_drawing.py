@@ -163,7 +163,7 @@ def test_the_note_that_sounds_is_painted_otherwise() -> None:
 
 @pytest.mark.parametrize("missing", ["verovio", "resvg_py"])
 def test_where_a_library_is_missing_one_line_says_so(missing: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """And the picture is as it is without a staff."""
+    """Where a library is missing, one line says so, and the picture is as it is without a staff."""
     importing = builtins.__import__
 
     def refuse(name: str, *rest: Any) -> Any:

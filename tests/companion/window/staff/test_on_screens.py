@@ -137,7 +137,7 @@ def test_one_key_puts_it_away_and_brings_it_back(monkeypatch: pytest.MonkeyPatch
 
 
 def test_what_is_chosen_is_there_again_the_next_time(tmp_path: Path) -> None:
-    """And a file of before there was a staff shows it."""
+    """Whether there is a staff is kept; settings from before there was one show it."""
     path = tmp_path / "settings.json"
     away = Preferences(replace(Display(), notation=Notation.NONE))
     write_preferences(away, path)

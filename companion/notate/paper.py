@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from string import ascii_uppercase
 
+from companion.notate.form.folding import FoldedPart, FoldedTake, WrittenStretch
+from companion.notate.form.metre import FoundMetre
+from companion.notate.pulse.counted import CountedNote
 from companion.score.form.assemble import assemble
 from companion.score.form.heading import OpeningSettings, TuneHeading
 from companion.score.form.problems import Problems
@@ -14,9 +17,6 @@ from companion.score.form.ticks import fraction_to_ticks
 from companion.score.form.written import WrittenBar
 from companion.score.model import Field, MelodyNote, Tempo, Tune
 from companion.score.place import Place
-from companion.transcribe.form.folding import FoldedPart, FoldedTake, WrittenStretch
-from companion.transcribe.form.metre import FoundMetre
-from companion.transcribe.pulse.counted import CountedNote
 from fingering.notes import Note
 
 SOURCE = "<written down>"

@@ -7,12 +7,12 @@ from random import Random
 import pytest
 
 from companion.listen.model.played import Sounded
+from companion.notate.doubts import commented, decided
+from companion.notate.notating import FEWEST_NOTES
 from companion.score.abc.tunebook import read_abc_text
-from companion.transcribe.doubts import commented, decided
-from companion.transcribe.transcription import FEWEST_NOTES
 from fingering.notes import Note
+from tests.companion.notate.playing import IN_COMMON_TIME, written
 from tests.companion.score.formats.sameness import all_told
-from tests.companion.transcribe.playing import IN_COMMON_TIME, written
 
 LENGTHS_S = (0.003, 0.011, 0.02, 0.04, 0.1, 0.3, 0.6, 1.5, 6.0)
 
@@ -33,7 +33,7 @@ def any_take(draw: int) -> list[Sounded]:
 @pytest.mark.parametrize("draw", range(5))
 @pytest.mark.same_everywhere
 def test_any_take_becomes_a_tune_that_reads_without_a_problem(draw: int) -> None:
-    """And so it does once each doubt is decided otherwise."""
+    """Any take becomes a tune that reads without a problem, also once each doubt is decided otherwise."""
     found = written(any_take(draw), IN_COMMON_TIME)
     again = read_abc_text(commented(found.tune, found.doubts))
     assert not again.problems

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from companion.transcribe.pulse.gracing import (
+from companion.notate.notating import Given
+from companion.notate.pulse.gracing import (
     GraceReader,
     group_cost,
     is_crossing,
     median_gracenote_s,
     nearest_spelling,
 )
-from companion.transcribe.pulse.sounds import SoundingNote, sounding_notes
-from companion.transcribe.transcription import Given
+from companion.notate.pulse.sounds import SoundingNote, sounding_notes
 from fingering.notes import Note
-from tests.companion.transcribe.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written
+from tests.companion.notate.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written
 from tests.learners.learner import Learner
 
 

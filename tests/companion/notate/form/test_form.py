@@ -1,14 +1,14 @@
-"""Feet, likeness, parts, votes: the pieces that a transcription is made of."""
+"""Feet, likeness, parts, votes: the pieces that a notating is made of."""
 
 from __future__ import annotations
 
 import pytest
 
-from companion.transcribe.form.likeness import TakeLikeness
-from companion.transcribe.form.parts import find_form
-from companion.transcribe.form.voting import vote
-from companion.transcribe.pulse.counted import CountedNote, CountedTake
-from companion.transcribe.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, TICKS, FootKind
+from companion.notate.form.likeness import TakeLikeness
+from companion.notate.form.parts import find_form
+from companion.notate.form.voting import vote
+from companion.notate.pulse.counted import CountedNote, CountedTake
+from companion.notate.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, TICKS, FootKind
 from fingering.notes import Note
 
 SCALE = list(Note)
@@ -22,7 +22,7 @@ def take_of(pitches: list[int], length: int = TICKS) -> CountedTake:
 
 @pytest.mark.parametrize("habits", [FEET_OF_TWO, FEET_OF_THREE])
 def test_what_a_player_does_becomes_likelier(habits: object) -> None:
-    """And what is never done less likely, at the same place in the foot."""
+    """What a player does grows likelier, and what he never does less likely, at the same place in the foot."""
     assert habits in (FEET_OF_TWO, FEET_OF_THREE)
     feet = FEET_OF_TWO if habits is FEET_OF_TWO else FEET_OF_THREE
     often, never = [length for place, length in feet.steps if place == 0][:2]

@@ -7,15 +7,15 @@ from fractions import Fraction
 import pytest
 
 from companion.listen.model.played import Sounded
+from companion.notate.doubts import DoubtKind, commented
+from companion.notate.notating import Given
 from companion.score.abc.tunebook import read_abc_text
 from companion.score.formats.abc_text.writer import abc_of
 from companion.score.model import Meter, Tune
-from companion.transcribe.doubts import DoubtKind, commented
-from companion.transcribe.transcription import Given
 from fingering.errors import UserError
 from fingering.notes import Note
+from tests.companion.notate.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written
 from tests.companion.score.formats.sameness import all_told, melody
-from tests.companion.transcribe.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written
 from tests.learners.learner import Learner
 from tests.learners.melodies import MelodyStyle, make_melody
 from tests.learners.pieces import Music, pieces

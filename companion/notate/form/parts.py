@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from companion.transcribe.form.likeness import TakeLikeness
-from companion.transcribe.pulse.counted import CountedTake
-from companion.transcribe.pulse.feet import TICKS
+from companion.notate.form.likeness import TakeLikeness
+from companion.notate.pulse.counted import CountedTake
+from companion.notate.pulse.feet import TICKS
 
 USUAL_BARS = {8: 0.5, 4: 1.2, 16: 1.2, 6: 2.2, 12: 2.2, 2: 3.0}
 ODD_BARS = 3.5

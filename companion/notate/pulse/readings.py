@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.transcribe.pulse.feet import TICKS
+from companion.notate.pulse.feet import TICKS
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from companion.schedule.timing import Placement, Timing
-from companion.transcribe.pulse.feet import (
+from companion.notate.pulse.feet import (
     FEET_OF_THREE,
     FEET_OF_TWO,
     TICKS,
@@ -18,10 +17,11 @@ from companion.transcribe.pulse.feet import (
     played_places,
     pointing_of,
 )
-from companion.transcribe.pulse.gracing import Approached, GraceReader, median_gracenote_s
-from companion.transcribe.pulse.readings import Floats
-from companion.transcribe.pulse.search import PlayingManner, PulseReading, read_pulse
-from companion.transcribe.pulse.sounds import SoundingNote
+from companion.notate.pulse.gracing import Approached, GraceReader, median_gracenote_s
+from companion.notate.pulse.readings import Floats
+from companion.notate.pulse.search import PlayingManner, PulseReading, read_pulse
+from companion.notate.pulse.sounds import SoundingNote
+from companion.schedule.timing import Placement, Timing
 
 FIRST_STRAYS_S = 0.022
 LEAST_STRAYS_S = 0.008

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from companion.notate.doubts import Doubt, DoubtKind
+from companion.notate.form.folding import FoldedTake
+from companion.notate.form.metre import FoundMetre
+from companion.notate.form.voting import Differing, Version
+from companion.notate.paper import PLACE, Origin
+from companion.notate.pulse.counted import CountedNote
+from companion.notate.pulse.feet import TICKS, FootKind
 from companion.score.model import MelodyNote, Tune
-from companion.transcribe.doubts import Doubt, DoubtKind
-from companion.transcribe.form.folding import FoldedTake
-from companion.transcribe.form.metre import FoundMetre
-from companion.transcribe.form.voting import Differing, Version
-from companion.transcribe.paper import PLACE, Origin
-from companion.transcribe.pulse.counted import CountedNote
-from companion.transcribe.pulse.feet import TICKS, FootKind
 from fingering.embellishments import Family, recognise
 from fingering.notes import Note
 

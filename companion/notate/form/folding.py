@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.transcribe.form.likeness import TakeLikeness
-from companion.transcribe.form.metre import FoundMetre
-from companion.transcribe.form.parts import FoundPart
-from companion.transcribe.form.voting import Differing, Version, shifted, vote
-from companion.transcribe.pulse.counted import CountedTake
+from companion.notate.form.likeness import TakeLikeness
+from companion.notate.form.metre import FoundMetre
+from companion.notate.form.parts import FoundPart
+from companion.notate.form.voting import Differing, Version, shifted, vote
+from companion.notate.pulse.counted import CountedTake
 
 ALIKE = 0.12
 """Bars elsewhere that are hardly further apart have a vote on how long notes are."""

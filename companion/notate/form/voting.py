@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from companion.transcribe.pulse.counted import CountedNote
-from companion.transcribe.pulse.gracing import group_cost, is_crossing
+from companion.notate.pulse.counted import CountedNote
+from companion.notate.pulse.gracing import group_cost, is_crossing
 from fingering.notes import Note
 
 ODD = 1.5

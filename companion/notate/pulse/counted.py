@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.transcribe.pulse.feet import TICKS, FootHabits, FootKind
-from companion.transcribe.pulse.search import PulseReading
-from companion.transcribe.pulse.sounds import SoundingNote
+from companion.notate.pulse.feet import TICKS, FootHabits, FootKind
+from companion.notate.pulse.search import PulseReading
+from companion.notate.pulse.sounds import SoundingNote
 from fingering.notes import Note
 
 

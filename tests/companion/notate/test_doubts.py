@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from companion.listen.model.played import Sounded
-from companion.transcribe.doubts import DoubtKind, commented, decided
+from companion.notate.doubts import DoubtKind, commented, decided
 from fingering.notes import Note
-from tests.companion.transcribe.playing import IN_COMMON_TIME, MARCH, take_of, tune_of, written
+from tests.companion.notate.playing import IN_COMMON_TIME, MARCH, take_of, tune_of, written
 
 TUNE = tune_of(MARCH)
 

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from functools import cache
 
 from companion.listen.model.played import Sounded
+from companion.notate.notating import NOTHING_GIVEN, Given, NotatedTune, notate
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc.tunebook import read_abc_text
 from companion.score.model import Meter, Tune
-from companion.transcribe.transcription import NOTHING_GIVEN, Given, Transcription, transcribe
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
 
@@ -45,11 +45,11 @@ def played_by(learner: Learner, tune: Tune, draw: int) -> Sequence[Sounded]:
     return simulate(tune, learner, draw).notes
 
 
-def written(events: Sequence[Sounded], given: Given = NOTHING_GIVEN) -> Transcription:
+def written(events: Sequence[Sounded], given: Given = NOTHING_GIVEN) -> NotatedTune:
     """The take written down; kept, since several facts are of one take."""
     return _written(tuple(events), given)
 
 
 @cache
-def _written(events: tuple[Sounded, ...], given: Given) -> Transcription:
-    return transcribe(events, given, title="A test")
+def _written(events: tuple[Sounded, ...], given: Given) -> NotatedTune:
+    return notate(events, given, title="A test")

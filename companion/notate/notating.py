@@ -1,4 +1,4 @@
-"""`transcribe`: what was played becomes a tune on paper."""
+"""`notate`: what was played becomes a tune on paper."""
 
 from __future__ import annotations
 
@@ -11,18 +11,18 @@ from fractions import Fraction
 import numpy as np
 
 from companion.listen.model.played import Played
+from companion.notate.doubts import Doubt
+from companion.notate.form.folding import fold
+from companion.notate.form.metre import FoundMetre, find_metres, foot_of, kind_of
+from companion.notate.paper import WrittenHeading, tune_of
+from companion.notate.pulse.counted import CountedTake, counted
+from companion.notate.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits, FootKind
+from companion.notate.pulse.likeliest import FootCosts, likeliest_reading, usual_foot_costs
+from companion.notate.pulse.readings import Floats
+from companion.notate.pulse.sounds import sounding_notes
+from companion.notate.pulse.spelling import spelled
+from companion.notate.unsure import doubts_of
 from companion.score.model import Meter, Tempo, Tune
-from companion.transcribe.doubts import Doubt
-from companion.transcribe.form.folding import fold
-from companion.transcribe.form.metre import FoundMetre, find_metres, foot_of, kind_of
-from companion.transcribe.paper import WrittenHeading, tune_of
-from companion.transcribe.pulse.counted import CountedTake, counted
-from companion.transcribe.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits, FootKind
-from companion.transcribe.pulse.likeliest import FootCosts, likeliest_reading, usual_foot_costs
-from companion.transcribe.pulse.readings import Floats
-from companion.transcribe.pulse.sounds import sounding_notes
-from companion.transcribe.pulse.spelling import spelled
-from companion.transcribe.unsure import doubts_of
 from fingering.errors import UserError
 
 FEWEST_NOTES = 4
@@ -41,7 +41,7 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
-class Transcription:
+class NotatedTune:
     """A take as a tune, what is unsure in it, and what it was made of."""
 
     tune: Tune
@@ -53,9 +53,9 @@ class Transcription:
 NOTHING_GIVEN = Given()
 
 
-def transcribe(
+def notate(
     events: Iterable[Played], given: Given = NOTHING_GIVEN, *, title: str = "", remarks: tuple[str, ...] = ()
-) -> Transcription:
+) -> NotatedTune:
     """Write down what was played: return it as a tune, with what is unsure in it.
 
     events: in order of time. remarks: what the tune is headed with as N:. Raises UserError where hardly anything was
@@ -75,7 +75,7 @@ def transcribe(
     folded = fold(take, metre)
     written = tune_of(folded, metre, WrittenHeading(title, _tempo(take, metre), remarks))
     doubts = doubts_of(written.tune, folded, written.origins, metres, take.kind)
-    return Transcription(written.tune, doubts, take, metre)
+    return NotatedTune(written.tune, doubts, take, metre)
 
 
 _HABITS = {FootKind.TWO: FEET_OF_TWO, FootKind.THREE: FEET_OF_THREE}

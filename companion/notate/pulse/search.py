@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from companion.transcribe.pulse.feet import AS_WRITTEN, TICKS, FootHabits, played_places
-from companion.transcribe.pulse.gracing import Approached, GraceReader
-from companion.transcribe.pulse.readings import TEMPO_STEP, Floats, NextNote, Readings, best_of, gone_on
-from companion.transcribe.pulse.sounds import SoundingNote
+from companion.notate.pulse.feet import AS_WRITTEN, TICKS, FootHabits, played_places
+from companion.notate.pulse.gracing import Approached, GraceReader
+from companion.notate.pulse.readings import TEMPO_STEP, Floats, NextNote, Readings, best_of, gone_on
+from companion.notate.pulse.sounds import SoundingNote
 
 FIRST_STRAYS_S = 0.03
 """How far off the first note of a take may be, and half of its gracenotes besides: nothing before it measures it."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.transcribe.pulse.counted import CountedTake
-from companion.transcribe.pulse.feet import TICKS
+from companion.notate.pulse.counted import CountedTake
+from companion.notate.pulse.feet import TICKS
 from fingering.notes import Note
 
 Codes = NDArray[np.int64]

@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from companion.notate.form.likeness import TakeLikeness
+from companion.notate.form.parts import FoundForm, find_form
+from companion.notate.pulse.counted import CountedTake
+from companion.notate.pulse.feet import TICKS, FootKind
 from companion.score.model import Meter
-from companion.transcribe.form.likeness import TakeLikeness
-from companion.transcribe.form.parts import FoundForm, find_form
-from companion.transcribe.pulse.counted import CountedTake
-from companion.transcribe.pulse.feet import TICKS, FootKind
 
 FAST_FEET = 98.0
 """From so many feet of two a minute on, a beat has two of them: a march in 2/4, or a reel."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import lru_cache
 
-from companion.transcribe.pulse.sounds import SoundingNote
+from companion.notate.pulse.sounds import SoundingNote
 from fingering.chart import chart, sounded
 from fingering.crossings.transition import Transition
 from fingering.embellishments import Family, entries_onto, recognise, usual_spelling
@@ -23,7 +23,7 @@ SPREAD = 0.30
 """How far one player's gracenotes stray from their median, as a standard deviation of the logarithm of length."""
 
 SPREAD_OF_SHORT = 0.5
-"""The same for those that are shorter: where there is no room they all are."""
+"""How far gracenotes shorter than the median stray, likewise: where there is no room, all of a group are short."""
 
 LONGEST_TIMES = 2.6
 """A note of more median gracenotes than this is none: nearly three spreads and the shifts of a held one."""

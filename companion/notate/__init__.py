@@ -1,0 +1,1 @@
+"""What anyone plays becomes a tune on paper. Start at `notating.notate`."""

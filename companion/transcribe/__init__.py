@@ -1,1 +1,0 @@
-"""What anyone plays becomes a tune on paper. Start at `transcription.transcribe`."""
