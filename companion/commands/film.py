@@ -17,7 +17,7 @@ from companion.commands.shared.options import (
     timing_from,
     tune_from,
 )
-from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.outputs import add_output_options, check_output_of
 from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.progress import percent_shown
 from companion.commands.shared.stretch_options import add_stretch_options, stretch_from, stretch_named
@@ -48,15 +48,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--take", metavar="FILE", type=Path, help="a take with what was found in it; TUNE then says where its tune is"
     )
     add_sound_options(parser)
-    parser.add_argument(
-        "-o",
-        "--output",
-        metavar="FILE",
-        type=Path,
-        required=True,
-        help="the film to write, .mp4 or .webm",
-    )
-    add_force_option(parser)
+    add_output_options(parser, "the film to write, .mp4 or .webm")
 
 
 def run(options: argparse.Namespace) -> int:

@@ -11,7 +11,7 @@ from companion.commands.shared.crossing_options import add_crossing_options, del
 from companion.commands.shared.embellishment_options import add_embellishment_options, subject_from
 from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
-from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.outputs import add_output_options, check_output_of
 from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.window_options import add_display_options, display_from, staff_for
 from companion.files.lines import one_line, quoted
@@ -50,8 +50,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     group.add_argument("--finding", metavar="N", type=whole, help="at the Nth thing found in it, counted from 1")
     group.add_argument("--verdict", action="store_true", help="what to mend first, instead of the take")
-    parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PNG file to write")
-    add_force_option(parser)
+    add_output_options(parser, "the PNG file to write")
 
 
 def run(options: argparse.Namespace) -> int:

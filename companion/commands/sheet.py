@@ -12,7 +12,7 @@ from companion.commands.shared.embellishment_options import add_strip_options, s
 from companion.commands.shared.library import find_file, sound_tunes
 from companion.commands.shared.numbers import whole
 from companion.commands.shared.options import add_transpose_option
-from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.outputs import add_output_options, check_output_of
 from companion.commands.shared.progress import Progress, ProgressLine
 from companion.files.lines import one_line, quoted
 from companion.files.writing import write_all
@@ -56,15 +56,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default="sharps",
         help="the key signature that is printed: F and C sharp, or none (default: sharps)",
     )
-    parser.add_argument(
-        "-o",
-        "--output",
-        metavar="FILE",
-        type=Path,
-        required=True,
-        help="a name that ends in .pdf, .svg or .png; several pages of the last two are FILE-1, FILE-2, ...",
+    add_output_options(
+        parser, "a name that ends in .pdf, .svg or .png; several pages of the last two are FILE-1, FILE-2, ..."
     )
-    add_force_option(parser)
 
 
 def run(options: argparse.Namespace) -> int:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from companion.commands.shared.embellishment_options import add_embellishment_options, exercise_from
 from companion.commands.shared.options import (
@@ -14,7 +13,7 @@ from companion.commands.shared.options import (
     timing_from,
     tune_from,
 )
-from companion.commands.shared.outputs import add_force_option, check_output_of
+from companion.commands.shared.outputs import add_output_options, check_output_of
 from companion.commands.shared.progress import percent_shown
 from companion.commands.shared.stretch_options import add_stretch_options, stretch_from, stretch_named
 from companion.files.lines import one_line
@@ -33,15 +32,9 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_tune_options(parser, default="")
     add_embellishment_options(parser)
     add_stretch_options(parser)
-    parser.add_argument(
-        "-o",
-        "--output",
-        metavar="FILE",
-        type=Path,
-        required=True,
-        help=f"the sound file to write; its ending says which kind: {', '.join(SOUND_ENDINGS)} (Opus)",
+    add_output_options(
+        parser, f"the sound file to write; its ending says which kind: {', '.join(SOUND_ENDINGS)} (Opus)"
     )
-    add_force_option(parser)
     add_timing_options(parser)
     add_sound_options(parser)
     parser.add_argument("--count-in", action="store_true", help="with a metronome, count one bar before the tune")

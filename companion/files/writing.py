@@ -49,7 +49,7 @@ def whole_file(path: Path, *, force: bool = False) -> Iterator[IO[bytes]]:
 
 @contextlib.contextmanager
 def whole_draft(path: Path, *, force: bool = False) -> Iterator[Path]:
-    """Yield the path of a temporary file, empty and closed, for a library that opens files itself; else as `whole_file`.
+    """Yield the path of an empty, closed temporary file for a library that opens files itself; else as `whole_file`.
 
     It must be closed again when the block ends.
     """

@@ -11,6 +11,12 @@ from companion.files.writing import check_output
 from companion.score.bundled import bundled_files
 
 
+def add_output_options(parser: argparse.ArgumentParser, words: str) -> None:
+    """Add -o, which must be given, and --force. words: what is written, and what the file's ending says."""
+    parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help=words)
+    add_force_option(parser)
+
+
 def add_force_option(parser: argparse.ArgumentParser) -> None:
     """Add --force, with the same words in every command that writes."""
     parser.add_argument(

@@ -70,7 +70,7 @@ class Repeat:
     echo: bool = False
 
     def moved(self, old: Schedule, new: Schedule) -> Repeat:
-        """Return these stretches, which are moments of schedule `old`, as moments of `new`, another timing of the tune."""
+        """Return these stretches of schedule `old` as stretches of `new`, another timing of the tune."""
         moved = (Span(moved_time(old, new, span.start_s), moved_time(old, new, span.end_s)) for span in self.spans)
         return replace(self, spans=tuple(moved))
 
