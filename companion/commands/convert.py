@@ -38,7 +38,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Write what is asked for. Raises UserError."""
+    """Write what is asked for, and print which files were written. Raises UserError."""
     written = _format_asked_for(options.output)
     timing = _timing(options, written)
     book = open_book(options.file, options.transpose)
@@ -52,6 +52,8 @@ def run(options: argparse.Namespace) -> int:
         write_whole(output, _WRITERS[written](held, timing), force=options.force)
         progress.step()
     progress.end()
+    for output, _ in outputs:
+        print(one_line(str(output)))
     _say_lost(tunes, written)
     return 1 if len(tunes) < len(wished) else 0
 

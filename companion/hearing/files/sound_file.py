@@ -4,7 +4,6 @@ and MP3; all else, and films, are read by PyAV in companion.media.
 
 from __future__ import annotations
 
-import stat
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.files.lines import one_line
+from companion.files.reading import read_beginning
 from companion.hearing.hear import SoundBlocks
 from fingering.errors import UserError
 
@@ -24,8 +24,9 @@ LONGEST_S = 4 * 3600.0
 
 def open_sound(path: Path) -> SoundBlocks:
     """The sound of a file. Raises UserError for what is no sound file, or holds nothing."""
-    _check_file(path)
     place = one_line(str(path))
+    if not read_beginning(path, 1):
+        raise UserError("this file is empty", "record again, and see that the file grows meanwhile", place)
     sound = _by_soundfile(path) or _by_media(path)
     if not LOWEST_RATE_HZ <= sound.rate_hz <= HIGHEST_RATE_HZ:
         what = f"this was recorded at {sound.rate_hz} samples a second"
@@ -33,28 +34,6 @@ def open_sound(path: Path) -> SoundBlocks:
     if sound.frames > LONGEST_S * sound.rate_hz:
         raise UserError("this recording is longer than four hours", "cut it to what was played", place)
     return sound
-
-
-def _check_file(path: Path) -> None:
-    place = one_line(str(path))
-    try:
-        found = path.stat()
-    except FileNotFoundError:
-        raise UserError("there is no such file", "check its name and folder", place) from None
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise UserError(f"the file cannot be read ({why.lower()})", "check that you may read it", place) from None
-    if stat.S_ISDIR(found.st_mode):
-        raise UserError("this is a folder", "name a sound file in it", place)
-    if not stat.S_ISREG(found.st_mode):
-        raise UserError("this is a device or a pipe, not a file", "copy what it holds into a file", place)
-    if not found.st_size:
-        raise UserError("this file is empty", "record again, and see that the file grows meanwhile", place)
-    try:
-        path.open("rb").close()
-    except OSError as error:
-        why = (error.strerror or str(error)).lower()
-        raise UserError(f"the file cannot be read ({why})", "check that you may read it", place) from None
 
 
 def _by_soundfile(path: Path) -> SoundBlocks | None:

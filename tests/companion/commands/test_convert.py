@@ -36,11 +36,11 @@ def refusal(capsys: pytest.CaptureFixture[str], *words: object) -> str:
 def test_a_tune_is_written_by_the_ending_and_reads_as_it_was(
     ending: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Ours by its name; nothing is said, since nothing is lost."""
+    """Ours by its name; the file's name is all that is said, since nothing is lost."""
     output = tmp_path / f"cat.{ending}"
     assert main(["convert", "the-ropewalk-cat", str(output)]) == 0
     assert music(read_tunes(output).tunes[0]) == music(read_abc(CAT).tunes[0])
-    assert capsys.readouterr() == ("", "")
+    assert capsys.readouterr() == (f"{output}\n", "")
 
 
 def test_from_any_format_to_any_other(tmp_path: Path) -> None:
