@@ -81,6 +81,7 @@ def test_files_of_all_formats_in_a_folder_are_checked(tmp_path: Path, capsys: py
         assert main(["convert", "the-ropewalk-cat", str(tmp_path / name)]) == 0
     (tmp_path / "settings.xml").write_text("<settings/>")
     (tmp_path / "gone.xml").symlink_to(tmp_path / "nowhere")
+    capsys.readouterr()
     assert main(["check", str(tmp_path)]) == 0
     assert capsys.readouterr().out == "4 files with 4 tunes: 0 errors in 0 files, 0 warnings\n"
 
