@@ -93,6 +93,7 @@ def _pages(options: argparse.Namespace, form: PageFormat) -> Sequence[bytes]:
             embellishments_handout([(each.embellishment, each.before) for each in subjects], style), style, form
         )
     tunes = [tune for file in options.files for tune in sound_tunes(file, options.tune, options.transpose)]
+    _tell_words(tunes)
     progress = Progress("engraved", len(tunes))
     try:
         if options.whole and form is PageFormat.SVG:
@@ -101,6 +102,14 @@ def _pages(options: argparse.Namespace, form: PageFormat) -> Sequence[bytes]:
     finally:
         progress.end()
     return _set(handout, style, form)
+
+
+def _tell_words(tunes: Sequence[Tune]) -> None:
+    """Say of which tunes the words are not printed, as those that are sung."""
+    sung = [tune.title or "a tune" for tune in tunes if any(field.key in ("w", "W") for field in tune.fields)]
+    if sung:
+        others = f" and {len(sung) - 1} more" if len(sung) > 1 else ""
+        print(f"eightholes: the words of {quoted(sung[0])}{others} are not printed, the tune is", file=sys.stderr)
 
 
 def _style(options: argparse.Namespace) -> HandoutStyle:

@@ -67,14 +67,15 @@ class WholeLine:
 
 @dataclass(frozen=True, slots=True)
 class TuneSheet:
-    """A tune on paper. plan: its phrases as letters; "" where the whole alone is handed out, without phrases; then its
-    tempo is "" as well, for it stands over the music.
+    """A tune on paper. also: the other titles that it has, "" for none. plan: its phrases as letters; "" where the
+    whole alone is handed out, without phrases; then its tempo is "" as well, for it stands over the music.
 
     least_scale: how small its phrases may be drawn and still be read from a music stand. short: whether all of it has
     to stand on two pages.
     """
 
     title: str
+    also: str
     kind: str
     composer: str
     tempo: str

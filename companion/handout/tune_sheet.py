@@ -50,6 +50,7 @@ def tune_sheet(tune: Tune, style: HandoutStyle) -> TuneSheet:
     size = _phrase_size(plan, widths, style.paper) if plan else 1.0
     return TuneSheet(
         title=tune.title or "A tune",
+        also=", ".join(field.text for field in tune.fields if field.key == "T"),
         kind=tune.rhythm,
         composer=tune.composer,
         tempo=_tempo(tune) if taught else "",

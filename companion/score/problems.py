@@ -86,7 +86,7 @@ class ProblemKind(enum.Enum):
     BRACE_NOT_CLOSED = _E, "A brace of gracenotes is not closed."
     BRACE_NOT_OPENED = _E, "A brace of gracenotes is closed that was not opened."
     GRACENOTE_UNREADABLE = _E, "Something among gracenotes is no note."
-    GRACENOTES_WITHOUT_NOTE = _E, "Gracenotes lead onto no note."
+    GRACENOTES_WITHOUT_NOTE = _W, "Gracenotes lead onto no note, so they are left out."
     GRACENOTES_BEYOND_MEASURE = _E, "More gracenotes lead onto a note than any embellishment has."
     GRACENOTES_ONTO_REST = _W, "Gracenotes lead onto a rest and are left out."
 

@@ -76,6 +76,13 @@ def test_pages_of_a_handout_hold_their_music_as_drawings(mine: str, capsys: pyte
         assert targets <= set(ids)
 
 
+def test_words_that_are_sung_are_told_as_not_printed(mine: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Of each tune that has some; the tune itself is printed."""
+    Path(mine).write_text(MINE.replace("d2|\n\n", "d2|\nw:la la la\n\n"))
+    assert main(["sheet", mine, "--whole", "-o", "x.svg"]) == 0
+    assert capsys.readouterr().err == "eightholes: the words of 'Mine' are not printed, the tune is\n"
+
+
 def test_a_number_can_be_asked_for_again(mine: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Without one all tunes of a file come, in its order."""
     assert len(files_of(capsys, mine, "--tune", "2", "--tune", "1", "--whole", "-o", "two.svg")) == 2

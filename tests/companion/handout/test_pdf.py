@@ -71,6 +71,12 @@ def test_words_can_be_selected(squall: ReadPdf) -> None:
     assert "= 76" in squall.text(2)
 
 
+def test_other_titles_stand_below_the_first(tmp_path: Path) -> None:
+    """Further T: fields are other titles of a tune (ABC 2.1, 3.1.2)."""
+    text = written(tmp_path, tunes_handout([titled("One\nT:Two\nT:Three")], PLAIN, "")).text(1)
+    assert text.startswith("One Two, Three Somebody")
+
+
 def test_it_is_a_pdf_for_archives_and_for_reading_aloud(squall: ReadPdf) -> None:
     """It says so (ISO 19005-2 level A, ISO 14289-1), is tagged, and has title and author."""
     metadata = squall.metadata()

@@ -84,7 +84,7 @@ SAID_OF_MUSIC = {
         "W gracenotes-onto-rest 6:2: gracenotes lead onto a rest, so they are left out; write them before a note",
     ],
     "A{g}|": [
-        "E gracenotes-without-note 6:3: no note follows these gracenotes; write the note that they lead onto",
+        "W gracenotes-without-note 6:3: no note follows these gracenotes, so they are left out; write the note that they lead onto",
     ],
     # Quotations
     '"Am A|B|': [

@@ -87,7 +87,7 @@ class MusicReader(NoteReader):
         """End the tune: report what still waits for a note."""
         self._rhythm.finish(place)
         if self._gracenotes:
-            what = "no note follows these gracenotes"
+            what = "no note follows these gracenotes, so they are left out"
             remedy = "write the note that they lead onto"
             self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._gracenotes[0][2], what, remedy)
         # Or this reader and who obeys fields would hold each other and all that they read, which the collector, paused

@@ -59,7 +59,7 @@ class WaitingGracenotes:
     def finish(self) -> None:
         """End the tune: report those that no note follows."""
         if self._notes:
-            what = "no note follows these gracenotes"
+            what = "no note follows these gracenotes, so they are left out"
             remedy = "write the note that they lead onto"
             self._problems.add(ProblemKind.GRACENOTES_WITHOUT_NOTE, self._notes[0][2], what, remedy)
 

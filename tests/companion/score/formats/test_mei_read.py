@@ -125,7 +125,7 @@ def test_gracenotes_keep_their_lengths_and_their_slash() -> None:
     ("layer", "what"),
     [
         (f'{mei_notes("{g32}")}<rest dur="2"/>', "gracenotes-onto-rest 3:37: gracenotes lead onto a rest"),
-        (mei_notes("A2 {g32}"), "gracenotes-without-note 3:70: no note follows these gracenotes"),
+        (mei_notes("A2 {g32}"), "gracenotes-without-note 3:70: no note follows these gracenotes, so they are left out"),
         (
             '<chord dur="2"><note pname="a" oct="4"/><note pname="e" oct="5"/></chord>',
             "chord 3:37: a chanter plays one",
