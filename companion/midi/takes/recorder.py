@@ -9,11 +9,12 @@ import threading
 from collections import deque
 from functools import partial
 from pathlib import Path
+from typing import Protocol
 
 from companion.files.worker import Worker, fault_line
 from companion.midi.stream.line import Timed
 from companion.midi.takes.heading import Heading
-from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes
+from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes, sound_beside
 from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.takes.take_file import TakeFile
 
@@ -31,14 +32,25 @@ FULL_AFTER_S = LONGEST_S / 7
 _LONGEST_SLUG = 40
 
 
+class SoundBeside(Protocol):
+    """What keeps the sound of a take while it is played: a microphone. Any thread may call; nothing waits."""
+
+    def begin_recording(self, path: Path, began_s: float) -> None:
+        """Write what sounds into a new file, from `began_s` on the clock that stamps the messages."""
+
+    def end_recording(self, at_s: float) -> None:
+        """Write on up to `at_s`, and end the file well."""
+
+
 class Recorder:
     """A take in the making. All is kept in memory as well, so that a disk that is full or not there costs no playing.
 
-    `trouble` is the line for the screen when it cannot be written, whatever the reason, None while all is well.
+    sound: what keeps its sound, in a file beside it, where its heading tells of one; None for nothing. `trouble` is the line for the screen when it cannot be written, whatever the reason, None while all is well.
     """
 
-    def __init__(self, folder: Path, heading: Heading, *, began_s: float) -> None:
+    def __init__(self, folder: Path, heading: Heading, *, began_s: float, sound: SoundBeside | None = None) -> None:
         """Begin a take in `folder`, made if need be. began_s: its beginning on the clock that stamps the messages."""
+        self._sound = sound if heading.sound_starts_s is not None else None
         self._trouble: str | None = None
         self._heading = heading
         self._began_s = began_s
@@ -79,10 +91,13 @@ class Recorder:
         self._stop.set()
         self._writer.join()
         path = self._close(self._end_s(now_s))
+        if self._sound:
+            self._sound.end_recording(now_s)
         take = self._take(now_s, path)
         if take is None and path is not None:
             with contextlib.suppress(OSError):  # an empty file that stays is no loss
                 path.unlink(missing_ok=True)
+                sound_beside(path).unlink(missing_ok=True)
         return take
 
     def rescue(self, now_s: float) -> Take | None:
@@ -112,6 +127,9 @@ class Recorder:
 
     def _write_on(self, folder: Path) -> None:
         self._file = self._create(folder)
+        if self._file and self._sound:
+            sound_began_s = self._began_s - (self._heading.sound_starts_s or 0.0)
+            self._sound.begin_recording(sound_beside(self._file.path), sound_began_s)
         self._write()
         while not self._stop.wait(WRITE_EVERY_S):
             self._write()
@@ -145,12 +163,13 @@ class Recorder:
 
 def _free_path(folder: Path, heading: Heading) -> Path:
     """A file name from the time and the title, in a class the learner too: ``2026-11-25 20-15-03 the-title anna.mid``;
-    numbered if it is taken."""
+    numbered if it is taken, by a take or by a sound."""
     title = heading.tune.title if heading.tune else "free play"
     words = [_slug(title) or "tune", _slug(heading.learner)]
     stem = " ".join([f"{heading.began:%Y-%m-%d %H-%M-%S}", *filter(None, words)])
     names = (stem, *(f"{stem} {number}" for number in range(2, 1000)))
-    return next(path for name in names if not os.path.lexists(path := folder / f"{name}{SUFFIX}"))
+    paths = (folder / f"{name}{SUFFIX}" for name in names)
+    return next(path for path in paths if not (os.path.lexists(path) or os.path.lexists(sound_beside(path))))
 
 
 def _slug(words: str) -> str:
