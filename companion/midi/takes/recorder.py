@@ -9,7 +9,6 @@ import threading
 from collections import deque
 from functools import partial
 from pathlib import Path
-from typing import Protocol
 
 from companion.files.worker import Worker, fault_line
 from companion.midi.stream.line import Timed
@@ -32,25 +31,14 @@ FULL_AFTER_S = LONGEST_S / 7
 _LONGEST_SLUG = 40
 
 
-class SoundBeside(Protocol):
-    """What keeps the sound of a take while it is played: a microphone. Any thread may call; nothing waits."""
-
-    def begin_recording(self, path: Path, began_s: float) -> None:
-        """Write what sounds into a new file, from `began_s` on the clock that stamps the messages."""
-
-    def end_recording(self, at_s: float) -> None:
-        """Write on up to `at_s`, and end the file well."""
-
-
 class Recorder:
     """A take in the making. All is kept in memory as well, so that a disk that is full or not there costs no playing.
 
-    sound: what keeps its sound, in a file beside it, where its heading tells of one; None for nothing. `trouble` is the line for the screen when it cannot be written, whatever the reason, None while all is well.
+    `trouble` is the line for the screen when it cannot be written, whatever the reason, None while all is well.
     """
 
-    def __init__(self, folder: Path, heading: Heading, *, began_s: float, sound: SoundBeside | None = None) -> None:
+    def __init__(self, folder: Path, heading: Heading, *, began_s: float) -> None:
         """Begin a take in `folder`, made if need be. began_s: its beginning on the clock that stamps the messages."""
-        self._sound = sound if heading.sound_starts_s is not None else None
         self._trouble: str | None = None
         self._heading = heading
         self._began_s = began_s
@@ -91,13 +79,10 @@ class Recorder:
         self._stop.set()
         self._writer.join()
         path = self._close(self._end_s(now_s))
-        if self._sound:
-            self._sound.end_recording(now_s)
         take = self._take(now_s, path)
         if take is None and path is not None:
             with contextlib.suppress(OSError):  # an empty file that stays is no loss
                 path.unlink(missing_ok=True)
-                sound_beside(path).unlink(missing_ok=True)
         return take
 
     def rescue(self, now_s: float) -> Take | None:
@@ -127,9 +112,6 @@ class Recorder:
 
     def _write_on(self, folder: Path) -> None:
         self._file = self._create(folder)
-        if self._file and self._sound:
-            sound_began_s = self._began_s - (self._heading.sound_starts_s or 0.0)
-            self._sound.begin_recording(sound_beside(self._file.path), sound_began_s)
         self._write()
         while not self._stop.wait(WRITE_EVERY_S):
             self._write()
