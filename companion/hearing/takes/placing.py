@@ -9,26 +9,23 @@ from companion.hearing.heard import HeardNote, HeardSound
 from companion.listen.model.counted_in import EARLIEST_S, HELD_ON_S
 
 
-def in_tune_time(heard: HeardSound, begins_s: float, starts_s: float, until_s: float) -> HeardSound:
-    """What was heard from where a tune starts to where its run ends, in the tune's time.
+def in_tune_time(heard: HeardSound, begins_s: float, starts_s: float) -> HeardSound:
+    """What was heard from where a tune starts on, in the tune's time.
 
     begins_s: the tune's time at the first sample. starts_s: where what is to be judged starts: what sounded before,
-    while it was counted in, is left out, but for a first note that came early or was held on. until_s: where it ends.
+    while it was counted in, is left out, but for a first note that came early or was held on.
     """
 
     def placed(notes: Iterable[HeardNote]) -> tuple[HeardNote, ...]:
         moved = (replace(each, at_s=each.at_s + begins_s, stop_s=each.stop_s + begins_s) for each in notes)
-        return tuple(_within(moved, starts_s, until_s))
+        return tuple(_within(moved, starts_s))
 
     return replace(heard, notes=placed(heard.notes), maybe=placed(heard.maybe))
 
 
-def _within(notes: Iterable[HeardNote], starts_s: float, until_s: float) -> Iterator[HeardNote]:
+def _within(notes: Iterable[HeardNote], starts_s: float) -> Iterator[HeardNote]:
     for note in notes:
-        if note.at_s >= until_s:
-            continue
-        ends = replace(note, stop_s=min(note.stop_s, until_s))
-        if ends.at_s >= starts_s - EARLIEST_S:
-            yield ends
-        elif ends.stop_s >= starts_s + HELD_ON_S:
-            yield replace(ends, at_s=starts_s)
+        if note.at_s >= starts_s - EARLIEST_S:
+            yield note
+        elif note.stop_s >= starts_s + HELD_ON_S:
+            yield replace(note, at_s=starts_s)

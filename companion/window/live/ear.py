@@ -144,8 +144,9 @@ class LiveEar:
         self._add(found, played.at_s)
 
     def pass_time(self, now_s: float) -> None:
-        """The tune stands at `now_s`."""
+        """The tune stands at `now_s`, or stood there when the last of what is known by now was played."""
         if self._listener is not None:
+            now_s = max(now_s, self._now_s)
             self._add(self._listener.advance(now_s), now_s)
 
     def end(self) -> None:

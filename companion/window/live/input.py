@@ -22,7 +22,7 @@ from companion.window.live.microphone.words import HEADPHONES, HEADPHONES_FOR_S,
 from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.live.source_choice import Came, SourceChoice
-from companion.window.live.take_keeper import PlayedOn, TakeKeeper
+from companion.window.live.take_keeper import TOLD_EARLY_S, HeardBy, PlayedOn, TakeKeeper
 from companion.window.live.tune_run import TuneRun
 
 SHOWN_S = 20.0
@@ -59,6 +59,7 @@ class LiveInput:
         self._free = Trail(FREE_KEPT_S)
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
+        self._run_began_s = 0.0
         self._keeper = TakeKeeper(takes)
         self._adopted: list[Take] = []
         self._headphones = SaidOnce(HEADPHONES, HEADPHONES_FOR_S)
@@ -193,7 +194,7 @@ class LiveInput:
         self._follow_run(run)
         self._hear(came.played)
         if run:
-            self.ear.pass_time(run.position_s)
+            self.ear.pass_time(run.position_at(min(run.at_s, self.choice.heard_until_s)))
         self._keeper.follow(self._run if self._run and self._run.kept else None, self._player(), came)
         self.ear.sound = self._keeper.sound
 
@@ -209,7 +210,7 @@ class LiveInput:
             self._now, self._last = moment_after(self._now, played), played
             self.played_s = max(self.played_s, played.at_s)
             self._free.add(self._now)
-            if self._run:
+            if self._run and played.at_s >= self._run_began_s - TOLD_EARLY_S:
                 at_s = self._run.position_at(played.at_s)
                 self._beside.add(replace(self._now, at_s=at_s))
                 self.ear.hear(at_tune_time(played, at_s))
@@ -222,6 +223,7 @@ class LiveInput:
             return
         self.choice.allow(stuck_after_s(crotchet_s(run.tune, run.timing) if run else None))
         if run:
+            self._run_began_s = run.at_s
             self.ear.begin(run, self._held_now(run))
         elif before:
             self.ear.end()
@@ -240,7 +242,9 @@ class LiveInput:
         return at_tune_time(self._last, run.position_s)
 
     def _player(self) -> PlayedOn:
-        return PlayedOn(self.choice.name, self.choice.known, self.learner, self.choice.microphone)
+        microphone = self.choice.microphone
+        heard = HeardBy(microphone, self.choice.there_since_s) if microphone else None
+        return PlayedOn(self.choice.name, self.choice.known, self.learner, heard)
 
     def _shown(self, moments: tuple[Moment, ...]) -> PlayedIn:
         heard = self._now is not REST

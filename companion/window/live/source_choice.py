@@ -31,6 +31,12 @@ ARRIVING_S = 3.0
 RETRY_S = 1.0
 """How often an instrument is looked for that was asked for by name and is not there."""
 
+TOLD_WITHIN_S = 0.25
+"""A note at a microphone is told so long after it began at most; goals and measures: `hearing.live`."""
+
+CAUGHT_UP_WITHIN_S = 8.0
+"""What sounded while a chanter was learnt is told afterwards: a minute of it at most, ten times as fast as it was."""
+
 _NOT_THERE = (MicrophoneState.CONNECTING, MicrophoneState.LOST)
 
 
@@ -70,6 +76,8 @@ class SourceChoice:
         self._player: PlayingIn | None = None
         self._level = CalmLevel()
         self._was_there = False
+        self._there_since_s: float | None = None
+        self._hearing_since_s: float | None = None
         self._tried_s = float("-inf")
         self._trouble = ""
         self._stuck_after_s = STUCK_AFTER_S
@@ -97,6 +105,22 @@ class SourceChoice:
         """How loud it is at the microphone, in steps that change seldom; None where there is no microphone."""
         microphone = self.microphone
         return None if microphone is None or microphone.state in _NOT_THERE else self._level.steps
+
+    @property
+    def heard_until_s(self) -> float:
+        """Up to when all that was played has been told: now, but for a microphone, whose notes are told somewhat later,
+        and at first once its chanter is learnt."""
+        now_s, microphone = self._clock(), self.microphone
+        if microphone is None:
+            return now_s
+        if self._hearing_since_s is None or now_s - self._hearing_since_s < CAUGHT_UP_WITHIN_S:
+            return microphone.last_message_s or float("-inf")
+        return now_s - TOLD_WITHIN_S
+
+    @property
+    def there_since_s(self) -> float:
+        """Since when what the microphone hears is there; now, for one that is not there."""
+        return self._clock() if self._there_since_s is None else self._there_since_s
 
     @property
     def name(self) -> str:
@@ -159,6 +183,7 @@ class SourceChoice:
         self._trouble = ""
         self._was_there = False
         self._level = CalmLevel()
+        self._there_since_s = self._hearing_since_s = None
         self._frames = FrameSource(source)
         self._player = PlayingIn(self._frames, known, self._clock)
         self.allow(self._stuck_after_s)
@@ -208,10 +233,22 @@ class SourceChoice:
             return Came()
         held = self._player.held
         if self.microphone:
-            self._level.follow(self.microphone.level_db, self._clock(), clipped=self.microphone.clipped)
+            self._follow_microphone(self.microphone)
         played = self._player.fetch()
         self.fetched = len(self._frames.fresh)
         return Came(held, self._frames.fresh, played)
+
+    def _follow_microphone(self, microphone: MicrophoneSource) -> None:
+        now_s = self._clock()
+        self._level.follow(microphone.level_db, now_s, clipped=microphone.clipped)
+        if microphone.state in _NOT_THERE:
+            self._there_since_s = None
+        elif self._there_since_s is None:
+            self._there_since_s = now_s
+        if microphone.state is not MicrophoneState.HEARING:
+            self._hearing_since_s = None
+        elif self._hearing_since_s is None:
+            self._hearing_since_s = now_s
 
     def look_for_ports(self) -> None:
         """Once a frame: notice what came and went."""

@@ -14,7 +14,7 @@ from functools import partial
 from pathlib import Path
 
 from companion.files.worker import Done, Failed, Running, Worker, fault_line
-from companion.hearing.microphone.source import MicrophoneSource
+from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
@@ -29,18 +29,34 @@ SETTLED_S = 0.125
 """A take's file is begun this long after its run: by then the loudspeaker, whose queue holds 21 ms, has told where the
 tune truly stands, and what was played since is still on the disk within 0.25 s."""
 
+TOLD_EARLY_S = 0.1
+"""What is told in a run, but was played longer before it began, is no part of it: a microphone may tell that late."""
+
 LOOKED_AT_EVERY_S = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class HeardBy:
+    """The microphone that a take is heard by, and since when there is sound from it, on the clock of the messages."""
+
+    microphone: MicrophoneSource
+    since_s: float
+
+    @property
+    def learns(self) -> bool:
+        """Whether something sounds that will be told once its chanter is known."""
+        return self.microphone.state is MicrophoneState.LEARNING
 
 
 @dataclass(frozen=True, slots=True)
 class PlayedOn:
     """What a take is played on: its name, and its map where it is known. learner: who of a class plays, else "".
-    microphone: the one that keeps its sound, None for what has none."""
+    heard_by: what keeps its sound, None for what has none."""
 
     source: str
     known: Map | None
     learner: str = ""
-    microphone: MicrophoneSource | None = None
+    heard_by: HeardBy | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,10 +129,12 @@ class TakeKeeper:
             self._began_s = run.at_s
             self._held = came.held
         self._run = run
-        if came.messages and self._recorder is None and not self._waiting:
+        fresh = [timed for timed in came.messages if timed.at_s >= self._began_s - TOLD_EARLY_S]
+        if fresh and self._recorder is None and not self._waiting:
             self._waiting += [Timed(self._began_s, message) for message in self._held]
-        self._waiting += came.messages
-        if self._waiting and run.at_s - self._began_s >= SETTLED_S:
+        self._waiting += fresh
+        will_be_told = self._recorder is None and player.heard_by is not None and player.heard_by.learns
+        if (self._waiting or will_be_told) and run.at_s - self._began_s >= SETTLED_S:
             self._write(run, player)
         if self._recorder and self._recorder.full_at(run.at_s):
             self._end(player)  # the next frame begins another
@@ -155,12 +173,13 @@ class TakeKeeper:
         recorder = self._recorder
         if recorder is None:
             self._unheard = ""
-            sound_from_s = max(self._began_s, run.at_s - BEFORE_S) if player.microphone else None
+            heard_by = player.heard_by
+            sound_from_s = max(self._began_s, run.at_s - BEFORE_S, heard_by.since_s) if heard_by else None
             recorder = Recorder(self._folder, self._heading(run, player, sound_from_s), began_s=self._began_s)
             self._recorder = self._last = recorder
-            if player.microphone and sound_from_s is not None:
+            if heard_by and sound_from_s is not None:
                 tune_s = run.position_at(sound_from_s)
-                self._sound = self._last_sound = RunSound(player.microphone, recorder, sound_from_s, tune_s)
+                self._sound = self._last_sound = RunSound(heard_by.microphone, recorder, sound_from_s, tune_s)
         for timed in self._waiting:
             recorder.add(timed)
         self._waiting.clear()

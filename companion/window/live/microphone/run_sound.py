@@ -11,8 +11,9 @@ from companion.hearing.microphone.source import MicrophoneSource, SoundKept
 from companion.midi.takes.reading import sound_beside
 from companion.midi.takes.recorder import Recorder
 
-BEFORE_S = 5.0
-"""A sound begins with its run, but no longer before the first note than this: what is not played is not recorded."""
+BEFORE_S = 9.0
+"""A sound begins with its run, but no longer before the first note than this: what is not played is not recorded. The
+microphone's process keeps 10 s (`microphone.recorder.PAST_S`)."""
 
 RECORDED_WITHIN_S = 3.0
 """A file that is not closed so long after its end is taken as it is: its process hangs, or has failed."""
@@ -31,7 +32,7 @@ class RunSound:
     """
 
     def __init__(self, microphone: MicrophoneSource, take: Recorder, from_s: float, tune_s: float) -> None:
-        self.tune_s = tune_s
+        self._tune_s = tune_s
         self._microphone = microphone
         self._take = take
         self._from_s = from_s
@@ -41,6 +42,12 @@ class RunSound:
         self._left_s: float | None = None
         self._dropped = False
         self._whole = threading.Event()
+
+    @property
+    def tune_s(self) -> float:
+        """The time of the tune at the first sample."""
+        begins_s = self._kept.begins_s if self._kept else None
+        return self._tune_s + (begins_s - self._from_s if begins_s is not None else 0.0)
 
     @property
     def trouble(self) -> str:

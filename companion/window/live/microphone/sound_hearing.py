@@ -16,20 +16,20 @@ if TYPE_CHECKING:
 MELODY_ALONE = "An echo, drones or noise cover the short sounds: gracenotes and crossings were not judged."
 
 
-def hear_from_sound(live: HeardRun, sound: RunSound, end_s: float, strictness: Strictness) -> HeardRun | None:
-    """Judge a run by its sound, once that is whole; None where there is none, or no playing of the tune is in it.
+def hear_from_sound(live: HeardRun, sound: RunSound, strictness: Strictness) -> HeardRun | None:
+    """Judge a run by its sound, once that is whole; None where it is not all there, or no playing of the tune is in it.
 
-    live: what was heard while it ran. end_s: when it was over, in s of the tune. Takes seconds, for another thread.
+    live: what was heard while it ran. Takes seconds, for another thread.
     """
     path = sound.wait(2.0 * RECORDED_WITHIN_S)
-    if path is None:
+    if path is None or sound.trouble:
         return None
     from companion.hearing.takes.judging import hear_recording, judge_heard
     from companion.hearing.takes.placing import in_tune_time
 
     try:
         whole = hear_recording(path)
-        heard = in_tune_time(whole, sound.tune_s, live.run.asked_from_s, end_s)
+        heard = in_tune_time(whole, sound.tune_s, live.run.asked_from_s)
         judged = judge_heard(live.run.tune, heard, strictness, live.run.terms, setting=live.run.listened_for)
     except UserError:
         return None
