@@ -24,8 +24,8 @@ _TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
 
 
 def add_playing_options(parser: argparse.ArgumentParser) -> None:
-    """Add --listen, which is --midi as well, --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --learner, --take and
-    --backend."""
+    """Add --listen (or --midi), --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --learner, --take
+    and --backend."""
     group = parser.add_argument_group("playing in")
     group.add_argument(
         "--listen",
