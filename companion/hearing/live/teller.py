@@ -60,15 +60,21 @@ class LiveTeller:
         yield from self._told_as(each, each.pitch, begins)
 
     def _bridged(self, held: HeardStretch, after: HeardStretch) -> int | None:
-        """The pitch of a short silence between two notes, as `telling` has it; None for what is no such silence."""
+        """The pitch of a short gap between two notes; None for what is none, or goes to a neighbour.
+
+        A chanter never stops between notes, so that a silence is another note, as `telling` has it; what was unlike all
+        may be any.
+        """
         before, then = self._name(self._current.pitch), self._name(after.pitch)
-        if held.pitch != NO_PITCH or before is None or then is None:
+        if self._name(held.pitch) is not None or before is None or then is None:
             return None
         if held.stop - held.first < self._frames(self._learnt.shortest_s):
             return None
         pitches = self._learnt.voice.pitches
-        fits = [rank for rank, each in enumerate(pitches) if each.note not in (before, then)]
-        return min(fits, key=lambda rank: held.costs[rank])
+        silent = held.pitch == NO_PITCH
+        fits = [rank for rank, each in enumerate(pitches) if not silent or each.note not in (before, then)]
+        best = min(fits, key=lambda rank: held.costs[rank])
+        return None if pitches[best].note in (before, then) else best
 
     def _told_as(self, each: HeardStretch, pitch: int, first: int) -> Iterator[LiveNote]:
         note = self._name(pitch)

@@ -12,7 +12,7 @@ from companion.hearing.spectra import Floats
 LAG_FRAMES = 16
 """40 ms: what lies further back is settled, even where ways still part."""
 
-UNLIKE_COST = 12.0
+UNLIKE_BEGINS_COST = 12.0
 """What it costs to take up, beside any change, that something else than a chanter sounds: as a frame or two of a
 chanter's own sound cost that fits no pitch, where one note gives way to the next. By trial."""
 
@@ -44,5 +44,5 @@ class LaggedPathFinder(PathFinder):
 def live_change_costs(pitches: tuple[AudiblePitch, ...]) -> tuple[Floats, Floats]:
     """What leaving and entering each pitch costs, then what is unlike all of them, and silence last."""
     leaving, entering = change_costs(pitches)
-    unlike = np.float32(entering[-1] + UNLIKE_COST)
+    unlike = np.float32(entering[-1] + UNLIKE_BEGINS_COST)
     return np.insert(leaving, len(pitches), leaving[-1]), np.insert(entering, len(pitches), unlike)

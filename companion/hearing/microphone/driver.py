@@ -50,10 +50,8 @@ class OpenMicrophone:
 
     def mono(self, data: bytes) -> NDArray[np.float32]:
         """The samples of what came: float32, -1 to 1, shape (frames,), the mean of its channels."""
-        samples = np.frombuffer(data, np.float32)
-        if self._channels == 1:
-            return samples
-        return samples.reshape(-1, self._channels).mean(axis=1, dtype=np.float32)
+        samples = np.frombuffer(data, np.float32).reshape(-1, self._channels)
+        return samples[:, 0] if self._channels == 1 else samples.mean(axis=1).astype(np.float32)
 
     def close(self) -> None:
         """Let it go; one that is gone already is no error."""

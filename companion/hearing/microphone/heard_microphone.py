@@ -9,8 +9,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.files.worker import RUNNING, Done, Failed, Worker
 from companion.hearing.kept_voice import voice_from_bytes, voice_to_bytes
 from companion.hearing.learning import Learnt
+from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.microphone.driver import RATE_HZ
 from companion.hearing.microphone.recorder import RecentSound, SoundRecorder
@@ -22,8 +24,7 @@ Tell = Callable[..., None]
 """Tells an answer of this microphone: its kind, then what belongs to it. Any thread may call."""
 
 STATE_EVERY_S = 0.1
-LEARNT_EVERY_S = 5.0
-"""How often it is told how loud it is and how far it is learnt, and what of it is learnt if that changed."""
+"""How often it is told how loud it is, and how far it is learnt."""
 
 FULL_SCALE = 0.99
 CLIPPED_SHARE = 0.002
@@ -42,8 +43,7 @@ class HeardMicrophone:
         self._loud = LoudSamples()
         self._hearing = LiveHearing(float(RATE_HZ), None)
         self._hearing_begins = 0
-        self._learnt_told: Learnt | None = None
-        self._learnt_told_at = 0
+        self._learning: VoiceLearning | None = None
         self._state_told_at = 0
         self._recorder: SoundRecorder | None = None
         self._recorded_from: int | None = None
@@ -64,6 +64,7 @@ class HeardMicrophone:
             self._tell("overrun", dropped / RATE_HZ)
         self._hear(np.concatenate(blocks))
         self._record()
+        self._learn()
         self._tell_state()
 
     def keep(self, voice: str) -> None:
@@ -115,7 +116,19 @@ class HeardMicrophone:
     def _hear_anew(self, learnt: Learnt | None) -> None:
         self._hearing = LiveHearing(float(RATE_HZ), learnt)
         self._hearing_begins = self._recent.stop
-        self._learnt_told = learnt
+
+    def _learn(self) -> None:
+        """Have a voice learnt in another thread, and take in what was learnt, unless it is heard anew since."""
+        if self._learning is None:
+            job = self._hearing.next_job()
+            self._learning = VoiceLearning(self._hearing, job) if job else None
+        elif self._learning.over:
+            learning, self._learning = self._learning, None
+            if learning.hearing is self._hearing:
+                learnt = learning.learnt()
+                self._hearing.take_in(learnt)
+                if learnt:
+                    self._tell("learnt", base64.b64encode(voice_to_bytes(learnt)).decode("ascii"))
 
     def _hear(self, samples: Samples) -> None:
         self._recent.put(samples)
@@ -145,10 +158,27 @@ class HeardMicrophone:
             return
         self._state_told_at = now
         self._tell("state", hearing.state.value, hearing.share_learnt, hearing.level_db, self._loud.clipped)
-        if hearing.learnt is not self._learnt_told and now - self._learnt_told_at > LEARNT_EVERY_S * RATE_HZ:
-            self._learnt_told, self._learnt_told_at = hearing.learnt, now
-            if hearing.learnt is not None:
-                self._tell("learnt", base64.b64encode(voice_to_bytes(hearing.learnt)).decode("ascii"))
+
+
+class VoiceLearning:
+    """A voice that is learnt in a thread of its own, for one hearing."""
+
+    def __init__(self, hearing: LiveHearing, job: LearnJob) -> None:
+        self.hearing = hearing
+        self._worker = Worker(job, "learning")
+        self._worker.start()
+
+    @property
+    def over(self) -> bool:
+        """Whether it has come to an end."""
+        return self._worker.outcome is not RUNNING
+
+    def learnt(self) -> Learnt | None:
+        """What was learnt, None where that was no chanter. Raises what ended it."""
+        outcome = self._worker.outcome
+        if isinstance(outcome, Failed):
+            raise outcome.error
+        return outcome.value if isinstance(outcome, Done) else None
 
 
 class LoudSamples:
