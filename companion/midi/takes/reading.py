@@ -59,10 +59,11 @@ class Take:
 
     @property
     def sound(self) -> Path | None:
-        """The file of its sound; None where it has none, and where that is gone."""
+        """The file of its sound; None where it has none, and where that is gone. A recording from elsewhere, which is no
+        MIDI file, is its own sound."""
         if self.path is None or self.heading.sound_starts_s is None:
             return None
-        beside = sound_beside(self.path)
+        beside = sound_beside(self.path) if self.path.suffix == SUFFIX else self.path
         return beside if beside.is_file() else None
 
     @property
