@@ -35,9 +35,7 @@ def sound_rate(path: Path) -> tuple[int, int]:
         return int(stream.rate), round(duration_s * stream.rate)
 
 
-def sound_blocks(
-    path: Path, at_s: float = 0.0, block_frames: int = BLOCK_FRAMES
-) -> Iterator[NDArray[np.float32]]:
+def sound_blocks(path: Path, at_s: float = 0.0, block_frames: int = BLOCK_FRAMES) -> Iterator[NDArray[np.float32]]:
     """The samples of a file's first sound from a moment on, block by block: float32, -1 to 1, shape (frames, channels).
 
     What is spoilt is left out. Raises UserError for a file without sound, or that ends before any is decoded.

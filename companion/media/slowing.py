@@ -70,6 +70,7 @@ def _graph(rate_hz: int, slow_down: float, out_hz: int) -> tuple[Any, Any, Any]:
     from av.filter import Graph
 
     graph = Graph()
+    graph.threads = 1  # with more, what is asked for waits for them to wake
     source = graph.add_abuffer(format="flt", sample_rate=rate_hz, layout="mono", time_base=Fraction(1, rate_hz))
     last = source
     for name, value in _filters(slow_down, out_hz):

@@ -119,5 +119,3 @@ def _slowed_from(sound: RecordedSound, at_s: float) -> Iterator[NDArray[np.float
         yield from slowed(given(), sound.rate_hz, sound.slow_down, SAMPLE_RATE_HZ)
     except (UserError, OSError):
         return
-
-

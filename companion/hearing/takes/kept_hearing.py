@@ -29,7 +29,7 @@ LARGEST_BYTES = 50_000_000
 MOST_KEPT = 200
 """Hearings that are kept; a minute of playing is some 40 kB. The oldest give way."""
 
-_BLOCK_BYTES = 1 << 20
+_NAMED_BY = 32  # hexadecimal digits of each digest
 _LONGEST_S = 1e6
 _MOST_NOTES = 1_000_000
 
@@ -42,17 +42,20 @@ class KeptHearing:
     greatest: float
 
 
+def content_digest(sound: Path) -> str:
+    """What a file's content is known by, wherever it lies. Raises OSError, and ValueError for an impossible name."""
+    with sound.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
 def kept_path(sound: Path) -> Path | None:
     """Where the hearing of a sound file is kept, whether it is there yet or not; None where it cannot be.
 
     The name is made of what the file holds and of the program's hearing itself: where either changes, it is another.
     """
     try:
-        with sound.open("rb") as file:
-            digest = hashlib.sha256(hearing_version().encode())
-            while block := file.read(_BLOCK_BYTES):
-                digest.update(block)
-        return cache_folder() / FOLDER / f"{digest.hexdigest()}.json"
+        name = f"{content_digest(sound)[:_NAMED_BY]}-{hearing_version()[:_NAMED_BY]}.json"
+        return cache_folder() / FOLDER / name
     except (OSError, ValueError, UserError):
         return None
 
