@@ -28,7 +28,7 @@ BELOW: dict[str, set[str]] = {
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "hearing": {"files", "media", "score", "schedule", "listen", "midi"},
-    "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "lesson": {"files", "score", "schedule", "listen", "midi", "hearing"},
     "notate": {"score", "schedule", "listen"},
     "handout": {"files", "score", "listen", "lesson"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "hearing", "lesson", "notate"},

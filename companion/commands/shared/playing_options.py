@@ -49,7 +49,7 @@ def add_playing_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--learner", metavar="NAME", default="", help="who plays: takes, lessons and what is known are by that name"
     )
-    group.add_argument("--take", metavar="FILE", type=Path, help="play a take back")
+    group.add_argument("--take", metavar="FILE", type=Path, help="play a take back: a MIDI file, or TUNE recorded")
     add_backend_option(parser)
 
 

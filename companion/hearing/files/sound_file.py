@@ -25,6 +25,9 @@ it is asked for, so it is asked for no more than a frame of FLAC at a time."""
 _NO_LENGTH = 1 << 62
 """libsndfile tells the largest number there is where it knows no length."""
 
+SHORT_BLOCK_FRAMES = STEP_FRAMES
+"""What is played back is read in blocks of a tenth of a second or less, so that it sounds soon after a key."""
+
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 384_000
 LONGEST_S = 4 * 3600.0
 """Rates that microphones record at; below 8 kHz too few harmonics are left. Longer than four hours is no lesson."""
@@ -42,6 +45,27 @@ def open_sound(path: Path) -> SoundBlocks:
     if sound.frames > LONGEST_S * sound.rate_hz:
         raise UserError("this recording is longer than four hours", "cut it to what was played", place)
     return sound
+
+
+def mono_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
+    """The samples of a file from a moment on, float32, mono, block by block, at the rate that `open_sound` tells.
+
+    Nothing is yielded after the end. Raises UserError as `open_sound` does.
+    """
+    library = sound_library()
+    try:
+        with library.SoundFile(str(path)) as file:
+            if file.seekable():
+                file.seek(min(max(0, round(at_s * file.samplerate)), file.frames))
+                while len(block := file.read(SHORT_BLOCK_FRAMES, dtype="float32", always_2d=True)):
+                    yield block.mean(axis=1, dtype=np.float32)
+                return
+    except library.SoundFileError:
+        pass
+    from companion.media.decoding import sound_blocks
+
+    for block in sound_blocks(path, at_s, SHORT_BLOCK_FRAMES):
+        yield block.mean(axis=1, dtype=np.float32)
 
 
 def _by_soundfile(path: Path) -> SoundBlocks | None:

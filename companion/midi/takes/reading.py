@@ -59,16 +59,23 @@ class Take:
 
     @property
     def sound(self) -> Path | None:
-        """The file of its sound; None where it has none, and where that is gone."""
-        if self.path is None or self.heading.sound_starts_s is None:
-            return None
-        beside = sound_beside(self.path)
-        return beside if beside.is_file() else None
+        """The file of its sound; None where it has none, and where that is gone.
+
+        A recording from elsewhere, which is no MIDI file, is its own sound.
+        """
+        return _sound_of(self.heading, self.path)
 
     @property
     def sound_begins_s(self) -> float:
         """When its sound begins, on the clock of its events."""
         return -self.heading.tune_starts_s - (self.heading.sound_starts_s or 0.0)
+
+
+def _sound_of(heading: Heading, path: Path | None) -> Path | None:
+    if path is None or heading.sound_starts_s is None:
+        return None
+    beside = sound_beside(path) if path.suffix == SUFFIX else path
+    return beside if beside.is_file() else None
 
 
 def sound_beside(path: Path) -> Path:
@@ -153,6 +160,11 @@ class Summary:
     messages: int
     end_s: float
     path: Path
+
+    @property
+    def sound(self) -> Path | None:
+        """The file of its sound, as of a `Take`."""
+        return _sound_of(self.heading, self.path)
 
 
 def read_summary(path: Path) -> Summary:

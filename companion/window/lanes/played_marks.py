@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from companion.schedule.spans import Span
 from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
@@ -26,19 +27,36 @@ MOST_NEWS_ROWS = 2  # of words about what was read again, above the lanes
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
+_SHORTEST_DASH_PX = 3.0
+_DASH_SHARE = 0.6  # of the thickness of a line that is not broken
 _CLOSE_LINE = 0.9  # of a line, from a row of words to the one below it, where two stand above the lanes
 
 
-def thin_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
-    """What was played up to `end_s` as thin lines, each just below the lane of its finger."""
+def thin_lines(
+    moments: Sequence[Moment],
+    end_s: float,
+    x_at: Callable[[float], float],
+    layout: Layout,
+    unsure: Sequence[Span] = (),
+) -> list[Mark]:
+    """What was played up to `end_s` as thin lines, each just below the lane of its finger.
+
+    unsure: when it is not sure what was played, in order; there the lines are broken.
+    """
     thickness = max(2.5, THIN_MM * layout.mm)
     below = (STRIPE_MM / 2 + GAP_MM) * layout.mm + thickness / 2
-    return [*_lines(moments, end_s, x_at, layout, below, thickness)]
+    return [*_lines(moments, end_s, x_at, layout, below, thickness, unsure)]
 
 
-def full_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
-    """What was played up to `end_s` as the lanes themselves, for where nothing is asked."""
-    return [*_lines(moments, end_s, x_at, layout, 0.0, STRIPE_MM * layout.mm)]
+def full_lines(
+    moments: Sequence[Moment],
+    end_s: float,
+    x_at: Callable[[float], float],
+    layout: Layout,
+    unsure: Sequence[Span] = (),
+) -> list[Mark]:
+    """What was played up to `end_s` as the lanes themselves, for where nothing is asked; `unsure` as in thin lines."""
+    return [*_lines(moments, end_s, x_at, layout, 0.0, STRIPE_MM * layout.mm, unsure)]
 
 
 def _lines(
@@ -48,17 +66,48 @@ def _lines(
     layout: Layout,
     below: float,
     thickness: float,
-) -> Iterator[Stripe]:
+    unsure: Sequence[Span],
+) -> Iterator[Stripe | Rule]:
+    doubts = [*_joined((x_at(each.start_s), x_at(each.end_s)) for each in unsure)]
     for finger in Finger:
         y = layout.lane_y(finger) + below
         pixels = ((x_at(start_s), x_at(stop_s)) for start_s, stop_s in sounding_runs(moments, end_s, finger))
         for x0, x1 in _joined(pixels):
             left, right = max(x0, -thickness), min(x1, layout.width + thickness)
-            if right > left:
-                yield Stripe(left, right, y, thickness, Role.PLAYED)
+            if right <= left:
+                continue
+            for begin, stop, is_sure in _parted(left, right, doubts):
+                if is_sure:
+                    yield Stripe(begin, stop, y, thickness, Role.PLAYED)
+                else:
+                    yield from broken_line(begin, stop, y, thickness)
 
 
-def _joined(runs: Iterator[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+def broken_line(left: float, right: float, y: float, thickness: float) -> Iterator[Rule]:
+    """Yield a line in short pieces: what may have been. It ends where a whole one would."""
+    step = max(_SHORTEST_DASH_PX, thickness) * 2.0
+    count = max(1, round((right - left) / step + 0.5))
+    step = (right - left) / (count - 0.5)
+    for rank in range(count):
+        x = left + rank * step
+        yield Rule(x, y, x + step / 2, y, Role.PLAYED, thickness * _DASH_SHARE)
+
+
+def _parted(left: float, right: float, doubts: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float, bool]]:
+    """Yield the parts of a line, and whether each is sure."""
+    x = left
+    for begin, stop in doubts:
+        begin, stop = max(begin, x), min(stop, right)
+        if begin < stop:
+            if x < begin:
+                yield x, begin, True
+            yield begin, stop, False
+            x = stop
+    if x < right:
+        yield x, right, True
+
+
+def _joined(runs: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:
     """Yield the runs, joined where hardly a pixel lies between, so that no flood of messages floods the picture."""
     held: tuple[float, float] | None = None
     for x0, x1 in runs:
