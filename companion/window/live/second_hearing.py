@@ -79,7 +79,7 @@ class SecondHearing:
         self._live = live
 
         def hear_in_turn() -> HeardRun:
-            by_sound = hear_from_sound(live, sound, strictness) if sound else None
+            by_sound = hear_from_sound(live, events, sound, strictness) if sound else None
             if by_sound:
                 return by_sound
             with turn:

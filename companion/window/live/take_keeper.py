@@ -178,8 +178,7 @@ class TakeKeeper:
             recorder = Recorder(self._folder, self._heading(run, player, sound_from_s), began_s=self._began_s)
             self._recorder = self._last = recorder
             if heard_by and sound_from_s is not None:
-                tune_s = run.position_at(sound_from_s)
-                self._sound = self._last_sound = RunSound(heard_by.microphone, recorder, sound_from_s, tune_s)
+                self._sound = self._last_sound = RunSound(heard_by.microphone, recorder, sound_from_s)
         for timed in self._waiting:
             recorder.add(timed)
         self._waiting.clear()
@@ -231,8 +230,16 @@ class TakeKeeper:
                 case Failed(error):
                     self._rescue(ending.recorder, ending.end_s)
                     self._unheard = fault_line("the last take did not end well", error, "R shows what there is")
-                case Done(Take() as take) if ending.recorder.trouble:
-                    self._unkept.append(take)
-                case Done(None) if ending.sound:
-                    ending.sound.drop()
+                    if ending.sound:
+                        ending.sound.settle(None)
+                case Done(take):
+                    self._see_to(ending, take)
         self._ending = going_on
+
+    def _see_to(self, ending: _Ending, take: Take | None) -> None:
+        if take and ending.recorder.trouble:
+            self._unkept.append(take)
+        if ending.sound and take:
+            ending.sound.settle(take)
+        elif ending.sound:
+            ending.sound.drop()

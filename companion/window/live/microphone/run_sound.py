@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 from companion.hearing.microphone.source import MicrophoneSource, SoundKept
-from companion.midi.takes.reading import sound_beside
+from companion.midi.takes.reading import Take, sound_beside
 from companion.midi.takes.recorder import Recorder
 
 BEFORE_S = 9.0
@@ -25,29 +25,23 @@ def is_over(kept: SoundKept | None) -> bool:
 
 
 class RunSound:
-    """The sound beside one take. `follow` and `end` are for the window's thread; any other may `wait`.
+    """The sound beside one take. All but `wait` is for the window's thread.
 
-    take: what writes the take, whose name the sound gets once that has a file. from_s: from when on the sound is kept,
-    on the clock that stamps the messages. tune_s: the time of the tune at that moment.
+    recorder: what writes the take, whose name the sound gets once that has a file. from_s: from when on the sound is
+    kept, on the clock that stamps the messages.
     """
 
-    def __init__(self, microphone: MicrophoneSource, take: Recorder, from_s: float, tune_s: float) -> None:
-        self._tune_s = tune_s
+    def __init__(self, microphone: MicrophoneSource, recorder: Recorder, from_s: float) -> None:
         self._microphone = microphone
-        self._take = take
+        self._recorder = recorder
         self._from_s = from_s
         self._end_s: float | None = None
+        self._ended_s: float | None = None
         self._path: Path | None = None
         self._kept: SoundKept | None = None
-        self._left_s: float | None = None
-        self._dropped = False
+        self._settled = self._empty = False
+        self._take: Take | None = None
         self._whole = threading.Event()
-
-    @property
-    def tune_s(self) -> float:
-        """The time of the tune at the first sample."""
-        begins_s = self._kept.begins_s if self._kept else None
-        return self._tune_s + (begins_s - self._from_s if begins_s is not None else 0.0)
 
     @property
     def trouble(self) -> str:
@@ -56,7 +50,7 @@ class RunSound:
 
     @property
     def is_whole(self) -> bool:
-        """Whether nothing more will be written of it."""
+        """Whether nothing more will be written of it, nor of its take."""
         return self._whole.is_set()
 
     def follow(self) -> None:
@@ -70,25 +64,28 @@ class RunSound:
     def end(self, at_s: float) -> None:
         """The take is over: so is its sound."""
         self.follow()
-        self._end_s, self._left_s = at_s, time.monotonic()
+        self._end_s, self._ended_s = at_s, time.monotonic()
         if self._path:
             self._microphone.end_recording(at_s)
+
+    def settle(self, take: Take | None) -> None:
+        """Nothing more is written of the take; None where it could not be ended well."""
+        self._take, self._settled = take, True
         self._see()
 
     def drop(self) -> None:
-        """Nothing was played: leave no file once it is closed."""
-        self._dropped = True
+        """Nothing was played, and there is no take: no sound is left either."""
+        self._empty = self._settled = True
         self._see()
 
-    def wait(self, most_s: float) -> Path | None:
-        """The file once it is whole, so many seconds at most; None where there is none. The window's thread must not be
-        the one that waits, unless it follows."""
+    def wait(self, most_s: float) -> Take | None:
+        """The take, once it and its sound are whole, so many seconds at most; None where there is none."""
         self._whole.wait(most_s)
-        return self._path
+        return self._take
 
     def _begin(self) -> None:
-        take = self._take.path
-        if take is None or self._dropped or not is_over(self._microphone.recording):
+        take = self._recorder.path
+        if take is None or self._settled or not is_over(self._microphone.recording):
             return
         self._path = sound_beside(take)
         self._microphone.begin_recording(self._path, self._from_s)
@@ -97,10 +94,11 @@ class RunSound:
         self._kept = self._microphone.recording
 
     def _see(self) -> None:
-        if self._left_s is not None and not self._whole.is_set():
-            too_late = time.monotonic() - self._left_s > RECORDED_WITHIN_S
-            if too_late or (self._kept and is_over(self._kept)):
-                self._whole.set()
-        if self._dropped and self._whole.is_set() and self._path:
-            with contextlib.suppress(OSError):  # one that stays is no take
-                self._path.unlink(missing_ok=True)
+        if self._ended_s is None or not self._settled or self._whole.is_set():
+            return
+        too_late = time.monotonic() - self._ended_s > RECORDED_WITHIN_S
+        if too_late or self._path is None or is_over(self._kept):
+            if self._path and self._empty:
+                with contextlib.suppress(OSError):  # one that stays is no take
+                    self._path.unlink(missing_ok=True)
+            self._whole.set()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from companion.listen.model.played import Played, Sounded
 from companion.listen.model.strictness import Strictness
 from companion.window.live.microphone.run_sound import RECORDED_WITHIN_S, RunSound
 from fingering.errors import UserError
@@ -13,28 +15,41 @@ if TYPE_CHECKING:
     from companion.hearing.heard import HeardSound
     from companion.window.live.second_hearing import HeardRun
 
+ENOUGH_NOTES, ENOUGH_NAMES = 30, 5
+"""A sound of fewer notes, or with fewer different ones, is not learnt from surely enough (`hearing.hear` learns each
+sound by itself, and of few notes low A may be found a note off): then what was told live is judged."""
+
 MELODY_ALONE = "An echo, drones or noise cover the short sounds: gracenotes and crossings were not judged."
 
 
-def hear_from_sound(live: HeardRun, sound: RunSound, strictness: Strictness) -> HeardRun | None:
-    """Judge a run by its sound, once that is whole; None where it is not all there, or no playing of the tune is in it.
+def is_enough(events: Sequence[Played]) -> bool:
+    """Whether so much was played that its sound can be heard by itself."""
+    notes = [each.note for each in events if isinstance(each, Sounded) and each.note is not None]
+    return len(notes) >= ENOUGH_NOTES and len(set(notes)) >= ENOUGH_NAMES
 
-    live: what was heard while it ran. Takes seconds, for another thread.
+
+def hear_from_sound(
+    live: HeardRun, events: Sequence[Played], sound: RunSound, strictness: Strictness
+) -> HeardRun | None:
+    """Judge a run by its sound, once that is whole; None where it is not all there, or too little, or no playing of the
+    tune is in it.
+
+    live, events: what was heard while it ran. Takes seconds, for another thread.
     """
-    path = sound.wait(2.0 * RECORDED_WITHIN_S)
-    if path is None or sound.trouble:
+    if not is_enough(events):
         return None
-    from companion.hearing.takes.judging import hear_recording, judge_heard
-    from companion.hearing.takes.placing import in_tune_time
+    take = sound.wait(2.0 * RECORDED_WITHIN_S)
+    if take is None or sound.trouble:
+        return None
+    from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take
 
     try:
-        whole = hear_recording(path)
-        heard = in_tune_time(whole, sound.tune_s, live.run.asked_from_s)
-        judged = judge_heard(live.run.tune, heard, strictness, live.run.terms, setting=live.run.listened_for)
+        heard = hear_take_sound(take)
+        judged = judge_sound_take(live.run.tune, heard, strictness, live.run.terms, setting=live.run.listened_for)
     except UserError:
         return None
-    findings = judged.findings
-    return replace(live, asked=judged.asked, findings=findings, doubt="", judged=judged, not_fine=not_fine(whole))
+    line = not_fine(heard.heard)
+    return replace(live, asked=judged.asked, findings=judged.findings, doubt="", judged=judged, not_fine=line)
 
 
 def not_fine(heard: HeardSound) -> str:
