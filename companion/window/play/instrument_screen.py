@@ -24,7 +24,8 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
 _WAYS = {LatencyMode.STREAMING: "clean sound", LatencyMode.LOW_LATENCY: "quick sound, with a click at each change"}
-_VOICES = {False: "a microphone; your chanter's sound is learnt as you play", True: "a microphone; knows your chanter"}
+LONGEST_NAME = 60
+_VOICES = {False: "microphone; your chanter is learnt as you play", True: "microphone; knows your chanter"}
 NOTHING_CHOSEN = "nothing is listened to"
 NOTHING_HERE = "neither an electronic chanter nor a microphone is connected; plug one in, and it stands here"
 LOOKING = "looking for microphones"
@@ -146,7 +147,7 @@ class InstrumentScreen(ListScreen):
             rows.append((ListRow(short_name(port), _about(known)), self._listening_to(port)))
         for name in self._microphones:
             learnt = instruments is not None and instruments.microphones.has_voice(name)
-            rows.append((ListRow(one_line(name), _VOICES[learnt]), self._listening_to_microphone(name)))
+            rows.append((ListRow(_microphone_name(name), _VOICES[learnt]), self._listening_to_microphone(name)))
         for touch in Touch:
             rows.append((ListRow("the computer's keys", TOUCH_WORDS[touch]), self._playing_keys(touch)))
         rows.append((ListRow("nothing", "only look and listen"), self._listening_to(None)))
@@ -190,6 +191,12 @@ class InstrumentScreen(ListScreen):
         if self.rank >= len(self._ports):
             return LearnScreen(self._beneath, VoiceLesson())
         return LearnScreen(self._beneath, note_lesson() if action is Action.LEARN_NOTES else hole_lesson())
+
+
+def _microphone_name(name: str) -> str:
+    """A microphone's name, short enough that there is room to say that it is one."""
+    words = one_line(name)
+    return words if len(words) <= LONGEST_NAME else f"{words[: LONGEST_NAME - 1]}…"
 
 
 def _about(known: Map | None) -> str:
