@@ -54,7 +54,7 @@ class LevelMeter:
         return self._at_peak > CLIPPED_SHARE * max(1, self.frames)
 
 
-def refuse_whatis_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learnt:
+def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learnt:
     """What was learnt, if it is of a chanter. Raises UserError for silence, and for any other sound."""
     if meter.frames == 0:
         raise UserError("this recording is empty", "record again, and see that the program shows a length")

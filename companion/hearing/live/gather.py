@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from companion.hearing.spectra import Floats, FrameGrid
 
@@ -10,6 +11,7 @@ SEGMENT_S = 1.0
 TONAL_SHARE = 0.25
 """Of what is kept in stretches of a second, so much must be tonal."""
 
+FOREIGN_SHARE = 0.05
 MOST_S = 60.0
 """As `hear` learns from a minute; of more the oldest is given up."""
 
@@ -31,14 +33,18 @@ class SoundGatherer:
         self._before = np.zeros((0, len(grid.bins_hz)), np.float32)
         self._samples: list[Floats] = []
         self._count = 0
-        self._tonal = 0
+        self._tonal, self._foreign = 0, 0
         self._pieces: list[tuple[int, Floats]] = []
         self._rank = 0
         self.tonal_s = 0.0
 
-    def gather(self, thinned: Floats, powers: Floats) -> None:
-        """Take in what `FrameStream.take` gave."""
+    def gather(self, thinned: Floats, powers: Floats, foreign: NDArray[np.bool_] | None = None) -> None:
+        """Take in what `FrameStream.take` gave. foreign: in which frames something else may sound: such a second is
+        not gathered."""
         tonal = self._tonal_frames(powers)
+        if foreign is not None and foreign.any():
+            self._foreign += int(foreign.sum())
+            tonal = 0
         self._tonal += tonal
         self.tonal_s += tonal * self._grid.hop_s
         self._samples.append(thinned)
@@ -49,7 +55,7 @@ class SoundGatherer:
     def pieces(self) -> tuple[Floats, ...]:
         """What was gathered, as stretches that were one in the stream."""
         kept = list(self._pieces)
-        if self._tonal * self._grid.hop_s * self._grid.rate_hz > TONAL_SHARE * self._count:
+        if self._is_worth():
             kept.append((self._rank, np.concatenate(self._samples)))
         joined: list[list[Floats]] = []
         last = -2
@@ -62,11 +68,15 @@ class SoundGatherer:
         return tuple(np.concatenate(each) for each in joined)
 
     def _end_segment(self) -> None:
-        if self._tonal * self._grid.hop_s * self._grid.rate_hz > TONAL_SHARE * self._count:
+        if self._is_worth():
             self._pieces.append((self._rank, np.concatenate(self._samples)))
             self._pieces = self._pieces[-round(MOST_S / SEGMENT_S) :]
-        self._samples, self._count, self._tonal = [], 0, 0
+        self._samples, self._count, self._tonal, self._foreign = [], 0, 0, 0
         self._rank += 1
+
+    def _is_worth(self) -> bool:
+        per_frame = self._grid.hop / max(1, self._count)
+        return self._tonal * per_frame > TONAL_SHARE and self._foreign * per_frame < FOREIGN_SHARE
 
     def _tonal_frames(self, powers: Floats) -> int:
         whole = np.concatenate((self._before, powers))

@@ -14,6 +14,9 @@ FOLLOWED_S = 6.0
 EVERY_ROWS = 5
 """How often, in tenths of a second, the background is looked at anew."""
 
+LEAST_ROWS = 10
+"""Before a second was heard the background is as it was."""
+
 OWN_SHARE = 0.25
 """Where a note that is told fills more than this part of the background, nothing is learnt of the background."""
 
@@ -28,12 +31,12 @@ class GroundFollower:
     def __init__(self, ground: Floats, loudest: float, hop_s: float) -> None:
         self._least = np.float32(max(LEAST_SHARE * loudest, 1e-12))
         self.ground = np.maximum(ground, self._least)
-        self._rows = np.repeat((ground / np.float32(OF_MEAN))[np.newaxis], round(FOLLOWED_S / SMOOTHED_S), axis=0)
+        self._rows = np.zeros((round(FOLLOWED_S / SMOOTHED_S), len(ground)), np.float32)
         self._row_frames = max(1, round(SMOOTHED_S / hop_s))
         self._sum = np.zeros(len(ground), np.float64)
         self._known = np.zeros(len(ground), np.intp)
         self._frames = 0
-        self._at = 0
+        self._at, self._count = 0, 0
 
     def follow(self, powers: Floats, filled: NDArray[np.bool_]) -> bool:
         """Take in frames with which bins a note fills in each, both of shape (frames, bins); whether it changed."""
@@ -52,9 +55,10 @@ class GroundFollower:
         mean = self._sum / np.maximum(self._known, 1)
         self._rows[self._at] = np.where(known, mean, self.ground / OF_MEAN)
         self._at = (self._at + 1) % len(self._rows)
+        self._count = min(self._count + 1, len(self._rows))
         self._sum[:], self._known[:], self._frames = 0.0, 0, 0
-        if self._at % EVERY_ROWS:
+        if self._at % EVERY_ROWS or self._count < LEAST_ROWS:
             return False
-        quiet = np.quantile(self._rows, QUANTILE, axis=0) * OF_MEAN
+        quiet = np.quantile(self._rows[: self._count], QUANTILE, axis=0) * OF_MEAN
         self.ground = np.maximum(quiet.astype(np.float32), self._least)
         return True

@@ -17,7 +17,8 @@ STRAY_DB = 8.0
 
 UNLIKE_COST = 8.0
 """What each frame costs besides, so that notes that were never heard yet, and are known by what is expected of them
-alone, are still notes: these cost some 5 to 12 more than this sound that nothing is known of; talk 20 to 40, by trial."""
+alone, are still notes: these cost some 5 to 12 more than this sound that nothing is known of; talk costs 20 to 40 more
+(by trial)."""
 
 
 def unlike_costs(powers: Floats, ground: Floats) -> Floats:

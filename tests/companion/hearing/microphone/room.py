@@ -31,7 +31,7 @@ PERIOD = 1024
 
 GIVES_UP_S = 15.0
 FRAME_S = 0.005
-TAKE_S = 6.0
+TAKE_S = 7.0
 PLAYER = "chanter"
 
 

@@ -66,7 +66,7 @@ def session(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
         with jack_server(PERIOD), player() as chanter, microphones() as heard:
             source = heard.listen(JACK_INPUTS)
             source.use_kept(voice_of(take))
-            until(heard, lambda: source.state is MicrophoneState.HEARING)
+            until(heard, lambda: source.state is MicrophoneState.WAITING)
             chanter.connect()
             asked_s = time.perf_counter() - 0.1
             source.begin_recording(path, asked_s)
