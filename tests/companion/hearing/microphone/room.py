@@ -31,7 +31,7 @@ PERIOD = 1024
 
 GIVES_UP_S = 15.0
 FRAME_S = 0.005
-TAKE_S = 7.0
+TAKE_S = 6.5
 PLAYER = "chanter"
 
 
@@ -131,7 +131,7 @@ def process_of(each: Microphones) -> int:
 
 def some_take() -> TrueRecording:
     """A plain tune on a practice chanter, some seconds of it."""
-    return sounding(plain_take(1, TAKE_S), SoundSource.PRACTICE_VOICE, 3)
+    return sounding(plain_take(5, TAKE_S), SoundSource.PRACTICE_VOICE, 3)
 
 
 def voice_of(recording: TrueRecording) -> bytes:
