@@ -13,7 +13,7 @@ from companion.files.lines import one_line
 from companion.hearing.files.library import sound_library
 from fingering.errors import UserError
 
-_FULL_SCALE = 32767
+_FULL_SCALE = 32768  # by which libsndfile divides what it reads
 _RIGHTS = 0o666  # as every program asks for; the user's umask takes from it
 
 
@@ -44,7 +44,7 @@ class FlacFile:
     def write(self, samples: NDArray[np.float32]) -> None:
         """Write samples of -1 to 1; what is louder is cut. Raises UserError where the disk takes no more."""
         try:
-            self._file.write(np.clip(samples * _FULL_SCALE, -_FULL_SCALE, _FULL_SCALE).astype(np.int16))
+            self._file.write(np.clip(np.rint(samples * _FULL_SCALE), -_FULL_SCALE, _FULL_SCALE - 1).astype(np.int16))
         except self._errors as error:
             raise self._unwritten(error) from None
 

@@ -118,9 +118,9 @@ class SampleClock:
     def _fit(self) -> None:
         """The line of least squares, in seconds late over samples."""
         count = len(self._points)
-        at = sum(each.sample for each in self._points) // count
+        self._at = sum(each.sample for each in self._points) // count
+        mean_s = sum(each.late_s for each in self._points) / count
         if count >= ENOUGH_TO_TILT:
-            spread = sum((each.sample - at) ** 2 for each in self._points)
-            self._tilt = sum((each.sample - at) * each.late_s for each in self._points) / spread
-        self._at = at
-        self._level_s = sum(each.late_s - self._tilt * (each.sample - at) for each in self._points) / count
+            spread = sum((each.sample - self._at) ** 2 for each in self._points)
+            self._tilt = sum((each.sample - self._at) * (each.late_s - mean_s) for each in self._points) / spread
+        self._level_s = mean_s - self._tilt * (sum(each.sample for each in self._points) / count - self._at)
