@@ -20,8 +20,8 @@ from companion.commands.shared.options import (
 from companion.commands.shared.outputs import add_output_options, check_output_of
 from companion.commands.shared.progress import percent_shown
 from companion.commands.shared.stretch_options import add_stretch_options, stretch_from, stretch_named
-from companion.commands.shared.takes import heard_with_progress, open_take_file
 from companion.commands.shared.window_options import add_look_options, display_from, read_size, staff_for
+from companion.commands.takes.opening import heard_with_progress, open_take_file
 from companion.files.lines import one_line
 from companion.schedule.timing import Timing
 from companion.score.model import Tune

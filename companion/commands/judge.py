@@ -16,10 +16,10 @@ from companion.commands.shared.options import add_tune_options, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.processes import in_processes
 from companion.commands.shared.progress import Progress
-from companion.commands.shared.takes import heard_with_progress
+from companion.commands.takes.opening import heard_with_progress
 from companion.files.lines import one_line
 from companion.files.writing import write_whole
-from companion.hearing.takes.recordings import is_recording
+from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.sound_take import SoundTake, judge_sound_take, recorded_take
 from companion.listen.judgement import judge, judgement_to_data, setting_heard
 from companion.listen.model.strictness import Strictness

@@ -12,8 +12,8 @@ from companion.commands.shared.embellishment_options import add_embellishment_op
 from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.shared.outputs import add_output_options, check_output_of
-from companion.commands.shared.takes import heard_with_progress, open_take_file
 from companion.commands.shared.window_options import add_display_options, display_from, staff_for
+from companion.commands.takes.opening import heard_with_progress, open_take_file
 from companion.files.lines import one_line, quoted
 from companion.schedule.spans import moment
 from companion.schedule.timing import Timing

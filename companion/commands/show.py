@@ -19,9 +19,9 @@ from companion.commands.shared.options import (
     timing_from,
 )
 from companion.commands.shared.playing_options import add_playing_options, wishes_from
-from companion.commands.shared.takes import open_take_file
 from companion.commands.shared.tune_list import tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
+from companion.commands.takes.opening import open_take_file
 from companion.schedule.timing import Timing
 from companion.window.play.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError

@@ -13,7 +13,8 @@ from companion.files.folders import from_home, takes_folder
 from companion.files.lines import one_line
 from companion.files.places import on_this_computer
 from companion.files.worker import Worker
-from companion.hearing.takes.recordings import NO_FILMS, RecordingFile, recordings_in
+from companion.hearing.takes.endings import NO_FILMS
+from companion.hearing.takes.recordings import RecordingFile, recordings_in
 from companion.hearing.takes.sound_take import SoundTake, recorded_take
 from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.recorded import take_in_recording

@@ -5,6 +5,7 @@ are read by PyAV in companion.media.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,7 @@ _NO_LENGTH = 1 << 62
 SHORT_BLOCK_FRAMES = STEP_FRAMES
 """What is played back is read in blocks of a tenth of a second or less, so that it sounds soon after a key."""
 
+_GREATEST_16 = 1.0 - 2.0**-15
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 384_000
 LONGEST_S = 4 * 3600.0
 """Rates that microphones record at; below 8 kHz too few harmonics are left. Longer than four hours is no lesson."""
@@ -66,6 +68,19 @@ def mono_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
 
     for block in sound_blocks(path, at_s, SHORT_BLOCK_FRAMES):
         yield block.mean(axis=1, dtype=np.float32)
+
+
+def write_flac(stream: Any, sound: SoundBlocks) -> None:
+    """Write a sound as FLAC of 16 bits into a stream of bytes in which one can go back. Raises UserError for what is no
+    sound, and OSError where there is no room.
+    """
+    library = _library()
+    blocks = iter(sound.blocks())
+    first = next(blocks, np.zeros(0, np.float32))
+    channels = 1 if first.ndim == 1 else first.shape[1]
+    with library.SoundFile(stream, "w", sound.rate_hz, channels, "PCM_16", format="FLAC") as file:
+        for block in chain((first,), blocks):
+            file.write(np.clip(np.nan_to_num(block), -1.0, _GREATEST_16))
 
 
 def _by_soundfile(path: Path) -> SoundBlocks | None:

@@ -99,6 +99,7 @@ def _melody_alone(judgement: Judgement) -> Judgement:
         verdict=replace(
             verdict,
             matters=tuple(each for each in verdict.matters if all(one.kind in _OF_MELODY for one in each.findings)),
+            went_well=verdict.melody_well,
             gracenotes=Share(0, 0),
             movements=Share(0, 0),
             not_judged=(*verdict.not_judged, NOT_FINE),

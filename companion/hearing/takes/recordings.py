@@ -16,51 +16,14 @@ from companion.files.kept_json import FIRST_YEAR, LAST_YEAR
 from companion.files.lines import one_line
 from companion.hearing.files.sound_file import open_sound
 from companion.hearing.hear import SoundBlocks, hear
+from companion.hearing.takes.endings import SOUND_ENDINGS
 from companion.hearing.takes.kept_hearing import KeptHearing, keep_hearing, kept_path, read_hearing
 from companion.midi.takes.reading import SOUND_SUFFIX, SUFFIX
 from fingering.errors import UserError
 
-SOUND_ENDINGS = frozenset(
-    [
-        ".wav",
-        ".wave",
-        ".flac",
-        ".ogg",
-        ".oga",
-        ".opus",
-        ".mp3",
-        ".m4a",
-        ".m4b",
-        ".aac",
-        ".aif",
-        ".aiff",
-        ".caf",
-        ".au",
-        ".wma",
-        ".amr",
-        ".3gp",
-        ".mp4",
-        ".m4v",
-        ".mov",
-        ".mkv",
-        ".webm",
-        ".avi",
-    ]
-)
-"""By these endings a take is taken for a recording."""
-
-_FILM_ENDINGS = frozenset([".mp4", ".m4v", ".mov", ".mkv", ".webm", ".avi", ".3gp"])
-NO_FILMS = SOUND_ENDINGS - _FILM_ENDINGS
-"""What is looked for beside a tune, whose folder may hold films of anything."""
-
 MOST_LISTED = 100
 _OF_A_TAKE = re.compile(r"\d{4}-\d{2}-\d{2} \d{2}-\d{2}-\d{2} ")
 """How the names of takes begin."""
-
-
-def is_recording(path: str | Path) -> bool:
-    """Whether a take is a recording, by its name."""
-    return Path(path).suffix.lower() in SOUND_ENDINGS
 
 
 @dataclass(frozen=True, slots=True)

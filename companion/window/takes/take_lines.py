@@ -96,15 +96,15 @@ def strip_marks(
 def entries(state: TakeState, *, titled: bool) -> list[tuple[LegendEntry, ...]]:
     """What the line says of the take and of the marks in sight, the fullest way first, the shortest last."""
     title = (LegendEntry(LegendMark.NONE, strip_title(state)),) if titled else ()
+    unsure = (LegendEntry(LegendMark.BROKEN, unsure_words(state)),) if unsure_words(state) else ()
     if state.asked is None or state.sounding is SoundedSide.ASKED:
         told = (LegendEntry(LegendMark.NONE, legend(state)),) if legend(state) else ()
-        return [(*title, *told), told or title, ()]
+        broken = unsure if state.sounding is SoundedSide.TAKE else ()
+        return [(*title, *broken, *told), (*broken, *told), told or title, ()]
     asked = (LegendEntry(LegendMark.ASKED, ASKED),)
     played: tuple[LegendEntry, ...] = (LegendEntry(LegendMark.PLAYED, PLAYED),)
     longer = (LegendEntry(LegendMark.PLAYED, f"{PLAYED}, {fingers_words(state)}"),) if fingers_words(state) else played
-    if unsure_words(state):
-        unsure = LegendEntry(LegendMark.BROKEN, unsure_words(state))
-        played, longer = (*played, unsure), (*longer, unsure)
+    played, longer = (*played, *unsure), (*longer, *unsure)
     framed = _framed(state)
     frame = (LegendEntry(LegendMark.FRAME, framed),) if framed else ()
     return [

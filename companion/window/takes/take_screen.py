@@ -18,11 +18,11 @@ from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.staff.staff_line import StaffSource
+from companion.window.takes.recorded.take_sound import HearingSound, opened_sound
 from companion.window.takes.review import Review, Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_keys import TAKE_KEYS
 from companion.window.takes.take_moves import choose_finding, judged, mark, next_turn, update_take
-from companion.window.takes.take_sound import HearingSound, opened_sound
 from companion.window.takes.take_state import (
     Round,
     SoundedSide,

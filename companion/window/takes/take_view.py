@@ -33,7 +33,7 @@ from companion.window.takes.matters_view import Block, Manner, Room, faultless, 
 from companion.window.takes.take_keys import foot_hints
 from companion.window.takes.take_lines import OVERVIEW_LINES, notice_beside, overview_marks, strip_marks
 from companion.window.takes.take_state import SoundedSide, TakeState
-from companion.window.takes.take_words import hearing_words, sounding_words
+from companion.window.takes.take_words import share_heard, sounding_words
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 _STANDS_WITHIN_S = 1e-6
@@ -214,7 +214,7 @@ class TakeView:
         return self._kept[2]
 
     def _note(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
-        words = hearing_words(state) or sounding_words(state, now_s)
+        words = share_heard(state) or sounding_words(state, now_s)
         role = Role.INK if words else Role.QUIET
         yield Label(layout.header.x, layout.page.title_y, words or "silence", Style.LARGE, role)
 

@@ -11,13 +11,12 @@ from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.take_state import SoundedSide, TakeState
 
 UNSURE = "not heard surely"
+HEARING = "of the recording was heard; it can be played meanwhile"
 
 
 def reviewed(state: TakeState) -> str:
     """How far the review is: under way, refused, or in how many places something is to be mended."""
-    if state.hearing_share is not None:
-        return hearing_words(state)
-    if state.asked is None:
+    if state.asked is None or state.hearing_share is not None:
         return ""
     if state.sounding is SoundedSide.ASKED:
         return "this is how it goes"
@@ -31,10 +30,9 @@ def reviewed(state: TakeState) -> str:
     return {0: "nothing to mend", 1: "1 place"}.get(count, f"{count} places")
 
 
-def hearing_words(state: TakeState) -> str:
+def share_heard(state: TakeState) -> str:
     """How much of the take's sound was heard by now; "" where none is being heard."""
-    share = state.hearing_share
-    return "" if share is None else f"hearing the recording … {100.0 * share:.0f} %"
+    return "" if state.hearing_share is None else f"{100.0 * state.hearing_share:.0f} %"
 
 
 def strip_title(state: TakeState) -> str:
@@ -60,7 +58,10 @@ def sounding_words(state: TakeState, now_s: float) -> str:
 
 
 def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
-    """What is said below the note: the finding that is looked at, why there is none, or what was asked."""
+    """What is said below the note: the finding that is looked at, why there is none, or what was asked; first of all
+    that the take's sound is being heard."""
+    if state.hearing_share is not None:
+        return HEARING, Style.TEXT, Role.INK
     if state.notice:
         return state.notice, Style.TEXT, Role.INK
     if state.sounding is SoundedSide.TAKE and state.finding is not None:

@@ -27,7 +27,7 @@ def open_take_file(path: Path, name: str | None, number: int | None = None, tran
     """A take by its file. A recording is taken for one of the tune that is named by `name` and `number`, without a name
     for free play. Raises UserError.
     """
-    from companion.hearing.takes.recordings import is_recording
+    from companion.hearing.takes.endings import is_recording
     from companion.hearing.takes.sound_take import recorded_take
     from companion.midi.takes.reading import read_take
 
