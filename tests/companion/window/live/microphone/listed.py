@@ -36,10 +36,14 @@ class ListedMicrophones:
 
     def listen(self, name: str) -> MicrophoneSource:
         """Listen to one, which is asked for at once."""
-        source = MicrophoneSource(len(self.sources), name, lambda *order: self.orders.append(order), self._clock)
+        source = MicrophoneSource(len(self.sources), name, self.send, self._clock)
         self.sources.append(source)
         source.open()
         return source
+
+    def send(self, *order: Any) -> None:
+        """What its process is told."""
+        self.orders.append(order)
 
     def drop(self, source: MicrophoneSource) -> None:
         """Listen to one no longer."""
