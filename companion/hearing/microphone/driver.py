@@ -25,6 +25,7 @@ PERIODS = 4
 JACK_INPUTS = "JACK: all inputs"
 """JACK has no devices: whatever it captures is one microphone, and the user connects it otherwise by JACK's tools."""
 
+_SAMPLE_BYTES = 4
 _NO_SOUND = b"null"
 _MONITOR = b".monitor"
 """ALSA's device that brings nothing but silence, and PulseAudio's that bring what the computer itself plays."""
@@ -52,6 +53,10 @@ class OpenMicrophone:
         """The samples of what came: float32, -1 to 1, shape (frames,), the mean of its channels."""
         samples = np.frombuffer(data, np.float32).reshape(-1, self._channels)
         return samples[:, 0] if self._channels == 1 else samples.mean(axis=1).astype(np.float32)
+
+    def frames(self, count: int) -> int:
+        """How many samples of each channel so many bytes hold."""
+        return count // (_SAMPLE_BYTES * self._channels)
 
     def close(self) -> None:
         """Let it go; one that is gone already is no error."""

@@ -16,7 +16,7 @@ from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.microphone.driver import RATE_HZ
 from companion.hearing.microphone.recorder import RecentSound, SoundRecorder
-from companion.hearing.microphone.sample_clock import SampleClock
+from companion.hearing.microphone.sample_clock import MOST_FILLED_S, SampleClock
 from fingering.errors import UserError
 
 Samples = NDArray[np.float32]
@@ -59,9 +59,10 @@ class HeardMicrophone:
                 blocks.append(np.zeros(missing, np.float32))
                 self._tell("overrun", missing / RATE_HZ)
         if dropped:
-            self._clock.fill(dropped)
-            blocks.append(np.zeros(dropped, np.float32))
             self._tell("overrun", dropped / RATE_HZ)
+            filled = min(dropped, round(MOST_FILLED_S * RATE_HZ))
+            self._clock.fill(filled)
+            blocks.append(np.zeros(filled, np.float32))
         self._hear(np.concatenate(blocks))
         self._record()
         self._learn()

@@ -112,6 +112,9 @@ class Microphones:
 
     def _meet(self, source: MicrophoneSource) -> None:
         """Ask for a microphone that is there and not open, once for each time that they were listed."""
+        if not self._can_be:
+            source.lose(self.trouble)
+            return
         tried = self._tried_at.get(source.number, 0)
         away = source.state is MicrophoneState.LOST or not tried
         if not (away and self._told > tried):

@@ -21,6 +21,9 @@ STEP_BLOCKS = 3
 FILLED_S = 0.020
 """So much lost sound is filled in with silence, so that a recording keeps the time of what is played beside it."""
 
+MOST_FILLED_S = 2.0
+"""Of a longer loss, as of a computer that slept, no more is filled in."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Point:
@@ -93,7 +96,7 @@ class SampleClock:
 
     def _step(self, late: list[_Point]) -> int:
         self._owe(median(each.late_s - self._line(each.sample) for each in late))
-        filled = round(self._owed_s * self._rate_hz) if self._owed_s >= FILLED_S else 0
+        filled = round(min(self._owed_s, MOST_FILLED_S) * self._rate_hz) if self._owed_s >= FILLED_S else 0
         if filled:
             self._owed_s = 0.0
             self.total += filled

@@ -84,7 +84,7 @@ class MicrophoneLink:
         if came or dropped:
             self._told_dropped += dropped
             mono = self._device.mono
-            self.heard.take([(at_s, mono(data)) for at_s, data in came], len(mono(bytes(dropped))))
+            self.heard.take([(at_s, mono(data)) for at_s, data in came], self._device.frames(dropped))
 
     def close(self) -> None:
         """Let it go, once all that came is heard and recorded."""

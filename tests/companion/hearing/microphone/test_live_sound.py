@@ -1,4 +1,4 @@
-"""A chanter that sounds before a microphone, through a real sound system: what is heard of it, when, and what is kept."""
+"""A chanter that sounds before a microphone, through a real sound system: what is heard of it, when, what is kept."""
 
 from __future__ import annotations
 
@@ -40,8 +40,8 @@ STEP = 0.51 / 32768.0
 class Session:
     """A tune that was played before a microphone whose chanter was known.
 
-    came: the messages, each with when it was fetched. began_s: when the tune's first sample was handed to JACK. asked_s:
-    from when on it was to be recorded.
+    came: the messages, each with when it was fetched. began_s: when the tune's first sample was handed to JACK.
+    asked_s: from when on it was to be recorded.
     """
 
     names: tuple[str, ...]
@@ -141,7 +141,7 @@ def test_the_level_is_that_of_what_sounds(session: Session) -> None:
 
 
 def test_what_sounded_is_recorded(session: Session) -> None:
-    """Sample by sample as it was played, to the last of 16 bits, at least in one half: JACK may lose some on the way."""
+    """Sample by sample as it was played, to the last of 16 bits, at least in one half: JACK may lose some of it."""
     middle = len(session.take.samples) // 2
     halves = session.take.samples[:middle], session.take.samples[middle:]
     assert max(_share_kept(half, session.samples) for half in halves) > 0.99

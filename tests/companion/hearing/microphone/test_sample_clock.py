@@ -97,7 +97,7 @@ def test_small_losses_are_filled_in_once_they_add_up() -> None:
 
 
 def test_a_late_beginning_is_made_good() -> None:
-    """The first blocks come 300 ms late, as systems begin: later times do not depend on them, and nothing is missing."""
+    """The first blocks come 300 ms late, as systems begin: later times do not depend on it, and nothing is missing."""
     clock = SampleClock(RATE_HZ)
     for block in range(1, 600):
         true_s = BEGAN_S + block * PERIOD / RATE_HZ
