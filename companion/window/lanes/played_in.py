@@ -34,8 +34,8 @@ class PlayedIn:
     moments: those of the last seconds, on the clock of the picture; now: the one in force. words: what is listened to.
     problem: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for nowhere. caps: the eight
     keys that play, thumb first; none where they do not. news: what is new, as what was read again, which for a while
-    stands in the place of those words, "" for nothing. level: how loud it is at the microphone, 0 to LEVEL_STEPS; None where none is
-    listened to.
+    stands in the place of those words, "" for nothing. level: how loud it is at the microphone, 0 to LEVEL_STEPS; None
+    where none is listened to.
     """
 
     moments: tuple[Moment, ...] = ()

@@ -63,11 +63,18 @@ class WithoutPorts(Instruments):
 class MicrophoneDesk:
     """What is played in on a microphone; its clock and all that the microphone's process tells are moved by a test."""
 
-    def __init__(self, folder: Path, *, takes: bool = False, names: tuple[str, ...] = (DESK, HEAD)) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        takes: bool = False,
+        names: tuple[str, ...] = (DESK, HEAD),
+        sound: LiveSound | None = None,
+    ) -> None:
         self.clock = Clock(100.0)
         self.system = ListedMicrophones(names, self.clock)
         known = KnownMicrophones(folder, lambda: self.system)
-        self.live = LiveInput(folder / "takes" if takes else None, LiveSound(), self.clock)
+        self.live = LiveInput(folder / "takes" if takes else None, sound or LiveSound(), self.clock)
         self.instruments = WithoutPorts(folder, Backend.SYSTEM, self.clock, known)
         self.live.open(self.instruments, None)
 
