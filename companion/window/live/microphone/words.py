@@ -19,12 +19,12 @@ def state_words(microphone: MicrophoneSource) -> str:
     """What the microphone does."""
     name = one_line(microphone.name)
     match microphone.state:
-        case MicrophoneState.WAITING:
+        case MicrophoneState.WAITING if microphone.share_learnt < 1.0:
             return "play a few notes: your chanter is learnt"
         case MicrophoneState.LEARNING:
             share = int(microphone.share_learnt * _SHARE_STEPS) / _SHARE_STEPS  # in whole tenths, or it would flicker
             return f"learning your chanter, {share:.0%}: play on"
-        case MicrophoneState.HEARING:
+        case MicrophoneState.WAITING | MicrophoneState.HEARING:
             return f"listening to {name}"
     return f"waiting for {name}"
 

@@ -57,14 +57,14 @@ def test_each_state_is_said_in_a_few_plain_words(tmp_path: Path) -> None:
     desk.live.gather(None)
     assert (shown(desk), desk.live.freely(desk.clock()).light) == (f"waiting for {DESK}", Light.AWAY)
     said = []
-    for state, share in (("waiting", 0.0), ("learning", 0.43), ("learning", 0.48), ("hearing", 1.0)):
+    for state, share in (("waiting", 0.0), ("learning", 0.43), ("learning", 0.48), ("waiting", 1.0), ("hearing", 1.0)):
         desk.state(state, share)
         desk.live.gather(None)
         said.append(shown(desk))
     assert said == [
         "play a few notes: your chanter is learnt",
         *["learning your chanter, 40%: play on"] * 2,  # in whole tenths: it does not flicker
-        f"listening to {DESK}",
+        *[f"listening to {DESK}"] * 2,  # by a voice that was kept, before and after it sounds
     ]
     played = desk.live.freely(desk.clock())
     assert (played.light, played.tells) == (Light.QUIET, Tells.NOTES)
@@ -203,7 +203,7 @@ def test_a_spoilt_voice_costs_a_line_and_is_set_aside(tmp_path: Path) -> None:
     write_voice(tmp_path, DESK, b"nothing of the kind")
     desk = MicrophoneDesk(tmp_path)
     desk.live.listen_to_microphone(DESK)
-    desk.state("waiting")
+    desk.state("waiting", 0.0)
     in_frames(desk, lambda: bool(problem_of(desk)))
     assert "cannot be read" in problem_of(desk)
     assert not voice_path(tmp_path, DESK).exists()
