@@ -269,6 +269,7 @@ main([])
 LATER = (
     *("av", "companion.film", "companion.media"),
     *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
+    *("companion.hearing", "miniaudio", "soundfile"),
     *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
     *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),
     *("companion.window.takes", "companion.window.crossing", "companion.schedule.crossing", "fingering.crossings"),

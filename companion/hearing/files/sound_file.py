@@ -1,5 +1,5 @@
-"""Opens a sound file as blocks of samples. The one module that loads soundfile (libsndfile), which reads WAV, FLAC, Ogg
-and MP3; all else, and films, are read by PyAV in companion.media.
+"""Opens a sound file as blocks of samples: soundfile (libsndfile) reads WAV, FLAC, Ogg and MP3; all else, and films,
+are read by PyAV in companion.media.
 """
 
 from __future__ import annotations
@@ -14,12 +14,20 @@ from numpy.typing import NDArray
 
 from companion.files.lines import one_line
 from companion.files.reading import read_beginning
+from companion.hearing.files.library import sound_library
 from companion.hearing.hear import SoundBlocks
 from fingering.errors import UserError
 
 BLOCK_FRAMES = 1 << 18
-SHORT_BLOCK_FRAMES = 1 << 13
-"""What is played back is read in blocks of a fifth of a second or less, so that it sounds soon after a key."""
+STEP_FRAMES = 1 << 12
+"""A FLAC file whose writer was ended has no length, and a last block that is cut: libsndfile then gives nothing of what
+it is asked for, so it is asked for no more than a frame of FLAC at a time."""
+
+_NO_LENGTH = 1 << 62
+"""libsndfile tells the largest number there is where it knows no length."""
+
+SHORT_BLOCK_FRAMES = STEP_FRAMES
+"""What is played back is read in blocks of a tenth of a second or less, so that it sounds soon after a key."""
 
 _GREATEST_16 = 1.0 - 2.0**-15
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 384_000
@@ -46,7 +54,7 @@ def mono_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
 
     Nothing is yielded after the end. Raises UserError as `open_sound` does.
     """
-    library = _library()
+    library = sound_library()
     try:
         with library.SoundFile(str(path)) as file:
             if file.seekable():
@@ -77,7 +85,7 @@ def write_flac(stream: Any, sound: SoundBlocks) -> None:
 
 def _by_soundfile(path: Path) -> SoundBlocks | None:
     """A sound that libsndfile reads; None for another. Raises UserError for one that holds nothing."""
-    library = _library()
+    library = sound_library()
     try:
         with library.SoundFile(str(path)) as file:
             rate_hz, frames = int(file.samplerate), int(file.frames)
@@ -85,15 +93,20 @@ def _by_soundfile(path: Path) -> SoundBlocks | None:
         return None
     if frames <= 0:
         raise UserError("this recording is empty", "record again, and see that it has a length", one_line(str(path)))
-    return SoundBlocks(rate_hz, lambda: _blocks(library, path), frames)
+    if frames < _NO_LENGTH:
+        return SoundBlocks(rate_hz, lambda: _blocks(library, path, BLOCK_FRAMES), frames)
+    frames = sum(len(block) for block in _blocks(library, path, STEP_FRAMES))
+    if not frames:
+        raise UserError("nothing was kept of this recording", "record again", one_line(str(path)))
+    return SoundBlocks(rate_hz, lambda: _blocks(library, path, STEP_FRAMES), frames)
 
 
-def _blocks(library: Any, path: Path) -> Iterator[NDArray[np.float32]]:
+def _blocks(library: Any, path: Path, length: int) -> Iterator[NDArray[np.float32]]:
     """The samples that are there; a file that ends too soon is read as far as it goes."""
     with library.SoundFile(str(path)) as file:
         while True:
             try:
-                block = file.read(BLOCK_FRAMES, dtype="float32")
+                block = file.read(length, dtype="float32")
             except library.SoundFileError:
                 return
             if not len(block):
@@ -106,13 +119,3 @@ def _by_media(path: Path) -> SoundBlocks:
 
     rate_hz, frames = sound_rate(path)
     return SoundBlocks(rate_hz, lambda: sound_blocks(path), frames)
-
-
-def _library() -> Any:
-    """soundfile. Raises UserError where it is not there."""
-    try:
-        import soundfile
-    except (ImportError, OSError):
-        remedy = "install it: python3 -m pip install soundfile"
-        raise UserError("sound files need the Python package 'soundfile', which is not there", remedy) from None
-    return soundfile

@@ -18,7 +18,7 @@ from fingering.errors import UserError
 REFRESH_S = 2.0
 """How often it is asked which microphones there are."""
 
-ANSWERS_WITHIN_S = 5.0
+ANSWERS_WITHIN_S = 4.0
 """A sound system answers in some ms, the process is there in some tenths of a second, on a busy computer in some s."""
 
 ENDS_WITHIN_S = 1.0
@@ -65,13 +65,23 @@ class Microphones:
         now_s = self._clock()
         if now_s - self._refreshed_s >= REFRESH_S:
             self._refreshed_s = now_s
-            self._ask(now_s)
+            self.ask()
         for source in self._sources.values():
             self._meet(source)
 
+    def ask(self) -> None:
+        """Ask which microphones there are; the answer comes when it comes."""
+        if self._process.ended and self._can_be and self._process.age_s > STARTS_EVERY_S:
+            self._process.close(ENDS_WITHIN_S)
+            self._process = self._begun()
+            self._asked_s = None
+        if self._asked_s is None and self._can_be:
+            self._asked_s = self._clock()
+            self._send("list")
+
     def wait(self) -> None:
         """Wait until the microphones are known, ANSWERS_WITHIN_S at most: for a command with nothing else to do."""
-        self._ask(self._clock())
+        self.ask()
         while not self.known and not self.trouble:
             time.sleep(0.005)
 
@@ -97,20 +107,14 @@ class Microphones:
     def _begun(self) -> ServiceProcess:
         return ServiceProcess(_start(), "microphone", self._answered, self._lost)
 
-    def _ask(self, now_s: float) -> None:
-        if self._process.ended and self._can_be and self._process.age_s > STARTS_EVERY_S:
-            self._process.close(ENDS_WITHIN_S)
-            self._process = self._begun()
-            self._asked_s = None
-        if self._asked_s is None and self._can_be:
-            self._asked_s = now_s
-            self._send("list")
-
     def _send(self, *order: Any) -> None:
         self._process.send(*order)
 
     def _meet(self, source: MicrophoneSource) -> None:
         """Ask for a microphone that is there and not open, once for each time that they were listed."""
+        if not self._can_be:
+            source.lose(self.trouble)
+            return
         tried = self._tried_at.get(source.number, 0)
         away = source.state is MicrophoneState.LOST or not tried
         if not (away and self._told > tried):

@@ -1,4 +1,4 @@
-"""Remembers what is known of each MIDI port, and when a microphone was used, in one small JSON file of the data folder."""
+"""Remembers what is known of MIDI ports, and when microphones were used, in one small JSON file of the data folder."""
 
 from __future__ import annotations
 

@@ -155,7 +155,7 @@ def _exact_crotchet_s(tune: Tune, timing: Timing) -> float:
 
 def heading_to_text(heading: Heading) -> str:
     """The heading as one line of ASCII text; crotchet_s is in it only where the file's tempo cannot tell it, counted_s
-    only where the tune was counted in, the learner only in a class, sound_starts_s only where sound is kept beside it."""
+    only where the tune was counted in, the learner only in a class, sound_starts_s only where a sound is kept."""
     tune = heading.tune
     longer = {"crotchet_s": heading.crotchet_s} if heading.crotchet_s > LONGEST_TOLD_S else {}
     counted = {"counted_s": heading.counted_s} if heading.counted_s else {}

@@ -10,7 +10,7 @@ from companion.window.core.hands import side_of
 from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
 from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
 from companion.window.core.wording import fitted, wrapped_whole, wrapped_within
-from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.lanes.played_in import LEVEL_STEPS, Light, PlayedIn
 from companion.window.lanes.ribbon import STRIPE_MM
 from companion.window.lanes.trail import REST, Moment, sounding_runs
 from fingering.holes import Finger
@@ -18,6 +18,7 @@ from fingering.holes import Finger
 THIN_MM = 1.5
 LIGHT_LINES = 0.22  # radius of a light beside words
 GAP_MM = 1.1
+LEVEL_LINES = 1.6  # how wide the bars are that tell how loud a microphone is, all together
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
 CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the cap of the key that plays it
@@ -181,9 +182,9 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
     if played.problem:
         yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
         return
-    first, *others = told_rows(played, room - layout.line, measure) or [""]
+    first, *others = told_rows(played, room - layout.line - _level_room(played.level, layout), measure) or [""]
     top = strip_y(layout) - (layout.line * _RAISED_LINE if others else 0.0)
-    yield from light_marks(played.light, first, Role.QUIET, top, room, layout, measure)
+    yield from light_marks(played.light, first, Role.QUIET, top, room, layout, measure, played.level)
     for rank, words in enumerate(others, 1):
         y, right = top + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
         width = measure.width(words, Style.TEXT)
@@ -208,17 +209,46 @@ def told_words(played: PlayedIn) -> str:
 
 
 def light_marks(
-    light: Light, words: str, role: Role, y: float, room: float, layout: Layout, measure: Measure
+    light: Light,
+    words: str,
+    role: Role,
+    y: float,
+    room: float,
+    layout: Layout,
+    measure: Measure,
+    level: int | None = None,
 ) -> Iterator[Mark]:
-    """Yield words at the right and the light before them: filled while messages arrive, else hollow; no flashing."""
+    """Yield words at the right and the light before them: filled while messages arrive, else hollow; no flashing.
+
+    level: how loud it is at a microphone, in steps, which stand before the light; None for none.
+    """
     if not words:
         return
     right = layout.width - layout.margin
-    text = fitted(words, Style.TEXT, room - layout.line, measure)
+    text = fitted(words, Style.TEXT, room - layout.line - _level_room(level, layout), measure)
     yield Label(right, y, text, Style.TEXT, role, Anchor.RIGHT)
-    if light is not Light.OFF:
-        x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
-        yield Dot(x, y, layout.line * LIGHT_LINES, Role.PLAYED, filled=light is Light.ARRIVING)
+    if light is Light.OFF:
+        return
+    x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
+    yield Dot(x, y, layout.line * LIGHT_LINES, Role.PLAYED, filled=light is Light.ARRIVING)
+    if level is not None:
+        yield from level_marks(level, x - layout.line * 0.6, y, layout)
+
+
+def _level_room(level: int | None, layout: Layout) -> float:
+    return 0.0 if level is None else layout.line * (LEVEL_LINES + 0.4)
+
+
+def level_marks(level: int, right: float, y: float, layout: Layout) -> Iterator[Mark]:
+    """Yield how loud it is as bars that rise from left to right: as many as are lit are tall, the others flat."""
+    pitch = layout.line * LEVEL_LINES / LEVEL_STEPS
+    bottom = y + layout.line * 0.3
+    for rank in range(LEVEL_STEPS):
+        x = right - pitch * (LEVEL_STEPS - rank - 0.5)
+        tall = layout.line * (0.2 + 0.4 * (rank + 1) / LEVEL_STEPS)
+        top = bottom - (tall if rank < level else max(2.0, layout.line * 0.1))
+        width = max(2.0, pitch * 0.55)
+        yield Wash(Rect(x - width / 2, top, width, bottom - top), Role.PLAYED)
 
 
 def strip_y(layout: Layout) -> float:

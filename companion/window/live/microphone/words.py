@@ -20,10 +20,10 @@ def state_words(microphone: MicrophoneSource) -> str:
     name = one_line(microphone.name)
     match microphone.state:
         case MicrophoneState.WAITING:
-            return "play a few notes, and your chanter's sound is learnt"
+            return "play a few notes: your chanter is learnt"
         case MicrophoneState.LEARNING:
             share = int(microphone.share_learnt * _SHARE_STEPS) / _SHARE_STEPS  # in whole tenths, or it would flicker
-            return f"play a few notes: learning your chanter's sound, {share:.0%}"
+            return f"learning your chanter, {share:.0%}: play on"
         case MicrophoneState.HEARING:
             return f"listening to {name}"
     return f"waiting for {name}"
