@@ -43,17 +43,28 @@ def slowed(
     av = av_library()
     source, sink, graph = _graph(rate_hz, slow_down, out_hz)
     given = 0
-    for block in blocks:
-        for first in range(0, len(block), _FEED_FRAMES):
-            part = np.ascontiguousarray(block[np.newaxis, first : first + _FEED_FRAMES], np.float32)
-            frame = av.AudioFrame.from_ndarray(part, format="flt", layout="mono")
-            frame.sample_rate, frame.pts, frame.time_base = rate_hz, given, Fraction(1, rate_hz)
-            given += part.shape[1]
-            source.push(frame)
-            yield from _made(av, sink)
+    for part in _even(blocks):
+        frame = av.AudioFrame.from_ndarray(part[np.newaxis], format="flt", layout="mono")
+        frame.sample_rate, frame.pts, frame.time_base = rate_hz, given, Fraction(1, rate_hz)
+        given += len(part)
+        source.push(frame)
+        yield from _made(av, sink)
     source.push(None)
     yield from _made(av, sink)
     del graph
+
+
+def _even(blocks: Iterable[NDArray[np.float32]]) -> Iterator[NDArray[np.float32]]:
+    """Yield the samples in blocks of one length, the last one shorter, since what the filters make depends on that."""
+    held = np.zeros(0, np.float32)
+    for block in blocks:
+        held = np.concatenate((held, block.astype(np.float32, copy=False)))
+        even = len(held) - len(held) % _FEED_FRAMES
+        for first in range(0, even, _FEED_FRAMES):
+            yield held[first : first + _FEED_FRAMES].copy()
+        held = held[even:]
+    if len(held):
+        yield held.copy()
 
 
 def _made(av: Any, sink: Any) -> Iterator[NDArray[np.float32]]:

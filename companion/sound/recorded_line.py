@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
@@ -67,7 +68,9 @@ class RecordedLine:
             self._stream_at(max(0, frame)).cut(max(0, frame), max(0, frame) + 1)
 
     def _stream_at(self, frame: int) -> _Stream:
-        found = next((each for each in self._streams if each.holds(frame)), None)
+        """The stream that goes on there, so that what fades out is what sounded; else one that is there already."""
+        goes_on = (each for each in self._streams if each.stands_at == frame)
+        found = next(goes_on, None) or next((each for each in self._streams if each.holds(frame)), None)
         if found is None:
             found = _Stream(self._sound, frame)
         self._streams = [found, *(each for each in self._streams if each is not found)][:_MOST_STREAMS]
@@ -75,10 +78,10 @@ class RecordedLine:
 
 
 class _Stream:
-    """A recording that is read and slowed from one frame of the schedule on."""
+    """A recording that is read and slowed from one frame of the schedule on. `stands_at`: up to where it was heard."""
 
     def __init__(self, sound: RecordedSound, frame: int) -> None:
-        self._first = frame
+        self._first = self.stands_at = frame
         self._held = np.zeros(SAMPLE_RATE_HZ, np.float32)
         self._count = 0
         self._gain = np.float32(sound.gain)
@@ -90,6 +93,7 @@ class _Stream:
 
     def cut(self, first: int, stop: int) -> NDArray[np.float32]:
         """The frames from `first` to `stop`, with silence after the recording's end."""
+        self.stands_at = stop
         while self._first + self._count < stop and (part := next(self._parts, None)) is not None:
             self._take_in(part)
         part = self._held[first - self._first : min(stop - self._first, self._count)]
@@ -113,9 +117,8 @@ def _slowed_from(sound: RecordedSound, at_s: float) -> Iterator[NDArray[np.float
 
     def given() -> Iterator[NDArray[np.float32]]:
         yield before
-        yield from sound.blocks(max(0.0, from_s))
+        with contextlib.suppress(UserError, OSError):
+            yield from sound.blocks(max(0.0, from_s))
 
-    try:
+    with contextlib.suppress(UserError):  # where the library is not there
         yield from slowed(given(), sound.rate_hz, sound.slow_down, SAMPLE_RATE_HZ)
-    except (UserError, OSError):
-        return

@@ -76,7 +76,7 @@ def take_in_earlier(
 def _heard(take: Take, file: Path, find: Callable[[TuneIdentity], Tune | None], own: OwnSettings) -> PlayedTake | None:
     """A take as it is kept; None where its tune is not on this computer. Raises UserError for what is none."""
     heading = take.heading
-    if not holds_notes(take):
+    if not holds_notes(take) and not take.sound:
         raise UserError("nothing was played in it", "delete it", str(file))
     if heading.tune is None:
         return PlayedTake(file.name, heading.began)
