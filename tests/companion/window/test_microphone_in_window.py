@@ -50,7 +50,7 @@ def _window(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 def test_a_chanter_played_before_a_microphone_is_followed_kept_and_remembered(tmp_path: Path) -> None:
-    """Chosen from the list, it is heard by the voice that is kept; what is played beside the tune moves the fingers, and
+    """Chosen from the list, it is heard by a voice that is kept; what is played beside the tune moves the fingers, and
     a take with its sound is left when the window closes."""
     recording = some_take()
     write_voice(tmp_path, JACK_INPUTS, voice_of(recording))

@@ -39,10 +39,13 @@ def hear_from_sound(
     if not is_enough(events):
         return None
     take = sound.wait(2.0 * RECORDED_WITHIN_S)
-    if take is None or sound.trouble:
+    if take is None or take.sound is None or sound.trouble:
         return None
+    from companion.hearing.takes.apart import hear_apart
     from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take
 
+    if not hear_apart(take.sound):  # in this process it would hold Python's lock for longer than a frame
+        return None
     try:
         heard = hear_take_sound(take)
         judged = judge_sound_take(live.run.tune, heard, strictness, live.run.terms, setting=live.run.listened_for)

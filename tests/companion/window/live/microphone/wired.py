@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from companion.files.worker import RUNNING, Worker
-from companion.hearing.microphone.driver import RATE_HZ
+from companion.hearing.microphone.driver import RATE_HZ, OpenMicrophone
 from companion.hearing.microphone.service import MicrophoneService
 from companion.midi.ports.driver import Backend
 from companion.window.live.input import LiveInput
@@ -28,14 +28,7 @@ BLOCK = RATE_HZ // 60
 
 
 class FedDevice:
-    """A device that is fed by a test."""
-
-    def __init__(self, came: Callable[[float, bytes], None]) -> None:
-        self.came = came
-
-    def mono(self, data: bytes) -> Samples:
-        """The samples of what came."""
-        return np.frombuffer(data, np.float32)
+    """What a sound library gives for a device: it can be let go."""
 
     def close(self) -> None:
         """Nothing is held."""
@@ -45,16 +38,16 @@ class FedDriver:
     """The driver of one microphone."""
 
     def __init__(self) -> None:
-        self.device: FedDevice | None = None
+        self.came: Callable[[float, bytes], None] | None = None
 
     def names(self) -> tuple[str, ...]:
         """It."""
         return (DESK,)
 
-    def open(self, name: str, came: Callable[[float, bytes], None], stop: Callable[[], None]) -> FedDevice:
+    def open(self, name: str, came: Callable[[float, bytes], None], stop: Callable[[], None]) -> OpenMicrophone:
         """Begin to capture."""
-        self.device = FedDevice(came)
-        return self.device
+        self.came = came
+        return OpenMicrophone(FedDevice(), channels=1)
 
     def forget(self) -> None:
         """It stays."""
@@ -118,10 +111,10 @@ class WiredDesk:
     def frames(self, samples: Samples, run_at: Callable[[float], TuneRun | None]) -> None:
         """Let these samples sound, while a tune runs as `run_at` says of the clock."""
         for first in range(0, len(samples), BLOCK):
-            device = self.system.driver.device
-            assert device is not None
+            came = self.system.driver.came
+            assert came is not None
             self.clock.now_s += FRAME_S
-            device.came(self.clock.now_s, samples[first : first + BLOCK].astype(np.float32).tobytes())
+            came(self.clock.now_s, samples[first : first + BLOCK].astype(np.float32).tobytes())
             self.system.work()
             self.live.gather(run_at(self.clock.now_s))
 
