@@ -10,7 +10,9 @@ import pytest
 
 from companion.midi.maps.memory import PortMemory, read_memory, write_memory
 from companion.midi.maps.note_map import DEFAULT_MAP
+from companion.window.classroom.class_input import ClassInput
 from companion.window.lanes.played_in import LEVEL_STEPS, Light, Tells
+from companion.window.lanes.told import EarSettings
 from companion.window.live.microphone.level import CLIPPED_FOR_S, EVERY_S, CalmLevel, steps_of
 from companion.window.live.microphone.voice_files import read_voice, voice_path, write_voice
 from companion.window.live.microphone.voice_lesson import VoiceLesson
@@ -258,3 +260,24 @@ def test_a_scale_is_learnt_once_and_kept_when_that_is_asked_for(tmp_path: Path) 
     lesson.follow(desk.live)
     assert lesson.finished
     assert read_voice(tmp_path, DESK) is None
+
+
+def test_one_of_a_class_may_sit_at_a_microphone(tmp_path: Path) -> None:
+    """It is a seat as a port is, once the list of players was opened, and is remembered by its name."""
+    desk = MicrophoneDesk(tmp_path)
+    room = ClassInput(lambda: desk.instruments, None, desk.clock)
+    assert room.seats == ()
+    room.look()
+    assert [seat.words for seat in room.seats] == [DESK, HEAD]
+    room.seat(room.seats[0], "Anna")
+    desk.system.sources[0].answered(["state", 0, "hearing", 1.0, -20.0, False])
+    desk.system.sources[0].answered(["heard", 0, 100.0, Note.D.letter, 0.9])
+    room.gather(None, EarSettings())
+    (anna,) = room.learners
+    assert (anna.learner, anna.freely(100.0).now.note) == ("Anna", Note.D)
+    room.close()
+    assert ("close", 0) in desk.system.orders
+    again = ClassInput(lambda: desk.instruments, None, desk.clock)
+    again.gather(None, EarSettings())
+    assert [live.learner for live in again.learners] == ["Anna"]
+    again.close()
