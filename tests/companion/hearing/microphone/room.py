@@ -46,7 +46,7 @@ class Player:
     """A process that plays into the microphone."""
 
     def __init__(self) -> None:
-        words = [sys.executable, "-m", "tests.companion.hearing.microphone.player", "JACK", PLAYER]
+        words = [sys.executable, "-m", "tests.companion.hearing.microphone.player", "JACK", PLAYER, "10"]
         pipe, nowhere = subprocess.PIPE, subprocess.DEVNULL
         self._process = subprocess.Popen(words, cwd=ROOT, stdin=pipe, stdout=pipe, stderr=nowhere, text=True)
         self._answer()
