@@ -8,11 +8,14 @@ from companion.hearing.spectra import Floats, FrameGrid, Thinner, power_spectra
 
 
 class FrameStream:
-    """Thins and frames a stream of mono samples; frame i of all that it gave is centred at `grid.centre_s(i)`."""
+    """Thins and frames a stream of mono samples. grid: other frames than those that are heard.
 
-    def __init__(self, rate_hz: float) -> None:
+    Frame i of all that it gave is centred at `grid.centre_s(i)`.
+    """
+
+    def __init__(self, rate_hz: float, grid: FrameGrid | None = None) -> None:
         self._thinner = Thinner(round(rate_hz))
-        self.grid = FrameGrid.of(self._thinner.rate_hz)
+        self.grid = grid or FrameGrid.of(self._thinner.rate_hz)
         self._held = np.zeros(0, np.float32)
 
     def take(self, samples: Floats) -> tuple[Floats, Floats]:

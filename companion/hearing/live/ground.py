@@ -25,7 +25,8 @@ class GroundFollower:
     """Follows the power by bin of what sounds all the time.
 
     ground: what it was so far. loudest: the greatest power of any bin in any note, of which a background is always
-    taken to be some small share. Bins that a note fills while it sounds are left as they were: a long note is none of it.
+    taken to be some small share. Bins that a note fills while it sounds are left as they were: long notes are none of
+    it.
     """
 
     def __init__(self, ground: Floats, loudest: float, hop_s: float) -> None:

@@ -1,4 +1,4 @@
-"""What our own loudspeaker plays and a microphone hears: how late and how loud it comes, and what of it is in a frame."""
+"""What our own loudspeaker plays and a microphone hears: how late and how loud it comes, what of it is in a frame."""
 
 from __future__ import annotations
 
@@ -29,6 +29,9 @@ LEAST_GAIN_DB = -70.0
 UNKNOWN_UNTIL = 60
 """A bin's gain is known after so many frames, 150 ms; until then it is that of its neighbours."""
 
+SAME_DELAY_FRAMES = 2
+"""Gains are learnt anew where the delay turns out to be another."""
+
 TAIL_DB_FRAME = 0.5
 TAIL_BELOW_DB = 6.0
 """A room lets what was played fade by this in a frame (60 dB in 0.3 s), from some way below where it stood."""
@@ -52,6 +55,7 @@ class LoudspeakerLeak:
         self._loudest = np.zeros(bins, np.float32)
         self._gain_db = np.full(bins, LEAST_GAIN_DB, np.float32)
         self._counted = np.zeros(bins, np.intp)
+        self._gain_delay: int | None = None
         self._heard = np.zeros((0, bins), np.float32)
         self._tail = np.zeros(bins, np.float32)
 
@@ -87,8 +91,11 @@ class LoudspeakerLeak:
         self._rows[:] = 0.0
         self._next_row = next_row
 
-    def sounds(self, first: int, count: int = 1) -> bool:
-        """Whether anything that was played may be heard in so many frames from `first` on."""
+    def may_be_heard(self, first: int, count: int) -> bool:
+        """Whether what was played may be heard in so many frames from `first` on, though it is not known how."""
+        return self._sounds(first, count) and not (self._delay.frames is None and self._delay.looked_for)
+
+    def _sounds(self, first: int, count: int) -> bool:
         if self._next_row is None or first - self._next_row >= self._delay.before:
             return False
         played = self.played(first - self._delay.before, first + count)
@@ -109,7 +116,7 @@ class LoudspeakerLeak:
 
         first: the rank of the first; each frame is to be given once, in order. ground: what sounds all the time.
         """
-        if not self.sounds(first, len(powers)):
+        if not self._sounds(first, len(powers)):
             self._heard = self._heard[:0]
             self._tail[:] = 0.0
             return None
@@ -117,6 +124,8 @@ class LoudspeakerLeak:
         delay = self._delay.frames
         if delay is None:
             return None
+        if self._gain_delay is None or abs(delay - self._gain_delay) > SAME_DELAY_FRAMES:
+            self._gain_db[:], self._counted[:], self._gain_delay = LEAST_GAIN_DB, 0, delay
         played = self.played(first - delay, first + len(powers) - delay)
         self._learn_gain(played, np.maximum(powers - ground, 0.0))
         gain = self._gains()

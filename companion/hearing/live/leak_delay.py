@@ -18,6 +18,7 @@ RISE_S = 0.010
 LEAST_DB, MOST_RISE_DB = -50.0, 20.0
 """A rise counts from 50 dB below the loudest on, and for no more than 20 dB."""
 
+LOOKED_FOR_S = 4.0
 SHARP = 5.0
 """A delay is known where the correlation stands so many standard deviations above its mean over all delays."""
 
@@ -34,6 +35,7 @@ class LeakDelay:
         self._rise = round(RISE_S / hop_s)
         self._forget = 0.5 ** (PIECE_S / HALVED_S)
         self._found = np.zeros(self._longest + 1)
+        self._compared = 0
         self.piece = round(PIECE_S / hop_s)
 
     @property
@@ -49,9 +51,16 @@ class LeakDelay:
             return
         size = 1 << (len(played) - 1).bit_length()
         spectra = [np.fft.rfft(each - each.mean(axis=0), size, axis=0) for each in rises]
+        norm = float(np.linalg.norm(rises[0]) * np.linalg.norm(rises[1]))
         product = np.fft.irfft((spectra[0] * spectra[1].conj()).sum(axis=1), size)
         # What was played at row r of `played` fits what is heard at row r - shift: it is `before - shift` frames late.
-        self._found = self._forget * self._found + product[: self._longest + 1][::-1]
+        self._found = self._forget * self._found + product[: self._longest + 1][::-1] / norm
+        self._compared += 1
+
+    @property
+    def looked_for(self) -> bool:
+        """Whether it was looked for long enough: what is not found by then leaks too faintly to matter."""
+        return self._compared * PIECE_S >= LOOKED_FOR_S
 
     @property
     def frames(self) -> int | None:

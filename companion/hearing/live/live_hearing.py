@@ -131,7 +131,7 @@ class LiveHearing:
 
     def _foreign(self, powers: Floats, leaked: Floats | None) -> NDArray[np.bool_] | None:
         """In which frames our own loudspeaker may be what is heard."""
-        if not self._leak.sounds(self._waiting.end, len(powers)):
+        if not self._leak.may_be_heard(self._waiting.end, len(powers)):
             return None
         if leaked is None:
             return np.ones(len(powers), np.bool_)
@@ -141,7 +141,7 @@ class LiveHearing:
         """Begin to hear by the voice that was kept, once it is known how loud it is here."""
         if self._finder is None or self._kept is None or not len(powers):
             return
-        if leaked is None and self._leak.sounds(self._waiting.end - len(powers), len(powers)):
+        if leaked is None and self._leak.may_be_heard(self._waiting.end - len(powers), len(powers)):
             return
         by_db = self._finder.find(powers if leaked is None else powers[powers.sum(axis=1) > 2.0 * leaked.sum(axis=1)])
         if by_db is not None:

@@ -51,7 +51,7 @@ def on_grid(learnt: Learnt, grid: FrameGrid) -> Learnt:
 
     voice = learnt.voice
     # Of bins that there were none of before nothing was seen; then harmonics alone say what to expect.
-    unknown = np.isnan(voice.seen).any(axis=1) | (not bool(within.all()))
+    unknown = np.isnan(voice.seen).sum(axis=1) + int((~within).sum()) > 0
     seen = np.where(unknown[:, np.newaxis], np.nan, np.exp(moved(np.log(np.maximum(voice.seen, 1e-30)))))
     variance = moved(np.nan_to_num(voice.seen_variance))
     ground = np.exp(np.interp(new_hz, old_hz, np.log(learnt.ground))).astype(np.float32)
@@ -71,7 +71,8 @@ def together(new: Learnt, known: Learnt) -> Learnt:
         cents = 1200.0 * float(np.median(np.log2(new.voice.hz[both] / known.voice.hz[both])))
         levels = new.voice.harmonics[both].sum(axis=1) / known.voice.harmonics[both].sum(axis=1)
         known = louder(tuned(known, cents), 10.0 * float(np.log10(np.median(levels))))
-    kept = np.isnan(new.voice.seen).any(axis=1) & ~np.isnan(known.voice.seen).any(axis=1)
+    unseen = [np.isnan(each.voice.seen).sum(axis=1) > 0 for each in (new, known)]
+    kept = unseen[0] & ~unseen[1]
     heard = [max(pair) if kept[note] else pair[0] for note, pair in enumerate(zip(new.heard, known.heard, strict=True))]
 
     def chosen(mine: NDArray[np.float64], its: NDArray[np.float64]) -> NDArray[np.float64]:

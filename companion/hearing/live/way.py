@@ -12,6 +12,9 @@ from companion.hearing.spectra import Floats
 LAG_FRAMES = 16
 """40 ms: what lies further back is settled, even where ways still part."""
 
+OPEN_NATS = 4.0
+"""A way that costs so much more than the best is open no longer: it would come true once in fifty times."""
+
 UNLIKE_BEGINS_COST = 12.0
 """What it costs to take up, beside any change, that something else than a chanter sounds: as a frame or two of a
 chanter's own sound cost that fits no pitch, where one note gives way to the next. By trial."""
@@ -29,11 +32,9 @@ class LaggedPathFinder(PathFinder):
         return max(len(self._best) - LAG_FRAMES, self._agreed())
 
     def _agreed(self) -> int:
-        """How many frames all open ways agree on. A way is closed where the best one would sooner change over to it."""
+        """How many frames all open ways agree on."""
         score = self._score
-        best = int((score + self._leaving).argmin())
-        at = np.flatnonzero(score < score[best] + self._leaving[best] + self._entering)
-        at = np.union1d(at, best)
+        at = np.flatnonzero(score <= score.min() + OPEN_NATS)
         for frame in range(len(self._best) - 1, -1, -1):
             if len(at) == 1:
                 return frame + 1
