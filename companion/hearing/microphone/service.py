@@ -5,15 +5,17 @@ hangs may stop nothing else. `companion.hearing.microphone.microphones` is the o
 
 Orders and answers are JSON lists, one a line; all but the first orders and answers name a LINK, which is a number that
 the window gives a microphone. Orders: ["list"], ["open", LINK, NAME], ["keep", LINK, VOICE] (hear by what was learnt
-before), ["learn", LINK] (learn anew), ["record", LINK, PATH, BEGAN_S], ["stop", LINK, AT_S], ["played", LINK, AT_S,
-RATE_HZ, SAMPLES] (what the loudspeaker plays), ["close", LINK]; the end of the input ends the process.
+before), ["learn", LINK] (learn anew), ["scale", LINK, WHETHER] (learn from a scale), ["record", LINK, PATH, BEGAN_S],
+["stop", LINK, AT_S], ["played", LINK, AT_S, RATE_HZ, SAMPLES] (what the loudspeaker plays), ["close", LINK]; the end of
+the input ends the process.
 
 Answers: ["names", NAMES], with WHAT and REMEDY after them where there are none; ["none", WHAT, REMEDY] where there
 can be none, and it is the last one; ["refused", LINK, WHAT, REMEDY], ["lost", LINK, WHAT, REMEDY], ["state", LINK,
 STATE, SHARE_LEARNT, LEVEL_DB, CLIPPED] ten times a second, ["heard", LINK, AT_S, LETTER or null, CONFIDENCE],
-["learnt", LINK, VOICE], ["not kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, BEGINS_S],
-["recorded", LINK, LENGTH_S], ["unrecorded", LINK, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those
-of time.perf_counter, which all processes of a computer share.
+["learnt", LINK, VOICE], ["scale", LINK, KNOWN, WANTED, SOUNDING, SHARE_HELD, TROUBLE, DONE] (notes as letters), ["not
+kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, BEGINS_S], ["recorded", LINK, LENGTH_S],
+["unrecorded", LINK, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those of time.perf_counter, which all
+processes of a computer share.
 """
 
 from __future__ import annotations
@@ -196,6 +198,8 @@ def _hand_on(heard: HeardMicrophone, kind: str, what: list[Any]) -> None:
             heard.keep(voice)
         case "learn", []:
             heard.learn()
+        case "scale", [bool(wanted)]:
+            heard.hear_scale(wanted)
         case "record", [str(path), float(began_s)]:
             heard.record(path, began_s)
         case "stop", [float(at_s)]:

@@ -1,9 +1,9 @@
 """A process that plays sound into whatever listens to it, in real time: a chanter before the microphone.
 
-``python -m tests.companion.hearing.microphone.player BACKEND NAME PERIOD_MS`` answers "ready", then obeys lines. ``play PATH``
-plays a file of float32 samples, 48,000 a second, silence before and after it, and answers "playing". ``times`` answers
-with when each block of it was handed to the sound system: JSON, pairs of time.perf_counter (which all processes of a
-computer share on Linux) and the rank of the block's first sample. It ends with its input.
+``python -m tests.companion.hearing.microphone.player BACKEND NAME PERIOD_MS`` answers "ready", then obeys lines.
+``play PATH`` plays a file of float32 samples, 48,000 a second, silence before and after it, and answers "playing".
+``times`` answers with when each block of it was handed to the sound system: JSON, pairs of time.perf_counter (which all
+processes of a computer share on Linux) and the rank of the block's first sample. It ends with its input.
 """
 
 from __future__ import annotations
