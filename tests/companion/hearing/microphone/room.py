@@ -31,7 +31,7 @@ PERIOD = 1024
 
 GIVES_UP_S = 15.0
 FRAME_S = 0.005
-TAKE_S = 6.5
+TAKE_S = 4.5
 PLAYER = "chanter"
 
 
