@@ -130,11 +130,13 @@ def test_what_is_too_loud_is_told(microphone: Microphone, peak: float, clipped: 
     assert microphone.source.level_db == pytest.approx(-23.0, abs=0.2)
 
 
-def test_what_our_loudspeaker_plays_is_handed_on_at_its_time(microphone: Microphone) -> None:
+def test_what_our_loudspeaker_plays_is_handed_on_at_its_time(
+    microphone: Microphone, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """At another rate and as 16 bits it arrives as the sound it was, counted from the first sample heard."""
     microphone.hear(np.zeros(RATE_HZ, np.float32))
     handed: list[tuple[Samples, float]] = []
-    microphone.heard._hearing.leak = lambda samples, at_s: handed.append((samples, at_s))  # type: ignore[method-assign]
+    monkeypatch.setattr(microphone.heard._hearing, "leak", lambda samples, at_s: handed.append((samples, at_s)))
     tone = 0.5 * np.sin(np.arange(44_100) * (2.0 * np.pi * 440.0 / 44_100)).astype(np.float32)
     microphone.source.played_by_us(tone, 44_100.0, 0.25)
     ((samples, at_s),) = handed
