@@ -11,7 +11,7 @@ from companion.hearing.learning import Learnt, frame_costs
 from companion.hearing.live.ground import OWN_SHARE, GroundFollower
 from companion.hearing.live.live_note import LiveNote
 from companion.hearing.live.teller import LiveTeller
-from companion.hearing.live.unlike import unlike_costs
+from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
 from companion.hearing.live.voice_fitter import VoiceFitter
 from companion.hearing.live.way import LaggedPathFinder, live_change_costs
 from companion.hearing.room import LAGS_S
@@ -41,6 +41,7 @@ class NoteFollower:
         loudest = float(self._templates.powers.max())
         self._ground = GroundFollower(learnt.ground, loudest, learnt.grid.hop_s)
         self.learnt = replace(learnt, ground=self._ground.ground)
+        self._unseen = np.float32(UNSEEN_COST) * np.isnan(learnt.voice.seen[:, 0])
         self._fitter = VoiceFitter(self.learnt, self._templates)
         self._fitting: list[tuple[Floats, NDArray[np.intp]]] = []
         self._filled = self._filled_bins()
@@ -57,7 +58,8 @@ class NoteFollower:
         ground = learnt.ground if leaked is None else learnt.ground + leaked
         beside = learnt if leaked is None else replace(learnt, ground=ground)
         costs = frame_costs(whole, beside, self._templates, len(self._before))
-        costs = np.insert(costs, len(learnt.voice.pitches), unlike_costs(powers, ground), axis=1)
+        unlike = unlike_costs(powers, ground) + self._unseen[costs[:, :-1].argmin(axis=1)]
+        costs = np.insert(costs, len(learnt.voice.pitches), unlike, axis=1)
         self._before = whole[-round(max(LAGS_S) / learnt.grid.hop_s) - 1 :]
         over = list(self._finder.go_on(costs))
         self._finder.likely.clear()

@@ -16,9 +16,10 @@ STRAY_DB = 8.0
 """By how much a bin of any sound may stray from its smooth spectrum."""
 
 UNLIKE_COST = 8.0
-"""What each frame costs besides, so that notes that were never heard yet, and are known by what is expected of them
-alone, are still notes: these cost some 5 to 12 more than this sound that nothing is known of; talk costs 20 to 40 more
-(by trial)."""
+UNSEEN_COST = 8.0
+"""What each frame costs besides, and what more where it is likest to a pitch that was never heard for long: known by
+what is expected of it alone, that costs some 5 to 12 more than this sound that nothing is known of. Talk costs 20 to 40
+more (by trial)."""
 
 
 def unlike_costs(powers: Floats, ground: Floats) -> Floats:

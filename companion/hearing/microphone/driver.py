@@ -167,7 +167,7 @@ class MicrophoneDriver:
         ffi, lib = self._library.ffi, self._library.lib
         infos, count = ffi.new("ma_device_info**"), ffi.new("ma_uint32*")
         if lib.ma_context_get_devices(context._context, ffi.NULL, ffi.NULL, infos, count) != lib.MA_SUCCESS:
-            del self._contexts[backend]
+            self._contexts.pop(backend, None)
             return
         for rank in range(count[0]):
             info = infos[0][rank]

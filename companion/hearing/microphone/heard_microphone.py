@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from companion.files.worker import RUNNING, Done, Failed, Worker
 from companion.hearing.kept_voice import voice_from_bytes, voice_to_bytes
 from companion.hearing.learning import Learnt
+from companion.hearing.live.calibration import ScaleCalibration
 from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.microphone.driver import RATE_HZ
@@ -43,6 +44,7 @@ class HeardMicrophone:
         self._loud = LoudSamples()
         self._hearing = LiveHearing(float(RATE_HZ), None)
         self._hearing_begins = 0
+        self._scale: ScaleCalibration | None = None
         self._learning: VoiceLearning | None = None
         self._state_told_at = 0
         self._recorder: SoundRecorder | None = None
@@ -78,6 +80,10 @@ class HeardMicrophone:
     def learn(self) -> None:
         """Forget what was learnt."""
         self._hear_anew(None)
+
+    def hear_scale(self, wanted: bool) -> None:
+        """Begin to hear a scale from which all notes are learnt, or leave it off; tells how far it has come."""
+        self._scale = ScaleCalibration(float(RATE_HZ)) if wanted else None
 
     def played(self, at_s: float, rate_hz: float, samples: str) -> None:
         """Take in what the loudspeaker plays: 16 bits each, little-endian, the first at `at_s`."""
@@ -119,21 +125,44 @@ class HeardMicrophone:
         self._hearing_begins = self._recent.stop
 
     def _learn(self) -> None:
-        """Have a voice learnt in another thread, and take in what was learnt, unless it is heard anew since."""
+        """Have a voice learnt in another thread, and take in what was learnt, unless it is wanted no longer."""
+        owner = self._scale or self._hearing
         if self._learning is None:
-            job = self._hearing.next_job()
-            self._learning = VoiceLearning(self._hearing, job) if job else None
+            job = owner.next_job()
+            self._learning = VoiceLearning(owner, job) if job else None
         elif self._learning.over:
             learning, self._learning = self._learning, None
-            if learning.hearing is self._hearing:
+            if learning.owner is owner:
                 learnt = learning.learnt()
-                self._hearing.take_in(learnt)
-                if learnt:
-                    self._tell("learnt", base64.b64encode(voice_to_bytes(learnt)).decode("ascii"))
+                owner.take_in(learnt)
+                if self._scale is None:
+                    self._tell_learnt(learnt)
+                elif self._scale.learnt:
+                    self._end_scale(self._scale.learnt)
+
+    def _end_scale(self, learnt: Learnt) -> None:
+        self._tell_scale()
+        self._scale = None
+        self._hear_anew(learnt)
+        self._tell_learnt(learnt)
+
+    def _tell_learnt(self, learnt: Learnt | None) -> None:
+        if learnt:
+            self._tell("learnt", base64.b64encode(voice_to_bytes(learnt)).decode("ascii"))
+
+    def _tell_scale(self) -> None:
+        scale = self._scale
+        if scale:
+            known = "".join(note.letter for note in scale.known)
+            wanted, sounding = (each.letter if each is not None else None for each in (scale.wanted, scale.sounding))
+            done = scale.learnt is not None
+            self._tell("scale", known, wanted, sounding, scale.share_held, scale.trouble, done)
 
     def _hear(self, samples: Samples) -> None:
         self._recent.put(samples)
         self._loud.take(samples)
+        if self._scale:
+            self._scale.hear(samples)
         for each in self._hearing.hear(samples):
             at_s = self._clock.time_of(self._hearing_begins + each.at_s * RATE_HZ)
             self._tell("heard", at_s, each.note.letter if each.note is not None else None, each.confidence)
@@ -158,14 +187,15 @@ class HeardMicrophone:
         if now - self._state_told_at < STATE_EVERY_S * RATE_HZ:
             return
         self._state_told_at = now
+        self._tell_scale()
         self._tell("state", hearing.state.value, hearing.share_learnt, hearing.level_db, self._loud.clipped)
 
 
 class VoiceLearning:
-    """A voice that is learnt in a thread of its own, for one hearing."""
+    """A voice that is learnt in a thread of its own, for the hearing or the scale that asks for it."""
 
-    def __init__(self, hearing: LiveHearing, job: LearnJob) -> None:
-        self.hearing = hearing
+    def __init__(self, owner: LiveHearing | ScaleCalibration, job: LearnJob) -> None:
+        self.owner = owner
         self._worker = Worker(job, "learning")
         self._worker.start()
 

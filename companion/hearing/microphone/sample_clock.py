@@ -15,8 +15,9 @@ ENOUGH_TO_TILT = 20
 some 0.1 ms in a second at most, and over less the jitter of single blocks would tilt it more."""
 
 STEP_S = 0.003
-STEP_BLOCKS = 3
-"""What comes later than the line by more, for so many blocks on end, is late for good: samples before it were lost."""
+STEP_BLOCKS, MOST_ASIDE = 4, 12
+"""What comes later than the line by more, for so many blocks on end that agree on it, is late for good: samples before
+it were lost. A computer that is held up is late by something else each time; after 3 s of that it is believed too."""
 
 FILLED_S = 0.020
 """So much lost sound is filled in with silence, so that a recording keeps the time of what is played beside it."""
@@ -90,8 +91,11 @@ class SampleClock:
             self._aside.clear()
         else:
             self._aside.append(best)
-            if len(self._aside) == STEP_BLOCKS:
-                return self._step(self._aside)
+            last = self._aside[-STEP_BLOCKS:]
+            lates_s = [each.late_s for each in last]
+            agree = len(last) == STEP_BLOCKS and max(lates_s) - min(lates_s) < STEP_S
+            if agree or len(self._aside) == MOST_ASIDE:
+                return self._step(last)
         return 0
 
     def _step(self, late: list[_Point]) -> int:

@@ -5,15 +5,17 @@ hangs may stop nothing else. `companion.hearing.microphone.microphones` is the o
 
 Orders and answers are JSON lists, one a line; all but the first orders and answers name a LINK, which is a number that
 the window gives a microphone. Orders: ["list"], ["open", LINK, NAME], ["keep", LINK, VOICE] (hear by what was learnt
-before), ["learn", LINK] (learn anew), ["record", LINK, PATH, BEGAN_S], ["stop", LINK, AT_S], ["played", LINK, AT_S,
-RATE_HZ, SAMPLES] (what the loudspeaker plays), ["close", LINK]; the end of the input ends the process.
+before), ["learn", LINK] (learn anew), ["scale", LINK, WHETHER] (learn from a scale), ["record", LINK, PATH, BEGAN_S],
+["stop", LINK, AT_S], ["played", LINK, AT_S, RATE_HZ, SAMPLES] (what the loudspeaker plays), ["close", LINK]; the end of
+the input ends the process.
 
 Answers: ["names", NAMES], with WHAT and REMEDY after them where there are none; ["none", WHAT, REMEDY] where there
 can be none, and it is the last one; ["refused", LINK, WHAT, REMEDY], ["lost", LINK, WHAT, REMEDY], ["state", LINK,
 STATE, SHARE_LEARNT, LEVEL_DB, CLIPPED] ten times a second, ["heard", LINK, AT_S, LETTER or null, CONFIDENCE],
-["learnt", LINK, VOICE], ["not kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, BEGINS_S],
-["recorded", LINK, LENGTH_S], ["unrecorded", LINK, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those
-of time.perf_counter, which all processes of a computer share.
+["learnt", LINK, VOICE], ["scale", LINK, KNOWN, WANTED, SOUNDING, SHARE_HELD, TROUBLE, DONE] (notes as letters), ["not
+kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, BEGINS_S], ["recorded", LINK, LENGTH_S],
+["unrecorded", LINK, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those of time.perf_counter, which all
+processes of a computer share.
 """
 
 from __future__ import annotations
@@ -33,7 +35,7 @@ from typing import Any
 from companion.files.child import set_aside_output, write_all
 from companion.files.lines import one_line
 from companion.files.service import Orders
-from companion.files.worker import RUNNING, Failed, StandingWorker
+from companion.files.worker import Worker
 from companion.hearing.microphone.driver import MicrophoneDriver
 from companion.hearing.microphone.heard_microphone import HeardMicrophone
 from fingering.errors import UserError
@@ -114,16 +116,15 @@ class MicrophoneService:
         self._wake = wake
         self._links: dict[int, MicrophoneLink] = {}
         self._untold: deque[list[Any]] = deque()
-        self._lister = StandingWorker(self._list, "list of microphones")
+        self._asked: queue.SimpleQueue[None] = queue.SimpleQueue()
+        self._lister = Worker(self._list, "list of microphones")
+        self._lister.start()
 
     def obey(self, order: list[Any]) -> None:
         """Do what one order says."""
         match order:
             case ["list"]:
-                # Ends this process from outside Python, whose lock a call that hangs may hold.
-                faulthandler.dump_traceback_later(HANGS_AT_MOST_S, exit=True)
-                if self._lister.outcome is not RUNNING:
-                    self._lister.ask()
+                self._asked.put(None)
             case ["open", int(number), str(name)]:
                 self._close(number)
                 self._open(number, name)
@@ -138,8 +139,8 @@ class MicrophoneService:
 
     def work(self) -> None:
         """Hear what came, and see which microphones are gone. Raises what ended the thread that lists them."""
-        if isinstance(self._lister.outcome, Failed):
-            raise self._lister.outcome.error
+        if self._lister.error:
+            raise self._lister.error
         for link in tuple(self._links.values()):
             link.work()
             if link.lost:
@@ -159,10 +160,12 @@ class MicrophoneService:
             self._close(number)
 
     def _open(self, number: int, name: str) -> None:
+        _give_up_later()
         try:
             self._links[number] = MicrophoneLink(number, name, self._driver, self._tell, self._wake)
         except UserError as error:
             self._tell(["refused", number, error.what, error.remedy])
+        faulthandler.cancel_dump_traceback_later()
 
     def _close(self, number: int) -> None:
         link = self._links.pop(number, None)
@@ -170,14 +173,22 @@ class MicrophoneService:
             link.close()
 
     def _list(self) -> None:
-        try:
-            self._tell(["names", self._driver.names()])
-        except UserError as error:
-            self._tell(["names", [], error.what, error.remedy])
+        """In a thread of its own, since a sound system that hangs may not stop what is heard through another."""
+        while True:
+            self._asked.get()
+            try:
+                self._tell(["names", self._driver.names()])
+            except UserError as error:
+                self._tell(["names", [], error.what, error.remedy])
 
     def _tell(self, answer: list[Any]) -> None:
         self._untold.append(answer)
         self._wake()
+
+
+def _give_up_later() -> None:
+    """End this process if a call hangs: from outside Python, whose lock the call may hold."""
+    faulthandler.dump_traceback_later(HANGS_AT_MOST_S, exit=True)
 
 
 def _hand_on(heard: HeardMicrophone, kind: str, what: list[Any]) -> None:
@@ -187,6 +198,8 @@ def _hand_on(heard: HeardMicrophone, kind: str, what: list[Any]) -> None:
             heard.keep(voice)
         case "learn", []:
             heard.learn()
+        case "scale", [bool(wanted)]:
+            heard.hear_scale(wanted)
         case "record", [str(path), float(began_s)]:
             heard.record(path, began_s)
         case "stop", [float(at_s)]:
@@ -215,6 +228,7 @@ def run() -> None:
             write_all(answers, service.told())
     except BrokenPipeError:
         pass
+    _give_up_later()
     while orders.waiting:  # the end of what is recorded
         service.obey(orders.waiting.popleft())
     service.close()

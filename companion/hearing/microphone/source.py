@@ -54,12 +54,27 @@ class SoundKept:
     trouble: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class ScaleHeard:
+    """A scale from which a chanter is learnt. known: the notes that were held long enough. wanted: the note to be
+    played next, None once all are known. sounding: the one that is heard now. share_held: 0 to 1, how long it has been.
+    trouble: what to do where it was not heard as a scale, "" for nothing. done: whether all nine are learnt."""
+
+    known: tuple[Note, ...] = ()
+    wanted: Note | None = Note.LOW_G
+    sounding: Note | None = None
+    share_held: float = 0.0
+    trouble: str = ""
+    done: bool = False
+
+
 class MicrophoneSource:
     """One microphone by name, for the main thread; another thread puts in what the process tells.
 
     share_learnt: 0 to 1, how much of its chanter is learnt. level_db: how loud it is, 0 for the loudest that there can
     be. clipped: whether it is too loud at present. trouble: the line for the screen, "" while all is well.
     learnt_bytes: what was learnt of its chanter, to be kept by its name. recording: the last recording that was begun.
+    scale: the scale from which it is learnt, None where it is learnt from what is played.
     lost_s: seconds of sound that the computer did not deliver, of which nothing was heard.
     """
 
@@ -74,6 +89,7 @@ class MicrophoneSource:
         self.trouble = ""
         self.learnt_bytes: bytes | None = None
         self.recording: SoundKept | None = None
+        self.scale: ScaleHeard | None = None
         self.lost_s = 0.0
         self._send = send
         self._clock = clock
@@ -102,6 +118,19 @@ class MicrophoneSource:
         """Forget what was learnt of this chanter, and learn what is played from now on."""
         self._kept = self.learnt_bytes = None
         self._send("learn", self.number)
+
+    def begin_scale(self) -> None:
+        """Learn this chanter from a scale that is played now, low G first, each note held for half a second at least.
+
+        `scale` tells how far that is; once it is done, `learnt_bytes` is what was learnt, and it is heard by it.
+        """
+        self.scale = ScaleHeard()
+        self._send("scale", self.number, True)
+
+    def leave_scale(self) -> None:
+        """Leave off the scale, done or not."""
+        self.scale = None
+        self._send("scale", self.number, False)
 
     def begin_recording(self, path: Path, began_s: float) -> None:
         """Keep what sounds from `began_s` on (time.perf_counter, some seconds ago at most) in a FLAC file.
@@ -142,12 +171,16 @@ class MicrophoneSource:
         """What the process tells of this microphone."""
         match answer:
             case ["heard", _, float(at_s), letter, _]:
-                self._unfetched.append((at_s, None if letter is None else Note.from_letter(letter)))
+                self._unfetched.append((at_s, _note(letter)))
             case ["state", _, str(state), share, level_db, clipped]:
                 self.share_learnt, self.level_db, self.clipped = share, level_db, clipped
                 self.state = MicrophoneState(state)
             case ["learnt", _, str(voice)]:
                 self.learnt_bytes = base64.b64decode(voice)
+            case ["scale", _, str(known), wanted, sounding, share_held, str(trouble), bool(done)]:
+                if self.scale and not self.scale.done:
+                    notes = tuple(map(Note.from_letter, known))
+                    self.scale = ScaleHeard(notes, _note(wanted), _note(sounding), share_held, trouble, done)
             case ["not kept", _, what, remedy]:
                 self._kept = None
                 self.trouble = one_line(str(UserError(what, remedy)))
@@ -177,6 +210,10 @@ class MicrophoneSource:
             yield Timed(at_s, NoteOn(CHANNEL, DEFAULT_MAP.number(note)))
         if before is not None:
             yield Timed(at_s, NoteOff(CHANNEL, DEFAULT_MAP.number(before)))
+
+
+def _note(letter: str | None) -> Note | None:
+    return None if letter is None else Note.from_letter(letter)
 
 
 def _text(data: bytes) -> str:

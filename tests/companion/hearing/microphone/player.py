@@ -1,9 +1,9 @@
 """A process that plays sound into whatever listens to it, in real time: a chanter before the microphone.
 
-``python -m tests.companion.hearing.microphone.player BACKEND NAME`` answers "ready", then obeys lines. ``play PATH``
-plays a file of float32 samples, 48,000 a second, silence before and after it, and answers "playing". ``times`` answers
-with when each block of it was handed to the sound system: JSON, pairs of time.perf_counter (which all processes of a
-computer share on Linux) and the rank of the block's first sample. It ends with its input.
+``python -m tests.companion.hearing.microphone.player BACKEND NAME PERIOD_MS`` answers "ready", then obeys lines.
+``play PATH`` plays a file of float32 samples, 48,000 a second, silence before and after it, and answers "playing".
+``times`` answers with when each block of it was handed to the sound system: JSON, pairs of time.perf_counter (which all
+processes of a computer share on Linux) and the rank of the block's first sample. It ends with its input.
 """
 
 from __future__ import annotations
@@ -18,7 +18,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 RATE_HZ = 48_000
-PERIOD_MS = 10
 
 
 class Playing:
@@ -50,14 +49,14 @@ class Playing:
             block = whole.tobytes()
 
 
-def main(backend: str, name: str) -> None:
+def main(backend: str, name: str, period_ms: str) -> None:
     """Obey until the input ends."""
     channels = 2
     device = miniaudio.PlaybackDevice(
         miniaudio.SampleFormat.FLOAT32,
         channels,
         RATE_HZ,
-        PERIOD_MS,
+        int(period_ms),
         backends=[miniaudio.Backend[backend]],
         app_name=name,
     )

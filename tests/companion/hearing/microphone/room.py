@@ -31,7 +31,7 @@ PERIOD = 1024
 
 GIVES_UP_S = 15.0
 FRAME_S = 0.005
-TAKE_S = 6.5
+TAKE_S = 4.5
 PLAYER = "chanter"
 
 
@@ -46,7 +46,7 @@ class Player:
     """A process that plays into the microphone."""
 
     def __init__(self) -> None:
-        words = [sys.executable, "-m", "tests.companion.hearing.microphone.player", "JACK", PLAYER]
+        words = [sys.executable, "-m", "tests.companion.hearing.microphone.player", "JACK", PLAYER, "10"]
         pipe, nowhere = subprocess.PIPE, subprocess.DEVNULL
         self._process = subprocess.Popen(words, cwd=ROOT, stdin=pipe, stdout=pipe, stderr=nowhere, text=True)
         self._answer()

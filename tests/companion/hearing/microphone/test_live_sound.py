@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 
 from companion.hearing.files.sound_file import open_sound
-from companion.hearing.kept_voice import voice_from_bytes
 from companion.hearing.microphone.driver import JACK_INPUTS
 from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState
 from companion.midi.maps.note_map import DEFAULT_MAP
@@ -72,8 +71,7 @@ def session(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
             chanter.play(take.samples, folder)
             came, loudest_db = [], float("-inf")
             ends_s = time.perf_counter() + take.duration_s + 0.3
-            while time.perf_counter() < ends_s or source.learnt_bytes is None:
-                assert time.perf_counter() < ends_s + 20.0
+            while time.perf_counter() < ends_s:
                 heard.refresh()
                 came += [(time.perf_counter(), each) for each in source.fetch()]
                 loudest_db = max(loudest_db, source.level_db)
@@ -89,6 +87,8 @@ def test_what_jack_captures_is_a_microphone(session: Session) -> None:
     """The only one, where there is no other sound system; nothing is wrong with it."""
     assert session.names == (JACK_INPUTS,)
     assert session.source.trouble == ""
+    assert session.source.state is MicrophoneState.HEARING
+    assert session.source.share_learnt == 1.0
     assert not session.source.clipped
 
 
@@ -101,11 +101,17 @@ def test_a_microphone_is_heard_as_a_port_is(session: Session) -> None:
     for note in melody:
         began_s = session.began_s + note.onset_s
         numbers = {DEFAULT_MAP.number(each) for each in note.accepted}
-        near = [each.at_s - began_s for each in begun if each.message.number in numbers]
+        near = [each.at_s - began_s for each in begun if number_of(each) in numbers]
         strays.append(min(near, key=abs, default=9.0))
-    assert len(melody) > 8
+    assert len(melody) > 6
     assert np.mean(np.abs(strays) < 2 * STRAYS_S) > 0.9
     assert abs(float(np.median(strays))) < STRAYS_S
+
+
+def number_of(each: Timed) -> int:
+    """The note number of a message that has one."""
+    assert isinstance(each.message, NoteOn | NoteOff)
+    return each.message.number
 
 
 def test_each_note_is_let_go_once_the_next_has_begun(session: Session) -> None:
@@ -125,14 +131,6 @@ def test_notes_are_told_soon(session: Session) -> None:
     """Within a fifth of a second on a busy computer, whatever that does to single ones."""
     late = [fetched_s - each.at_s for fetched_s, each in session.came if isinstance(each.message, NoteOn)]
     assert 0.0 < float(np.median(late)) < 0.2
-
-
-def test_what_was_learnt_can_be_kept(session: Session) -> None:
-    """It is the chanter that sounded, by its low A."""
-    assert session.source.learnt_bytes is not None
-    learnt = voice_from_bytes(session.source.learnt_bytes)
-    assert learnt.scale.low_a_hz == pytest.approx(session.take.low_a_hz, rel=0.01)
-    assert session.source.share_learnt == 1.0
 
 
 def test_the_level_is_that_of_what_sounds(session: Session) -> None:

@@ -46,7 +46,7 @@ pcm.filed {{
 
 
 @pytest.fixture
-def server(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[str]:
+def server(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> str:
     """The name of a JACK server, which is the only sound system, and does not run yet."""
     only_jack(monkeypatch, tmp_path)
     name = f"eightholes-mic-{os.getpid()}"
@@ -78,7 +78,8 @@ def test_a_microphone_that_goes_comes_back(server: str, capsys: pytest.CaptureFi
         assert source.trouble == f"{JACK_INPUTS} is not there; plug it in again"
         with running(server):
             until(each, lambda: source.state is MicrophoneState.WAITING)
-            assert (each.names, each.trouble, source.trouble) == ((JACK_INPUTS,), "", "")
+            assert list(each.names) == [JACK_INPUTS]
+            assert each.trouble == source.trouble == ""
             assert main(["ports", "--backend", "jack"]) == 0
             assert f"microphones:\n  {JACK_INPUTS}\n" in capsys.readouterr().out
         until(each, lambda: source.state is MicrophoneState.LOST)

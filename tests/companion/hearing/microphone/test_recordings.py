@@ -34,7 +34,7 @@ from tests.companion.midi.jack import ROOT, jack_server
 from tests.hearing.recording import RATE_HZ
 
 LOST_AT_MOST_S = 1.0
-RECORDED_S = 1.5
+RECORDED_S = 1.2
 SMALL_DISK_BYTES = 40_000
 
 WINDOW = """
@@ -75,7 +75,7 @@ def all_of_them(noise: Player) -> Iterator[Microphones]:
 
 
 def recording(all_of_them: Microphones, noise: Player, path: Path) -> tuple[MicrophoneSource, float]:
-    """A microphone of which a second and a half is recorded, and when that was so."""
+    """A microphone of which some more than a second is recorded, and when that was so."""
     source = opened(all_of_them)
     noise.connect()
     source.begin_recording(path, time.perf_counter())

@@ -58,14 +58,14 @@ def test_half_an_hour_has_neither_jitter_nor_drift(stray: float, seconds: int) -
 
 
 def test_lost_samples_are_filled_in() -> None:
-    """50 ms that were never handed over are missed within a second, and the times after them are right again."""
+    """50 ms that were never handed over are missed within two seconds, and the times after them are right again."""
     clock = SampleClock(RATE_HZ)
     filled, told_s, true_s = 0, 0.0, 0.0
     for block in handed_over(20.0, loss_at_s=10.0):
         missing = clock.take(block.at_s, PERIOD)
         filled += missing
         if missing:
-            assert block.true_s - BEGAN_S - 10.0 < 1.1
+            assert block.true_s - BEGAN_S - 10.0 < 2.0
         told_s, true_s = clock.time_of(clock.total), block.true_s
     assert filled / RATE_HZ == pytest.approx(0.05, abs=0.001)
     assert told_s - 0.0003 == pytest.approx(true_s, abs=0.001)
@@ -82,6 +82,19 @@ def test_a_computer_that_is_held_up_loses_nothing(held_up_s: float) -> None:
         assert clock.time_of(clock.total) == pytest.approx(true_s, abs=1e-4)
 
 
+def test_a_computer_under_load_for_seconds_loses_nothing() -> None:
+    """Nothing comes in time for two seconds, but each block is late by something else: that is no loss."""
+    clock, dice = SampleClock(RATE_HZ), random.Random(3)
+    held_until_s = 0.0
+    for block in range(1, 2000):
+        true_s = BEGAN_S + block * PERIOD / RATE_HZ
+        if 8.0 < true_s - BEGAN_S < 10.0 and true_s > held_until_s:
+            held_until_s = true_s + dice.uniform(0.05, 0.3)
+        late_s = 0.01 if 8.0 < true_s - BEGAN_S < 10.0 else 0.0
+        assert clock.take(max(true_s + late_s, held_until_s), PERIOD) == 0
+    assert clock.time_of(clock.total) == pytest.approx(BEGAN_S + 1999 * PERIOD / RATE_HZ, abs=1e-3)
+
+
 def test_small_losses_are_filled_in_once_they_add_up() -> None:
     """Each of 8 ms moves the times; the third makes more than is left open, and all of it is filled in."""
     clock = SampleClock(RATE_HZ)
@@ -90,7 +103,7 @@ def test_small_losses_are_filled_in_once_they_add_up() -> None:
         lost_s = 0.008 * min(3, block // 500)
         true_s = BEGAN_S + lost_s + block * PERIOD / RATE_HZ
         filled += clock.take(true_s, PERIOD)
-        if block % 500 > 100:
+        if block % 500 > 130:
             assert clock.time_of(clock.total) == pytest.approx(true_s, abs=2e-4)
     assert filled / RATE_HZ == pytest.approx(0.024, abs=1e-4)
     assert FILLED_S < 0.024
