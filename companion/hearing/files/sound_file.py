@@ -4,6 +4,7 @@ are read by PyAV in companion.media.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterator
 from itertools import chain
 from pathlib import Path
@@ -25,9 +26,6 @@ it is asked for, so it is asked for no more than a frame of FLAC at a time."""
 
 _NO_LENGTH = 1 << 62
 """libsndfile tells the largest number there is where it knows no length."""
-
-SHORT_BLOCK_FRAMES = STEP_FRAMES
-"""What is played back is read in blocks of a tenth of a second or less, so that it sounds soon after a key."""
 
 _GREATEST_16 = 1.0 - 2.0**-15
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 384_000
@@ -54,27 +52,34 @@ def mono_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
 
     Nothing is yielded after the end. Raises UserError as `open_sound` does.
     """
+    for block in _blocks_from(path, at_s):
+        yield block.mean(axis=1, dtype=np.float32)
+
+
+def _blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
     library = sound_library()
     try:
-        with library.SoundFile(str(path)) as file:
-            if file.seekable():
-                file.seek(min(max(0, round(at_s * file.samplerate)), file.frames))
-                while len(block := file.read(SHORT_BLOCK_FRAMES, dtype="float32", always_2d=True)):
-                    yield block.mean(axis=1, dtype=np.float32)
-                return
+        file = library.SoundFile(str(path))
     except library.SoundFileError:
-        pass
-    from companion.media.decoding import sound_blocks
+        from companion.media.decoding import sound_blocks
 
-    for block in sound_blocks(path, at_s, SHORT_BLOCK_FRAMES):
-        yield block.mean(axis=1, dtype=np.float32)
+        yield from sound_blocks(path, at_s, STEP_FRAMES)
+        return
+    with file, contextlib.suppress(library.SoundFileError):  # one that ends too soon is read as far as it goes
+        left = max(0, round(at_s * file.samplerate))
+        if file.frames < _NO_LENGTH:
+            left -= file.seek(min(left, file.frames))
+        while len(block := file.read(STEP_FRAMES, dtype="float32", always_2d=True)):
+            if left < len(block):
+                yield block[left:]
+            left = max(0, left - len(block))
 
 
 def write_flac(stream: Any, sound: SoundBlocks) -> None:
     """Write a sound as FLAC of 16 bits into a stream of bytes in which one can go back. Raises UserError for what is no
     sound, and OSError where there is no room.
     """
-    library = _library()
+    library = sound_library()
     blocks = iter(sound.blocks())
     first = next(blocks, np.zeros(0, np.float32))
     channels = 1 if first.ndim == 1 else first.shape[1]

@@ -12,6 +12,7 @@ import pytest
 import soundfile
 from numpy.typing import NDArray
 
+from companion.hearing.files.flac_file import FlacFile
 from companion.hearing.files.sound_file import mono_blocks_from, open_sound
 from companion.schedule.events import Schedule
 from companion.schedule.recorded import recorded_schedule
@@ -144,6 +145,21 @@ def test_a_file_of_any_kind_is_read_from_any_place(tmp_path: Path, ending: str) 
         assert len(part) == len(there)
         assert np.allclose(part, there, atol=1e-5)
     assert not [*mono_blocks_from(path, 60.0)]
+
+
+def test_a_file_whose_writer_was_ended_is_read_from_any_place(tmp_path: Path) -> None:
+    """It has no length, and its last block is cut."""
+    path = tmp_path / "a.flac"
+    file = FlacFile(path, SAMPLE_RATE_HZ)
+    file.write(_samples())
+    torn = tmp_path / "torn.flac"
+    torn.write_bytes(path.read_bytes()[:-1_000])
+    file.close()
+    whole = np.concatenate([*mono_blocks_from(torn, 0.0)])
+    assert len(whole) > 3 * SAMPLE_RATE_HZ
+    part = np.concatenate([*mono_blocks_from(torn, 1.234)])
+    assert np.array_equal(part, whole[round(1.234 * SAMPLE_RATE_HZ) :])
+    assert not [*mono_blocks_from(torn, 60.0)]
 
 
 def test_a_player_plays_it(wav: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -103,8 +103,13 @@ def test_without_a_place_to_keep_it_all_works(tmp_path: Path, home: Path, monkey
     home.write_bytes(b"")
     path = tmp_path / "a.wav"
     path.write_bytes(b"sound")
-    heard: list[int] = []
-    monkeypatch.setattr(recordings, "_heard_now", lambda *_: heard.append(1) or _kept())
+    heard: list[object] = []
+
+    def hear_now(*given: object) -> KeptHearing:
+        heard.append(given)
+        return _kept()
+
+    monkeypatch.setattr(recordings, "_heard_now", hear_now)
     assert [hear_recording(path), hear_recording(path)] == [_kept(), _kept()]
     assert len(heard) == 2
 

@@ -11,6 +11,7 @@ import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes import sound_take
+from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kept_hearing import KeptHearing
 from companion.hearing.takes.recordings import recordings_in
 from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take, recorded_take
@@ -75,14 +76,15 @@ def test_a_recording_is_a_take_of_its_tune_in_its_own_time(tmp_path: Path) -> No
     assert take.events == ()
     heard = hear_take_sound(take)
     assert first_notes(heard.take.events, 5) == first_notes(short.events, 5)
-    assert heard.take.events == sound_take.events_of(heard_short().notes)
+    assert heard.take.events == events_of(heard_short().notes)
 
 
 def test_what_lies_beside_a_take_is_heard_in_the_takes_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """In place of what was told while it was played; what the sound holds beyond the take is not of it."""
     monkeypatch.setattr(sound_take, "hear_recording", lambda *_: KeptHearing(HEARD, 0.5))
     heard = hear_take_sound(_by_microphone(tmp_path))
-    assert [(each.at_s, each.note) for each in heard.take.events if each.note is not None] == [
+    sounded = [each for each in heard.take.events if isinstance(each, Sounded)]
+    assert [(each.at_s, each.note) for each in sounded if each.note is not None] == [
         (-2.0, Note.LOW_A),
         (-1.0, Note.B),
         (pytest.approx(0.1), Note.C),

@@ -237,7 +237,7 @@ def test_recordings_stand_in_the_list_of_takes(tmp_path: Path) -> None:
     """With the tune beside which they are played back."""
     played: list[object] = []
     recording = RecordingFile(tmp_path / "a phone's.m4a", datetime(2026, 1, 2, tzinfo=UTC))
-    screen = TakesScreen(Listing((), ()), "~/takes", played.append, (), (recording,), "A Tune")  # type: ignore[arg-type]
+    screen = TakesScreen(Listing((), ()), "~/takes", played.append, (), (recording,), "A Tune")
     told = words_of_list(screen)
     assert "a phone's.m4a" in told
     assert "a recording, beside A Tune" in told
