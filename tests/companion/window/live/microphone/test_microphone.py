@@ -266,10 +266,11 @@ def test_one_of_a_class_may_sit_at_a_microphone(tmp_path: Path) -> None:
     """It is a seat as a port is, once the list of players was opened, and is remembered by its name."""
     desk = MicrophoneDesk(tmp_path)
     room = ClassInput(lambda: desk.instruments, None, desk.clock)
-    assert room.seats == ()
+    before = len(room.seats)
     room.look()
-    assert [seat.words for seat in room.seats] == [DESK, HEAD]
-    room.seat(room.seats[0], "Anna")
+    seats = room.seats
+    assert (before, [seat.words for seat in seats]) == (0, [DESK, HEAD])
+    room.seat(seats[0], "Anna")
     desk.system.sources[0].answered(["state", 0, "hearing", 1.0, -20.0, False])
     desk.system.sources[0].answered(["heard", 0, 100.0, Note.D.letter, 0.9])
     room.gather(None, EarSettings())
