@@ -27,11 +27,11 @@ BELOW: dict[str, set[str]] = {
     "media": {"files"},
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
-    "hearing": {"files", "media", "score", "schedule", "listen"},
-    "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "hearing": {"files", "media", "score", "schedule", "listen", "midi"},
+    "lesson": {"files", "score", "schedule", "listen", "midi", "hearing"},
     "notate": {"score", "schedule", "listen"},
     "handout": {"files", "score", "listen", "lesson"},
-    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "notate"},
+    "window": {"files", "score", "schedule", "listen", "sound", "midi", "hearing", "lesson", "notate"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
@@ -92,7 +92,13 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "files": {"maps"},
         "": {"stream", "maps"},
     },
-    "hearing": {"": set(), "files": {""}, "takes": {"", "files"}},
+    "hearing": {
+        "": set(),
+        "files": {""},
+        "takes": {"", "files"},
+        "live": {""},
+        "microphone": {"", "files", "live"},
+    },
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
     "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},
@@ -140,6 +146,7 @@ DEVICES = {
     "rtmidi": {"midi"},
     "av": {"media"},
     "soundfile": {"hearing"},
+    "miniaudio": {"hearing"},
 }
 # The command line ties everything together, and may import anything of ours.
 TOP = {"commands", "__main__", "__init__"}
@@ -241,7 +248,7 @@ def test_importing_the_companion_opens_nothing() -> None:
     script = "import sys, companion, companion.__main__, json\nprint(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     loaded = {name.split(".")[0] for name in json.loads(done.stdout)}
-    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av", "soundfile"}
+    assert not loaded & {"numpy", "pygame", "mido", "rtmidi", "av", "soundfile", "miniaudio"}
 
 
 # The program without words, until its first frame is drawn.
@@ -262,6 +269,7 @@ main([])
 LATER = (
     *("av", "companion.film", "companion.media"),
     *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
+    *("companion.hearing", "miniaudio", "soundfile"),
     *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
     *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),
     *("companion.window.takes", "companion.window.crossing", "companion.schedule.crossing", "fingering.crossings"),

@@ -1,4 +1,4 @@
-"""`eightholes ports`: lists the MIDI ports that are here, and what is known of each."""
+"""`eightholes ports`: lists the MIDI ports and microphones that are here, and what is known of each port."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import sys
 from companion.commands.shared.playing_options import add_backend_option
 from companion.files.folders import data_folder
 from companion.files.lines import one_line
+from companion.hearing.microphone.microphones import Microphones
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.memory import KnownPort, PortMemory, read_memory
 from companion.midi.ports.driver import Backend
@@ -22,15 +23,26 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the ports. Raises UserError where there is no MIDI."""
+    """Print the ports and microphones. Raises UserError where there is no MIDI."""
     memory = _remembered()
     system = MidiSystem(Backend(options.backend))
+    microphones = Microphones()
     try:
+        microphones.ask()
         system.wait()
+        microphones.wait()
     finally:
         system.close()
+        microphones.close()
+    if not system.trouble:
+        _print_ports(system, memory)
+    _print_group("microphones", microphones.names or [f"none: {microphones.trouble}"])
     if system.trouble:
         raise system.trouble
+    return 0
+
+
+def _print_ports(system: MidiSystem, memory: PortMemory) -> None:
     inputs, outputs = system.inputs, system.outputs
     _print_group("to play in from", [f"{name}: {_told(memory.about(name))}" for name in inputs])
     _print_group("to send out to", outputs)
@@ -38,7 +50,6 @@ def run(options: argparse.Namespace) -> int:
     away = [f"{name}: {_told(port)}" for name, port in memory.ports.items() if name not in here]
     if away:
         _print_group("known, but not here now", away)
-    return 0
 
 
 def _remembered() -> PortMemory:

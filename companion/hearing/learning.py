@@ -10,16 +10,16 @@ from numpy.typing import NDArray
 
 from companion.hearing.audible import AudiblePitch, audible_pitches
 from companion.hearing.background import background
-from companion.hearing.likeness import NOISE_VARIANCE_DB, costs_of
+from companion.hearing.likeness import costs_of
+from companion.hearing.note_spectra import inner_frames, likeness, measured_pitch, measured_spectrum, spectrum_as_seen
 from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
 from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
-from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
-from companion.hearing.voice import BREATH_SHARE, DECIBELS, LearntVoice, Templates, templates_of
+from companion.hearing.spectra import Floats, FrameGrid, power_spectra
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS, LearntVoice, Templates, templates_of
 from fingering.notes import Note
 
 ROUNDS = 3
-RANKS = 24
 FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
 """By how much a bin strays from its template: at first, and at least and most as learnt."""
 
@@ -31,17 +31,12 @@ less; none of them lasts: what each frame of one costs."""
 
 SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.015
 
-EDGE_S = 0.015
-LEAST_S = 0.06
-"""Of a note only what is 15 ms from its ends is learnt from, and only of one that is long enough."""
-
 ENOUGH_FRAMES = 40
 ENOUGH_TO_SEE = 120
 FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, 40
 """Likewise of false fingerings, which are short."""
 
 LEAST_LIKENESS = 0.85
-MOST_SEEN_VARIANCE = 20.0
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
 """What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
 
@@ -163,7 +158,7 @@ def _learnt_from(
 ) -> Learnt:
     """What is learnt anew, each note from where it was heard."""
     grid, voice = learnt.grid, learnt.voice
-    chosen = [_inner_frames(ways, note, grid.hop_s) for note in Note]
+    chosen = [inner_frames(ways, note, grid.hop_s) for note in Note]
     hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
     counts: dict[int, int] = {}
     seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
@@ -171,22 +166,22 @@ def _learnt_from(
     for note in Note:
         if heard[note] < ENOUGH_FRAMES:
             continue
-        hz[note] = _pitch(pieces, chosen[note], grid, hz[note], harmonics[note], learnt.ground)
+        hz[note] = measured_pitch(pieces, chosen[note], grid, hz[note], harmonics[note], learnt.ground)
         own = np.concatenate([power[at] for power, at in zip(powers, chosen[note], strict=True)])
-        harmonics[note], breath[note] = _spectrum(own, grid, hz[note], learnt.ground)
+        harmonics[note], breath[note] = measured_spectrum(own, grid, hz[note], learnt.ground)
         if heard[note] >= ENOUGH_TO_SEE:
-            seen[note], strayed[note] = _seen(own, learnt.ground)
+            seen[note], strayed[note] = spectrum_as_seen(own, learnt.ground)
     _guess_unheard(learnt.scale, heard, hz, harmonics, breath)
     for rank, each in enumerate(voice.pitches[len(Note) :], len(Note)):
         hz[rank] = hz[each.note] * 2.0 ** (each.off_cents / 1200.0)
         veiled = np.exp(-VEIL_DAMPS * each.veil * np.arange(RANKS)) * (1.0 - VEIL_SOFTENS * each.veil)
         harmonics[rank], breath[rank] = harmonics[each.note] * veiled, breath[each.note]
-        own_frames = _inner_frames(ways, rank, grid.hop_s, FALSE_EDGE_S, FALSE_LEAST_S)
+        own_frames = inner_frames(ways, rank, grid.hop_s, FALSE_EDGE_S, FALSE_LEAST_S)
         count = sum(map(len, own_frames))
         seen[rank] = np.nan
         if count >= ENOUGH_FALSE:
             own = np.concatenate([power[at] for power, at in zip(powers, own_frames, strict=True)])
-            seen[rank], strayed[rank] = _seen(own, learnt.ground)
+            seen[rank], strayed[rank] = spectrum_as_seen(own, learnt.ground)
             counts[rank] = count
     voice = replace(voice, hz=hz, harmonics=harmonics, breath=breath, seen=seen, seen_variance=strayed)
     voice = _believed(voice, counts, grid)
@@ -202,8 +197,8 @@ def _believed(voice: LearntVoice, counts: Mapping[int, int], grid: FrameGrid) ->
     seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
     for rank, count in counts.items():
         own = unseen.powers[rank]
-        like_own = _likeness(seen[rank], own)
-        others = [_likeness(seen[rank], plain[note]) for note in Note if note is not voice.pitches[rank].note]
+        like_own = likeness(seen[rank], own)
+        others = [likeness(seen[rank], plain[note]) for note in Note if note is not voice.pitches[rank].note]
         if like_own < max(LEAST_LIKENESS, *others):
             seen[rank] = np.nan
             continue
@@ -211,96 +206,6 @@ def _believed(voice: LearntVoice, counts: Mapping[int, int], grid: FrameGrid) ->
         seen[rank] = np.exp(weight * np.log(seen[rank]) + (1.0 - weight) * np.log(own))
         strayed[rank] = weight * strayed[rank] + (1.0 - weight) * np.minimum(unseen.pitch_variance[rank], 30.0)
     return replace(voice, seen=seen, seen_variance=strayed)
-
-
-def _likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
-    """How like two spectra are, 0 to 1: the cosine between their fourth roots."""
-    first, second = one**0.25, other**0.25
-    return float(first @ second / np.sqrt((first @ first) * (second @ second)))
-
-
-def _inner_frames(
-    ways: Sequence[Sequence[HeardStretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
-) -> list[NDArray[np.intp]]:
-    """The frames of each piece in which a pitch surely sounds alone."""
-    edge, least = round(edge_s / hop_s), round(least_s / hop_s)
-    return [
-        np.concatenate(
-            [
-                np.arange(each.first + edge, each.stop - edge)
-                for each in way
-                if each.pitch == note and each.stop - each.first >= least
-            ]
-            or [np.zeros(0, np.intp)]
-        )
-        for way in ways
-    ]
-
-
-def _pitch(
-    pieces: Sequence[Floats],
-    chosen: Sequence[NDArray[np.intp]],
-    grid: FrameGrid,
-    hz: float,
-    harmonics: NDArray[np.float64],
-    ground: Floats,
-) -> float:
-    """The pitch of a note, by how far the phase of each harmonic goes from one frame to the next, the higher harmonics
-    weighed by their rank squared (as the Cramer-Rao bound has it)."""
-    ranks = np.arange(1, RANKS + 1)
-    bins_hz = grid.bins_hz
-    ranks = ranks[(ranks * hz > bins_hz[0]) & (ranks * hz < bins_hz[-1])]
-    nearest = np.abs(bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).argmin(axis=1)
-    kept = harmonics[ranks - 1] > 4.0 * ground[nearest]
-    if not kept.any():
-        return hz
-    ranks, nearest = ranks[kept], nearest[kept]
-    turned = np.zeros(len(ranks), np.complex128)
-    times = np.arange(grid.window) / grid.rate_hz
-    window = np.hanning(grid.window)
-    basis = (window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])).astype(np.complex64)
-    for piece, frames in zip(pieces, chosen, strict=True):
-        if len(frames):
-            views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
-            frames = frames[(frames + 1) * grid.hop < len(views)][:4000]
-            here, after = views[frames * grid.hop] @ basis, views[(frames + 1) * grid.hop] @ basis
-            turned += (after * here.conj()).sum(axis=0)
-    turns = np.angle(turned) / (2.0 * np.pi)
-    expected = ranks * hz * grid.hop_s
-    found_hz = (turns + np.round(expected - turns)) / grid.hop_s
-    off_cents = 1200.0 * np.log2(found_hz / (ranks * hz))
-    weight = np.abs(turned) * ranks**2 * (np.abs(off_cents) < 60.0)
-    if not weight.sum() > 0.0:
-        return hz
-    return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
-
-
-def _spectrum(own: Floats, grid: FrameGrid, hz: float, ground: Floats) -> tuple[NDArray[np.float64], float]:
-    """The power of each harmonic of a note, and what fills the bins between. own: its frames."""
-    mean = np.exp(
-        np.log(np.maximum(own, 0.01 * ground)).mean(axis=0)
-    )  # the mean of decibels, that far-off ones hardly move
-    above = np.maximum(mean - ground, 0.0)
-    ranks = np.arange(1, RANKS + 1)
-    lobes = lobe((grid.bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).astype(np.float32), grid)
-    near = lobes > 0.2
-    seen = (near * lobes * above).sum(axis=1) / np.maximum((near * lobes**2).sum(axis=1), 1e-9)
-    seen = np.where(near.any(axis=1), seen, 0.0)
-    between = ~(lobes > 1e-3).any(axis=0)
-    total = float(seen.sum())
-    breath = float(np.median(above[between])) if between.any() else 0.0
-    return np.maximum(seen, 1e-9 * total), max(breath, BREATH_SHARE * total)
-
-
-def _seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
-    logs = np.log(np.maximum(own, 0.1 * ground))
-    # Quantiles, not moments: some of these frames are another note's that was not heard yet.
-    low, mean, high = np.quantile(logs, (0.16, 0.5, 0.84), axis=0)
-    powers = np.maximum(np.exp(mean) - ground * 0.6, 0.03 * ground)
-    variance = (0.5 * DECIBELS * (high - low)) ** 2
-    # What strays as noise does is told by the ratio to the ground already.
-    return powers, np.clip(variance - NOISE_VARIANCE_DB / (1.0 + 0.8 * powers / ground), 0.0, MOST_SEEN_VARIANCE)
 
 
 def _guess_unheard(

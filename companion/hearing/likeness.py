@@ -60,7 +60,8 @@ def costs_of(
 ) -> Costs:
     """The costs of frames.
 
-    powers: shape (frames, bins). ground: what sounds all the time, shape (bins,). echo: what is left of earlier frames,
+    powers: shape (frames, bins). ground: what sounds beside, shape (bins,) for what sounds all the time, else (frames,
+    bins). echo: what is left of earlier frames,
     as powers; None where a room leaves nothing. own_db: by how much a bin strays from its template for no reason that
     is known, as a standard deviation. echo_share: what part of a note that goes on is its own echo.
     """
@@ -69,13 +70,19 @@ def costs_of(
     gains = np.empty((frames, count), np.float32)
     by_none = np.empty(frames, np.float32)
     # Where a pitch itself stands above the ground, its template holds its own echo already.
-    foreign = np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * ground))
+    least = ground if ground.ndim == 1 else ground.min(axis=0)
+    foreign = np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * least))
     if echo is not None:  # the rest of a note that goes on is its own echo
         templates = Templates(np.float32(1.0 - min(MOST_ECHO, echo_share)) * templates.powers, templates.pitch_variance)
     for first in range(0, frames, CHUNK_FRAMES):
         part = slice(first, min(frames, first + CHUNK_FRAMES))
         by_pitch[part], by_none[part], gains[part] = _costs(
-            powers[part], ground, None if echo is None else echo[part], foreign, templates, np.float32(own_db)
+            powers[part],
+            ground if ground.ndim == 1 else ground[part],
+            None if echo is None else echo[part],
+            foreign,
+            templates,
+            np.float32(own_db),
         )
     return Costs(by_pitch, by_none, gains)
 
@@ -91,11 +98,11 @@ def _costs(
         softest = templates.powers.sum(axis=1).min()
         level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
         none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
-    grounds: Floats = np.broadcast_to(ground, (1, 1, len(ground)))
+    grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
     known: Floats = np.zeros((1, 1, 1), np.float32)
     if echo is not None:
         others = echo[:, np.newaxis] * foreign
-        grounds = np.asarray(ground + others, np.float32)
+        grounds = np.asarray(grounds + others, np.float32)
         known = np.asarray((echo[:, np.newaxis] - others) / grounds, np.float32)
     ground_db = scale * np.log(grounds)
     ratio = templates.powers[np.newaxis] / grounds

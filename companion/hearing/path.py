@@ -46,17 +46,17 @@ class Likely:
 class PathFinder:
     """Finds the cheapest way through costs that are given block by block.
 
-    leaving: what it costs to leave each pitch, and last to leave silence; entering: likewise to begin. Memory is that
-    of a block and of what is not settled.
+    leaving: what it costs to leave each pitch, and last to leave silence; entering: likewise to begin. first: the
+    rank of the first frame. Memory is that of a block and of what is not settled.
     """
 
-    def __init__(self, leaving: Floats, entering: Floats) -> None:
+    def __init__(self, leaving: Floats, entering: Floats, first: int = 0) -> None:
         self._leaving, self._entering = leaving, entering
         self._score = np.zeros(len(leaving), np.float32)
         self._rows = np.zeros((0, len(leaving)), np.float32)  # what is not settled: costs,
         self._entered = np.zeros((0, len(leaving)), np.bool_)  # which states were entered, not kept,
         self._best = np.zeros(0, np.int16)  # and out of which
-        self._done = 0
+        self._done = first
         self._open: HeardStretch | None = None
         self.likely: list[Likely] = []
 
@@ -77,7 +77,11 @@ class PathFinder:
         self._rows = np.concatenate((self._rows, costs))
         self._entered = np.concatenate((self._entered, entered_rows))
         self._best = np.concatenate((self._best, best_rows))
-        yield from self._settle(len(self._best) - SETTLED_FRAMES)
+        yield from self._settle(self._settled())
+
+    def _settled(self) -> int:
+        """How many of the frames that are not settled are so by now."""
+        return len(self._best) - SETTLED_FRAMES
 
     def finish(self) -> Iterator[HeardStretch]:
         """Yield the rest."""

@@ -33,6 +33,9 @@ even harmonics are those, and its odd ones lie as far from what is looked at bet
 LASTS_FRAMES = 8
 """A note that is the likeliest for 80 ms on end is taken for one, to learn from at first."""
 
+RIVAL_STEPS = 8
+"""A low A so many steps of the grid away is another: no note of the scale is tuned as far off."""
+
 PIPE_BEFORE_PRACTICE = 0.08
 """What the octave of a pipe chanter is preferred by: drones an octave below it make it look like a practice chanter (by
 up to 0.04 on trial), a practice chanter looks never like a pipe chanter (by 0.15 less at least)."""
@@ -62,6 +65,7 @@ class ScaleFit:
     heard: tuple[float, ...]
     fit: float
     drones: bool = False
+    rival: float = 0.0
 
 
 def fit_scale(pieces: Sequence[Floats], rate_hz: float) -> ScaleFit | None:
@@ -122,6 +126,7 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
     combs = np.stack([comb(hz, grid, bore) for hz in pitches_hz])
     likeness = shapes @ combs.T
     best: ScaleFit | None = None
+    fits = np.zeros(steps)
     lows = np.flatnonzero((pitches_hz >= low_hz) & (pitches_hz <= high_hz))
     stray = NOTE_STRAY_STEPS
     padded = np.pad(likeness, ((0, 0), (stray, stray)), mode="edge")
@@ -133,6 +138,7 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
             of_notes = 0.5 * (likeness[:, at] + pooled[:, at])
             which = of_notes.argmax(axis=1)
             fit = float(of_notes[np.arange(len(which)), which].mean())
+            fits[low] = max(fits[low], fit)
             if best is None or fit > best.fit:
                 heard = np.bincount(which, minlength=len(Note)) / len(which)
                 notes_hz = pitches_hz[low] * np.array([tuning.ratio(note) for note in Note])
@@ -140,7 +146,8 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
                     bore, tuning, float(pitches_hz[low]), tuple(notes_hz.tolist()), tuple(heard.tolist()), fit
                 )
     assert best is not None
-    return best
+    away = np.abs(np.arange(steps) - round(1200.0 / GRID_CENTS * np.log2(best.low_a_hz / first_hz)))
+    return replace(best, rival=float(fits[away >= RIVAL_STEPS].max(initial=0.0)))
 
 
 def comb(hz: float, grid: FrameGrid, bore: Bore) -> Floats:

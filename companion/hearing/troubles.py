@@ -60,13 +60,14 @@ def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learn
         raise UserError("this recording is empty", "record again, and see that the program shows a length")
     if meter.peak < SILENT_PEAK:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
-    if learnt is None or _is_no_chanter(learnt):
+    if learnt is None or is_no_chanter(learnt):
         remedy = "record one chanter alone, close to the microphone"
         raise UserError("no chanter is to be heard in this recording", remedy)
     return learnt
 
 
-def _is_no_chanter(learnt: Learnt) -> bool:
+def is_no_chanter(learnt: Learnt) -> bool:
+    """Whether what was learnt is of any other sound."""
     fit, unlike = learnt.scale.fit, learnt.unlike_share
     return fit < LEAST_FIT or unlike > MOST_UNLIKE or (fit < DOUBTFUL_FIT and unlike > DOUBTFUL_UNLIKE)
 

@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 from companion.hearing.audible import AudiblePitch
 from companion.hearing.spectra import Floats, FrameGrid, lobe
 
+RANKS = 24
+"""How many harmonics of a note are looked at."""
+
 SPREAD_CENTS = 10.0
 """By how much a pitch strays from its mean within a note and from note to note: settling, drift and breath."""
 

@@ -21,11 +21,10 @@ import json
 import signal
 import sys
 import time
-from collections import deque
 from typing import Any
 
 from companion.files.child import set_aside_output, write_all
-from companion.files.worker import RUNNING, Worker
+from companion.files.service import Orders
 from companion.midi.ports.driver import Backend, Driver, InputHandle, OutputHandle
 from companion.midi.ports.drivers import open_driver
 from fingering.errors import UserError
@@ -119,24 +118,6 @@ class Service:
         handle = self._inputs.pop(link, None) or self._outputs.pop(link, None)
         if handle:
             handle.close()
-
-
-class Orders:
-    """Reads orders in a thread."""
-
-    def __init__(self) -> None:
-        self.waiting: deque[list[Any]] = deque()
-        self._worker = Worker(self._read, "orders")
-        self._worker.start()
-
-    @property
-    def over(self) -> bool:
-        """Whether there will be no more: the input has ended, or cannot be read."""
-        return self._worker.outcome is not RUNNING
-
-    def _read(self) -> None:
-        for line in sys.stdin.buffer:
-            self.waiting.append(json.loads(line))
 
 
 def run(backend: Backend) -> None:

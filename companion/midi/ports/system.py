@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
-import json
-import os
-import queue
 import subprocess
 import time
 from typing import Any
 
 from companion.files.child import start_module
-from companion.files.worker import Worker, reason
+from companion.files.service import ServiceProcess
+from companion.files.worker import reason
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.drivers import check_backend
 from companion.midi.ports.links import InputLink, Link, OutputLink
@@ -22,12 +19,6 @@ ANSWERS_WITHIN_S = 3.0
 ENDS_WITHIN_S = 0.5
 STARTS_EVERY_S = 5.0
 """How often a process that ended by itself is started again."""
-_MOST_UNSENT = 4096
-"""Orders kept for a process that does not take them; notes for a synthesiser that hangs are then left out."""
-
-_BLOCK = 65536
-_left_alone: list[subprocess.Popen[bytes]] = []
-"""Processes that hang; they end when the MIDI system goes on, or after `service.HANGS_AT_MOST_S`."""
 
 NO_ANSWER = UserError("the MIDI system does not answer", "start it again, or play on the computer's keys")
 ENDED = UserError("the MIDI system has failed", "plug the instrument in again, or start the MIDI system again")
@@ -51,7 +42,7 @@ class MidiSystem:
         self._asked_s: float | None = None
         self._links: dict[int, Link] = {}
         self._numbers = 0
-        self._process = _Process(backend, self._answered, self._lost)
+        self._process = self._begun()
 
     @property
     def known(self) -> bool:
@@ -69,7 +60,7 @@ class MidiSystem:
         """Ask which ports there are; the answer comes when it comes."""
         if self._process.ended and self._is_there and self._process.age_s > STARTS_EVERY_S:
             self._process.close(ENDS_WITHIN_S)
-            self._process = _Process(self._backend, self._answered, self._lost)
+            self._process = self._begun()
             self._asked_s = None
         if self._asked_s is None and self._is_there:
             self._asked_s = time.monotonic()
@@ -98,6 +89,9 @@ class MidiSystem:
     def close(self) -> None:
         """Leave the MIDI system, without waiting for one that hangs."""
         self._process.close(ENDS_WITHIN_S if self.trouble is None else 0.0)
+
+    def _begun(self) -> ServiceProcess:
+        return ServiceProcess(_start(self._backend), "midi", self._answered, self._lost)
 
     def _next_number(self) -> int:
         self._numbers += 1
@@ -137,95 +131,6 @@ class MidiSystem:
         for link in tuple(self._links.values()):
             link.answered(["lost", link.number, why.what, why.remedy])
         self._links.clear()
-
-
-class _Process:
-    """A process of `service`, with a thread that hands it orders and one that hands on its answers."""
-
-    def __init__(self, backend: Backend, answered: Any, lost: Any) -> None:
-        self.ended = False
-        self._began_s = time.monotonic()
-        self._closing = False
-        self._answered = answered
-        self._lost = lost
-        self._unsent: queue.Queue[bytes | None] = queue.Queue(_MOST_UNSENT)
-        self._child = _start(backend)
-        self._workers = (Worker(self._write, "midi orders"), Worker(self._read, "midi answers"))
-        for worker in self._workers:
-            worker.start()
-            if worker.error:  # the system has no thread to give
-                self._end(worker.error)
-                self._close_orders()
-
-    @property
-    def age_s(self) -> float:
-        """How long ago it was started."""
-        return time.monotonic() - self._began_s
-
-    def send(self, *order: Any) -> None:
-        """Hand over an order; never waits."""
-        with contextlib.suppress(queue.Full):
-            self._unsent.put_nowait(f"{json.dumps(order)}\n".encode("ascii"))
-
-    def close(self, waits_s: float) -> None:
-        """Let the process leave the MIDI system and end, and wait for that, but no longer.
-
-        One that hangs is not killed: it ends when it goes on, while a JACK server whose client was killed as it hung
-        serves nobody any more.
-        """
-        self._closing = True
-        with contextlib.suppress(queue.Full):
-            self._unsent.put_nowait(None)
-        try:
-            self._child.wait(waits_s)
-        except subprocess.TimeoutExpired:
-            _left_alone.append(self._child)
-            return
-        for worker in self._workers:
-            worker.join()
-
-    def _write(self) -> None:
-        assert self._child.stdin is not None
-        try:
-            while (line := self._unsent.get()) is not None:
-                self._child.stdin.write(line)
-                self._child.stdin.flush()
-        except (OSError, ValueError):
-            pass  # the process has ended, which the other thread is told
-        except BaseException as error:
-            self._end(error)
-            raise
-        finally:
-            self._close_orders()
-
-    def _close_orders(self) -> None:
-        """The end of its orders ends the process."""
-        assert self._child.stdin is not None
-        with contextlib.suppress(OSError, ValueError):
-            self._child.stdin.close()
-
-    def _read(self) -> None:
-        """Not through a buffered file, which could not be let go of while this thread waits in it."""
-        assert self._child.stdout is not None
-        fault: BaseException | None = None
-        rest = b""
-        try:
-            with self._child.stdout as answers:
-                while data := os.read(answers.fileno(), _BLOCK):
-                    *lines, rest = (rest + data).split(b"\n")
-                    for line in lines:
-                        self._answered(json.loads(line))
-        except BaseException as error:
-            fault = error
-            raise
-        finally:
-            self._end(fault)
-
-    def _end(self, fault: BaseException | None) -> None:
-        """Note that the process is of no more use, and why, as the first of its threads to end tells it."""
-        first, self.ended = not self.ended, True
-        if first and not self._closing:
-            self._lost(fault)
 
 
 def _start(backend: Backend) -> subprocess.Popen[bytes]:

@@ -34,8 +34,10 @@ _DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of prctl(2) on Linux
 
 
 @contextlib.contextmanager
-def jack_server() -> Iterator[Driver]:
+def jack_server(period: int = 128) -> Iterator[Driver]:
     """Run jackd with its dummy driver, synchronous (-S loses no message), and hand out a driver of it.
+
+    period: samples in each of its cycles; with fewer it loses more time on a busy computer.
 
     While one runs, the tests on another Python wait with theirs: all servers of a machine share a registry, and of two
     beside each other on two busy processors one has now and then stopped answering.
@@ -44,7 +46,7 @@ def jack_server() -> Iterator[Driver]:
     with _RUN_LOCK.open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         os.environ.update(ENVIRONMENT)
-        server = start_jackd(SERVER)
+        server = start_jackd(SERVER, period)
         try:
             driver = connected(server)
             yield driver
@@ -55,11 +57,11 @@ def jack_server() -> Iterator[Driver]:
                 os.environ.pop(name) if value is None else os.environ.update({name: value})
 
 
-def start_jackd(name: str) -> subprocess.Popen[bytes]:
+def start_jackd(name: str, period: int = 128) -> subprocess.Popen[bytes]:
     """A JACK server of that name, which ends with the process that starts it, however that ends."""
     require_module("rtmidi")
     words = [require_program("jackd"), "--name", name, "--no-realtime", "-S", "-r"]
-    words += ["-d", "dummy", "-r", "48000", "-p", "128"]
+    words += ["-d", "dummy", "-r", "48000", "-p", str(period)]
     nowhere = subprocess.DEVNULL
     libc = ctypes.CDLL(None)
     with _START_LOCK.open("w") as lock:

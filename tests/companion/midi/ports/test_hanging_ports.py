@@ -16,6 +16,7 @@ import pytest
 from companion.__main__ import main
 from companion.commands.shared.tune_list import bundled_tunes
 from companion.files.folders import OVERRIDE
+from companion.hearing.microphone import microphones
 from companion.midi.ports import system
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.named_ports import PortState
@@ -71,6 +72,7 @@ def server(monkeypatch: pytest.MonkeyPatch) -> Iterator[StoppableServer]:
     for name, value in {**ENVIRONMENT, "JACK_DEFAULT_SERVER": SERVER}.items():
         monkeypatch.setenv(name, value)
     monkeypatch.setattr(system, "ANSWERS_WITHIN_S", ANSWERS_WITHIN_S)
+    monkeypatch.setattr(microphones, "ANSWERS_WITHIN_S", ANSWERS_WITHIN_S)
     server = StoppableServer()
     yield server
     server.end()

@@ -1,4 +1,4 @@
-"""How the process that owns the ports takes its orders. With the window's end of it: test_system.py."""
+"""How a process that serves takes its orders. With the other end of it: tests/companion/midi/ports/test_system.py."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import time
 
 import pytest
 
-from companion.midi.ports.service import Orders
+from companion.files.service import Orders
 
 GIVES_UP_S = 10.0
 

@@ -1,0 +1,94 @@
+"""Follows the notes of a chanter whose voice is known, frame by frame, as they sound."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.learning import Learnt, frame_costs
+from companion.hearing.live.ground import OWN_SHARE, GroundFollower
+from companion.hearing.live.live_note import LiveNote
+from companion.hearing.live.teller import LiveTeller
+from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
+from companion.hearing.live.voice_fitter import VoiceFitter
+from companion.hearing.live.way import LaggedPathFinder, live_change_costs
+from companion.hearing.room import LAGS_S
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import templates_of
+
+FITTED_FRAMES = 80
+"""How many frames are looked at together, for how a voice has strayed."""
+
+
+class NoteFollower:
+    """Follows notes by what was learnt. first: the rank of the first frame that it will be given."""
+
+    def __init__(self, learnt: Learnt, first: int = 0) -> None:
+        self._before = np.zeros((0, len(learnt.ground)), np.float32)
+        self._finder = LaggedPathFinder(*live_change_costs(learnt.voice.pitches), first)
+        self._teller = LiveTeller(learnt)
+        self._use(learnt)
+
+    def relearn(self, learnt: Learnt) -> None:
+        """Go on with what was learnt anew of the same chanter: its pitches are the same."""
+        self._teller.relearn(learnt)
+        self._use(learnt)
+
+    def _use(self, learnt: Learnt) -> None:
+        self._templates = templates_of(learnt.voice, learnt.grid)
+        loudest = float(self._templates.powers.max())
+        self._ground = GroundFollower(learnt.ground, loudest, learnt.grid.hop_s)
+        self.learnt = replace(learnt, ground=self._ground.ground)
+        self._unseen = np.float32(UNSEEN_COST) * np.isnan(learnt.voice.seen[:, 0])
+        self._fitter = VoiceFitter(self.learnt, self._templates)
+        self._fitting: list[tuple[Floats, NDArray[np.intp]]] = []
+        self._filled = self._filled_bins()
+
+    def hear(self, powers: Floats, leaked: Floats | None = None) -> tuple[LiveNote, ...]:
+        """Take in the next frames; what has become sure, in order of time.
+
+        powers: shape (frames, bins). leaked: what of them comes from our own loudspeaker, likewise; None for nothing.
+        """
+        if not len(powers):
+            return ()
+        whole = np.concatenate((self._before, powers))
+        learnt = self.learnt
+        ground = learnt.ground if leaked is None else learnt.ground + leaked
+        beside = learnt if leaked is None else replace(learnt, ground=ground)
+        costs = frame_costs(whole, beside, self._templates, len(self._before))
+        unlike = unlike_costs(powers, ground) + self._unseen[costs[:, :-1].argmin(axis=1)]
+        costs = np.insert(costs, len(learnt.voice.pitches), unlike, axis=1)
+        self._before = whole[-round(max(LAGS_S) / learnt.grid.hop_s) - 1 :]
+        over = list(self._finder.go_on(costs))
+        self._finder.likely.clear()
+        told = tuple(self._teller.tell(over, self._finder.open))
+        self._follow(powers, leaked, costs.argmin(axis=1))
+        return told
+
+    def _follow(self, powers: Floats, leaked: Floats | None, likeliest: NDArray[np.intp]) -> None:
+        """Follow the background, and how the voice strays."""
+        filled = self._filled[likeliest]
+        if leaked is not None:
+            filled = filled | (leaked > OWN_SHARE * self.learnt.ground)
+        if self._ground.follow(powers, filled):
+            self.learnt = replace(self.learnt, ground=self._ground.ground)
+            self._filled = self._filled_bins()
+        if leaked is None:
+            self._fitting.append((powers, likeliest))
+        if sum(len(each) for each, _ in self._fitting) < FITTED_FRAMES:
+            return
+        rows, pitches = (np.concatenate(each) for each in zip(*self._fitting, strict=True))
+        self._fitting.clear()
+        strayed = self._fitter.follow(rows, pitches, self.learnt.ground)
+        if strayed is not None:
+            self.learnt = replace(strayed, ground=self.learnt.ground)
+            self._templates = templates_of(strayed.voice, strayed.grid)
+            self._teller.relearn(self.learnt)
+            self._filled = self._filled_bins()
+
+    def _filled_bins(self) -> NDArray[np.bool_]:
+        """Which bins each pitch fills; what is unlike all, and silence, fill none."""
+        filled = self._templates.powers > OWN_SHARE * self.learnt.ground
+        return np.concatenate((filled, np.zeros((2, filled.shape[1]), np.bool_)))

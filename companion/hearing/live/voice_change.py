@@ -1,0 +1,90 @@
+"""One chanter's voice at another level, tuning or sample rate, and what was learnt of it twice put together. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.learning import ENOUGH_FRAMES, Learnt
+from companion.hearing.spectra import FrameGrid
+from companion.hearing.voice import templates_of
+from fingering.notes import Note
+
+SAME_LOW_A_CENTS = 60.0
+"""Two voices whose low A differ by more are not of one chanter in one tuning."""
+
+
+def louder(learnt: Learnt, by_db: float) -> Learnt:
+    """A voice and its background, louder by so many dB."""
+    factor = 10.0 ** (0.1 * by_db)
+    voice = learnt.voice
+    voice = replace(voice, harmonics=voice.harmonics * factor, breath=voice.breath * factor, seen=voice.seen * factor)
+    return replace(learnt, voice=voice, ground=learnt.ground * np.float32(factor))
+
+
+def tuned(learnt: Learnt, by_cents: float) -> Learnt:
+    """A voice whose notes all sound higher by so many cents, as one grown warm does."""
+    voice, factor = learnt.voice, 2.0 ** (by_cents / 1200.0)
+    moved = replace(voice, hz=voice.hz * factor, seen=np.full_like(voice.seen, np.nan))
+    before = templates_of(replace(voice, seen=moved.seen), learnt.grid).powers
+    after = templates_of(moved, learnt.grid).powers
+    scale = replace(
+        learnt.scale,
+        low_a_hz=learnt.scale.low_a_hz * factor,
+        notes_hz=tuple(each * factor for each in learnt.scale.notes_hz),
+    )
+    # What was seen lies by as much off what harmonics alone should leave in each bin as it did.
+    return replace(learnt, scale=scale, voice=replace(moved, seen=voice.seen * (after / before)))
+
+
+def on_grid(learnt: Learnt, grid: FrameGrid) -> Learnt:
+    """A voice learnt at another sample rate, by the bins of this one."""
+    old_hz, new_hz = learnt.grid.bins_hz, grid.bins_hz
+    if len(old_hz) == len(new_hz) and float(np.abs(old_hz - new_hz).max()) < 1.0:
+        return replace(learnt, grid=grid)
+    within = new_hz <= old_hz[-1] + 1.0
+
+    def moved(rows: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.array([np.interp(new_hz, old_hz, row) for row in rows])
+
+    voice = learnt.voice
+    # Of bins that there were none of before nothing was seen; then harmonics alone say what to expect.
+    unknown = np.isnan(voice.seen).sum(axis=1) + int((~within).sum()) > 0
+    seen = np.where(unknown[:, np.newaxis], np.nan, np.exp(moved(np.log(np.maximum(voice.seen, 1e-30)))))
+    variance = moved(np.nan_to_num(voice.seen_variance))
+    ground = np.exp(np.interp(new_hz, old_hz, np.log(learnt.ground))).astype(np.float32)
+    return replace(learnt, grid=grid, voice=replace(voice, seen=seen, seen_variance=variance), ground=ground)
+
+
+def same_chanter(one: Learnt, other: Learnt) -> bool:
+    """Whether two voices may be of one chanter."""
+    cents = 1200.0 * abs(np.log2(one.voice.hz[Note.LOW_A] / other.voice.hz[Note.LOW_A]))
+    return one.voice.pitches == other.voice.pitches and one.scale.bore is other.scale.bore and cents < SAME_LOW_A_CENTS
+
+
+def together(new: Learnt, known: Learnt) -> Learnt:
+    """What was learnt anew, with those pitches as they were known that were not heard this time. Both on one grid."""
+    both = [note for note in Note if min(new.heard[note], known.heard[note]) >= ENOUGH_FRAMES]
+    if both:
+        cents = 1200.0 * float(np.median(np.log2(new.voice.hz[both] / known.voice.hz[both])))
+        levels = new.voice.harmonics[both].sum(axis=1) / known.voice.harmonics[both].sum(axis=1)
+        known = louder(tuned(known, cents), 10.0 * float(np.log10(np.median(levels))))
+    unseen = [np.isnan(each.voice.seen).sum(axis=1) > 0 for each in (new, known)]
+    kept = unseen[0] & ~unseen[1]
+    heard = [max(pair) if kept[note] else pair[0] for note, pair in enumerate(zip(new.heard, known.heard, strict=True))]
+
+    def chosen(mine: NDArray[np.float64], its: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.where(kept.reshape(-1, *[1] * (mine.ndim - 1)), its, mine)
+
+    one, other = new.voice, known.voice
+    voice = replace(
+        one,
+        hz=chosen(one.hz, other.hz),
+        harmonics=chosen(one.harmonics, other.harmonics),
+        breath=chosen(one.breath, other.breath),
+        seen=chosen(one.seen, other.seen),
+        seen_variance=chosen(one.seen_variance, other.seen_variance),
+    )
+    return replace(new, voice=voice, heard=tuple(heard))

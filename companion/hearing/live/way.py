@@ -1,0 +1,49 @@
+"""The likeliest way through a sound that is still going on, told at most 40 ms late."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from companion.hearing.audible import AudiblePitch
+from companion.hearing.learning import change_costs
+from companion.hearing.path import HeardStretch, PathFinder
+from companion.hearing.spectra import Floats
+
+LAG_FRAMES = 16
+"""40 ms: what lies further back is settled, even where ways still part."""
+
+OPEN_NATS = 4.0
+"""A way that costs so much more than the best is open no longer: it would come true once in fifty times."""
+
+UNLIKE_BEGINS_COST = 12.0
+"""What it costs to take up, beside any change, that something else than a chanter sounds: as a frame or two of a
+chanter's own sound cost that fits no pitch, where one note gives way to the next. By trial."""
+
+
+class LaggedPathFinder(PathFinder):
+    """A PathFinder that settles a frame as soon as all ways that are still open agree on it, and after 40 ms anyhow."""
+
+    @property
+    def open(self) -> HeardStretch | None:
+        """What sounds at the last frame that is settled."""
+        return self._open
+
+    def _settled(self) -> int:
+        return max(len(self._best) - LAG_FRAMES, self._agreed())
+
+    def _agreed(self) -> int:
+        """How many frames all open ways agree on."""
+        score = self._score
+        at = np.flatnonzero(score <= score.min() + OPEN_NATS)
+        for frame in range(len(self._best) - 1, -1, -1):
+            if len(at) == 1:
+                return frame + 1
+            at = np.unique(np.where(self._entered[frame, at], self._best[frame], at))
+        return 0
+
+
+def live_change_costs(pitches: tuple[AudiblePitch, ...]) -> tuple[Floats, Floats]:
+    """What leaving and entering each pitch costs, then what is unlike all of them, and silence last."""
+    leaving, entering = change_costs(pitches)
+    unlike = np.float32(entering[-1] + UNLIKE_BEGINS_COST)
+    return np.insert(leaving, len(pitches), leaving[-1]), np.insert(entering, len(pitches), unlike)

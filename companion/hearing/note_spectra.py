@@ -1,0 +1,109 @@
+"""What a note looks like in the frames in which it surely sounds alone: its pitch and its spectrum. Pure functions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.likeness import NOISE_VARIANCE_DB
+from companion.hearing.path import HeardStretch
+from companion.hearing.spectra import Floats, FrameGrid, lobe
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS
+
+EDGE_S = 0.015
+LEAST_S = 0.06
+"""Of a note only what is 15 ms from its ends is learnt from, and only of one that is long enough."""
+
+MOST_SEEN_VARIANCE = 20.0
+
+
+def likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
+    """How like two spectra are, 0 to 1: the cosine between their fourth roots."""
+    first, second = one**0.25, other**0.25
+    return float(first @ second / np.sqrt((first @ first) * (second @ second)))
+
+
+def inner_frames(
+    ways: Sequence[Sequence[HeardStretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
+) -> list[NDArray[np.intp]]:
+    """The frames of each piece in which a pitch surely sounds alone."""
+    edge, least = round(edge_s / hop_s), round(least_s / hop_s)
+    return [
+        np.concatenate(
+            [
+                np.arange(each.first + edge, each.stop - edge)
+                for each in way
+                if each.pitch == note and each.stop - each.first >= least
+            ]
+            or [np.zeros(0, np.intp)]
+        )
+        for way in ways
+    ]
+
+
+def measured_pitch(
+    pieces: Sequence[Floats],
+    chosen: Sequence[NDArray[np.intp]],
+    grid: FrameGrid,
+    hz: float,
+    harmonics: NDArray[np.float64],
+    ground: Floats,
+) -> float:
+    """The pitch of a note, by how far the phase of each harmonic goes from one frame to the next, the higher harmonics
+    weighed by their rank squared (as the Cramer-Rao bound has it)."""
+    ranks = np.arange(1, RANKS + 1)
+    bins_hz = grid.bins_hz
+    ranks = ranks[(ranks * hz > bins_hz[0]) & (ranks * hz < bins_hz[-1])]
+    nearest = np.abs(bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).argmin(axis=1)
+    kept = harmonics[ranks - 1] > 4.0 * ground[nearest]
+    if not kept.any():
+        return hz
+    ranks, nearest = ranks[kept], nearest[kept]
+    turned = np.zeros(len(ranks), np.complex128)
+    times = np.arange(grid.window) / grid.rate_hz
+    window = np.hanning(grid.window)
+    basis = (window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])).astype(np.complex64)
+    for piece, frames in zip(pieces, chosen, strict=True):
+        if len(frames):
+            views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
+            frames = frames[(frames + 1) * grid.hop < len(views)][:4000]
+            here, after = views[frames * grid.hop] @ basis, views[(frames + 1) * grid.hop] @ basis
+            turned += (after * here.conj()).sum(axis=0)
+    turns = np.angle(turned) / (2.0 * np.pi)
+    expected = ranks * hz * grid.hop_s
+    found_hz = (turns + np.round(expected - turns)) / grid.hop_s
+    off_cents = 1200.0 * np.log2(found_hz / (ranks * hz))
+    weight = np.abs(turned) * ranks**2 * (np.abs(off_cents) < 60.0)
+    if not weight.sum() > 0.0:
+        return hz
+    return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
+
+
+def measured_spectrum(own: Floats, grid: FrameGrid, hz: float, ground: Floats) -> tuple[NDArray[np.float64], float]:
+    """The power of each harmonic of a note, and what fills the bins between. own: its frames."""
+    mean = np.exp(
+        np.log(np.maximum(own, 0.01 * ground)).mean(axis=0)
+    )  # the mean of decibels, that far-off ones hardly move
+    above = np.maximum(mean - ground, 0.0)
+    ranks = np.arange(1, RANKS + 1)
+    lobes = lobe((grid.bins_hz[np.newaxis] - (ranks * hz)[:, np.newaxis]).astype(np.float32), grid)
+    near = lobes > 0.2
+    seen = (near * lobes * above).sum(axis=1) / np.maximum((near * lobes**2).sum(axis=1), 1e-9)
+    seen = np.where(near.any(axis=1), seen, 0.0)
+    between = ~(lobes > 1e-3).any(axis=0)
+    total = float(seen.sum())
+    breath = float(np.median(above[between])) if between.any() else 0.0
+    return np.maximum(seen, 1e-9 * total), max(breath, BREATH_SHARE * total)
+
+
+def spectrum_as_seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
+    logs = np.log(np.maximum(own, 0.1 * ground))
+    # Quantiles, not moments: some of these frames are another note's that was not heard yet.
+    low, mean, high = np.quantile(logs, (0.16, 0.5, 0.84), axis=0)
+    powers = np.maximum(np.exp(mean) - ground * 0.6, 0.03 * ground)
+    variance = (0.5 * DECIBELS * (high - low)) ** 2
+    # What strays as noise does is told by the ratio to the ground already.
+    return powers, np.clip(variance - NOISE_VARIANCE_DB / (1.0 + 0.8 * powers / ground), 0.0, MOST_SEEN_VARIANCE)
