@@ -66,6 +66,11 @@ def resume_cost(segment: Segment, before: Segment | None) -> float:
     return costs.RESUME_AFTER_NOTE if stood_still else costs.RESUME
 
 
+def note_again_cost(segment: Segment) -> float:
+    """Return what it costs that a note begins again with the first gracenote of its embellishment, this one."""
+    return costs.NOTE_AGAIN - (costs.STOP_BEFORE_BEGINNING if segment.silence_s >= costs.STOP_S else 0.0)
+
+
 @overload
 def off_time_per_s(expected_s: float) -> float: ...
 @overload

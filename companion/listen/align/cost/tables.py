@@ -43,7 +43,9 @@ class Tables:
     melody note of a gracenote at j - 1 - k, onto[k, j] whether j is the melody note of that. same[j]: the place before
     j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
     out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning there where
-    nothing tells where, opening[j]: beginning a take there. end[j]: a take that ends at j. written[j]: the rank of
+    nothing tells where, opening[j]: beginning a take there. again_from[j]: the place of the melody note that can be
+    begun again at j, with its embellishment; j itself where none can. end[j]: a take that ends at j. written[j]: the
+    rank of
     its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
     length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter
     than that costs.
@@ -73,6 +75,7 @@ class Tables:
         self.begin, self.first = self._beginnings(asked)
         begun_again = (self.written == self.written[1:2]) & (self._unit > 0)
         self.opening = self.first + costs.FIRST_IN_REPEAT * begun_again
+        self.again_from = self._again_from()
         self.leap = _leap(self.size)
         self.slowed = max(1.0, asked.terms.gracenotes_slowed)
         self.end = self._end()
@@ -129,6 +132,18 @@ class Tables:
         cost[0] = 0.0
         cost[melody[-2:-1]] = costs.ENDED_EARLY
         return cost
+
+    def _again_from(self) -> Ints:
+        places = np.arange(self.size)
+        for melody in np.flatnonzero(self.is_melody).tolist():
+            first = melody
+            while self._unit[first - 1] == self._unit[melody] and not self.is_melody[first - 1]:
+                first -= 1
+            # The note held on swallows an equal gracenote with which its embellishment begins.
+            first += self.note[first] == self.note[melody]
+            if melody - first >= costs.NOTE_AGAIN_GRACENOTES:
+                places[first] = melody
+        return places
 
     def _beginnings(self, asked: Asked) -> tuple[Floats, Floats]:
         begin, first = np.full(self.size, np.inf), np.full(self.size, np.inf)

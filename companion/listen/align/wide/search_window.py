@@ -40,9 +40,18 @@ class SearchWindow:
         one_before = np.maximum(places - 1, 0)
         self._begin, self._written = tables.begin[places], tables.written[places]
         self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
+        self._lay_again()
         self._lay_runs()
         self._lay_skips()
         self._set_ratio(ratio)
+
+    def _lay_again(self) -> None:
+        """Where a note can be begun again: the ranks of its beginning, and of itself."""
+        (begins,) = (self._tables.again_from[self.places] != self.places).nonzero()
+        melody = self._tables.again_from[self.places[begins]]
+        ranks = np.minimum(np.searchsorted(self.places, melody), self.width - 1)
+        seen = self.places[ranks] == melody
+        self.begun_again, self.again_from = begins[seen], ranks[seen]
 
     def _lay_runs(self) -> None:
         """Where a held note can run on from."""

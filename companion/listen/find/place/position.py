@@ -231,6 +231,9 @@ def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio
     """Come to a new token: what lies between it and the last one was left out, skipped, or is played again."""
     if token == position.token + 1:
         return position, ()
+    if _begins_again(asked, position, token):
+        group = _swallowed_by_itself(asked, position, token)
+        return position._replace(group=group, apart=True), (NoteAgain(segment, asked.melody_of(token)),)
     if not _is_leap(asked, position, token):
         return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
     # Of a group that a leap cuts off nothing is said: its melody note never came.
@@ -248,6 +251,21 @@ def _plays_again(asked: Asked, position: Position, token: int) -> bool:
     held = position.held
     swallowed = token == 1 and held is not None and held.note is asked.tokens[0].note
     return (token == 0 or swallowed) and position.token == len(asked.tokens) - 1
+
+
+def _begins_again(asked: Asked, position: Position, token: int) -> bool:
+    """Return whether the melody note heard last begins again with its gracenotes."""
+    left = position.token
+    return token < left and asked.tokens[left].is_melody and asked.melody_of(token) == asked.melody_of(left)
+
+
+def _swallowed_by_itself(asked: Asked, position: Position, token: int) -> GroupHeard | None:
+    """Return the group of a note begun again if the note itself, held before, swallowed its first gracenote, else
+    None."""
+    event = asked.events(token - 1)[-1] if token else None
+    if event is None or position.held is None or event.played != asked.melody_of(token):
+        return None
+    return GroupHeard(event.played, swallowed=1) if event.note is position.held.note else None
 
 
 def _swallowed_beginning(asked: Asked, position: Position, token: int) -> GroupHeard | None:
