@@ -118,8 +118,14 @@ class SimulatedPlayer:
         return following.note, following.gracenotes
 
     def equal_in_a_row(self) -> frozenset[int]:
-        """The played notes in a row with this one that are equal to it, their gracenotes too."""
-        sounds = [(each.note.note, each.note.gracenotes) for each in self._played]
+        """The played notes in a row with this one that are equal to it, as far as their gracenotes sound: one that is
+        equal to the note before is lost in that."""
+        notes = [each.note for each in self._played]
+        befores = [None, *(each.note for each in notes[:-1])]
+        sounds = [
+            (each.note, each.gracenotes[each.gracenotes[:1] == (before,) :])
+            for each, before in zip(notes, befores, strict=True)
+        ]
         here = sounds[self._index]
         before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
         after = takewhile(lambda index: sounds[index] == here, range(self._index + 1, len(sounds)))

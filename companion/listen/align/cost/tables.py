@@ -44,8 +44,8 @@ class Tables:
     j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
     out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning there where
     nothing tells where, opening[j]: beginning a take there. again_from[j]: the place of the melody note that can be
-    begun again at j, with its embellishment; j itself where none can. end[j]: a take that ends at j. written[j]: the
-    rank of
+    begun again at j, with its embellishment; j itself where none can. goes_on[j]: whether what was heard up to j may
+    be that as well. end[j]: a take that ends at j. written[j]: the rank of
     its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
     length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter
     than that costs.
@@ -76,6 +76,7 @@ class Tables:
         begun_again = (self.written == self.written[1:2]) & (self._unit > 0)
         self.opening = self.first + costs.FIRST_IN_REPEAT * begun_again
         self.again_from = self._again_from()
+        self.goes_on = self._goes_on()
         self.leap = _leap(self.size)
         self.slowed = max(1.0, asked.terms.gracenotes_slowed)
         self.end = self._end()
@@ -144,6 +145,17 @@ class Tables:
             if melody - first >= costs.NOTE_AGAIN_GRACENOTES:
                 places[first] = melody
         return places
+
+    def _goes_on(self) -> Bools:
+        """Where a melody note begun again sounds as what follows it, for a note or more."""
+        found = np.zeros(self.size, dtype=bool)
+        for first in np.flatnonzero(self.again_from != np.arange(self.size)).tolist():
+            melody = int(self.again_from[first])
+            ahead = self.note[melody + 1 : 2 * melody + 2 - first]
+            differs = np.flatnonzero(self.note[first : first + len(ahead)] != ahead)
+            if len(differs):
+                found[melody + 1 : melody + 1 + differs[0]] = True
+        return found
 
     def _beginnings(self, asked: Asked) -> tuple[Floats, Floats]:
         begin, first = np.full(self.size, np.inf), np.full(self.size, np.inf)
