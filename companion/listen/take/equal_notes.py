@@ -7,8 +7,9 @@ many. Only the times of the notes tell: a first attempt is broken off at any len
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from operator import itemgetter
@@ -20,12 +21,12 @@ from companion.listen.model.asked import Asked
 
 STRAY, STRAY_S = 0.05, 0.02
 MOST_STRAYED = 8.0
-"""The standard deviation of an interval between two notes, as a share of it and in s besides, by what a player strays,
-points and by what the tempo of a few notes tells of it; the most that one interval costs, a fault of its own."""
+"""The standard deviation of an interval between two notes, as a share of it and in s, by what players point and by what
+the tempo of a few notes tells of it, besides what this player strays by; the most that one interval costs, a fault of
+its own."""
 
-ADORNED = 2.0
-"""By how much likelier, as a logarithm, it must be that a note was begun again than that it has a gracenote more: a
-slip of one finger is commoner."""
+NORMAL = 1.48
+"""The standard deviation of a normal number, by the median of how far it is from the middle."""
 
 TEMPO_NOTES = 8
 """How long a note should have lasted is told by the tempo of so many about it."""
@@ -68,9 +69,10 @@ def with_notes_again(asked: Asked, steps: Sequence[ReadStep], moments: Moments) 
     """Return the steps of a take in which a note with one gracenote that was begun again is read as that, at the place
     where the times of the notes fit best."""
     found = list(steps)
+    stray_s = _stray_s(asked, moments)
     for at in range(1, len(steps) - 1):
         run = _run_about(asked, steps, at)
-        best = None if run is None else _best(asked, run, moments)
+        best = None if run is None else _best(asked, run, moments, stray_s)
         if run is not None and best is not None:
             found[run.begin : run.begin + len(run.steps)] = _read_as(run, best)
     return tuple(found)
@@ -135,7 +137,7 @@ def _fits(asked: Asked, run: _Run, told: _Told) -> bool:
 # --- what the times tell ---
 
 
-def _best(asked: Asked, run: _Run, moments: Moments) -> _Told | None:
+def _best(asked: Asked, run: _Run, moments: Moments, stray_s: float) -> _Told | None:
     """Return the likeliest explanation, if that is that a note was begun again, or at another place than it was read;
     None where no time tells."""
     told = [_Told(each, again=True) for each in run.places if _is_begun_again(asked, run, each)]
@@ -148,7 +150,9 @@ def _best(asked: Asked, run: _Run, moments: Moments) -> _Told | None:
     told = [each for each in told if _fits(asked, run, each)]
     if not told:
         return None
-    return min(told, key=lambda each: _cost(asked, run, each, ratio, shifts_s) + (ADORNED if each.again else 0.0))
+
+    # A finger that slips seldom plays just the note's own gracenote: neither is likelier beforehand.
+    return min(told, key=lambda each: _cost(asked, run, each, ratio, shifts_s, stray_s))
 
 
 def _shifts_s(asked: Asked, run: _Run, moments: Moments) -> dict[int, float]:
@@ -167,19 +171,37 @@ def _shifts_s(asked: Asked, run: _Run, moments: Moments) -> dict[int, float]:
 
 def _ratio(asked: Asked, run: _Run, moments: Moments) -> float | None:
     """Return the seconds played for each asked one about the notes that are in doubt; None where no note tells."""
-    at_s = asked.schedule.note_onsets_s
     begin_s = run.steps[run.places[0] - run.first].segment.onset_s
     rank = bisect_left(moments, begin_s, key=itemgetter(1))
     ratios = [
-        (two_s - one_s) / (at_s[two] - at_s[one])
-        for (one, one_s), (two, two_s) in pairwise(moments[max(0, rank - TEMPO_NOTES) : rank + TEMPO_NOTES])
-        if two == one + 1 and two_s > one_s
+        played_s / due_s
+        for played_s, due_s in _intervals_s(asked, moments[max(0, rank - TEMPO_NOTES) : rank + TEMPO_NOTES])
     ]
     return median(ratios) if ratios else None
 
 
+def _stray_s(asked: Asked, moments: Moments) -> float:
+    """Return what the intervals between a player's notes stray by, in s, at a tempo that changes little."""
+    intervals_s = _intervals_s(asked, moments)
+    off_s: list[float] = []
+    for rank, (played_s, due_s) in enumerate(intervals_s):
+        about = intervals_s[max(0, rank - TEMPO_NOTES) : rank + TEMPO_NOTES]
+        off_s.append(abs(played_s - due_s * sum(each for each, _ in about) / sum(each for _, each in about)))
+    return NORMAL * median(off_s) if off_s else 0.0
+
+
+def _intervals_s(asked: Asked, moments: Moments) -> list[tuple[float, float]]:
+    """Return the intervals between notes that follow one another, as played and as asked, in s."""
+    at_s = asked.schedule.note_onsets_s
+    return [
+        (two_s - one_s, at_s[two] - at_s[one])
+        for (one, one_s), (two, two_s) in pairwise(moments)
+        if two == one + 1 and two_s > one_s and at_s[two] > at_s[one]
+    ]
+
+
 def _cost(
-    asked: Asked, run: _Run, told: _Told, ratio: float, shifts_s: dict[int, float]
+    asked: Asked, run: _Run, told: _Told, ratio: float, shifts_s: Mapping[int, float], stray_s: float
 ) -> float:
     """Return how unlikely the times of the notes are by an explanation, as a logarithm."""
     at_s, usual_s = asked.schedule.note_onsets_s, median(shifts_s.values())
@@ -189,7 +211,8 @@ def _cost(
         one_s, two_s = (run.steps[each].segment.onset_s for each in (began, run.rank_of(two, told.place)))
         due_s = ratio * (at_s[asked.melody_of(two)] - at_s[asked.melody_of(one)])
         off_s = two_s + shifts_s.get(two, usual_s) - one_s - shifts_s.get(one, usual_s) - due_s
-        cost += min(0.5 * (off_s / (STRAY * due_s + STRAY_S)) ** 2, MOST_STRAYED)
+        noise_s = math.hypot(STRAY * due_s + STRAY_S, stray_s)
+        cost += min(0.5 * (off_s / noise_s) ** 2, MOST_STRAYED)
     return cost
 
 

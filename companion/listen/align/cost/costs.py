@@ -95,12 +95,12 @@ note and a gracenote too many after which the note before goes on (6.5 + 4 + 2.5
 BEGIN_AT_NOTE = 16.0
 """Beginning again, or skipping, to a melody note within a bar: learners begin again where a bar or a phrase does."""
 
-NOTE_AGAIN = 6.0
+NOTE_AGAIN = 6.5
 NOTE_AGAIN_GRACENOTES = 2
-"""A note begun again at once, with its whole embellishment of so many gracenotes or more: less than the two notes too
-many that it would be else, after each of which the note goes on (2 * (4 + 0.3)), more than one that is extra. Of a
-single gracenote only the time of the note after it tells, which is heard too late for a reading: see
-`take.notes_again`."""
+"""A note begun again at once, with its whole embellishment of so many gracenotes or more: as another note too many
+(EXTRA_LONG), and less than the two short ones that it would be else, after each of which the note goes on (2 * (4 +
+0.3)). Of a single gracenote only the time of the note after it tells, which is heard too late for a reading: see
+`take.equal_notes`."""
 
 LEAP_TOKENS = 16.0
 LEAP_DOUBLING = 3.0

@@ -232,8 +232,7 @@ def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio
     if token == position.token + 1:
         return position, ()
     if _begins_again(asked, position, token):
-        group = _swallowed_by_itself(asked, position, token)
-        return position._replace(group=group, apart=True), (NoteAgain(segment, asked.melody_of(token)),)
+        return _begin_again(asked, position, segment, token)
     if not _is_leap(asked, position, token):
         return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
     # Of a group that a leap cuts off nothing is said: its melody note never came.
@@ -259,13 +258,19 @@ def _begins_again(asked: Asked, position: Position, token: int) -> bool:
     return token < left and asked.tokens[left].is_melody and asked.melody_of(token) == asked.melody_of(left)
 
 
-def _swallowed_by_itself(asked: Asked, position: Position, token: int) -> GroupHeard | None:
-    """Return the group of a note begun again if the note itself, held before, swallowed its first gracenote, else
-    None."""
+def _begin_again(asked: Asked, position: Position, segment: Segment, token: int) -> Read:
+    """Read a note that begins again with its gracenotes, from that token on. The first of them may be swallowed by the
+    note itself, held before, or sound now where the note before swallowed it at first."""
+    played = asked.melody_of(token)
     event = asked.events(token - 1)[-1] if token else None
-    if event is None or position.held is None or event.played != asked.melody_of(token):
-        return None
-    return GroupHeard(event.played, swallowed=1) if event.note is position.held.note else None
+    if event is None or event.played != played or event.kind is not EventKind.GRACENOTE or position.held is None:
+        return position._replace(group=None, apart=True), (NoteAgain(segment, played),)
+    *extras, last = position.extras or (None,)
+    if last is not None and last.note is event.note and last.lasted_s() < HELD_S:
+        heard = GroupHeard(played).with_grace(GraceHeard(event, last, alone=True))
+        return position._replace(group=heard, extras=tuple(extras), apart=True), (NoteAgain(last, played),)
+    group = GroupHeard(played, swallowed=1) if event.note is position.held.note else None
+    return position._replace(group=group, apart=True), (NoteAgain(segment, played),)
 
 
 def _swallowed_beginning(asked: Asked, position: Position, token: int) -> GroupHeard | None:

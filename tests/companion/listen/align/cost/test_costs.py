@@ -79,7 +79,8 @@ def at_tempo(times: float) -> TakeChange:
     ("music", "slips", "findings"),
     [
         # Going elsewhere in the tune.
-        (BIRLS, [on_from(20, 12)], [(Kind.RESTART, 4, "", "")]),
+        # Broken off within a birl, for the one before: that is this one with a gracenote too many, and once more.
+        (BIRLS, [on_from(20, 12)], [(Kind.EXTRA_GRACENOTE, 5, "", "A"), (Kind.RESTART, 5, "", "")]),
         (QUICK, [without(40, 3), on_from(38, 31)], [(Kind.RESTART, 14, "", "")]),
         (QUICK, [on_from(17, 33)], [(Kind.MISSING_NOTE, 9, "BAABcd", "")]),
         (QUICK, [on_from(14, 5), silent(12, 0.3)], [(Kind.RESTART, 3, "", ""), (Kind.EXTRA_GRACENOTE, 3, "", "g")]),
