@@ -120,16 +120,17 @@ class SimulatedPlayer:
     def equal_in_a_row(self) -> frozenset[int]:
         """The played notes in a row with this one that are equal to it, as far as their gracenotes sound: one that is
         equal to the note before is lost in that."""
-        notes = [each.note for each in self._played]
-        befores = [None, *(each.note for each in notes[:-1])]
-        sounds = [
-            (each.note, each.gracenotes[each.gracenotes[:1] == (before,) :])
-            for each, before in zip(notes, befores, strict=True)
-        ]
+        sounds = [self._sounding(index) for index in range(len(self._played))]
         here = sounds[self._index]
         before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
         after = takewhile(lambda index: sounds[index] == here, range(self._index + 1, len(sounds)))
         return frozenset((*before, *after))
+
+    def _sounding(self, index: int) -> tuple[Note | None, tuple[Note, ...]]:
+        """A played note and its gracenotes, but for a first one that the note before swallows."""
+        note = self._played[index].note
+        before = self._played[index - 1].note.note if index else None
+        return note.note, note.gracenotes[note.gracenotes[:1] == (before,) :]
 
     def sound(self, at_s: float, note: Note, state: HoleState) -> float:
         """Sound a note; returns when it began."""
@@ -171,7 +172,7 @@ class SimulatedPlayer:
         turn = self._played[self._index].turn
         target = next(index for index, each in enumerate(self._played) if each.turn == turn)
         again, on = (
-            [(each.note.note, each.note.gracenotes) for each in self._played[at : at + 4]]
+            [self._sounding(index) for index in range(at, min(at + 4, len(self._played)))]
             for at in (target, self._index + 1)
         )
         here, first = self._played[self._index].note.note, self._played[target].note

@@ -92,6 +92,10 @@ BEGIN_AT_BAR = 12.0
 """Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three; and less than a long
 note and a gracenote too many after which the note before goes on (6.5 + 4 + 2.5)."""
 
+BEGIN_AT_OWN_BAR = 8.0
+"""Beginning again at the start of the bar in which the learner is: less than a note too many after which the one before
+goes on (6.5 + 2.5, or 4 + 4 + 0.3 where both are quick), for what was heard of the bar is heard once more then."""
+
 BEGIN_AT_NOTE = 16.0
 """Beginning again, or skipping, to a melody note within a bar: learners begin again where a bar or a phrase does."""
 

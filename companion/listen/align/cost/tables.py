@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,7 +43,8 @@ class Tables:
     melody note of a gracenote at j - 1 - k, onto[k, j] whether j is the melody note of that. same[j]: the place before
     j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
     out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning there where
-    nothing tells where, opening[j]: beginning a take there. again_from[j]: the place of the melody note that can be
+    nothing tells where, bar_of[j]: the place with which its bar begins, and
+    second_of[j] that of the second note of it, where the note at j sounds like the first; else 0. opening[j]: beginning a take there. again_from[j]: the place of the melody note that can be
     begun again at j, with its embellishment; j itself where none can. goes_on[j]: whether what was heard up to j may
     be that as well. end[j]: a take that ends at j. written[j]: the rank of
     its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
@@ -74,6 +75,8 @@ class Tables:
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
         begun_again = (self.written == self.written[1:2]) & (self._unit > 0)
+        self.bar_of = self._bar_of(asked)
+        self.second_of = self._second_of()
         self.opening = self.first + costs.FIRST_IN_REPEAT * begun_again
         self.again_from = self._again_from()
         self.goes_on = self._goes_on()
@@ -133,6 +136,25 @@ class Tables:
         cost[0] = 0.0
         cost[melody[-2:-1]] = costs.ENDED_EARLY
         return cost
+
+    def _bar_of(self, asked: Asked) -> Ints:
+        bars = np.array(asked.bar_starts, dtype=np.int64) + 1
+        begun = np.searchsorted(bars, np.arange(self.size), side="right") - 1
+        return np.where(begun >= 0, bars[np.maximum(begun, 0)], -1)
+
+    def _second_of(self) -> Ints:
+        found = np.zeros(self.size, dtype=np.int64)
+        melodies = np.flatnonzero(self.is_melody).tolist()
+        sounds = {
+            place: self.note[before + 1 : place + 1].tolist() for before, place in pairwise([0, *melodies])
+        }
+        first = 0
+        for before, place in pairwise([0, *melodies]):
+            if before < self.bar_of[place]:
+                first = place
+            elif sounds[place] == sounds[first]:
+                found[place] = first + 1
+        return found
 
     def _again_from(self) -> Ints:
         places = np.arange(self.size)

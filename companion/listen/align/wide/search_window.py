@@ -147,12 +147,25 @@ class SearchWindow:
             begin = np.minimum(begin, np.where(self._note_before == last_note, self._begin_before, np.inf))
         across = (self.ranks > here) != (self._written > self._written[here])
         cost: Floats = begin + self._tables.leap[self.places - self.places[here]] + costs.LEAP_ACROSS * across
+        self._begin_own_bar(cost, begin, here)
         if segment.silence_s >= costs.STOP_S:
             cost -= costs.STOP_BEFORE_BEGINNING
         if self.places[here] == self._tables.size - 1:
             swallowed = not segment.silence_s and self._tables.note[1] == last_note
             cost = np.where(self.places == 1 + swallowed, np.minimum(cost, costs.PLAY_AGAIN), cost)
         return cost
+
+    def _begin_own_bar(self, cost: Floats, begin: Floats, here: int) -> None:
+        """Let the bar of rank `here` begin again at less cost: with its first note, swallowed or not, or with the
+        second where the note heard last sounds like the first."""
+        place = self.places[here]
+        bar, second = int(self._tables.bar_of[place]), int(self._tables.second_of[place])
+        first = int(self.places.searchsorted(bar))
+        ranks = [rank for rank in (first, first + 1) if rank < here and begin[rank] <= costs.BEGIN_AT_BAR]
+        if second:
+            ranks.append(int(self.places.searchsorted(second)))
+        for rank in ranks:
+            cost[rank] = min(cost[rank], costs.BEGIN_AT_OWN_BAR)
 
     def walk(
         self,

@@ -241,6 +241,11 @@ def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio
         return landed, (BegunElsewhere(),)
     if token > position.token:
         return landed, (Skipped(segment, position.token, token),)
+    sounds_now = _sounds_now(asked, position, token)
+    if sounds_now is not None:
+        history = position.history[:-1]
+        landed = landed._replace(group=sounds_now, extras=position.extras[:-1])
+        return landed, (BegunAgain(sounds_now.graces[0].segment, position.token, token, history),)
     group = _swallowed_beginning(asked, position, token)
     return landed._replace(group=group), (BegunAgain(segment, position.token, token, position.history),)
 
@@ -265,12 +270,24 @@ def _begin_again(asked: Asked, position: Position, segment: Segment, token: int)
     event = asked.events(token - 1)[-1] if token else None
     if event is None or event.played != played or event.kind is not EventKind.GRACENOTE or position.held is None:
         return position._replace(group=None, apart=True), (NoteAgain(segment, played),)
-    *extras, last = position.extras or (None,)
-    if last is not None and last.note is event.note and last.lasted_s() < HELD_S:
-        heard = GroupHeard(played).with_grace(GraceHeard(event, last, alone=True))
-        return position._replace(group=heard, extras=tuple(extras), apart=True), (NoteAgain(last, played),)
+    group = _sounds_now(asked, position, token)
+    if group is not None:
+        begun = NoteAgain(group.graces[0].segment, played)
+        return position._replace(group=group, extras=position.extras[:-1], apart=True), (begun,)
     group = GroupHeard(played, swallowed=1) if event.note is position.held.note else None
     return position._replace(group=group, apart=True), (NoteAgain(segment, played),)
+
+
+def _sounds_now(asked: Asked, position: Position, token: int) -> GroupHeard | None:
+    """Return the group onto a note begun again with its second gracenote, if the first was heard just before, as a note
+    too many: the note before it in the tune had swallowed it; else None."""
+    if not token or not position.extras:
+        return None
+    event, last = asked.events(token - 1)[-1], position.extras[-1]
+    is_its_own = event.kind is EventKind.GRACENOTE and event.played == asked.melody_of(token)
+    if not is_its_own or last.note is not event.note or last.lasted_s() >= HELD_S:
+        return None
+    return GroupHeard(event.played).with_grace(GraceHeard(event, last, alone=True))
 
 
 def _swallowed_beginning(asked: Asked, position: Position, token: int) -> GroupHeard | None:
