@@ -58,7 +58,7 @@ class SimulatedPlayer:
         self._sounds: list[Sound] = []
         self._made: list[Made] = []
         self._gracenotes_s: list[float] = []
-        self._clock_s = random.uniform(0.2, 2.0)
+        self._clock_s = random.uniform(0.5, 2.0)
         self._phase = random.uniform(0.0, math.tau)
         self._silence_s = 0.0
         self._calm_until = CALM_NOTES
@@ -287,11 +287,11 @@ class SimulatedPlayer:
         return Group(self._index, each.note.note, length_s, begins_s, list(each.note.gracenotes), lengths_s)
 
     def _ends_on_beat(self, each: PlayedNote) -> bool:
-        if not self._index or not each.note.gracenotes or each.note.note is None:
+        if not each.note.gracenotes or each.note.note is None:
             return False
         if self._learner.before_beat is not None:
             return self._learner.before_beat
-        before = self._played[self._index - 1].note.note
+        before = self._played[self._index - 1].note.note if self._index else None
         return recognise(each.note.gracenotes, onto=each.note.note, before=before).family in ENDS_ON_BEAT
 
     def _slip(self) -> Slip | None:

@@ -200,9 +200,7 @@ def _intervals_s(asked: Asked, moments: Moments) -> list[tuple[float, float]]:
     ]
 
 
-def _cost(
-    asked: Asked, run: _Run, told: _Told, ratio: float, shifts_s: Mapping[int, float], stray_s: float
-) -> float:
+def _cost(asked: Asked, run: _Run, told: _Told, ratio: float, shifts_s: Mapping[int, float], stray_s: float) -> float:
     """Return how unlikely the times of the notes are by an explanation, as a logarithm."""
     at_s, usual_s = asked.schedule.note_onsets_s, median(shifts_s.values())
     cost = 0.0

@@ -145,9 +145,7 @@ class Tables:
     def _second_of(self) -> Ints:
         found = np.zeros(self.size, dtype=np.int64)
         melodies = np.flatnonzero(self.is_melody).tolist()
-        sounds = {
-            place: self.note[before + 1 : place + 1].tolist() for before, place in pairwise([0, *melodies])
-        }
+        sounds = {place: self.note[before + 1 : place + 1].tolist() for before, place in pairwise([0, *melodies])}
         first = 0
         for before, place in pairwise([0, *melodies]):
             if before < self.bar_of[place]:

@@ -6,7 +6,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from companion.listen.align.cost.hearing import SHORTEST_HELD_S, held_onto_share, may_go_on, note_again_cost, resume_cost
+from companion.listen.align.cost.hearing import (
+    SHORTEST_HELD_S,
+    held_onto_share,
+    may_go_on,
+    note_again_cost,
+    resume_cost,
+)
 from companion.listen.align.cost.tables import Floats, Ints
 from companion.listen.align.reading.search import Search
 from companion.listen.align.wide.columns import Column

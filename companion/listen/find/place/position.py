@@ -22,7 +22,7 @@ from companion.listen.find.place.facts import (
     Skipped,
     Stopped,
 )
-from companion.listen.find.place.held_on import held_through, is_too_short, later_s
+from companion.listen.find.place.held_on import held_through, is_gracenote_alone, is_too_short, later_s
 from companion.listen.model.asked import Asked
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
@@ -119,7 +119,10 @@ def read_step(
     facts += between
     group, apart = position.group, position.apart
     if step.reading is Reading.MATCH:
-        group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
+        if not others and is_gracenote_alone(asked, step.segment, first, ratio):
+            group, apart, heard = _hear_gracenote_alone(asked, step.segment, first)
+        else:
+            group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
         facts = (*facts, *heard)
     extras, history = position.extras, _remembered(position, step.segment)
     if not others:
@@ -346,6 +349,13 @@ def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
     tail, last = asked.events(position.token)[-1], extras[-1]
     is_asked = tail.kind is EventKind.GRACENOTE and tail.note is last.note and last.lasted_s() < HELD_S
     return extras[:-1] if is_asked else extras
+
+
+def _hear_gracenote_alone(asked: Asked, segment: Segment, token: int) -> tuple[GroupHeard, bool, list[Fact]]:
+    """Read a token of which only the gracenote after its melody note was heard; returns as `_hear` does."""
+    melody, grace = asked.events(token)
+    group = GroupHeard(grace.played).with_grace(GraceHeard(grace, segment, alone=True))
+    return group, True, [NoteMissed(melody, segment.onset_s)]
 
 
 def _hear(
