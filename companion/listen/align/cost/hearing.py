@@ -6,7 +6,7 @@ import math
 from typing import overload
 
 from companion.listen.align.cost import costs
-from companion.listen.align.cost.tables import Floats
+from companion.listen.align.cost.arrays import Floats
 from companion.listen.model.segments import SETTLED_S, Segment
 
 SHORTEST_HELD_S = 0.05

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from companion.listen.align.cost.arrays import Floats, Ints
 from companion.listen.align.cost.hearing import (
     SHORTEST_HELD_S,
     held_onto_share,
@@ -13,7 +14,6 @@ from companion.listen.align.cost.hearing import (
     note_again_cost,
     resume_cost,
 )
-from companion.listen.align.cost.tables import Floats, Ints
 from companion.listen.align.reading.search import Search
 from companion.listen.align.wide.columns import Column
 from companion.listen.align.wide.search_window import SearchWindow

@@ -7,8 +7,9 @@ import copy
 import numpy as np
 
 from companion.listen.align.cost import costs
+from companion.listen.align.cost.arrays import Bools, Floats, Ints
 from companion.listen.align.cost.hearing import extra_share, held_cost, long_share, off_time_per_s, shortening, stretch
-from companion.listen.align.cost.tables import Bools, Floats, Ints, Tables
+from companion.listen.align.cost.tables import Tables
 from companion.listen.model.segments import SETTLED_S, Segment
 from fingering.notes import Note
 

@@ -29,8 +29,8 @@ HELD_MS = 150.0
 
 ONE_FELLOW = 1.155
 """How many times further than from the mean of two fellows a gracenote must be from its only one to stray as little by
-chance: the root of 2 / 1.5, for of gracenotes that stray alike the difference of two has twice the variance of one, that
-from a mean of two one and a half times."""
+chance: the root of 2 / 1.5, for the difference of two that stray alike has twice the variance of one, that from a mean
+of two one and a half times."""
 
 
 def group_findings(

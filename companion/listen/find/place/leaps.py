@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from companion.listen.find.place.facts import BegunAgain, Skipped
-from companion.listen.find.place.position import HELD_S, melody_between
+from companion.listen.find.place.standing import HELD_S, melody_between
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.words import bar_phrase, bar_words, letters, melody_label
