@@ -69,9 +69,12 @@ def with_notes_again(asked: Asked, steps: Sequence[ReadStep], moments: Moments) 
     """Return the steps of a take in which a note with one gracenote that was begun again is read as that, at the place
     where the times of the notes fit best."""
     found = list(steps)
-    stray_s = _stray_s(asked, moments)
+    stray_s = None
     for at in range(1, len(steps) - 1):
+        if steps[at].reading is not Reading.EXTRA:
+            continue
         run = _run_about(asked, steps, at)
+        stray_s = _stray_s(asked, moments) if stray_s is None else stray_s
         best = None if run is None else _best(asked, run, moments, stray_s)
         if run is not None and best is not None:
             found[run.begin : run.begin + len(run.steps)] = _read_as(run, best)

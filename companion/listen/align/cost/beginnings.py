@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 import numpy as np
 
@@ -21,39 +21,41 @@ def bars_of(asked: Asked, size: int) -> Ints:
 def second_notes(note: Ints, is_melody: Bools, bar_of: Ints) -> Ints:
     """Return for each melody note that sounds, gracenotes and all, like the first of its bar the place with which the
     second of the bar begins; 0 for all others. Who begins the bar again may seem to go on for a note."""
-    found = np.zeros(len(note), dtype=np.int64)
+    notes, bars, found = note.tolist(), bar_of.tolist(), [0] * len(note)
     first, first_sounds = 0, []
     for before, place in pairwise([0, *np.flatnonzero(is_melody).tolist()]):
-        sounds = note[before + 1 : place + 1].tolist()
-        if before < bar_of[place]:
+        sounds = notes[before + 1 : place + 1]
+        if before < bars[place]:
             first, first_sounds = place, sounds
         elif sounds == first_sounds:
             found[place] = first + 1
-    return found
+    return np.array(found)
 
 
 def notes_again(note: Ints, is_melody: Bools, unit: Ints) -> Ints:
     """Return for each place the melody note that is begun again there, with NOTE_AGAIN_GRACENOTES or more; else the
     place itself. unit: the played note that each place is or leads to."""
-    places = np.arange(len(note))
-    for melody in np.flatnonzero(is_melody).tolist():
-        first = melody
-        while unit[first - 1] == unit[melody] and not is_melody[first - 1]:
-            first -= 1
+    notes, units, places = note.tolist(), unit.tolist(), list(range(len(note)))
+    for before, melody in pairwise([0, *np.flatnonzero(is_melody).tolist()]):
+        if melody - before <= costs.NOTE_AGAIN_GRACENOTES:
+            continue
+        first = before + 1
+        while units[first] != units[melody]:
+            first += 1
         # The note held on swallows an equal gracenote with which its embellishment begins.
-        first += note[first] == note[melody]
+        first += notes[first] == notes[melody]
         if melody - first >= costs.NOTE_AGAIN_GRACENOTES:
             places[first] = melody
-    return places
+    return np.array(places)
 
 
 def going_on(note: Ints, again_from: Ints) -> Bools:
     """Return for each place whether a melody note begun again sounds, up to there, as what follows it in the tune."""
-    found = np.zeros(len(note), dtype=bool)
+    notes, melodies, found = note.tolist(), again_from.tolist(), [False] * len(note)
     for first in np.flatnonzero(again_from != np.arange(len(note))).tolist():
-        melody = int(again_from[first])
-        ahead = note[melody + 1 : 2 * melody + 2 - first]
-        differs = np.flatnonzero(note[first : first + len(ahead)] != ahead)
-        if len(differs):
-            found[melody + 1 : melody + 1 + differs[0]] = True
-    return found
+        melody = melodies[first]
+        again, ahead = notes[first : melody + 1], notes[melody + 1 : 2 * melody + 2 - first]
+        same = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(again, ahead, strict=False)))
+        if same < len(ahead):
+            found[melody + 1 : melody + 1 + same] = [True] * same
+    return np.array(found)

@@ -41,9 +41,9 @@ class Tables:
     j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
     out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning there where
     nothing tells where, opening[j]: beginning a take there. bar_of[j]: the place with which its bar begins;
-    second_of[j] that of the second note of it, where the note at j sounds like the first, else 0. again_from[j]: the place
-    of the melody note that can be begun again at j, with its embellishment; j itself where none can. goes_on[j]: whether what
-    was heard up to j may be that as well. end[j]: a take that ends at j. written[j]: the rank of
+    second_of[j] that of the second note of it, where the note at j sounds like the first, else 0. again_from[j]: the
+    place of the melody note that can be begun again at j, with its embellishment; j itself where none can. goes_on[j]:
+    whether what was heard up to j may be that as well. end[j]: a take that ends at j. written[j]: the rank of
     its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
     length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter
     than that costs.
