@@ -58,7 +58,7 @@ class SimulatedPlayer:
         self._sounds: list[Sound] = []
         self._made: list[Made] = []
         self._gracenotes_s: list[float] = []
-        self._clock_s = random.uniform(0.2, 2.0)
+        self._clock_s = random.uniform(0.5, 2.0)
         self._phase = random.uniform(0.0, math.tau)
         self._silence_s = 0.0
         self._calm_until = CALM_NOTES
@@ -118,12 +118,19 @@ class SimulatedPlayer:
         return following.note, following.gracenotes
 
     def equal_in_a_row(self) -> frozenset[int]:
-        """The played notes in a row with this one that are equal to it, their gracenotes too."""
-        sounds = [(each.note.note, each.note.gracenotes) for each in self._played]
+        """The played notes in a row with this one that are equal to it, as far as their gracenotes sound: one that is
+        equal to the note before is lost in that."""
+        sounds = [self._sounding(index) for index in range(len(self._played))]
         here = sounds[self._index]
         before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
         after = takewhile(lambda index: sounds[index] == here, range(self._index + 1, len(sounds)))
         return frozenset((*before, *after))
+
+    def _sounding(self, index: int) -> tuple[Note | None, tuple[Note, ...]]:
+        """A played note and its gracenotes, but for a first one that the note before swallows."""
+        note = self._played[index].note
+        before = self._played[index - 1].note.note if index else None
+        return note.note, note.gracenotes[note.gracenotes[:1] == (before,) :]
 
     def sound(self, at_s: float, note: Note, state: HoleState) -> float:
         """Sound a note; returns when it began."""
@@ -165,7 +172,7 @@ class SimulatedPlayer:
         turn = self._played[self._index].turn
         target = next(index for index, each in enumerate(self._played) if each.turn == turn)
         again, on = (
-            [(each.note.note, each.note.gracenotes) for each in self._played[at : at + 4]]
+            [self._sounding(index) for index in range(at, min(at + 4, len(self._played)))]
             for at in (target, self._index + 1)
         )
         here, first = self._played[self._index].note.note, self._played[target].note
@@ -280,11 +287,11 @@ class SimulatedPlayer:
         return Group(self._index, each.note.note, length_s, begins_s, list(each.note.gracenotes), lengths_s)
 
     def _ends_on_beat(self, each: PlayedNote) -> bool:
-        if not self._index or not each.note.gracenotes or each.note.note is None:
+        if not each.note.gracenotes or each.note.note is None:
             return False
         if self._learner.before_beat is not None:
             return self._learner.before_beat
-        before = self._played[self._index - 1].note.note
+        before = self._played[self._index - 1].note.note if self._index else None
         return recognise(each.note.gracenotes, onto=each.note.note, before=before).family in ENDS_ON_BEAT
 
     def _slip(self) -> Slip | None:

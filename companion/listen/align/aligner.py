@@ -35,6 +35,7 @@ class Aligner:
     def __init__(self, asked: Asked) -> None:
         self._tables = Tables(asked)
         self._near_tables = NearTables(self._tables)
+        self._goes_on: list[bool] = self._tables.goes_on.tolist()
         self._walk: NearWalk | WideWalk = WideWalk(self._tables, before_the_first(), Scope.EVERYWHERE, None)
         self._search = Search()
         self._tempo = PlayedTempo()
@@ -51,7 +52,7 @@ class Aligner:
         lost = self._lately + leading.doubt > costs.LOST
         if lost is not self._search.lost:
             self._search = replace(self._search, lost=lost)
-        steps = self._walk.settle(self._margin(leading, segment))
+        steps = self._settle(leading, segment)
         self._lately += sum(step.cost - self._of_gracenotes(step) for step in reversed(steps))
         self._lately *= costs.LOST_MEMORY ** len(steps)
         self._follow(leading, segment)
@@ -97,6 +98,15 @@ class Aligner:
             if not any(self._near_tables.is_melody[reached - skipped : reached]):
                 left_out += float(self._tables.skip[skipped, reached])
         return min(left_out, step.cost)
+
+    def _settle(self, leading: Leading, segment: Segment) -> list[ReadStep]:
+        """Settle the notes about which there is no doubt any more."""
+        margin = self._margin(leading, segment)
+        if not self._goes_on[leading.place]:
+            return self._walk.settle(margin)
+        # It may be a note begun again, which the near walk does not follow.
+        near = isinstance(self._walk, NearWalk) and self._walk.last < costs.LONGEST_DOUBT
+        return [] if near else self._walk.settle(max(margin, costs.NOTE_AGAIN + costs.COMMIT_MARGIN))
 
     def _margin(self, leading: Leading, segment: Segment) -> float:
         """Return how much more than the best a reading may cost and still count as one that may be right."""

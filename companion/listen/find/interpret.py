@@ -18,7 +18,8 @@ from companion.listen.find.place.facts import (
     Skipped,
     Stopped,
 )
-from companion.listen.find.place.position import Position, read_end, read_step
+from companion.listen.find.place.position import read_end, read_step
+from companion.listen.find.place.standing import Position
 from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind

@@ -18,6 +18,7 @@ from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
+from companion.listen.take.equal_notes import with_notes_again
 from companion.listen.take.notes_again import notes_begun_again_s, tell_notes_again
 
 
@@ -64,7 +65,8 @@ def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
     first = Interpreter.of(read.asked, strictness)
     told = _told(first, read.steps)
     second = first.once_more(notes_begun_again_s(read.asked, in_order(told), first.moments))
-    found = _told(second, read.steps) + _slow_gracenotes(read.asked, first, second.tally)
+    steps = with_notes_again(read.asked, read.steps, first.moments)
+    found = _told(second, steps) + _slow_gracenotes(read.asked, first, second.tally)
     findings = tell_notes_again(read.asked, in_order(found), second.moments)
     return TakeHeard(findings, second.tally, second.moments)
 

@@ -92,8 +92,19 @@ BEGIN_AT_BAR = 12.0
 """Beginning again, or skipping, to the start of a bar: more than two notes wrong, less than three; and less than a long
 note and a gracenote too many after which the note before goes on (6.5 + 4 + 2.5)."""
 
+BEGIN_AT_OWN_BAR = 8.0
+"""Beginning again at the start of the bar in which the learner is: less than a note too many after which the one before
+goes on (6.5 + 2.5, or 4 + 4 + 0.3 where both are quick), for what was heard of the bar is heard once more then."""
+
 BEGIN_AT_NOTE = 16.0
 """Beginning again, or skipping, to a melody note within a bar: learners begin again where a bar or a phrase does."""
+
+NOTE_AGAIN = 6.5
+NOTE_AGAIN_GRACENOTES = 2
+"""A note begun again at once, with its whole embellishment of so many gracenotes or more: as another note too many
+(EXTRA_LONG), and less than the two short ones that it would be else, after each of which the note goes on (2 * (4 +
+0.3)). Of a single gracenote only the time of the note after it tells, which is heard too late for a reading: see
+`take.equal_notes`."""
 
 LEAP_TOKENS = 16.0
 LEAP_DOUBLING = 3.0

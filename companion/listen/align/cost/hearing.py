@@ -6,7 +6,7 @@ import math
 from typing import overload
 
 from companion.listen.align.cost import costs
-from companion.listen.align.cost.tables import Floats
+from companion.listen.align.cost.arrays import Floats
 from companion.listen.model.segments import SETTLED_S, Segment
 
 SHORTEST_HELD_S = 0.05
@@ -64,6 +64,11 @@ def resume_cost(segment: Segment, before: Segment | None) -> float:
     """Return what it costs that a note goes on, by the note between."""
     stood_still = before is not None and not may_go_on(segment, before) and before.lasted_s() >= SETTLED_S
     return costs.RESUME_AFTER_NOTE if stood_still else costs.RESUME
+
+
+def note_again_cost(segment: Segment) -> float:
+    """Return what it costs that a note begins again with the first gracenote of its embellishment, this one."""
+    return costs.NOTE_AGAIN - (costs.STOP_BEFORE_BEGINNING if segment.silence_s >= costs.STOP_S else 0.0)
 
 
 @overload

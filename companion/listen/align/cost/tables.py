@@ -6,18 +6,15 @@ import functools
 from itertools import combinations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from companion.listen.align.cost import costs
+from companion.listen.align.cost.arrays import Bools, Floats, Ints
+from companion.listen.align.cost.beginnings import bars_of, going_on, notes_again, second_notes
 from companion.listen.model.asked import Asked
 from companion.schedule.events import EventKind
 from fingering.chart import sounded
 from fingering.holes import HoleState
 from fingering.notes import Note
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 SHORTEST_S = 0.001
 """No asked note is taken to be shorter, so that each has a logarithm."""
@@ -43,7 +40,10 @@ class Tables:
     melody note of a gracenote at j - 1 - k, onto[k, j] whether j is the melody note of that. same[j]: the place before
     j with the same note that a held note can run on from, j itself where there is none; run_on[j] is what that leaves
     out. begin[j]: beginning anew at j; leap[d]: what doing so d places away adds; first[j]: beginning there where
-    nothing tells where, opening[j]: beginning a take there. end[j]: a take that ends at j. written[j]: the rank of
+    nothing tells where, opening[j]: beginning a take there. bar_of[j]: the place with which its bar begins;
+    second_of[j] that of the second note of it, where the note at j sounds like the first, else 0. again_from[j]: the
+    place of the melody note that can be begun again at j, with its embellishment; j itself where none can. goes_on[j]:
+    whether what was heard up to j may be that as well. end[j]: a take that ends at j. written[j]: the rank of
     its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
     length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter
     than that costs.
@@ -72,7 +72,11 @@ class Tables:
         self.same, self.run_on = self._same()
         self.begin, self.first = self._beginnings(asked)
         begun_again = (self.written == self.written[1:2]) & (self._unit > 0)
+        self.bar_of = bars_of(asked, self.size)
+        self.second_of = second_notes(self.note, self.is_melody, self.bar_of)
         self.opening = self.first + costs.FIRST_IN_REPEAT * begun_again
+        self.again_from = notes_again(self.note, self.is_melody, self._unit)
+        self.goes_on = going_on(self.note, self.again_from)
         self.leap = _leap(self.size)
         self.slowed = max(1.0, asked.terms.gracenotes_slowed)
         self.end = self._end()

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from companion.listen.align.cost import costs
-from companion.listen.align.cost.tables import Floats, Ints, Tables
+from companion.listen.align.cost.arrays import Floats, Ints
+from companion.listen.align.cost.tables import Tables
 
 Way = tuple[int, float, float, int]
 """A place that can be come to, what leaving out what lies between costs, the asked seconds to it, and PARTED where that

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from companion.listen.align.cost.tables import Floats, Ints
+from companion.listen.align.cost.arrays import Floats, Ints
 from companion.listen.align.reading.paths import PathNode
 from companion.listen.align.wide.search_window import SearchWindow
 from companion.listen.model.segments import Segment

@@ -6,8 +6,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from companion.listen.align.cost.hearing import SHORTEST_HELD_S, held_onto_share, may_go_on, resume_cost
-from companion.listen.align.cost.tables import Floats, Ints
+from companion.listen.align.cost.arrays import Floats, Ints
+from companion.listen.align.cost.hearing import (
+    SHORTEST_HELD_S,
+    held_onto_share,
+    may_go_on,
+    note_again_cost,
+    resume_cost,
+)
 from companion.listen.align.reading.search import Search
 from companion.listen.align.wide.columns import Column
 from companion.listen.align.wide.search_window import SearchWindow
@@ -76,6 +82,7 @@ def advance(front: Front, segment: Segment, search: Search) -> Column:
     )
     ways = _walked(front, leave, segment, search.unclocked_until_s)
     ways = _begun_anew(front, leave, ways, segment, lost=search.lost)
+    ways = _note_again(front, leave, ways, segment)
     ways = _gone_on(front, leave, ways, segment)
     match, origin, clock, ran_on_from, roots = window.run_together(
         ways.cost + window.heard_as(segment), ways.origin, ways.clock, held=segment.lasted_s() > SHORTEST_HELD_S
@@ -109,6 +116,20 @@ def _begun_anew(front: Front, leave: _Ways, ways: _Ways, segment: Segment, *, lo
     if not np.count_nonzero(anew):  # faster than any() on so few
         return ways
     return _Ways(np.where(anew, begin, ways.cost), np.where(anew, leave.origin[here], ways.origin), ways.clock)
+
+
+def _note_again(front: Front, leave: _Ways, ways: _Ways, segment: Segment) -> _Ways:
+    """Return the ways with those in which the note heard last begins again with its embellishment, where that is
+    cheaper."""
+    begins, again_from = front.window.begun_again, front.window.again_from
+    cost = leave.cost[again_from] + note_again_cost(segment)
+    anew = cost < ways.cost[begins]
+    if not np.count_nonzero(anew):
+        return ways
+    begins, again_from = begins[anew], again_from[anew]
+    costs, origins = ways.cost.copy(), ways.origin.copy()
+    costs[begins], origins[begins] = cost[anew], leave.origin[again_from]
+    return _Ways(costs, origins, ways.clock)
 
 
 def _gone_on(front: Front, leave: _Ways, ways: _Ways, segment: Segment) -> _Ways:

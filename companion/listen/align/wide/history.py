@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from companion.listen.align.cost import costs
-from companion.listen.align.cost.tables import Bools, Floats, Ints
+from companion.listen.align.cost.arrays import Bools, Floats, Ints
 from companion.listen.align.reading.paths import Foothold, PathNode
 from companion.listen.align.wide.columns import Column
 from companion.listen.align.wide.search_window import SearchWindow

@@ -6,7 +6,8 @@ import enum
 
 import numpy as np
 
-from companion.listen.align.cost.tables import Ints, Tables
+from companion.listen.align.cost.arrays import Ints
+from companion.listen.align.cost.tables import Tables
 
 BACK, AHEAD, FAR_RUN, FAR_RUNS = 96, 56, 14, 6
 """The wide window: places kept behind and before the present one, at each far beginning, and how many of those."""

@@ -7,8 +7,9 @@ import copy
 import numpy as np
 
 from companion.listen.align.cost import costs
+from companion.listen.align.cost.arrays import Bools, Floats, Ints
 from companion.listen.align.cost.hearing import extra_share, held_cost, long_share, off_time_per_s, shortening, stretch
-from companion.listen.align.cost.tables import Bools, Floats, Ints, Tables
+from companion.listen.align.cost.tables import Tables
 from companion.listen.model.segments import SETTLED_S, Segment
 from fingering.notes import Note
 
@@ -40,9 +41,18 @@ class SearchWindow:
         one_before = np.maximum(places - 1, 0)
         self._begin, self._written = tables.begin[places], tables.written[places]
         self._begin_before, self._note_before = tables.begin[one_before], tables.note[one_before]
+        self._lay_again()
         self._lay_runs()
         self._lay_skips()
         self._set_ratio(ratio)
+
+    def _lay_again(self) -> None:
+        """Where a note can be begun again: the ranks of its beginning, and of itself."""
+        (begins,) = (self._tables.again_from[self.places] != self.places).nonzero()
+        melody = self._tables.again_from[self.places[begins]]
+        ranks = np.minimum(np.searchsorted(self.places, melody), self.width - 1)
+        seen = self.places[ranks] == melody
+        self.begun_again, self.again_from = begins[seen], ranks[seen]
 
     def _lay_runs(self) -> None:
         """Where a held note can run on from."""
@@ -138,12 +148,25 @@ class SearchWindow:
             begin = np.minimum(begin, np.where(self._note_before == last_note, self._begin_before, np.inf))
         across = (self.ranks > here) != (self._written > self._written[here])
         cost: Floats = begin + self._tables.leap[self.places - self.places[here]] + costs.LEAP_ACROSS * across
+        self._begin_own_bar(cost, begin, here)
         if segment.silence_s >= costs.STOP_S:
             cost -= costs.STOP_BEFORE_BEGINNING
         if self.places[here] == self._tables.size - 1:
             swallowed = not segment.silence_s and self._tables.note[1] == last_note
             cost = np.where(self.places == 1 + swallowed, np.minimum(cost, costs.PLAY_AGAIN), cost)
         return cost
+
+    def _begin_own_bar(self, cost: Floats, begin: Floats, here: int) -> None:
+        """Let the bar of rank `here` begin again at less cost: with its first note, swallowed or not, or with the
+        second where the note heard last sounds like the first."""
+        place = self.places[here]
+        bar, second = int(self._tables.bar_of[place]), int(self._tables.second_of[place])
+        first = int(self.places.searchsorted(bar))
+        ranks = [rank for rank in (first, first + 1) if rank < here and begin[rank] <= costs.BEGIN_AT_BAR]
+        if second:
+            ranks.append(int(self.places.searchsorted(second)))
+        for rank in ranks:
+            cost[rank] = min(cost[rank], costs.BEGIN_AT_OWN_BAR)
 
     def walk(
         self,

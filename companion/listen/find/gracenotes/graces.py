@@ -27,6 +27,11 @@ from fingering.holes import Finger
 HELD_MS = 150.0
 """A gracenote as long as this is heard as a note of its own (as `segments.SETTLED_S`)."""
 
+ONE_FELLOW = 1.155
+"""How many times further than from the mean of two fellows a gracenote must be from its only one to stray as little by
+chance: the root of 2 / 1.5, for the difference of two that stray alike has twice the variance of one, that from a mean
+of two one and a half times."""
+
 
 def group_findings(
     asked: Asked, limits: Limits, group: GroupHeard, melody: Segment, *, due_s: float | None = None
@@ -169,8 +174,9 @@ def _strays_ms(lengths_ms: Sequence[float], limits: Limits) -> Iterator[float]:
     """Yield by how many ms each gracenote is longer than the mean of its fellows, or shorter (below 0), in order; 0
     where it is like them.
     """
+    least_ms = limits.uneven_ms * (ONE_FELLOW if len(lengths_ms) == 2 else 1.0)
     for rank, length_ms in enumerate(lengths_ms):
         fellows_ms = mean([*lengths_ms[:rank], *lengths_ms[rank + 1 :]])
         short, long = sorted((length_ms, fellows_ms))
-        strays = long >= limits.uneven_ratio * short and long - short >= limits.uneven_ms
+        strays = long >= limits.uneven_ratio * short and long - short >= least_ms
         yield length_ms - fellows_ms if strays else 0.0

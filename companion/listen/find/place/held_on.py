@@ -4,13 +4,32 @@ from __future__ import annotations
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.segments import Segment
+from companion.schedule.events import EventKind
 from fingering.notes import Note
 
 LEAST_HELD = 0.4
 """A note held on over an equal one lasts for this share of that one at least; one that ends before left it out."""
 
+GRACENOTE_UP_TO_S = 0.06
+"""A good gracenote lasts no longer (common practice, no source)."""
+
 HELD_THROUGH = 0.6
 """A note left out was held through by the one before if that sounded for this share of its time."""
+
+
+def is_gracenote_alone(asked: Asked, heard: Segment, token: int, ratio: float | None) -> bool:
+    """Return whether of a melody note and the next one's equal gracenote, which are one sound, only the gracenote was
+    heard in a note, which is over: it is as short as one, and far too short for both.
+
+    ratio: as in `is_too_short`.
+    """
+    if heard.end_s is None or ratio is None or heard.lasted_s() > GRACENOTE_UP_TO_S:
+        return False
+    melody, *graces = asked.events(token)
+    are_both = melody.kind is EventKind.MELODY and [each.kind for each in graces] == [EventKind.GRACENOTE]
+    return (
+        are_both and heard.note is melody.note and heard.lasted_s() < ratio * _until_s(asked, token, token, LEAST_HELD)
+    )
 
 
 def is_too_short(asked: Asked, held: Segment, first: int, token: int, ratio: float | None) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from companion.listen.find.place.facts import BegunAgain, Skipped
-from companion.listen.find.place.position import HELD_S, melody_between
+from companion.listen.find.place.standing import HELD_S, melody_between
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at
 from companion.listen.model.words import bar_phrase, bar_words, letters, melody_label
@@ -20,7 +20,7 @@ Hesitated = Callable[[float, float], bool]
 def begun_again(asked: Asked, leap: BegunAgain, hesitated: Hesitated) -> Finding:
     """Return the finding for a learner who began again."""
     token, at_s = _really_began(asked, leap, hesitated)
-    return begun_again_from(asked, asked.melody_of(leap.left), asked.melody_of(token), at_s)
+    return begun_again_from(asked, asked.melody_of(leap.left), _begun_at(asked, token), at_s)
 
 
 def begun_again_from(asked: Asked, left: int, played: int, at_s: float) -> Finding:
@@ -34,6 +34,13 @@ def note_again(asked: Asked, played: int, at_s: float) -> Finding:
     """Return the finding for a learner who played one note once more, from that moment on, in s."""
     text = f"{bar_words(asked, played)}: you played {melody_label(asked, played)} and then began it again."
     return finding_at(asked, played, FindingKind.RESTART, at_s=at_s, text=text, cause=("restart", played))
+
+
+def _begun_at(asked: Asked, token: int) -> int:
+    """Return the played note with which someone began again at a token; where a bar begins within it, that bar's."""
+    played = asked.events(token)[-1].played
+    begins_within = token in asked.bar_starts and asked.events(token)[0].played != played
+    return played if begins_within else asked.melody_of(token)
 
 
 def _really_began(asked: Asked, leap: BegunAgain, hesitated: Hesitated) -> tuple[int, float]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from typing import NamedTuple
 
 from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.find.extra.neighbour import Neighbour, neighbour_after, neighbour_before
@@ -11,26 +10,21 @@ from companion.listen.find.extra.slips import ExtraHeard, slips_of
 from companion.listen.find.gracenotes.group import GraceHeard, GroupHeard
 from companion.listen.find.place.facts import (
     AfterLast,
-    BegunAgain,
-    BegunElsewhere,
     Between,
     Fact,
     MelodyHeard,
     NoteAgain,
     NoteMissed,
     NoteSounded,
-    Skipped,
     Stopped,
 )
-from companion.listen.find.place.held_on import held_through, is_too_short, later_s
+from companion.listen.find.place.held_on import held_through, is_gracenote_alone, is_too_short, later_s
+from companion.listen.find.place.leap_read import begins_note_again, is_leap, leap_to, note_again
+from companion.listen.find.place.standing import HELD_S, Arrival, Position, Read, melody_between
 from companion.listen.model.asked import Asked
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
 from companion.schedule.events import EventKind
-from fingering.notes import Note
-
-LEAP_NOTES = 4
-"""This many melody notes left out in a row are a stretch skipped, told once."""
 
 LAST_NOTES = 1
 """A take that ends with so many melody notes to come left them out; with more it was broken off."""
@@ -38,51 +32,7 @@ LAST_NOTES = 1
 HISTORY_NOTES = 24
 """How many heard notes back to look for where someone really began again."""
 
-HELD_S = 0.25
-"""A note this long, in s, was no gracenote; at most it was an equal note that a gracenote cannot be told from."""
-
-
-class Arrival(NamedTuple):
-    """A token as it was heard in a segment, the neighbour of what follows, and the melody note heard before it."""
-
-    token: int
-    segment: Segment
-    melody_before: Note | None
-
-    def last_melody(self, asked: Asked) -> Note | None:
-        """Return the melody note heard last: this one, if it is one."""
-        return self.segment.note if asked.tokens[self.token].is_melody else self.melody_before
-
-
-class Position(NamedTuple):
-    """What must be known of the notes so far to tell what the next one means.
-
-    token: the one heard last, -1 before the first. held: the note in which it was heard, first: the token with
-    which that note began. before: the neighbour of what follows. history: the last HISTORY_NOTES notes, the latest
-    last. extras: extra notes since `token`, stops: silences before them that were long enough to be told. group: the
-    gracenotes heard or missed since the last melody note, None if there were none. apart: whether what came before
-    tells nothing about when the next melody note is due.
-    """
-
-    token: int = -1
-    held: Segment | None = None
-    first: int = -1
-    before: Arrival | None = None
-    history: tuple[Segment, ...] = ()
-    extras: tuple[Segment, ...] = ()
-    stops: tuple[Stopped, ...] = ()
-    group: GroupHeard | None = None
-    apart: bool = False
-
-    def group_onto(self, played: int) -> GroupHeard:
-        """Return the group of gracenotes onto a played note as far as it was heard; a new one if it was not."""
-        return self.group if self.group is not None and self.group.played == played else GroupHeard(played)
-
-
 _SOUNDED = NoteSounded()
-
-Read = tuple[Position, tuple[Fact, ...]]
-"""The position after something was heard, and what happened, in order."""
 
 
 def read_step(
@@ -119,7 +69,10 @@ def read_step(
     facts += between
     group, apart = position.group, position.apart
     if step.reading is Reading.MATCH:
-        group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
+        if not others and is_gracenote_alone(asked, step.segment, first, ratio):
+            group, apart, heard = _hear_gracenote_alone(asked, step.segment, first)
+        else:
+            group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
         facts = (*facts, *heard)
     extras, history = position.extras, _remembered(position, step.segment)
     if not others:
@@ -205,7 +158,7 @@ def _stopped(asked: Asked, limits: Limits, position: Position, step: ReadStep) -
     if not step.segment.silence_s or step.segment.silence_s * 1000.0 < limits.break_ms:
         return ()
     following = step.tokens[0] if step.tokens else position.token
-    is_fault = position.token >= 0 and not _rest_due(asked, following) and not _is_leap(asked, position, following)
+    is_fault = position.token >= 0 and not _rest_due(asked, following) and not is_leap(asked, position, following)
     return (Stopped(step.segment, asked.melody_of(following) if is_fault else None),)
 
 
@@ -217,47 +170,15 @@ def _rest_due(asked: Asked, token: int) -> bool:
     )
 
 
-def _is_leap(asked: Asked, position: Position, token: int) -> bool:
-    """Return whether going on at `token` is going back, or skipping a stretch."""
-    return token < position.token or len(melody_between(asked, position.token, token)) >= LEAP_NOTES
-
-
-def melody_between(asked: Asked, left: int, token: int) -> list[int]:
-    """Return the tokens of melody notes between two tokens, both left out."""
-    return [each for each in range(left + 1, token) if asked.tokens[each].is_melody]
-
-
 def _reach(asked: Asked, position: Position, segment: Segment, token: int, ratio: float | None) -> Read:
     """Come to a new token: what lies between it and the last one was left out, skipped, or is played again."""
     if token == position.token + 1:
         return position, ()
-    if not _is_leap(asked, position, token):
-        return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
-    # Of a group that a leap cuts off nothing is said: its melody note never came.
-    landed = position._replace(group=None, apart=True)
-    if position.token < 0 or _plays_again(asked, position, token):
-        return landed, (BegunElsewhere(),)
-    if token > position.token:
-        return landed, (Skipped(segment, position.token, token),)
-    group = _swallowed_beginning(asked, position, token)
-    return landed._replace(group=group), (BegunAgain(segment, position.token, token, position.history),)
-
-
-def _plays_again(asked: Asked, position: Position, token: int) -> bool:
-    """Return whether the tune begins anew after its end; its first note may be swallowed by an equal last one."""
-    held = position.held
-    swallowed = token == 1 and held is not None and held.note is asked.tokens[0].note
-    return (token == 0 or swallowed) and position.token == len(asked.tokens) - 1
-
-
-def _swallowed_beginning(asked: Asked, position: Position, token: int) -> GroupHeard | None:
-    """Return the group of a bar begun again if the note held before swallowed its first gracenote, else None."""
-    if token - 1 not in asked.bar_starts or position.held is None:
-        return None
-    event = asked.events(token - 1)[-1]
-    if event.kind is not EventKind.GRACENOTE or event.note is not position.held.note:
-        return None
-    return GroupHeard(event.played, swallowed=1)
+    if begins_note_again(asked, position, token):
+        return note_again(asked, position, segment, token)
+    if is_leap(asked, position, token):
+        return leap_to(asked, position, segment, token)
+    return _miss(asked, position, range(position.token + 1, token), segment.onset_s, ratio)
 
 
 # --- what was left out, what was extra, what was heard ---
@@ -306,6 +227,13 @@ def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
     tail, last = asked.events(position.token)[-1], extras[-1]
     is_asked = tail.kind is EventKind.GRACENOTE and tail.note is last.note and last.lasted_s() < HELD_S
     return extras[:-1] if is_asked else extras
+
+
+def _hear_gracenote_alone(asked: Asked, segment: Segment, token: int) -> tuple[GroupHeard, bool, list[Fact]]:
+    """Read a token of which only the gracenote after its melody note was heard; returns as `_hear` does."""
+    melody, grace = asked.events(token)
+    group = GroupHeard(grace.played).with_grace(GraceHeard(grace, segment, alone=True))
+    return group, True, [NoteMissed(melody, segment.onset_s)]
 
 
 def _hear(

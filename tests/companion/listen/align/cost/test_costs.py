@@ -80,7 +80,11 @@ def at_tempo(times: float) -> TakeChange:
     [
         # Going elsewhere in the tune.
         (BIRLS, [on_from(20, 12)], [(Kind.RESTART, 4, "", "")]),
-        (QUICK, [without(40, 3), on_from(38, 31)], [(Kind.RESTART, 14, "", "")]),
+        (
+            QUICK,
+            [without(40, 3), on_from(38, 31)],
+            [(Kind.RESTART, 14, "", ""), (Kind.MISSING_GRACENOTE, 14, "d", "")],
+        ),
         (QUICK, [on_from(17, 33)], [(Kind.MISSING_NOTE, 9, "BAABcd", "")]),
         (QUICK, [on_from(14, 5), silent(12, 0.3)], [(Kind.RESTART, 3, "", ""), (Kind.EXTRA_GRACENOTE, 3, "", "g")]),
         (PLAIN, [on_from(3, 1)], [(Kind.EXTRA_NOTE, 2, "", "B")]),
@@ -136,7 +140,12 @@ def at_tempo(times: float) -> TakeChange:
         (
             REPEATED,
             [put_in(26, Note.E, 0.11), on_from(28, 21)],
-            [(Kind.CROSSING, 14, "g", "e"), (Kind.RESTART, 11, "", ""), (Kind.CROSSING, 14, "g", "e")],
+            [
+                (Kind.MISSING_GRACENOTE, 14, "gef", ""),
+                (Kind.EARLY, 15, "d", "d"),
+                (Kind.RESTART, 12, "", ""),
+                (Kind.CROSSING, 14, "g", "e"),
+            ],
         ),
         (
             QUICK,
