@@ -29,7 +29,7 @@ BELOW: dict[str, set[str]] = {
     "midi": {"files", "score", "schedule", "listen"},
     "hearing": {"files", "media", "score", "schedule", "listen"},
     "lesson": {"files", "score", "schedule", "listen", "midi"},
-    "notate": {"score", "schedule", "listen"},
+    "notate": {"score", "schedule", "listen", "hearing"},
     "handout": {"files", "score", "listen", "lesson"},
     "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "notate"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},

@@ -13,13 +13,16 @@ from companion.score.model import Bar, MelodyNote, Tune
 
 class DoubtKind(enum.Enum):
     """Why something is unsure: a length between two; repeats that differ; gracenotes that make no embellishment, or one
-    with a slip; a crossing noise that was left out; the metre of the tune."""
+    with a slip; a crossing noise that was left out; the metre of the tune; what was not surely heard in a sound; the
+    sound as a whole."""
 
     LENGTH = "length"
     REPEAT = "repeat"
     EMBELLISHMENT = "embellishment"
     NOISE = "noise"
     METRE = "metre"
+    HEARING = "hearing"
+    SOUND = "sound"
 
 
 @dataclass(frozen=True, slots=True)
