@@ -34,6 +34,11 @@ def takes_folder() -> Path:
     return data_folder() / "takes"
 
 
+def tunes_folder() -> Path:
+    """The folder of tunes that were written down, with their drafts in a folder of its own. Raises UserError."""
+    return data_folder() / "tunes"
+
+
 def from_home(path: Path) -> str:
     """A path as people read it: one below their home folder begins with "~"."""
     try:

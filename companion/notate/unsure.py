@@ -53,7 +53,8 @@ class _DoubtFinder:
             if origin is None or rank in taken:
                 continue
             found += self._heard(rank, origin.note) or self._embellishment(rank, origin.note)
-            found += self._length(rank, origin.note)
+            if rank - 1 not in taken:
+                found += self._length(rank, origin.note)
         return (*self._metre(), *sorted(found, key=lambda doubt: doubt.rank))
 
     # --- the metre ---

@@ -22,6 +22,7 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take
 from companion.window.takes.takes_screen import Listable, TakesScreen
+from companion.window.written_navigation import written_piece
 from fingering.errors import UserError
 
 
@@ -65,6 +66,11 @@ def takes_over(screen: PlayScreen) -> Screen | None:
     return TakesScreen(listing, one_line(from_home(folder)), lambda take: _read_over(screen, take), unkept)
 
 
+def free_play(screen: PlayScreen) -> Screen:
+    """Free play, from which what was played can be written down."""
+    return FreeScreen(screen, written_piece)
+
+
 PLAYING_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
-    {Action.FREE_PLAY: FreeScreen, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
+    {Action.FREE_PLAY: free_play, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
 )

@@ -15,6 +15,7 @@ from companion.midi.takes.reading import Take
 from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.trail import REST, Moment, Trail, moment_after
 from companion.window.live.ear import LiveEar, at_tune_time
+from companion.window.live.free_run import FreePieces, FreeRun
 from companion.window.live.instruments import Instruments
 from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
@@ -56,6 +57,7 @@ class LiveInput:
         self._free = Trail(FREE_KEPT_S)
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
+        self._pieces: FreePieces | None = None
         self._keeper = TakeKeeper(takes)
         self._adopted: list[Take] = []
         self.ear = LiveEar()
@@ -112,6 +114,19 @@ class LiveInput:
         self.choice.port_came()
         self._take_in(run)
 
+    def keep_free_play(self) -> None:
+        """From now on what is played without a tune is kept as well, each piece as a take."""
+        self._pieces = FreePieces()
+
+    def end_free_play(self) -> None:
+        """What is played without a tune is not kept any more."""
+        self._pieces = None
+
+    @property
+    def free_piece(self) -> tuple[Played, ...]:
+        """What was played freely last; nothing unless free play is kept."""
+        return self._pieces.piece if self._pieces else ()
+
     def forget_beside(self) -> None:
         """End the run of the tune that was played along with, and show no more of it: another tune is shown."""
         self.gather(None)
@@ -167,6 +182,8 @@ class LiveInput:
         self.choice.let_go()
         self._take_in(self._run)
         self._keeper.follow(None, self._player(), Came())
+        if self._pieces:
+            self._pieces.end()
         self.choice.leave()
         self.sound.sound(None)
 
@@ -176,7 +193,15 @@ class LiveInput:
         self._hear(came.played)
         if run:
             self.ear.pass_time(run.position_s)
-        self._keeper.follow(self._run if self._run and self._run.kept else None, self._player(), came)
+        free = self._free_run(came) if run is None else None
+        self._keeper.follow(self._run if self._run and self._run.kept else free, self._player(), came)
+
+    def _free_run(self, came: Came) -> FreeRun | None:
+        """The piece of free play that goes on, where such is kept."""
+        if self._pieces is None:
+            return None
+        silent_s = self.played_s if self._now.note is None else None
+        return self._pieces.follow(self.clock(), came.played, silent_since_s=silent_s)
 
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:

@@ -1,4 +1,5 @@
-"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end.
+"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end; in free
+play one for each piece.
 
 A run of hours becomes several takes.
 """
@@ -19,6 +20,7 @@ from companion.midi.stream.messages import VoiceMessage
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
+from companion.window.live.free_run import FreeRun
 from companion.window.live.source_choice import Came
 from companion.window.live.tune_run import TuneRun
 
@@ -45,7 +47,7 @@ class TakeKeeper:
         self._now = now
         self._began_s = 0.0
         self._held: tuple[VoiceMessage, ...] = ()
-        self._run: TuneRun | None = None
+        self._run: TuneRun | FreeRun | None = None
         self._waiting: list[Timed] = []
         self._recorder: Recorder | None = None
         self._ending: list[tuple[Recorder, float, Worker[Take | None]]] = []
@@ -73,17 +75,17 @@ class TakeKeeper:
         """The file of the take in hand, or of the last one."""
         return self._last.path if self._last else None
 
-    def follow(self, run: TuneRun | None, player: PlayedOn, came: Came) -> None:
+    def follow(self, run: TuneRun | FreeRun | None, player: PlayedOn, came: Came) -> None:
         """One frame: where the tune stands now, None while it does not run, and what came since the last one."""
         if self._folder is None:
             return
         self._see_to_ended()
-        if self._run and not (run and run.goes_on(self._run)):
+        if self._run and not (run and self._goes_on(run)):
             self._end(player)
         if run is None:
             return
         if self._run is None:
-            self._began_s = run.at_s
+            self._began_s = run.began_s if isinstance(run, FreeRun) else run.at_s
             self._held = came.held
         self._run = run
         if came.messages and self._recorder is None and not self._waiting:
@@ -93,6 +95,12 @@ class TakeKeeper:
             self._write(run, player)
         if self._recorder and self._recorder.full_at(run.at_s):
             self._end(player)  # the next frame begins another
+
+    def _goes_on(self, run: TuneRun | FreeRun) -> bool:
+        """Whether it is the run that is kept, a moment later."""
+        if isinstance(run, TuneRun):
+            return isinstance(self._run, TuneRun) and run.goes_on(self._run)
+        return run.goes_on(self._run)
 
     def end(self, player: PlayedOn) -> None:
         """End any take; returns when it is on the disk."""
@@ -108,7 +116,7 @@ class TakeKeeper:
             ending.join(most_s)
         self._see_to_ended()
 
-    def _write(self, run: TuneRun, player: PlayedOn) -> None:
+    def _write(self, run: TuneRun | FreeRun, player: PlayedOn) -> None:
         if self._folder is None:
             return
         recorder = self._recorder
@@ -120,9 +128,12 @@ class TakeKeeper:
             recorder.add(timed)
         self._waiting.clear()
 
-    def _heading(self, run: TuneRun, player: PlayedOn) -> Heading:
+    def _heading(self, run: TuneRun | FreeRun, player: PlayedOn) -> Heading:
+        began = self._now() - timedelta(seconds=run.at_s - self._began_s)
+        if isinstance(run, FreeRun):
+            return Heading(began, player.source, player.known, held=bool(self._held), learner=player.learner)
         return Heading(
-            began=self._now() - timedelta(seconds=run.at_s - self._began_s),
+            began=began,
             source=player.source,
             known=player.known,
             learner=player.learner,
