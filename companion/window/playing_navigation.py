@@ -22,7 +22,7 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take
 from companion.window.takes.takes_screen import Listable, TakesScreen
-from companion.window.written_navigation import written_piece
+from companion.window.written_navigation import written_piece, written_take
 from fingering.errors import UserError
 
 
@@ -40,6 +40,15 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
     state = open_take(take, (screen.state.tune, *screen.state.tunes))
     state = replace(state, strictness=screen.state.ear.strictness)
     return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings, screen.staff)
+
+
+def _written_over(screen: PlayScreen, chosen: Listable) -> Screen | None:
+    screen.live.finish_takes()
+    try:
+        return written_take(screen, chosen if isinstance(chosen, Take) else read_take(chosen.path))
+    except UserError as error:
+        screen.tell(str(error))
+        return None
 
 
 def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
@@ -63,7 +72,13 @@ def takes_over(screen: PlayScreen) -> Screen | None:
             screen.tell(f"{error.what}; {error.remedy}")
             return None
         listing = Listing((), (UserError(error.what, error.remedy),))  # where that is, the list says below
-    return TakesScreen(listing, one_line(from_home(folder)), lambda take: _read_over(screen, take), unkept)
+    return TakesScreen(
+        listing,
+        one_line(from_home(folder)),
+        lambda take: _read_over(screen, take),
+        unkept,
+        lambda take: _written_over(screen, take),
+    )
 
 
 def free_play(screen: PlayScreen) -> Screen:

@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 
 from companion.files.lines import one_line
 from companion.midi.takes.reading import Listing, Summary, Take
-from companion.window.core.hints import KeyTable
+from companion.window.core.actions import Action, Intent
+from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role, Style
@@ -16,7 +17,10 @@ from companion.window.live.input_messages import short_name
 from companion.window.play.play_keys import slowness
 from fingering.errors import UserError
 
-TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back")
+WRITE_KEY: KeyHint[object] = KeyHint(
+    (Action.ON,), lambda state, display: "write it down", "Writes the marked take down as a tune.", Group.LEARN
+)
+TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back", WRITE_KEY)
 
 
 UNKEPT = "this take has no file"
@@ -29,13 +33,19 @@ class TakesScreen(ListScreen):
     """Takes to choose from; `play_back` makes the screen of the chosen one, None where it cannot.
 
     where: the folder, as people read it. unkept: takes that could not be written, which stand among the others, and in
-    place of what there is of them in the folder.
+    place of what there is of them in the folder. write_down: makes the screen that writes a take down as a tune, None
+    where it cannot.
     """
 
     keys = TAKES_KEYS
 
     def __init__(
-        self, listing: Listing, where: str, play_back: Callable[[Listable], Screen | None], unkept: Sequence[Take] = ()
+        self,
+        listing: Listing,
+        where: str,
+        play_back: Callable[[Listable], Screen | None],
+        unkept: Sequence[Take] = (),
+        write_down: Callable[[Listable], Screen | None] = lambda take: None,
     ) -> None:
         super().__init__()
         in_part = {take.path for take in unkept}
@@ -44,6 +54,7 @@ class TakesScreen(ListScreen):
         self._where = where
         self._problem = _told(listing.problems)
         self._play_back = play_back
+        self._write_down = write_down
 
     def row_count(self) -> int:
         """How many takes there are."""
@@ -55,6 +66,12 @@ class TakesScreen(ListScreen):
             return ScreenResult.STAY
         self.rank = rank
         return self._play_back(self._takes[rank]) or ScreenResult.STAY
+
+    def act(self, intent: Intent) -> ScreenResult | Screen:
+        """As in any list; the marked take can be written down as well."""
+        if intent is Action.ON and self._takes:
+            return self._write_down(self._takes[self.rank]) or ScreenResult.STAY
+        return super().act(intent)
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""

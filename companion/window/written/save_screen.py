@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -12,6 +11,7 @@ from companion.files.lines import one_line
 from companion.files.worker import Done, Failed, Worker, fault_line
 from companion.files.writing import write_whole
 from companion.window.choose.folders import FolderListing, folder_above, list_folder
+from companion.window.choose.rows import ToPath
 from companion.window.core.actions import Action, Intent, Pick, Typed
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display
@@ -26,6 +26,9 @@ from fingering.errors import UserError
 
 LONGEST_TITLE = 80
 AT_ONCE_S = 0.04
+"""Seconds that the window waits for a folder to be listed."""
+
+HOME = "~"
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +136,8 @@ class SaveScreen:
             case Done(listing):
                 self._reading = None
                 inside = Path(listing.path)
-                folders = (inside, *(inside / row.words.rstrip(os.sep) for row in listing.folders))
+                within = (row.choice for row in listing.folders)
+                folders = (inside, *(Path(each.path) for each in within if isinstance(each, ToPath)))
                 self.state = replace(self.state, inside=inside, folders=folders, rank=0, wrong="")
             case Failed(error):
                 self._reading = None
@@ -146,7 +150,7 @@ class SaveScreen:
         state = self.state
         hints = SAVE_KEYS.at_foot(state, canvas.display)
         rows = tuple(
-            ListRow(one_line(from_home(each)), "this folder" if each == state.inside else self._about(each))
+            ListRow(_named(each), "this folder" if each == state.inside else self._about(each))
             for each in state.folders
         )
         if state.saved:
@@ -166,7 +170,9 @@ class SaveScreen:
         """Nothing is held."""
 
     def _about(self, folder: Path) -> str:
-        return "the program's own" if folder == self._places[0] else ""
+        if folder == self._places[0]:
+            return "the program's own"
+        return "your home folder" if _named(folder) == HOME else ""
 
     def _first_page(self) -> None:
         self.state = replace(self.state, inside=None, folders=self._places, rank=0, wrong="")
@@ -195,6 +201,12 @@ class SaveScreen:
         else:
             self.state = replace(state, saved=path, wrong="")
             self._saved(path)
+
+
+def _named(folder: Path) -> str:
+    """A folder as people read it."""
+    name = one_line(from_home(folder))
+    return HOME if name == "~/." else name
 
 
 def _shown(title: str) -> str:

@@ -16,7 +16,7 @@ _PLAY_OF = attrgetter("play")
 
 
 def _accept_words(state: WrittenState, display: Display) -> str:
-    return "right as it is" if state.left else "save the tune"
+    return "right" if state.left else "save it"
 
 
 def _place_words(state: WrittenState, display: Display) -> str:
@@ -32,7 +32,7 @@ _ACCEPT: KeyHint[WrittenState] = KeyHint(
 )
 _READING: KeyHint[WrittenState] = KeyHint(
     (Action.BACK, Action.ON),
-    lambda state, display: f"reading {state.chosen + 1} of {state.readings}" if state.readings > 1 else "no other",
+    lambda state, display: "other" if state.readings > 1 else "no other",
     "Takes the other reading of an unsure place, and sounds it.",
     Group.LEARN,
 )

@@ -10,14 +10,14 @@ from companion.window.lanes.ribbon import Ribbon
 from companion.window.staff.staff_marks import StaffShown, ids_of
 from companion.window.written.written_state import WrittenState
 
-UNSURE, DECIDED = "?", "ok"
+UNSURE = "?"
 _OUT_SPACES = 0.55
 _STROKE_PX, _THICK_PX = 2.0, 3.5
 
 
 def staff_doubts(shown: StaffShown, state: WrittenState) -> Iterator[Mark]:
     """Yield a frame around the heads of each place that is not decided, with a question mark over it; the one in hand
-    has the thicker frame, and a decided one in hand says that it is."""
+    has the thicker frame, without a question mark once it is decided."""
     schedule = state.play.schedule
     for rank in range(len(state.doubts)):
         in_hand = rank == state.marked
@@ -37,7 +37,8 @@ def _framed(heads: tuple[Rect, ...], shown: StaffShown, *, in_hand: bool, decide
     role = Role.GUIDE if decided else Role.FAULT
     yield Frame(Rect(left, top, right - left, bottom - top), role, _THICK_PX if in_hand else _STROKE_PX, out)
     y = max(shown.y + shown.line.space, min(shown.y + shown.line.top, top) - shown.line.space)
-    yield Label((left + right) / 2, y, DECIDED if decided else UNSURE, Style.STRONG, role, Anchor.CENTRE)
+    if not decided:
+        yield Label((left + right) / 2, y, UNSURE, Style.STRONG, role, Anchor.CENTRE)
 
 
 def lane_doubts(ribbon: Ribbon, state: WrittenState, now_s: float, layout: Layout) -> Iterator[Mark]:

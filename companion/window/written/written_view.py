@@ -73,10 +73,11 @@ class WrittenView:
         doubt = state.doubt
         words = f"{capital(doubt.words)}." if doubt else ALL_SURE
         role = Role.FAULT if doubt and state.marked not in state.settled else Role.INK
-        for rank, line in enumerate(wrapped_within(words, Style.STRONG, layout.ear.width, most, self.measure)):
+        lines = wrapped_within(words, Style.STRONG, layout.ear.width, most, self.measure)
+        for rank, line in enumerate(lines):
             yield Label(layout.ear.x, layout.page.words_y(layout.ear.y, rank), line, Style.STRONG, role)
         below = fitted(notice or self._standing(state), Style.TEXT, layout.ear.width, self.measure)
-        yield Label(layout.ear.x, layout.page.words_y(layout.ear.y, most), below, Style.TEXT, Role.INK)
+        yield Label(layout.ear.x, layout.page.words_y(layout.ear.y, len(lines)), below, Style.TEXT, Role.INK)
 
     def _standing(self, state: WrittenState) -> str:
         if not state.left:
