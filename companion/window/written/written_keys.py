@@ -6,8 +6,8 @@ from operator import attrgetter
 
 from companion.schedule.pace import tempo_of
 from companion.window.core.actions import Action
-from companion.window.core.display import Display
-from companion.window.core.hints import Group, KeyHint, KeyTable
+from companion.window.core.display import Display, Print
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable
 from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, leave_key
 from companion.window.play.play_keys import PLAY_KEY, SLOW_KEYS, SOUND_KEYS, same_keys
 from companion.window.written.written_state import WrittenState
@@ -77,3 +77,9 @@ WRITTEN_TABLE: KeyTable[WrittenState] = KeyTable(
     ),
 )
 WAITING_TABLE: KeyTable[object] = KeyTable(foot=(leave_key("back"),), sheet=())
+
+
+def foot_hints(state: WrittenState, display: Display) -> tuple[Hint, ...]:
+    """The keys at the foot; in big print without the metre's, which is on the sheet as well."""
+    hints = WRITTEN_TABLE.at_foot(state, display)
+    return hints if display.print is Print.NORMAL else tuple(hint for hint in hints if Action.METRE not in hint.actions)
