@@ -6,8 +6,8 @@ from operator import attrgetter
 
 from companion.schedule.pace import tempo_of
 from companion.window.core.actions import Action
-from companion.window.core.display import Display, Print
-from companion.window.core.hints import Group, Hint, KeyHint, KeyTable
+from companion.window.core.display import Display
+from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, leave_key
 from companion.window.play.play_keys import PLAY_KEY, SLOW_KEYS, SOUND_KEYS, same_keys
 from companion.window.written.written_state import WrittenState
@@ -30,10 +30,16 @@ def _beats(state: WrittenState, display: Display) -> str:
 _ACCEPT: KeyHint[WrittenState] = KeyHint(
     (Action.CHOOSE,), _accept_words, "Takes what stands there for right, and goes to the next place.", Group.LEARN
 )
-_READING: KeyHint[WrittenState] = KeyHint(
-    (Action.BACK, Action.ON),
-    lambda state, display: "other" if state.readings > 1 else "no other",
-    "Takes the other reading of an unsure place, and sounds it.",
+_OTHER: KeyHint[WrittenState] = KeyHint(
+    (Action.ON,),
+    lambda state, display: "other reading" if state.readings > 1 else "no other",
+    "Takes the next reading of an unsure place, after the last the first, and sounds it.",
+    Group.LEARN,
+)
+_BEFORE: KeyHint[WrittenState] = KeyHint(
+    (Action.BACK,),
+    lambda state, display: "the reading before" if state.readings > 1 else "no other",
+    "Takes the reading before of an unsure place, and sounds it.",
     Group.LEARN,
 )
 _PLACE: KeyHint[WrittenState] = KeyHint(
@@ -60,14 +66,15 @@ _SAVE: KeyHint[WrittenState] = KeyHint(
 )
 _PLAY: tuple[KeyHint[WrittenState], ...] = same_keys((PLAY_KEY,), _PLAY_OF)
 WRITTEN_TABLE: KeyTable[WrittenState] = KeyTable(
-    foot=(*_PLAY, _ACCEPT, _READING, _PLACE, _METRE, leave_key("back"), MORE_KEY),
+    foot=(*_PLAY, _ACCEPT, _OTHER, _PLACE, leave_key("back"), MORE_KEY),
     sheet=(
         *_PLAY,
         *same_keys((SLOW_KEYS, *SOUND_KEYS), _PLAY_OF),
         *LOOK_KEYS,
         STAFF_KEY,
         _ACCEPT,
-        _READING,
+        _OTHER,
+        _BEFORE,
         _PLACE,
         _METRE,
         _BEATS,
@@ -77,9 +84,3 @@ WRITTEN_TABLE: KeyTable[WrittenState] = KeyTable(
     ),
 )
 WAITING_TABLE: KeyTable[object] = KeyTable(foot=(leave_key("back"),), sheet=())
-
-
-def foot_hints(state: WrittenState, display: Display) -> tuple[Hint, ...]:
-    """The keys at the foot; in big print without the metre's, which is on the sheet as well."""
-    hints = WRITTEN_TABLE.at_foot(state, display)
-    return hints if display.print is Print.NORMAL else tuple(hint for hint in hints if Action.METRE not in hint.actions)

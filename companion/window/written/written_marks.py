@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from companion.window.core.layout import Layout
-from companion.window.core.marks import Anchor, Frame, Label, Mark, Rect, Role, Rule, Style
+from companion.window.core.marks import Anchor, Arrow, Direction, Frame, Label, Mark, Rect, Role, Rule, Style
 from companion.window.lanes.ribbon import Ribbon
 from companion.window.staff.staff_marks import StaffShown, ids_of
 from companion.window.written.written_state import WrittenState
 
 UNSURE = "?"
 _OUT_SPACES = 0.55
+_ARROW_SPACES, _QUIET_SHARE = 2.0, 0.6
 _STROKE_PX, _THICK_PX = 2.0, 3.5
 
 
 def staff_doubts(shown: StaffShown, state: WrittenState) -> Iterator[Mark]:
-    """Yield a frame around the heads of each place that is not decided, with a question mark over it; the one in hand
-    has the thicker frame, without a question mark once it is decided."""
+    """Yield a frame around the heads of each place that is not decided, with an arrow over it; of the one in hand both
+    are larger, and once it is decided there is no arrow."""
     schedule = state.play.schedule
     for rank in range(len(state.doubts)):
         in_hand = rank == state.marked
@@ -36,9 +37,10 @@ def _framed(heads: tuple[Rect, ...], shown: StaffShown, *, in_hand: bool, decide
     top, bottom = min(each.y for each in heads) - out, max(each.bottom for each in heads) + out
     role = Role.GUIDE if decided else Role.FAULT
     yield Frame(Rect(left, top, right - left, bottom - top), role, _THICK_PX if in_hand else _STROKE_PX, out)
-    y = max(shown.y + shown.line.space, min(shown.y + shown.line.top, top) - shown.line.space)
     if not decided:
-        yield Label((left + right) / 2, y, UNSURE, Style.STRONG, role, Anchor.CENTRE)
+        size = _ARROW_SPACES * shown.line.space * (1.0 if in_hand else _QUIET_SHARE)
+        y = max(shown.y + size / 2, top - size * 0.6)
+        yield Arrow((left + right) / 2, y, size, Direction.DOWN, role)
 
 
 def lane_doubts(ribbon: Ribbon, state: WrittenState, now_s: float, layout: Layout) -> Iterator[Mark]:

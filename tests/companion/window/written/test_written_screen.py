@@ -11,7 +11,7 @@ from companion.notate.notating import Given, NotatedTune
 from companion.score.abc.tunebook import read_abc_text
 from companion.window.core.actions import Action, Typed
 from companion.window.core.display import Display
-from companion.window.core.marks import Frame, Label, Role
+from companion.window.core.marks import Arrow, Frame, Label, Role
 from companion.window.core.screen import Beneath, Canvas, Screen, ScreenResult
 from companion.window.written.drafts import DraftKeeper, free_path
 from companion.window.written.save_screen import SaveScreen
@@ -103,17 +103,19 @@ def test_time_passes_in_the_picture_while_a_place_sounds() -> None:
 
 
 def test_unsure_places_are_marked_by_shape_and_sign_and_told_in_words() -> None:
-    """On the staff a frame around the head and a question mark; once decided, the mark goes and the words say so."""
+    """On the staff a frame around the head with an arrow over it, in the lanes a ringed question mark; once decided,
+    the arrow goes and the words say so."""
     screen = to_slip(shown(staff=PlainStaff()))
     assert screen.state is not None
     before = screen.picture(canvas())
     frames = [mark for mark in before.marks if isinstance(mark, Frame) and mark.role is Role.FAULT]
-    signs = [mark for mark in before.marks if isinstance(mark, Label) and mark.text == "?"]
     assert frames
-    assert signs
+    assert [mark for mark in before.marks if isinstance(mark, Arrow) and mark.role is Role.FAULT]
     assert "was played, written is the" in words(screen)
     assert "not decided yet" in words(screen)
-    after(screen, Action.ON)
+    after(screen, Action.TEMPO_UP)
+    assert "?" in words(screen)
+    after(to_slip(screen), Action.ON)
     assert "reading 2 of 2: decided" in words(screen)
 
 
