@@ -43,7 +43,7 @@ _BEFORE: KeyHint[WrittenState] = KeyHint(
     Group.LEARN,
 )
 _PLACE: KeyHint[WrittenState] = KeyHint(
-    (Action.TEMPO_UP, Action.TEMPO_DOWN), _place_words, "From one unsure place to the next.", Group.LEARN
+    (Action.TEMPO_DOWN, Action.TEMPO_UP), _place_words, "From one unsure place to the next.", Group.LEARN
 )
 _METRE: KeyHint[WrittenState] = KeyHint(
     (Action.METRE,),
