@@ -15,13 +15,12 @@ from companion.midi.takes.reading import Take
 from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.trail import REST, Moment, Trail, moment_after
 from companion.window.live.ear import LiveEar, at_tune_time
-from companion.window.live.free_run import FreePieces, FreeRun
 from companion.window.live.instruments import Instruments
 from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.live.source_choice import Came, SourceChoice
 from companion.window.live.take_keeper import PlayedOn, TakeKeeper
-from companion.window.live.tune_run import TuneRun
+from companion.window.live.tune_run import FreePieces, FreeRun, TuneRun
 
 SHOWN_S = 20.0
 """More than the lanes show at any slow-down."""

@@ -20,9 +20,8 @@ from companion.midi.stream.messages import VoiceMessage
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
-from companion.window.live.free_run import FreeRun
 from companion.window.live.source_choice import Came
-from companion.window.live.tune_run import TuneRun
+from companion.window.live.tune_run import FreeRun, TuneRun
 
 SETTLED_S = 0.125
 """A take's file is begun this long after its run: by then the loudspeaker, whose queue holds 21 ms, has told where the

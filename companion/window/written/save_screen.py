@@ -149,6 +149,8 @@ class SaveScreen:
         """The list of folders, with what is typed above it."""
         state = self.state
         hints = SAVE_KEYS.at_foot(state, canvas.display)
+        if state.saved:
+            hints = tuple(hint for hint in hints if hint.actions[0] in (Action.CHOOSE, Action.LEAVE))
         rows = tuple(
             ListRow(_named(each), "this folder" if each == state.inside else self._about(each))
             for each in state.folders

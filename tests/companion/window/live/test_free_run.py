@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from companion.listen.model.played import Sounded
-from companion.window.live.free_run import FEWEST_EVENTS, PAUSE_S, FreePieces
+from companion.window.live.tune_run import FEWEST_EVENTS, PAUSE_S, FreePieces
 from fingering.notes import Note
 from tests.companion.window.live.test_input import LOW_A, B, Desk, takes_in
 
