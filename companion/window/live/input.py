@@ -124,7 +124,7 @@ class LiveInput:
     @property
     def free_piece(self) -> tuple[Played, ...]:
         """What was played freely last; nothing unless free play is kept."""
-        return self._pieces.piece if self._pieces else ()
+        return self._pieces.piece(self.clock()) if self._pieces else ()
 
     def forget_beside(self) -> None:
         """End the run of the tune that was played along with, and show no more of it: another tune is shown."""
@@ -199,8 +199,7 @@ class LiveInput:
         """The piece of free play that goes on, where such is kept."""
         if self._pieces is None:
             return None
-        silent_s = self.played_s if self._now.note is None else None
-        return self._pieces.follow(self.clock(), came.played, silent_since_s=silent_s)
+        return self._pieces.follow(self.clock(), came.played, quiet_since_s=self.played_s)
 
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from companion.listen.model.played import Played
+from companion.listen.model.played import Played, Sounded
 from companion.listen.model.terms import TakeTerms
 from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Timing
@@ -14,7 +14,8 @@ from companion.score.model import Tune
 from companion.score.setting import Setting
 
 PAUSE_S = 8.0
-"""A silence as long ends a piece: nobody stops so long within a tune. A choice, no source."""
+"""Where no note begins or ends for as long a piece is over: nobody stops so long within a tune, and many an electronic
+chanter never falls silent. A choice, no source."""
 
 FEWEST_EVENTS = 8
 """Fewer are a try of the instrument, and no piece that could be written down."""
@@ -98,10 +99,10 @@ class FreePieces:
         self._events: list[Played] = []
         self._before: list[Played] = []
 
-    def follow(self, now_s: float, played: Iterable[Played], *, silent_since_s: float | None) -> FreeRun | None:
+    def follow(self, now_s: float, played: Iterable[Played], *, quiet_since_s: float) -> FreeRun | None:
         """One frame: what was played since the last one. Returns the piece that is played now, None between two.
 
-        silent_since_s: since when nothing sounds, None while something does.
+        quiet_since_s: since when no note has begun or ended.
         """
         came = list(played)
         if self._begun_s is None and came:
@@ -110,7 +111,7 @@ class FreePieces:
                 self._before = self._events
             self._events = []
         self._events += came[: max(0, MOST_EVENTS - len(self._events))]
-        if not came and silent_since_s is not None and now_s - silent_since_s > PAUSE_S:
+        if not came and now_s - quiet_since_s > PAUSE_S:
             self._begun_s = None
         return None if self._begun_s is None else FreeRun(self._begun_s, now_s)
 
@@ -118,7 +119,13 @@ class FreePieces:
         """What is played from now on is no part of the piece in hand."""
         self._begun_s = None
 
-    @property
-    def piece(self) -> tuple[Played, ...]:
-        """The piece in hand, or the last one; the one before where that one is too short to be any."""
-        return tuple(self._events if len(self._events) >= FEWEST_EVENTS else self._before or self._events)
+    def piece(self, now_s: float) -> tuple[Played, ...]:
+        """The piece in hand, or the last one; the one before where that one is too short to be any.
+
+        A note that sounds on ends now, or where a pause would.
+        """
+        events = self._events if len(self._events) >= FEWEST_EVENTS else self._before or self._events
+        if not events:
+            return ()
+        last_s = events[-1].at_s
+        return (*events, Sounded(max(last_s, min(now_s, last_s + PAUSE_S)), None))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from companion.files.lines import one_line
 from companion.listen.model.played import Played
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
@@ -16,6 +17,7 @@ from companion.window.play.free_view import FreeView
 from companion.window.play.play_keys import LIVE_KEYS, SOUND_KEYS
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
+from fingering.errors import UserError
 
 _SOUND = {Action.VOICE, Action.DRONES, Action.PITCH_DOWN}
 _SOUND_KEYS = tuple(hint for hint in SOUND_KEYS if hint.actions[0] in _SOUND)
@@ -75,7 +77,11 @@ class FreeScreen(StillScreen):
             self._notice = NOTHING_YET
             return ScreenResult.STAY
         self._notice = ""
-        return self._write(self._beneath, piece)
+        try:
+            return self._write(self._beneath, piece)
+        except UserError as error:  # no folder to keep anything in
+            self._notice = one_line(f"{error.what}; {error.remedy}")
+            return ScreenResult.STAY
 
     def take_key(self, move: KeyMove) -> bool:
         """Pass a key on to the playing screen, where eight of them play."""

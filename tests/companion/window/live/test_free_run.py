@@ -24,22 +24,32 @@ def test_a_long_silence_begins_another_piece_and_a_short_one_does_not() -> None:
     """What is written down is the last piece that is long enough."""
     pieces = FreePieces()
     first, second, third = played(10, 1.0), played(12, 20.0), played(2, 60.0)
-    run = pieces.follow(6.5, first, silent_since_s=6.0)
+    run = pieces.follow(6.5, first, quiet_since_s=6.0)
     assert run is not None
     assert run.began_s == 1.0
-    again = pieces.follow(6.0 + PAUSE_S - 0.1, [], silent_since_s=6.0)
+    again = pieces.follow(6.0 + PAUSE_S - 0.1, [], quiet_since_s=6.0)
     assert again is not None
     assert again.goes_on(run)
-    assert pieces.follow(6.0 + PAUSE_S + 0.1, [], silent_since_s=6.0) is None
-    assert pieces.piece == tuple(first)
-    other = pieces.follow(26.5, second, silent_since_s=26.0)
+    assert pieces.follow(6.0 + PAUSE_S + 0.1, [], quiet_since_s=6.0) is None
+    assert pieces.piece(15.0)[:-1] == tuple(first)
+    other = pieces.follow(26.5, second, quiet_since_s=26.0)
     assert other is not None
     assert not other.goes_on(run)
-    assert pieces.piece == tuple(second)
-    pieces.follow(40.0, [], silent_since_s=26.0)
-    pieces.follow(61.5, third, silent_since_s=61.0)
+    assert pieces.piece(99.0)[:-1] == tuple(second)
+    pieces.follow(40.0, [], quiet_since_s=26.0)
+    pieces.follow(61.5, third, quiet_since_s=61.0)
     assert len(third) < FEWEST_EVENTS
-    assert pieces.piece == tuple(second)
+    assert pieces.piece(99.0)[:-1] == tuple(second)
+
+
+def test_a_note_that_sounds_on_ends_the_piece_with_its_length() -> None:
+    """An electronic chanter that never falls silent: a note held longer than a pause ends it as well."""
+    pieces = FreePieces()
+    held = played(10, 1.0)[:-1]
+    assert pieces.follow(6.0, held, quiet_since_s=held[-1].at_s) is not None
+    assert pieces.piece(7.0)[-1] == Sounded(7.0, None)
+    assert pieces.piece(60.0)[-1] == Sounded(held[-1].at_s + PAUSE_S, None)
+    assert pieces.follow(60.0, [], quiet_since_s=held[-1].at_s) is None
 
 
 def test_free_play_is_kept_as_a_take_of_no_tune(tmp_path: Path) -> None:
@@ -64,4 +74,4 @@ def test_free_play_is_kept_as_a_take_of_no_tune(tmp_path: Path) -> None:
     assert take.heading.source == "Feed"
     notes = [each.note for each in take.events if isinstance(each, Sounded) and each.note]
     assert notes == [Note.LOW_A, Note.B] * 5
-    assert [each.note for each in desk.live.free_piece] == []
+    assert not desk.live.free_piece
