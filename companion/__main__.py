@@ -37,7 +37,7 @@ COMMANDS = {
     "sheet": "print tunes: as hand-outs with plan and finger movements, alone, or as a book",
     "hear": "tell the notes that a chanter plays in a recording",
     "judge": "say of a take what a good teacher would say",
-    "write": "write down what was played in a take, as a tune in ABC",
+    "write": "write down what was played in a take or a recording, as a tune in ABC",
     "pack": "put a recording with its tune and what was heard into one file, to keep or to give",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",

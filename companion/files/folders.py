@@ -40,6 +40,11 @@ def cache_folder() -> Path:
     return overridden / "cache" if overridden else _found(lambda: user_cache_path(_NAME, appauthor=False))
 
 
+def tunes_folder() -> Path:
+    """The folder of tunes that were written down, with their drafts in a folder of its own. Raises UserError."""
+    return data_folder() / "tunes"
+
+
 def from_home(path: Path) -> str:
     """A path as people read it: one below their home folder begins with "~"."""
     try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -19,7 +19,7 @@ from companion.notate.pulse.counted import CountedTake, counted
 from companion.notate.pulse.feet import FEET_OF_THREE, FEET_OF_TWO, FootHabits, FootKind
 from companion.notate.pulse.likeliest import FootCosts, likeliest_reading, usual_foot_costs
 from companion.notate.pulse.readings import Floats
-from companion.notate.pulse.sounds import sounding_notes
+from companion.notate.pulse.sounds import SoundingNote, sounding_notes
 from companion.notate.pulse.spelling import spelled
 from companion.notate.unsure import doubts_of
 from companion.score.model import Meter, Tempo, Tune
@@ -61,7 +61,13 @@ def notate(
     events: in order of time. remarks: what the tune is headed with as N:. Raises UserError where hardly anything was
     played, or no pulse is found in it.
     """
-    notes = sounding_notes(events)
+    return notate_notes(sounding_notes(events), given, title=title, remarks=remarks)
+
+
+def notate_notes(
+    notes: Sequence[SoundingNote], given: Given = NOTHING_GIVEN, *, title: str = "", remarks: tuple[str, ...] = ()
+) -> NotatedTune:
+    """Write down notes that sounded, as `notate` does events. Raises UserError likewise."""
     if len(notes) < FEWEST_NOTES:
         raise UserError("too little was played to be written down", "play a phrase at least")
     habits = (FEET_OF_TWO, FEET_OF_THREE) if given.meter is None else (_HABITS[kind_of(given.meter)],)

@@ -52,8 +52,9 @@ class _DoubtFinder:
         for rank, origin in enumerate(self._origins):
             if origin is None or rank in taken:
                 continue
-            found += self._embellishment(rank, origin.note)
-            found += self._length(rank, origin.note)
+            found += self._heard(rank, origin.note) or self._embellishment(rank, origin.note)
+            if rank - 1 not in taken:
+                found += self._length(rank, origin.note)
         return (*self._metre(), *sorted(found, key=lambda doubt: doubt.rank))
 
     # --- the metre ---
@@ -104,6 +105,24 @@ class _DoubtFinder:
         return tuple(MelodyNote(0, note.note, metre.length(note.length), note.graces, PLACE) for note in version)
 
     # --- single notes ---
+
+    def _heard(self, rank: int, note: CountedNote) -> list[Doubt]:
+        """What a sound is not sure of: the gracenotes of a note, else the note itself."""
+        written, bar = self._notes[rank], self._bar_of[rank].number
+        groups = [each for each in note.heard_otherwise if each != note.graces]
+        if groups:
+            others_told = " or ".join(map(_group, groups))
+            here = f"{{{_spelt(note.graces)}}} was not surely heard, it may be" if note.graces else "there may be"
+            words = f"{self._where(rank)}: {here} {others_told}"
+            others = tuple((written._replace(gracenotes=each),) for each in groups)
+            return [Doubt(DoubtKind.HEARING, bar, rank, 1, words, others)]
+        if note.others:
+            notes = sorted(note.others)
+            words = f"{self._where(rank)}: it sounded like {' or '.join(each.label for each in notes)} as well"
+            return [
+                Doubt(DoubtKind.HEARING, bar, rank, 1, words, tuple((written._replace(note=each),) for each in notes))
+            ]
+        return []
 
     def _embellishment(self, rank: int, note: CountedNote) -> Iterator[Doubt]:
         written = self._notes[rank]
@@ -170,6 +189,10 @@ class _DoubtFinder:
 
 def _spelt(graces: Sequence[Note]) -> str:
     return "".join(grace.letter for grace in graces)
+
+
+def _group(graces: Sequence[Note]) -> str:
+    return f"{{{_spelt(graces)}}}" if graces else "none"
 
 
 def _letters(notes: Sequence[MelodyNote]) -> str:

@@ -34,6 +34,7 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.takes.take_screen import Count, TakeScreen
 from companion.window.takes.take_state import open_take, with_sound
 from companion.window.takes.takes_screen import Listable, TakesScreen
+from companion.window.written_navigation import written_piece, written_take
 from fingering.errors import UserError
 
 
@@ -82,6 +83,15 @@ def _count(screen: PlayScreen, sounding: SoundTake, tune: Tune) -> None:
     Worker(take_in, "progress writer", daemon=False).start()
 
 
+def _written_over(screen: PlayScreen, chosen: Listable) -> Screen | None:
+    screen.live.finish_takes()
+    try:
+        return written_take(screen, _take_of(chosen, None))
+    except UserError as error:
+        screen.tell(str(error))
+        return None
+
+
 def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
     screen.live.finish_takes()
     try:
@@ -91,7 +101,7 @@ def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
         return None
 
 
-def _take_of(chosen: Listable, tune: Tune) -> Take:
+def _take_of(chosen: Listable, tune: Tune | None) -> Take:
     """Raises UserError for a file that cannot be read."""
     if isinstance(chosen, RecordingFile):
         return recorded_take(chosen.path, tune)
@@ -120,9 +130,22 @@ def takes_over(screen: PlayScreen) -> Screen | None:
         listing = Listing((), (UserError(error.what, error.remedy),))  # where that is, the list says below
     tune = screen.state.tune
     where, recordings = one_line(from_home(folder)), _recordings(folder, tune)
-    return TakesScreen(listing, where, lambda take: _read_over(screen, take), unkept, recordings, tune.title)
+    return TakesScreen(
+        listing,
+        where,
+        lambda take: _read_over(screen, take),
+        unkept,
+        recordings,
+        tune.title,
+        lambda take: _written_over(screen, take),
+    )
+
+
+def free_play(screen: PlayScreen) -> Screen:
+    """Free play, from which what was played can be written down."""
+    return FreeScreen(screen, written_piece)
 
 
 PLAYING_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(
-    {Action.FREE_PLAY: FreeScreen, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
+    {Action.FREE_PLAY: free_play, Action.INSTRUMENT: InstrumentScreen, Action.TAKES: takes_over}
 )

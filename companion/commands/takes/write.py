@@ -1,17 +1,23 @@
-"""`eightholes write TAKE`: writes down what was played, as a tune in ABC."""
+"""`eightholes write TAKE`: writes down what was played, in a take or a recording, as a tune in ABC."""
 
 from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 from companion.commands.shared.numbers import finite
 from companion.commands.shared.outputs import add_force_option, check_output_of
-from companion.commands.shared.progress import ProgressLine
+from companion.commands.shared.progress import ProgressLine, percent_shown
 from companion.files.lines import one_line, quoted
 from companion.files.writing import write_whole
+from companion.hearing.takes.endings import is_recording
+from companion.hearing.takes.recordings import hear_recording
 from companion.midi.takes.reading import Take, read_take
+from companion.notate.doubts import commented
+from companion.notate.from_sound import notate_heard
+from companion.notate.notating import Given, NotatedTune, notate
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.abc.header.fields import read_meter
 from companion.score.model import Meter
@@ -21,7 +27,7 @@ from fingering.errors import UserError
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     low, high = BEATS_PER_MINUTE_RANGE
-    parser.add_argument("take", metavar="TAKE", help="a take of ours, or any Standard MIDI File")
+    parser.add_argument("take", metavar="TAKE", help="a take of ours, any Standard MIDI File, or a recording")
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="the .abc file to write (default: print it)")
     parser.add_argument(
         "--meter", metavar="M", help="the metre that it is in, as ABC has it: 6/8, 2/4, C| (default: found)"
@@ -42,21 +48,8 @@ def run(options: argparse.Namespace) -> int:
         check_output_of(options, options.output, others=[options.take])
     meter = None if options.meter is None else _meter(options.meter)
     Timing(beats_per_minute=options.tempo)  # a tempo out of reach is no fault of the take
-    take = read_take(options.take)
-    line = ProgressLine()
-    line.show("writing down what was played")
-    # numpy takes 0.1 s to load
-    from companion.notate.doubts import commented
-    from companion.notate.notating import Given, notate
-
-    try:
-        title = options.title if options.title is not None else _title(take)
-        given = Given(meter, options.tempo)
-        written = notate(take.performance, given, title=title, remarks=(_remark(take),))
-    except UserError as error:
-        raise UserError(error.what, error.remedy, one_line(options.take)) from None
-    finally:
-        line.clear()
+    given = Given(meter, options.tempo)
+    written = _of_sound(options, given) if is_recording(options.take) else _of_take(options, given)
     text = commented(written.tune, written.doubts)
     if options.output:
         write_whole(options.output, text.encode("utf-8"), force=options.force)
@@ -65,6 +58,31 @@ def run(options: argparse.Namespace) -> int:
     else:
         print(text, end="")
     return 0
+
+
+def _of_take(options: argparse.Namespace, given: Given) -> NotatedTune:
+    take = read_take(options.take)
+    title = options.title if options.title is not None else _title(take)
+    return _written(options, lambda: notate(take.performance, given, title=title, remarks=(_take_remark(take),)))
+
+
+def _of_sound(options: argparse.Namespace, given: Given) -> NotatedTune:
+    heard = hear_recording(options.take, percent_shown("hearing")).heard
+    path = Path(options.take)
+    title = options.title if options.title is not None else one_line(path.stem)
+    return _written(options, lambda: notate_heard(heard, given, title=title, remarks=(_sound_remark(path),)))
+
+
+def _written(options: argparse.Namespace, write: Callable[[], NotatedTune]) -> NotatedTune:
+    """What is written down, with a line while that lasts. Raises UserError, with the file's name."""
+    line = ProgressLine()
+    line.show("writing down what was played")
+    try:
+        return write()
+    except UserError as error:
+        raise UserError(error.what, error.remedy, one_line(options.take)) from None
+    finally:
+        line.clear()
 
 
 def _meter(text: str) -> Meter:
@@ -86,6 +104,10 @@ def _title(take: Take) -> str:
     return one_line(take.heading.tune.title) if take.heading.tune else "Free play"
 
 
-def _remark(take: Take) -> str:
+def _take_remark(take: Take) -> str:
     """Where the tune comes from, as a field N: has it."""
     return f"written down from a take of {take.heading.began.astimezone():%Y-%m-%d %H:%M}"
+
+
+def _sound_remark(path: Path) -> str:
+    return f"written down from the recording {one_line(path.name)}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from companion.notate.pulse.counted import CountedNote
-from companion.notate.pulse.gracing import group_cost, is_crossing
+from companion.notate.pulse.group_costs import group_cost, is_crossing
 from fingering.notes import Note
 
 ODD = 1.5

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from companion.notate.pulse.feet import TICKS, FootHabits, FootKind
+from companion.notate.pulse.gracing import Approached
 from companion.notate.pulse.search import PulseReading
 from companion.notate.pulse.sounds import SoundingNote
 from fingering.notes import Note
@@ -17,7 +18,8 @@ class CountedNote:
     pulse it was played, in s, and how long its foot was.
 
     played_graces: the gracenotes that were played, where others are written. noises: the crossing noises that were
-    heard before it and are not written.
+    heard before it and are not written. Of a sound: heard_otherwise are the gracenotes that there may have been as
+    well, none among them; others the notes that it may have been.
     """
 
     note: Note
@@ -28,6 +30,8 @@ class CountedNote:
     foot_s: float = 1.0
     played_graces: tuple[Note, ...] | None = None
     noises: tuple[Note, ...] = ()
+    heard_otherwise: tuple[tuple[Note, ...], ...] = ()
+    others: frozenset[Note] = frozenset()
 
     @property
     def end(self) -> int:
@@ -58,12 +62,14 @@ def counted(reading: PulseReading, habits: FootHabits, notes: Sequence[SoundingN
     found = [
         CountedNote(
             notes[each.approached.at].note,
-            tuple(notes[grace].note for grace in each.approached.graces),
+            _graces(each.approached, notes),
             each.foot * TICKS + each.place,
             each.length,
             each.off_s,
             each.foot_s,
             noises=tuple(notes[noise].note for noise in each.approached.noises),
+            heard_otherwise=each.approached.otherwise,
+            others=notes[each.approached.at].others,
         )
         for each in reading.notes
     ]
@@ -71,6 +77,10 @@ def counted(reading: PulseReading, habits: FootHabits, notes: Sequence[SoundingN
     feet = (notes[last.approached.at].end_s - last.due_s) / last.foot_s
     found[-1] = replace(found[-1], length=_last_length(habits, last.place, feet * TICKS))
     return CountedTake(habits.kind, tuple(found))
+
+
+def _graces(way: Approached, notes: Sequence[SoundingNote]) -> tuple[Note, ...]:
+    return tuple(notes[grace].note for grace in way.graces) if way.spelt is None else way.spelt
 
 
 def _last_length(habits: FootHabits, place: int, ticks: float) -> int:

@@ -1,18 +1,15 @@
-"""Which of the short notes are gracenotes, and how likely each group of them is as an embellishment."""
+"""Which of the short notes are gracenotes."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from difflib import SequenceMatcher
-from functools import lru_cache
 
+from companion.notate.pulse.group_costs import group_cost, is_crossing
+from companion.notate.pulse.group_readings import group_readings
 from companion.notate.pulse.sounds import SoundingNote
-from fingering.chart import chart, sounded
-from fingering.crossings.transition import Transition
-from fingering.embellishments import Family, entries_onto, recognise, usual_spelling
-from fingering.movement import gracenote_states
+from fingering.embellishments import Family
 from fingering.notes import Note
 
 SHORTEST_MEDIAN_S, LONGEST_MEDIAN_S = 0.022, 0.125
@@ -34,15 +31,10 @@ _MELODY_SHARE = 0.55
 _PRIOR_SPREAD = 0.45
 _STEPS = 60
 
-# Costs: negative logarithms of how likely an embellishment is. Choices, no source; checked by `tests.learners`.
-NAMED, SINGLE, NEAR, UNNAMED, EACH_UNNAMED, UNSUITED = 0.3, 0.4, 4.0, 5.0, 1.5, 2.0
+# As negative logarithms. Choices, no source; checked by `tests.learners`.
 NOISE, NOISE_S, NOISE_SPREAD = 2.2, 0.030, 0.7
 """A crossing noise: how seldom it is, how long fingers are usually late (`fingering.crossings.noise`), its spread."""
 
-ODD_SINGLE = 1.6
-"""A single gracenote that crossing fingers sound as well, between two notes."""
-
-FEWEST_SHARED = 2
 _SHORTEST_S, _NEVER = 1e-4, 1e-9
 _MUST_BE_MELODY_TIMES = 1.6
 _SHORT_MELODY_SPREAD = 0.35
@@ -77,7 +69,9 @@ class Approached:
     """A note of melody, `at`, reached from the one before, `before` (None: it is the first), over gracenotes.
 
     Both are ranks of sounding notes; the gracenotes are those between. noises: those among them that are crossing
-    noises. cost: how unlikely that is by what the gracenotes are and how long, as a negative logarithm.
+    noises. cost: how unlikely that is by what the gracenotes are and how long, as a negative logarithm. spelt: the
+    gracenotes as they are taken to be where what was heard is not sure, None for as they were told; otherwise: what
+    else they may be, likeliest first.
     """
 
     before: int | None
@@ -86,6 +80,8 @@ class Approached:
     family: Family | None
     cost: float
     noises: tuple[int, ...] = ()
+    spelt: tuple[Note, ...] | None = None
+    otherwise: tuple[tuple[Note, ...], ...] = ()
 
 
 class GraceReader:
@@ -120,8 +116,14 @@ class GraceReader:
         first = self._notes[before].note if before >= 0 else None
         group = tuple(self._notes[each].note for each in graces)
         onto = self._notes[at].note
-        family, named = group_cost(group, onto, first)
-        yield Approached(before if before >= 0 else None, at, graces, family, cost + named)
+        taken, *others = (
+            group_readings(self._notes[max(before, 0) : at + 1], self._median_s) if before >= 0 else [group]
+        )
+        family, named = group_cost(taken, onto, first)
+        spelt = taken if taken != group else None
+        yield Approached(
+            before if before >= 0 else None, at, graces, family, cost + named, spelt=spelt, otherwise=tuple(others)
+        )
         if graces and first is not None:
             yield from self._over_noise(before, at, graces, cost)
 
@@ -145,48 +147,3 @@ class GraceReader:
         """A note of melody is hardly as short as a gracenote."""
         times = self._notes[at].length_s / (_MUST_BE_MELODY_TIMES * self._median_s)
         return 0.0 if times >= 1.0 else 0.5 * (math.log(times) / _SHORT_MELODY_SPREAD) ** 2 + 1.0
-
-
-@lru_cache(maxsize=8192)
-def group_cost(group: tuple[Note, ...], onto: Note, before: Note | None) -> tuple[Family | None, float]:
-    """Return the family of a group of gracenotes and how unlikely it is that a piper plays it there."""
-    if not group:
-        return None, 0.0
-    found = recognise(group, onto=onto, before=before)
-    if found.family is Family.UNNAMED:
-        near = nearest_spelling(group, onto, before)
-        if near is None:
-            return found.family, UNNAMED + EACH_UNNAMED * len(group)
-        return recognise(near, onto=onto, before=before).family, NEAR
-    if len(group) == 1 and before is not None and is_crossing(before, group[0], (), onto):
-        return found.family, SINGLE + ODD_SINGLE
-    cost = SINGLE if found.family is Family.SINGLE else NAMED
-    return found.family, cost + (0.0 if suits(group, onto, before) else UNSUITED)
-
-
-@lru_cache(maxsize=4096)
-def is_crossing(before: Note, passed: Note, group: tuple[Note, ...], onto: Note) -> bool:
-    """Return whether fingers that do not move together sound a note on their way from one note of melody to the first
-    gracenote of a group, or to the next note where there is none."""
-    start = chart(before)
-    end = gracenote_states(group, onto)[0] if group else chart(onto)
-    if start == end or passed is before or passed is (group[0] if group else onto):
-        return False
-    return any(sounded(state) is passed for state in Transition(start, end).lattice())
-
-
-def nearest_spelling(group: tuple[Note, ...], onto: Note, before: Note | None) -> tuple[Note, ...] | None:
-    """Return the embellishment that is one slip away from a group, if they share two gracenotes at least."""
-    usual = usual_spelling(group, onto=onto, before=before)
-    if usual is None or usual[0] is before:
-        return None
-    shared = SequenceMatcher(None, group, usual, autojunk=False).get_matching_blocks()
-    return usual if sum(block.size for block in shared) >= FEWEST_SHARED else None
-
-
-def suits(group: tuple[Note, ...], onto: Note, before: Note | None) -> bool:
-    """Return whether a group is an embellishment that can be played after the note before it."""
-    return any(
-        entry.embellishment.gracenotes in (group, (before, *group)) and entry.suits(None if before is None else before)
-        for entry in entries_onto(onto)
-    )

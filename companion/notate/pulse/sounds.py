@@ -14,13 +14,29 @@ SHORTEST_S = 0.010
 
 
 @dataclass(frozen=True, slots=True)
+class MaybeSounding:
+    """A short note that may have sounded within another, from `at_s` on: how likely it is, 0 to 1."""
+
+    note: Note
+    at_s: float
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
 class SoundingNote:
-    """One note that sounded, from `onset_s` to `end_s`; `silence_s` is the silence just before it."""
+    """One note that sounded, from `onset_s` to `end_s`; `silence_s` is the silence just before it.
+
+    Of a sound: confidence tells how sure it is that it was there (0 to 1), others are the notes that it could as well
+    have been, maybe those that may have sounded within it.
+    """
 
     note: Note
     onset_s: float
     end_s: float
     silence_s: float = 0.0
+    confidence: float = 1.0
+    others: frozenset[Note] = frozenset()
+    maybe: tuple[MaybeSounding, ...] = ()
 
     @property
     def length_s(self) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from companion.notate.pulse.counted import CountedNote, CountedTake
-from companion.notate.pulse.gracing import nearest_spelling
+from companion.notate.pulse.group_costs import nearest_spelling
 from fingering.embellishments import Family, recognise
 from fingering.notes import Note
 

@@ -23,7 +23,7 @@ from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.live.source_choice import Came, SourceChoice
 from companion.window.live.take_keeper import TOLD_EARLY_S, HeardBy, PlayedOn, TakeKeeper
-from companion.window.live.tune_run import TuneRun
+from companion.window.live.tune_run import FreePieces, FreeRun, TuneRun
 
 SHOWN_S = 20.0
 """More than the lanes show at any slow-down."""
@@ -60,6 +60,7 @@ class LiveInput:
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
         self._run_began_s = 0.0
+        self._pieces: FreePieces | None = None
         self._keeper = TakeKeeper(takes)
         self._adopted: list[Take] = []
         self._headphones = SaidOnce(HEADPHONES, HEADPHONES_FOR_S)
@@ -130,6 +131,19 @@ class LiveInput:
         self.choice.came()
         self._take_in(run)
 
+    def keep_free_play(self) -> None:
+        """From now on what is played without a tune is kept as well, each piece as a take."""
+        self._pieces = FreePieces()
+
+    def end_free_play(self) -> None:
+        """What is played without a tune is not kept any more."""
+        self._pieces = None
+
+    @property
+    def free_piece(self) -> tuple[Played, ...]:
+        """What was played freely last; nothing unless free play is kept."""
+        return self._pieces.piece(self.clock()) if self._pieces else ()
+
     def forget_beside(self) -> None:
         """End the run of the tune that was played along with, and show no more of it: another tune is shown."""
         self.gather(None)
@@ -185,6 +199,8 @@ class LiveInput:
         self.choice.let_go()
         self._take_in(self._run)
         self._keeper.follow(None, self._player(), Came())
+        if self._pieces:
+            self._pieces.end()
         self.choice.leave()
         self.sound.sound(None)
 
@@ -195,8 +211,15 @@ class LiveInput:
         self._hear(came.played)
         if run:
             self.ear.pass_time(run.position_at(min(run.at_s, self.choice.heard_until_s)))
-        self._keeper.follow(self._run if self._run and self._run.kept else None, self._player(), came)
+        free = self._free_run(came) if run is None else None
+        self._keeper.follow(self._run if self._run and self._run.kept else free, self._player(), came)
         self.ear.sound = self._keeper.sound
+
+    def _free_run(self, came: Came) -> FreeRun | None:
+        """The piece of free play that goes on, where such is kept."""
+        if self._pieces is None:
+            return None
+        return self._pieces.follow(self.clock(), came.played, quiet_since_s=self.played_s)
 
     def _tell_what_sounds(self) -> None:
         """The microphone in hand is told what the loudspeaker plays, from when it is there."""

@@ -1,4 +1,5 @@
-"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end.
+"""Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end; in free
+play one for each piece.
 
 A run of hours becomes several takes. What is played on a microphone has its sound beside it.
 """
@@ -23,7 +24,7 @@ from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
 from companion.window.live.microphone.run_sound import BEFORE_S, RECORDED_WITHIN_S, RunSound
 from companion.window.live.source_choice import Came
-from companion.window.live.tune_run import TuneRun
+from companion.window.live.tune_run import FreeRun, TuneRun
 
 SETTLED_S = 0.125
 """A take's file is begun this long after its run: by then the loudspeaker, whose queue holds 21 ms, has told where the
@@ -78,7 +79,7 @@ class TakeKeeper:
         self._now = now
         self._began_s = 0.0
         self._held: tuple[VoiceMessage, ...] = ()
-        self._run: TuneRun | None = None
+        self._run: TuneRun | FreeRun | None = None
         self._waiting: list[Timed] = []
         self._recorder: Recorder | None = None
         self._sound: RunSound | None = None
@@ -115,18 +116,18 @@ class TakeKeeper:
         """The file of the take in hand, or of the last one."""
         return self._last.path if self._last else None
 
-    def follow(self, run: TuneRun | None, player: PlayedOn, came: Came) -> None:
+    def follow(self, run: TuneRun | FreeRun | None, player: PlayedOn, came: Came) -> None:
         """One frame: where the tune stands now, None while it does not run, and what came since the last one."""
         if self._folder is None:
             return
         self._see_to_ended()
         self._follow_sounds()
-        if self._run and not (run and run.goes_on(self._run)):
+        if self._run and not (run and self._goes_on(run)):
             self._end(player)
         if run is None:
             return
         if self._run is None:
-            self._began_s = run.at_s
+            self._began_s = run.began_s if isinstance(run, FreeRun) else run.at_s
             self._held = came.held
         self._run = run
         fresh = [timed for timed in came.messages if timed.at_s >= self._began_s - TOLD_EARLY_S]
@@ -138,6 +139,12 @@ class TakeKeeper:
             self._write(run, player)
         if self._recorder and self._recorder.full_at(run.at_s):
             self._end(player)  # the next frame begins another
+
+    def _goes_on(self, run: TuneRun | FreeRun) -> bool:
+        """Whether it is the run that is kept, a moment later."""
+        if isinstance(run, TuneRun):
+            return isinstance(self._run, TuneRun) and run.goes_on(self._run)
+        return run.goes_on(self._run)
 
     def end(self, player: PlayedOn) -> None:
         """End any take; returns when it is on the disk."""
@@ -167,7 +174,7 @@ class TakeKeeper:
             sound.follow()
         self._sounds_ending = [each for each in self._sounds_ending if not each.is_whole]
 
-    def _write(self, run: TuneRun, player: PlayedOn) -> None:
+    def _write(self, run: TuneRun | FreeRun, player: PlayedOn) -> None:
         if self._folder is None:
             return
         recorder = self._recorder
@@ -183,9 +190,16 @@ class TakeKeeper:
             recorder.add(timed)
         self._waiting.clear()
 
-    def _heading(self, run: TuneRun, player: PlayedOn, sound_from_s: float | None) -> Heading:
+    def _heading(self, run: TuneRun | FreeRun, player: PlayedOn, sound_from_s: float | None) -> Heading:
+        began = self._now() - timedelta(seconds=run.at_s - self._began_s)
+        sound_starts_s = None if sound_from_s is None else self._began_s - sound_from_s
+        if isinstance(run, FreeRun):
+            held = bool(self._held)
+            return Heading(
+                began, player.source, player.known, held=held, learner=player.learner, sound_starts_s=sound_starts_s
+            )
         return Heading(
-            began=self._now() - timedelta(seconds=run.at_s - self._began_s),
+            began=began,
             source=player.source,
             known=player.known,
             learner=player.learner,
@@ -197,7 +211,7 @@ class TakeKeeper:
             crotchet_s=crotchet_s(run.tune, run.timing),
             metronome=run.metronome,
             held=bool(self._held),
-            sound_starts_s=None if sound_from_s is None else self._began_s - sound_from_s,
+            sound_starts_s=sound_starts_s,
         )
 
     def _end(self, player: PlayedOn) -> None:

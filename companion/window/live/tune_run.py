@@ -1,14 +1,27 @@
-"""How the clock of what is played in goes with the time of the tune that runs beside it."""
+"""How the clock of what is played in goes with the time of the tune that runs beside it; and free play, without a tune,
+in pieces from a first note to a long silence."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from companion.listen.model.played import Played, Sounded
 from companion.listen.model.terms import TakeTerms
 from companion.schedule.stretch import Stretch
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Setting
+
+PAUSE_S = 8.0
+"""Where no note begins or ends for as long a piece is over: nobody stops so long within a tune, and many an electronic
+chanter never falls silent. A choice, no source."""
+
+FEWEST_EVENTS = 8
+"""Fewer are a try of the instrument, and no piece that could be written down."""
+
+MOST_EVENTS = 90_000
+"""As many as a take holds (`companion.midi.takes.recorder`)."""
 
 JUMP_S = 0.2
 """The tune's time and the clock may part by this much from one frame to the next before it counts as a jump."""
@@ -64,3 +77,55 @@ class TuneRun:
         same = self.tune is tune and self.timing == timing and self.metronome == metronome
         same = same and self.setting == before.setting and self.stretch == before.stretch
         return same and abs(before.position_at(self.at_s) - self.position_s) < JUMP_S
+
+
+@dataclass(frozen=True, slots=True)
+class FreeRun:
+    """Somebody plays freely since `began_s`, and the clock of what is played shows `at_s`."""
+
+    began_s: float
+    at_s: float
+
+    def goes_on(self, before: object) -> bool:
+        """Whether this is the same piece a moment later."""
+        return isinstance(before, FreeRun) and before.began_s == self.began_s
+
+
+class FreePieces:
+    """Follows free play, and holds the piece in hand and the last one before it that is long enough. For one thread."""
+
+    def __init__(self) -> None:
+        self._begun_s: float | None = None
+        self._events: list[Played] = []
+        self._before: list[Played] = []
+
+    def follow(self, now_s: float, played: Iterable[Played], *, quiet_since_s: float) -> FreeRun | None:
+        """One frame: what was played since the last one. Returns the piece that is played now, None between two.
+
+        quiet_since_s: since when no note has begun or ended.
+        """
+        came = list(played)
+        if self._begun_s is None and came:
+            self._begun_s = came[0].at_s
+            if len(self._events) >= FEWEST_EVENTS:
+                self._before = self._events
+            self._events = []
+        self._events += came[: max(0, MOST_EVENTS - len(self._events))]
+        if not came and now_s - quiet_since_s > PAUSE_S:
+            self._begun_s = None
+        return None if self._begun_s is None else FreeRun(self._begun_s, now_s)
+
+    def end(self) -> None:
+        """What is played from now on is no part of the piece in hand."""
+        self._begun_s = None
+
+    def piece(self, now_s: float) -> tuple[Played, ...]:
+        """The piece in hand, or the last one; the one before where that one is too short to be any.
+
+        A note that sounds on ends now, or where a pause would.
+        """
+        events = self._events if len(self._events) >= FEWEST_EVENTS else self._before or self._events
+        if not events:
+            return ()
+        last_s = events[-1].at_s
+        return (*events, Sounded(max(last_s, min(now_s, last_s + PAUSE_S)), None))

@@ -9,7 +9,8 @@ from companion.files.folders import from_home
 from companion.files.lines import one_line
 from companion.hearing.takes.recordings import RecordingFile
 from companion.midi.takes.reading import Listing, Summary, Take
-from companion.window.core.hints import KeyTable
+from companion.window.core.actions import Action, Intent
+from companion.window.core.hints import Group, KeyHint, KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
 from companion.window.core.list_view import ListContents, ListRow, list_picture
 from companion.window.core.marks import Picture, Role, Style
@@ -19,7 +20,10 @@ from companion.window.live.input_messages import short_name
 from companion.window.play.play_keys import slowness
 from fingering.errors import UserError
 
-TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back")
+WRITE_KEY: KeyHint[object] = KeyHint(
+    (Action.ON,), lambda state, display: "write it down", "Writes the marked take down as a tune.", Group.LEARN
+)
+TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back", WRITE_KEY)
 
 
 UNKEPT = "this take has no file"
@@ -33,7 +37,8 @@ class TakesScreen(ListScreen):
 
     where: the folder, as people read it. unkept: takes that could not be written, which stand among the others, and in
     place of what there is of them in the folder. recordings: what was recorded elsewhere; tune: the title of the tune
-    beside which one of these is played back.
+    beside which one of these is played back. write_down: makes the screen that writes a take down as a tune, None where
+    it cannot.
     """
 
     keys = TAKES_KEYS
@@ -46,6 +51,7 @@ class TakesScreen(ListScreen):
         unkept: Sequence[Take] = (),
         recordings: Sequence[RecordingFile] = (),
         tune: str = "",
+        write_down: Callable[[Listable], Screen | None] = lambda take: None,
     ) -> None:
         super().__init__()
         in_part = {take.path for take in unkept}
@@ -59,6 +65,7 @@ class TakesScreen(ListScreen):
         self._where = where
         self._problem = _told(listing.problems)
         self._play_back = play_back
+        self._write_down = write_down
 
     def row_count(self) -> int:
         """How many takes there are."""
@@ -70,6 +77,12 @@ class TakesScreen(ListScreen):
             return ScreenResult.STAY
         self.rank = rank
         return self._play_back(self._takes[rank]) or ScreenResult.STAY
+
+    def act(self, intent: Intent) -> ScreenResult | Screen:
+        """As in any list; the marked take can be written down as well."""
+        if intent is Action.ON and self._takes:
+            return self._write_down(self._takes[self.rank]) or ScreenResult.STAY
+        return super().act(intent)
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""

@@ -68,6 +68,7 @@ from tests.companion.window.takes.reviewing import (
 from tests.companion.window.takes.take_scenes import takes, unjudged
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
 from tests.companion.window.tool_scenes import tool_screens
+from tests.companion.window.written.written_scenes import written_screens
 
 Draw = Callable[[Canvas], Picture]
 MANY_ROWS = 2_000
@@ -272,6 +273,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         **lesson_screens(),
         **progress_screens(),
         **class_scenes(),
+        **written_screens(),
     }
 
 
@@ -280,7 +282,7 @@ _SEARCHES = (("", 0), ("", 64), ("", 356), ("taor", 3), ("zzz", 0), ("w" * 60, 0
 
 SHEETS_OVER = (
     *("playing", "practice", "map MAP", "tune map", "1 takes", "unjudged", "instruments", "free play"),
-    *("the fit question", "crossing D to E late", "lesson", "step alone", "a class of 4"),
+    *("the fit question", "crossing D to E late", "lesson", "step alone", "a class of 4", "written down"),
 )
 
 

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from pathlib import Path
+from random import Random
 
 import mido
 import pytest
 
 from companion.__main__ import main
 from companion.score.abc.tunebook import read_abc_text
+from companion.score.model import Tune
 from tests.companion.notate.playing import MARCH, take_of, tune_of
+from tests.hearing.files import write_recording
+from tests.hearing.sources.made import SoundSource, sounding
+from tests.hearing.takes import cut
+from tests.learners.learner import Learner
+from tests.learners.player import simulate
+
+VOICE = SoundSource.PRACTICE_VOICE
 
 TICKS_A_SECOND = 9600
 TUNE = tune_of(MARCH)
@@ -93,3 +103,25 @@ def test_an_empty_take_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[st
     assert main(["write", str(path), "-o", str(output)]) == 2
     assert "empty.mid" in capsys.readouterr().err
     assert not output.exists()
+
+
+def test_a_recording_is_written_down(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A sound file of our practice voice, a part of the march played once: every note, and where it comes from."""
+    tune = tune_of(MARCH.replace("|:", "").replace(":|", "||"))
+    sound = tmp_path / "from the pier.wav"
+    write_sound_file(tune, sound)
+    output = tmp_path / "tune.abc"
+    assert main(["write", str(sound), "-o", str(output), "--meter", "4/4"]) == 0
+    (written,) = read_abc_text(output.read_text(encoding="utf-8")).tunes
+    assert written.title == "from the pier"
+    assert [(note.note, note.duration) for note in written.notes] == [(note.note, note.duration) for note in tune.notes]
+    assert any("from the recording from the pier.wav" in field.text for field in written.fields if field.key == "N")
+    assert capsys.readouterr().out == ""
+
+
+def write_sound_file(tune: Tune, path: Path) -> None:
+    """The tune as the practice voice plays it, without drones."""
+    sound = sounding(
+        cut("march", simulate(tune, Learner(70.0, spread=0.0, drift=0.0), 1), math.inf, Random(1)), VOICE, 1
+    )
+    write_recording(path, sound)

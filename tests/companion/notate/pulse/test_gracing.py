@@ -5,13 +5,8 @@ from __future__ import annotations
 import pytest
 
 from companion.notate.notating import Given
-from companion.notate.pulse.gracing import (
-    GraceReader,
-    group_cost,
-    is_crossing,
-    median_gracenote_s,
-    nearest_spelling,
-)
+from companion.notate.pulse.gracing import GraceReader, median_gracenote_s
+from companion.notate.pulse.group_costs import group_cost, is_crossing, nearest_spelling
 from companion.notate.pulse.sounds import SoundingNote, sounding_notes
 from fingering.notes import Note
 from tests.companion.notate.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written

@@ -1,0 +1,56 @@
+"""`notate_heard`: what was heard of a chanter in a sound becomes a tune on paper, with what is unsure in both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from companion.hearing.heard import HeardNote, HeardSound
+from companion.notate.doubts import Doubt, DoubtKind
+from companion.notate.notating import NOTHING_GIVEN, Given, NotatedTune, notate_notes
+from companion.notate.pulse.sounds import SHORTEST_S, MaybeSounding, SoundingNote
+
+TOUCHING_S = 1e-6
+
+NOT_FINE = "an echo, drones or noise cover gracenotes: those that are written may be too few or too many"
+
+
+def notate_heard(
+    heard: HeardSound, given: Given = NOTHING_GIVEN, *, title: str = "", remarks: tuple[str, ...] = ()
+) -> NotatedTune:
+    """Write down what was heard: return it as a tune, with what is unsure in it, what the hearing is unsure of too.
+
+    remarks: what the tune is headed with as N:. Raises UserError as `companion.notate.notating.notate` does.
+    """
+    found = notate_notes(heard_sounds(heard), given, title=title, remarks=remarks)
+    said = [each.value for each in heard.troubles] or ([] if heard.fine else [NOT_FINE])
+    whole = tuple(Doubt(DoubtKind.SOUND, found.tune.bars[0].number, 0, 0, words) for words in said)
+    return replace(found, doubts=(*whole, *found.doubts))
+
+
+def heard_sounds(heard: HeardSound) -> tuple[SoundingNote, ...]:
+    """Return the notes that were heard as what sounded, each with how sure it is and what may have sounded in it."""
+    return tuple(_sounds(heard))
+
+
+def _sounds(heard: HeardSound) -> Iterator[SoundingNote]:
+    before: HeardNote | None = None
+    for each in heard.notes:
+        if each.length_s < SHORTEST_S:
+            continue
+        silence_s = each.at_s - before.stop_s if before else 0.0
+        maybe = tuple(
+            MaybeSounding(one.note, one.at_s, one.confidence)
+            for one in heard.maybe
+            if each.at_s <= one.at_s < each.stop_s and one.note is not each.note
+        )
+        yield SoundingNote(
+            each.note,
+            each.at_s,
+            each.stop_s,
+            silence_s if silence_s > TOUCHING_S else 0.0,
+            each.confidence,
+            each.others,
+            maybe,
+        )
+        before = each

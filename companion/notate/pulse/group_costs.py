@@ -1,0 +1,65 @@
+"""How likely each group of gracenotes is as an embellishment between its two notes."""
+
+from __future__ import annotations
+
+from difflib import SequenceMatcher
+from functools import lru_cache
+
+from fingering.chart import chart, sounded
+from fingering.crossings.transition import Transition
+from fingering.embellishments import Family, entries_onto, recognise, usual_spelling
+from fingering.movement import gracenote_states
+from fingering.notes import Note
+
+# Costs: negative logarithms of how likely an embellishment is. Choices, no source; checked by `tests.learners`.
+NAMED, SINGLE, NEAR, UNNAMED, EACH_UNNAMED, UNSUITED = 0.3, 0.4, 4.0, 5.0, 1.5, 2.0
+
+ODD_SINGLE = 1.6
+"""A single gracenote that crossing fingers sound as well, between two notes."""
+
+FEWEST_SHARED = 2
+
+
+@lru_cache(maxsize=8192)
+def group_cost(group: tuple[Note, ...], onto: Note, before: Note | None) -> tuple[Family | None, float]:
+    """Return the family of a group of gracenotes and how unlikely it is that a piper plays it there."""
+    if not group:
+        return None, 0.0
+    found = recognise(group, onto=onto, before=before)
+    if found.family is Family.UNNAMED:
+        near = nearest_spelling(group, onto, before)
+        if near is None:
+            return found.family, UNNAMED + EACH_UNNAMED * len(group)
+        return recognise(near, onto=onto, before=before).family, NEAR
+    if len(group) == 1 and before is not None and is_crossing(before, group[0], (), onto):
+        return found.family, SINGLE + ODD_SINGLE
+    cost = SINGLE if found.family is Family.SINGLE else NAMED
+    return found.family, cost + (0.0 if suits(group, onto, before) else UNSUITED)
+
+
+@lru_cache(maxsize=4096)
+def is_crossing(before: Note, passed: Note, group: tuple[Note, ...], onto: Note) -> bool:
+    """Return whether fingers that do not move together sound a note on their way from one note of melody to the first
+    gracenote of a group, or to the next note where there is none."""
+    start = chart(before)
+    end = gracenote_states(group, onto)[0] if group else chart(onto)
+    if start == end or passed is before or passed is (group[0] if group else onto):
+        return False
+    return any(sounded(state) is passed for state in Transition(start, end).lattice())
+
+
+def nearest_spelling(group: tuple[Note, ...], onto: Note, before: Note | None) -> tuple[Note, ...] | None:
+    """Return the embellishment that is one slip away from a group, if they share two gracenotes at least."""
+    usual = usual_spelling(group, onto=onto, before=before)
+    if usual is None or usual[0] is before:
+        return None
+    shared = SequenceMatcher(None, group, usual, autojunk=False).get_matching_blocks()
+    return usual if sum(block.size for block in shared) >= FEWEST_SHARED else None
+
+
+def suits(group: tuple[Note, ...], onto: Note, before: Note | None) -> bool:
+    """Return whether a group is an embellishment that can be played after the note before it."""
+    return any(
+        entry.embellishment.gracenotes in (group, (before, *group)) and entry.suits(None if before is None else before)
+        for entry in entries_onto(onto)
+    )
