@@ -1,10 +1,8 @@
 """Plays sound more slowly at the same pitch, by FFmpeg's filter `atempo` (overlapped pieces of the waveform itself).
 
-That filter works in windows of a 24th of a second or more, in which a gracenote would be smeared and its onset told up
-to 45 ms off at four times slower. So it is told a rate that is lower than the true one: its windows then last 16 ms,
-some three periods of a practice chanter's lowest note. On our sources of reeds, at two and four times slower, the pitch
-of held notes stays within 4 cents, and nine of ten onsets lie within 11 ms of where they belong, within 15 ms where a
-reed speaks softly; with windows of 11 ms the pitch strays by 10 cents, with 21 ms onsets by 32 ms.
+That filter works in windows of a 24th of a second or more, in which a gracenote would be smeared and its onset told
+25 ms early at four times slower. So it is told a rate that is lower than the true one: its windows then last 20 ms,
+four periods of a practice chanter's lowest note. DEVELOPERS.md has the figures.
 """
 
 from __future__ import annotations

@@ -30,6 +30,9 @@ MOST_KEPT = 200
 """Hearings that are kept; a minute of playing is some 40 kB. The oldest give way."""
 
 _NAMED_BY = 32  # hexadecimal digits of each digest
+_OTHERS = frozenset({"takes", "live", "microphone"})
+"""Folders of `companion.hearing` in which nothing hears a whole sound file."""
+
 _LONGEST_S = 1e6
 _MOST_NOTES = 1_000_000
 
@@ -64,7 +67,9 @@ def kept_path(sound: Path) -> Path | None:
 def hearing_version() -> str:
     """What this program's hearing is known by: a digest of its own modules, so that no number has to be raised."""
     digest = hashlib.sha256()
-    for path in sorted(Path(__file__).parent.parent.glob("*.py")):
+    hearing = Path(__file__).parent.parent
+    modules = sorted(path for path in hearing.rglob("*.py") if path.relative_to(hearing).parts[0] not in _OTHERS)
+    for path in modules:
         with contextlib.suppress(OSError):
             digest.update(path.read_bytes())
     return digest.hexdigest()
