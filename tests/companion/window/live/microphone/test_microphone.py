@@ -123,6 +123,17 @@ def test_one_that_is_too_loud_or_gone_is_told_and_what_to_do(tmp_path: Path) -> 
     assert "plug it in again" in played.problem
 
 
+@pytest.mark.parametrize("connected", [False, True])
+def test_one_that_refuses_says_so_and_one_that_is_not_connected_is_waited_for(tmp_path: Path, connected: bool) -> None:
+    """The line is for whoever chose it; nobody needs to read it of a microphone that was used the last time."""
+    desk = MicrophoneDesk(tmp_path, names=(DESK,) if connected else ())
+    desk.live.listen_to_microphone(DESK)
+    desk.answer("refused", f"{DESK} cannot be opened", "close other programs that use it")
+    desk.live.gather(None)
+    assert shown(desk) == f"waiting for {DESK}"
+    assert ("close other programs" in desk.live.freely(desk.clock()).problem) is connected
+
+
 def test_the_level_is_calm() -> None:
     """Sixty frames a second of a level that jumps give no more than two changes in a second."""
     level, seen = CalmLevel(), []
