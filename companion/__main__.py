@@ -18,7 +18,7 @@ from companion.files.streams import prepare_streams
 from fingering.errors import UserError
 
 # Where a command's module is, for those in a folder of their own.
-FOLDERS = {"hear": "takes", "write": "takes"}
+FOLDERS = {"hear": "takes", "pack": "takes", "write": "takes"}
 
 # Each command is a module of companion.commands, or of one of its folders, with `configure(parser)` and
 # `run(options) -> int`. Only the one that is asked for is imported: the first frame must not wait for what it does not
@@ -38,6 +38,7 @@ COMMANDS = {
     "hear": "tell the notes that a chanter plays in a recording",
     "judge": "say of a take what a good teacher would say",
     "write": "write down what was played in a take, as a tune in ABC",
+    "pack": "put a recording with its tune and what was heard into one file, to keep or to give",
     "ports": "list the MIDI ports and what is known of each",
     "take": "list the takes that were kept",
     "log": "tell what a learner has played, what has got better, and what to do today",

@@ -17,7 +17,7 @@ settings.load_profile("eightholes")
 def _no_home_of_the_user(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Folders of our own (XDG Base Directory Specification), so that what a user kept neither changes nor matters."""
     with pytest.MonkeyPatch.context() as patch:
-        for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME"):
+        for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME"):
             patch.setenv(name, str(tmp_path_factory.mktemp(name)))
         yield
 

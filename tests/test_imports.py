@@ -28,10 +28,10 @@ BELOW: dict[str, set[str]] = {
     "sound": {"files", "score", "schedule", "media"},
     "midi": {"files", "score", "schedule", "listen"},
     "hearing": {"files", "media", "score", "schedule", "listen", "midi"},
-    "lesson": {"files", "score", "schedule", "listen", "midi"},
+    "lesson": {"files", "score", "schedule", "listen", "midi", "hearing"},
     "notate": {"score", "schedule", "listen"},
     "handout": {"files", "score", "listen", "lesson"},
-    "window": {"files", "score", "schedule", "listen", "sound", "midi", "lesson", "notate"},
+    "window": {"files", "score", "schedule", "listen", "sound", "midi", "hearing", "lesson", "notate"},
     "film": {"files", "score", "schedule", "listen", "sound", "midi", "media", "window"},
 }
 # The same within a package: which of its folders each of them may import from, itself apart; "" is the package itself.
@@ -269,6 +269,7 @@ main([])
 LATER = (
     *("av", "companion.film", "companion.media"),
     *("mido", "rtmidi", "pkg_resources", "companion.listen.find", "companion.listen.align", "companion.listen.verdict"),
+    *("companion.hearing", "miniaudio", "soundfile"),
     *("companion.midi.stream", "companion.midi.takes", "companion.sound.device", "companion.sound.sounding_player"),
     *("companion.window.live.ear", "companion.window.live.input", "companion.window.live.instruments"),
     *("companion.window.takes", "companion.window.crossing", "companion.schedule.crossing", "fingering.crossings"),

@@ -18,10 +18,10 @@ from companion.commands.shared.options import (
     tune_from,
 )
 from companion.commands.shared.outputs import add_output_options, check_output_of
-from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.progress import percent_shown
 from companion.commands.shared.stretch_options import add_stretch_options, stretch_from, stretch_named
 from companion.commands.shared.window_options import add_look_options, display_from, read_size, staff_for
+from companion.commands.takes.opening import heard_with_progress, open_take_file
 from companion.files.lines import one_line
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
@@ -87,17 +87,17 @@ def _tune(options: argparse.Namespace) -> Tune:
 def _take_scene(options: argparse.Namespace, canvas: Canvas, staff: StaffSource | None) -> Scene:
     """The take as its review plays it back, judged. Raises UserError."""
     from companion.film.take_scene import TakeScene
-    from companion.midi.takes.reading import read_take
     from companion.window.playing_navigation import take_over
     from companion.window.program import Opening, play_screen
 
     if stretch_named(options) or options.embellishment or options.tempo is not None or options.crisp:
         what = "a take is filmed whole and as it was played"
         raise UserError(what, "with --take, of these options give only --slow", str(options.take))
-    take = read_take(options.take)
-    tunes = tune_list_of_take(take, options.file or None)
+    opened = open_take_file(options.take, options.file or None, options.tune, options.transpose)
+    take, tunes = opened.take, opened.tunes
+    by_sound = heard_with_progress(take)
     opening = Opening(tunes.tunes, tunes.first, take.heading.timing or Timing(), playing=False)
-    review = take_over(play_screen(opening), take)
+    review = take_over(play_screen(opening), take, by_sound)
     review.finish_review()
     slow_down = timing_from(options).slow_down
     return TakeScene(replace(review.state, take_slow_down=slow_down), settings_from(options), canvas, staff)

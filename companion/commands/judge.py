@@ -15,11 +15,12 @@ from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_tune_options, tune_from
 from companion.commands.shared.outputs import add_force_option, check_output_of
 from companion.commands.shared.processes import in_processes
-from companion.commands.shared.progress import Progress, percent_shown
+from companion.commands.shared.progress import Progress
+from companion.commands.takes.opening import heard_with_progress
 from companion.files.lines import one_line
 from companion.files.writing import write_whole
-from companion.hearing.heard import HeardSound
-from companion.hearing.takes.judging import hear_recording, is_recording, judge_heard
+from companion.hearing.takes.endings import is_recording
+from companion.hearing.takes.sound_take import SoundTake, judge_sound_take, recorded_take
 from companion.listen.judgement import judge, judgement_to_data, setting_heard
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED
@@ -28,6 +29,7 @@ from companion.listen.report.page_style import Palette
 from companion.listen.report.text import verdict_text
 from companion.midi.takes.hearing import hear_take
 from companion.midi.takes.own_settings import OwnSettings
+from companion.midi.takes.reading import read_take
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
 from companion.score.model import Tune
 from companion.score.setting import Setting, with_further
@@ -139,24 +141,29 @@ def judge_file(
     learner's own.
     """
     try:
-        if is_recording(path):
-            terms = replace(AT_SPEED, metronome_bpm=tempo)
-            judgement = judge_heard(tune, _heard(path), strictness, terms, setting=setting)
-        else:
-            take = hear_take(path, tune, low_a)
-            terms = take.terms if tempo is None else replace(take.terms, metronome_bpm=tempo)
+        take = None if is_recording(path) else hear_take(path, tune, low_a)
+        terms = take.terms if take else AT_SPEED
+        terms = terms if tempo is None else replace(terms, metronome_bpm=tempo)
+        if sounding := _heard(path, tune):
+            judgement = judge_sound_take(tune, sounding, strictness, terms, setting=setting)
+        elif take:
             judgement = judge(tune, take.events, strictness, terms, setting=setting)
     except UserError as refusal:
         return Result(path, None, UserError(refusal.what, refusal.remedy, refusal.where or path))
     return Result(path, judgement)
 
 
-def _heard(path: str) -> HeardSound:
-    """What is heard in a recording; what makes it hard to hear is told."""
-    heard = hear_recording(path, percent_shown("hearing"))
-    for trouble in heard.troubles:
+def _heard(path: str, tune: Tune) -> SoundTake | None:
+    """A recording, or a take that has its sound, as it was heard, in the time of its file; None for a take without.
+
+    What makes it hard to hear is told. Raises UserError.
+    """
+    take = recorded_take(Path(path), tune) if is_recording(path) else read_take(path)
+    heading = replace(take.heading, tune_starts_s=0.0)
+    sounding = heard_with_progress(replace(take, heading=heading, end_s=take.end_s + take.heading.tune_starts_s))
+    for trouble in sounding.heard.troubles if sounding else ():
         print(f"eightholes: {one_line(path)}: {trouble.value}", file=sys.stderr)
-    return heard
+    return sounding
 
 
 def _judge_all(options: argparse.Namespace, tune: Tune, setting: Setting) -> Iterator[Result]:

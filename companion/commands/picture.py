@@ -12,10 +12,9 @@ from companion.commands.shared.embellishment_options import add_embellishment_op
 from companion.commands.shared.numbers import finite, whole
 from companion.commands.shared.options import add_timing_options, add_tune_options, timing_from, tune_from
 from companion.commands.shared.outputs import add_output_options, check_output_of
-from companion.commands.shared.playing_options import tune_list_of_take
 from companion.commands.shared.window_options import add_display_options, display_from, staff_for
+from companion.commands.takes.opening import heard_with_progress, open_take_file
 from companion.files.lines import one_line, quoted
-from companion.midi.takes.reading import read_take
 from companion.schedule.spans import moment
 from companion.schedule.timing import Timing
 from companion.score.exercise import exercise_of
@@ -43,7 +42,12 @@ def configure(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--map", action="store_true", help="the map of every change of note, instead of a tune")
     group.add_argument("--tune-map", action="store_true", help="what to drill in the tune, instead of a moment of it")
     group = parser.add_argument_group("takes")
-    group.add_argument("--take", metavar="FILE", type=Path, help="as it is played back, or beside TUNE if one is given")
+    group.add_argument(
+        "--take",
+        metavar="FILE",
+        type=Path,
+        help="as it is played back, or beside TUNE if one is given; a recording of TUNE as it is played back",
+    )
     group.add_argument("--free", action="store_true", help="as free play, instead of played back")
     group.add_argument(
         "--second", metavar="S", type=finite, help="where in the take, from its tune's first beat (default: its end)"
@@ -124,19 +128,22 @@ def _take_screen(options: argparse.Namespace, staff: StaffSource | None) -> Scre
     from companion.window.playing_navigation import take_over
     from companion.window.program import Opening, play_screen
 
-    take = read_take(options.take)
+    opened = open_take_file(options.take, options.file or None, options.tune, options.transpose)
+    take, tune = opened.take, opened.tunes.first
+    by_sound = heard_with_progress(take)
     timing = take.heading.timing or Timing()
-    at_s = take.end_s if options.second is None else options.second
-    tune = tune_from(options) if options.file else tune_list_of_take(take, None).first
+    end_s = by_sound.take.end_s if by_sound else take.end_s
+    at_s = end_s if options.second is None else options.second
     opening = Opening((tune,), tune, timing, at=lambda tune, schedule: at_s, playing=False)
     begin_s = -take.heading.tune_starts_s
-    beside = TuneRun(tune, timing, begin_s, begin_s) if options.file else None
+    is_recording = take.sound is not None and take.sound == take.path  # that was not played to the window
+    beside = TuneRun(tune, timing, begin_s, begin_s) if options.file and not is_recording else None
     screen = play_screen(opening, played_until(take, at_s, beside), staff=staff)
-    if options.file:
+    if beside:
         return screen
-    if options.free:
+    if options.free and not is_recording:
         return FreeScreen(screen)
-    played_back = take_over(screen, take)
+    played_back = take_over(screen, take, by_sound)
     played_back.act(Seek(at_s))
     return _reviewed(played_back, options) if options.finding or options.verdict else played_back
 

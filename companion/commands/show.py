@@ -18,9 +18,10 @@ from companion.commands.shared.options import (
     settings_from,
     timing_from,
 )
-from companion.commands.shared.playing_options import add_playing_options, tune_list_of_take, wishes_from
+from companion.commands.shared.playing_options import add_playing_options, wishes_from
 from companion.commands.shared.tune_list import tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
+from companion.commands.takes.opening import open_take_file
 from companion.schedule.timing import Timing
 from companion.window.play.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
@@ -70,9 +71,9 @@ def over(
 ) -> Callable[[PlayScreen], Screen] | None:
     """The screen that opens over the tune at once, if the options ask for something else than a tune."""
     if take:
-        from companion.window.playing_navigation import take_over
+        from companion.window.playing_navigation import reviewed_over
 
-        return lambda screen: take_over(screen, take)
+        return lambda screen: reviewed_over(screen, take)
     if subject:
         from companion.window.embellishment_navigation import OPENING, practice_over
 
@@ -100,15 +101,6 @@ def over(
     return lambda screen: crossing_over(screen, named, Delay(*late) if late else None)
 
 
-def _take_from(options: argparse.Namespace) -> Take | None:
-    """The take that is to be played back, None for none. Raises UserError."""
-    if not options.take:
-        return None
-    from companion.midi.takes.reading import read_take
-
-    return read_take(options.take)
-
-
 def run(options: argparse.Namespace) -> int:
     """Open the window and stay until it is closed; returns the exit status. Raises UserError."""
     from companion.window.paint.quick_pygame import load_pygame
@@ -117,10 +109,11 @@ def run(options: argparse.Namespace) -> int:
     from companion.window.program import Opening, run_window
     from companion.window.shell import WindowSize
 
-    take = _take_from(options)
     subject = subject_from(options)
     named = None if folder_named(options.file) else options.file or None
-    tune_list = tune_list_of_take(take, named) if take else tune_list_for(named, options.tune, options.transpose)
+    opened = open_take_file(options.take, named, options.tune, options.transpose) if options.take else None
+    take = opened.take if opened else None
+    tune_list = opened.tunes if opened else tune_list_for(named, options.tune, options.transpose)
     kept, unread = _kept()
     opening = Opening(
         tunes=tune_list.tunes,

@@ -9,7 +9,7 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-from platformdirs import user_config_path, user_data_path
+from platformdirs import user_cache_path, user_config_path, user_data_path
 
 from fingering.errors import UserError
 
@@ -32,6 +32,12 @@ def settings_folder() -> Path:
 def takes_folder() -> Path:
     """The folder of the takes. Raises UserError."""
     return data_folder() / "takes"
+
+
+def cache_folder() -> Path:
+    """The folder for what can be worked out again, which the system or its user may empty. Raises UserError."""
+    overridden = _overridden()
+    return overridden / "cache" if overridden else _found(lambda: user_cache_path(_NAME, appauthor=False))
 
 
 def from_home(path: Path) -> str:

@@ -106,6 +106,10 @@ class Table:
             raise Unfit(f"'{key}' is not a number from {low:g} to {high:g}")
         return float(value)
 
+    def numbers(self, key: str, count: int, low: float, high: float) -> tuple[float, ...]:
+        """A list of exactly `count` finite numbers from `low` to `high`."""
+        return tuple(Table({key: each}).number(key, low, high) for each in self._row(key, count))
+
     def whole(self, key: str, low: int, high: int) -> int:
         """A whole number from `low` to `high`."""
         return _whole(self._of(key), f"'{key}'", low, high)

@@ -18,6 +18,10 @@ from companion.media.encoding import av_library
 from fingering.errors import UserError
 
 BLOCK_FRAMES = 1 << 16
+_MICROSECONDS = 1_000_000
+_SEEK_BEFORE_S = 0.2
+"""What is compressed leans on what came before it: decoding begins so much sooner than what is wanted."""
+
 _NO_SOUND = "give a sound file: WAV, FLAC, MP3, Ogg, M4A, or a film with sound"
 
 
@@ -27,32 +31,52 @@ def sound_rate(path: Path) -> tuple[int, int]:
     Raises UserError for a file without sound.
     """
     with _opened(path) as (container, stream):
-        duration_s = container.duration / 1_000_000 if container.duration else 0.0
+        duration_s = container.duration / _MICROSECONDS if container.duration else 0.0
         return int(stream.rate), round(duration_s * stream.rate)
 
 
-def sound_blocks(path: Path) -> Iterator[NDArray[np.float32]]:
-    """The samples of a file's first sound, block by block: float32, -1 to 1, shape (frames, channels).
+def sound_blocks(path: Path, at_s: float = 0.0, block_frames: int = BLOCK_FRAMES) -> Iterator[NDArray[np.float32]]:
+    """The samples of a file's first sound from a moment on, block by block: float32, -1 to 1, shape (frames, channels).
 
     What is spoilt is left out. Raises UserError for a file without sound, or that ends before any is decoded.
     """
     held: list[NDArray[np.float32]] = []
     count = whole = 0
     with _opened(path) as (container, stream):
-        for part in _decoded(container, stream):
+        for part in _decoded(container, stream) if at_s <= 0.0 else _decoded_from(container, stream, at_s):
             held.append(part)
             count += len(part)
-            if count >= BLOCK_FRAMES:
+            if count >= block_frames:
                 yield np.concatenate(held)
                 whole += count
                 held, count = [], 0
     if count:
         yield np.concatenate(held)
-    if not whole + count:
+    if not whole + count and at_s <= 0.0:
         raise UserError("this file holds no sound that can be decoded", _NO_SOUND, one_line(str(path)))
 
 
+def _decoded_from(container: Any, stream: Any, at_s: float) -> Iterator[NDArray[np.float32]]:
+    """The samples from a moment on: from the place to go to before it, less what lies between."""
+    first_s = (stream.start_time or 0) * float(stream.time_base)
+    wanted_s = first_s + at_s
+    container.seek(max(0, round((wanted_s - _SEEK_BEFORE_S) * _MICROSECONDS)), backward=True)
+    left: int | None = None
+    for part, begins_s in _timed(container, stream):
+        if left is None:
+            left = round((wanted_s - begins_s) * stream.rate)
+        if left > 0:
+            part, left = part[left:], left - len(part)
+        if len(part):
+            yield part
+
+
 def _decoded(container: Any, stream: Any) -> Iterator[NDArray[np.float32]]:
+    return (part for part, _ in _timed(container, stream))
+
+
+def _timed(container: Any, stream: Any) -> Iterator[tuple[NDArray[np.float32], float]]:
+    """Yield samples as they are decoded, and when by the file's own clock the frame began that they came of."""
     import av
 
     resampler = av.AudioResampler(format="fltp", layout="stereo" if stream.channels > 1 else "mono", rate=stream.rate)
@@ -69,7 +93,7 @@ def _decoded(container: Any, stream: Any) -> Iterator[NDArray[np.float32]]:
             continue
         for frame in frames:
             for out in resampler.resample(frame):
-                yield np.ascontiguousarray(out.to_ndarray().T, np.float32)
+                yield np.ascontiguousarray(out.to_ndarray().T, np.float32), frame.time or 0.0
 
 
 @contextlib.contextmanager

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pygame
@@ -21,6 +21,10 @@ OUTPUT_DELAY_S = 2 * DEVICE_FRAMES / SAMPLE_RATE_HZ
 
 TUNE_CHANNEL = 0
 LIVE_CHANNELS = (1, 2)
+
+Tap = Callable[[NDArray[np.int16], float], None]
+"""Is told of each block that is handed to the loudspeaker, shape (frames, 2), and when it will be heard, in s of
+time.perf_counter. Called on a thread that feeds the sound: it must not wait."""
 
 # pygame's mixer is one for the whole process, and so is what guards it.
 _MIXER = threading.RLock()
@@ -39,6 +43,11 @@ class Channel:
         self._device = device
         with device.opened():
             self._channel = pygame.mixer.Channel(number)
+
+    @property
+    def tap(self) -> Tap | None:
+        """Who is told of what the device plays."""
+        return self._device.tap
 
     def play(self, sound: pygame.mixer.Sound, loops: int = 0) -> None:
         """Play a sound from now on, and so many times again; -1 for ever."""
@@ -77,9 +86,13 @@ class Channel:
 
 
 class Device:
-    """The opened mixer. Raises UserError when there is no sound to be had."""
+    """The opened mixer. Raises UserError when there is no sound to be had.
+
+    tap: who is told of every block of the tune's sound, None for nobody; any thread may set it.
+    """
 
     def __init__(self) -> None:
+        self.tap: Tap | None = None
         self._closed = False
         with _MIXER:
             if pygame.mixer.get_init() != _WANTED:

@@ -11,7 +11,7 @@ import pygame
 from numpy.typing import NDArray
 
 from companion.files.worker import Worker, fault_line
-from companion.sound.device import Channel, make_sound
+from companion.sound.device import OUTPUT_DELAY_S, Channel, make_sound
 from companion.sound.settings import SAMPLE_RATE_HZ
 
 # A stream that starts with a short block stalls now and then; this silence is long enough.
@@ -56,6 +56,13 @@ class SampleClock:
         self._latest = max(self._latest, told)
         return self._latest
 
+    def heard_at_s(self, frame: int) -> float | None:
+        """When a frame is played, on the clock, whether it was already or will be; None before anything is."""
+        if self._anchor is None:
+            return None
+        at_s, played = self._anchor
+        return at_s + (frame - played) / SAMPLE_RATE_HZ
+
     def run_on(self) -> None:
         """Nothing will be supplied any more: from now on time passes as if it were played."""
         if self._anchor is None:
@@ -72,9 +79,9 @@ class SampleClock:
 class Feeder:
     """A thread that asks `pull(frames)` for int16 stereo blocks and queues each as soon as the channel has room.
 
-    The channel plays one block while one waits. `underruns` counts the times that it ran dry, `stalls` the times that
-    the watchdog had to start it again. Whatever `pull` or the channel raises ends the sound and is kept in `fault`;
-    the time told by `played` then runs on in silence.
+    The channel plays one block while one waits. Its device's tap is told of each. `underruns` counts the times that it
+    ran dry, `stalls` the times that the watchdog had to start it again. Whatever `pull` or the channel raises ends the
+    sound and is kept in `fault`; the time told by `played` then runs on in silence.
     """
 
     def __init__(
@@ -150,6 +157,9 @@ class Feeder:
         self._channel.queue(self._next_block())
 
     def _next_block(self) -> pygame.mixer.Sound:
-        block = make_sound(self._pull(self._block_frames))
+        samples = self._pull(self._block_frames)
+        tap, heard_at_s = self._channel.tap, self.played.heard_at_s(self._pulled)
+        if tap and heard_at_s is not None:
+            tap(samples, heard_at_s + OUTPUT_DELAY_S)
         self._pulled += self._block_frames
-        return block
+        return make_sound(samples)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from companion.schedule.count_in import CountIn, count_in
 from companion.schedule.events import Schedule
@@ -16,6 +16,9 @@ from companion.schedule.practice.rounds import Going, Repeat, RepeatRound
 from companion.schedule.spans import Span, moved_time
 from companion.sound.settings import SoundSettings
 from companion.sound.transport import Transport, whole_frames
+
+if TYPE_CHECKING:  # it needs numpy
+    from companion.sound.recorded_line import RecordedSound
 
 Moved = Callable[[float], float]
 """A function from the moments of one schedule to those of another, both in seconds."""
@@ -57,8 +60,11 @@ class Player(Protocol):
     def position_s(self) -> float:
         """The moment of the schedule that is heard now; in a count-in it is before the tune's start, even below 0."""
 
-    def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
-        """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
+    def load(self, schedule: Schedule, at_s: float = 0.0, recorded: RecordedSound | None = None) -> None:
+        """Load another tune, at `at_s`, without a loop; it plays if the one before did.
+
+        recorded: a recording that sounds in place of the schedule's own notes and the drones, None for none.
+        """
 
     def retime(self, schedule: Schedule) -> None:
         """Load the same performance at another tempo, slow-down or gracing: place and loop stay at the same notes."""
@@ -134,7 +140,7 @@ class SilentPlayer:
         with self._lock:
             return self._transport.position_s()
 
-    def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
+    def load(self, schedule: Schedule, at_s: float = 0.0, recorded: RecordedSound | None = None) -> None:
         """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
         with self._lock:
             self._schedule, self._repeat = schedule, None

@@ -15,6 +15,7 @@ from companion.schedule.spans import Span
 from companion.sound.chanter_line import ChanterLine
 from companion.sound.clicks import ALWAYS, NEVER, ClickPassage, Clicks, counted_in
 from companion.sound.mix import TUNE_CEILING, crossfade, limited, rise_from
+from companion.sound.recorded_line import RecordedLine, RecordedSound
 from companion.sound.settings import FADE_FRAMES, HALF_FADE, SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.transport import loop_frames, rest_frames
 from companion.sound.voices import VoiceBank
@@ -36,15 +37,24 @@ class Renderer:
     """Turns a schedule into samples, a block at a time. Blocks of any sizes join to the same sound.
 
     bank: voices to use again, made anew where they do not fit the settings. drone_frame: where the drones' own loop
-    begins, so that one renderer can take over from another while they go on.
+    begins, so that one renderer can take over from another while they go on. recorded: a recording that sounds in place
+    of the chanter and the drones, None for none.
     """
 
     def __init__(
-        self, schedule: Schedule, settings: SoundSettings, *, bank: VoiceBank | None = None, drone_frame: int = 0
+        self,
+        schedule: Schedule,
+        settings: SoundSettings,
+        *,
+        bank: VoiceBank | None = None,
+        drone_frame: int = 0,
+        recorded: RecordedSound | None = None,
     ) -> None:
         self.bank = bank if bank is not None and bank.fits(settings) else VoiceBank(settings)
-        self._gains = limited(settings, TUNE_CEILING)
-        self._line = ChanterLine(schedule, self.bank.chanter)
+        self._gains = limited(settings if recorded is None else replace(settings, drones_level=0.0), TUNE_CEILING)
+        self._line: ChanterLine | RecordedLine = (
+            ChanterLine(schedule, self.bank.chanter) if recorded is None else RecordedLine(schedule, recorded)
+        )
         self._pulse = settings.pulse
         self._ticks = ticks_of(schedule, settings.pulse)
         self._uncounted = ClickPassage(Clicks.of(self._ticks, self.bank.ticks))
@@ -85,6 +95,11 @@ class Renderer:
         """
         turn = self._rounds[self._rank].turn if self._rounds else Turn.TOOL
         self._jump(round(at_s * SAMPLE_RATE_HZ), self._passage_in(turn, count))
+
+    def make_ready(self, at_s: float) -> None:
+        """Open what is read from a file where it will be heard from, for whoever can wait for that."""
+        if isinstance(self._line, RecordedLine):
+            self._line.make_ready(round(at_s * SAMPLE_RATE_HZ))
 
     def follow(self, other: Renderer) -> None:
         """Take over the drones, and the phase of the tone, of a renderer that this one replaces."""

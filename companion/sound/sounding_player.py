@@ -22,6 +22,7 @@ from companion.sound.device import DEVICE_FRAMES, OUTPUT_DELAY_S, TUNE_CHANNEL, 
 from companion.sound.feeder import Feeder
 from companion.sound.mix import crossfade, to_int16
 from companion.sound.player import Moved, Player, SilentPlayer, retime, rewrite, rounds_of, same
+from companion.sound.recorded_line import RecordedSound
 from companion.sound.renderer import Renderer
 from companion.sound.settings import FADE_FRAMES, SAMPLE_RATE_HZ, SoundSettings
 from companion.sound.transport import Transport
@@ -44,6 +45,7 @@ class SoundingPlayer:
         self._lock = threading.Lock()
         self._schedule: Schedule | None = None
         self._repeat: Repeat | None = None
+        self._recorded: RecordedSound | None = None
         self._renderer: Renderer | None = None
         self._sounding: Renderer | None = None
         self._leaving: Renderer | None = None
@@ -99,10 +101,12 @@ class SoundingPlayer:
         with self._lock:
             return self._transport.position_s()
 
-    def load(self, schedule: Schedule, at_s: float = 0.0) -> None:
+    def load(self, schedule: Schedule, at_s: float = 0.0, recorded: RecordedSound | None = None) -> None:
         """Load another tune, at `at_s`, without a loop; it plays if the one before did."""
         with self._making:
+            self._recorded = recorded
             renderer = self._made(schedule)
+            renderer.make_ready(at_s)
             with self._lock:
                 running = self._transport.playing
                 self._schedule, self._repeat = schedule, None
@@ -112,6 +116,7 @@ class SoundingPlayer:
     def retime(self, schedule: Schedule) -> None:
         """Load the same performance at another pace: place and loop stay at the same notes."""
         with self._making:
+            self._recorded = None
             renderer = self._made(schedule)
             with self._lock:
                 running = self._transport.playing
@@ -122,6 +127,7 @@ class SoundingPlayer:
     def rewrite(self, schedule: Schedule, moved: Moved, repeat: Repeat | None) -> None:
         """Load the same tune as it was written anew, and go on in it without a stop."""
         with self._making:
+            self._recorded = None
             renderer = self._made(schedule)
             with self._lock:
                 running = self._transport.playing
@@ -145,10 +151,16 @@ class SoundingPlayer:
         with self._making:
             # Another renderer, since what sounded may still be fading when the silence of a count-in begins.
             fresh = self._made(self._schedule) if self._schedule is not None else None
+            if fresh is not None:
+                fresh.make_ready(self._place_s())
             with self._lock:
                 if fresh is not None and not self._transport.playing:
                     self._transport.play()
                     self._replace(fresh, running=True)
+
+    def _place_s(self) -> float:
+        with self._lock:
+            return self._transport.next_place_s()
 
     def pause(self) -> None:
         """Stop, keeping the place."""
@@ -188,7 +200,8 @@ class SoundingPlayer:
 
     def _made(self, schedule: Schedule) -> Renderer:
         """A renderer with the settings in force. For a caller that holds `_making`."""
-        return Renderer(schedule, self._settings, bank=self._renderer.bank if self._renderer else None)
+        bank = self._renderer.bank if self._renderer else None
+        return Renderer(schedule, self._settings, bank=bank, recorded=self._recorded)
 
     def _replace(self, renderer: Renderer, running: bool) -> None:
         """Let `renderer` take over where the transport stands."""

@@ -4,12 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from datetime import datetime
+from functools import partial
+from pathlib import Path
 from types import MappingProxyType
 
 from companion.files.folders import from_home, takes_folder
 from companion.files.lines import one_line
+from companion.files.places import on_this_computer
+from companion.files.worker import Worker
+from companion.hearing.takes.endings import NO_FILMS
+from companion.hearing.takes.recordings import RecordingFile, recordings_in
+from companion.hearing.takes.sound_take import SoundTake, recorded_take
+from companion.lesson.progress.book import ProgressBook
+from companion.lesson.progress.recorded import take_in_recording
 from companion.midi.takes.reading import Listing, Take, list_takes, read_take
 from companion.schedule.crossing import NamedTransition
+from companion.score.bundled import bundled_files
+from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action
 from companion.window.core.screen import Screen
@@ -19,14 +31,20 @@ from companion.window.crossing.map_screen import MapScreen
 from companion.window.play.free_screen import FreeScreen
 from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.play_screen import PlayScreen
-from companion.window.takes.take_screen import TakeScreen
-from companion.window.takes.take_state import open_take
+from companion.window.takes.take_screen import Count, TakeScreen
+from companion.window.takes.take_state import open_take, with_sound
 from companion.window.takes.takes_screen import Listable, TakesScreen
 from fingering.errors import UserError
 
 
-def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
-    """A screen that plays back a take, over the playing screen, which lends its player meanwhile."""
+def take_over(
+    screen: PlayScreen, take: Take, by_sound: SoundTake | None = None, count: Count | None = None
+) -> TakeScreen:
+    """A screen that plays back a take, over the playing screen, which lends its player meanwhile.
+
+    by_sound: the take as it was heard in its sound, where that was done before. count: is told of one that was heard in
+    its sound, once it was judged.
+    """
     player = screen.lend()
     sound = screen.state.sound
 
@@ -37,17 +55,55 @@ def take_over(screen: PlayScreen, take: Take) -> TakeScreen:
         return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
 
     state = open_take(take, (screen.state.tune, *screen.state.tunes))
+    if by_sound:
+        state = with_sound(state, by_sound)
     state = replace(state, strictness=screen.state.ear.strictness)
-    return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings, screen.staff)
+    return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings, screen.staff, count)
+
+
+def reviewed_over(screen: PlayScreen, take: Take) -> TakeScreen:
+    """A screen that plays back a take, as `take_over` makes it; a recording from elsewhere counts as a take of whoever
+    plays. Those that are kept among the takes are counted with these."""
+    return take_over(screen, take, count=partial(_count, screen) if take.sound and take.sound == take.path else None)
+
+
+def _count(screen: PlayScreen, sounding: SoundTake, tune: Tune) -> None:
+    """Take a recording into the progress of whoever plays, in a thread: a frame must not wait for the disk."""
+    learner, setting = screen.live.learner, screen.own_settings.of(tune)
+
+    def take_in() -> None:
+        book = ProgressBook.at_home()
+        try:
+            if book.is_kept:
+                take_in_recording(book, learner, sounding, tune, setting, datetime.now().astimezone())
+        finally:
+            book.close()
+
+    Worker(take_in, "progress writer", daemon=False).start()
 
 
 def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
     screen.live.finish_takes()
     try:
-        return take_over(screen, chosen if isinstance(chosen, Take) else read_take(chosen.path))
+        return reviewed_over(screen, _take_of(chosen, screen.state.tune))
     except UserError as error:
         screen.tell(str(error))
         return None
+
+
+def _take_of(chosen: Listable, tune: Tune) -> Take:
+    """Raises UserError for a file that cannot be read."""
+    if isinstance(chosen, RecordingFile):
+        return recorded_take(chosen.path, tune)
+    return chosen if isinstance(chosen, Take) else read_take(chosen.path)
+
+
+def _recordings(folder: Path, tune: Tune) -> tuple[RecordingFile, ...]:
+    """The recordings among the takes, and those beside the file of the tune."""
+    beside = Path(tune.place.source).parent if on_this_computer(tune.place.source) else folder
+    if not tune.place.source or beside == folder or Path(tune.place.source) in bundled_files():
+        return recordings_in(folder)
+    return (*recordings_in(folder), *recordings_in(beside, NO_FILMS))
 
 
 def takes_over(screen: PlayScreen) -> Screen | None:
@@ -62,7 +118,9 @@ def takes_over(screen: PlayScreen) -> Screen | None:
             screen.tell(f"{error.what}; {error.remedy}")
             return None
         listing = Listing((), (UserError(error.what, error.remedy),))  # where that is, the list says below
-    return TakesScreen(listing, one_line(from_home(folder)), lambda take: _read_over(screen, take), unkept)
+    tune = screen.state.tune
+    where, recordings = one_line(from_home(folder)), _recordings(folder, tune)
+    return TakesScreen(listing, where, lambda take: _read_over(screen, take), unkept, recordings, tune.title)
 
 
 PLAYING_NAVIGATION: Mapping[Action, Callable[[PlayScreen], Screen | None]] = MappingProxyType(

@@ -1,12 +1,13 @@
 """Prints how right hearings are on takes made into sound.
 
 python3 -m tests.hearing [--hear MODULE:FUNCTION]... [--trackers PYTHON] [--takes N] [--seed N] [--seconds S]
-[--source NAME]... [--condition NAME]...
+[--source NAME]... [--condition NAME]... [--live]
 
 --hear: a function hear(samples, rate_hz) that returns [(onset_s, stop_s, note)], as often as there are any. --trackers:
 a Python with librosa, praat-parselmouth or aubio, whose pitch trackers are tried beside (python3 -m venv DIRECTORY;
 DIRECTORY/bin/pip install librosa praat-parselmouth aubio). A source or condition is named by a part of its name; the
-default is all of both. Speeds are those of one core.
+default is all of both. Speeds are those of one core. --live: the hearing of a stream instead, as it learns and with a
+scale that it knows, beside the hearing of the whole file, with how late notes are told.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from typing import TypeVar
 from fingering.errors import UserError
 from tests.hearing.conditions.condition import CONDITIONS
 from tests.hearing.contender import by_path
+from tests.hearing.live_table import LIVE_HEADS, live_trial
 from tests.hearing.sources.made import SoundSource
 from tests.hearing.table import HEADS, line, trial
 from tests.hearing.takes import some_takes
@@ -37,6 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--seconds", type=float, default=20.0)
     parser.add_argument("--source", action="append", default=[])
     parser.add_argument("--condition", action="append", default=[])
+    parser.add_argument("--live", action="store_true")
     asked = parser.parse_args(arguments)
     try:
         sources = _chosen(asked.source, {each.value: each for each in SoundSource})
@@ -47,9 +50,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
     with ExitStack() as stack:
         if asked.trackers:
             contenders += stack.enter_context(TrackerProcess(asked.trackers)).contenders()
-        if not contenders:
-            parser.error("nothing to try: give --hear or --trackers")
+        if not contenders and not asked.live:
+            parser.error("nothing to try: give --hear, --trackers or --live")
         takes = some_takes(asked.takes, asked.seed, asked.seconds)
+        if asked.live:
+            print(line(LIVE_HEADS), line(["---"] * len(LIVE_HEADS)), sep="\n", flush=True)
+            for live_row in live_trial(takes, sources, conditions, asked.seed):
+                print(line(live_row.cells()), flush=True)
+            return
         print(line(HEADS), line(["---"] * len(HEADS)), sep="\n", flush=True)
         for row in trial(takes, sources, conditions, contenders, asked.seed):
             print(line(row.cells()), flush=True)

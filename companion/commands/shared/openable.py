@@ -1,4 +1,4 @@
-"""What `eightholes WORD` opens where the word is no command: a file, a folder, a tune of ours by name or title."""
+"""What `eightholes WORD` opens where the word is no command: a file, a folder, one of our tunes, a recording."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import os
 from collections.abc import Iterator, Sequence
 
 from companion.files.lines import quoted
+from companion.hearing.takes.endings import is_recording
 from companion.score.abc import read_abc
 from companion.score.bundled import bundled_files
 from companion.window.choose.search import folded
@@ -20,7 +21,7 @@ LONGEST_COMPARED = 100
 def words_to_open(word: str, commands: Sequence[str]) -> list[str]:
     """The words that `show` takes to open what `word` stands for. Raises UserError, with close names, for nothing."""
     if os.path.exists(word):
-        return [word]
+        return ["--take", word] if is_recording(word) and os.path.isfile(word) else [word]
     names = dict(_names())
     wanted = folded(word.lower().removesuffix(".abc"))
     for name, words in names.items():

@@ -24,10 +24,15 @@ _TOUCHES = {"closed": Touch.CLOSED, "lifted": Touch.LIFTED}
 
 
 def add_playing_options(parser: argparse.ArgumentParser) -> None:
-    """Add --midi, --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --learner, --take and
-    --backend."""
+    """Add --listen (or --midi), --midi-out, --keys, --no-live-sound, --low-latency, --free, --class, --learner, --take
+    and --backend."""
     group = parser.add_argument_group("playing in")
-    group.add_argument("--midi", metavar="NAME", help="listen to this MIDI port (default: the one used last)")
+    group.add_argument(
+        "--listen",
+        "--midi",
+        metavar="NAME",
+        help="listen to this MIDI port or microphone (default: the one used last)",
+    )
     group.add_argument("--midi-out", metavar="NAME", help="send what is played to this MIDI port as well")
     group.add_argument(
         "--keys",
@@ -44,7 +49,7 @@ def add_playing_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--learner", metavar="NAME", default="", help="who plays: takes, lessons and what is known are by that name"
     )
-    group.add_argument("--take", metavar="FILE", type=Path, help="play a take back")
+    group.add_argument("--take", metavar="FILE", type=Path, help="play a take back: a MIDI file, or TUNE recorded")
     add_backend_option(parser)
 
 
@@ -62,7 +67,7 @@ def wishes_from(options: argparse.Namespace, kept: LiveSettings) -> Wishes:
     )
     touch = _TOUCHES[options.keys] if options.keys else None
     learner = checked_name(options.learner)
-    return Wishes(options.midi, touch, live, options.midi_out, Backend(options.backend), learner=learner)
+    return Wishes(options.listen, touch, live, options.midi_out, Backend(options.backend), learner=learner)
 
 
 def tune_list_of_take(take: Take, name: str | None) -> TuneList:

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 
-from companion.files.lines import one_line
-from companion.hearing.files.sound_file import open_sound
-from companion.hearing.hear import hear
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.events import events_of
 from companion.listen.judgement import Judgement, judge
@@ -18,36 +14,6 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
 from companion.score.setting import Setting
-from fingering.errors import UserError
-
-SOUND_ENDINGS = frozenset(
-    [
-        ".wav",
-        ".wave",
-        ".flac",
-        ".ogg",
-        ".oga",
-        ".opus",
-        ".mp3",
-        ".m4a",
-        ".m4b",
-        ".aac",
-        ".aif",
-        ".aiff",
-        ".caf",
-        ".au",
-        ".wma",
-        ".amr",
-        ".3gp",
-        ".mp4",
-        ".m4v",
-        ".mov",
-        ".mkv",
-        ".webm",
-        ".avi",
-    ]
-)
-"""By these endings a take is taken for a recording."""
 
 SURE = 0.9
 """A short note that is less sure than this is no fault by itself: its evidence is under ten nats (`telling`)."""
@@ -97,19 +63,6 @@ NOT_FINE = (
 )
 
 
-def is_recording(path: str | Path) -> bool:
-    """Whether a take is a recording, by its name."""
-    return Path(path).suffix.lower() in SOUND_ENDINGS
-
-
-def hear_recording(path: str | Path, progress: Callable[[float], None] = lambda share: None) -> HeardSound:
-    """What is heard in a file. Raises UserError, with the file's name, for what is no recording of a chanter."""
-    try:
-        return hear(open_sound(Path(path)), progress)
-    except UserError as error:
-        raise UserError(error.what, error.remedy, error.where or one_line(str(path))) from None
-
-
 def judge_heard(
     tune: Tune,
     heard: HeardSound,
@@ -146,6 +99,7 @@ def _melody_alone(judgement: Judgement) -> Judgement:
         verdict=replace(
             verdict,
             matters=tuple(each for each in verdict.matters if all(one.kind in _OF_MELODY for one in each.findings)),
+            went_well=verdict.melody_well,
             gracenotes=Share(0, 0),
             movements=Share(0, 0),
             not_judged=(*verdict.not_judged, NOT_FINE),

@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 from companion.files.places import on_this_computer
+from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take
 from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.heard import PlayedTake, played_take
 from companion.listen.judgement import judge
@@ -75,7 +76,7 @@ def take_in_earlier(
 def _heard(take: Take, file: Path, find: Callable[[TuneIdentity], Tune | None], own: OwnSettings) -> PlayedTake | None:
     """A take as it is kept; None where its tune is not on this computer. Raises UserError for what is none."""
     heading = take.heading
-    if not holds_notes(take):
+    if not holds_notes(take) and not take.sound:
         raise UserError("nothing was played in it", "delete it", str(file))
     if heading.tune is None:
         return PlayedTake(file.name, heading.began)
@@ -83,7 +84,11 @@ def _heard(take: Take, file: Path, find: Callable[[TuneIdentity], Tune | None], 
     if tune is None:
         return None
     heard = hear_take(file, tune, None)
-    judgement = judge(tune, heard.events, terms=heard.terms, setting=own.of(tune), where=str(file))
+    if take.sound:
+        sounding = hear_take_sound(take)
+        judgement = judge_sound_take(tune, sounding, terms=heard.terms, setting=own.of(tune), where=str(file))
+    else:
+        judgement = judge(tune, heard.events, terms=heard.terms, setting=own.of(tune), where=str(file))
     return played_take(judgement, tune, file.name, heading.began)
 
 

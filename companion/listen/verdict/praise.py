@@ -16,9 +16,12 @@ LEAST_PLACES = 2
 """An embellishment is praised, and pointing too, if the tune asked for it so often."""
 
 
-def went_well(evidence: Evidence, matters: Sequence[Matter]) -> list[str]:
-    """Sentences of praise, one at least."""
-    said = [*_shares_well(evidence), *_time_well(evidence, matters), *_good_embellishments(evidence)]
+def went_well(evidence: Evidence, matters: Sequence[Matter], *, melody_alone: bool = False) -> list[str]:
+    """Sentences of praise, one at least. melody_alone: without what only short sounds show."""
+    said = [*_notes_well(evidence)]
+    said += [] if melody_alone else _fingers_well(evidence)
+    said += _time_well(evidence, matters)
+    said += [] if melody_alone else _good_embellishments(evidence)
     unpointed = any(each.kind is FindingKind.POINTING for each in evidence.findings)
     heard = {played for played, _ in evidence.tally.places}
     if not unpointed and len(heard & pairs(evidence.asked).keys()) >= LEAST_PLACES:
@@ -26,15 +29,18 @@ def went_well(evidence: Evidence, matters: Sequence[Matter]) -> list[str]:
     return said or ["You kept at it, and that is how a tune is learnt."]
 
 
-def _shares_well(evidence: Evidence) -> Iterator[str]:
-    tally = evidence.tally
-    notes = Share(tally.notes_right, tally.notes)
-    gracenotes = Share(tally.gracenotes_right, tally.gracenotes)
-    movements = Share(tally.movements_clean, tally.movements)
+def _notes_well(evidence: Evidence) -> Iterator[str]:
+    notes = Share(evidence.tally.notes_right, evidence.tally.notes)
     if notes.of and notes.right == notes.of:
         yield "Every melody note was right."
     elif notes.share >= CLEAN:
         yield f"The melody is known: {notes.right} of {notes.of} notes were right."
+
+
+def _fingers_well(evidence: Evidence) -> Iterator[str]:
+    tally = evidence.tally
+    gracenotes = Share(tally.gracenotes_right, tally.gracenotes)
+    movements = Share(tally.movements_clean, tally.movements)
     if gracenotes.of and gracenotes.right == gracenotes.of:
         yield f"Every gracenote was there, all {gracenotes.of}." if gracenotes.of > 1 else "The gracenote was there."
     elif gracenotes.of and gracenotes.share >= CLEAN:

@@ -35,7 +35,7 @@ class Verdict:
     """The verdict on a take. `matters` are all, the first to be mended first; `first` the three that count most.
 
     notes, gracenotes, movements: melody notes and gracenotes played as asked, movements from note to note without a
-    noise. not_judged: what could not be, and why.
+    noise. not_judged: what could not be, and why. melody_well: of went_well, what does not rest on short sounds.
     """
 
     title: str
@@ -46,6 +46,7 @@ class Verdict:
     gracenotes: Share
     movements: Share
     not_judged: tuple[str, ...]
+    melody_well: tuple[str, ...] = ()
 
     @property
     def first(self) -> tuple[Matter, ...]:
@@ -83,4 +84,5 @@ def verdict_on(
         Share(tally.gracenotes_right, tally.gracenotes),
         Share(tally.movements_clean, tally.movements),
         tuple(not_judged(evidence)),
+        tuple(went_well(evidence, matters, melody_alone=True)),
     )

@@ -1,4 +1,4 @@
-"""Remembers what is known of each MIDI port, in one small JSON file of the data folder."""
+"""Remembers what is known of MIDI ports, and when microphones were used, in one small JSON file of the data folder."""
 
 from __future__ import annotations
 
@@ -35,9 +35,10 @@ class KnownPort:
 
 @dataclass(frozen=True, slots=True)
 class PortMemory:
-    """The known ports, by the part of their names that stays the same."""
+    """The known ports, by the part of their names that stays the same, and when each microphone was used last."""
 
     ports: Mapping[str, KnownPort] = field(default_factory=lambda: MappingProxyType({}))
+    microphones: Mapping[str, datetime] = field(default_factory=lambda: MappingProxyType({}))
 
     def about(self, name: str) -> KnownPort:
         """What is known of the port called `name`; an empty KnownPort for one never seen."""
@@ -51,6 +52,10 @@ class PortMemory:
         """A copy of this memory with a port used at a time."""
         return self._with(name, replace(self.about(name), last_used=at))
 
+    def using_microphone(self, name: str, at: datetime) -> PortMemory:
+        """A copy of this memory with a microphone used at a time."""
+        return replace(self, microphones=MappingProxyType({**self.microphones, name: at}))
+
     def seating(self, name: str, learner: str) -> PortMemory:
         """A copy of this memory in which that learner of a class plays on a port; "" for nobody."""
         return self._with(name, replace(self.about(name), learner=learner))
@@ -58,11 +63,22 @@ class PortMemory:
     @property
     def last_used(self) -> str | None:
         """The name of the port used last, to be opened again without asking; None if none was."""
-        used = {name: port.last_used for name, port in self.ports.items() if port.last_used}
+        used = self._ports_used
         return max(used, key=lambda name: used[name].timestamp(), default=None)
 
+    @property
+    def last_microphone(self) -> str | None:
+        """The name of the microphone used last, likewise; None if none was, or a port was used later."""
+        name = max(self.microphones, key=lambda each: self.microphones[each].timestamp(), default=None)
+        later = [at for at in self._ports_used.values() if name and at > self.microphones[name]]
+        return None if later else name
+
+    @property
+    def _ports_used(self) -> Mapping[str, datetime]:
+        return {name: port.last_used for name, port in self.ports.items() if port.last_used}
+
     def _with(self, name: str, port: KnownPort) -> PortMemory:
-        return PortMemory(MappingProxyType({**self.ports, stable_name(name): port}))
+        return replace(self, ports=MappingProxyType({**self.ports, stable_name(name): port}))
 
 
 def read_memory(folder: Path) -> PortMemory:
@@ -75,7 +91,9 @@ def read_memory(folder: Path) -> PortMemory:
 
 def write_memory(memory: PortMemory, folder: Path) -> None:
     """Write the memory to a data folder, made if need be, whole or not at all. Raises UserError."""
-    data = {"ports": {name: _port_to_data(port) for name, port in memory.ports.items()}}
+    data: dict[str, Any] = {"ports": {name: _port_to_data(port) for name, port in memory.ports.items()}}
+    if memory.microphones:
+        data["microphones"] = {name: at.isoformat() for name, at in memory.microphones.items()}
     write_kept(folder / FILE_NAME, data, _from_table, _WHAT)
 
 
@@ -103,7 +121,11 @@ def _port_to_data(port: KnownPort) -> dict[str, Any]:
 
 def _from_table(data: Table) -> PortMemory:
     ports = data.table("ports")
-    return PortMemory(MappingProxyType({name: _port_from_table(ports.table(name)) for name in ports.keys}))
+    known = MappingProxyType({name: _port_from_table(ports.table(name)) for name in ports.keys})
+    if not data.has("microphones"):
+        return PortMemory(known)
+    used = data.table("microphones")
+    return PortMemory(known, MappingProxyType({name: used.moment(name) for name in used.keys}))
 
 
 def _port_from_table(data: Table) -> KnownPort:

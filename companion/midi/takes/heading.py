@@ -90,6 +90,8 @@ class Heading:
     counted_s: how long from the beginning the tune was counted in, 0 where it was not. held: whether something sounded
     already as the take began. source: the port's name, or what else was played on. known: the map in use; None where it
     is to be inferred. learner: who of a class played it, by the name that the teacher gave; "" outside of a class.
+    sound_starts_s: where in the sound that is kept beside the take (`sound_beside`) the take begins, below 0 where that
+    sound begins later; None where there is no sound.
     """
 
     began: datetime
@@ -104,6 +106,7 @@ class Heading:
     counted_s: float = 0.0
     held: bool = False
     learner: str = ""
+    sound_starts_s: float | None = None
 
     @property
     def shown_title(self) -> str:
@@ -152,12 +155,13 @@ def _exact_crotchet_s(tune: Tune, timing: Timing) -> float:
 
 def heading_to_text(heading: Heading) -> str:
     """The heading as one line of ASCII text; crotchet_s is in it only where the file's tempo cannot tell it, counted_s
-    only where the tune was counted in, the learner only in a class."""
+    only where the tune was counted in, the learner only in a class, sound_starts_s only where a sound is kept."""
     tune = heading.tune
     longer = {"crotchet_s": heading.crotchet_s} if heading.crotchet_s > LONGEST_TOLD_S else {}
     counted = {"counted_s": heading.counted_s} if heading.counted_s else {}
     held = {"held": True} if heading.held else {}
     learner = {"learner": heading.learner[:LONGEST_TEXT]} if heading.learner else {}
+    sound = {} if heading.sound_starts_s is None else {"sound_starts_s": heading.sound_starts_s}
     return json.dumps(
         {
             "format": FORMAT,
@@ -174,6 +178,7 @@ def heading_to_text(heading: Heading) -> str:
             **counted,
             **held,
             **learner,
+            **sound,
         }
     )
 
@@ -199,6 +204,7 @@ def heading_from_text(text: bytes, *, tempo_s: float) -> Heading:
         counted_s=data.number("counted_s", 0.0, LONGEST_S) if data.has("counted_s") else 0.0,
         held=data.has("held") and data.flag("held"),
         learner=data.text("learner") if data.has("learner") else "",
+        sound_starts_s=data.number("sound_starts_s", -LONGEST_S, LONGEST_S) if data.has("sound_starts_s") else None,
         metronome=data.has("metronome") and data.flag("metronome"),  # takes of before it was kept do not tell
     )
 

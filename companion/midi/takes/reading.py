@@ -26,6 +26,9 @@ from fingering.errors import UserError
 from fingering.holes import NONE_CLOSED
 
 SUFFIX = ".mid"
+SOUND_SUFFIX = ".flac"
+"""What was played on a microphone has its sound beside the take, in a file of the same name with this ending."""
+
 ENOUGH_NOTES = 2000
 """Notes from which a map is inferred: many times what makes it sure, and heard within 0.1 s."""
 
@@ -53,6 +56,31 @@ class Take:
         if counted_s:
             return tuple(after_count(whole, counted_s + begins_s))
         return tuple(after_held(whole, begins_s)) if self.heading.held else whole
+
+    @property
+    def sound(self) -> Path | None:
+        """The file of its sound; None where it has none, and where that is gone.
+
+        A recording from elsewhere, which is no MIDI file, is its own sound.
+        """
+        return _sound_of(self.heading, self.path)
+
+    @property
+    def sound_begins_s(self) -> float:
+        """When its sound begins, on the clock of its events."""
+        return -self.heading.tune_starts_s - (self.heading.sound_starts_s or 0.0)
+
+
+def _sound_of(heading: Heading, path: Path | None) -> Path | None:
+    if path is None or heading.sound_starts_s is None:
+        return None
+    beside = sound_beside(path) if path.suffix == SUFFIX else path
+    return beside if beside.is_file() else None
+
+
+def sound_beside(path: Path) -> Path:
+    """The file of the sound that a take has beside it, if it has one."""
+    return path.with_suffix(SOUND_SUFFIX)
 
 
 def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:
@@ -132,6 +160,11 @@ class Summary:
     messages: int
     end_s: float
     path: Path
+
+    @property
+    def sound(self) -> Path | None:
+        """The file of its sound, as of a `Take`."""
+        return _sound_of(self.heading, self.path)
 
 
 def read_summary(path: Path) -> Summary:

@@ -25,8 +25,8 @@ LONGEST_NAME = 40
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A port that a learner of the class may play on. words: its name as it is shown; key: the one to remember it by,
-    since two instruments of one make have the same name but for a number that changes."""
+    """A port or microphone that a learner of the class may play on. words: its name as it is shown; key: the one to
+    remember it by, since two instruments of one make have the same name but for a number that changes."""
 
     port: str
     words: str
@@ -103,10 +103,20 @@ class ClassInput:
 
     @property
     def seats(self) -> tuple[Seat, ...]:
-        """The ports that there are now, and those of learners that have gone."""
-        present = self._instruments.inputs if self._instruments else ()
-        gone = (name for name in map(_port_of, self._learners) if name not in present)
-        return seats_of((*present, *gone))
+        """The ports and microphones that there are now, and those of learners that have gone."""
+        gone = (name for name in map(_port_of, self._learners) if name not in self._present)
+        return seats_of((*self._present, *gone))
+
+    def look(self) -> None:
+        """From now on microphones are seats as well: one for each learner, near enough to hear no other."""
+        if self._instruments:
+            self._instruments.microphones.look()
+
+    @property
+    def _present(self) -> tuple[str, ...]:
+        """The ports and microphones that there are now."""
+        instruments = self._instruments
+        return (*instruments.inputs, *instruments.microphones.names) if instruments else ()
 
     def names(self) -> Mapping[str, str]:
         """The name of the learner on each port that one plays on."""
@@ -154,7 +164,7 @@ class ClassInput:
 
     def _seat_known(self, instruments: Instruments) -> None:
         """Whoever is remembered plays on their port as soon as it is there."""
-        if self._known.issuperset(instruments.inputs):
+        if self._known.issuperset(self._present):
             return
         for seat in self.seats:
             if seat.port not in self._known:
@@ -172,7 +182,10 @@ class ClassInput:
         if learner:
             live = LiveInput(self._takes, LiveSound(), self.clock, learner)
             live.choice.instruments = self._instruments
-            live.choice.await_port(seat.port)
+            if self._instruments and seat.port in self._instruments.microphones.names:
+                live.choice.listen_to_microphone(seat.port)
+            else:
+                live.choice.await_port(seat.port)
             self.welcome(live)
             ranks = {each.port: rank for rank, each in enumerate(self.seats)}
             self._learners.sort(key=lambda each: ranks.get(_port_of(each), len(ranks)))

@@ -1,4 +1,4 @@
-"""Who plays on which electronic chanter: the ports that there are, each with a name that the teacher types."""
+"""Who plays on which instrument: the ports and microphones that there are, each with a name that the teacher types."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, ScreenResult, StillScreen
 
 NOBODY = "nobody"
-NO_PORTS = "no electronic chanter is connected; plug one in, and it stands here"
+NO_PORTS = "neither an electronic chanter nor a microphone is connected; plug one in, and it stands here"
 WHAT_TO_DO = "type the name of whoever plays on it; without a name nobody does"
 TAKEN_BACK: KeyHint[object] = KeyHint(
     (Action.ERASE,), lambda state, display: "letter back", "Takes the last letter back.", Group.PLAY
@@ -33,6 +33,7 @@ class PlayersScreen(StillScreen):
 
     def __init__(self, room: ClassInput) -> None:
         self._room = room
+        room.look()
         self._names = dict(room.names())
         self.rank = 0
 

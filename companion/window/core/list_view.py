@@ -100,7 +100,8 @@ def _row(row: ListRow, rect: Rect, canvas: Canvas, *, chosen: bool) -> list[Mark
     style = Style.STRONG if chosen else Style.TEXT
     words = fitted(row.words, style, rect.width - 3 * gap, canvas.measure)
     left = rect.x + 2 * gap + canvas.measure.width(words, style)
-    about = fitted(row.about, Style.TEXT, rect.right - 2 * gap - left, canvas.measure) if row.about else ""
+    room = rect.right - 2 * gap - left
+    about = fitted(row.about, Style.TEXT, room, canvas.measure) if row.about and room > 2 * gap else ""
     marked: list[Mark] = [Wash(rect, Role.WASH, 6.0), Label(rect.x + gap * 0.4, middle, "›", Style.STRONG, Role.GUIDE)]
     return [
         *(marked if chosen else ()),

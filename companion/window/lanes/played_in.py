@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from companion.window.lanes.trail import REST, Moment
 
+LEVEL_STEPS = 6
+"""How loud a microphone is, is shown in so many steps."""
+
 
 class Light(enum.Enum):
     """The input light. OFF: nothing is listened to. AWAY: what was chosen is not there. QUIET, ARRIVING: it is."""
@@ -30,8 +33,9 @@ class PlayedIn:
 
     moments: those of the last seconds, on the clock of the picture; now: the one in force. words: what is listened to.
     problem: what is wrong and what to do, "" for nothing. kept: where the take goes, "" for nowhere. caps: the eight
-    keys that play, thumb first; none where they do not. news: what was read again, which for a while stands in the
-    place of those words, "" for nothing.
+    keys that play, thumb first; none where they do not. news: what is new, as what was read again, which for a while
+    stands in the place of those words, "" for nothing. level: how loud it is at the microphone, 0 to LEVEL_STEPS; None
+    where none is listened to.
     """
 
     moments: tuple[Moment, ...] = ()
@@ -43,6 +47,7 @@ class PlayedIn:
     kept: str = ""
     caps: tuple[str, ...] = ()
     news: str = ""
+    level: int | None = None
 
 
 NOTHING_PLAYED = PlayedIn()

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from companion.schedule.spans import Span
 from companion.window.core.display import Display
 from companion.window.core.hands import side_of
 from companion.window.core.layout import ARROW_AWAY_MM, TUBE_MM, Layout
 from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure, Rect, Role, Rule, Stripe, Style, Wash
 from companion.window.core.wording import fitted, wrapped_whole, wrapped_within
-from companion.window.lanes.played_in import Light, PlayedIn
+from companion.window.lanes.played_in import LEVEL_STEPS, Light, PlayedIn
 from companion.window.lanes.ribbon import STRIPE_MM
 from companion.window.lanes.trail import REST, Moment, sounding_runs
 from fingering.holes import Finger
@@ -17,6 +18,7 @@ from fingering.holes import Finger
 THIN_MM = 1.5
 LIGHT_LINES = 0.22  # radius of a light beside words
 GAP_MM = 1.1
+LEVEL_LINES = 1.6  # how wide the bars are that tell how loud a microphone is, all together
 RING_MM = 2.4
 RING_AWAY_MM = 5.2  # between the wood and the middle of a ring
 CAP_AWAY_MM = 2.0  # between an arrow, which stands beside its finger, and the cap of the key that plays it
@@ -25,19 +27,36 @@ MOST_NEWS_ROWS = 2  # of words about what was read again, above the lanes
 _CAP_SHARE = 0.75  # of a line: so tall are letters, and a little more
 _CLOSEST_PX = 1.5  # lines that are no further apart are drawn as one
 _SHORTEST_PX = 2.0
+_SHORTEST_DASH_PX = 3.0
+_DASH_SHARE = 0.6  # of the thickness of a line that is not broken
 _CLOSE_LINE = 0.9  # of a line, from a row of words to the one below it, where two stand above the lanes
 
 
-def thin_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
-    """What was played up to `end_s` as thin lines, each just below the lane of its finger."""
+def thin_lines(
+    moments: Sequence[Moment],
+    end_s: float,
+    x_at: Callable[[float], float],
+    layout: Layout,
+    unsure: Sequence[Span] = (),
+) -> list[Mark]:
+    """What was played up to `end_s` as thin lines, each just below the lane of its finger.
+
+    unsure: when it is not sure what was played, in order; there the lines are broken.
+    """
     thickness = max(2.5, THIN_MM * layout.mm)
     below = (STRIPE_MM / 2 + GAP_MM) * layout.mm + thickness / 2
-    return [*_lines(moments, end_s, x_at, layout, below, thickness)]
+    return [*_lines(moments, end_s, x_at, layout, below, thickness, unsure)]
 
 
-def full_lines(moments: Sequence[Moment], end_s: float, x_at: Callable[[float], float], layout: Layout) -> list[Mark]:
-    """What was played up to `end_s` as the lanes themselves, for where nothing is asked."""
-    return [*_lines(moments, end_s, x_at, layout, 0.0, STRIPE_MM * layout.mm)]
+def full_lines(
+    moments: Sequence[Moment],
+    end_s: float,
+    x_at: Callable[[float], float],
+    layout: Layout,
+    unsure: Sequence[Span] = (),
+) -> list[Mark]:
+    """What was played up to `end_s` as the lanes themselves, for where nothing is asked; `unsure` as in thin lines."""
+    return [*_lines(moments, end_s, x_at, layout, 0.0, STRIPE_MM * layout.mm, unsure)]
 
 
 def _lines(
@@ -47,17 +66,48 @@ def _lines(
     layout: Layout,
     below: float,
     thickness: float,
-) -> Iterator[Stripe]:
+    unsure: Sequence[Span],
+) -> Iterator[Stripe | Rule]:
+    doubts = [*_joined((x_at(each.start_s), x_at(each.end_s)) for each in unsure)]
     for finger in Finger:
         y = layout.lane_y(finger) + below
         pixels = ((x_at(start_s), x_at(stop_s)) for start_s, stop_s in sounding_runs(moments, end_s, finger))
         for x0, x1 in _joined(pixels):
             left, right = max(x0, -thickness), min(x1, layout.width + thickness)
-            if right > left:
-                yield Stripe(left, right, y, thickness, Role.PLAYED)
+            if right <= left:
+                continue
+            for begin, stop, is_sure in _parted(left, right, doubts):
+                if is_sure:
+                    yield Stripe(begin, stop, y, thickness, Role.PLAYED)
+                else:
+                    yield from broken_line(begin, stop, y, thickness)
 
 
-def _joined(runs: Iterator[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+def broken_line(left: float, right: float, y: float, thickness: float) -> Iterator[Rule]:
+    """Yield a line in short pieces: what may have been. It ends where a whole one would."""
+    step = max(_SHORTEST_DASH_PX, thickness) * 2.0
+    count = max(1, round((right - left) / step + 0.5))
+    step = (right - left) / (count - 0.5)
+    for rank in range(count):
+        x = left + rank * step
+        yield Rule(x, y, x + step / 2, y, Role.PLAYED, thickness * _DASH_SHARE)
+
+
+def _parted(left: float, right: float, doubts: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float, bool]]:
+    """Yield the parts of a line, and whether each is sure."""
+    x = left
+    for begin, stop in doubts:
+        begin, stop = max(begin, x), min(stop, right)
+        if begin < stop:
+            if x < begin:
+                yield x, begin, True
+            yield begin, stop, False
+            x = stop
+    if x < right:
+        yield x, right, True
+
+
+def _joined(runs: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:
     """Yield the runs, joined where hardly a pixel lies between, so that no flood of messages floods the picture."""
     held: tuple[float, float] | None = None
     for x0, x1 in runs:
@@ -132,9 +182,9 @@ def told_marks(played: PlayedIn, layout: Layout, measure: Measure) -> Iterator[M
     if played.problem:
         yield from light_marks(played.light, played.problem, Role.FAULT, strip_y(layout), room, layout, measure)
         return
-    first, *others = told_rows(played, room - layout.line, measure) or [""]
+    first, *others = told_rows(played, room - layout.line - _level_room(played.level, layout), measure) or [""]
     top = strip_y(layout) - (layout.line * _RAISED_LINE if others else 0.0)
-    yield from light_marks(played.light, first, Role.QUIET, top, room, layout, measure)
+    yield from light_marks(played.light, first, Role.QUIET, top, room, layout, measure, played.level)
     for rank, words in enumerate(others, 1):
         y, right = top + rank * layout.line * _CLOSE_LINE, layout.width - layout.margin
         width = measure.width(words, Style.TEXT)
@@ -159,17 +209,46 @@ def told_words(played: PlayedIn) -> str:
 
 
 def light_marks(
-    light: Light, words: str, role: Role, y: float, room: float, layout: Layout, measure: Measure
+    light: Light,
+    words: str,
+    role: Role,
+    y: float,
+    room: float,
+    layout: Layout,
+    measure: Measure,
+    level: int | None = None,
 ) -> Iterator[Mark]:
-    """Yield words at the right and the light before them: filled while messages arrive, else hollow; no flashing."""
+    """Yield words at the right and the light before them: filled while messages arrive, else hollow; no flashing.
+
+    level: how loud it is at a microphone, in steps, which stand before the light; None for none.
+    """
     if not words:
         return
     right = layout.width - layout.margin
-    text = fitted(words, Style.TEXT, room - layout.line, measure)
+    text = fitted(words, Style.TEXT, room - layout.line - _level_room(level, layout), measure)
     yield Label(right, y, text, Style.TEXT, role, Anchor.RIGHT)
-    if light is not Light.OFF:
-        x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
-        yield Dot(x, y, layout.line * LIGHT_LINES, Role.PLAYED, filled=light is Light.ARRIVING)
+    if light is Light.OFF:
+        return
+    x = right - measure.width(text, Style.TEXT) - layout.line * 0.6
+    yield Dot(x, y, layout.line * LIGHT_LINES, Role.PLAYED, filled=light is Light.ARRIVING)
+    if level is not None:
+        yield from level_marks(level, x - layout.line * 0.6, y, layout)
+
+
+def _level_room(level: int | None, layout: Layout) -> float:
+    return 0.0 if level is None else layout.line * (LEVEL_LINES + 0.4)
+
+
+def level_marks(level: int, right: float, y: float, layout: Layout) -> Iterator[Mark]:
+    """Yield how loud it is as bars that rise from left to right: as many as are lit are tall, the others flat."""
+    pitch = layout.line * LEVEL_LINES / LEVEL_STEPS
+    bottom = y + layout.line * 0.3
+    for rank in range(LEVEL_STEPS):
+        x = right - pitch * (LEVEL_STEPS - rank - 0.5)
+        tall = layout.line * (0.2 + 0.4 * (rank + 1) / LEVEL_STEPS)
+        top = bottom - (tall if rank < level else max(2.0, layout.line * 0.1))
+        width = max(2.0, pitch * 0.55)
+        yield Wash(Rect(x - width / 2, top, width, bottom - top), Role.PLAYED)
 
 
 def strip_y(layout: Layout) -> float:

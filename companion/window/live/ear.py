@@ -17,7 +17,8 @@ from companion.schedule.events import Schedule
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.score.setting import Setting, in_setting
-from companion.window.lanes.told import NOTHING_TOLD, EarSettings, Feedback, Told
+from companion.window.lanes.told import MOST_LINES, NOTHING_TOLD, EarSettings, Feedback, Told
+from companion.window.live.microphone.run_sound import RunSound
 from companion.window.live.second_hearing import NO_OTHERS, HeardRun, SecondHearing, Turn
 from companion.window.live.telling import (
     ANOTHER_TUNE,
@@ -70,11 +71,13 @@ class LiveEar:
     """Listens to one run of a tune after the other. For the thread that draws; times are those of the tune.
 
     turn: held while a run is heard a second time; ears that hear at once share one, or a frame would wait for them all.
+    sound: that of the run in hand, from which it is then heard a second time; None where none is kept.
     """
 
     def __init__(self, turn: Turn = NO_OTHERS) -> None:
         self._turn = turn
         self.settings = EarSettings()
+        self.sound: RunSound | None = None
         self._now: _Hearing | None = None
         self._before: SecondHearing | None = None
         self._asked: tuple[tuple[Tune, Setting, TakeTerms], Asked] | None = None
@@ -141,8 +144,9 @@ class LiveEar:
         self._add(found, played.at_s)
 
     def pass_time(self, now_s: float) -> None:
-        """The tune stands at `now_s`."""
+        """The tune stands at `now_s`, or stood there when the last of what is known by now was played."""
         if self._listener is not None:
+            now_s = max(now_s, self._now_s)
             self._add(self._listener.advance(now_s), now_s)
 
     def end(self) -> None:
@@ -152,7 +156,7 @@ class LiveEar:
             hearing, sounded_s = self._now, tuple(each.at_s for each in self._events)
             asked = self._asked_in(hearing.run)
             live = HeardRun(hearing.run, asked, hearing.findings, hearing.doubt, sounded_s)
-            self._before = SecondHearing(live, self._events, self._now_s, self._strictness, self._turn)
+            self._before = SecondHearing(live, self._events, self._now_s, self._strictness, self._turn, self.sound)
         self._listener, self._now, self._events = None, None, []
 
     def wait(self) -> None:
@@ -220,7 +224,9 @@ def all_told(heard: HeardRun | None, tune: Tune, timing: Timing) -> Told:
         return NOTHING_TOLD
     if heard.doubt:
         return Told((heard.doubt,))
-    return Told(sentences(heard.findings), heard.findings if heard.run.timing == timing else ())
+    said = sentences(heard.findings)
+    lines = (*said[: MOST_LINES - 1], heard.not_fine) if heard.not_fine else said
+    return Told(lines, heard.findings if heard.run.timing == timing else ())
 
 
 def told_of_last_run(heard: HeardRun | None, tune: Tune) -> Told:

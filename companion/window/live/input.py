@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from companion.hearing.microphone.source import MicrophoneSource
 from companion.listen.model.played import Played
 from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.stream.monophony import stuck_after_s
@@ -16,10 +17,12 @@ from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.trail import REST, Moment, Trail, moment_after
 from companion.window.live.ear import LiveEar, at_tune_time
 from companion.window.live.instruments import Instruments
+from companion.window.live.microphone.leak import tap_for
+from companion.window.live.microphone.words import HEADPHONES, HEADPHONES_FOR_S, SaidOnce
 from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.live.source_choice import Came, SourceChoice
-from companion.window.live.take_keeper import PlayedOn, TakeKeeper
+from companion.window.live.take_keeper import TOLD_EARLY_S, HeardBy, PlayedOn, TakeKeeper
 from companion.window.live.tune_run import TuneRun
 
 SHOWN_S = 20.0
@@ -56,28 +59,41 @@ class LiveInput:
         self._free = Trail(FREE_KEPT_S)
         self._beside = Trail(BESIDE_KEPT_S)
         self._run: TuneRun | None = None
+        self._run_began_s = 0.0
         self._keeper = TakeKeeper(takes)
         self._adopted: list[Take] = []
+        self._headphones = SaidOnce(HEADPHONES, HEADPHONES_FOR_S)
+        self._told: MicrophoneSource | None = None
         self.ear = LiveEar()
 
     def open(self, instruments: Instruments, wanted: str | None) -> None:
-        """The ports are there: listen to the one asked for, else quietly to the one used last."""
+        """The ports are there: listen to what is asked for, else quietly to the port or microphone used last."""
         self.choice.open(instruments, wanted)
 
     def listen_to(self, wanted: str | None) -> None:
-        """Listen to a port, by its name or a part of it, or to nothing."""
+        """Listen to a port, else a microphone, by its name or a part of it, or to nothing."""
         self._let_go()
         self.choice.wanted = None
         if wanted is not None:
             self.choice.listen_to(wanted)
 
+    def listen_to_microphone(self, name: str) -> None:
+        """Listen to the microphone of that name."""
+        self._let_go()
+        self.choice.listen_to_microphone(name)
+
+    def sounds_beside(self) -> None:
+        """A tune sounds: if a microphone may hear that from the loudspeaker, headphones are asked for, once."""
+        if self.choice.microphone and self.sound.has_loudspeaker:
+            self._headphones.hold(self.clock())
+
     def play_keys(self, keys: PlayedKeys | None) -> None:
-        """Play on the computer's keys; None goes back to the port, if there was one."""
+        """Play on the computer's keys; None goes back to the port or microphone, if there was one."""
         self._let_go()
         if keys:
             self.choice.follow(keys, KEYS_MAP)
-        elif self.choice.wanted:
-            self.choice.listen_to(self.choice.wanted)
+        else:
+            self.choice.take_up()
 
     def rest(self) -> Callable[[], None]:
         """Let go of whatever is played on, and return what takes it up again."""
@@ -94,13 +110,15 @@ class LiveInput:
         return go_on
 
     def keep_learnt(self) -> None:
-        """Remember the map in force, and hear and sound the port by it."""
+        """Remember what was learnt, and hear and sound what is played on by it."""
         self.choice.keep_learnt()
-        self.listen_to(self.choice.wanted)
+        if self.choice.microphone is None:  # which hears by it already
+            self.forget_learnt()
 
     def forget_learnt(self) -> None:
-        """Hear the port by the map that is remembered."""
-        self.listen_to(self.choice.wanted)
+        """Hear what is played on by what is remembered of it."""
+        self._let_go()
+        self.choice.take_up()
 
     def gather(self, run: TuneRun | None) -> None:
         """One frame. `run` tells where the tune stands now, None while it does not run."""
@@ -109,7 +127,7 @@ class LiveInput:
 
     def gather_in_class(self, run: TuneRun | None) -> None:
         """One frame of one of several who play in, where the ports have been looked for already."""
-        self.choice.port_came()
+        self.choice.came()
         self._take_in(run)
 
     def forget_beside(self) -> None:
@@ -171,19 +189,28 @@ class LiveInput:
         self.sound.sound(None)
 
     def _take_in(self, run: TuneRun | None) -> None:
+        self._tell_what_sounds()
         came = self.choice.fetch()
         self._follow_run(run)
         self._hear(came.played)
         if run:
-            self.ear.pass_time(run.position_s)
+            self.ear.pass_time(run.position_at(min(run.at_s, self.choice.heard_until_s)))
         self._keeper.follow(self._run if self._run and self._run.kept else None, self._player(), came)
+        self.ear.sound = self._keeper.sound
+
+    def _tell_what_sounds(self) -> None:
+        """The microphone in hand is told what the loudspeaker plays, from when it is there."""
+        microphone = self.choice.microphone
+        if microphone is not self._told:
+            self._told = microphone
+            self.sound.tell(tap_for(microphone) if microphone else None)
 
     def _hear(self, events: Iterable[Played]) -> None:
         for played in events:
             self._now, self._last = moment_after(self._now, played), played
             self.played_s = max(self.played_s, played.at_s)
             self._free.add(self._now)
-            if self._run:
+            if self._run and played.at_s >= self._run_began_s - TOLD_EARLY_S:
                 at_s = self._run.position_at(played.at_s)
                 self._beside.add(replace(self._now, at_s=at_s))
                 self.ear.hear(at_tune_time(played, at_s))
@@ -196,6 +223,7 @@ class LiveInput:
             return
         self.choice.allow(stuck_after_s(crotchet_s(run.tune, run.timing) if run else None))
         if run:
+            self._run_began_s = run.at_s
             self.ear.begin(run, self._held_now(run))
         elif before:
             self.ear.end()
@@ -214,7 +242,9 @@ class LiveInput:
         return at_tune_time(self._last, run.position_s)
 
     def _player(self) -> PlayedOn:
-        return PlayedOn(self.choice.name, self.choice.known, self.learner)
+        microphone = self.choice.microphone
+        heard = HeardBy(microphone, self.choice.there_since_s) if microphone else None
+        return PlayedOn(self.choice.name, self.choice.known, self.learner, heard)
 
     def _shown(self, moments: tuple[Moment, ...]) -> PlayedIn:
         heard = self._now is not REST
@@ -226,7 +256,9 @@ class LiveInput:
             light=self.choice.light(),
             tells=self.choice.tells,
             words=self.choice.words(),
+            news=self._headphones.said(self.clock()),
             problem=next(filter(None, faults), ""),
             kept=f"kept as {path.name}" if self._keeper.keeping and path and not self._keeper.trouble else "",
             caps=self.choice.keys.caps if self.choice.keys else (),
+            level=self.choice.level,
         )

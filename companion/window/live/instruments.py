@@ -1,4 +1,4 @@
-"""The instruments that can be played in: the MIDI ports, and what is known of each of them."""
+"""The instruments that can be played in: MIDI ports and microphones, and what is known of each of them."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from companion.midi.ports.system import MidiSystem
 from companion.midi.stream.port_names import port_meant
 from companion.window.live.input_messages import in_plain_words
 from companion.window.live.memory_keeper import MemoryKeeper
+from companion.window.live.microphone.known_microphones import KnownMicrophones
 from fingering.errors import UserError
 
 
@@ -31,9 +32,19 @@ class WantedOut:
 
 
 class Instruments:
-    """Ports and memory together. What is missing costs a line, kept in `trouble`, and the rest goes on."""
+    """Ports, microphones and memory together. What is missing costs a line, kept in `trouble`, and the rest goes on.
 
-    def __init__(self, folder: Path, backend: Backend, clock: Callable[[], float] = time.perf_counter) -> None:
+    microphones: which there are, None for those of this computer, with what is kept of them in `folder`.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        backend: Backend,
+        clock: Callable[[], float] = time.perf_counter,
+        microphones: KnownMicrophones | None = None,
+    ) -> None:
+        self.microphones = microphones or KnownMicrophones(folder)
         self._clock = clock
         self._keeper = MemoryKeeper(folder)
         self._trouble = ""
@@ -47,13 +58,13 @@ class Instruments:
 
     @property
     def unwritten(self) -> str:
-        """Why what is learnt of the ports cannot be kept, and what to do; "" while it is."""
-        return self._keeper.trouble
+        """Why what is learnt of the instruments cannot be kept, and what to do; "" while it is."""
+        return self._keeper.trouble or self.microphones.unwritten
 
     @property
     def forgotten(self) -> str:
-        """The line for the screen where what was known of the ports could not be read, "" where it could."""
-        return self._keeper.forgotten
+        """The line for the screen where what was known of the instruments could not be read, "" where it could."""
+        return self._keeper.forgotten or self.microphones.forgotten
 
     @property
     def known_by_now(self) -> bool:
@@ -70,9 +81,15 @@ class Instruments:
         """The port that was used last."""
         return self._keeper.memory.last_used
 
+    @property
+    def last_microphone(self) -> str | None:
+        """The microphone that was used last, None where a port was used after it."""
+        return self._keeper.memory.last_microphone
+
     def refresh(self) -> None:
-        """Once a frame: notice which ports came and went."""
+        """Once a frame: notice which instruments came and went."""
         self._keeper.refresh()
+        self.microphones.refresh()
         if self._ports:
             self._ports.refresh(self._clock())
         wanted, known = self._wanted_out, self.known_by_now
@@ -117,14 +134,20 @@ class Instruments:
         now = datetime.now(UTC)
         self._keeper.change(lambda memory: memory.using(name, now))
 
+    def used_microphone(self, name: str) -> None:
+        """Remember that a microphone was played on."""
+        now = datetime.now(UTC)
+        self._keeper.change(lambda memory: memory.using_microphone(name, now))
+
     def send_to(self, wanted: WantedOut) -> None:
         """Open the out port that a user means as soon as it is known which there are, at a `refresh`."""
         self._wanted_out = wanted
 
     def close(self) -> None:
-        """Let all ports go, and keep what was learnt of them."""
+        """Let all instruments go, and keep what was learnt of them."""
         if self._ports:
             self._ports.close()
+        self.microphones.close()
         self._keeper.close()
 
     def _how(self, name: str, sound: Sound) -> Listening:

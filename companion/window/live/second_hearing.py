@@ -14,6 +14,8 @@ from companion.listen.model.played import Played, Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.take.twice import hear_twice
 from companion.listen.verdict.verdict import Verdict
+from companion.window.live.microphone.run_sound import RunSound
+from companion.window.live.microphone.sound_hearing import hear_from_sound
 from companion.window.live.tune_run import TuneRun
 from fingering.errors import UserError
 
@@ -26,7 +28,8 @@ class HeardRun:
     """What was found in a run that is over; `doubt` says why it is not believed, "" if it is.
 
     sounded_s: when something was played, in s of the tune, in order. judged: the judgement, as of the take of it; None
-    until it was heard a second time, and where it was refused.
+    until it was heard a second time, and where it was refused. not_fine: the line about what makes its sound hard to
+    hear, "" where it is fine, or there is none.
     """
 
     run: TuneRun
@@ -35,6 +38,7 @@ class HeardRun:
     doubt: str = ""
     sounded_s: tuple[float, ...] = ()
     judged: Judgement | None = None
+    not_fine: str = ""
 
     @property
     def verdict(self) -> Verdict | None:
@@ -58,14 +62,26 @@ def hear_again(live: HeardRun, events: Sequence[Played], end_s: float, strictnes
 
 class SecondHearing:
     """A second hearing under way in a thread of its own, so that the window goes on drawing; until it is there, what
-    was heard live stands. turn: held while it hears, so that of several at once one comes after the other."""
+    was heard live stands. turn: held while it hears, so that of several at once one comes after the other.
+
+    sound: that of the run, by which it is then heard, None where there is none.
+    """
 
     def __init__(
-        self, live: HeardRun, events: Sequence[Played], end_s: float, strictness: Strictness, turn: Turn = NO_OTHERS
+        self,
+        live: HeardRun,
+        events: Sequence[Played],
+        end_s: float,
+        strictness: Strictness,
+        turn: Turn = NO_OTHERS,
+        sound: RunSound | None = None,
     ) -> None:
         self._live = live
 
         def hear_in_turn() -> HeardRun:
+            by_sound = hear_from_sound(live, events, sound, strictness) if sound else None
+            if by_sound:
+                return by_sound
             with turn:
                 return hear_again(live, events, end_s, strictness)
 

@@ -6,7 +6,7 @@ import threading
 
 from companion.listen.model.played import Fingered, Sounded
 from companion.midi.ports.outlet import Outlet
-from companion.sound.device import Device
+from companion.sound.device import Device, Tap
 from companion.sound.live import LiveVoice, open_live_voice
 from companion.sound.settings import LatencyMode, SoundSettings
 from fingering.errors import UserError
@@ -26,6 +26,7 @@ class LiveSound:
         self._outlet: Outlet | None = None
         self._voice: LiveVoice | None = None
         self._set: tuple[SoundSettings, LatencyMode] | None = None
+        self._tap: Tap | None = None
 
     @property
     def unheard(self) -> str:
@@ -35,9 +36,21 @@ class LiveSound:
     def open_on(self, device: Device) -> None:
         """A loudspeaker was opened."""
         self._device = device
+        device.tap = self._tap
         wanted, self._set = self._set, None
         if wanted:
             self.use(*wanted)
+
+    @property
+    def has_loudspeaker(self) -> bool:
+        """Whether there is one."""
+        return self._device is not None
+
+    def tell(self, tap: Tap | None) -> None:
+        """From now on this is told of what the loudspeaker plays of a tune; None for nobody."""
+        self._tap = tap
+        if self._device:
+            self._device.tap = tap
 
     def feed(self, outlet: Outlet) -> None:
         """From now on sound through a MIDI out port as well."""

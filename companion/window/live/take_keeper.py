@@ -1,11 +1,12 @@
 """Keeps what is played in while a tune runs: one take for each run, from its start to its pause, jump or end.
 
-A run of hours becomes several takes.
+A run of hours becomes several takes. What is played on a microphone has its sound beside it.
 """
 
 from __future__ import annotations
 
 import contextlib
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -13,12 +14,14 @@ from functools import partial
 from pathlib import Path
 
 from companion.files.worker import Done, Failed, Running, Worker, fault_line
+from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState
 from companion.midi.maps.map_text import Map
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
+from companion.window.live.microphone.run_sound import BEFORE_S, RECORDED_WITHIN_S, RunSound
 from companion.window.live.source_choice import Came
 from companion.window.live.tune_run import TuneRun
 
@@ -26,14 +29,44 @@ SETTLED_S = 0.125
 """A take's file is begun this long after its run: by then the loudspeaker, whose queue holds 21 ms, has told where the
 tune truly stands, and what was played since is still on the disk within 0.25 s."""
 
+TOLD_EARLY_S = 0.1
+"""What is told in a run, but was played longer before it began, is no part of it: a microphone may tell that late."""
+
+LOOKED_AT_EVERY_S = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class HeardBy:
+    """The microphone that a take is heard by, and since when there is sound from it, on the clock of the messages."""
+
+    microphone: MicrophoneSource
+    since_s: float
+
+    @property
+    def learns(self) -> bool:
+        """Whether something sounds that will be told once its chanter is known."""
+        return self.microphone.state is MicrophoneState.LEARNING
+
 
 @dataclass(frozen=True, slots=True)
 class PlayedOn:
-    """What a take is played on: its name, and its map where it is known. learner: who of a class plays, else ""."""
+    """What a take is played on: its name, and its map where it is known. learner: who of a class plays, else "".
+    heard_by: what keeps its sound, None for what has none."""
 
     source: str
     known: Map | None
     learner: str = ""
+    heard_by: HeardBy | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Ending:
+    """A take that is over, when it was, and the thread that brings the last of it to the disk."""
+
+    recorder: Recorder
+    end_s: float
+    worker: Worker[Take | None]
+    sound: RunSound | None
 
 
 class TakeKeeper:
@@ -48,7 +81,10 @@ class TakeKeeper:
         self._run: TuneRun | None = None
         self._waiting: list[Timed] = []
         self._recorder: Recorder | None = None
-        self._ending: list[tuple[Recorder, float, Worker[Take | None]]] = []
+        self._sound: RunSound | None = None
+        self._last_sound: RunSound | None = None
+        self._ending: list[_Ending] = []
+        self._sounds_ending: list[RunSound] = []
         self._unkept: list[Take] = []
         self._unheard = ""
 
@@ -60,7 +96,13 @@ class TakeKeeper:
     @property
     def trouble(self) -> str:
         """The line for the screen when the take in hand, or the last one, cannot be written or made out."""
-        return (self._last.trouble if self._last else None) or self._unheard
+        sound = self._last_sound.trouble if self._last_sound else ""
+        return (self._last.trouble if self._last else None) or sound or self._unheard
+
+    @property
+    def sound(self) -> RunSound | None:
+        """The sound beside the take in hand; None while there is no take, and where it has none."""
+        return self._sound
 
     @property
     def unkept(self) -> tuple[Take, ...]:
@@ -78,6 +120,7 @@ class TakeKeeper:
         if self._folder is None:
             return
         self._see_to_ended()
+        self._follow_sounds()
         if self._run and not (run and run.goes_on(self._run)):
             self._end(player)
         if run is None:
@@ -86,10 +129,12 @@ class TakeKeeper:
             self._began_s = run.at_s
             self._held = came.held
         self._run = run
-        if came.messages and self._recorder is None and not self._waiting:
+        fresh = [timed for timed in came.messages if timed.at_s >= self._began_s - TOLD_EARLY_S]
+        if fresh and self._recorder is None and not self._waiting:
             self._waiting += [Timed(self._began_s, message) for message in self._held]
-        self._waiting += came.messages
-        if self._waiting and run.at_s - self._began_s >= SETTLED_S:
+        self._waiting += fresh
+        will_be_told = self._recorder is None and player.heard_by is not None and player.heard_by.learns
+        if (self._waiting or will_be_told) and run.at_s - self._began_s >= SETTLED_S:
             self._write(run, player)
         if self._recorder and self._recorder.full_at(run.at_s):
             self._end(player)  # the next frame begins another
@@ -98,15 +143,29 @@ class TakeKeeper:
         """End any take; returns when it is on the disk."""
         if self._run:
             self._end(player)
-        for *_, ending in self._ending:
-            ending.join()
+        for ending in self._ending:
+            ending.worker.join()
         self._see_to_ended()
+        self._wait_for_sounds(RECORDED_WITHIN_S)
 
     def wait_for_ended(self, most_s: float) -> None:
         """Until the takes that are over are whole on the disk, `most_s` seconds for each at most."""
-        for *_, ending in self._ending:
-            ending.join(most_s)
+        for ending in self._ending:
+            ending.worker.join(most_s)
         self._see_to_ended()
+        self._wait_for_sounds(most_s)
+
+    def _wait_for_sounds(self, most_s: float) -> None:
+        """The process that writes them tells when they are whole."""
+        gives_up_s = time.monotonic() + most_s
+        while self._sounds_ending and time.monotonic() < gives_up_s:
+            self._follow_sounds()
+            time.sleep(LOOKED_AT_EVERY_S)
+
+    def _follow_sounds(self) -> None:
+        for sound in (*([self._sound] if self._sound else ()), *self._sounds_ending):
+            sound.follow()
+        self._sounds_ending = [each for each in self._sounds_ending if not each.is_whole]
 
     def _write(self, run: TuneRun, player: PlayedOn) -> None:
         if self._folder is None:
@@ -114,13 +173,17 @@ class TakeKeeper:
         recorder = self._recorder
         if recorder is None:
             self._unheard = ""
-            recorder = Recorder(self._folder, self._heading(run, player), began_s=self._began_s)
+            heard_by = player.heard_by
+            sound_from_s = max(self._began_s, run.at_s - BEFORE_S, heard_by.since_s) if heard_by else None
+            recorder = Recorder(self._folder, self._heading(run, player, sound_from_s), began_s=self._began_s)
             self._recorder = self._last = recorder
+            if heard_by and sound_from_s is not None:
+                self._sound = self._last_sound = RunSound(heard_by.microphone, recorder, sound_from_s)
         for timed in self._waiting:
             recorder.add(timed)
         self._waiting.clear()
 
-    def _heading(self, run: TuneRun, player: PlayedOn) -> Heading:
+    def _heading(self, run: TuneRun, player: PlayedOn, sound_from_s: float | None) -> Heading:
         return Heading(
             began=self._now() - timedelta(seconds=run.at_s - self._began_s),
             source=player.source,
@@ -134,6 +197,7 @@ class TakeKeeper:
             crotchet_s=crotchet_s(run.tune, run.timing),
             metronome=run.metronome,
             held=bool(self._held),
+            sound_starts_s=None if sound_from_s is None else self._began_s - sound_from_s,
         )
 
     def _end(self, player: PlayedOn) -> None:
@@ -142,10 +206,14 @@ class TakeKeeper:
         if run and self._waiting:
             self._write(run, player)
         recorder, self._recorder = self._recorder, None
+        sound, self._sound = self._sound, None
         if recorder and run:
             ending = Worker(partial(recorder.finish, run.at_s), "take ending", daemon=False)
             ending.start()
-            self._ending.append((recorder, run.at_s, ending))
+            self._ending.append(_Ending(recorder, run.at_s, ending, sound))
+            if sound:
+                sound.end(run.at_s)
+                self._sounds_ending.append(sound)
 
     def _rescue(self, recorder: Recorder, end_s: float) -> None:
         with contextlib.suppress(Exception):  # what cannot be made out at all is told already
@@ -155,13 +223,23 @@ class TakeKeeper:
     def _see_to_ended(self) -> None:
         """Keep what only memory holds of the takes that have ended, and what went wrong."""
         going_on = []
-        for recorder, end_s, ending in self._ending:
-            match ending.outcome:
+        for ending in self._ending:
+            match ending.worker.outcome:
                 case Running():
-                    going_on.append((recorder, end_s, ending))
+                    going_on.append(ending)
                 case Failed(error):
-                    self._rescue(recorder, end_s)
+                    self._rescue(ending.recorder, ending.end_s)
                     self._unheard = fault_line("the last take did not end well", error, "R shows what there is")
-                case Done(Take() as take) if recorder.trouble:
-                    self._unkept.append(take)
+                    if ending.sound:
+                        ending.sound.settle(None)
+                case Done(take):
+                    self._see_to(ending, take)
         self._ending = going_on
+
+    def _see_to(self, ending: _Ending, take: Take | None) -> None:
+        if take and ending.recorder.trouble:
+            self._unkept.append(take)
+        if ending.sound and take:
+            ending.sound.settle(take)
+        elif ending.sound:
+            ending.sound.drop()

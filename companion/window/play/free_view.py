@@ -88,7 +88,8 @@ class FreeView:
         first, second, third = map(layout.page.beside_title, range(3))
         yield Label(layout.header.right, first, "Free play", Style.STRONG, Role.INK, Anchor.RIGHT)
         room -= layout.line
-        yield from light_marks(played.light, told_words(played), Role.QUIET, second, room, layout, self.measure)
+        words = told_words(played)
+        yield from light_marks(played.light, words, Role.QUIET, second, room, layout, self.measure, played.level)
         yield from light_marks(Light.OFF, played.problem, Role.FAULT, third, room, layout, self.measure)
 
 

@@ -304,7 +304,7 @@ class PlayScreen:
         self.hold_with(canvas.display.upper_hand)
         count, now_s = self.count_now(), self.shown_s()
         told = self._beside.told(self.state, now_s)
-        played = replace(self._practising.reminded(self._beside.seen(now_s)), news=self.news)
+        seen = self._practising.reminded(self._beside.seen(now_s))
         turn = self.turn_now()
         return self._view_for(canvas).picture(
             self.state,
@@ -312,7 +312,7 @@ class PlayScreen:
             now_s,
             canvas.width,
             canvas.height,
-            played,
+            replace(seen, news=self.news or seen.news),
             told,
             self._hovered,
             count,

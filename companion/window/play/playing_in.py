@@ -68,12 +68,18 @@ class Beside:
         return (self._own.trouble if self._own else "", *self.live.troubles)
 
     def gather(self, run: TuneRun | None, state: PlayState) -> None:
-        """Take in what was played since the last frame, beside a tune that runs, and sound it."""
+        """Take in what was played since the last frame, beside a tune that runs, and sound it.
+
+        What a microphone hears is not sounded, or it would hear that again.
+        """
         self.live.ear.settings = state.ear
         self.live.gather(run)
+        microphone = self.live.choice.microphone
+        if microphone and state.playing and any(state.sounding.levels.values()):
+            self.live.sounds_beside()
         if self.live.choice.name:
-            sound = live_settings(state.sounding, state.live.level, drones=self.alone)
-            self.live.sound.use(sound, state.live.way)
+            level, drones = (0.0, False) if microphone else (state.live.level, self.alone)
+            self.live.sound.use(live_settings(state.sounding, level, drones=drones), state.live.way)
 
     def take_key(self, move: KeyMove) -> bool:
         """Use one of the eight keys that play, while they do and shift is not held; returns whether it was used."""

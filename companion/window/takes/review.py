@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from companion.files.worker import Done, Failed, Worker, fault_line
+from companion.hearing.takes.sound_take import SoundTake, judge_sound_take
 from companion.listen.judgement import judge, setting_heard
 from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
@@ -41,14 +42,24 @@ class Review:
         return self.verdict.matters if self.verdict else ()
 
 
-def review(take: Take, asked: AskedTune, strictness: Strictness, setting: Setting = ()) -> Review:
+def review(
+    take: Take,
+    asked: AskedTune,
+    strictness: Strictness,
+    setting: Setting = (),
+    by_sound: SoundTake | None = None,
+) -> Review:
     """Judge a take of a tune, as the command line does. What is no performance of the tune is a refusal.
 
-    setting: the learner's own, which is asked for.
+    setting: the learner's own, which is asked for. by_sound: the take as it was heard in its sound, by which it is then
+    judged.
     """
     try:
         terms = take.heading.terms_for(asked.tune)
-        judgement = judge(asked.tune, take.performance, strictness, terms, setting=setting)
+        if by_sound:
+            judgement = judge_sound_take(asked.tune, by_sound, strictness, terms, setting=setting)
+        else:
+            judgement = judge(asked.tune, take.performance, strictness, terms, setting=setting)
     except UserError as error:
         return Review(strictness, refusal=str(error))
     asked = in_order_of(asked, judgement.tune, take)
@@ -67,9 +78,16 @@ def review(take: Take, asked: AskedTune, strictness: Strictness, setting: Settin
 class Reviewing:
     """A review under way in a thread of its own, so that the window goes on drawing."""
 
-    def __init__(self, take: Take, asked: AskedTune, strictness: Strictness, setting: Setting = ()) -> None:
+    def __init__(
+        self,
+        take: Take,
+        asked: AskedTune,
+        strictness: Strictness,
+        setting: Setting = (),
+        by_sound: SoundTake | None = None,
+    ) -> None:
         self._strictness = strictness
-        self._worker = Worker(lambda: review(take, asked, strictness, setting), "reviewing a take")
+        self._worker = Worker(lambda: review(take, asked, strictness, setting, by_sound), "reviewing a take")
         self._worker.start()
 
     @property

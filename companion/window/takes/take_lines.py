@@ -12,7 +12,7 @@ from companion.window.core.marks import Anchor, Dot, Frame, Label, Mark, Measure
 from companion.window.core.page import Page
 from companion.window.core.wording import fitted
 from companion.window.lanes.finding_marks import CHOSEN_STROKE
-from companion.window.lanes.played_marks import strip_y
+from companion.window.lanes.played_marks import broken_line, strip_y
 from companion.window.takes.take_state import SoundedSide, TakeState
 from companion.window.takes.take_words import (
     clock_words,
@@ -21,6 +21,7 @@ from companion.window.takes.take_words import (
     reviewed,
     sounding_words,
     strip_title,
+    unsure_words,
 )
 
 PLAYED = "what you played"
@@ -40,6 +41,7 @@ class LegendMark(Enum):
     NONE = "none"
     ASKED = "asked"
     FRAME = "frame"
+    BROKEN = "broken"
     PLAYED = "played"
 
 
@@ -84,7 +86,7 @@ def strip_marks(
     x = right - _width(chosen, layout, measure)
     for entry in chosen:
         if entry.sample is not LegendMark.NONE:
-            yield _sample(entry.sample, x, y, layout)
+            yield from _sample(entry.sample, x, y, layout)
             x += layout.line * (_SAMPLE_LINES + _GAP_LINES)
         words = fitted(entry.words, Style.TEXT, right - x + 1.0, measure)
         yield Label(x, y, words, Style.TEXT, Role.QUIET)
@@ -94,11 +96,15 @@ def strip_marks(
 def entries(state: TakeState, *, titled: bool) -> list[tuple[LegendEntry, ...]]:
     """What the line says of the take and of the marks in sight, the fullest way first, the shortest last."""
     title = (LegendEntry(LegendMark.NONE, strip_title(state)),) if titled else ()
+    unsure = (LegendEntry(LegendMark.BROKEN, unsure_words(state)),) if unsure_words(state) else ()
     if state.asked is None or state.sounding is SoundedSide.ASKED:
         told = (LegendEntry(LegendMark.NONE, legend(state)),) if legend(state) else ()
-        return [(*title, *told), told or title, ()]
-    played, asked = (LegendEntry(LegendMark.PLAYED, PLAYED),), (LegendEntry(LegendMark.ASKED, ASKED),)
+        broken = unsure if state.sounding is SoundedSide.TAKE else ()
+        return [(*title, *broken, *told), (*broken, *told), told or title, ()]
+    asked = (LegendEntry(LegendMark.ASKED, ASKED),)
+    played: tuple[LegendEntry, ...] = (LegendEntry(LegendMark.PLAYED, PLAYED),)
     longer = (LegendEntry(LegendMark.PLAYED, f"{PLAYED}, {fingers_words(state)}"),) if fingers_words(state) else played
+    played, longer = (*played, *unsure), (*longer, *unsure)
     framed = _framed(state)
     frame = (LegendEntry(LegendMark.FRAME, framed),) if framed else ()
     return [
@@ -136,13 +142,16 @@ def _width(way: Sequence[LegendEntry], layout: Layout, measure: Measure) -> floa
     return layout.line * (samples + gaps) + sum(measure.width(each.words, Style.TEXT) for each in way)
 
 
-def _sample(sample: LegendMark, x: float, y: float, layout: Layout) -> Mark:
+def _sample(sample: LegendMark, x: float, y: float, layout: Layout) -> Iterator[Mark]:
     wide, line = layout.line * _SAMPLE_LINES, layout.line
     if sample is LegendMark.FRAME:
-        return Frame(Rect(x, y - line * 0.3, wide, line * 0.6), Role.FAULT, line * 0.1, line * 0.2)
-    if sample is LegendMark.ASKED:
-        return Rule(x, y, x + wide, y, Role.INK, line * 0.3)
-    return Rule(x, y, x + wide, y, Role.PLAYED, 3.0)
+        yield Frame(Rect(x, y - line * 0.3, wide, line * 0.6), Role.FAULT, line * 0.1, line * 0.2)
+    elif sample is LegendMark.BROKEN:
+        yield from broken_line(x, x + wide, y, 5.0)
+    elif sample is LegendMark.ASKED:
+        yield Rule(x, y, x + wide, y, Role.INK, line * 0.3)
+    else:
+        yield Rule(x, y, x + wide, y, Role.PLAYED, 3.0)
 
 
 def _where(state: TakeState, now_s: float, layout: Layout, measure: Measure, *, titled: bool) -> Iterator[Mark]:

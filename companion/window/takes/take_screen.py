@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from companion.hearing.takes.sound_take import SoundTake
 from companion.listen.verdict.verdict import Verdict
 from companion.midi.takes.own_settings import OwnSettings
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.spans import Span
+from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
@@ -16,7 +18,8 @@ from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.staff.staff_line import StaffSource
-from companion.window.takes.review import Reviewing
+from companion.window.takes.recorded.take_sound import HearingSound, opened_sound
+from companion.window.takes.review import Review, Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_keys import TAKE_KEYS
 from companion.window.takes.take_moves import choose_finding, judged, mark, next_turn, update_take
@@ -28,8 +31,10 @@ from companion.window.takes.take_state import (
     heard_s,
     heard_schedule,
     taken_s,
+    with_sound,
 )
 from companion.window.takes.take_view import TakeView
+from companion.window.takes.take_words import trouble_words
 from companion.window.takes.verdict_screen import VerdictScreen
 
 TURN_WITHIN_S = 0.001
@@ -37,6 +42,8 @@ TURN_WITHIN_S = 0.001
 
 # Opens the crossing screen over a take, so many times slower, on the player that it lends; what is called when that
 # screen goes.
+Count = Callable[[SoundTake, Tune], None]
+
 OpenCrossing = Callable[[NamedTransition, float, Player, Callable[[], None]], Screen]
 
 
@@ -44,6 +51,10 @@ class TakeScreen:
     """Borrows the player of the screen beneath; `give_back` returns it. `open_crossing` shows a crossing to drill.
 
     own_settings: in which settings the learner plays tunes. staff: who engraves what was asked, None for no staff.
+    count: is told of a take that was heard in its sound, and of its tune, once it was judged.
+
+    A take that has its sound is heard in that first, which takes seconds; until then what was told while it was played
+    is shown, if anything was.
     """
 
     def __init__(
@@ -54,14 +65,19 @@ class TakeScreen:
         open_crossing: OpenCrossing | None = None,
         own_settings: OwnSettings | None = None,
         staff: StaffSource | None = None,
+        count: Count | None = None,
     ) -> None:
         self._staff = staff
+        self._count = count
         self._own_settings = own_settings or OwnSettings(None)
         self.state = replace(state, setting=self._own_settings.of(state.asked.tune) if state.asked else ())
         self._player = player
         self._give_back = give_back
         self._open_crossing = open_crossing
         self._view: TakeView | None = None
+        self._sound = opened_sound(state.take)
+        self._hearing = HearingSound(state.take) if state.take.sound and state.by_sound is None else None
+        self.state = replace(self.state, hearing_share=self._hearing.share if self._hearing else None)
         self._reviewing = self._begin_review()
         player.pause()
         self._load()
@@ -102,12 +118,14 @@ class TakeScreen:
                 return ScreenResult.STAY
 
     def tick(self) -> None:
-        """Take in the review once it is there; at its end the take stops, and stands at its start again. Of what is
-        heard in turn, each side gives way to the other at its end."""
+        """Take in what was heard, and the review, once they are there; at its end the take stops, and stands at its
+        start again. Of what is heard in turn, each side gives way to the other at its end."""
+        self._take_in_hearing()
         if self._reviewing and self._reviewing.result:
             position_s = self.position_s()
             self._become(judged(replace(self.state, position_s=position_s), self._reviewing.result), position_s)
             self._reviewing = None
+            self._be_counted()
         loop = self.state.loop
         if self.state.playing and loop and self._in_turn and self.position_s() >= loop.end_s - TURN_WITHIN_S:
             self._become(next_turn(self.state), self.position_s())
@@ -117,6 +135,9 @@ class TakeScreen:
 
     def finish_review(self) -> None:
         """Wait for the review, for a picture that must not be taken before it."""
+        if self._hearing:
+            self._hearing.wait()
+            self.tick()
         if self._reviewing:
             self._reviewing.wait()
             self.tick()
@@ -148,9 +169,37 @@ class TakeScreen:
         self._give_back()
 
     def _begin_review(self) -> Reviewing | None:
-        asked = self.state.asked
         state = self.state
-        return Reviewing(state.take, asked, state.strictness, state.setting) if asked else None
+        if state.asked is None or self._hearing:
+            return None
+        return Reviewing(state.take, state.asked, state.strictness, state.setting, state.by_sound)
+
+    def _be_counted(self) -> None:
+        state = self.state
+        if self._count and state.by_sound and state.asked and state.review and state.review.verdict:
+            self._count(state.by_sound, state.asked.tune)
+            self._count = None
+
+    def _take_in_hearing(self) -> None:
+        """Follow the hearing of the sound; once that is over, the take is what was heard, and its review begins. Where
+        nothing was heard, it is what was told while it was played, if anything was."""
+        if self._hearing is None:
+            return
+        result = self._hearing.result
+        if result is None:
+            self.state = replace(self.state, hearing_share=self._hearing.share)
+            return
+        self._hearing = None
+        position_s = self.position_s()
+        stands = replace(self.state, position_s=position_s, hearing_share=None)
+        if isinstance(result, SoundTake):
+            self._become(replace(with_sound(stands, result), notice=trouble_words(result)), position_s)
+        else:
+            refused = not stands.take.events and stands.asked is not None
+            review = Review(stands.strictness, refusal=result) if refused else None
+            self._become(replace(stands, notice=result, review=review), position_s)
+        if self.state.review is None:
+            self._reviewing = self._begin_review()
 
     def _keep_setting(self) -> None:
         """Keep the learner's setting of the tune; what hinders that is told."""
@@ -203,7 +252,8 @@ class TakeScreen:
     def _load(self) -> None:
         """Give the player what is to be heard, where the take stands."""
         asked = asked_schedule(self.state) if self._asked_sounds else None
-        self._player.load(asked or heard_schedule(self.state), self._heard_s(self.state.position_s))
+        recorded = self._sound.beside(self.state) if self._sound and not asked else None
+        self._player.load(asked or heard_schedule(self.state), self._heard_s(self.state.position_s), recorded)
         loop = self.state.loop if not self._in_turn else None
         self._player.set_loop(loop and Span(self._heard_s(loop.start_s), self._heard_s(loop.end_s)))
         if self.state.playing:
@@ -224,4 +274,4 @@ class TakeScreen:
 
 def _heard(state: TakeState) -> tuple[object, ...]:
     """What decides, beside where the take stands, what a player is given."""
-    return state.slow_down, state.sounding, state.loop, state.round
+    return state.slow_down, state.sounding, state.loop, state.round, state.by_sound

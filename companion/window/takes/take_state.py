@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
 
+from companion.hearing.takes.sound_take import SoundTake
 from companion.listen.model.findings import Finding
 from companion.listen.model.strictness import Strictness
 from companion.listen.verdict.verdict import Matter
@@ -59,7 +60,8 @@ class TakeState:
     the take has been judged. chosen: which of its findings is looked at. loop: the stretch that is heard over and over.
     round: what that loop is. marked: the rank of the thing to mend that is looked at, among those of the review.
     setting: the learner's own setting of the tune, in which the take is judged. notice: one line to the user, "" for
-    none.
+    none. by_sound: the take as it was heard in its sound, None where it has none or that was not heard yet.
+    hearing_share: how much of its sound was heard by now, 0 to 1; None where none is being heard.
     """
 
     take: Take
@@ -80,6 +82,8 @@ class TakeState:
     lighting: Lighting = Lighting.MATTER
     setting: Setting = ()
     notice: str = ""
+    by_sound: SoundTake | None = None
+    hearing_share: float | None = None
 
     @property
     def slow_down(self) -> float:
@@ -127,11 +131,23 @@ class TakeState:
         return self.moments[index - 1] if index else replace(self.moments[0] if self.moments else REST, note=None)
 
 
-def open_take(take: Take, tunes: Iterable[Tune]) -> TakeState:
-    """The take from its beginning, beside its tune if that is among `tunes`."""
+def with_sound(state: TakeState, by_sound: SoundTake) -> TakeState:
+    """The take as it was heard in its sound."""
+    take = by_sound.take
+    moments = _moments_in(take)
+    lanes = lanes_of(moments, take.end_s)
+    return replace(state, take=take, moments=moments, lanes=lanes, by_sound=by_sound, hearing_share=None, review=None)
+
+
+def _moments_in(take: Take) -> tuple[Moment, ...]:
     every = [*moments_of(take.events), Moment(float("inf"))]
     # Of several at one and the same time only the last one holds: a step must get past them.
-    moments = tuple(moment for moment, after in pairwise(every) if after.at_s > moment.at_s)
+    return tuple(moment for moment, after in pairwise(every) if after.at_s > moment.at_s)
+
+
+def open_take(take: Take, tunes: Iterable[Tune]) -> TakeState:
+    """The take from its beginning, beside its tune if that is among `tunes`."""
+    moments = _moments_in(take)
     state = TakeState(take, asked_of(take, tunes), moments, lanes_of(moments, take.end_s), 0.0)
     then = take.heading.timing.slow_down if take.heading.timing else 1.0
     # What was played slowly needs less of it.

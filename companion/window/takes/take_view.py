@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from companion.listen.model.findings import Finding
+from companion.schedule.spans import Span
 from companion.schedule.timing import Timing
 from companion.window.core.actions import Pick
 from companion.window.core.display import Display, Print
@@ -32,7 +33,7 @@ from companion.window.takes.matters_view import Block, Manner, Room, faultless, 
 from companion.window.takes.take_keys import foot_hints
 from companion.window.takes.take_lines import OVERVIEW_LINES, notice_beside, overview_marks, strip_marks
 from companion.window.takes.take_state import SoundedSide, TakeState
-from companion.window.takes.take_words import sounding_words
+from companion.window.takes.take_words import share_heard, sounding_words
 
 _CLOSENESS = 0.25  # power of the slow-down by which a played second widens
 _STANDS_WITHIN_S = 1e-6
@@ -196,11 +197,12 @@ class TakeView:
             m for m, after in zip(state.moments, _ends(state), strict=True) if m.at_s < last_s and after > first_s
         ]
         end_s = min(last_s, state.take.end_s)
+        unsure = [each for each in _unsure(state) if each.start_s < end_s and each.end_s > first_s]
         if state.beside is None:
-            return full_lines(inside, end_s, x_at, layout)
+            return full_lines(inside, end_s, x_at, layout, unsure)
         return [
             *self._ribbon(state.beside, layout).marks(now_s, state.loop),
-            *thin_lines(inside, end_s, x_at, layout),
+            *thin_lines(inside, end_s, x_at, layout, unsure),
             *quiet_arrows(_quiet(state), x_at, layout),
             *finding_marks((each for each in _others(state) if each is not _stood_at(state, now_s)), x_at, layout),
         ]
@@ -212,7 +214,7 @@ class TakeView:
         return self._kept[2]
 
     def _note(self, state: TakeState, now_s: float, layout: Layout) -> Iterator[Mark]:
-        words = sounding_words(state, now_s)
+        words = share_heard(state) or sounding_words(state, now_s)
         role = Role.INK if words else Role.QUIET
         yield Label(layout.header.x, layout.page.title_y, words or "silence", Style.LARGE, role)
 
@@ -227,6 +229,12 @@ class TakeView:
             told = f"in your setting: {state.review.own}"
         told = fitted(told, Style.TEXT, room, self.measure)
         yield Label(right, page.beside_title(1), told, Style.TEXT, Role.QUIET, Anchor.RIGHT)
+
+
+def _unsure(state: TakeState) -> Iterator[Span]:
+    """When it was not sure what was played."""
+    notes = state.by_sound.unsure if state.by_sound else ()
+    return (Span(each.at_s, each.stop_s) for each in notes)
 
 
 def _sounds_beside(state: TakeState) -> AskedTune | None:

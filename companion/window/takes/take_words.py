@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from companion.hearing.takes.sound_take import SoundTake
 from companion.midi.maps.hole_map import HoleMap
 from companion.schedule.events import EventKind
 from companion.window.core.marks import Role, Style
@@ -9,10 +10,13 @@ from companion.window.play.free_view import CHART_FINGERS
 from companion.window.takes.asked_tune import AskedTune
 from companion.window.takes.take_state import SoundedSide, TakeState
 
+UNSURE = "not heard surely"
+HEARING = "of the recording was heard; it can be played meanwhile"
+
 
 def reviewed(state: TakeState) -> str:
     """How far the review is: under way, refused, or in how many places something is to be mended."""
-    if state.asked is None:
+    if state.asked is None or state.hearing_share is not None:
         return ""
     if state.sounding is SoundedSide.ASKED:
         return "this is how it goes"
@@ -24,6 +28,11 @@ def reviewed(state: TakeState) -> str:
     if state.chosen in state.lit:
         return f"place {state.lit.index(state.chosen) + 1} of {count}"
     return {0: "nothing to mend", 1: "1 place"}.get(count, f"{count} places")
+
+
+def share_heard(state: TakeState) -> str:
+    """How much of the take's sound was heard by now; "" where none is being heard."""
+    return "" if state.hearing_share is None else f"{100.0 * state.hearing_share:.0f} %"
 
 
 def strip_title(state: TakeState) -> str:
@@ -49,7 +58,10 @@ def sounding_words(state: TakeState, now_s: float) -> str:
 
 
 def told_words(state: TakeState, now_s: float) -> tuple[str, Style, Role]:
-    """What is said below the note: the finding that is looked at, why there is none, or what was asked."""
+    """What is said below the note: the finding that is looked at, why there is none, or what was asked; first of all
+    that the take's sound is being heard."""
+    if state.hearing_share is not None:
+        return HEARING, Style.TEXT, Role.INK
     if state.notice:
         return state.notice, Style.TEXT, Role.INK
     if state.sounding is SoundedSide.TAKE and state.finding is not None:
@@ -65,6 +77,16 @@ def legend(state: TakeState) -> str:
     if state.take.heading.tune and not state.asked:
         return "its tune is not here, or has changed since"
     return fingers_words(state) if state.asked is None else ""
+
+
+def trouble_words(by_sound: SoundTake) -> str:
+    """What made its sound hard to hear, the first thing of several; "" for nothing."""
+    return next((each.value for each in by_sound.heard.troubles), "")
+
+
+def unsure_words(state: TakeState) -> str:
+    """What a broken line is; "" where nothing is drawn as one."""
+    return UNSURE if state.by_sound and state.by_sound.unsure else ""
 
 
 def fingers_words(state: TakeState) -> str:

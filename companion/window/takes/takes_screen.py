@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 
+from companion.files.folders import from_home
 from companion.files.lines import one_line
+from companion.hearing.takes.recordings import RecordingFile
 from companion.midi.takes.reading import Listing, Summary, Take
 from companion.window.core.hints import KeyTable
 from companion.window.core.list_screen import ListScreen, list_keys
@@ -21,26 +24,38 @@ TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back")
 
 UNKEPT = "this take has no file"
 
-Listable = Summary | Take
-"""A take that the folder holds, or one that only this program holds."""
+Listable = Summary | Take | RecordingFile
+"""A take that the folder holds, one that only this program holds, or a recording from elsewhere."""
 
 
 class TakesScreen(ListScreen):
     """Takes to choose from; `play_back` makes the screen of the chosen one, None where it cannot.
 
     where: the folder, as people read it. unkept: takes that could not be written, which stand among the others, and in
-    place of what there is of them in the folder.
+    place of what there is of them in the folder. recordings: what was recorded elsewhere; tune: the title of the tune
+    beside which one of these is played back.
     """
 
     keys = TAKES_KEYS
 
     def __init__(
-        self, listing: Listing, where: str, play_back: Callable[[Listable], Screen | None], unkept: Sequence[Take] = ()
+        self,
+        listing: Listing,
+        where: str,
+        play_back: Callable[[Listable], Screen | None],
+        unkept: Sequence[Take] = (),
+        recordings: Sequence[RecordingFile] = (),
+        tune: str = "",
     ) -> None:
         super().__init__()
         in_part = {take.path for take in unkept}
-        takes: list[Listable] = [*unkept, *(take for take in reversed(listing.takes) if take.path not in in_part)]
-        self._takes = tuple(sorted(takes, key=lambda take: take.heading.began, reverse=True))
+        takes: list[Listable] = [
+            *unkept,
+            *(take for take in reversed(listing.takes) if take.path not in in_part),
+            *recordings,
+        ]
+        self._takes = tuple(sorted(takes, key=_began, reverse=True))
+        self._tune = tune
         self._where = where
         self._problem = _told(listing.problems)
         self._play_back = play_back
@@ -61,14 +76,28 @@ class TakesScreen(ListScreen):
         line = self._problem or self._kept_line(canvas)
         role = Role.FAULT if self._problem else Role.QUIET
         hints = self.at_foot(canvas.display)
-        return list_picture(ListContents("Takes", tuple(map(_row, self._takes)), self.rank, hints, line, role), canvas)
+        rows = tuple(self._row(take) for take in self._takes)
+        return list_picture(ListContents("Takes", rows, self.rank, hints, line, role), canvas)
 
     def _kept_line(self, canvas: Canvas) -> str:
         """Where the marked take is kept, with the whole name of its file, or that there are none yet."""
         if not self._takes:
             return _placed("no takes yet in ", self._where, canvas)
         path = self._takes[self.rank].path
+        if path and isinstance(self._takes[self.rank], RecordingFile):
+            return _placed("recorded in ", one_line(from_home(path)), canvas)
         return _placed("kept as ", f"{self._where}/{one_line(path.name)}", canvas) if path else UNKEPT
+
+    def _row(self, take: Listable) -> ListRow:
+        if isinstance(take, RecordingFile):
+            beside = f", beside {one_line(self._tune)}" if self._tune else ""
+            name = f"{take.began.astimezone():%Y-%m-%d %H:%M}  {one_line(take.path.name)}"
+            return ListRow(name, f"a recording{beside}")
+        return _row(take)
+
+
+def _began(take: Listable) -> datetime:
+    return take.began if isinstance(take, RecordingFile) else take.heading.began
 
 
 def _placed(words: str, path: str, canvas: Canvas) -> str:
@@ -83,14 +112,15 @@ def _told(problems: Sequence[UserError]) -> str:
     return f"{one_line(str(problems[0]))}{more}" if problems else ""
 
 
-def _row(take: Listable) -> ListRow:
+def _row(take: Summary | Take) -> ListRow:
     heading = take.heading
     slow = f", {slowness(heading.timing.slow_down)}" if heading.timing and heading.timing.slow_down > 1 else ""
     unkept = ", until the program ends" if isinstance(take, Take) else ""
+    sound = ", with sound" if take.sound else ""
     length_s = take.end_s + heading.tune_starts_s
     return ListRow(
         f"{heading.began.astimezone():%Y-%m-%d %H:%M}  {heading.shown_title}",
-        f"{_duration(length_s)}{slow}, on {short_name(heading.source)}{unkept}",
+        f"{_duration(length_s)}{slow}, on {short_name(heading.source)}{sound}{unkept}",
     )
 
 

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
+import numpy as np
 import pytest
 
 from companion.film.scene import STILL_S
 from companion.film.take_scene import BEFORE_S, LEAST_READ_S, LONGEST_SHOWN_S, TakeScene, said_findings
-from companion.sound.settings import SoundSettings
+from companion.hearing.takes.sound_take import hear_take_sound, recorded_take
+from companion.sound.settings import SAMPLE_RATE_HZ, SoundSettings
 from companion.window.core.marks import ChanterBody, Label, Picture, Role
-from companion.window.takes.take_state import TakeState
+from companion.window.takes.take_state import TakeState, open_take, with_sound
+from tests.companion.hearing.takes.short import heard_short, short_recording
 from tests.companion.window import scenes
 from tests.companion.window.takes.reviewing import FAULTLESS, MANY_SLIPS, THREE_SLIPS, Slips, canvas, reviewed
 
@@ -79,3 +83,17 @@ def test_the_film_lasts_as_long_as_the_take() -> None:
     length_s = (state.take.end_s - state.begin_s) * 2.0
     assert scene.length_s == pytest.approx(STILL_S + length_s + 2.0)
     assert scene.renderer.frame == -round(STILL_S * 48_000)
+
+
+def test_a_film_of_a_recording_sounds_as_it_did(tmp_path: Path) -> None:
+    """The recording itself after the time that stands still, and not what was heard in it."""
+    short = short_recording()
+    heard_short()
+    sounding = hear_take_sound(recorded_take(short.write(tmp_path / "take.wav"), short.tune))
+    state = with_sound(open_take(sounding.take, (short.tune,)), sounding)
+    scene = TakeScene(state, SoundSettings(), canvas())
+    scene.renderer.seek(-0.1)
+    made = scene.renderer.render(3 * SAMPLE_RATE_HZ)[4_800:, 0]
+    samples = short.samples[: len(made)]
+    loud = float(np.abs(made).max() / np.abs(samples).max())
+    assert np.allclose(made, loud * samples, atol=1e-3)

@@ -9,8 +9,9 @@ import pytest
 
 from companion.hearing.hear import hear_samples
 from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.judging import NOT_FINE, is_recording, judge_heard, kinder_reading
+from companion.hearing.takes.judging import NOT_FINE, judge_heard, kinder_reading
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded

@@ -47,6 +47,8 @@ from tests.companion.window.crossing.showing import opened as opened_crossing
 from tests.companion.window.embellishments.test_practice_view import SHOWN as EMBELLISHMENTS
 from tests.companion.window.embellishments.test_practice_view import state as practice_state
 from tests.companion.window.lesson.lesson_scenes import lesson_screens
+from tests.companion.window.microphone_scenes import microphone_screens
+from tests.companion.window.microphone_scenes import states as microphone_states
 from tests.companion.window.play.on_keys import freely_on_keys
 from tests.companion.window.play.test_fit_screen import LOW
 from tests.companion.window.play.test_play_view import CAPS, HEARD
@@ -266,6 +268,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
         "free play": lambda: FreeScreen(playing(runs=False)),
         "free play on keys": lambda: freely_on_keys(playing(runs=False)),
         "the fit question": too_low,
+        **microphone_screens(),
         **lesson_screens(),
         **progress_screens(),
         **class_scenes(),
@@ -299,6 +302,8 @@ def every_scene() -> Iterator[Scene]:
         yield Scene(f"moment {rank}", _told(rank), over=True)
     for share in PLACES:
         yield Scene(f"hover at {share}", _hovered(share), over=True)
+    for name, played in microphone_states():
+        yield Scene(name, _played(played))
     for name, played in (("listening", LISTENING), ("on keys", ON_KEYS)):
         yield Scene(name, _played(played))
         yield Scene(f"{name}, a brief", _played(played, HEARD[0]))

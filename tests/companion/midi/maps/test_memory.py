@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -12,6 +12,7 @@ from companion.midi.maps.memory import FILE_NAME, PortMemory, read_memory, write
 from companion.midi.maps.note_map import DEFAULT_MAP
 from fingering.errors import UserError
 
+AT = datetime(2026, 1, 1, tzinfo=UTC)
 HOLES = HoleMap((*(NoteSwitch(0, 40 + rank) for rank in range(4)), *(ControlSwitch(3, rank) for rank in range(4))))
 
 
@@ -58,3 +59,16 @@ def test_a_folder_that_cannot_be_made_is_told_in_one_line(tmp_path: Path) -> Non
     (tmp_path / "taken").write_text("")
     with pytest.raises(UserError, match="what is known of the MIDI ports cannot be kept"):
         write_memory(PortMemory(), tmp_path / "taken")
+
+
+def test_a_microphone_used_last_is_the_one_to_open_again(tmp_path: Path) -> None:
+    """Until a port is used after it; a file of before there were microphones has none."""
+    memory = PortMemory().using("Chanter:MIDI", AT).using_microphone("Desk", AT + timedelta(hours=1))
+    memory = memory.using_microphone("Head", AT + timedelta(minutes=1))
+    write_memory(memory, tmp_path)
+    again = read_memory(tmp_path)
+    assert again == memory
+    assert again.last_microphone == "Desk"
+    later = again.using("Chanter:MIDI", AT + timedelta(hours=2))
+    assert (later.last_microphone, later.last_used) == (None, "Chanter:MIDI")
+    assert PortMemory().last_microphone is None

@@ -61,3 +61,17 @@ def test_a_learner_of_a_class_is_told_and_nobody_elsewhere() -> None:
     assert heading_from_text(text.encode(), tempo_s=heading.crotchet_s) == heading
     assert heading.shown_source == "Anna, Chanter:MIDI"
     assert "learner" not in json.loads(heading_to_text(HEADING))
+
+
+@pytest.mark.parametrize("starts_s", [0.0, 1.25, -3.0])
+def test_where_a_take_begins_in_its_sound_is_told_and_nothing_of_a_take_without_one(starts_s: float) -> None:
+    """A take of before there were microphones reads and is written as ever."""
+    heading = replace(HEADING, sound_starts_s=starts_s)
+    assert heading_from_text(heading_to_text(heading).encode(), tempo_s=heading.crotchet_s) == heading
+    assert "sound_starts_s" not in json.loads(heading_to_text(HEADING))
+
+
+def test_what_a_later_program_tells_besides_is_passed_over() -> None:
+    """So a program of before there was sound reads takes that have it."""
+    data = {**json.loads(heading_to_text(HEADING)), "sound_in_the_round": True}
+    assert heading_from_text(json.dumps(data).encode(), tempo_s=HEADING.crotchet_s) == HEADING

@@ -1,0 +1,104 @@
+"""The sound of one take while it is played, and until its file is whole: from the microphone that it is played on."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+import time
+from pathlib import Path
+
+from companion.hearing.microphone.source import MicrophoneSource, SoundKept
+from companion.midi.takes.reading import Take, sound_beside
+from companion.midi.takes.recorder import Recorder
+
+BEFORE_S = 9.0
+"""A sound begins with its run, but no longer before the first note than this: what is not played is not recorded. The
+microphone's process keeps 10 s (`microphone.recorder.PAST_S`)."""
+
+RECORDED_WITHIN_S = 3.0
+"""A file that is not closed so long after its end is taken as it is: its process hangs, or has failed."""
+
+
+def is_over(kept: SoundKept | None) -> bool:
+    """Whether nothing more will be written of a recording; so it is where there never was one."""
+    return kept is None or kept.length_s is not None or bool(kept.trouble)
+
+
+class RunSound:
+    """The sound beside one take. All but `wait` is for the window's thread.
+
+    recorder: what writes the take, whose name the sound gets once that has a file. from_s: from when on the sound is
+    kept, on the clock that stamps the messages.
+    """
+
+    def __init__(self, microphone: MicrophoneSource, recorder: Recorder, from_s: float) -> None:
+        self._microphone = microphone
+        self._recorder = recorder
+        self._from_s = from_s
+        self._end_s: float | None = None
+        self._ended_s: float | None = None
+        self._path: Path | None = None
+        self._kept: SoundKept | None = None
+        self._settled = self._empty = False
+        self._take: Take | None = None
+        self._whole = threading.Event()
+
+    @property
+    def trouble(self) -> str:
+        """The line for the screen where no sound, or no more of it, can be kept; "" while all is well."""
+        return self._kept.trouble if self._kept else ""
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing more will be written of it, nor of its take."""
+        return self._whole.is_set()
+
+    def follow(self) -> None:
+        """Once a frame: begin as soon as the take has a file and the sound of the take before is closed."""
+        if self._path is None:
+            self._begin()
+        elif self._microphone.recording and self._microphone.recording.path == self._path:
+            self._kept = self._microphone.recording
+        self._see()
+
+    def end(self, at_s: float) -> None:
+        """The take is over: so is its sound."""
+        self.follow()
+        self._end_s, self._ended_s = at_s, time.monotonic()
+        if self._path:
+            self._microphone.end_recording(at_s)
+
+    def settle(self, take: Take | None) -> None:
+        """Nothing more is written of the take; None where it could not be ended well."""
+        self._take, self._settled = take, True
+        self._see()
+
+    def drop(self) -> None:
+        """Nothing was played, and there is no take: no sound is left either."""
+        self._empty = self._settled = True
+        self._see()
+
+    def wait(self, most_s: float) -> Take | None:
+        """The take, once it and its sound are whole, so many seconds at most; None where there is none."""
+        self._whole.wait(most_s)
+        return self._take
+
+    def _begin(self) -> None:
+        take = self._recorder.path
+        if take is None or self._settled or not is_over(self._microphone.recording):
+            return
+        self._path = sound_beside(take)
+        self._microphone.begin_recording(self._path, self._from_s)
+        if self._end_s is not None:
+            self._microphone.end_recording(self._end_s)
+        self._kept = self._microphone.recording
+
+    def _see(self) -> None:
+        if self._ended_s is None or not self._settled or self._whole.is_set():
+            return
+        too_late = time.monotonic() - self._ended_s > RECORDED_WITHIN_S
+        if too_late or self._path is None or is_over(self._kept):
+            if self._path and self._empty:
+                with contextlib.suppress(OSError):  # one that stays is no take
+                    self._path.unlink(missing_ok=True)
+            self._whole.set()

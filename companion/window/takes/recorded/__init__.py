@@ -1,0 +1,1 @@
+"""The sound of a take in review: heard, and played back."""

@@ -1,0 +1,1 @@
+"""Tests of microphones as what is played in."""

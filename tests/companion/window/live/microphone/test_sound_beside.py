@@ -1,0 +1,125 @@
+"""What is played on a microphone is kept as a take with its sound, and heard again from that sound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from random import Random
+
+import numpy as np
+import pytest
+
+from companion.hearing.files.sound_file import open_sound
+from companion.hearing.takes.sound_take import hear_take_sound
+from companion.midi.takes.reading import list_takes, read_take, sound_beside
+from companion.schedule.timing import Timing
+from companion.score.model import Tune
+from companion.window.live.tune_run import TuneRun
+from tests.companion.hearing.microphone.room import voice_of
+from tests.companion.listen.playing import tune_of
+from tests.companion.window.live.microphone.listed import DESK
+from tests.companion.window.live.microphone.wired import WiredDesk
+from tests.hearing.recording import Samples, TrueRecording
+from tests.hearing.sources.made import SoundSource, sounding
+from tests.hearing.takes import cut
+from tests.learners.learner import Learner
+from tests.learners.player import simulate
+
+MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|a2{g}e2d2{g}d2|B2{g}G2A4|"
+
+pytestmark = pytest.mark.same_everywhere
+
+
+@cache
+def performance() -> tuple[Tune, TrueRecording]:
+    """Six bars with gracenotes, some twelve seconds of them, played without a fault on a practice chanter."""
+    tune = tune_of(MUSIC)
+    take = simulate(tune, Learner(120.0, spread=0.0, drift=0.0), 3)
+    return tune, sounding(cut("whole", take, 1_000.0, Random(0)), SoundSource.PRACTICE_VOICE, 3)
+
+
+@cache
+def voice() -> bytes:
+    """What is known of its chanter."""
+    recording = performance()[1]
+    return voice_of(replace(recording, samples=recording.samples[: 6 * recording.rate_hz]))
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> WiredDesk:
+    """A microphone that knows the chanter."""
+    desk = WiredDesk(tmp_path)
+    microphone = desk.live.choice.microphone
+    assert microphone is not None
+    microphone.use_kept(voice())
+    return desk
+
+
+def running(desk: WiredDesk, tune: Tune, position_s: float = 0.0) -> Callable[[float], TuneRun]:
+    """A run of the tune that stands at `position_s` now."""
+    began_s = desk.clock()
+    return lambda now_s: TuneRun(tune, Timing(), now_s, position_s + now_s - began_s)
+
+
+def silence(seconds: float) -> Samples:
+    """Nothing sounds."""
+    return np.zeros(round(seconds * 48_000), np.float32)
+
+
+def test_a_run_is_kept_with_its_sound_and_heard_again_from_it(desk: WiredDesk) -> None:
+    """Live, every note is placed where it began; the second hearing of a faultless take finds nothing, and the review
+    of the take that was kept hears the same in the same sound."""
+    tune, recording = performance()
+    desk.frames(silence(0.5), lambda now_s: None)
+    desk.frames(recording.samples, running(desk, tune))
+    desk.settle()
+    (summary,) = list_takes(desk.folder / "takes").takes
+    take = read_take(summary.path)
+    assert take.sound == sound_beside(summary.path)
+    assert take.heading.source == DESK
+    assert take.heading.sound_starts_s == pytest.approx(0.0, abs=0.02)
+    begun = [each.at_s for each in take.events if getattr(each, "note", None) is not None]
+    true = [each.onset_s for each in recording.notes]
+    near = sum(min(abs(at_s - each) for each in begun) < 0.03 for at_s in true)
+    assert near > 0.95 * len(true)
+    second = desk.live.ear.before
+    assert second is not None
+    assert second.heard.judged is not None
+    assert second.heard.judged.verdict.gracenotes.of > 0
+    assert [each.text for each in second.heard.findings] == []
+    again = hear_take_sound(take)
+    assert again.take.events == second.heard.judged.events
+    starts = np.array([each.at_s for each in again.heard.notes])
+    assert np.median(np.abs(starts[:, np.newaxis] - np.array(true)).min(axis=1)) < 0.01
+    desk.close()
+
+
+def test_where_nothing_is_played_neither_file_is_left(desk: WiredDesk) -> None:
+    """Nor where something was played before the run, nor where only a run is over."""
+    tune, recording = performance()
+    desk.frames(recording.samples[: 3 * 48_000], lambda now_s: None)
+    desk.frames(silence(1.0), lambda now_s: None)
+    desk.frames(silence(2.0), running(desk, tune))
+    desk.settle()
+    desk.close()
+    folder = desk.folder / "takes"
+    assert not folder.exists() or list(folder.iterdir()) == []
+
+
+def test_each_run_has_its_own_sound(desk: WiredDesk) -> None:
+    """One begins as the other ends, as where a tune is played over and over; closing the window ends the last."""
+    tune, recording = performance()
+    for rank in range(3):
+        desk.frames(recording.samples[rank * 96_000 : (rank + 1) * 96_000], running(desk, tune, 0.5))
+    desk.close()
+    takes = [read_take(each.path) for each in list_takes(desk.folder / "takes").takes]
+    assert len(takes) == 3
+    for take in takes:
+        assert take.sound is not None
+        sound = open_sound(take.sound)
+        length_s = sound.frames / sound.rate_hz
+        ends_s = take.sound_begins_s + length_s
+        assert take.sound_begins_s == pytest.approx(0.5, abs=0.15)
+        assert ends_s == pytest.approx(take.end_s, abs=0.1)
