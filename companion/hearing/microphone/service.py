@@ -13,9 +13,9 @@ Answers: ["names", NAMES], with WHAT and REMEDY after them where there are none;
 can be none, and it is the last one; ["refused", LINK, WHAT, REMEDY], ["lost", LINK, WHAT, REMEDY], ["state", LINK,
 STATE, SHARE_LEARNT, LEVEL_DB, CLIPPED] ten times a second, ["heard", LINK, AT_S, LETTER or null, CONFIDENCE],
 ["learnt", LINK, VOICE], ["scale", LINK, KNOWN, WANTED, SOUNDING, SHARE_HELD, TROUBLE, DONE] (notes as letters), ["not
-kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, BEGINS_S], ["recorded", LINK, LENGTH_S],
-["unrecorded", LINK, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those of time.perf_counter, which all
-processes of a computer share.
+kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, PATH, BEGINS_S], ["recorded", LINK, PATH,
+LENGTH_S], ["unrecorded", LINK, PATH, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those of
+time.perf_counter, which all processes of a computer share.
 """
 
 from __future__ import annotations
@@ -135,7 +135,7 @@ class MicrophoneService:
                 elif link:
                     _hand_on(link.heard, kind, what)
                 elif kind == "record":
-                    self._tell(["unrecorded", number, "the microphone is not there", "plug it in again", ""])
+                    self._tell(["unrecorded", number, what[0], "the microphone is not there", "plug it in again", ""])
 
     def work(self) -> None:
         """Hear what came, and see which microphones are gone. Raises what ended the thread that lists them."""
