@@ -59,9 +59,9 @@ def test_states_follow_what_sounds() -> None:
     assert job is not None
     assert hearing.next_job() is None
     hearing.take_in(pickle.loads(pickle.dumps(job))())
-    assert hearing.state is HearingState.HEARING
     assert hearing.learnt is not None
     assert hearing.next_job() is None
+    assert (hearing.state, hearing.share_learnt) == (HearingState.HEARING, 1.0)
 
 
 def test_the_size_of_blocks_changes_no_note() -> None:
