@@ -50,7 +50,7 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
     learnt = refuse_what_is_no_chanter(meter, learnt)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
-    finder = PathFinder(*change_costs(learnt.voice.pitches))
+    finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
     for costs, heard_frames in _costs(sound, learnt):
         stretches += finder.go_on(costs)
         progress(min(1.0, heard_frames / total))

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.audible import AudiblePitch, audible_pitches
-from companion.hearing.background import background
+from companion.hearing.background import background, beside_notes, without_lines
 from companion.hearing.likeness import costs_of
 from companion.hearing.note_spectra import inner_frames, likeness, measured_pitch, measured_spectrum, spectrum_as_seen
 from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
@@ -19,7 +19,7 @@ from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS, LearntVoice, Templates, templates_of
 from fingering.notes import Note
 
-ROUNDS = 3
+ROUNDS, ROUNDS_IN_ROOM = 2, 3
 FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
 """By how much a bin strays from its template: at first, and at least and most as learnt."""
 
@@ -36,12 +36,17 @@ ENOUGH_TO_SEE = 120
 FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, 40
 """Likewise of false fingerings, which are short."""
 
+NEAR_CENTS = 60.0
+"""So near each other two pitches may be taken for each other, where only one of them is known."""
+
 LEAST_LIKENESS = 0.85
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
 """What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
 
 
-CHANGE_COST = 8.0
+CHANGE_COST, CHANGE_IN_ROOM_COST = 8.0, 6.5
+"""What a change of note costs, by trial: in a room less, where the first 20 ms of a note, before its own echo can be
+taken for that of an earlier one, are nearly all that tells it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,11 +84,16 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
         for each in first_notes(pieces, rate_hz, scale)
     ]
     learnt = _learnt_from(pieces, powers, ways, learnt)
-    for _ in range(ROUNDS):
+    for rank in range(ROUNDS_IN_ROOM):
+        if rank >= ROUNDS and learnt.echo is None:
+            break
         ways = [walk(each, learnt) for each in powers]
         learnt = _learnt_from(pieces, powers, ways, learnt)
         templates = templates_of(learnt.voice, grid)
         learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s))
+        # Between the harmonics stand echoes of earlier notes too, where there are any.
+        beside = beside_notes(powers, ways, templates.powers, ground, grid.hop_s)
+        learnt = replace(learnt, ground=ground if learnt.echo else beside)
     return _with_noise(powers, ways, learnt)
 
 
@@ -102,8 +112,10 @@ def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]]
     if not loud:
         return learnt
     level = float(np.average([each for each, _ in loud], weights=[count for _, count in loud]))
-    # The median over bins: a note that sounds nearly all the time stands in the ground as well, but in few of them.
-    noise_db = float(DECIBELS * np.log(np.median(learnt.ground) * len(learnt.ground) / level))
+    # Drones are no noise, nor are echoes; of what sounds with them the median over bins tells.
+    covered = learnt.scale.drones or learnt.echo
+    noise = np.median(learnt.ground) * len(learnt.ground) if covered else without_lines(learnt.ground).sum()
+    noise_db = float(DECIBELS * np.log(noise / level))
     return replace(learnt, noise_db=noise_db, unlike_share=over / whole)
 
 
@@ -113,7 +125,7 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 
 def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
     """The likeliest way through frames, by what is learnt."""
-    finder = PathFinder(*change_costs(learnt.voice.pitches))
+    finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
     templates = templates_of(learnt.voice, learnt.grid)
     return [*finder.go_on(frame_costs(powers, learnt, templates)), *finder.finish()]
 
@@ -128,9 +140,9 @@ def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: in
     return np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
 
 
-def change_costs(pitches: Sequence[AudiblePitch]) -> tuple[Floats, Floats]:
+def change_costs(pitches: Sequence[AudiblePitch], *, in_room: bool = False) -> tuple[Floats, Floats]:
     """What leaving and entering each pitch, and silence last, costs."""
-    half = np.full(len(pitches) + 1, 0.5 * CHANGE_COST, np.float32)
+    half = np.full(len(pitches) + 1, 0.5 * (CHANGE_IN_ROOM_COST if in_room else CHANGE_COST), np.float32)
     entering = half.copy()
     for rank, each in enumerate(pitches):
         if not each.plain:
@@ -179,7 +191,7 @@ def _learnt_from(
         own_frames = inner_frames(ways, rank, grid.hop_s, FALSE_EDGE_S, FALSE_LEAST_S)
         count = sum(map(len, own_frames))
         seen[rank] = np.nan
-        if count >= ENOUGH_FALSE:
+        if count >= ENOUGH_FALSE and not _is_near_unheard(hz, rank, each.note, heard):
             own = np.concatenate([power[at] for power, at in zip(powers, own_frames, strict=True)])
             seen[rank], strayed[rank] = spectrum_as_seen(own, learnt.ground)
             counts[rank] = count
@@ -189,17 +201,24 @@ def _learnt_from(
     return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
 
 
+def _is_near_unheard(hz: NDArray[np.float64], rank: int, note: Note, heard: Sequence[int]) -> bool:
+    """Whether a false fingering lies so near a note that was hardly heard that it may be that which was seen of it."""
+    away = np.abs(1200.0 * np.log2(hz[: len(Note)] / hz[rank]))
+    return any(away[each] < NEAR_CENTS and heard[each] < ENOUGH_TO_SEE for each in Note if each is not note)
+
+
 def _believed(voice: LearntVoice, counts: Mapping[int, int], grid: FrameGrid) -> LearntVoice:
     """A voice without those false fingerings whose spectra, as seen, look less like themselves than like another pitch;
     the others half way, or nearer where they were seen for long, from what was expected of them."""
     unseen = templates_of(replace(voice, seen=np.full_like(voice.seen, np.nan)), grid)
-    plain = templates_of(voice, grid).powers[: len(Note)]
+    others = np.concatenate((templates_of(voice, grid).powers[: len(Note)], unseen.powers[len(Note) :]))
     seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
     for rank, count in counts.items():
         own = unseen.powers[rank]
         like_own = likeness(seen[rank], own)
-        others = [likeness(seen[rank], plain[note]) for note in Note if note is not voice.pitches[rank].note]
-        if like_own < max(LEAST_LIKENESS, *others):
+        note = voice.pitches[rank].note
+        other = max(likeness(seen[rank], others[at]) for at, each in enumerate(voice.pitches) if each.note is not note)
+        if like_own < max(LEAST_LIKENESS, other):
             seen[rank] = np.nan
             continue
         weight = count / (count + ENOUGH_FALSE)

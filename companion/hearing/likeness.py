@@ -15,6 +15,13 @@ NOISE_VARIANCE_DB = 31.0
 NOISE_MEAN_DB = -2.5
 """The mean of that logarithm, under the logarithm of the mean (Euler's constant, 0.577 times 4.34 dB)."""
 
+UPWARD = 0.5
+"""The share of that variance which counts upward in a room: power seldom stands far above its mean, and often far below
+(one in forty frames by 8 dB above the logarithm's mean, by 13 dB below). Elsewhere what rises may be other sound."""
+
+ECHO_VARIANCE_DB = 20.0
+"""The variance of an echo about what was foretold of it out of the same bin 20 to 120 ms before, in dB squared."""
+
 FREEDOM = 4.0
 """Degrees of freedom of Student's t, by which what a model does not know of costs no more than it must."""
 
@@ -61,9 +68,9 @@ def costs_of(
     """The costs of frames.
 
     powers: shape (frames, bins). ground: what sounds beside, shape (bins,) for what sounds all the time, else (frames,
-    bins). echo: what is left of earlier frames,
-    as powers; None where a room leaves nothing. own_db: by how much a bin strays from its template for no reason that
-    is known, as a standard deviation. echo_share: what part of a note that goes on is its own echo.
+    bins). echo: what is left of earlier frames, as powers; None where a room leaves nothing. own_db: by how much a bin
+    strays from its template for no reason that is known, as a standard deviation. echo_share: what part of a note that
+    goes on is its own echo.
     """
     frames, count = len(powers), len(templates.powers)
     by_pitch = np.empty((frames, count), np.float32)
@@ -93,12 +100,14 @@ def _costs(
     scale = np.float32(DECIBELS)
     seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
     silent = ground if echo is None else ground + echo
-    none = _cost(seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB), np.float32(NOISE_VARIANCE_DB))
+    noise = ground / silent
+    away = seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB) * noise
+    none = _cost(away, _unknown_variance(noise, away, in_room=echo is not None))
     if echo is not None:
         softest = templates.powers.sum(axis=1).min()
         level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
         none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
-    grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
+    steady = grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
     known: Floats = np.zeros((1, 1, 1), np.float32)
     if echo is not None:
         others = echo[:, np.newaxis] * foreign
@@ -116,10 +125,21 @@ def _costs(
     ratio = ratio * np.exp(gain / scale)[:, :, np.newaxis] + known
     expected_db = scale * np.log(np.float32(1.0) + ratio) + ground_db
     quiet = np.float32(1.0) / (np.float32(1.0) + np.float32(0.8) * ratio)
-    variance = own_db**2 + templates.pitch_variance + np.float32(NOISE_VARIANCE_DB) * quiet
-    away = seen_db[:, np.newaxis] - expected_db - np.float32(NOISE_MEAN_DB) * quiet
+    noise = steady / grounds
+    away = seen_db[:, np.newaxis] - expected_db - np.float32(NOISE_MEAN_DB) * quiet * noise
+    strays = _unknown_variance(noise, away, in_room=echo is not None)
+    variance = own_db**2 + templates.pitch_variance + strays * quiet
     by_pitch = _cost(away, variance) + np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain**2
     return by_pitch, none, gain
+
+
+def _unknown_variance(noise: Floats, away_db: Floats, *, in_room: bool) -> Floats:
+    """By how much what is no pitch strays: noise is that share of it, echo the rest."""
+    if not in_room:
+        return np.full((1,) * away_db.ndim, NOISE_VARIANCE_DB, np.float32)
+    echo = np.float32(ECHO_VARIANCE_DB)
+    strays = echo + (np.float32(NOISE_VARIANCE_DB) - echo) * noise
+    return np.asarray(strays * np.where(away_db > 0.0, np.float32(UPWARD), np.float32(1.0)), np.float32)
 
 
 def _cost(away_db: Floats, variance: Floats | np.float32) -> Floats:

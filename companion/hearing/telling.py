@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.learning import Learnt
+from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs
 from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, HeardStretch, Likely
 from fingering.notes import Note
 
@@ -20,6 +20,13 @@ OTHERS_NATS = 3.0
 """What costs at most so much more could as well have sounded."""
 
 SHORT_S = 0.08
+LONGEST_FALSE_S = 0.1
+"""What lasts longer is no false fingering that a gracenote makes or a crossing leaves."""
+
+AS_LIKELY_NATS = 8.0
+"""What a false fingering of high G is likelier by before anything is heard, and what a glide into F and out of it
+costs."""
+
 ALIKE_CENTS = 50.0
 """A gracenote's pitch is not surer than this: a false fingering lies elsewhere on each chanter, by some 15 to 25 cents
 (the acoustic model's ensembles), and 30 ms of it are heard, as they settle, by as much."""
@@ -27,7 +34,8 @@ ALIKE_CENTS = 50.0
 
 def notes_told(stretches: Sequence[HeardStretch], learnt: Learnt) -> tuple[HeardNote, ...]:
     """The notes of a way, in order of time: pitches of one name in a row are one note."""
-    lasting = _without_short(_sounding_on(stretches, learnt), round(learnt.shortest_s / learnt.grid.hop_s), learnt)
+    named = _as_notes(_sounding_on(stretches, learnt), learnt)
+    lasting = _without_short(named, round(learnt.shortest_s / learnt.grid.hop_s), learnt)
     return tuple(_notes(lasting, learnt))
 
 
@@ -54,6 +62,7 @@ def _sounding_on(stretches: Sequence[HeardStretch], learnt: Learnt) -> list[Hear
     between notes, but a veiled false fingering may be too soft to be known."""
     out = list(stretches)
     most = round(SHORT_S / learnt.grid.hop_s)
+    _, entering = change_costs(learnt.voice.pitches)
     for rank in range(1, len(out) - 1):
         before, each, after = out[rank - 1 : rank + 2]
         if each.pitch != NO_PITCH or each.stop - each.first > most or NO_PITCH in (before.pitch, after.pitch):
@@ -61,7 +70,29 @@ def _sounding_on(stretches: Sequence[HeardStretch], learnt: Learnt) -> list[Hear
         beside = {_name(before.pitch, learnt), _name(after.pitch, learnt)}
         fits = [pitch for pitch, named in enumerate(learnt.voice.pitches) if named.note not in beside]
         if fits:
-            out[rank] = replace(each, pitch=min(fits, key=lambda pitch: each.costs[pitch]))
+            out[rank] = replace(each, pitch=min(fits, key=lambda pitch: each.costs[pitch] + entering[pitch]))
+    return out
+
+
+def _as_notes(stretches: Sequence[HeardStretch], learnt: Learnt) -> list[HeardStretch]:
+    """The stretches where a false fingering that lies near another note, as some of high G lie near F, is that note
+    where it lasts too long, where its own note stands beside it, which leaves no such fingering, or where the other was
+    not heard for long enough to be known, if it is likely besides."""
+    cents = 1200.0 * np.log2(learnt.voice.hz)
+    out = list(stretches)
+    for rank, each in enumerate(stretches):
+        near = [note for note in Note if abs(cents[note] - cents[each.pitch]) < ALIKE_CENTS]
+        if each.pitch < len(Note) or not near:
+            continue
+        other = min(near, key=lambda pitch: each.costs[pitch])
+        beside = [stretches[at].pitch for at in (rank - 1, rank + 1) if 0 <= at < len(stretches)]
+        more = each.costs[other] - each.costs[each.pitch]
+        if (
+            (each.stop - each.first) * learnt.grid.hop_s > LONGEST_FALSE_S
+            or (more < AS_LIKELY_NATS and learnt.voice.pitches[each.pitch].note in beside)
+            or (more < 0.0 and learnt.heard[other] < ENOUGH_TO_SEE)
+        ):
+            out[rank] = replace(each, pitch=other)
     return out
 
 
