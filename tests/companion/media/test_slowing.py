@@ -68,7 +68,7 @@ def changes(recording: TrueRecording) -> Iterator[tuple[TrueNote, TrueNote]]:
             yield one, after
 
 
-@pytest.mark.parametrize("slow_down", [2.0, 3.0, 4.0])
+@pytest.mark.parametrize("slow_down", [2.0, 4.0])
 @pytest.mark.parametrize("source", [SoundSource.PRACTICE_VOICE, SoundSource.PIPE_VOICE])
 def test_pitch_stays_and_onsets_are_in_place(source: SoundSource, slow_down: float) -> None:
     """Of all held notes within 5 cents; of nine in ten onsets within 15 ms, and of none beyond twice that."""

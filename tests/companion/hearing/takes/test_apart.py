@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import soundfile
 
-from companion.hearing.takes import recordings
 from companion.hearing.takes.apart import hear_apart
+from companion.hearing.takes.kept_hearing import kept_path
 from companion.hearing.takes.recordings import hear_recording
 from tests.hearing.recording import RATE_HZ
 from tests.hearing.sources.made import SoundSource, sounding
@@ -22,7 +22,7 @@ def test_what_another_process_heard_is_there_at_once(tmp_path: Path) -> None:
     assert hear_apart(path, shares.append)
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
-    kept = recordings.kept_path(path)
+    kept = kept_path(path)
     assert kept is not None
     assert kept.exists()
     assert len(hear_recording(path).heard.notes) > 8

@@ -123,6 +123,17 @@ def test_one_that_is_too_loud_or_gone_is_told_and_what_to_do(tmp_path: Path) -> 
     assert "plug it in again" in played.problem
 
 
+@pytest.mark.parametrize("connected", [False, True])
+def test_one_that_refuses_says_so_and_one_that_is_not_connected_is_waited_for(tmp_path: Path, connected: bool) -> None:
+    """The line is for whoever chose it; nobody needs to read it of a microphone that was used the last time."""
+    desk = MicrophoneDesk(tmp_path, names=(DESK,) if connected else ())
+    desk.live.listen_to_microphone(DESK)
+    desk.answer("refused", f"{DESK} cannot be opened", "close other programs that use it")
+    desk.live.gather(None)
+    assert shown(desk) == f"waiting for {DESK}"
+    assert ("close other programs" in desk.live.freely(desk.clock()).problem) is connected
+
+
 def test_the_level_is_calm() -> None:
     """Sixty frames a second of a level that jumps give no more than two changes in a second."""
     level, seen = CalmLevel(), []
@@ -266,10 +277,11 @@ def test_one_of_a_class_may_sit_at_a_microphone(tmp_path: Path) -> None:
     """It is a seat as a port is, once the list of players was opened, and is remembered by its name."""
     desk = MicrophoneDesk(tmp_path)
     room = ClassInput(lambda: desk.instruments, None, desk.clock)
-    assert room.seats == ()
+    before = len(room.seats)
     room.look()
-    assert [seat.words for seat in room.seats] == [DESK, HEAD]
-    room.seat(room.seats[0], "Anna")
+    seats = room.seats
+    assert (before, [seat.words for seat in seats]) == (0, [DESK, HEAD])
+    room.seat(seats[0], "Anna")
     desk.system.sources[0].answered(["state", 0, "hearing", 1.0, -20.0, False])
     desk.system.sources[0].answered(["heard", 0, 100.0, Note.D.letter, 0.9])
     room.gather(None, EarSettings())
