@@ -135,7 +135,7 @@ class LoudspeakerLeak:
     def leaked(self, first: int, powers: Floats, ground: Floats) -> Floats | None:
         """What of these frames of the microphone has leaked, as powers; None where nothing has. Gains are learnt.
 
-        first: the rank of the first; each frame is to be given once, in order. ground: what sounds all the time.
+        first: the rank of the first; frames are to be given in order. ground: what sounds all the time.
         """
         delay = self._delay.frames
         if delay is None or not self._sounds(first, len(powers)):

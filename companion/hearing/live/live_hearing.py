@@ -24,7 +24,7 @@ FIRST_AGAIN = 1.3
 SURE_BY_S = 12.0
 """Where that failed, as soon as there is this much more; a scale that could be another is taken as it is at last."""
 
-AGAIN_S = (15.0, 30.0, 60.0)
+AGAIN_S = (8.0, 15.0, 22.0, 30.0, 45.0, 60.0)
 """When the voice is learnt anew from all of it, for the notes that were not heard at first."""
 
 STARTED_S = 0.3
@@ -93,7 +93,10 @@ class LiveHearing:
         thinned, powers = self._frames.take(samples)
         begins = self._waiting.end
         self._leak.compare(begins, powers)
-        leaked = self._leak.expected(begins, len(powers))
+        if self._follower is None:  # how loud it leaks must be known before anything can be heard beside it
+            leaked = self._leak.leaked(begins, powers, np.zeros(powers.shape[1], np.float32))
+        else:
+            leaked = self._leak.expected(begins, len(powers))
         self._gatherer.gather(thinned, powers, self._foreign(begins, powers, leaked))
         self._waiting.add(powers)
         if self._follower is None:
