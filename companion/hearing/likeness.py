@@ -68,9 +68,9 @@ def costs_of(
     """The costs of frames.
 
     powers: shape (frames, bins). ground: what sounds beside, shape (bins,) for what sounds all the time, else (frames,
-    bins). echo: what is left of earlier frames,
-    as powers; None where a room leaves nothing. own_db: by how much a bin strays from its template for no reason that
-    is known, as a standard deviation. echo_share: what part of a note that goes on is its own echo.
+    bins). echo: what is left of earlier frames, as powers; None where a room leaves nothing. own_db: by how much a bin
+    strays from its template for no reason that is known, as a standard deviation. echo_share: what part of a note that
+    goes on is its own echo.
     """
     frames, count = len(powers), len(templates.powers)
     by_pitch = np.empty((frames, count), np.float32)
@@ -107,7 +107,7 @@ def _costs(
         softest = templates.powers.sum(axis=1).min()
         level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
         none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
-    grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
+    steady = grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
     known: Floats = np.zeros((1, 1, 1), np.float32)
     if echo is not None:
         others = echo[:, np.newaxis] * foreign
@@ -125,7 +125,7 @@ def _costs(
     ratio = ratio * np.exp(gain / scale)[:, :, np.newaxis] + known
     expected_db = scale * np.log(np.float32(1.0) + ratio) + ground_db
     quiet = np.float32(1.0) / (np.float32(1.0) + np.float32(0.8) * ratio)
-    noise = ground / grounds
+    noise = steady / grounds
     away = seen_db[:, np.newaxis] - expected_db - np.float32(NOISE_MEAN_DB) * quiet * noise
     strays = _unknown_variance(noise, away, in_room=echo is not None)
     variance = own_db**2 + templates.pitch_variance + strays * quiet

@@ -27,7 +27,8 @@ class NoteFollower:
 
     def __init__(self, learnt: Learnt, first: int = 0) -> None:
         self._before = np.zeros((0, len(learnt.ground)), np.float32)
-        self._finder = LaggedPathFinder(*live_change_costs(learnt.voice.pitches), first)
+        changes = live_change_costs(learnt.voice.pitches, in_room=learnt.echo is not None)
+        self._finder = LaggedPathFinder(*changes, first)
         self._teller = LiveTeller(learnt)
         self._use(learnt)
 

@@ -8,8 +8,11 @@ from companion.hearing.live.frames import FrameStream
 from companion.hearing.live.leak_delay import LeakDelay
 from companion.hearing.spectra import Floats
 
-KEPT_S = 4.0
-"""How long what was played is kept: longer than any delay."""
+KEPT_S = 64.0
+"""How long what was played is kept: as long as what is heard may wait, and longer than any delay."""
+
+HELD_S = 1.5
+"""What is heard when we play for the first time waits so long at most, until it is known what of it leaks."""
 
 JITTER_S = 0.015
 """Blocks that begin so little before or after the end of the last one go on from it: their times are rounded."""
@@ -48,7 +51,7 @@ class LoudspeakerLeak:
         self._stream = FrameStream(rate_hz)
         self._grid = self._stream.grid
         bins = len(self._grid.bins_hz)
-        self._rows = np.zeros((round(KEPT_S / self._grid.hop_s), bins), np.float32)
+        self._rows = np.zeros((0, bins), np.float32)
         self._next_row: int | None = None  # the frame that the next row of what was played belongs to
         self._next_sample = 0
         self._delay = LeakDelay(self._grid.hop_s)
@@ -88,12 +91,16 @@ class LoudspeakerLeak:
             self._next_row += 1
 
     def _forget_rows(self, next_row: int) -> None:
-        self._rows[:] = 0.0
+        self._rows = np.zeros((round(KEPT_S / self._grid.hop_s), self._rows.shape[1]), np.float32)
         self._next_row = next_row
 
     def may_be_heard(self, first: int, count: int) -> bool:
-        """Whether what was played may be heard in so many frames from `first` on, though it is not known how."""
+        """Whether what was played may be heard in so many frames from `first` on."""
         return self._sounds(first, count) and not (self._delay.frames is None and self._delay.looked_for)
+
+    def is_unclear(self, first: int, count: int) -> bool:
+        """Whether what leaks into these frames will be known better in a moment."""
+        return self._delay.frames is None and self._delay.compared_s < HELD_S and self._sounds(first, count)
 
     def _sounds(self, first: int, count: int) -> bool:
         if self._next_row is None or first - self._next_row >= self._delay.before:
@@ -111,18 +118,28 @@ class LoudspeakerLeak:
         out[kept] = self._rows[frames[kept] % len(self._rows)]
         return out
 
-    def leaked(self, first: int, powers: Floats, ground: Floats) -> Floats | None:
-        """What of these frames of the microphone has leaked, as powers; None where nothing has. It learns from them.
-
-        first: the rank of the first; each frame is to be given once, in order. ground: what sounds all the time.
-        """
-        if not self._sounds(first, len(powers)):
+    def compare(self, first: int, powers: Floats) -> None:
+        """Learn the delay from frames of the microphone as they come. first: the rank of the first."""
+        if self._sounds(first, len(powers)):
+            self._learn_delay(first, powers)
+        else:
             self._heard = self._heard[:0]
-            self._tail[:] = 0.0
-            return None
-        self._learn_delay(first, powers)
+
+    def expected(self, first: int, count: int) -> Floats | None:
+        """What of these frames has leaked, as powers, by what is known of it so far; None where nothing is known."""
         delay = self._delay.frames
-        if delay is None:
+        if delay is None or not self._counted.any() or not self._sounds(first, count):
+            return None
+        return np.asarray(self._gains() * self.played(first - delay, first + count - delay), np.float32)
+
+    def leaked(self, first: int, powers: Floats, ground: Floats) -> Floats | None:
+        """What of these frames of the microphone has leaked, as powers; None where nothing has. Gains are learnt.
+
+        first: the rank of the first; frames are to be given in order. ground: what sounds all the time.
+        """
+        delay = self._delay.frames
+        if delay is None or not self._sounds(first, len(powers)):
+            self._tail[:] = 0.0
             return None
         if self._gain_delay is None or abs(delay - self._gain_delay) > SAME_DELAY_FRAMES:
             self._gain_db[:], self._counted[:], self._gain_delay = LEAST_GAIN_DB, 0, delay

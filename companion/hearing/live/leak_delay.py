@@ -58,9 +58,14 @@ class LeakDelay:
         self._compared += 1
 
     @property
+    def compared_s(self) -> float:
+        """How much was compared so far."""
+        return self._compared * PIECE_S
+
+    @property
     def looked_for(self) -> bool:
         """Whether it was looked for long enough: what is not found by then leaks too faintly to matter."""
-        return self._compared * PIECE_S >= LOOKED_FOR_S
+        return self.compared_s >= LOOKED_FOR_S
 
     @property
     def frames(self) -> int | None:

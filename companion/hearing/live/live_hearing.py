@@ -24,7 +24,7 @@ FIRST_AGAIN = 1.3
 SURE_BY_S = 12.0
 """Where that failed, as soon as there is this much more; a scale that could be another is taken as it is at last."""
 
-AGAIN_S = (15.0, 30.0, 60.0)
+AGAIN_S = (8.0, 15.0, 22.0, 30.0, 45.0, 60.0)
 """When the voice is learnt anew from all of it, for the notes that were not heard at first."""
 
 STARTED_S = 0.3
@@ -91,15 +91,25 @@ class LiveHearing:
         if len(samples):
             self.level_db = float(max(SILENT_DB, 10.0 * np.log10(float(np.mean(np.square(samples))) + 1e-12)))
         thinned, powers = self._frames.take(samples)
-        leaked = self._leaked(powers)
-        self._gatherer.gather(thinned, powers, self._foreign(powers, leaked))
-        self._waiting.add(powers, leaked)
+        begins = self._waiting.end
+        self._leak.compare(begins, powers)
+        if self._follower is None:  # how loud it leaks must be known before anything can be heard beside it
+            leaked = self._leak.leaked(begins, powers, np.zeros(powers.shape[1], np.float32))
+        else:
+            leaked = self._leak.expected(begins, len(powers))
+        self._gatherer.gather(thinned, powers, self._foreign(begins, powers, leaked))
+        self._waiting.add(powers)
         if self._follower is None:
             self._waiting.forget_beyond(round(KEPT_BACK_S / self._frames.grid.hop_s))
-            self._find_level(powers, leaked)
-        if self._follower is None:
+            self._find_level(begins, powers, leaked)
+        if self._follower is None or self._leak.is_unclear(begins, len(powers)):
             return ()
-        return tuple(note for part in self._waiting.next_parts(len(powers)) for note in self._follower.hear(*part))
+        return self._hear_next(self._follower, len(powers))
+
+    def _hear_next(self, follower: NoteFollower, came: int) -> tuple[LiveNote, ...]:
+        first = self._waiting.first
+        powers = self._waiting.next_frames(came)
+        return follower.hear(powers, self._leak.leaked(first, powers, follower.learnt.ground))
 
     def next_job(self) -> LearnJob | None:
         """The voice to be learnt from what has sounded, each time that there is enough of it; else None."""
@@ -125,23 +135,19 @@ class LiveHearing:
         else:
             self._follower = NoteFollower(learnt, self._waiting.first)
 
-    def _leaked(self, powers: Floats) -> Floats | None:
-        ground = self._follower.learnt.ground if self._follower else np.zeros(powers.shape[1], np.float32)
-        return self._leak.leaked(self._waiting.end, powers, ground) if len(powers) else None
-
-    def _foreign(self, powers: Floats, leaked: Floats | None) -> NDArray[np.bool_] | None:
+    def _foreign(self, first: int, powers: Floats, leaked: Floats | None) -> NDArray[np.bool_] | None:
         """In which frames our own loudspeaker may be what is heard."""
-        if not self._leak.may_be_heard(self._waiting.end, len(powers)):
+        if not self._leak.may_be_heard(first, len(powers)):
             return None
         if leaked is None:
             return np.ones(len(powers), np.bool_)
         return np.asarray(powers.sum(axis=1) < OWN_OVER_LEAK * leaked.sum(axis=1))
 
-    def _find_level(self, powers: Floats, leaked: Floats | None) -> None:
+    def _find_level(self, first: int, powers: Floats, leaked: Floats | None) -> None:
         """Begin to hear by the voice that was kept, once it is known how loud it is here."""
         if self._finder is None or self._kept is None or not len(powers):
             return
-        if leaked is None and self._leak.may_be_heard(self._waiting.end - len(powers), len(powers)):
+        if leaked is None and self._leak.may_be_heard(first, len(powers)):
             return
         by_db = self._finder.find(powers if leaked is None else powers[powers.sum(axis=1) > 2.0 * leaked.sum(axis=1)])
         if by_db is not None:

@@ -42,8 +42,8 @@ class LaggedPathFinder(PathFinder):
         return 0
 
 
-def live_change_costs(pitches: tuple[AudiblePitch, ...]) -> tuple[Floats, Floats]:
+def live_change_costs(pitches: tuple[AudiblePitch, ...], *, in_room: bool = False) -> tuple[Floats, Floats]:
     """What leaving and entering each pitch costs, then what is unlike all of them, and silence last."""
-    leaving, entering = change_costs(pitches)
+    leaving, entering = change_costs(pitches, in_room=in_room)
     unlike = np.float32(entering[-1] + UNLIKE_BEGINS_COST)
     return np.insert(leaving, len(pitches), leaving[-1]), np.insert(entering, len(pitches), unlike)

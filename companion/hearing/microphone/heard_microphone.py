@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -48,7 +49,7 @@ class HeardMicrophone:
         self._learning: VoiceLearning | None = None
         self._state_told_at = 0
         self._recorder: SoundRecorder | None = None
-        self._recorded_from: int | None = None
+        self._recorded_from: tuple[str, int] | None = None
         self._closing: list[SoundRecorder] = []
 
     def take(self, came: list[tuple[float, Samples]], dropped: int) -> None:
@@ -98,11 +99,11 @@ class HeardMicrophone:
         self.stop(None)
         first = max(round(self._clock.sample_at(began_s)), self._recent.first) if self._recent.stop else 0
         try:
-            self._recorder = SoundRecorder(Path(path), RATE_HZ, first, self._recorded)
+            self._recorder = SoundRecorder(Path(path), RATE_HZ, first, partial(self._recorded, path))
         except UserError as error:
-            self._tell("unrecorded", error.what, error.remedy, error.where or "")
+            self._tell("unrecorded", path, error.what, error.remedy, error.where or "")
             return
-        self._recorded_from = first
+        self._recorded_from = path, first
         self._record()
 
     def stop(self, at_s: float | None) -> None:
@@ -123,6 +124,7 @@ class HeardMicrophone:
     def _hear_anew(self, learnt: Learnt | None) -> None:
         self._hearing = LiveHearing(float(RATE_HZ), learnt)
         self._hearing_begins = self._recent.stop
+        self._tell("heard", self._clock.time_of(self._recent.stop), None, 1.0)  # whatever sounded by what was known
 
     def _learn(self) -> None:
         """Have a voice learnt in another thread, and take in what was learnt, unless it is wanted no longer."""
@@ -169,17 +171,18 @@ class HeardMicrophone:
 
     def _record(self) -> None:
         if self._recorded_from is not None and self._recent.stop:
-            self._tell("recording", self._clock.time_of(self._recorded_from))
+            path, first = self._recorded_from
+            self._tell("recording", path, self._clock.time_of(first))
             self._recorded_from = None
         if self._recorder and not self._recorder.put(self._recent):
             self._recorder.close()
             self._closing = [*(each for each in self._closing if not each.closed), self._recorder]
             self._recorder = None
 
-    def _recorded(self, fault: UserError | None, frames: int) -> None:
+    def _recorded(self, path: str, fault: UserError | None, frames: int) -> None:
         if fault:
-            self._tell("unrecorded", fault.what, fault.remedy, fault.where or "")
-        self._tell("recorded", frames / RATE_HZ)
+            self._tell("unrecorded", path, fault.what, fault.remedy, fault.where or "")
+        self._tell("recorded", path, frames / RATE_HZ)
 
     def _tell_state(self) -> None:
         now = self._recent.stop

@@ -50,9 +50,16 @@ class RecentSound:
 
     def since(self, sample: int) -> NDArray[np.float32]:
         """What there is from a sample on; all there is, if that one is no longer there."""
-        if sample >= self.stop:
+        later: list[NDArray[np.float32]] = []
+        first = self.stop
+        for block in reversed(self._blocks):  # mostly the last one alone
+            if first <= sample:
+                break
+            later.append(block)
+            first -= len(block)
+        if not later:
             return np.zeros(0, np.float32)
-        return np.concatenate(self._blocks)[max(0, sample - self.first) :]
+        return np.concatenate(later[::-1])[max(0, sample - first) :]
 
 
 class SoundRecorder:

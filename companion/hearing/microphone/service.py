@@ -13,9 +13,9 @@ Answers: ["names", NAMES], with WHAT and REMEDY after them where there are none;
 can be none, and it is the last one; ["refused", LINK, WHAT, REMEDY], ["lost", LINK, WHAT, REMEDY], ["state", LINK,
 STATE, SHARE_LEARNT, LEVEL_DB, CLIPPED] ten times a second, ["heard", LINK, AT_S, LETTER or null, CONFIDENCE],
 ["learnt", LINK, VOICE], ["scale", LINK, KNOWN, WANTED, SOUNDING, SHARE_HELD, TROUBLE, DONE] (notes as letters), ["not
-kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, BEGINS_S], ["recorded", LINK, LENGTH_S],
-["unrecorded", LINK, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those of time.perf_counter, which all
-processes of a computer share.
+kept", LINK, WHAT, REMEDY], ["overrun", LINK, SECONDS], ["recording", LINK, PATH, BEGINS_S], ["recorded", LINK, PATH,
+LENGTH_S], ["unrecorded", LINK, PATH, WHAT, REMEDY, PLACE]. VOICE and SAMPLES are in base 64, times those of
+time.perf_counter, which all processes of a computer share.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ from typing import Any
 from companion.files.child import set_aside_output, write_all
 from companion.files.lines import one_line
 from companion.files.service import Orders
-from companion.files.worker import Worker
+from companion.files.worker import RUNNING, Worker
 from companion.hearing.microphone.driver import MicrophoneDriver
 from companion.hearing.microphone.heard_microphone import HeardMicrophone
 from fingering.errors import UserError
@@ -88,11 +88,13 @@ class MicrophoneLink:
             mono = self._device.mono
             self.heard.take([(at_s, mono(data)) for at_s, data in came], self._device.frames(dropped))
 
-    def close(self) -> None:
-        """Let it go, once all that came is heard and recorded."""
-        self._device.close()
+    def close(self) -> Worker[None]:
+        """Let it go, once all that came is heard and recorded: in a thread, since a sound system may hang in that."""
         self.work()
         self.heard.close()
+        leaving = Worker(self._device.close, "leaving a microphone")
+        leaving.start()
+        return leaving
 
     def _came(self, at_s: float, data: bytes) -> None:
         """On a thread of the sound system, which must not wait."""
@@ -115,6 +117,7 @@ class MicrophoneService:
         self._driver = driver
         self._wake = wake
         self._links: dict[int, MicrophoneLink] = {}
+        self._leaving: list[Worker[None]] = []
         self._untold: deque[list[Any]] = deque()
         self._asked: queue.SimpleQueue[None] = queue.SimpleQueue()
         self._lister = Worker(self._list, "list of microphones")
@@ -135,7 +138,7 @@ class MicrophoneService:
                 elif link:
                     _hand_on(link.heard, kind, what)
                 elif kind == "record":
-                    self._tell(["unrecorded", number, "the microphone is not there", "plug it in again", ""])
+                    self._tell(["unrecorded", number, what[0], "the microphone is not there", "plug it in again", ""])
 
     def work(self) -> None:
         """Hear what came, and see which microphones are gone. Raises what ended the thread that lists them."""
@@ -159,6 +162,11 @@ class MicrophoneService:
         for number in tuple(self._links):
             self._close(number)
 
+    def wait(self) -> None:
+        """Wait until they are gone."""
+        for leaving in self._leaving:
+            leaving.join()
+
     def _open(self, number: int, name: str) -> None:
         _give_up_later()
         try:
@@ -170,7 +178,8 @@ class MicrophoneService:
     def _close(self, number: int) -> None:
         link = self._links.pop(number, None)
         if link:
-            link.close()
+            still = [each for each in self._leaving if each.outcome is RUNNING]
+            self._leaving = [*still, link.close()]
 
     def _list(self) -> None:
         """In a thread of its own, since a sound system that hangs may not stop what is heard through another."""
@@ -234,6 +243,7 @@ def run() -> None:
     service.close()
     with contextlib.suppress(BrokenPipeError):
         write_all(answers, service.told())
+    service.wait()
 
 
 if __name__ == "__main__":

@@ -8,7 +8,7 @@ import os
 import time
 from collections import deque
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -165,7 +165,7 @@ class MicrophoneSource:
             self._unfetched.append((self._clock(), None))
         self.trouble, self.state, self._asked = trouble, MicrophoneState.LOST, False
         if self.recording and self.recording.length_s is None and not self.recording.trouble:
-            self._recorded(trouble=trouble)
+            self.recording = replace(self.recording, trouble=trouble)
 
     def answered(self, answer: list[Any]) -> None:
         """What the process tells of this microphone."""
@@ -186,21 +186,23 @@ class MicrophoneSource:
                 self.trouble = one_line(str(UserError(what, remedy)))
             case ["overrun", _, float(lost_s)]:
                 self.lost_s += lost_s
-            case ["recording", _, float(begins_s)]:
-                self._recorded(begins_s=begins_s)
-            case ["recorded", _, float(length_s)]:
-                self._recorded(length_s=length_s)
-            case ["unrecorded", _, what, remedy, str(place)]:
-                self._recorded(trouble=one_line(str(UserError(what, remedy, place or None))))
+            case ["recording" | "recorded" | "unrecorded", _, str(path), *what]:
+                if self.recording and os.fspath(self.recording.path) == path:
+                    self._recorded(answer[0], what)
             case ["refused" | "lost", _, what, remedy]:
                 self.lose(one_line(str(UserError(what, remedy))))
 
-    def _recorded(self, *, begins_s: float | None = None, length_s: float | None = None, trouble: str = "") -> None:
-        before = self.recording
-        if before:
-            begins_s = before.begins_s if begins_s is None else begins_s
-            length_s = before.length_s if length_s is None else length_s
-            self.recording = SoundKept(before.path, begins_s, length_s, trouble or before.trouble)
+    def _recorded(self, kind: str, what: list[Any]) -> None:
+        """What the process tells of the recording that was begun last."""
+        assert self.recording
+        match kind, what:
+            case "recording", [float(begins_s)]:
+                self.recording = replace(self.recording, begins_s=begins_s)
+            case "recorded", [float(length_s)]:
+                self.recording = replace(self.recording, length_s=length_s)
+            case "unrecorded", [str(what_is_wrong), str(remedy), str(place)]:
+                trouble = one_line(str(UserError(what_is_wrong, remedy, place or None)))
+                self.recording = replace(self.recording, trouble=trouble)
 
     def _change_to(self, note: Note | None, at_s: float) -> Iterator[Timed]:
         before, self._sounding = self._sounding, note

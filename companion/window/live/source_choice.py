@@ -201,11 +201,6 @@ class SourceChoice:
         if self._player:
             self._player.learning = learning
 
-    def learn_voice(self) -> None:
-        """Have the chanter before the microphone learnt anew from what is played now."""
-        if self.microphone and self.instruments:
-            self.instruments.microphones.learn_anew(self.microphone)
-
     def keep_learnt(self) -> None:
         """Remember the map in force for this port, and sound by it too; of a microphone, the chanter's voice."""
         if self.port and self.instruments and self.known:
@@ -258,9 +253,9 @@ class SourceChoice:
         port, microphone = self.port, self.microphone
         if self._frames is None and self.wanted and self._clock() - self._tried_s > RETRY_S:
             self.take_up()
-        elif self.came() and port:
+        elif (came := self.came()) and port:
             self.instruments.used(port.name)
-        elif self._was_there and microphone and self.instruments.last_microphone != microphone.name:
+        elif came and microphone:
             self.instruments.used_microphone(microphone.name)
 
     def came(self) -> bool:
@@ -297,11 +292,11 @@ class SourceChoice:
         """What is wrong, the worst first; `heard`: whether anything was played yet."""
         if self._frames:
             yield from source_messages(self._frames.source, was_there=self._was_there)
-        if self.microphone:
-            too_loud = self._level.too_loud(self._clock())
-            yield from fault_words(self.microphone, was_there=self._was_there, too_loud=too_loud)
-            if self.instruments:
-                yield self.instruments.microphones.forgotten or self.instruments.microphones.trouble
+        if self.microphone and self.instruments:
+            microphones, too_loud = self.instruments.microphones, self._level.too_loud(self._clock())
+            can_be = self._was_there or self.microphone.name in microphones.names
+            yield from fault_words(self.microphone, can_be_heard=can_be, too_loud=too_loud)
+            yield microphones.forgotten or microphones.trouble
         if self._trouble:
             yield self._trouble
         if self.instruments and self.instruments.trouble and self.wanted and not self.microphone:

@@ -24,7 +24,7 @@ from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import PlayState
 
 _WAYS = {LatencyMode.STREAMING: "clean sound", LatencyMode.LOW_LATENCY: "quick sound, with a click at each change"}
-LONGEST_NAME = 60
+LONGEST_NAME = 44
 _VOICES = {False: "microphone; your chanter is learnt as you play", True: "microphone; knows your chanter"}
 NOTHING_CHOSEN = "nothing is listened to"
 NOTHING_HERE = "neither an electronic chanter nor a microphone is connected; plug one in, and it stands here"

@@ -29,12 +29,12 @@ def state_words(microphone: MicrophoneSource) -> str:
     return f"waiting for {name}"
 
 
-def fault_words(microphone: MicrophoneSource, *, was_there: bool, too_loud: bool) -> Iterator[str]:
+def fault_words(microphone: MicrophoneSource, *, can_be_heard: bool, too_loud: bool) -> Iterator[str]:
     """What is wrong with it, the worst first.
 
-    was_there: whether it was ever heard, since one that never was is only waited for.
+    can_be_heard: whether it is connected, or was; one that never was is only waited for.
     """
-    if microphone.trouble and (was_there or microphone.state is not MicrophoneState.LOST):
+    if microphone.trouble and (can_be_heard or microphone.state is not MicrophoneState.LOST):
         yield microphone.trouble
     if too_loud:
         yield TOO_LOUD

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.live.live_note import LiveNote
@@ -55,11 +56,12 @@ def test_what_leaks_is_not_told_as_playing() -> None:
     assert len([each for each in unsaid if each.note is not None]) > 10
 
 
-def test_the_learner_is_heard_while_we_play() -> None:
-    """Another tune, half as loud as the learner, takes no note from them and adds few."""
+@pytest.mark.parametrize("level_db", [-6.0, 0.0])
+def test_the_learner_is_heard_while_we_play(level_db: float) -> None:
+    """Another tune, half as loud as the learner or as loud, takes few notes from them and adds few."""
     samples = recording().samples
     count = min(len(samples), len(ours()))
-    mixed = samples[:count] + leaked(-6.0)[:count] + quiet(SECONDS)[:count]
+    mixed = samples[:count] + leaked(level_db)[:count] + quiet(SECONDS)[:count]
     notes, _ = told(mixed, says=True)
     score = score_of(recording().notes, events(notes))
     assert score.f1(NoteClass.MELODY) >= 0.95

@@ -59,16 +59,18 @@ def test_states_follow_what_sounds() -> None:
     assert job is not None
     assert hearing.next_job() is None
     hearing.take_in(pickle.loads(pickle.dumps(job))())
-    assert hearing.state is HearingState.HEARING
     assert hearing.learnt is not None
     assert hearing.next_job() is None
+    assert (hearing.state, hearing.share_learnt) == (HearingState.HEARING, 1.0)
 
 
 def test_the_size_of_blocks_changes_no_note() -> None:
-    """Blocks of 37 ms, of a length that is no multiple of a frame, tell what blocks of 10 ms tell."""
-    told = [[(each.at_s, each.note) for each in heard(recording().samples, voice(), block)] for block in (480, 1777)]
-    assert told[0] == told[1]
-    assert len(told[0]) > 20
+    """Blocks of 37 ms, of a length that is no multiple of a frame, tell what blocks of 10 ms tell, to 15 ms: what is
+    settled by force is settled by what is known by then."""
+    one, other = (heard(recording().samples, voice(), block) for block in (480, 1777))
+    assert [each.note for each in one] == [each.note for each in other]
+    assert np.allclose([each.at_s for each in one], [each.at_s for each in other], atol=0.015)
+    assert len(one) > 20
 
 
 @pytest.mark.parametrize(("gain_db", "cents", "rate_hz"), [(-18.0, 0.0, 44_100), (6.0, 20.0, 48_000)])
@@ -100,10 +102,10 @@ def test_silence_is_told_and_talk_and_knocks_are_no_notes() -> None:
 
 
 def test_a_long_note_and_samples_that_are_no_numbers_do_no_harm() -> None:
-    """A note held for twenty seconds does not become background, though some samples of it are spoilt."""
-    times = np.arange(20 * RATE_HZ) / RATE_HZ
+    """A note held for twelve seconds does not become background, though some samples of it are spoilt."""
+    times = np.arange(12 * RATE_HZ) / RATE_HZ
     hz, powers = voice().voice.hz[Note.E], voice().voice.harmonics[Note.E]
-    samples = quiet(20.0)
+    samples = quiet(12.0)
     for rank, power in enumerate(powers[:12], 1):
         samples += (np.sqrt(power) * np.sin(2.0 * np.pi * rank * hz * times)).astype(np.float32)
     samples[50_000:50_100] = np.nan

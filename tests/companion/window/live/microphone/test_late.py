@@ -38,7 +38,8 @@ def test_notes_told_late_are_judged_where_they_were_played(tmp_path: Path) -> No
     desk.live.gather(None)
     played(desk, take, told_from_s=6.0, late_s=0.08)
     assert desk.live.ear.findings == ()
-    desk.answer("unrecorded", "the disk takes no more", "make room", "")
+    assert desk.source.recording is not None
+    desk.answer("unrecorded", str(desk.source.recording.path), "the disk takes no more", "make room", "")
     desk.live.gather(None)
     desk.live.ear.wait()
     before = desk.live.ear.before
