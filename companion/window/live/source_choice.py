@@ -201,11 +201,6 @@ class SourceChoice:
         if self._player:
             self._player.learning = learning
 
-    def learn_voice(self) -> None:
-        """Have the chanter before the microphone learnt anew from what is played now."""
-        if self.microphone and self.instruments:
-            self.instruments.microphones.learn_anew(self.microphone)
-
     def keep_learnt(self) -> None:
         """Remember the map in force for this port, and sound by it too; of a microphone, the chanter's voice."""
         if self.port and self.instruments and self.known:

@@ -62,6 +62,9 @@ class Lesson(Protocol):
     def learnt(self) -> tuple[str, ...]:
         """For each name what has been learnt, in words, "" for nothing yet."""
 
+    def end(self, live: LiveInput) -> None:
+        """Learn no more."""
+
 
 @dataclass(frozen=True, slots=True)
 class LearningSteps:
@@ -89,6 +92,10 @@ class LearningSteps:
         """For each name what has been learnt, in words, "" for nothing yet."""
         words = learnt_words(self.learning)
         return (*words, *("" for _ in self.names[len(words) :]))
+
+    def end(self, live: LiveInput) -> None:
+        """Learn no more."""
+        live.choice.learn(None)
 
 
 def note_lesson() -> LearningSteps:
@@ -163,7 +170,7 @@ class LearnScreen(StillScreen):
 
     def close(self) -> None:
         """End the learning; the tune may play again."""
-        self._beneath.live.choice.learn(None)
+        self._lesson.end(self._beneath.live)
         self._beneath.play_alone(False)
 
     def _told(self) -> int:

@@ -81,9 +81,7 @@ def voice_lesson(notes: int) -> Screen:
     desk.state("hearing")
     desk.live.gather(None)
     screen = LearnScreen(playing_at(desk), VoiceLesson())
-    scale_heard(desk, notes)
-    desk.learns(b"learnt")
-    desk.live.gather(None)
+    desk.scale(notes, done=notes == len(Note))
     screen.tick()
     return screen
 

@@ -124,11 +124,6 @@ class KnownMicrophones:
         else:
             self._leaving.append((source, time.monotonic()))
 
-    def learn_anew(self, source: MicrophoneSource) -> None:
-        """Have a chanter learnt from what is played from now on; what is kept of another stays kept until `keep`."""
-        self._reading = [each for each in self._reading if each[0] is not source]
-        source.learn_anew()
-
     def keep(self, source: MicrophoneSource) -> None:
         """Keep what was learnt of the chanter before this microphone, for the next time."""
         if source.learnt_bytes is None:

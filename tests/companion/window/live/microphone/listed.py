@@ -100,3 +100,9 @@ class MicrophoneDesk:
     def learns(self, voice: bytes) -> None:
         """What was learnt is told."""
         self.answer("learnt", base64.b64encode(voice).decode())
+
+    def scale(self, known: int, trouble: str = "", *, done: bool = False) -> None:
+        """How far a scale that is played has been heard."""
+        letters = "".join(note.letter for note in Note)
+        wanted = letters[known] if known < len(letters) else None
+        self.answer("scale", letters[:known], wanted, None, 0.0, trouble, done)

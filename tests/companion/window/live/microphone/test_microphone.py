@@ -11,20 +11,23 @@ import pytest
 from companion.midi.maps.memory import PortMemory, read_memory, write_memory
 from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.window.classroom.class_input import ClassInput
+from companion.window.core.actions import Action
+from companion.window.core.screen import ScreenResult
 from companion.window.lanes.played_in import LEVEL_STEPS, Light, Tells
 from companion.window.lanes.told import EarSettings
 from companion.window.live.microphone.level import CLIPPED_FOR_S, EVERY_S, CalmLevel, steps_of
 from companion.window.live.microphone.voice_files import read_voice, voice_path, write_voice
-from companion.window.live.microphone.voice_lesson import VoiceLesson
+from companion.window.live.microphone.voice_lesson import ONE_MOMENT, VoiceLesson
 from companion.window.live.microphone.words import TOO_LOUD
 from companion.window.live.sound import LiveSound
+from companion.window.play.learn_screen import LearnScreen
 from fingering.errors import UserError
 from fingering.holes import HoleState
 from fingering.notes import Note
 from tests.companion.hearing.microphone.room import some_take, voice_of
 from tests.companion.sound.loudspeaker import wait_until
 from tests.companion.window.live.microphone.listed import DESK, HEAD, MicrophoneDesk
-from tests.companion.window.microphone_scenes import scale_heard
+from tests.companion.window.microphone_scenes import playing_at
 
 
 def shown(desk: MicrophoneDesk) -> str:
@@ -251,26 +254,32 @@ def test_names_that_differ_in_signs_have_files_of_their_own(tmp_path: Path) -> N
 
 
 def test_a_scale_is_learnt_once_and_kept_when_that_is_asked_for(tmp_path: Path) -> None:
-    """The scale's notes are ticked as they are heard, also those that were told late, and a brush of a note is none."""
+    """Its notes are ticked as they are heard; what is no scale is told; Enter keeps it, and nothing before."""
     desk = MicrophoneDesk(tmp_path)
     desk.live.listen_to_microphone(DESK)
     desk.state("hearing")
     desk.live.gather(None)
-    lesson = VoiceLesson()
-    lesson.begin(desk.live)
-    assert desk.system.orders[-1] == ("learn", 0)
-    desk.hears(Note.HIGH_A)
-    desk.clock.now_s += 0.1
-    scale_heard(desk, 8)
-    lesson.follow(desk.live)
+    screen = LearnScreen(playing_at(desk), lesson := VoiceLesson())
+    assert desk.system.orders[-1] == ("scale", 0, True)
+    desk.scale(8)
+    screen.tick()
     assert lesson.learnt() == (*["heard"] * 8, "")
-    scale_heard(desk, 9)
-    lesson.follow(desk.live)
-    assert not lesson.finished  # what it sounds like is not told yet
+    desk.scale(0, "begin again on low G")
+    screen.tick()
+    assert (lesson.learnt(), lesson.what_to_do) == (("",) * 9, "begin again on low G")
+    desk.scale(9)
+    screen.tick()
+    assert (screen.finished, lesson.what_to_do) == (False, ONE_MOMENT)
+    desk.scale(9, done=True)
     desk.learns(VOICE)
-    lesson.follow(desk.live)
-    assert lesson.finished
-    assert read_voice(tmp_path, DESK) is None
+    screen.tick()
+    assert screen.finished
+    assert not voice_path(tmp_path, DESK).exists()
+    assert screen.act(Action.CHOOSE) is ScreenResult.CLOSE
+    screen.close()
+    assert desk.system.orders[-1] == ("scale", 0, False)
+    desk.live.close()
+    assert voice_path(tmp_path, DESK).read_bytes() == VOICE
 
 
 def test_one_of_a_class_may_sit_at_a_microphone(tmp_path: Path) -> None:
