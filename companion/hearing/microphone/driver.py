@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import ctypes
 import importlib
+import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Generator, Iterator
@@ -24,6 +26,11 @@ PERIODS = 4
 
 JACK_INPUTS = "JACK: all inputs"
 """JACK has no devices: whatever it captures is one microphone, and the user connects it otherwise by JACK's tools."""
+
+_KEPT_LOADED = ("libpulse.so.0", "libasound.so.2", "libjack.so.0")
+"""miniaudio loads a sound system's library to ask whether it runs, and lets it go again where it does not. Each time
+such a library claims some of the 1,024 keys that a process has for its threads: after some 340 times, eleven minutes,
+JACK's ended the process. One that is held loaded does not begin anew."""
 
 _SAMPLE_BYTES = 4
 _NO_SOUND = b"null"
@@ -75,6 +82,7 @@ class MicrophoneDriver:
         except (ImportError, OSError):
             what = "microphones need the Python package 'miniaudio', which is not there"
             raise UserError(what, "install it: python3 -m pip install miniaudio") from None
+        self._libraries = tuple(_held())
         self._contexts: dict[Any, Any] = {}
         self._known: dict[str, _Known] = {}
 
@@ -174,6 +182,13 @@ class MicrophoneDriver:
             called = bytes(ffi.buffer(ffi.addressof(info.id))).split(b"\0")[0]
             if called != _NO_SOUND and not called.endswith(_MONITOR):
                 yield ffi.string(info.name).decode("utf-8", "replace"), ffi.new("ma_device_id *", info.id)
+
+
+def _held() -> Iterator[ctypes.CDLL]:
+    """The libraries of those sound systems that are installed, on Linux."""
+    for name in _KEPT_LOADED if sys.platform == "linux" else ():
+        with contextlib.suppress(OSError):
+            yield ctypes.CDLL(name)
 
 
 def _taking(came: Came) -> Generator[None, bytes, None]:

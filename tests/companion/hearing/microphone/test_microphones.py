@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,9 +14,10 @@ import pytest
 
 from companion.__main__ import main
 from companion.hearing.microphone import microphones as window_end
-from companion.hearing.microphone.driver import JACK_INPUTS
+from companion.hearing.microphone.driver import JACK_INPUTS, MicrophoneDriver
 from companion.hearing.microphone.source import MicrophoneState
 from companion.midi.stream.messages import NoteOn
+from fingering.errors import UserError
 from tests.companion.hearing.microphone.room import (
     PERIOD,
     is_alive,
@@ -26,7 +28,7 @@ from tests.companion.hearing.microphone.room import (
     until,
 )
 from tests.companion.midi.jack import ENVIRONMENT, connected, end_jackd, start_jackd
-from tests.referees import require_file
+from tests.referees import require_file, require_program
 
 FILE_MICROPHONE = "a file as a microphone"
 
@@ -120,3 +122,14 @@ def test_a_microphone_that_brings_too_much_is_told(tmp_path: Path, monkeypatch: 
         began_s = time.monotonic()
     until(each, lambda: not is_alive(number))
     assert time.monotonic() - began_s < 5.0
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the systems' libraries are the system's own")
+def test_looking_for_a_sound_system_that_does_not_run_costs_nothing_for_good(server: str) -> None:
+    """Its library stays loaded from then on; one that was loaded anew each time ended the process after 340 times."""
+    require_program("jackd")
+    driver = MicrophoneDriver()
+    for _ in range(2):
+        with pytest.raises(UserError, match="no microphone"):
+            driver.names()
+        assert "libjack.so" in Path("/proc/self/maps").read_text()
