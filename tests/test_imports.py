@@ -92,7 +92,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "files": {"maps"},
         "": {"stream", "maps"},
     },
-    "hearing": {"": set(), "files": {""}, "takes": {"", "files"}},
+    "hearing": {"intake": set(), "": {"intake"}, "files": {""}, "takes": {"", "files"}},
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
     "sound": {"": set(), "files": {""}},
     "window.play": {"tools": set(), "": {"tools"}},

@@ -9,12 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.heard import HeardSound
+from companion.hearing.intake.level import LevelMeter
+from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.learning import Learnt, change_costs, frame_costs, learn
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
-from companion.hearing.troubles import LevelMeter, refuse_what_is_no_chanter, troubles_of
+from companion.hearing.troubles import refuse_what_is_no_chanter, troubles_of
 from companion.hearing.voice import templates_of
 from fingering.notes import Note
 
@@ -43,15 +45,18 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
 
     Raises UserError for a sound in which no chanter is heard.
     """
-    meter = LevelMeter()
-    pieces = _pieces(_mono(sound, meter), sound.rate_hz)
+    meter, mixer = LevelMeter(), ChannelMixer()
+    pieces = _pieces(_mono(sound, mixer, meter), sound.rate_hz)
+    if mixer.better is not None:
+        mixer = ChannelMixer(mixer.better)
+        pieces = _pieces(_mono(sound, mixer), sound.rate_hz)
     thinned_hz = Thinner(sound.rate_hz).rate_hz
     learnt = learn(pieces, thinned_hz) if pieces else None
     learnt = refuse_what_is_no_chanter(meter, learnt)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     finder = PathFinder(*change_costs(learnt.voice.pitches))
-    for costs, heard_frames in _costs(sound, learnt):
+    for costs, heard_frames in _costs(sound.rate_hz, _first(meter.frames, _mono(sound, mixer)), learnt):
         stretches += finder.go_on(costs)
         progress(min(1.0, heard_frames / total))
     stretches += finder.finish()
@@ -76,12 +81,12 @@ def hear_samples(samples: Samples, rate_hz: int) -> HeardSound:
     return hear(SoundBlocks(rate_hz, lambda: (samples,), len(samples)))
 
 
-def _mono(sound: SoundBlocks, meter: LevelMeter | None = None) -> Iterator[Samples]:
+def _mono(sound: SoundBlocks, mixer: ChannelMixer, meter: LevelMeter | None = None) -> Iterator[Samples]:
     for block in sound.blocks():
+        clean = numbers_of(block.astype(np.float32, copy=False))
         if meter is not None:
-            meter.measure(block)
-        mono = block if block.ndim == 1 else block.mean(axis=1, dtype=np.float32)
-        yield np.nan_to_num(mono.astype(np.float32, copy=False))
+            meter.measure(clean)
+        yield mixer.mix(clean)
 
 
 def _thinned(blocks: Iterable[Samples], rate_hz: int) -> Iterator[Floats]:
@@ -124,15 +129,24 @@ def _pieces(mono: Iterable[Samples], rate_hz: int) -> list[Floats]:
     return [kept[at][1] for at in sorted(loudest) if loudness[at] > 0.1 * max(loudness)]
 
 
-def _costs(sound: SoundBlocks, learnt: Learnt) -> Iterator[tuple[Floats, int]]:
+def _first(frames: int, blocks: Iterable[Samples]) -> Iterator[Samples]:
+    """So many samples, and no more: a file may have grown since it was measured."""
+    for block in blocks:
+        if frames <= 0:
+            return
+        yield block[:frames]
+        frames -= len(block)
+
+
+def _costs(rate_hz: int, mono: Iterable[Samples], learnt: Learnt) -> Iterator[tuple[Floats, int]]:
     """The costs of all frames, block by block, and how many frames of the sound have been gone through."""
     grid, templates = learnt.grid, templates_of(learnt.voice, learnt.grid)
     keep = round(max(LAGS_S) / grid.hop_s) + 1
     samples = np.zeros(0, np.float32)
     before = np.zeros((0, len(grid.bins_hz)), np.float32)
-    factor = Thinner(sound.rate_hz).factor
+    factor = Thinner(rate_hz).factor
     gone = 0
-    for block in _gathered(_thinned(_mono(sound), sound.rate_hz), round(BLOCK_S * grid.rate_hz)):
+    for block in _gathered(_thinned(mono, rate_hz), round(BLOCK_S * grid.rate_hz)):
         gone += len(block)
         samples = np.concatenate((samples, block))
         powers = power_spectra(samples, grid)

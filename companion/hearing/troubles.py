@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from companion.hearing.heard import HeardNote, SoundTrouble
+from companion.hearing.intake.level import LevelMeter
 from companion.hearing.learning import Learnt
 from fingering.errors import UserError
-
-CLIPPED_SHARE = 0.002
-CLIPPED_NEAR = 0.999
-"""A recording is clipped where so many of its samples stand at its greatest one."""
 
 SILENT_PEAK = 1e-4
 """A greatest sample of -80 dB: nothing was recorded."""
@@ -29,36 +23,11 @@ CROWDED_SHARE = 0.20
 ECHOING_S = 1.2
 
 
-class LevelMeter:
-    """Measures the level of a sound as it goes by."""
-
-    def __init__(self) -> None:
-        self.frames = 0
-        self.peak = 0.0
-        self._at_peak = 0
-
-    def measure(self, block: NDArray[np.float32]) -> None:
-        """Take in the next samples."""
-        self.frames += len(block)
-        if not block.size:
-            return
-        level = np.abs(block if block.ndim == 1 else block[:, 0])
-        peak = float(np.nanmax(level, initial=0.0))
-        if peak > self.peak * 1.001:
-            self.peak, self._at_peak = peak, 0
-        self._at_peak += int((level >= CLIPPED_NEAR * self.peak).sum())
-
-    @property
-    def clipped(self) -> bool:
-        """Whether the greatest sample comes so often that it must be the greatest that there could be."""
-        return self._at_peak > CLIPPED_SHARE * max(1, self.frames)
-
-
 def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learnt:
     """What was learnt, if it is of a chanter. Raises UserError for silence, and for any other sound."""
     if meter.frames == 0:
         raise UserError("this recording is empty", "record again, and see that the program shows a length")
-    if meter.peak < SILENT_PEAK:
+    if meter.swing < SILENT_PEAK:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
     if learnt is None or _is_no_chanter(learnt):
         remedy = "record one chanter alone, close to the microphone"
