@@ -100,7 +100,7 @@ def _decoded(container: Any, stream: Any) -> Iterator[NDArray[np.float32]]:
     import av
 
     layout, rate_hz = "stereo" if stream.channels > 1 else "mono", stream.rate
-    seen, resampler = None, None
+    seen = None
     packets = container.demux(stream)
     while True:
         try:
@@ -113,8 +113,9 @@ def _decoded(container: Any, stream: Any) -> Iterator[NDArray[np.float32]]:
         except av.FFmpegError:  # a spoilt packet: what comes after it may be whole
             continue
         for frame in frames:
-            if seen != (seen := (frame.format.name, frame.layout.name, frame.sample_rate)):
-                resampler = av.AudioResampler(format="fltp", layout=layout, rate=rate_hz)
+            kind = (frame.format.name, frame.layout.name, frame.sample_rate)
+            if kind != seen:  # of a spoilt file, or of one that was joined of two, frames may differ
+                resampler, seen = av.AudioResampler(format="fltp", layout=layout, rate=rate_hz), kind
             for out in resampler.resample(frame):
                 yield np.ascontiguousarray(out.to_ndarray().T, np.float32)
 
