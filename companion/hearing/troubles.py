@@ -1,12 +1,18 @@
-"""What is no chanter, and what makes one hard to hear: refusals and warnings, each with what to do."""
+"""What is no chanter, what sounds between its playing, and what makes one hard to hear: refusals and warnings, each
+with what to do."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from companion.hearing.heard import HeardNote, SoundTrouble
+import numpy as np
+
+from companion.hearing.heard import SoundTrouble
 from companion.hearing.intake.level import LevelMeter
+from companion.hearing.intake.traits import SoundTraits, TraitMeter
 from companion.hearing.learning import Learnt
+from companion.hearing.scale_fit import ScaleFit, trait_combs, trait_grid
+from companion.hearing.spectra import Floats, power_spectra
 from fingering.errors import UserError
 
 SILENT_PEAK = 1e-4
@@ -18,30 +24,86 @@ MOST_UNLIKE, DOUBTFUL_UNLIKE = 0.25, 0.20
 trial chanters fit by 0.55 and more, with 0.2 unlike at most; noise fits by 0.25, speech by 0.4 to 0.5, a piano and
 strings by 0.48 to 0.59 with 0.2 to 0.4 unlike."""
 
+LEAST_ON_SCALE, LEAST_IF_CLEAR = 0.70, 0.87
+NOISY_FIT, CLEAR_FIT = 0.66, 0.75
+MOST_OTHER_BORE = 0.30
+MOST_FALLING_DB_S = 7.0
+LEAST_PLAYING_S = 0.15
+"""What a chanter's traits are at least and at most. TRAIT FIGURES"""
+
+MOST_STEADY = 0.5
+"""What sounds all the time has less than a tenth of a chanter's power, that with drones apart."""
+
+CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
+"""Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
+
 NOISY_DB = -9.0
 CROWDED_SHARE = 0.20
 ECHOING_S = 1.2
 
 
-def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learnt:
-    """What was learnt, if it is of a chanter. Raises UserError for silence, and for any other sound."""
+class PlayingWatcher:
+    """Watches a sound go by, and tells what is like a chanter in it and when it plays."""
+
+    def __init__(self, scale: ScaleFit, learnt_from: Sequence[Floats], rate_hz: float) -> None:
+        self._grid = trait_grid(rate_hz)
+        powers = np.concatenate([power_spectra(each, self._grid) for each in learnt_from])
+        self._meter = TraitMeter(trait_combs(scale, self._grid, powers))
+        self._held = np.zeros(0, np.float32)
+
+    def take_in(self, samples: Floats) -> None:
+        """The next thinned samples."""
+        held = np.concatenate((self._held, samples))
+        powers = power_spectra(held, self._grid)
+        self._meter.take_in(powers)
+        self._held = held[len(powers) * self._grid.hop :]
+
+    def traits(self) -> SoundTraits:
+        """What all of it is like."""
+        return self._meter.traits()
+
+    def playing(self) -> list[tuple[float, float]]:
+        """When a chanter plays, from s to s."""
+        middle_s = self._grid.centre_s(-0.5)
+        return [
+            (begin_s + middle_s if begin_s else 0.0, stop_s + middle_s) for begin_s, stop_s in self._meter.playing()
+        ]
+
+
+def refuse_silence(meter: LevelMeter) -> None:
+    """Raises UserError where nothing was recorded."""
     if meter.frames == 0:
         raise UserError("this recording is empty", "record again, and see that the program shows a length")
     if meter.swing < SILENT_PEAK:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
-    if learnt is None or _is_no_chanter(learnt):
+
+
+def refuse_what_is_no_chanter(learnt: Learnt | None, traits: SoundTraits) -> Learnt:
+    """What was learnt, if it is of a chanter. Raises UserError for any other sound."""
+    if learnt is None or _is_no_chanter(learnt, traits):
+        if traits.steady > MOST_STEADY:
+            what = "one steady sound goes on through all of this recording, such as noise or a single note"
+            raise UserError(what, "record a chanter that plays several notes, close to the microphone")
         remedy = "record one chanter alone, close to the microphone"
         raise UserError("no chanter is to be heard in this recording", remedy)
     return learnt
 
 
-def _is_no_chanter(learnt: Learnt) -> bool:
+def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:
     fit, unlike = learnt.scale.fit, learnt.unlike_share
-    return fit < LEAST_FIT or unlike > MOST_UNLIKE or (fit < DOUBTFUL_FIT and unlike > DOUBTFUL_UNLIKE)
+    if fit < LEAST_FIT or unlike > MOST_UNLIKE or (fit < DOUBTFUL_FIT and unlike > DOUBTFUL_UNLIKE):
+        return True
+    least_on_scale = float(np.interp(fit, (NOISY_FIT, CLEAR_FIT), (LEAST_ON_SCALE, LEAST_IF_CLEAR)))
+    return (
+        traits.loud_s < LEAST_PLAYING_S
+        or traits.on_scale < least_on_scale
+        or traits.other_bore > MOST_OTHER_BORE
+        or traits.falls_db_s > MOST_FALLING_DB_S
+    )
 
 
-def troubles_of(meter: LevelMeter, learnt: Learnt, notes: Sequence[HeardNote]) -> tuple[SoundTrouble, ...]:
-    """What makes this sound hard to hear."""
+def troubles_of(meter: LevelMeter, learnt: Learnt, *, other_sound: bool) -> tuple[SoundTrouble, ...]:
+    """What makes this sound hard to hear. other_sound: whether something was left out."""
     found = []
     if learnt.noise_db > NOISY_DB:
         found.append(SoundTrouble.NOISY)
@@ -51,4 +113,6 @@ def troubles_of(meter: LevelMeter, learnt: Learnt, notes: Sequence[HeardNote]) -
         found.append(SoundTrouble.CROWDED)
     if learnt.echo is not None and learnt.echo.rt60_s > ECHOING_S:
         found.append(SoundTrouble.ECHOING)
+    if other_sound:
+        found.append(SoundTrouble.LEFT_OUT)
     return tuple(found)

@@ -103,7 +103,7 @@ def test_the_size_of_blocks_changes_nothing() -> None:
     [
         (np.zeros(0, np.float32), "empty"),
         (np.zeros(RATE_HZ, np.float32), "nothing is to be heard"),
-        (np.full(50, 0.1, np.float32), "no chanter"),
+        (np.full(50, 0.1, np.float32), "nothing is to be heard"),
         (0.1 * noise_samples(NoiseColour.WHITE, 4 * RATE_HZ, RATE_HZ, 1), "no chanter"),
         (0.1 * noise_samples(NoiseColour.BABBLE, 8 * RATE_HZ, RATE_HZ, 1), "no chanter"),
     ],
