@@ -94,7 +94,7 @@ def _learnt(pieces: list[Floats], rate_hz: float) -> Learnt:
     with np.errstate(all="ignore"):  # of one note that never stops next to nothing is left above the background
         learnt = learn(pieces, rate_hz) if pieces else None
     if learnt is None:
-        return refuse_what_is_no_chanter(None, SoundTraits())
+        return refuse_what_is_no_chanter(None, SoundTraits(steady=1.0 if pieces else 0.0))
     watcher = PlayingWatcher(learnt.scale, pieces, rate_hz)
     whole = np.concatenate(pieces)
     watcher.take_in(whole)

@@ -36,6 +36,9 @@ ON_NATS, OFF_NATS = 0.15, -0.28
 """What such a frame tells for playing, and another against it: logarithms of 0.95 over 0.2 and of 0.05 over 0.8, a
 tenth of them, as neighbouring frames overlap and are of one sound."""
 
+MOST_ALIKE = 0.78
+"""Only what is by so much less like a chanter than its playing is something else. Of talk it was 0.55 to 0.73."""
+
 CHANGE_NATS = 15.0
 """What it costs that playing begins, or stops: a second of nothing but its pitches tells that it began."""
 
@@ -122,6 +125,9 @@ class TraitMeter:
         likeness = np.concatenate(self._likeness)
         nats = np.where(loud, np.where(likeness >= _parting(likeness[loud]), ON_NATS, OFF_NATS), 0.0)
         plays = _likeliest(nats.tolist())
+        on, off = likeness[loud & plays], likeness[loud & ~plays]
+        if len(on) and len(off) and off.mean() > MOST_ALIKE * on.mean():
+            plays = np.ones(len(plays), bool)
         edges = [0, *(np.flatnonzero(np.diff(plays)) + 1).tolist(), len(plays)]
         hop_s = self._combs.hop_s
         return [(first * hop_s, stop * hop_s) for first, stop in pairwise(edges) if plays[first]]
