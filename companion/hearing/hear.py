@@ -24,6 +24,7 @@ from companion.hearing.troubles import (
     PlayingWatcher,
     refuse_silence,
     refuse_what_is_no_chanter,
+    told_in_doubt,
     troubles_of,
 )
 from companion.hearing.voice import templates_of
@@ -71,7 +72,8 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
     stretches += finder.finish()
     progress(1.0)
     told_notes = notes_told(stretches, learnt)
-    notes = _while_playing(told_notes, watcher)
+    clear_notes = _while_playing(told_notes, watcher)
+    notes = told_in_doubt(clear_notes, learnt)
     return HeardSound(
         low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
         notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
@@ -82,7 +84,7 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
         duration_s=meter.frames / sound.rate_hz,
         notes=notes,
         maybe=maybe_told(finder.likely, notes, learnt),
-        troubles=troubles_of(meter, learnt, other_sound=len(notes) < len(told_notes)),
+        troubles=troubles_of(meter, learnt, few_notes=notes != clear_notes, other_sound=len(notes) < len(told_notes)),
     )
 
 

@@ -4,16 +4,19 @@ with what to do."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from companion.hearing.heard import SoundTrouble
+from companion.hearing.heard import HeardNote, SoundTrouble
 from companion.hearing.intake.level import LevelMeter
+from companion.hearing.intake.placing import other_steps
 from companion.hearing.intake.traits import SoundTraits, TraitMeter
-from companion.hearing.learning import Learnt
+from companion.hearing.learning import ENOUGH_FRAMES, Learnt
 from companion.hearing.scale_fit import ScaleFit, trait_combs, trait_grid
 from companion.hearing.spectra import Floats, power_spectra
 from fingering.errors import UserError
+from fingering.notes import Note
 
 SILENT_PEAK = 1e-4
 """A greatest sample of -80 dB: nothing was recorded."""
@@ -40,6 +43,10 @@ MOST_STEADY = 0.5
 
 CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
 """Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
+
+USUAL_LOW_A_HZ = (430.0, 490.0)
+"""Where the low A of a pipe chanter lies that another may be taken for: 441 Hz in 1885, 470 to 480 Hz today (as in
+`scale_fit`), and 10 Hz of what is out of tune."""
 
 NOISY_DB = -9.0
 CROWDED_SHARE = 0.20
@@ -109,8 +116,27 @@ def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:
     )
 
 
-def troubles_of(meter: LevelMeter, learnt: Learnt, *, other_sound: bool) -> tuple[SoundTrouble, ...]:
-    """What makes this sound hard to hear. other_sound: whether something was left out."""
+def told_in_doubt(notes: Sequence[HeardNote], learnt: Learnt) -> tuple[HeardNote, ...]:
+    """The notes, none of them sure where all of them could as well be a note higher or lower."""
+    heard = {note: float(learnt.voice.hz[note]) for note in Note if learnt.heard[note] >= ENOUGH_FRAMES}
+    low_hz, high_hz = USUAL_LOW_A_HZ
+    octave = learnt.scale.bore.value
+    steps = other_steps(heard, (low_hz * octave, high_hz * octave))
+    if not steps:
+        return tuple(notes)
+    return tuple(
+        replace(
+            each,
+            confidence=min(each.confidence, 1.0 / (1 + len(steps))),
+            others=each.others | {Note(each.note + step) for step in steps if 0 <= each.note + step < len(Note)},
+        )
+        for each in notes
+    )
+
+
+def troubles_of(meter: LevelMeter, learnt: Learnt, *, few_notes: bool, other_sound: bool) -> tuple[SoundTrouble, ...]:
+    """What makes this sound hard to hear. few_notes: whether they could be others. other_sound: whether
+    something was left out."""
     found = []
     if learnt.noise_db > NOISY_DB:
         found.append(SoundTrouble.NOISY)
@@ -120,6 +146,8 @@ def troubles_of(meter: LevelMeter, learnt: Learnt, *, other_sound: bool) -> tupl
         found.append(SoundTrouble.CROWDED)
     if learnt.echo is not None and learnt.echo.rt60_s > ECHOING_S:
         found.append(SoundTrouble.ECHOING)
+    if few_notes:
+        found.append(SoundTrouble.FEW_NOTES)
     if other_sound:
         found.append(SoundTrouble.LEFT_OUT)
     return tuple(found)
