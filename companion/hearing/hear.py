@@ -20,6 +20,7 @@ from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
 from companion.hearing.troubles import (
     CLEAR_SHARE,
+    CLEARLY_ALONE,
     LEAST_PLAYING_SHARE,
     PlayingWatcher,
     refuse_silence,
@@ -110,7 +111,8 @@ def _learnt(pieces: list[Floats], rate_hz: float) -> Learnt:
         if alone is not None:
             watcher = PlayingWatcher(alone.scale, parts, rate_hz)
             watcher.take_in(np.concatenate(parts))
-            learnt, traits = alone, watcher.traits()
+            if watcher.traits().on_scale >= CLEARLY_ALONE:
+                learnt, traits = alone, watcher.traits()
     return refuse_what_is_no_chanter(learnt, traits)
 
 

@@ -31,7 +31,7 @@ LEAST_ON_SCALE, LEAST_IF_CLEAR = 0.70, 0.87
 NOISY_FIT, CLEAR_FIT = 0.66, 0.75
 MOST_OTHER_BORE = 0.30
 MOST_FALLING_DB_S = 7.0
-LEAST_PLAYING_S = 0.15
+LEAST_PLAYING_S, SHORT_S = 0.15, 3.0
 """What a chanter's traits are at least and at most. On trial, of what a chanter played 0.75 was on its scale at least,
 0.9 where the scale fitted well, 0.24 at most looked like another bore, and notes died away by 3.4 dB a second at most,
 in a room. Of talk 0.1 to 0.8 was on a scale, of chords and songs with chords 0.1 to 0.6, of a tune on strings 0.7 to
@@ -40,6 +40,9 @@ a second and more, a guitar's by 40."""
 
 MOST_STEADY = 0.5
 """What sounds all the time has less than a tenth of a chanter's power, that with drones apart."""
+
+CLEARLY_ALONE = 0.93
+"""Something is left out where this share of the rest is on the scale: of lessons 0.97 and more was, of music 0.9."""
 
 CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
 """Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
@@ -112,7 +115,7 @@ def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:
         traits.loud_s < LEAST_PLAYING_S
         or traits.on_scale < least_on_scale
         or traits.other_bore > MOST_OTHER_BORE
-        or traits.falls_db_s > MOST_FALLING_DB_S
+        or (traits.falls_db_s > MOST_FALLING_DB_S and traits.loud_s > SHORT_S)
     )
 
 

@@ -63,8 +63,8 @@ class TraitCombs:
 @dataclass(frozen=True, slots=True)
 class SoundTraits:
     """What a sound is like. loud_s: how long anything sounds. on_scale: the share of it that has one of the nine
-    pitches. other_bore: the share that looks like another bore's. falls_db_s: how fast notes die away, the median.
-    steady: the share of all power that sounds all the time."""
+    pitches. other_bore: the share that looks like another bore's. falls_db_s: how fast notes die away, the median,
+    infinite where none lasts a fifth of a second. steady: the share of all power that sounds all the time."""
 
     loud_s: float = 0.0
     on_scale: float = 0.0
@@ -156,7 +156,7 @@ def _parting(values: Floats) -> float:
 
 def _slope(named: NDArray[np.int8], powers: Floats, hop_s: float) -> float:
     """How a note's level goes on, in dB a second: the median over all that lies SLOPE_S apart in one note, so that one
-    that is struck again, louder, hides nothing. 0 where none lasts."""
+    that is struck again, louder, hides nothing. Minus infinity where none lasts."""
     lag, edge = round(SLOPE_S / hop_s), round(EDGE_S / hop_s)
     levels_db = 10.0 * np.log10(np.maximum(powers, 1e-20))
     edges = [0, *(np.flatnonzero(np.diff(named)) + 1).tolist(), len(named)]
@@ -165,7 +165,7 @@ def _slope(named: NDArray[np.int8], powers: Floats, hop_s: float) -> float:
         for first, stop in pairwise(edges)
         if named[first] >= 0 and stop - first > lag + 2 * edge
     ]
-    return float(np.median(np.concatenate(rises))) / SLOPE_S if rises else 0.0
+    return float(np.median(np.concatenate(rises))) / SLOPE_S if rises else -np.inf
 
 
 def _likeliest(nats: Sequence[float]) -> NDArray[np.bool_]:
