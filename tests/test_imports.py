@@ -93,7 +93,8 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
         "": {"stream", "maps"},
     },
     "hearing": {
-        "": set(),
+        "intake": set(),
+        "": {"intake"},
         "files": {""},
         "takes": {"", "files"},
         "live": {""},

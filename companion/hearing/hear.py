@@ -2,19 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.heard import HeardSound
+from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.intake.level import LevelMeter
+from companion.hearing.intake.mixing import ChannelMixer, numbers_of
+from companion.hearing.intake.traits import SoundTraits
 from companion.hearing.learning import Learnt, change_costs, frame_costs, learn
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
-from companion.hearing.troubles import LevelMeter, refuse_what_is_no_chanter, troubles_of
+from companion.hearing.troubles import (
+    CLEAR_SHARE,
+    CLEARLY_ALONE,
+    LEAST_PLAYING_SHARE,
+    PlayingWatcher,
+    refuse_silence,
+    refuse_what_is_no_chanter,
+    told_in_doubt,
+    troubles_of,
+)
 from companion.hearing.voice import templates_of
 from fingering.notes import Note
 
@@ -43,20 +56,25 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
 
     Raises UserError for a sound in which no chanter is heard.
     """
-    meter = LevelMeter()
-    pieces = _pieces(_mono(sound, meter), sound.rate_hz)
-    thinned_hz = Thinner(sound.rate_hz).rate_hz
-    learnt = learn(pieces, thinned_hz) if pieces else None
-    learnt = refuse_what_is_no_chanter(meter, learnt)
+    meter, mixer = LevelMeter(), ChannelMixer()
+    pieces = _pieces(_mono(sound, mixer, meter), sound.rate_hz)
+    if mixer.better is not None:
+        mixer = ChannelMixer(mixer.better)
+        pieces = _pieces(_mono(sound, mixer), sound.rate_hz)
+    refuse_silence(meter)
+    learnt = _learnt(pieces, Thinner(sound.rate_hz).rate_hz)
+    watcher = PlayingWatcher(learnt.scale, pieces, learnt.grid.rate_hz)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
-    for costs, heard_frames in _costs(sound, learnt):
+    for costs, heard_frames in _costs(sound.rate_hz, _first(meter.frames, _mono(sound, mixer)), learnt, watcher):
         stretches += finder.go_on(costs)
         progress(min(1.0, heard_frames / total))
     stretches += finder.finish()
     progress(1.0)
-    notes = notes_told(stretches, learnt)
+    told_notes = notes_told(stretches, learnt)
+    clear_notes = _while_playing(told_notes, watcher)
+    notes = told_in_doubt(clear_notes, learnt)
     return HeardSound(
         low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
         notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
@@ -67,8 +85,48 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
         duration_s=meter.frames / sound.rate_hz,
         notes=notes,
         maybe=maybe_told(finder.likely, notes, learnt),
-        troubles=troubles_of(meter, learnt, notes),
+        troubles=troubles_of(meter, learnt, few_notes=notes != clear_notes, other_sound=len(notes) < len(told_notes)),
     )
+
+
+def _learnt(pieces: list[Floats], rate_hz: float) -> Learnt:
+    """What is learnt of the pieces of a sound: of a chanter alone, where something else sounds between its playing.
+
+    Raises UserError for what is no chanter.
+    """
+    with np.errstate(all="ignore"):  # of one note that never stops next to nothing is left above the background
+        learnt = learn(pieces, rate_hz) if pieces else None
+    if learnt is None:
+        return refuse_what_is_no_chanter(None, SoundTraits(steady=1.0 if pieces else 0.0))
+    watcher = PlayingWatcher(learnt.scale, pieces, rate_hz)
+    whole = np.concatenate(pieces)
+    watcher.take_in(whole)
+    traits = watcher.traits()
+    playing = watcher.playing()
+    share = sum(stop_s - begin_s for begin_s, stop_s in playing) * rate_hz / len(whole)
+    if LEAST_PLAYING_SHARE < share < CLEAR_SHARE:
+        parts = [whole[round(begin_s * rate_hz) : round(stop_s * rate_hz)] for begin_s, stop_s in playing]
+        with np.errstate(all="ignore"):
+            alone = learn(parts, rate_hz)
+        if alone is not None:
+            watcher = PlayingWatcher(alone.scale, parts, rate_hz)
+            watcher.take_in(np.concatenate(parts))
+            if watcher.traits().on_scale >= CLEARLY_ALONE:
+                learnt, traits = alone, watcher.traits()
+    return refuse_what_is_no_chanter(learnt, traits)
+
+
+def _while_playing(notes: Sequence[HeardNote], watcher: PlayingWatcher) -> tuple[HeardNote, ...]:
+    """The notes whose middle lies where a chanter plays."""
+    playing = watcher.playing()
+    begins = [begin_s for begin_s, _ in playing]
+
+    def heard(note: HeardNote) -> bool:
+        middle_s = 0.5 * (note.at_s + note.stop_s)
+        rank = bisect_right(begins, middle_s) - 1
+        return rank >= 0 and middle_s < playing[rank][1]
+
+    return tuple(filter(heard, notes))
 
 
 def hear_samples(samples: Samples, rate_hz: int) -> HeardSound:
@@ -76,12 +134,12 @@ def hear_samples(samples: Samples, rate_hz: int) -> HeardSound:
     return hear(SoundBlocks(rate_hz, lambda: (samples,), len(samples)))
 
 
-def _mono(sound: SoundBlocks, meter: LevelMeter | None = None) -> Iterator[Samples]:
+def _mono(sound: SoundBlocks, mixer: ChannelMixer, meter: LevelMeter | None = None) -> Iterator[Samples]:
     for block in sound.blocks():
+        clean = numbers_of(block.astype(np.float32, copy=False))
         if meter is not None:
-            meter.measure(block)
-        mono = block if block.ndim == 1 else block.mean(axis=1, dtype=np.float32)
-        yield np.nan_to_num(mono.astype(np.float32, copy=False))
+            meter.measure(clean)
+        yield mixer.mix(clean)
 
 
 def _thinned(blocks: Iterable[Samples], rate_hz: int) -> Iterator[Floats]:
@@ -124,16 +182,28 @@ def _pieces(mono: Iterable[Samples], rate_hz: int) -> list[Floats]:
     return [kept[at][1] for at in sorted(loudest) if loudness[at] > 0.1 * max(loudness)]
 
 
-def _costs(sound: SoundBlocks, learnt: Learnt) -> Iterator[tuple[Floats, int]]:
+def _first(frames: int, blocks: Iterable[Samples]) -> Iterator[Samples]:
+    """So many samples, and no more: a file may have grown since it was measured."""
+    for block in blocks:
+        if frames <= 0:
+            return
+        yield block[:frames]
+        frames -= len(block)
+
+
+def _costs(
+    rate_hz: int, mono: Iterable[Samples], learnt: Learnt, watcher: PlayingWatcher
+) -> Iterator[tuple[Floats, int]]:
     """The costs of all frames, block by block, and how many frames of the sound have been gone through."""
     grid, templates = learnt.grid, templates_of(learnt.voice, learnt.grid)
     keep = round(max(LAGS_S) / grid.hop_s) + 1
     samples = np.zeros(0, np.float32)
     before = np.zeros((0, len(grid.bins_hz)), np.float32)
-    factor = Thinner(sound.rate_hz).factor
+    factor = Thinner(rate_hz).factor
     gone = 0
-    for block in _gathered(_thinned(_mono(sound), sound.rate_hz), round(BLOCK_S * grid.rate_hz)):
+    for block in _gathered(_thinned(mono, rate_hz), round(BLOCK_S * grid.rate_hz)):
         gone += len(block)
+        watcher.take_in(block)
         samples = np.concatenate((samples, block))
         powers = power_spectra(samples, grid)
         if not len(powers):

@@ -14,6 +14,8 @@ class SoundTrouble(enum.Enum):
     NOISY = "the noise is nearly as loud as the chanter: come closer to the microphone, and away from other sound"
     CLIPPED = "the recording is clipped, too loud for the microphone: turn its level down, or step back"
     CROWDED = "something else sounds beside the chanter: record one chanter alone, and no music under it"
+    FEW_NOTES = "too few different notes sound to tell which they are: play all nine once, low G to high A"
+    LEFT_OUT = "between the playing something else sounds, such as talk: no notes are told there"
     ECHOING = "the room echoes long: come closer to the microphone, and further from the walls"
 
 
@@ -64,4 +66,5 @@ class HeardSound:
     @property
     def fine(self) -> bool:
         """Whether gracenotes and noises of crossings are surely heard: not under drones, noise or a room's echo."""
-        return not (self.echo_s or self.drones or self.troubles or self.noise_db > FINE_NOISE_DB)
+        hard = any(each is not SoundTrouble.LEFT_OUT for each in self.troubles)
+        return not (self.echo_s or self.drones or hard or self.noise_db > FINE_NOISE_DB)

@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from companion.hearing.background import background
+from companion.hearing.intake.traits import DRONE, NO_NOTE, TraitCombs
 from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
 from fingering.notes import TUNINGS, Note, Tuning
 
@@ -29,6 +31,9 @@ FLOORS = 4.0
 DRONE_HARMONICS, DRONES_RISE = 9, 1.6
 """Drones sound where the background stands higher by 7 dB at most of a tenor's first nine harmonics. A bass drone's
 even harmonics are those, and its odd ones lie as far from what is looked at between."""
+
+ANY_PITCH_HZ, ANY_STEP_CENTS, NEAR_CENTS = (160.0, 1280.0), 20.0, 50.0
+"""Where any pitch is looked for, in which steps, and how near to one of the nine notes it is that note."""
 
 LASTS_FRAMES = 8
 """A note that is the likeliest for 80 ms on end is taken for one, to learn from at first."""
@@ -116,6 +121,35 @@ def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> li
             ]
         )
     return told
+
+
+def trait_combs(scale: ScaleFit, grid: FrameGrid, powers: Floats) -> TraitCombs:
+    """What pitches look like beside this scale, whether they are in it or not. powers: of all that the scale was fitted
+    to, through `trait_grid`."""
+    low_hz, high_hz = ANY_PITCH_HZ
+    hz = low_hz * 2.0 ** (np.arange(0.0, 1200.0 * np.log2(high_hz / low_hz), ANY_STEP_CENTS) / 1200.0)
+    away = np.abs(1200.0 * np.log2(hz[:, np.newaxis] / np.array(scale.notes_hz)))
+    drones = np.abs(1200.0 * np.log2(hz[:, np.newaxis] / (scale.low_a_hz * np.array([0.5, 0.25]))))
+    notes = np.where(away.min(axis=1) <= NEAR_CENTS, away.argmin(axis=1), NO_NOTE)
+    if scale.drones:
+        notes = np.where(drones.min(axis=1) <= NEAR_CENTS, DRONE, notes)
+    other = Bore.PIPE if scale.bore is Bore.PRACTICE else Bore.PRACTICE
+    of_bore, of_other = (np.stack([comb(each, grid, bore) for each in hz]) for bore in (scale.bore, other))
+    floor = FLOORS * background(powers, grid.hop_s)
+    octaves = _octaves(notes >= 0, round(1200.0 / ANY_STEP_CENTS))
+    return TraitCombs(of_bore, of_other, notes.astype(np.int8), octaves, floor.astype(np.float32), grid.hop_s)
+
+
+def _octaves(named: NDArray[np.bool_], step: int) -> NDArray[np.intp]:
+    """Of each pitch itself, or of one that is not named the one an octave above or else below that is."""
+    own = np.arange(len(named))
+    above, below = np.minimum(own + step, len(named) - 1), np.maximum(own - step, 0)
+    return np.where(named, own, np.where(named[above], above, np.where(named[below], below, own)))
+
+
+def trait_grid(rate_hz: float) -> FrameGrid:
+    """Through which windows a scale, and what is like it or not, is looked at."""
+    return FrameGrid.of(rate_hz, WINDOW_S, HOP_S)
 
 
 def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:

@@ -1,19 +1,22 @@
-"""What is no chanter, and what makes one hard to hear: refusals and warnings, each with what to do."""
+"""What is no chanter, what sounds between its playing, and what makes one hard to hear: refusals and warnings, each
+with what to do."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from companion.hearing.heard import HeardNote, SoundTrouble
-from companion.hearing.learning import Learnt
+from companion.hearing.intake.level import LevelMeter
+from companion.hearing.intake.placing import other_steps
+from companion.hearing.intake.traits import SoundTraits, TraitMeter
+from companion.hearing.learning import ENOUGH_FRAMES, Learnt
+from companion.hearing.scale_fit import ScaleFit, trait_combs, trait_grid
+from companion.hearing.spectra import Floats, power_spectra
 from fingering.errors import UserError
-
-CLIPPED_SHARE = 0.002
-CLIPPED_NEAR = 0.999
-"""A recording is clipped where so many of its samples stand at its greatest one."""
+from fingering.notes import Note
 
 SILENT_PEAK = 1e-4
 """A greatest sample of -80 dB: nothing was recorded."""
@@ -24,56 +27,124 @@ MOST_UNLIKE, DOUBTFUL_UNLIKE = 0.25, 0.20
 trial chanters fit by 0.55 and more, with 0.2 unlike at most; noise fits by 0.25, speech by 0.4 to 0.5, a piano and
 strings by 0.48 to 0.59 with 0.2 to 0.4 unlike."""
 
+LEAST_ON_SCALE, LEAST_IF_CLEAR = 0.70, 0.87
+NOISY_FIT, CLEAR_FIT = 0.66, 0.75
+MOST_OTHER_BORE = 0.30
+MOST_FALLING_DB_S = 7.0
+LEAST_PLAYING_S, SHORT_S = 0.15, 3.0
+"""What a chanter's traits are at least and at most. On trial, of what a chanter played 0.75 was on its scale at least,
+0.9 where the scale fitted well, 0.24 at most looked like another bore, and notes died away by 3.4 dB a second at most,
+in a room. Of talk 0.1 to 0.8 was on a scale, of chords and songs with chords 0.1 to 0.6, of a tune on strings 0.7 to
+0.84; of singing, bars that are struck and a harp 0.2 to 1 looked like another bore; a piano's notes died away by 11 dB
+a second and more, a guitar's by 40."""
+
+MOST_STEADY = 0.5
+"""What sounds all the time has less than a tenth of a chanter's power, that with drones apart."""
+
+CLEARLY_ALONE = 0.93
+"""Something is left out where this share of the rest is on the scale: of lessons 0.97 and more was, of music 0.9."""
+
+CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
+"""Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
+
+USUAL_LOW_A_HZ = (430.0, 490.0)
+"""Where the low A of a pipe chanter lies that another may be taken for: 441 Hz in 1885, 470 to 480 Hz today (as in
+`scale_fit`), and 10 Hz of what is out of tune."""
+
 NOISY_DB = -9.0
 CROWDED_SHARE = 0.20
 ECHOING_S = 1.2
 
 
-class LevelMeter:
-    """Measures the level of a sound as it goes by."""
+class PlayingWatcher:
+    """Watches a sound go by, and tells what is like a chanter in it and when it plays."""
 
-    def __init__(self) -> None:
-        self.frames = 0
-        self.peak = 0.0
-        self._at_peak = 0
+    def __init__(self, scale: ScaleFit, learnt_from: Sequence[Floats], rate_hz: float) -> None:
+        self._grid = trait_grid(rate_hz)
+        powers = np.concatenate([power_spectra(each, self._grid) for each in learnt_from])
+        self._meter = TraitMeter(trait_combs(scale, self._grid, powers))
+        self._held = np.zeros(0, np.float32)
+        self._drones = scale.drones
 
-    def measure(self, block: NDArray[np.float32]) -> None:
-        """Take in the next samples."""
-        self.frames += len(block)
-        if not block.size:
-            return
-        level = np.abs(block if block.ndim == 1 else block[:, 0])
-        peak = float(np.nanmax(level, initial=0.0))
-        if peak > self.peak * 1.001:
-            self.peak, self._at_peak = peak, 0
-        self._at_peak += int((level >= CLIPPED_NEAR * self.peak).sum())
+    def take_in(self, samples: Floats) -> None:
+        """The next thinned samples."""
+        held = np.concatenate((self._held, samples))
+        powers = power_spectra(held, self._grid)
+        self._meter.take_in(powers)
+        self._held = held[len(powers) * self._grid.hop :]
 
-    @property
-    def clipped(self) -> bool:
-        """Whether the greatest sample comes so often that it must be the greatest that there could be."""
-        return self._at_peak > CLIPPED_SHARE * max(1, self.frames)
+    def traits(self) -> SoundTraits:
+        """What all of it is like."""
+        return self._meter.traits()
+
+    def playing(self) -> list[tuple[float, float]]:
+        """When a chanter plays, from s to s. Under drones, which hide what it is like, all of the time."""
+        if self._drones:
+            return [(0.0, np.inf)]
+        middle_s = self._grid.centre_s(-0.5)
+        return [
+            (begin_s + middle_s if begin_s else 0.0, stop_s + middle_s) for begin_s, stop_s in self._meter.playing()
+        ]
 
 
-def refuse_what_is_no_chanter(meter: LevelMeter, learnt: Learnt | None) -> Learnt:
-    """What was learnt, if it is of a chanter. Raises UserError for silence, and for any other sound."""
+def refuse_silence(meter: LevelMeter) -> None:
+    """Raises UserError where nothing was recorded."""
     if meter.frames == 0:
         raise UserError("this recording is empty", "record again, and see that the program shows a length")
-    if meter.peak < SILENT_PEAK:
+    if meter.swing < SILENT_PEAK:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
-    if learnt is None or is_no_chanter(learnt):
+
+
+def refuse_what_is_no_chanter(learnt: Learnt | None, traits: SoundTraits) -> Learnt:
+    """What was learnt, if it is of a chanter. Raises UserError for any other sound."""
+    if learnt is None or _is_no_chanter(learnt, traits):
+        if traits.steady > MOST_STEADY:
+            what = "one steady sound goes on through all of this recording, such as noise or a single note"
+            raise UserError(what, "record a chanter that plays several notes, close to the microphone")
         remedy = "record one chanter alone, close to the microphone"
         raise UserError("no chanter is to be heard in this recording", remedy)
     return learnt
 
 
-def is_no_chanter(learnt: Learnt) -> bool:
-    """Whether what was learnt is of any other sound."""
+def is_unlike_a_chanter(learnt: Learnt) -> bool:
+    """Whether what was learnt fits no scale, or is of something else for the most part."""
     fit, unlike = learnt.scale.fit, learnt.unlike_share
     return fit < LEAST_FIT or unlike > MOST_UNLIKE or (fit < DOUBTFUL_FIT and unlike > DOUBTFUL_UNLIKE)
 
 
-def troubles_of(meter: LevelMeter, learnt: Learnt, notes: Sequence[HeardNote]) -> tuple[SoundTrouble, ...]:
-    """What makes this sound hard to hear."""
+def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:
+    if is_unlike_a_chanter(learnt):
+        return True
+    least_on_scale = float(np.interp(learnt.scale.fit, (NOISY_FIT, CLEAR_FIT), (LEAST_ON_SCALE, LEAST_IF_CLEAR)))
+    return (
+        traits.loud_s < LEAST_PLAYING_S
+        or traits.on_scale < least_on_scale
+        or traits.other_bore > MOST_OTHER_BORE
+        or (traits.falls_db_s > MOST_FALLING_DB_S and traits.loud_s > SHORT_S)
+    )
+
+
+def told_in_doubt(notes: Sequence[HeardNote], learnt: Learnt) -> tuple[HeardNote, ...]:
+    """The notes, none of them sure where all of them could as well be a note higher or lower."""
+    heard = {note: float(learnt.voice.hz[note]) for note in Note if learnt.heard[note] >= ENOUGH_FRAMES}
+    low_hz, high_hz = USUAL_LOW_A_HZ
+    octave = learnt.scale.bore.value
+    steps = other_steps(heard, (low_hz * octave, high_hz * octave))
+    if not steps:
+        return tuple(notes)
+    return tuple(
+        replace(
+            each,
+            confidence=min(each.confidence, 1.0 / (1 + len(steps))),
+            others=each.others | {Note(each.note + step) for step in steps if 0 <= each.note + step < len(Note)},
+        )
+        for each in notes
+    )
+
+
+def troubles_of(meter: LevelMeter, learnt: Learnt, *, few_notes: bool, other_sound: bool) -> tuple[SoundTrouble, ...]:
+    """What makes this sound hard to hear. few_notes: whether they could be others. other_sound: whether
+    something was left out."""
     found = []
     if learnt.noise_db > NOISY_DB:
         found.append(SoundTrouble.NOISY)
@@ -83,4 +154,8 @@ def troubles_of(meter: LevelMeter, learnt: Learnt, notes: Sequence[HeardNote]) -
         found.append(SoundTrouble.CROWDED)
     if learnt.echo is not None and learnt.echo.rt60_s > ECHOING_S:
         found.append(SoundTrouble.ECHOING)
+    if few_notes:
+        found.append(SoundTrouble.FEW_NOTES)
+    if other_sound:
+        found.append(SoundTrouble.LEFT_OUT)
     return tuple(found)

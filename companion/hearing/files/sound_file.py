@@ -1,5 +1,5 @@
-"""Opens a sound file as blocks of samples: soundfile (libsndfile) reads WAV, FLAC, Ogg and MP3; all else, and films,
-are read by PyAV in companion.media.
+"""Opens a sound file as blocks of samples: soundfile (libsndfile) reads WAV, FLAC, Ogg and their like; MP3, all else, and
+films are read by PyAV in companion.media.
 """
 
 from __future__ import annotations
@@ -19,7 +19,9 @@ from companion.hearing.files.library import sound_library
 from companion.hearing.hear import SoundBlocks
 from fingering.errors import UserError
 
-BLOCK_FRAMES = 1 << 18
+BLOCK_SAMPLES = 1 << 19
+"""How many samples are read at once, those of all channels together: two MB."""
+
 STEP_FRAMES = 1 << 12
 """A FLAC file whose writer was ended has no length, and a last block that is cut: libsndfile then gives nothing of what
 it is asked for, so it is asked for no more than a frame of FLAC at a time."""
@@ -32,19 +34,28 @@ LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 8_000, 384_000
 LONGEST_S = 4 * 3600.0
 """Rates that microphones record at; below 8 kHz too few harmonics are left. Longer than four hours is no lesson."""
 
+BEGINNINGS = (b"RIFF", b"RIFX", b"RF64", b"riff", b"FORM", b".snd", b"caff", b"fLaC", b"OggS")
+"""What the files begin with that libsndfile is given: in all others it looks for MP3, and prints what it
+misses there."""
+
+_CUT_IT = "cut it to what was played"
+
 
 def open_sound(path: Path) -> SoundBlocks:
-    """The sound of a file. Raises UserError for what is no sound file, or holds nothing."""
+    """The sound of a file. Raises UserError for what is no sound file, or holds nothing.
+
+    Its blocks raise UserError where it turns out to be longer than it told, or is gone when it is gone through again.
+    """
     place = one_line(str(path))
-    if not read_beginning(path, 1):
+    if not (beginning := read_beginning(path, 4)):
         raise UserError("this file is empty", "record again, and see that the file grows meanwhile", place)
-    sound = _by_soundfile(path) or _by_media(path)
+    sound = _by_soundfile(path, beginning) or _by_media(path)
     if not LOWEST_RATE_HZ <= sound.rate_hz <= HIGHEST_RATE_HZ:
         what = f"this was recorded at {sound.rate_hz} samples a second"
         raise UserError(what, f"record at {LOWEST_RATE_HZ} or more, 44100 is usual", place)
     if sound.frames > LONGEST_S * sound.rate_hz:
-        raise UserError("this recording is longer than four hours", "cut it to what was played", place)
-    return sound
+        raise _too_long(place)
+    return SoundBlocks(sound.rate_hz, lambda: _limited(sound, place), sound.frames)
 
 
 def mono_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
@@ -58,12 +69,13 @@ def mono_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
 
 def _blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
     library = sound_library()
+    if not read_beginning(path, 4).startswith(BEGINNINGS):
+        yield from _media_blocks_from(path, at_s)
+        return
     try:
         file = library.SoundFile(str(path))
     except library.SoundFileError:
-        from companion.media.decoding import sound_blocks
-
-        yield from sound_blocks(path, at_s, STEP_FRAMES)
+        yield from _media_blocks_from(path, at_s)
         return
     with file, contextlib.suppress(library.SoundFileError):  # one that ends too soon is read as far as it goes
         left = max(0, round(at_s * file.samplerate))
@@ -73,6 +85,12 @@ def _blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
             if left < len(block):
                 yield block[left:]
             left = max(0, left - len(block))
+
+
+def _media_blocks_from(path: Path, at_s: float) -> Iterator[NDArray[np.float32]]:
+    from companion.media.decoding import loudest_sound, sound_blocks
+
+    return sound_blocks(path, loudest_sound(path).rank, at_s, STEP_FRAMES)
 
 
 def write_flac(stream: Any, sound: SoundBlocks) -> None:
@@ -88,8 +106,24 @@ def write_flac(stream: Any, sound: SoundBlocks) -> None:
             file.write(np.clip(np.nan_to_num(block), -1.0, _GREATEST_16))
 
 
-def _by_soundfile(path: Path) -> SoundBlocks | None:
-    """A sound that libsndfile reads; None for another. Raises UserError for one that holds nothing."""
+def _limited(sound: SoundBlocks, place: str) -> Iterator[NDArray[np.float32]]:
+    """The blocks of a sound as long as it is not too long, whatever its file told of its length."""
+    left = LONGEST_S * sound.rate_hz
+    for block in sound.blocks():
+        left -= len(block)
+        if left < 0:
+            raise _too_long(place)
+        yield block
+
+
+def _too_long(place: str) -> UserError:
+    return UserError("this recording is longer than four hours", _CUT_IT, place)
+
+
+def _by_soundfile(path: Path, beginning: bytes) -> SoundBlocks | None:
+    """A sound that libsndfile reads; None for another. Raises UserError for a recording that was never written on."""
+    if not beginning.startswith(BEGINNINGS):
+        return None
     library = sound_library()
     try:
         with library.SoundFile(str(path)) as file:
@@ -97,21 +131,27 @@ def _by_soundfile(path: Path) -> SoundBlocks | None:
     except library.SoundFileError:
         return None
     if frames <= 0:
-        raise UserError("this recording is empty", "record again, and see that it has a length", one_line(str(path)))
+        return None
     if frames < _NO_LENGTH:
-        return SoundBlocks(rate_hz, lambda: _blocks(library, path, BLOCK_FRAMES), frames)
+        return SoundBlocks(rate_hz, lambda: _blocks(library, path, BLOCK_SAMPLES), frames)
     frames = sum(len(block) for block in _blocks(library, path, STEP_FRAMES))
     if not frames:
         raise UserError("nothing was kept of this recording", "record again", one_line(str(path)))
     return SoundBlocks(rate_hz, lambda: _blocks(library, path, STEP_FRAMES), frames)
 
 
-def _blocks(library: Any, path: Path, length: int) -> Iterator[NDArray[np.float32]]:
+def _blocks(library: Any, path: Path, most_frames: int) -> Iterator[NDArray[np.float32]]:
     """The samples that are there; a file that ends too soon is read as far as it goes."""
-    with library.SoundFile(str(path)) as file:
+    try:
+        file = library.SoundFile(str(path))
+    except library.SoundFileError:  # it could be opened a moment ago
+        remedy = "leave it where it is until all of it was heard"
+        raise UserError("this file was taken away or changed while it was read", remedy, one_line(str(path))) from None
+    with file:
+        count = max(1, min(most_frames, BLOCK_SAMPLES // file.channels))
         while True:
             try:
-                block = file.read(length, dtype="float32")
+                block = file.read(count, dtype="float32")
             except library.SoundFileError:
                 return
             if not len(block):
@@ -120,7 +160,9 @@ def _blocks(library: Any, path: Path, length: int) -> Iterator[NDArray[np.float3
 
 
 def _by_media(path: Path) -> SoundBlocks:
-    from companion.media.decoding import sound_blocks, sound_rate
+    from companion.media.decoding import loudest_sound, sound_blocks
 
-    rate_hz, frames = sound_rate(path)
-    return SoundBlocks(rate_hz, lambda: sound_blocks(path), frames)
+    found = loudest_sound(path)
+    sound = SoundBlocks(found.rate_hz, lambda: sound_blocks(path, found.rank), found.frames)
+    next(iter(sound.blocks()))  # or it says that there is nothing
+    return sound

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from companion.hearing.learning import Learnt, learn
 from companion.hearing.live.voice_change import same_chanter, together
 from companion.hearing.spectra import Floats
-from companion.hearing.troubles import is_no_chanter
+from companion.hearing.troubles import is_unlike_a_chanter
 
 SURE_BY = 0.015
 """By how much better than with any other low A a scale must fit to be sure: see `ScaleFit.rival`."""
@@ -27,7 +27,7 @@ class LearnJob:
     def __call__(self) -> Learnt | None:
         """What was learnt; None where that is no chanter, or not surely enough."""
         learnt = learn(self.pieces, self.rate_hz)
-        if learnt is None or is_no_chanter(learnt):
+        if learnt is None or is_unlike_a_chanter(learnt):
             return None
         if self.known is not None and same_chanter(learnt, self.known):
             return together(learnt, self.known)

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from companion.hearing.hear import Samples, SoundBlocks, hear, hear_samples, told
-from companion.hearing.heard import HeardSound
+from companion.hearing.heard import HeardSound, SoundTrouble
 from fingering.errors import UserError
-from fingering.notes import Note
+from fingering.notes import HARMONIC, Note
 from tests.hearing.conditions.condition import RecordingCondition, recorded
 from tests.hearing.conditions.drones import DroneSound
 from tests.hearing.conditions.noise import BackgroundNoise, NoiseColour, noise_samples
@@ -23,6 +23,9 @@ from tests.hearing.truth import NoteClass
 DRAW, SECONDS = 3, 10.0
 WHITE = RecordingCondition("white 15 dB", noise=BackgroundNoise(NoiseColour.WHITE, 15.0))
 EIGHT_KHZ = RecordingCondition("8 kHz stereo", rate_hz=8_000, stereo=True)
+SINKS_DB_S = 20.0
+"""How fast a plucked string dies away: a piano's in this octave by some 12 (FluidR3, measured), a guitar's by 40."""
+
 DRONES = RecordingCondition("drones", drones=DroneSound())
 
 
@@ -103,8 +106,8 @@ def test_the_size_of_blocks_changes_nothing() -> None:
     [
         (np.zeros(0, np.float32), "empty"),
         (np.zeros(RATE_HZ, np.float32), "nothing is to be heard"),
-        (np.full(50, 0.1, np.float32), "no chanter"),
-        (0.1 * noise_samples(NoiseColour.WHITE, 4 * RATE_HZ, RATE_HZ, 1), "no chanter"),
+        (np.full(50, 0.1, np.float32), "nothing is to be heard"),
+        (0.1 * noise_samples(NoiseColour.WHITE, 4 * RATE_HZ, RATE_HZ, 1), "one steady sound"),
         (0.1 * noise_samples(NoiseColour.BABBLE, 8 * RATE_HZ, RATE_HZ, 1), "no chanter"),
     ],
 )
@@ -113,6 +116,52 @@ def test_what_is_no_chanter_is_refused_in_one_line(samples: Samples, words: str)
     with pytest.raises(UserError, match=words) as caught:
         hear_samples(samples, RATE_HZ)
     assert "\n" not in str(caught.value)
+
+
+def decaying(seconds: float) -> Samples:
+    """The notes of a chanter as a string that is plucked would sound them: its nine pitches, dying away."""
+    low_a_hz, at = 470.0, np.arange(round(0.4 * RATE_HZ)) / RATE_HZ
+    order = np.random.default_rng(5).integers(0, len(Note), round(seconds / 0.4))
+    plucked = [
+        sum(np.sin(2.0 * np.pi * rank * low_a_hz * HARMONIC.ratio(Note(note)) * at) / rank for rank in range(1, 9))
+        * 10.0 ** (-SINKS_DB_S * at / 20.0)
+        for note in order
+    ]
+    return (0.2 * np.concatenate(plucked)).astype(np.float32)
+
+
+def test_what_dies_away_is_no_chanter() -> None:
+    """A chanter's notes sound as long as it is blown: a string of its pitches is refused, unless it never dies away."""
+    with pytest.raises(UserError, match="no chanter"):
+        hear_samples(decaying(8.0), RATE_HZ)
+
+
+def test_one_note_that_never_stops_is_refused_as_that() -> None:
+    """A single long note cannot be told from what sounds all the time, and what to do is said."""
+    at = np.arange(5 * RATE_HZ) / RATE_HZ
+    note = np.sum([np.sin(2.0 * np.pi * rank * 233.0 * at) / rank for rank in range(1, 16, 2)], axis=0)
+    with pytest.raises(UserError, match=r"one steady sound .*several notes"):
+        hear_samples((0.2 * note).astype(np.float32), RATE_HZ)
+
+
+def test_talk_between_playing_is_left_out() -> None:
+    """A teacher talks, then plays: nearly all notes are heard as they were without the talk, and none in it."""
+    dry = take(SoundSource.PRACTICE_VOICE)
+    talk = (0.1 * noise_samples(NoiseColour.BABBLE, 5 * RATE_HZ, RATE_HZ, 3)).astype(np.float32)
+    found = hear_samples(np.concatenate((talk, dry.samples, talk)), RATE_HZ)
+    assert SoundTrouble.LEFT_OUT in found.troubles
+    assert found.notes[0].at_s > 4.9
+    assert found.notes[-1].stop_s < 5.1 + dry.duration_s
+    notes = [(each.at_s - 5.0, each.stop_s - 5.0, each.note) for each in found.notes]
+    assert score_of(dry.notes, notes).f1(NoteClass.MELODY) > 0.95
+    assert SoundTrouble.LEFT_OUT not in heard(SoundSource.PRACTICE_VOICE).troubles
+
+
+def test_channels_that_cancel_each_other_are_heard() -> None:
+    """Of two of which one is wired the wrong way round one is heard, as it is alone."""
+    samples = take(SoundSource.PRACTICE_VOICE).samples
+    found = hear_samples(np.stack((samples, -samples), axis=1), RATE_HZ)
+    assert found.notes == heard(SoundSource.PRACTICE_VOICE).notes
 
 
 def test_samples_that_are_no_numbers_count_as_silence() -> None:

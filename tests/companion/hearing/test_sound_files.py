@@ -9,10 +9,12 @@ import numpy as np
 import pytest
 import soundfile
 
+from companion.hearing.files import sound_file
 from companion.hearing.files.sound_file import open_sound
 from companion.hearing.hear import Samples
 from fingering.errors import UserError
 from tests.hearing.conditions.codec import write_sound
+from tests.referees import require_module
 
 RATE_HZ = 44_100
 
@@ -80,6 +82,94 @@ def test_what_is_no_sound_is_refused_in_one_line(tmp_path: Path, content: bytes,
         samples_of(path)
     assert "\n" not in str(caught.value)
     assert "no.wav" in str(caught.value)
+
+
+def test_a_recorder_that_was_cut_off_leaves_no_length(tmp_path: Path) -> None:
+    """A WAV file whose header says that it holds nothing, or 4 GB, is read as far as it goes."""
+    path = tmp_path / "cut.wav"
+    soundfile.write(path, sine(), RATE_HZ, "PCM_16")
+    whole = path.read_bytes()
+    at = whole.index(b"data") + 4
+    for told in (b"\0\0\0\0", b"\xff\xff\xff\xff"):
+        path.write_bytes(whole[:at] + told + whole[at + 4 :])
+        assert np.abs(samples_of(path) - sine()).max() < 1e-4
+
+
+@pytest.mark.parametrize(
+    ("at", "value"),
+    [(20, b"\x0f\x27"), (22, b"\0\0"), (24, b"\0\0\0\0"), (24, b"\1\0\0\0"), (24, b"\x80\x96\x98\0"), (34, b"\0\0")],
+)
+def test_headers_that_make_no_sense_are_refused_in_one_line(tmp_path: Path, at: int, value: bytes) -> None:
+    """A kind that nobody knows, no channel, no rate, 1 Hz, 10 MHz, samples of no bits."""
+    path = tmp_path / "odd.wav"
+    soundfile.write(path, sine(), RATE_HZ, "PCM_16")
+    whole = path.read_bytes()
+    path.write_bytes(whole[:at] + value + whole[at + len(value) :])
+    with pytest.raises(UserError) as caught:
+        samples_of(path)
+    assert "\n" not in str(caught.value)
+
+
+def test_of_several_sounds_the_loudest_is_read(tmp_path: Path) -> None:
+    """A film whose first track is silent is heard by its second."""
+    av = require_module("av")
+    path = tmp_path / "film.mkv"
+    with av.open(str(path), "w") as file:
+        streams = [file.add_stream("flac", rate=RATE_HZ, layout="mono") for _ in range(2)]
+        for stream, samples in zip(streams, (0.0 * sine(), sine()), strict=True):
+            whole = np.round(samples * 32_767).astype(np.int16).reshape(1, -1)
+            frame = av.AudioFrame.from_ndarray(whole, format="s16", layout="mono")
+            frame.sample_rate, frame.pts = RATE_HZ, 0
+            file.mux(stream.encode(frame))
+            file.mux(stream.encode(None))
+    assert np.abs(samples_of(path)).max() == pytest.approx(0.5, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "#EXTM3U\n#EXTINF:2,\nother.wav\n#EXT-X-ENDLIST\n",
+        "ffconcat version 1.0\nfile other.wav\n",
+        "v=0\no=- 0 0 IN IP4 0.0.0.0\ns=x\nm=audio 5004 RTP/AVP 0\n",
+    ],
+)
+def test_a_list_of_files_opens_none_of_them(tmp_path: Path, words: str) -> None:
+    """Nor any address: a sound is what the file itself holds."""
+    soundfile.write(tmp_path / "other.wav", sine(), RATE_HZ)
+    path = tmp_path / "list.mp3"
+    path.write_text(words)
+    with pytest.raises(UserError, match="no sound file"):
+        open_sound(path)
+
+
+def test_a_sound_longer_than_it_told_ends_in_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However long a file says that it is, no more than four hours of it are gone through: here, a second."""
+    path = tmp_path / "long.wav"
+    soundfile.write(path, sine(), RATE_HZ)
+    sound = open_sound(path)
+    monkeypatch.setattr(sound_file, "LONGEST_S", 1.0)
+    with pytest.raises(UserError, match="longer than four hours"):
+        list(sound.blocks())
+
+
+def test_a_file_that_is_gone_when_it_is_heard_is_told(tmp_path: Path) -> None:
+    """It is gone through twice, and may be deleted or changed between."""
+    path = tmp_path / "gone.wav"
+    soundfile.write(path, sine(), RATE_HZ)
+    sound = open_sound(path)
+    list(sound.blocks())
+    path.unlink()
+    with pytest.raises(UserError, match="taken away"):
+        list(sound.blocks())
+
+
+def test_many_channels_are_read_in_small_blocks(tmp_path: Path) -> None:
+    """However many there are, a block is some two MB."""
+    path = tmp_path / "many.wav"
+    soundfile.write(path, np.zeros((20_000, 64), np.float32), RATE_HZ)
+    blocks = list(open_sound(path).blocks())
+    assert sum(map(len, blocks)) == 20_000
+    assert max(each.size for each in blocks) <= sound_file.BLOCK_SAMPLES
 
 
 def test_no_file_a_folder_and_an_empty_recording_are_refused(tmp_path: Path) -> None:

@@ -1,0 +1,1 @@
+"""Samples as they come in: what is none, channels that cancel each other, how loud and whether clipped. Pure."""

@@ -1,0 +1,183 @@
+"""What tells a chanter from all else that sounds: its nine pitches, its bore, and that a note does not die away. Pure.
+
+A chanter's reed sounds as long as it is blown, as loud as it must, and each hole state has one pitch. Talk slides from
+pitch to pitch, other music lies in other places, what is plucked or struck dies away from its first moment.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float32]
+
+LOUD = 0.3
+"""Frames are looked at whose fourth roots of power, all bins together, reach this share of the loudest (21 dB less)."""
+
+OTHERWISE = 0.05
+"""A frame is of the other bore where it is likelier to be by this much."""
+
+NEARLY = 0.03
+"""An octave is easily mistaken: of two pitches an octave apart the one in the scale is taken, if not by this less
+likely. Of what an oboe played up to a tenth would be an octave lower."""
+
+SLOPE_S, EDGE_S = 0.15, 0.03
+"""Over what time a note's level is followed; at each of its ends it begins or stops, which is left out."""
+
+LEAST_LIKENESS, SURE_LIKENESS = 0.60, 0.80
+"""Of a lesson with talk in it a frame is of playing where it is like one of the nine notes by a share of what the
+likest are: somewhere between these, where the two sorts of sound part best."""
+
+ON_NATS, OFF_NATS = 0.15, -0.28
+"""What such a frame tells for playing, and another against it: logarithms of 0.95 over 0.2 and of 0.05 over 0.8, a
+tenth of them, as neighbouring frames overlap and are of one sound."""
+
+MOST_ALIKE = 0.78
+"""Only what is by so much less like a chanter than its playing is something else. Of talk it was 0.55 to 0.73."""
+
+CHANGE_NATS = 15.0
+"""What it costs that playing begins, or stops: a second of nothing but its pitches tells that it began."""
+
+NO_NOTE, DRONE = -1, -2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TraitCombs:
+    """What pitches look like. of_bore, of_other: unit vectors over the bins, shape (pitches, bins), of the chanter's
+    bore and of the other. notes: of each pitch the nearest of the nine notes, or NO_NOTE, or DRONE. octaves: of each
+    pitch itself, or of one that is no note the one an octave away that is. floor: the power by bin above which anything
+    counts."""
+
+    of_bore: Floats
+    of_other: Floats
+    notes: NDArray[np.int8]
+    octaves: NDArray[np.intp]
+    floor: Floats
+    hop_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class SoundTraits:
+    """What a sound is like. loud_s: how long anything sounds. on_scale: the share of it that has one of the nine
+    pitches. other_bore: the share that looks like another bore's. falls_db_s: how fast notes die away, the median,
+    infinite where none lasts a fifth of a second. steady: the share of all power that sounds all the time."""
+
+    loud_s: float = 0.0
+    on_scale: float = 0.0
+    other_bore: float = 0.0
+    falls_db_s: float = 0.0
+    steady: float = 0.0
+
+
+class TraitMeter:
+    """Takes in a sound's spectra piece by piece, in order of time, and tells its traits."""
+
+    def __init__(self, combs: TraitCombs) -> None:
+        self._combs = combs
+        self._notes: list[NDArray[np.int8]] = []
+        self._other: list[NDArray[np.bool_]] = []
+        self._levels: list[Floats] = []
+        self._powers: list[Floats] = []
+        self._likeness: list[Floats] = []
+        self._steady = self._power = 0.0
+
+    def take_in(self, powers: Floats) -> None:
+        """The next frames, shape (frames, bins)."""
+        combs = self._combs
+        above = np.maximum(powers - combs.floor, 0.0)
+        self._power += float(powers.sum())
+        self._steady += float(np.minimum(powers, combs.floor).sum())
+        roots = np.sqrt(np.sqrt(above))
+        level = np.linalg.norm(roots, axis=1)
+        shapes = roots / np.maximum(level, 1e-12)[:, np.newaxis]
+        own, other = shapes @ combs.of_bore.T, shapes @ combs.of_other.T
+        best, frames = own.argmax(axis=1), np.arange(len(own))
+        octave = combs.octaves[best]
+        taken = np.where(own[frames, octave] >= own[frames, best] - NEARLY, octave, best)
+        self._notes.append(combs.notes[taken])
+        self._likeness.append(own[:, combs.notes >= 0].max(axis=1))
+        self._other.append(other.max(axis=1) > own.max(axis=1) + OTHERWISE)
+        self._levels.append(level.astype(np.float32))
+        self._powers.append(above.sum(axis=1))
+
+    def traits(self) -> SoundTraits:
+        """Of all that was taken in."""
+        notes, other, loud = self._all()
+        steady = self._steady / max(self._power, 1e-20)
+        count = int(loud.sum())
+        if not count:
+            return SoundTraits(steady=steady)
+        named = notes[loud & (notes != DRONE)]
+        on = float((named >= 0).mean()) if len(named) else 0.0
+        strange = float(other[loud].mean())
+        falls = -_slope(np.where(loud, notes, NO_NOTE), np.concatenate(self._powers), self._combs.hop_s)
+        return SoundTraits(count * self._combs.hop_s, on, strange, falls, steady)
+
+    def playing(self) -> list[tuple[float, float]]:
+        """When a chanter plays, from s to s of the frames' beginnings; silence counts to what is before it."""
+        _, _, loud = self._all()
+        if not loud.any():
+            return []
+        likeness = np.concatenate(self._likeness)
+        nats = np.where(loud, np.where(likeness >= _parting(likeness[loud]), ON_NATS, OFF_NATS), 0.0)
+        plays = _likeliest(nats.tolist())
+        on, off = likeness[loud & plays], likeness[loud & ~plays]
+        if len(on) and len(off) and off.mean() > MOST_ALIKE * on.mean():
+            plays = np.ones(len(plays), bool)
+        edges = [0, *(np.flatnonzero(np.diff(plays)) + 1).tolist(), len(plays)]
+        hop_s = self._combs.hop_s
+        return [(first * hop_s, stop * hop_s) for first, stop in pairwise(edges) if plays[first]]
+
+    def _all(self) -> tuple[NDArray[np.int8], NDArray[np.bool_], NDArray[np.bool_]]:
+        if not self._notes:
+            return np.zeros(0, np.int8), np.zeros(0, bool), np.zeros(0, bool)
+        levels = np.concatenate(self._levels)
+        loud = (levels > LOUD * np.quantile(levels, 0.95)) & (levels > 0.0)
+        return np.concatenate(self._notes), np.concatenate(self._other), loud
+
+
+def _parting(values: Floats) -> float:
+    """Where two sorts of values part: where the variance between what is below and what is above is greatest (Otsu
+    1979, from memory)."""
+    most = float(np.quantile(values, 0.95))
+    counts, edges = np.histogram(values, np.linspace(0.0, 1.0, 101))
+    middles = 0.5 * (edges[:-1] + edges[1:])
+    below = np.cumsum(counts)[:-1]
+    above = len(values) - below
+    sums = np.cumsum(counts * middles)
+    means = sums[:-1] / np.maximum(below, 1), (sums[-1] - sums[:-1]) / np.maximum(above, 1)
+    between = below * above * (means[1] - means[0]) ** 2
+    return min(max(float(edges[1 + int(between.argmax())]), LEAST_LIKENESS * most), SURE_LIKENESS * most)
+
+
+def _slope(named: NDArray[np.int8], powers: Floats, hop_s: float) -> float:
+    """How a note's level goes on, in dB a second: the median over all that lies SLOPE_S apart in one note, so that one
+    that is struck again, louder, hides nothing. Minus infinity where none lasts."""
+    lag, edge = round(SLOPE_S / hop_s), round(EDGE_S / hop_s)
+    levels_db = 10.0 * np.log10(np.maximum(powers, 1e-20))
+    edges = [0, *(np.flatnonzero(np.diff(named)) + 1).tolist(), len(named)]
+    rises = [
+        levels_db[first + edge + lag : stop - edge] - levels_db[first + edge : stop - edge - lag]
+        for first, stop in pairwise(edges)
+        if named[first] >= 0 and stop - first > lag + 2 * edge
+    ]
+    return float(np.median(np.concatenate(rises))) / SLOPE_S if rises else -np.inf
+
+
+def _likeliest(nats: Sequence[float]) -> NDArray[np.bool_]:
+    """Whether each frame is of playing: the likeliest of all ways to play and stop."""
+    plays, stops = 0.0, 0.0
+    began = np.zeros((len(nats), 2), bool)
+    for rank, each in enumerate(nats):
+        began[rank] = stops - CHANGE_NATS > plays, plays - CHANGE_NATS > stops
+        plays, stops = max(plays, stops - CHANGE_NATS) + each, max(stops, plays - CHANGE_NATS)
+    way = np.zeros(len(nats), bool)
+    playing = plays >= stops
+    for rank in range(len(nats) - 1, -1, -1):
+        way[rank] = playing
+        playing = playing != began[rank, 0 if playing else 1]
+    return way
