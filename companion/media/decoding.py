@@ -78,7 +78,7 @@ def _loudness(path: Path, rank: int) -> float:
 def sound_blocks(
     path: Path, rank: int = 0, at_s: float = 0.0, block_frames: int = BLOCK_FRAMES
 ) -> Iterator[NDArray[np.float32]]:
-    """The samples of one of a file's sounds from a moment on, block by block: float32, -1 to 1, shape (frames, channels).
+    """The samples of one of a file's sounds from a moment on, in blocks: float32, -1 to 1, shape (frames, channels).
 
     What is spoilt is left out. Raises UserError for a file without sound, or that ends before any is decoded.
     """

@@ -1,5 +1,5 @@
-"""Opens a sound file as blocks of samples: soundfile (libsndfile) reads WAV, FLAC, Ogg and their like; MP3, all else, and
-films are read by PyAV in companion.media.
+"""Opens a sound file as blocks of samples: soundfile (libsndfile) reads WAV, FLAC, Ogg and their like; MP3, all else,
+and films are read by PyAV in companion.media.
 """
 
 from __future__ import annotations
