@@ -9,7 +9,7 @@ from companion.hearing.learning import Learnt
 from companion.hearing.live.follower import NoteFollower
 from companion.hearing.live.frames import FrameStream
 from companion.hearing.live.gather import SoundGatherer
-from companion.hearing.live.leak import LoudspeakerLeak
+from companion.hearing.live.leak.loudspeaker_leak import LoudspeakerLeak
 from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_note import HearingState, LiveNote
 from companion.hearing.live.voice_change import louder, on_grid

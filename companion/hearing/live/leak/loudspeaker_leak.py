@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from companion.hearing.live.frames import FrameStream
-from companion.hearing.live.leak_delay import LeakDelay
+from companion.hearing.live.leak.leak_delay import LeakDelay
 from companion.hearing.spectra import Floats
 
 KEPT_S = 64.0
@@ -23,7 +23,7 @@ STRONG = 0.03
 """A gain is learnt where a bin of what was played is within 15 dB of its loudest."""
 
 LOUDEST_HALVED_S = 30.0
-QUANTILE, BOOST_DB = 0.15, 4.0
+QUANTILE, BOOST_DB = 0.15, 6.0
 STEP_DB = 0.5
 """The gain of a bin is a low quantile of what is heard over what was played, and a little more: whoever plays along
 adds to it, a quantile of room's fading lies so far below its mean."""

@@ -1,0 +1,1 @@
+"""What of our own loudspeaker is in what a microphone hears."""
