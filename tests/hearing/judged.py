@@ -11,7 +11,7 @@ from __future__ import annotations
 import argparse
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from companion.hearing.hear import hear_samples
@@ -39,13 +39,14 @@ HEADS = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class JudgedTake:
-    """A whole take, dry, and what is to be judged of it."""
+    """A whole take, dry, and what is to be judged of it. begins_s: when in the take its sound begins."""
 
     trial: str
     draw: int
     tune: Tune
     take: Simulated
     dry: TrueRecording
+    begins_s: float
 
 
 def whole_take(trial: str, draw: int, source: SoundSource) -> JudgedTake:
@@ -53,7 +54,8 @@ def whole_take(trial: str, draw: int, source: SoundSource) -> JudgedTake:
     slips = TRIALS[trial]
     assert isinstance(slips, Slips)
     tune, take = slips.play(LearnerGroup.STEADY, draw)
-    return JudgedTake(trial, draw, tune, take, sounding(cut(trial, take, math.inf, Random(draw)), source, draw))
+    whole = cut(trial, take, math.inf, Random(draw))
+    return JudgedTake(trial, draw, tune, take, sounding(whole, source, draw), whole.begins_s)
 
 
 def rows(
@@ -94,7 +96,8 @@ def _heard(judged: JudgedTake, condition: RecordingCondition) -> tuple[tuple[Fin
     recording = recorded(judged.dry, condition, judged.draw)
     try:
         heard = hear_samples(recording.samples, recording.rate_hz)
-        return judge_heard(judged.tune, heard).findings, heard.fine
+        found = judge_heard(judged.tune, heard).findings
+        return tuple(replace(each, at_s=each.at_s + judged.begins_s) for each in found), heard.fine
     except UserError:
         return (), False
 

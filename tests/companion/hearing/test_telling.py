@@ -1,0 +1,80 @@
+"""What is told of a way through a sound: F and the false fingerings of high G that lie beside it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from companion.hearing.audible import audible_pitches
+from companion.hearing.learning import ENOUGH_TO_SEE, Learnt
+from companion.hearing.path import HeardStretch
+from companion.hearing.scale_fit import Bore, ScaleFit
+from companion.hearing.spectra import FrameGrid
+from companion.hearing.telling import notes_told
+from companion.hearing.voice import RANKS, LearntVoice
+from fingering.notes import TUNINGS, Note
+
+pytestmark = pytest.mark.same_everywhere
+
+TUNING = TUNINGS[0]
+PITCHES = audible_pitches(TUNING)
+LOW_A_HZ = 240.0
+FAR_NATS = 200.0
+
+
+def learnt(frames_of_f: int) -> Learnt:
+    """A practice chanter of which F was heard so long, the other notes for long."""
+    notes_hz = tuple(LOW_A_HZ * TUNING.ratio(note) for note in Note)
+    hz = np.array([notes_hz[each.note] * 2.0 ** (each.off_cents / 1200.0) for each in PITCHES])
+    nothing = np.zeros((len(PITCHES), RANKS))
+    voice = LearntVoice(PITCHES, hz, nothing, nothing[:, 0], nothing, nothing)
+    heard = tuple(frames_of_f if note is Note.F else 9 * ENOUGH_TO_SEE for note in Note)
+    scale = ScaleFit(Bore.PRACTICE, TUNING, LOW_A_HZ, notes_hz, (0.1,) * len(Note), 0.8)
+    return Learnt(scale, FrameGrid.of(16_000.0), voice, np.ones(3, np.float32), 2.0, heard)
+
+
+def near_f() -> int:
+    """The false fingering of high G that lies nearest to F."""
+    voice = learnt(0).voice
+    high = [rank for rank, each in enumerate(PITCHES) if each.note is Note.HIGH_G and not each.plain]
+    return min(high, key=lambda rank: abs(float(np.log(voice.hz[rank] / voice.hz[Note.F]))))
+
+
+def stretch(pitch: int, first: int, stop: int, more_as_f: float = FAR_NATS) -> HeardStretch:
+    """A stretch that is far from all other pitches, and so far from F."""
+    costs = np.full(len(PITCHES) + 1, FAR_NATS)
+    costs[Note.F] = more_as_f
+    costs[pitch] = 0.0
+    return HeardStretch(pitch, first, stop, tuple(costs.tolist()))
+
+
+def told(before: Note, more_as_f: float, frames: int, frames_of_f: int = 9 * ENOUGH_TO_SEE) -> list[Note]:
+    """The notes told of a false high G between two of another note."""
+    way = [
+        stretch(before, 0, 100),
+        stretch(near_f(), 100, 100 + frames, more_as_f),
+        stretch(before, 100 + frames, 300),
+    ]
+    return [each.note for each in notes_told(way, learnt(frames_of_f))]
+
+
+def test_between_low_notes_a_false_high_g_is_high_g() -> None:
+    """A gracenote, as likely as it may be F, where F is known."""
+    assert told(Note.B, 1.0, 14) == [Note.B, Note.HIGH_G, Note.B]
+
+
+def test_beside_high_g_itself_it_is_f() -> None:
+    """No finger leaves such a pitch of high G within high G: the gracenote is F, unless it is much less like it."""
+    assert told(Note.HIGH_G, 4.0, 14) == [Note.HIGH_G, Note.F, Note.HIGH_G]
+    assert told(Note.HIGH_G, 40.0, 14) == [Note.HIGH_G]
+
+
+def test_what_lasts_is_f() -> None:
+    """Longer than 100 ms, which no gracenote does: 60 frames are 150 ms."""
+    assert told(Note.B, 4.0, 60) == [Note.B, Note.F, Note.B]
+
+
+def test_while_f_is_hardly_known_what_is_liker_it_is_f() -> None:
+    """A few gracenotes alone leave F unknown, and its place to high G."""
+    assert told(Note.B, -1.0, 14, frames_of_f=20) == [Note.B, Note.F, Note.B]
+    assert told(Note.B, 1.0, 14, frames_of_f=20) == [Note.B, Note.HIGH_G, Note.B]
