@@ -58,7 +58,7 @@ class SimulatedPlayer:
         self._sounds: list[Sound] = []
         self._made: list[Made] = []
         self._gracenotes_s: list[float] = []
-        self._clock_s = random.uniform(0.5, 2.0)
+        self._clock_s = random.uniform(0.2, 2.0)
         self._phase = random.uniform(0.0, math.tau)
         self._silence_s = 0.0
         self._calm_until = CALM_NOTES
@@ -282,8 +282,10 @@ class SimulatedPlayer:
         if self._learner.jitter_s:
             strays_s += self._random.gauss(0.0, self._learner.jitter_s)
         begins_s = beat_s + min(max(strays_s, -most_s), most_s)
-        if self._ends_on_beat(each):
+        if self._ends_on_beat(each) and self._index:
             begins_s -= sum(lengths_s)
+        elif self._ends_on_beat(each):
+            self.shift(sum(lengths_s))  # a take begins with its first sound
         return Group(self._index, each.note.note, length_s, begins_s, list(each.note.gracenotes), lengths_s)
 
     def _ends_on_beat(self, each: PlayedNote) -> bool:
