@@ -118,8 +118,7 @@ class SimulatedPlayer:
         return following.note, following.gracenotes
 
     def equal_in_a_row(self) -> frozenset[int]:
-        """The played notes in a row with this one that are equal to it, as far as their gracenotes sound: one that is
-        equal to the note before is lost in that."""
+        """The played notes in a row with this one that sound like it, their gracenotes too."""
         sounds = [self._sounding(index) for index in range(len(self._played))]
         here = sounds[self._index]
         before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
@@ -171,10 +170,8 @@ class SimulatedPlayer:
         """Begin again from this bar's beginning after this note; False where it could not be told from going on."""
         turn = self._played[self._index].turn
         target = next(index for index, each in enumerate(self._played) if each.turn == turn)
-        again, on = (
-            [self._sounding(index) for index in range(at, min(at + 4, len(self._played)))]
-            for at in (target, self._index + 1)
-        )
+        starts, last = (target, self._index + 1), len(self._played)
+        again, on = ([self._sounding(index) for index in range(at, min(at + 4, last))] for at in starts)
         here, first = self._played[self._index].note.note, self._played[target].note
         if target == self._index or again == on or here in (first.note, *first.gracenotes[:1]):
             return False
