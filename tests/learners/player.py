@@ -58,7 +58,7 @@ class SimulatedPlayer:
         self._sounds: list[Sound] = []
         self._made: list[Made] = []
         self._gracenotes_s: list[float] = []
-        self._clock_s = random.uniform(0.5, 2.0)
+        self._clock_s = random.uniform(0.2, 2.0)
         self._phase = random.uniform(0.0, math.tau)
         self._silence_s = 0.0
         self._calm_until = CALM_NOTES
@@ -118,8 +118,7 @@ class SimulatedPlayer:
         return following.note, following.gracenotes
 
     def equal_in_a_row(self) -> frozenset[int]:
-        """The played notes in a row with this one that are equal to it, as far as their gracenotes sound: one that is
-        equal to the note before is lost in that."""
+        """The played notes in a row with this one that sound like it, their gracenotes too."""
         sounds = [self._sounding(index) for index in range(len(self._played))]
         here = sounds[self._index]
         before = takewhile(lambda index: sounds[index] == here, range(self._index - 1, -1, -1))
@@ -171,10 +170,8 @@ class SimulatedPlayer:
         """Begin again from this bar's beginning after this note; False where it could not be told from going on."""
         turn = self._played[self._index].turn
         target = next(index for index, each in enumerate(self._played) if each.turn == turn)
-        again, on = (
-            [self._sounding(index) for index in range(at, min(at + 4, len(self._played)))]
-            for at in (target, self._index + 1)
-        )
+        starts, last = (target, self._index + 1), len(self._played)
+        again, on = ([self._sounding(index) for index in range(at, min(at + 4, last))] for at in starts)
         here, first = self._played[self._index].note.note, self._played[target].note
         if target == self._index or again == on or here in (first.note, *first.gracenotes[:1]):
             return False
@@ -282,8 +279,10 @@ class SimulatedPlayer:
         if self._learner.jitter_s:
             strays_s += self._random.gauss(0.0, self._learner.jitter_s)
         begins_s = beat_s + min(max(strays_s, -most_s), most_s)
-        if self._ends_on_beat(each):
+        if self._ends_on_beat(each) and self._index:
             begins_s -= sum(lengths_s)
+        elif self._ends_on_beat(each):
+            self.shift(sum(lengths_s))  # a take begins with its first sound
         return Group(self._index, each.note.note, length_s, begins_s, list(each.note.gracenotes), lengths_s)
 
     def _ends_on_beat(self, each: PlayedNote) -> bool:

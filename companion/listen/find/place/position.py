@@ -62,6 +62,7 @@ def read_step(
         position = position._replace(extras=(), apart=True)
     else:
         facts += stops
+    leapt = position.token < 0 or is_leap(asked, position, first)
     if step.reading is Reading.MATCH:
         position, reached = _reach(asked, position, step.segment, first, ratio)
         facts += reached
@@ -70,7 +71,7 @@ def read_step(
     group, apart = position.group, position.apart
     if step.reading is Reading.MATCH:
         if not others and is_gracenote_alone(asked, step.segment, first, ratio):
-            group, apart, heard = _hear_gracenote_alone(asked, step.segment, first)
+            group, apart, heard = _hear_gracenote_alone(asked, step.segment, first, leapt=leapt)
         else:
             group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
         facts = (*facts, *heard)
@@ -229,11 +230,16 @@ def _not_asked(asked: Asked, position: Position) -> tuple[Segment, ...]:
     return extras[:-1] if is_asked else extras
 
 
-def _hear_gracenote_alone(asked: Asked, segment: Segment, token: int) -> tuple[GroupHeard, bool, list[Fact]]:
-    """Read a token of which only the gracenote after its melody note was heard; returns as `_hear` does."""
+def _hear_gracenote_alone(
+    asked: Asked, segment: Segment, token: int, *, leapt: bool
+) -> tuple[GroupHeard, bool, list[Fact]]:
+    """Read a token of which only the gracenote after its melody note was heard; returns as `_hear` does.
+
+    leapt: whether the learner came from elsewhere in the tune: then the melody note was not to be played.
+    """
     melody, grace = asked.events(token)
     group = GroupHeard(grace.played).with_grace(GraceHeard(grace, segment, alone=True))
-    return group, True, [NoteMissed(melody, segment.onset_s)]
+    return group, True, [] if leapt else [NoteMissed(melody, segment.onset_s)]
 
 
 def _hear(

@@ -95,6 +95,14 @@ def test_unevenness_is_told_with_all_lengths() -> None:
     assert [each.kind for each in said(played(20, 60))] == [FindingKind.UNEVEN]
 
 
+@pytest.mark.parametrize(("lengths_ms", "told"), [((30, 62), False), ((30, 63), True), ((30, 30, 60), True)])
+def test_two_gracenotes_may_differ_by_a_little_more_than_one_from_several(
+    lengths_ms: tuple[float, ...], told: bool
+) -> None:
+    """By chance they do: a mean of two strays less than one of them."""
+    assert [each.kind for each in said(played(*lengths_ms))] == [FindingKind.UNEVEN] * told
+
+
 def test_unevenness_needs_two_gracenotes_and_a_melody_note_that_began() -> None:
     """Of what an equal note held on over, no length is known."""
     assert said(played(80, single=True)) == []

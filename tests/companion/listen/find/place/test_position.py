@@ -51,3 +51,31 @@ def test_a_gracenote_like_the_note_before_it_is_asked_for_where_another_note_mad
     extra = Sounded(take[rank].at_s - 0.13, Note.F)
     (found,) = heard(asked, [*take[:rank], extra, *delayed(take, rank + 1, lasts_s - 0.04)[rank:]])
     assert (found.kind, found.heard) == (FindingKind.EXTRA_NOTE, "f")
+
+
+def test_of_a_note_and_an_equal_gracenote_after_it_the_gracenote_alone_may_be_heard() -> None:
+    """Then the note was left out, and its time with it; where both are heard as one, however short, nothing is said."""
+    asked = asked_of("A2{g}B2{d}c2d2|e2f2a2{a}g2|{g}c2d2e2{d}A2|" * 2)
+    take, onset = played_as(asked), index_of(asked, 7)
+    moved_s = take[index_of(asked, 8, 0)].at_s - take[onset].at_s
+    without = [*take[:onset], *(Sounded(each.at_s - moved_s, each.note) for each in take[onset + 1 :])]
+    told = [(each.kind, each.played) for each in heard(asked, without)]
+    assert told[0] == (FindingKind.MISSING_NOTE, 7)
+    assert all(kind is not FindingKind.MISSING_GRACENOTE for kind, _ in told)
+    assert heard(asked, take) == []
+
+
+@pytest.mark.parametrize(
+    "music", ["A2{g}B2c2d2|e2f2{d}g2a2|c2{g}B2A2B2|c2d2e4|", "A2G2{g}B2G2|{GdGe}e2f2g2a2|c2B2A2B2|"]
+)
+def test_the_bar_in_hand_is_begun_again_after_two_of_its_notes(music: str) -> None:
+    """What sounds then is the bar, and no note too many; a gracenote that the note before swallowed sounds now."""
+    asked = asked_of(music)
+    first, left = index_of(asked, 4), index_of(asked, 6)
+    take = played_as(asked)
+    bar = [each for each in asked.schedule.events if each.played == 4]
+    begins = first + 1 - len(bar)
+    later_s = take[left].at_s - take[begins].at_s
+    again = [*take[:left], *(Sounded(each.at_s + later_s, each.note) for each in take[begins:])]
+    (found,) = heard(asked, again)
+    assert (found.kind, found.played, found.bar) == (FindingKind.RESTART, 4, 2)
