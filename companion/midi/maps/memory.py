@@ -56,6 +56,10 @@ class PortMemory:
         """A copy of this memory with a microphone used at a time."""
         return replace(self, microphones=MappingProxyType({**self.microphones, name: at}))
 
+    def without_microphones(self) -> PortMemory:
+        """A copy of this memory in which no microphone was used, so that none is opened without being asked for."""
+        return replace(self, microphones=MappingProxyType({}))
+
     def seating(self, name: str, learner: str) -> PortMemory:
         """A copy of this memory in which that learner of a class plays on a port; "" for nobody."""
         return self._with(name, replace(self.about(name), learner=learner))

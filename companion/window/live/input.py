@@ -83,6 +83,12 @@ class LiveInput:
         self._let_go()
         self.choice.listen_to_microphone(name)
 
+    def listen_to_nothing(self) -> None:
+        """Listen to nothing, and to no microphone when the program is started again, until one is chosen."""
+        self.listen_to(None)
+        if self.choice.instruments:
+            self.choice.instruments.forget_used_microphone()
+
     def sounds_beside(self) -> None:
         """A tune sounds: if a microphone may hear that from the loudspeaker, headphones are asked for, once."""
         if self.choice.microphone and self.sound.has_loudspeaker:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from companion.files.lines import quoted
 from companion.midi.maps.map_text import Map
+from companion.midi.maps.memory import PortMemory
 from companion.midi.ports.driver import Backend
 from companion.midi.ports.monitor import Monitor, Sound
 from companion.midi.ports.named_ports import InputPort, Listening, Ports
@@ -138,6 +139,11 @@ class Instruments:
         """Remember that a microphone was played on."""
         now = datetime.now(UTC)
         self._keeper.change(lambda memory: memory.using_microphone(name, now))
+
+    def forget_used_microphone(self) -> None:
+        """Open no microphone by itself the next time that the program is started."""
+        if self.last_microphone is not None:
+            self._keeper.change(PortMemory.without_microphones)
 
     def send_to(self, wanted: WantedOut) -> None:
         """Open the out port that a user means as soon as it is known which there are, at a `refresh`."""

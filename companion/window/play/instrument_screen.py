@@ -150,7 +150,7 @@ class InstrumentScreen(ListScreen):
             rows.append((ListRow(_microphone_name(name), _VOICES[learnt]), self._listening_to_microphone(name)))
         for touch in Touch:
             rows.append((ListRow("the computer's keys", TOUCH_WORDS[touch]), self._playing_keys(touch)))
-        rows.append((ListRow("nothing", "only look and listen"), self._listening_to(None)))
+        rows.append((ListRow("nothing", "only look and listen"), self._listening_to_nothing))
         return rows
 
     def _chosen_rank(self) -> int:
@@ -159,7 +159,11 @@ class InstrumentScreen(ListScreen):
             return len(listed) + list(Touch).index(choice.keys.touch)
         return listed.index(choice.name) if choice.name in listed else 0
 
-    def _listening_to(self, port: str | None) -> Callable[[], None]:
+    def _listening_to_nothing(self) -> None:
+        self._beneath.play_on_keys(None)
+        self._beneath.live.listen_to_nothing()
+
+    def _listening_to(self, port: str) -> Callable[[], None]:
         def listen() -> None:
             self._beneath.play_on_keys(None)
             self._beneath.live.listen_to(port)

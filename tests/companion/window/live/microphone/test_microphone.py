@@ -20,6 +20,7 @@ from companion.window.live.microphone.voice_files import read_voice, voice_path,
 from companion.window.live.microphone.voice_lesson import ONE_MOMENT, VoiceLesson
 from companion.window.live.microphone.words import TOO_LOUD
 from companion.window.live.sound import LiveSound
+from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.learn_screen import LearnScreen
 from fingering.errors import UserError
 from fingering.holes import HoleState
@@ -167,6 +168,20 @@ def test_the_one_used_last_is_listened_to_again(tmp_path: Path) -> None:
     desk.live.close()
     assert read_memory(tmp_path).last_microphone == HEAD
     assert MicrophoneDesk(tmp_path).source.name == HEAD
+
+
+def test_once_nothing_is_chosen_no_microphone_is_opened_by_itself(tmp_path: Path) -> None:
+    """Nor when the program is started again: who chose to be heard no longer is not heard."""
+    desk = MicrophoneDesk(tmp_path)
+    desk.live.listen_to_microphone(HEAD)
+    desk.state("waiting")
+    desk.live.gather(None)
+    screen = InstrumentScreen(playing_at(desk))
+    screen.choose(screen.row_count() - 1)
+    desk.live.gather(None)
+    assert desk.system.orders[-1] == ("close", 0)
+    desk.live.close()
+    assert MicrophoneDesk(tmp_path).live.choice.microphone is None
 
 
 def test_a_name_that_fits_no_port_means_a_microphone(tmp_path: Path) -> None:
