@@ -18,7 +18,7 @@ from companion.window.core.screen import Canvas
 from companion.window.core.wording import wrapped_within
 from companion.window.staff.staff_line import StaffSource
 from companion.window.takes.matters_view import Block, Manner, Room, faultless, words_block
-from companion.window.takes.recorded.take_sound import opened_sound
+from companion.window.takes.recorded.take_sound import opened_sound, playback_gain
 from companion.window.takes.take_state import Lighting, TakeState, heard_s, heard_schedule, taken_s
 from companion.window.takes.take_view import TakeView
 from companion.window.takes.take_words import told_words
@@ -92,7 +92,9 @@ class TakeScene:
         self.title = f"Take of {state.take.heading.shown_title}"
         self.length_s = STILL_S + schedule.duration_s + END_S
         played = opened_sound(state.take)
-        self.renderer = Renderer(schedule, sound, recorded=played.beside(self._state) if played else None)
+        self.renderer = Renderer(
+            schedule, sound, recorded=played.beside(self._state, playback_gain(self._state)) if played else None
+        )
         self.renderer.seek(-STILL_S)
 
     @property

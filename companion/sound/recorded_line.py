@@ -106,7 +106,9 @@ class _Stream:
             self._first, self._count = self._first + gone, self._count - gone
         if self._count + len(part) > len(self._held):
             self._held = np.pad(self._held, (0, len(self._held) + len(part)))
-        np.multiply(part, self._gain, out=self._held[self._count : self._count + len(part)])
+        # a file of floating-point samples may hold any number, which would be deafening as soon as it is made 16 bits
+        louder = np.nan_to_num(part * self._gain, nan=0.0, posinf=1.0, neginf=-1.0)
+        np.clip(louder, -1.0, 1.0, out=self._held[self._count : self._count + len(part)])
         self._count += len(part)
 
 

@@ -18,7 +18,7 @@ from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.staff.staff_line import StaffSource
-from companion.window.takes.recorded.take_sound import HearingSound, opened_sound
+from companion.window.takes.recorded.take_sound import HearingSound, opened_sound, playback_gain
 from companion.window.takes.review import Review, Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
 from companion.window.takes.take_keys import TAKE_KEYS
@@ -40,11 +40,12 @@ from companion.window.takes.verdict_screen import VerdictScreen
 TURN_WITHIN_S = 0.001
 """A stretch is over this long before its end, in seconds: a player at its very end may tell a little less."""
 
-# Opens the crossing screen over a take, so many times slower, on the player that it lends; what is called when that
-# screen goes.
 Count = Callable[[SoundTake, Tune], None]
+"""Counts a take that was heard in its sound as practice of its tune."""
 
 OpenCrossing = Callable[[NamedTransition, float, Player, Callable[[], None]], Screen]
+"""Opens the crossing screen over a take, so many times slower, on the player that it lends; the last argument is called
+when that screen goes."""
 
 
 class TakeScreen:
@@ -76,6 +77,7 @@ class TakeScreen:
         self._open_crossing = open_crossing
         self._view: TakeView | None = None
         self._sound = opened_sound(state.take)
+        self._gain = playback_gain(state)
         self._hearing = HearingSound(state.take) if state.take.sound and state.by_sound is None else None
         self.state = replace(self.state, hearing_share=self._hearing.share if self._hearing else None)
         self._reviewing = self._begin_review()
@@ -252,7 +254,7 @@ class TakeScreen:
     def _load(self) -> None:
         """Give the player what is to be heard, where the take stands."""
         asked = asked_schedule(self.state) if self._asked_sounds else None
-        recorded = self._sound.beside(self.state) if self._sound and not asked else None
+        recorded = self._sound.beside(self.state, self._gain) if self._sound and not asked else None
         self._player.load(asked or heard_schedule(self.state), self._heard_s(self.state.position_s), recorded)
         loop = self.state.loop if not self._in_turn else None
         self._player.set_loop(loop and Span(self._heard_s(loop.start_s), self._heard_s(loop.end_s)))
@@ -263,8 +265,10 @@ class TakeScreen:
         return max(0.0, take_s) * self.state.slow_down if self._asked_sounds else heard_s(self.state, take_s)
 
     def _become(self, new: TakeState, stood_at_s: float) -> None:
+        """Go on with a state. A recording gets no louder while it plays: a jump would hurt whoever has turned it up."""
         old, self.state = self.state, new
-        if _heard(new) != _heard(old):
+        gain, self._gain = self._gain, self._gain if old.playing and new.playing else playback_gain(new)
+        if _heard(new) != _heard(old) or gain != self._gain:
             self._load()
         elif new.position_s != stood_at_s:
             self._player.seek(self._heard_s(new.position_s))

@@ -71,6 +71,14 @@ def test_at_full_speed_every_stretch_is_the_recording(wav: Path) -> None:
     assert not _stretch(line, len(samples), 500).any()
 
 
+def test_no_file_sounds_louder_than_full_scale(tmp_path: Path) -> None:
+    """Floating-point samples may be any number, or none, and would come round to the other end of 16 bits."""
+    loud = np.tile(np.array([5.0, -40.0, np.nan, np.inf, 0.25], np.float32), 2_000)
+    soundfile.write(tmp_path / "loud.wav", loud, SAMPLE_RATE_HZ, "FLOAT")
+    heard = _stretch(_line(tmp_path / "loud.wav"), 0, 1_000)
+    assert np.array_equal(heard[:5], np.array([1.0, -1.0, 0.0, 1.0, 0.25], np.float32))
+
+
 def test_it_begins_where_it_lies_beside_the_schedule(wav: Path) -> None:
     """Also before the recording does."""
     samples = _samples()

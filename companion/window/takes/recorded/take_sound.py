@@ -56,16 +56,22 @@ class OpenedSound:
     path: Path
     rate_hz: int
 
-    def beside(self, state: TakeState) -> RecordedSound:
-        """It as a player sounds it in place of the `heard_schedule` of a take."""
-        greatest = state.by_sound.greatest if state.by_sound else 1.0
+    def beside(self, state: TakeState, gain: float) -> RecordedSound:
+        """The sound as a player sounds it in place of the `heard_schedule` of a take. gain: see `playback_gain`."""
         return RecordedSound(
             partial(mono_blocks_from, self.path),
             self.rate_hz,
             state.begin_s - state.take.sound_begins_s,
             state.slow_down,
-            min(MOST_GAIN, 1.0 / greatest) if greatest > 0.0 else 1.0,
+            gain,
         )
+
+
+def playback_gain(state: TakeState) -> float:
+    """How many times louder than it lies in its file a recording is played: so that its greatest sample is 1, within
+    limits; once, as long as it was not heard, since nobody knows its greatest sample before."""
+    greatest = state.by_sound.greatest if state.by_sound else 1.0
+    return min(MOST_GAIN, 1.0 / greatest) if greatest > 0.0 else 1.0
 
 
 def opened_sound(take: Take) -> OpenedSound | None:

@@ -26,6 +26,7 @@ from companion.sound.recorded_line import RecordedLine, RecordedSound
 from companion.window.core.actions import Action, Seek
 from companion.window.core.marks import Role, Rule, Stripe
 from companion.window.lanes.played_marks import broken_line
+from companion.window.takes.recorded.take_sound import playback_gain
 from companion.window.takes.take_screen import Count, TakeScreen
 from companion.window.takes.take_state import SoundedSide, heard_schedule, open_take, with_sound
 from companion.window.takes.takes_screen import TakesScreen
@@ -131,9 +132,21 @@ def test_a_soft_recording_is_played_louder(path: Path, heard: SoundTake) -> None
     recorded = player.given[-1][1]
     assert recorded is not None
     assert recorded.gain == pytest.approx(1.0 / 0.5, rel=0.01)
-    assert screen._sound is not None
     faint = with_sound(screen.state, replace(heard, greatest=0.001))
-    assert screen._sound.beside(faint).gain == 8.0
+    assert playback_gain(faint) == 8.0
+
+
+def test_a_recording_gets_no_louder_while_it_plays(path: Path, heard: SoundTake) -> None:
+    """What is played before it was heard goes on as loud as it was; the next time that it is played it is louder."""
+    player = NotedPlayer(Clock())
+    screen = opened(recorded_take(path, short_recording().tune), player)
+    screen.act(Action.PLAY)
+    screen.finish_review()
+    assert screen.state.by_sound
+    assert [recorded.gain for _, recorded in player.given if recorded] == [1.0] * len(player.given)
+    screen.act(Action.PLAY)
+    assert player.given[-1][1] is not None
+    assert player.given[-1][1].gain == pytest.approx(1.0 / heard.greatest)
 
 
 def test_what_is_unsure_is_drawn_broken_and_named(path: Path, heard: SoundTake) -> None:
