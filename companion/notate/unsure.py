@@ -129,7 +129,7 @@ class _DoubtFinder:
         bar = self._bar_of[rank].number
         if note.played_graces is not None:
             name = self._name(rank, note.graces)
-            words = f"{self._where(rank)}: {{{_spelt(note.played_graces)}}} was played, written is the {name}"
+            words = f"{self._where(rank)}: {{{_spelt(note.played_graces)}}} was played in place of the {name}"
             other = (written._replace(gracenotes=note.played_graces),)
             yield Doubt(DoubtKind.EMBELLISHMENT, bar, rank, 1, words, (other,))
         elif note.graces and self._family(rank, note.graces) is Family.UNNAMED:

@@ -16,7 +16,7 @@ _PLAY_OF = attrgetter("play")
 
 
 def _accept_words(state: WrittenState, display: Display) -> str:
-    return "right" if state.left else "save it"
+    return "it is right" if state.left else "save it"
 
 
 def _place_words(state: WrittenState, display: Display) -> str:

@@ -36,6 +36,7 @@ from companion.window.written.written_state import (
 from companion.window.written.written_view import WrittenView
 from fingering.errors import UserError
 
+WRITING_TITLE, REFUSED_TITLE = "Writing it down", "Not written down"
 WRITING = "What was played is being written down; this takes a second or two for each minute."
 AT_ONCE_S = 0.04
 """Seconds that the window waits for a tune: what is short is written down by then."""
@@ -125,9 +126,10 @@ class WrittenScreen:
     def picture(self, canvas: Canvas) -> Picture:
         """The picture at this moment."""
         if self.state is None or self._writing:
-            line, role = (self._notice, Role.FAULT) if self._notice else (WRITING, Role.QUIET)
             hints = WAITING_TABLE.at_foot(None, canvas.display)
-            return list_picture(ListContents("Written down", (), 0, hints, line, role), canvas)
+            if self._notice:
+                return list_picture(ListContents(REFUSED_TITLE, (), 0, hints, self._notice, Role.FAULT), canvas)
+            return list_picture(ListContents(WRITING_TITLE, (), 0, hints, WRITING, Role.QUIET), canvas)
         if self._view is None or self._view.measure is not canvas.measure:
             self._view = WrittenView(canvas.measure)
         notice = self._notice or (self._drafts.trouble if self._drafts else "")

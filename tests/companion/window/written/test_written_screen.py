@@ -111,7 +111,7 @@ def test_unsure_places_are_marked_by_shape_and_sign_and_told_in_words() -> None:
     frames = [mark for mark in before.marks if isinstance(mark, Frame) and mark.role is Role.FAULT]
     assert frames
     assert [mark for mark in before.marks if isinstance(mark, Arrow) and mark.role is Role.FAULT]
-    assert "was played, written is the" in words(screen)
+    assert "was played in place of the" in words(screen)
     assert "not decided yet" in words(screen)
     after(screen, Action.TEMPO_UP)
     assert "?" in words(screen)
