@@ -18,7 +18,7 @@ from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.microphone.driver import RATE_HZ
 from companion.hearing.microphone.recorder import RecentSound, SoundRecorder
-from companion.hearing.microphone.sample_clock import MOST_FILLED_S, SampleClock
+from companion.hearing.microphone.sample_clock import MOST_FILLED_S, MicrophoneClock
 from fingering.errors import UserError
 
 Samples = NDArray[np.float32]
@@ -40,7 +40,7 @@ class HeardMicrophone:
 
     def __init__(self, tell: Tell) -> None:
         self._tell = tell
-        self._clock = SampleClock(RATE_HZ)
+        self._clock = MicrophoneClock(RATE_HZ)
         self._recent = RecentSound(RATE_HZ)
         self._loud = LoudSamples()
         self._hearing = LiveHearing(float(RATE_HZ), None)

@@ -34,7 +34,7 @@ class _Point:
     late_s: float
 
 
-class SampleClock:
+class MicrophoneClock:
     """Turns numbers of samples into times on the clock of time.perf_counter, and back. rate_hz: the nominal rate.
 
     What is told is when the last sample of each block was handed over, less what hand-overs stray by. What the sound

@@ -30,7 +30,7 @@ from fingering.holes import Finger, HoleState
 from fingering.notes import Note
 
 
-class Lesson(Protocol):
+class InstrumentLesson(Protocol):
     """One way of learning: what to do, the names in order and the fingers for each, and what it is kept for."""
 
     @property
@@ -121,7 +121,7 @@ LEARN_KEYS: KeyTable[object] = KeyTable((_KEEP, _LEAVE), ())
 class LearnScreen(StillScreen):
     """Shows what to play next. What is learnt is kept when Enter is pressed, never before."""
 
-    def __init__(self, beneath: PlayScreen, lesson: Lesson) -> None:
+    def __init__(self, beneath: PlayScreen, lesson: InstrumentLesson) -> None:
         self._beneath = beneath
         self._lesson = lesson
         beneath.play_alone(True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from companion.hearing.microphone.sample_clock import FILLED_S, SampleClock
+from companion.hearing.microphone.sample_clock import FILLED_S, MicrophoneClock
 
 pytestmark = pytest.mark.same_everywhere
 
@@ -44,7 +44,7 @@ def handed_over(seconds: float, stray: float = 0.0, loss_at_s: float = 1e9) -> I
 @pytest.mark.parametrize(("stray", "seconds"), [(80e-6, 1800), (-80e-6, 200)])
 def test_half_an_hour_has_neither_jitter_nor_drift(stray: float, seconds: int) -> None:
     """From a second on all times are right within a ms and a half, though the card's clock strays by 144 ms in all."""
-    clock = SampleClock(RATE_HZ)
+    clock = MicrophoneClock(RATE_HZ)
     worst_s, before_s = 0.0, 0.0
     for block in handed_over(seconds, stray):
         assert clock.take(block.at_s, PERIOD) == 0
@@ -59,7 +59,7 @@ def test_half_an_hour_has_neither_jitter_nor_drift(stray: float, seconds: int) -
 
 def test_lost_samples_are_filled_in() -> None:
     """50 ms that were never handed over are missed within two seconds, and the times after them are right again."""
-    clock = SampleClock(RATE_HZ)
+    clock = MicrophoneClock(RATE_HZ)
     filled, told_s, true_s = 0, 0.0, 0.0
     for block in handed_over(20.0, loss_at_s=10.0):
         missing = clock.take(block.at_s, PERIOD)
@@ -74,7 +74,7 @@ def test_lost_samples_are_filled_in() -> None:
 @pytest.mark.parametrize("held_up_s", [0.1, 0.5])
 def test_a_computer_that_is_held_up_loses_nothing(held_up_s: float) -> None:
     """What waited comes at once afterwards: nothing is filled in, and the times stay."""
-    clock = SampleClock(RATE_HZ)
+    clock = MicrophoneClock(RATE_HZ)
     for block in range(1, 1000):
         true_s = BEGAN_S + block * PERIOD / RATE_HZ
         held_s = BEGAN_S + 5.0 + held_up_s if 5.0 < true_s - BEGAN_S < 5.0 + held_up_s else 0.0
@@ -84,7 +84,7 @@ def test_a_computer_that_is_held_up_loses_nothing(held_up_s: float) -> None:
 
 def test_a_computer_under_load_for_seconds_loses_nothing() -> None:
     """Nothing comes in time for two seconds, but each block is late by something else: that is no loss."""
-    clock, dice = SampleClock(RATE_HZ), random.Random(3)
+    clock, dice = MicrophoneClock(RATE_HZ), random.Random(3)
     held_until_s = 0.0
     for block in range(1, 2000):
         true_s = BEGAN_S + block * PERIOD / RATE_HZ
@@ -97,7 +97,7 @@ def test_a_computer_under_load_for_seconds_loses_nothing() -> None:
 
 def test_small_losses_are_filled_in_once_they_add_up() -> None:
     """Each of 8 ms moves the times; the third makes more than is left open, and all of it is filled in."""
-    clock = SampleClock(RATE_HZ)
+    clock = MicrophoneClock(RATE_HZ)
     filled = 0
     for block in range(1, 2001):
         lost_s = 0.008 * min(3, block // 500)
@@ -111,7 +111,7 @@ def test_small_losses_are_filled_in_once_they_add_up() -> None:
 
 def test_a_late_beginning_is_made_good() -> None:
     """The first blocks come 300 ms late, as systems begin: later times do not depend on it, and nothing is missing."""
-    clock = SampleClock(RATE_HZ)
+    clock = MicrophoneClock(RATE_HZ)
     for block in range(1, 600):
         true_s = BEGAN_S + block * PERIOD / RATE_HZ
         assert clock.take(true_s + (0.3 if block < 60 else 0.0), PERIOD) == 0
@@ -120,7 +120,7 @@ def test_a_late_beginning_is_made_good() -> None:
 
 def test_times_and_samples_lead_to_each_other() -> None:
     """Also once the line is tilted, and before the first sample and after the last one."""
-    clock = SampleClock(RATE_HZ)
+    clock = MicrophoneClock(RATE_HZ)
     for block in handed_over(40.0, 80e-6):
         clock.take(block.at_s, PERIOD)
     for sample in (-48_000.0, 0.0, 1e6, 1e8):
