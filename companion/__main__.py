@@ -39,8 +39,8 @@ COMMANDS = {
     "judge": "say of a take what a good teacher would say",
     "write": "write down what was played in a take or a recording, as a tune in ABC",
     "pack": "put a recording with its tune and what was heard into one file, to keep or to give",
-    "ports": "list the MIDI ports and what is known of each",
-    "take": "list the takes that were kept",
+    "ports": "list the MIDI ports and microphones that can be played on, and what is known of them",
+    "take": "list the takes and recordings that were kept",
     "log": "tell what a learner has played, what has got better, and what to do today",
 }
 

@@ -21,7 +21,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """Add `list` and its options."""
     actions = parser.add_subparsers(dest="action", required=True, metavar="ACTION")
     listing = actions.add_parser(
-        "list", help="list the takes, oldest first", description="list the takes, oldest first"
+        "list", help="list takes and recordings, oldest first", description="list takes and recordings, oldest first"
     )
     listing.add_argument("--folder", type=Path, help="another folder than that of the program's own takes")
     listing.add_argument("--json", action="store_true", help="as JSON, for other programs")

@@ -169,7 +169,7 @@ LIVE_KEYS: tuple[KeyHint[PlayState], ...] = (
     KeyHint(
         (Action.INSTRUMENT,),
         lambda state, display: "instrument",
-        "Choose the electronic chanter that you play on.",
+        "Choose the electronic chanter or the microphone that you play on.",
         Group.PLAY,
     ),
     KeyHint(
