@@ -118,7 +118,8 @@ def foot_hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
         return said((PLAY_KEY, SLOW_KEY, LEAVE_KEY, MORE_KEY), state, display)
     several = state.matter is not None and len(_matters(state)) > 1
     matter = (MATTER_KEY,) if several else ()
-    hints = said((PLAY_KEY, *matter, PLACE_KEY, ALL_KEY, MORE_KEY), state, display)
+    leave = (LEAVE_KEY,) if state.matter is None else ()  # where there is room for it
+    hints = said((PLAY_KEY, *matter, PLACE_KEY, ALL_KEY, *leave, MORE_KEY), state, display)
     return tuple(hint for hint in hints if hint.words)
 
 
