@@ -1,4 +1,4 @@
-"""What sounds all the time beside a chanter: noise, hum and drones, bin by bin."""
+"""Finds what sounds all the time beside a chanter: noise, hum and drones, bin by bin."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a note looks like in the frames in which it surely sounds alone: its pitch and its spectrum. Pure functions."""
+"""Finds what a note looks like in the frames in which it surely sounds alone: its pitch and its spectrum. Pure."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""What is no chanter, what sounds between its playing, and what makes one hard to hear: refusals and warnings, each
-with what to do."""
+"""Finds what is no chanter, what sounds between its playing, and what makes one hard to hear: refusals and warnings,
+each with what to do."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which notes pitches are, where few are heard: four steps alike may begin on more than one note. Pure."""
+"""Finds which notes pitches are, where few are heard: four steps alike may begin on more than one note. Pure."""
 
 from __future__ import annotations
 

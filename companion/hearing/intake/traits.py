@@ -1,4 +1,5 @@
-"""What tells a chanter from all else that sounds: its nine pitches, its bore, and that a note does not die away. Pure.
+"""Measures what tells a chanter from all else that sounds: its nine pitches, its bore, and that its notes do not
+die away. Pure.
 
 A chanter's reed sounds as long as it is blown, as loud as it must, and each hole state has one pitch. Talk slides from
 pitch to pitch, other music lies in other places, what is plucked or struck dies away from its first moment.

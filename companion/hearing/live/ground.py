@@ -1,4 +1,4 @@
-"""What sounds beside a chanter, followed slowly while it goes on: noise, hum, drones that begin or stop."""
+"""Follows slowly what sounds beside a chanter while it goes on: noise, hum, drones that begin or stop."""
 
 from __future__ import annotations
 

@@ -64,7 +64,7 @@ class LiveHearing:
 
     @property
     def state(self) -> HearingState:
-        """What it is about."""
+        """Whether it waits for a chanter, learns one or hears its notes."""
         if self._follower:
             return HearingState.HEARING
         started = self._gatherer.tonal_s >= STARTED_S and self._kept is None

@@ -1,4 +1,4 @@
-"""What a live hearing tells. Data."""
+"""Data that a live hearing tells: what it is about, and the note that sounds."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fingering.notes import Note
 
 
 class HearingState(enum.Enum):
-    """What a live hearing is about: WAITING for a chanter to sound, LEARNING its voice, or HEARING its notes."""
+    """Says what a live hearing is about: WAITING for a chanter to sound, LEARNING its voice, or HEARING its notes."""
 
     WAITING = "waiting"
     LEARNING = "learning"

@@ -1,4 +1,4 @@
-"""Which pitches are held in a sound that nothing is known of yet, but that a chanter of one bore makes them."""
+"""Finds which pitches are held in a sound that nothing is known of yet, but that a chanter of one bore makes them."""
 
 from __future__ import annotations
 

@@ -90,7 +90,7 @@ def unsure_words(state: TakeState) -> str:
 
 
 def fingers_words(state: TakeState) -> str:
-    """That the fingers are not those of the player, but the chart's: where an instrument sends notes, not holes."""
+    """A line which says that the fingers are the chart's, where an instrument sends notes and not holes."""
     return "" if isinstance(state.take.heading.known, HoleMap) else CHART_FINGERS
 
 

@@ -79,7 +79,7 @@ class TakesScreen(ListScreen):
         return self._play_back(self._takes[rank]) or ScreenResult.STAY
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
-        """As in any list; the marked take can be written down as well."""
+        """Move the mark, play back the marked take, or write it down as a tune."""
         if intent is Action.ON and self._takes:
             return self._write_down(self._takes[self.rank]) or ScreenResult.STAY
         return super().act(intent)

@@ -1,1 +1,1 @@
-"""What was played becomes a tune on paper in the window: its unsure places decided, then saved and practised."""
+"""Turns what was played into a tune in the window: its unsure places are decided, then it is saved and practised."""

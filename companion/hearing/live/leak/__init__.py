@@ -1,1 +1,1 @@
-"""What of our own loudspeaker is in what a microphone hears."""
+"""Finds how much of our own loudspeaker a microphone hears."""

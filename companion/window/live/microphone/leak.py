@@ -13,7 +13,7 @@ _FULL_SCALE = 32768.0
 
 
 def tap_for(microphone: MicrophoneSource) -> Tap:
-    """What tells that microphone of each block; silence need not be told."""
+    """Return a function that tells a microphone of each block that our loudspeaker plays; silence need not be told."""
 
     def tell(block: NDArray[np.int16], at_s: float) -> None:
         if block.any():

@@ -1,4 +1,4 @@
-"""What was learnt of a chanter by a microphone, kept by the microphone's name: a small file for each."""
+"""Keeps what was learnt of a chanter by a microphone, in a small file for each microphone."""
 
 from __future__ import annotations
 

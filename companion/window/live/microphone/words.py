@@ -1,4 +1,4 @@
-"""What is said of a microphone that is listened to, in few plain words."""
+"""Says in few plain words how it stands with a microphone that is listened to."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class SaidOnce:
         self._since_s: float | None = None
 
     def hold(self, now_s: float) -> None:
-        """It holds now."""
+        """Note that the line holds at a time; the first such call begins the while for which it is said."""
         if self._since_s is None:
             self._since_s = now_s
 
