@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState
+from companion.hearing.microphone.source import MicrophoneSource
 from companion.listen.model.played import Played
 from companion.midi.maps.hole_map import HoleMap
 from companion.midi.maps.map_text import Map
@@ -20,7 +20,7 @@ from companion.window.lanes.played_in import Light, Tells
 from companion.window.live.frame_source import FrameSource, NamedSource
 from companion.window.live.input_messages import map_messages, short_name, source_messages
 from companion.window.live.instruments import Instruments
-from companion.window.live.microphone.level import CalmLevel
+from companion.window.live.microphone.followed import FollowedMicrophone, is_there
 from companion.window.live.microphone.words import fault_words, state_words
 from companion.window.live.played_keys import PlayedKeys
 from fingering.errors import UserError
@@ -30,14 +30,6 @@ ARRIVING_S = 3.0
 
 RETRY_S = 1.0
 """How often an instrument is looked for that was asked for by name and is not there."""
-
-TOLD_WITHIN_S = 0.25
-"""A note at a microphone is told so long after it began at most; goals and measures: `hearing.live`."""
-
-CAUGHT_UP_WITHIN_S = 8.0
-"""What sounded while a chanter was learnt is told afterwards: a minute of it at most, ten times as fast as it was."""
-
-_NOT_THERE = (MicrophoneState.CONNECTING, MicrophoneState.LOST)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +66,8 @@ class SourceChoice:
         self._clock = clock
         self._frames: FrameSource | None = None
         self._player: PlayingIn | None = None
-        self._level = CalmLevel()
+        self._microphone: FollowedMicrophone | None = None
         self._was_there = False
-        self._there_since_s: float | None = None
-        self._hearing_since_s: float | None = None
         self._tried_s = float("-inf")
         self._trouble = ""
         self._stuck_after_s = STUCK_AFTER_S
@@ -97,30 +87,24 @@ class SourceChoice:
     @property
     def microphone(self) -> MicrophoneSource | None:
         """The microphone that is listened to."""
-        source = self._frames.source if self._frames else None
-        return source if isinstance(source, MicrophoneSource) else None
+        return self._microphone.source if self._microphone else None
 
     @property
     def level(self) -> int | None:
         """How loud it is at the microphone, in steps that change seldom; None where there is no microphone."""
-        microphone = self.microphone
-        return None if microphone is None or microphone.state in _NOT_THERE else self._level.steps
+        return self._microphone.level if self._microphone else None
 
     @property
     def heard_until_s(self) -> float:
         """Up to when all that was played has been told: now, but for a microphone, whose notes are told somewhat later,
         and at first once its chanter is learnt."""
-        now_s, microphone = self._clock(), self.microphone
-        if microphone is None:
-            return now_s
-        if self._hearing_since_s is None or now_s - self._hearing_since_s < CAUGHT_UP_WITHIN_S:
-            return microphone.last_message_s or float("-inf")
-        return now_s - TOLD_WITHIN_S
+        return self._microphone.heard_until_s if self._microphone else self._clock()
 
     @property
     def there_since_s(self) -> float:
         """Since when what the microphone hears is there; now, for one that is not there."""
-        return self._clock() if self._there_since_s is None else self._there_since_s
+        since_s = self._microphone.there_since_s if self._microphone else None
+        return self._clock() if since_s is None else since_s
 
     @property
     def name(self) -> str:
@@ -182,8 +166,7 @@ class SourceChoice:
         """Listen to a source, and hear it by a map; None has the map guessed."""
         self._trouble = ""
         self._was_there = False
-        self._level = CalmLevel()
-        self._there_since_s = self._hearing_since_s = None
+        self._microphone = FollowedMicrophone(source, self._clock) if isinstance(source, MicrophoneSource) else None
         self._frames = FrameSource(source)
         self._player = PlayingIn(self._frames, known, self._clock)
         self.allow(self._stuck_after_s)
@@ -219,7 +202,7 @@ class SourceChoice:
         """Listen to nothing. A microphone is let go only now, when its sound beside a take has been ended."""
         if self.microphone and self.instruments:
             self.instruments.microphones.release(self.microphone)
-        self._frames = self._player = None
+        self._frames = self._player = self._microphone = None
         self._trouble = ""
 
     def fetch(self) -> Came:
@@ -227,23 +210,11 @@ class SourceChoice:
         if self._frames is None or self._player is None:
             return Came()
         held = self._player.held
-        if self.microphone:
-            self._follow_microphone(self.microphone)
+        if self._microphone:
+            self._microphone.follow()
         played = self._player.fetch()
         self.fetched = len(self._frames.fresh)
         return Came(held, self._frames.fresh, played)
-
-    def _follow_microphone(self, microphone: MicrophoneSource) -> None:
-        now_s = self._clock()
-        self._level.follow(microphone.level_db, now_s, clipped=microphone.clipped)
-        if microphone.state in _NOT_THERE:
-            self._there_since_s = None
-        elif self._there_since_s is None:
-            self._there_since_s = now_s
-        if microphone.state is not MicrophoneState.HEARING:
-            self._hearing_since_s = None
-        elif self._hearing_since_s is None:
-            self._hearing_since_s = now_s
 
     def look_for_ports(self) -> None:
         """Once a frame: notice what came and went."""
@@ -261,7 +232,7 @@ class SourceChoice:
     def came(self) -> bool:
         """Once a frame: whether the port or microphone in hand is there for the first time."""
         port, microphone = self.port, self.microphone
-        there = port.state is PortState.OPEN if port else microphone and microphone.state not in _NOT_THERE
+        there = port.state is PortState.OPEN if port else microphone and is_there(microphone)
         came = bool(there) and not self._was_there
         self._was_there = self._was_there or came
         return came
@@ -272,7 +243,7 @@ class SourceChoice:
             return Light.AWAY if self.wanted else Light.OFF
         if self.port and self.port.state is not PortState.OPEN:
             return Light.AWAY
-        if self.microphone and self.microphone.state in _NOT_THERE:
+        if self.microphone and not is_there(self.microphone):
             return Light.AWAY
         last_s = self._frames.source.last_message_s
         return Light.ARRIVING if last_s is not None and self._clock() - last_s < ARRIVING_S else Light.QUIET
@@ -292,10 +263,10 @@ class SourceChoice:
         """What is wrong, the worst first; `heard`: whether anything was played yet."""
         if self._frames:
             yield from source_messages(self._frames.source, was_there=self._was_there)
-        if self.microphone and self.instruments:
-            microphones, too_loud = self.instruments.microphones, self._level.too_loud(self._clock())
-            can_be = self._was_there or self.microphone.name in microphones.names
-            yield from fault_words(self.microphone, can_be_heard=can_be, too_loud=too_loud)
+        if self._microphone and self.instruments:
+            microphones, source = self.instruments.microphones, self._microphone.source
+            can_be = self._was_there or source.name in microphones.names
+            yield from fault_words(source, can_be_heard=can_be, too_loud=self._microphone.too_loud)
             yield microphones.forgotten or microphones.trouble
         if self._trouble:
             yield self._trouble

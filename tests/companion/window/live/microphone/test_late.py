@@ -7,7 +7,7 @@ from pathlib import Path
 from companion.listen.model.played import Sounded
 from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.timing import Timing
-from companion.window.live.source_choice import CAUGHT_UP_WITHIN_S, TOLD_WITHIN_S
+from companion.window.live.microphone.followed import CAUGHT_UP_WITHIN_S, TOLD_WITHIN_S
 from companion.window.live.tune_run import TuneRun
 from tests.companion.listen.playing import asked_of, played_as, tune_of
 from tests.companion.window.live.microphone.listed import DESK, MicrophoneDesk
