@@ -92,6 +92,11 @@ def said(hints: Iterable[KeyHint[State]], state: State, display: Display) -> tup
     return tuple(hint.said(state, display) for hint in hints)
 
 
+def of_use(hints: Iterable[Hint]) -> tuple[Hint, ...]:
+    """The keys that do something now: those that have words."""
+    return tuple(hint for hint in hints if hint.words)
+
+
 def with_shift(hints: Iterable[Hint], fingers: Sequence[str]) -> tuple[Hint, ...]:
     """The keys while those with the caps `fingers` play the chanter: such a one has to be pressed with Shift."""
     return tuple(

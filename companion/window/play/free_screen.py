@@ -47,6 +47,7 @@ class FreeScreen(StillScreen):
         self._beneath = beneath
         self._write = write
         self._notice = ""
+        self._noticed_s = 0.0
         self._view: FreeView | None = None
         beneath.play_alone(True)
         beneath.live.keep_free_play()
@@ -74,7 +75,7 @@ class FreeScreen(StillScreen):
         self._beneath.listen_in()
         piece = self._beneath.live.free_piece
         if not piece or self._write is None:
-            self._notice = NOTHING_YET
+            self._notice, self._noticed_s = NOTHING_YET, self._beneath.live.clock()
             return ScreenResult.STAY
         self._notice = ""
         try:
@@ -98,6 +99,8 @@ class FreeScreen(StillScreen):
         self._beneath.hold_with(canvas.display.upper_hand)
         now_s = self._beneath.live.clock()
         played = self._beneath.live.freely(now_s)
+        if self._notice == NOTHING_YET and self._beneath.live.played_s > self._noticed_s:
+            self._notice = ""  # it is done
         if self._notice and not played.problem:
             played = replace(played, problem=self._notice)
         hints = with_shift(FREE_KEYS.at_foot(self._beneath.state, canvas.display), played.caps)

@@ -6,7 +6,7 @@ from companion.listen.verdict.verdict import Matter
 from companion.window.core.actions import Action
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display, Print
-from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, said
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, of_use, said
 from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, STEP_KEYS
 from companion.window.play.play_keys import slowness
 from companion.window.takes.buttons import Button
@@ -119,8 +119,7 @@ def foot_hints(state: TakeState, display: Display) -> tuple[Hint, ...]:
     several = state.matter is not None and len(_matters(state)) > 1
     matter = (MATTER_KEY,) if several else ()
     leave = (LEAVE_KEY,) if state.matter is None else ()  # where there is room for it
-    hints = said((PLAY_KEY, *matter, PLACE_KEY, ALL_KEY, *leave, MORE_KEY), state, display)
-    return tuple(hint for hint in hints if hint.words)
+    return of_use(said((PLAY_KEY, *matter, PLACE_KEY, ALL_KEY, *leave, MORE_KEY), state, display))
 
 
 def buttons(state: TakeState) -> tuple[Button, ...]:

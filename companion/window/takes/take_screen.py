@@ -14,7 +14,7 @@ from companion.score.model import Tune
 from companion.sound.player import Player
 from companion.window.core.actions import Action, Intent
 from companion.window.core.display import Display
-from companion.window.core.hints import Hint
+from companion.window.core.hints import Hint, of_use
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.staff.staff_line import StaffSource
@@ -90,8 +90,7 @@ class TakeScreen:
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """What the sheet shows."""
-        hints = TAKE_KEYS.on_sheet(self.state, display)
-        return tuple(hint for hint in hints if hint.words)
+        return of_use(TAKE_KEYS.on_sheet(self.state, display))
 
     def position_s(self) -> float:
         """Where the take stands."""

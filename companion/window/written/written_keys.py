@@ -7,7 +7,7 @@ from operator import attrgetter
 from companion.schedule.pace import tempo_of
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
-from companion.window.core.hints import Group, KeyHint, KeyTable
+from companion.window.core.hints import Group, Hint, KeyHint, KeyTable, of_use
 from companion.window.core.look_keys import LOOK_KEYS, MORE_KEY, STAFF_KEY, leave_key
 from companion.window.play.play_keys import PLAY_KEY, SLOW_KEYS, SOUND_KEYS, same_keys
 from companion.window.written.written_state import WrittenState
@@ -19,8 +19,16 @@ def _accept_words(state: WrittenState, display: Display) -> str:
     return "it is right" if state.left else "save it"
 
 
+def _reading_words(state: WrittenState, words: str) -> str:
+    """The words for another reading; where one place has none the key stays, or the picture would jump from place to
+    place."""
+    if not state.doubts:
+        return ""
+    return words if state.readings > 1 else "no other"
+
+
 def _place_words(state: WrittenState, display: Display) -> str:
-    return f"{state.marked + 1} of {len(state.doubts)}" if state.doubts else "nothing unsure"
+    return f"{state.marked + 1} of {len(state.doubts)}" if state.doubts else ""
 
 
 def _beats(state: WrittenState, display: Display) -> str:
@@ -32,13 +40,13 @@ _ACCEPT: KeyHint[WrittenState] = KeyHint(
 )
 _OTHER: KeyHint[WrittenState] = KeyHint(
     (Action.ON,),
-    lambda state, display: "other reading" if state.readings > 1 else "no other",
+    lambda state, display: _reading_words(state, "other reading"),
     "Takes the next reading of an unsure place, after the last the first, and sounds it.",
     Group.LEARN,
 )
 _BEFORE: KeyHint[WrittenState] = KeyHint(
     (Action.BACK,),
-    lambda state, display: "the reading before" if state.readings > 1 else "no other",
+    lambda state, display: _reading_words(state, "the reading before"),
     "Takes the reading before of an unsure place, and sounds it.",
     Group.LEARN,
 )
@@ -84,3 +92,13 @@ WRITTEN_TABLE: KeyTable[WrittenState] = KeyTable(
     ),
 )
 WAITING_TABLE: KeyTable[object] = KeyTable(foot=(leave_key("back"),), sheet=())
+
+
+def foot_hints(state: WrittenState, display: Display) -> tuple[Hint, ...]:
+    """The keys at the foot; what would do nothing now is left out."""
+    return of_use(WRITTEN_TABLE.at_foot(state, display))
+
+
+def sheet_hints(state: WrittenState, display: Display) -> tuple[Hint, ...]:
+    """The keys on the sheet; what would do nothing now is left out."""
+    return of_use(WRITTEN_TABLE.on_sheet(state, display))

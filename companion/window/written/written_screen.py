@@ -24,7 +24,7 @@ from companion.window.play.handing import hand_over, start
 from companion.window.play.play_state import update
 from companion.window.staff.staff_line import StaffSource
 from companion.window.written.drafts import DraftKeeper
-from companion.window.written.written_keys import WAITING_TABLE, WRITTEN_TABLE
+from companion.window.written.written_keys import WAITING_TABLE, WRITTEN_TABLE, sheet_hints
 from companion.window.written.written_state import (
     WrittenState,
     accepted,
@@ -86,7 +86,7 @@ class WrittenScreen:
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """What the sheet shows."""
-        return WRITTEN_TABLE.on_sheet(self.state, display) if self.state else ()
+        return sheet_hints(self.state, display) if self.state else ()
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""

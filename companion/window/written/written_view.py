@@ -16,7 +16,7 @@ from companion.window.lanes.told import NOTHING_TOLD
 from companion.window.play.play_view import PlayView
 from companion.window.staff.staff_line import StaffSource
 from companion.window.staff.staff_room import lines_for
-from companion.window.written.written_keys import WRITTEN_TABLE
+from companion.window.written.written_keys import foot_hints
 from companion.window.written.written_marks import lane_doubts, staff_doubts
 from companion.window.written.written_state import WrittenState
 
@@ -39,7 +39,7 @@ class WrittenView:
     ) -> Picture:
         """The picture at `now_s` of the tune. notice: one line about keeping it, "" for none."""
         layout = self.layout(state, canvas, staff)
-        keys, targets = hint_marks(WRITTEN_TABLE.at_foot(state, canvas.display), layout.footer, self.measure)
+        keys, targets = hint_marks(foot_hints(state, canvas.display), layout.footer, self.measure)
         play = state.play
         shown = self._playing.staff_shown(play, canvas.display, layout, now_s, staff)
         ribbon = self._playing.ribbon(play, layout)
@@ -60,7 +60,7 @@ class WrittenView:
 
     def layout(self, state: WrittenState, canvas: Canvas, staff: StaffSource | None) -> Layout:
         """The layout at that size."""
-        rows = hint_rows(WRITTEN_TABLE.at_foot(state, canvas.display), canvas.page.inner, self.measure)
+        rows = hint_rows(foot_hints(state, canvas.display), canvas.page.inner, self.measure)
         lines = lines_for(staff, canvas.display)
         return lay_out(canvas.page, rows, canvas.display.print, HEADER_LINES, ear_lines=SAID_LINES, staff_lines=lines)
 

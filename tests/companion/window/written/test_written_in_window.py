@@ -20,7 +20,7 @@ from companion.window.choosing_navigation import choose_tune
 from companion.window.core.display import Display
 from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
-from companion.window.play.free_screen import FreeScreen
+from companion.window.play.free_screen import NOTHING_YET, FreeScreen
 from companion.window.play.play_screen import PlayScreen
 from companion.window.playing_navigation import PLAYING_NAVIGATION
 from companion.window.shell import Shell, WindowSize
@@ -29,6 +29,7 @@ from companion.window.written.written_screen import WrittenScreen
 from tests.companion.notate.playing import MARCH, tune_of
 from tests.companion.window import scenes
 from tests.companion.window.players import Clock, Feed, notes_of
+from tests.companion.window.takes.reviewing import canvas, words_of
 
 TUNE = tune_of(MARCH)
 PATIENCE_S = 60.0
@@ -86,7 +87,9 @@ def test_what_is_played_freely_is_written_down_saved_and_practised(desk: FreeDes
     assert isinstance(desk.shell.top, FreeScreen)
     desk.press(pygame.K_RETURN)
     assert isinstance(desk.shell.top, FreeScreen), "nothing was played yet"
+    assert NOTHING_YET in words_of(desk.shell.top.picture(canvas()))
     desk.play()
+    assert NOTHING_YET not in words_of(desk.shell.top.picture(canvas()))
     desk.press(pygame.K_RETURN)
     written = desk.shell.top
     assert isinstance(written, WrittenScreen)

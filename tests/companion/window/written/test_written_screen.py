@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -117,6 +118,16 @@ def test_unsure_places_are_marked_by_shape_and_sign_and_told_in_words() -> None:
     assert "?" in words(screen)
     after(to_slip(screen), Action.ON)
     assert "reading 2 of 2: decided" in words(screen)
+
+
+def test_where_nothing_is_unsure_no_key_leads_to_unsure_places() -> None:
+    """Neither at the foot nor on the sheet; Enter saves the tune."""
+    screen = shown(lambda given: replace(march(), doubts=()))
+    offered = {action for hint in screen.sheet(Display()) for action in hint.actions}
+    offered |= {each.intent for each in screen.picture(canvas()).targets if isinstance(each.intent, Action)}
+    assert not offered & {Action.ON, Action.BACK, Action.TEMPO_UP, Action.TEMPO_DOWN}
+    assert {Action.CHOOSE, Action.METRE} <= offered
+    assert "save it" in words(screen)
 
 
 def test_another_metre_is_written_down_anew() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from companion.notate.notating import Given, NotatedTune
@@ -105,6 +106,7 @@ def written_screens() -> Mapping[str, Callable[[], Screen]]:
         "written down": shown,
         "written down, on a staff": lambda: shown(staff=PlainStaff()),
         "written down, the other reading": lambda: after(shown(staff=PlainStaff()), Action.ON),
+        "written down, nothing unsure": lambda: shown(lambda given: replace(march(), doubts=())),
         "written down, all decided": lambda: after(shown(), Action.CHOOSE, Action.CHOOSE),
         "being written down": still_writing,
         "not written down": lambda: shown(refused),
