@@ -78,10 +78,6 @@ class HeardMicrophone:
         except UserError as error:
             self._tell("not kept", error.what, error.remedy)
 
-    def learn(self) -> None:
-        """Forget what was learnt."""
-        self._hear_anew(None)
-
     def hear_scale(self, wanted: bool) -> None:
         """Begin to hear a scale from which all notes are learnt, or leave it off; tells how far it has come."""
         self._scale = ScaleCalibration(float(RATE_HZ)) if wanted else None
@@ -121,7 +117,7 @@ class HeardMicrophone:
         for each in self._closing:
             each.wait()
 
-    def _hear_anew(self, learnt: Learnt | None) -> None:
+    def _hear_anew(self, learnt: Learnt) -> None:
         self._hearing = LiveHearing(float(RATE_HZ), learnt)
         self._hearing_begins = self._recent.stop
         self._tell("heard", self._clock.time_of(self._recent.stop), None, 1.0)  # whatever sounded by what was known

@@ -114,11 +114,6 @@ class MicrophoneSource:
         if self._asked:
             self._send("keep", self.number, _text(voice))
 
-    def learn_anew(self) -> None:
-        """Forget what was learnt of this chanter, and learn what is played from now on."""
-        self._kept = self.learnt_bytes = None
-        self._send("learn", self.number)
-
     def begin_scale(self) -> None:
         """Learn this chanter from a scale that is played now, low G first, each note held for half a second at least.
 
