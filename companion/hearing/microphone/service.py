@@ -6,7 +6,8 @@ hangs may stop nothing else. `companion.hearing.microphone.microphones` is the o
 Orders and answers are JSON lists, one a line; all but the first orders and answers name a LINK, which is a number that
 the window gives a microphone. Orders: ["list"], ["open", LINK, NAME], ["keep", LINK, VOICE] (hear by what was learnt
 before), ["scale", LINK, WHETHER] (learn from a scale), ["record", LINK, PATH, BEGAN_S], ["stop", LINK, AT_S],
-["played", LINK, AT_S, RATE_HZ, SAMPLES] (what the loudspeaker plays), ["close", LINK]; the end of the input ends the process.
+["played", LINK, AT_S, RATE_HZ, SAMPLES] (what the loudspeaker plays), ["close", LINK]; the end of the
+input ends the process.
 
 Answers: ["names", NAMES], with WHAT and REMEDY after them where there are none; ["none", WHAT, REMEDY] where there
 can be none, and it is the last one; ["refused", LINK, WHAT, REMEDY], ["lost", LINK, WHAT, REMEDY], ["state", LINK,
