@@ -23,6 +23,15 @@ FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
 
+LONGEST_ECHO_S, LOUDEST_NOISE_DB, MOST_MAYBE = 0.4, -9.0, 0.1
+"""Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
+may have others within them: on trial 0.03 at most under drones, talk and in a room of 0.4 s, in which gracenotes were
+heard, 0.2 and 0.4 under drones as loud as the chanter and in a room of 0.8 s, in which they were not."""
+
+LOUDEST_DRONES_DB = -21.0
+"""Likewise under drones that leave so much between their harmonics: on trial -24 dB and less under drones 6 dB softer
+than the chanter, -18 under reeds as loud as it."""
+
 
 @dataclass(frozen=True, slots=True)
 class HeardNote:
@@ -65,6 +74,14 @@ class HeardSound:
 
     @property
     def fine(self) -> bool:
-        """Whether gracenotes and noises of crossings are surely heard: not under drones, noise or a room's echo."""
+        """Whether gracenotes and noises of crossings are surely heard everywhere: no echo, drones or noise."""
         hard = any(each is not SoundTrouble.LEFT_OUT for each in self.troubles)
         return not (self.echo_s or self.drones or hard or self.noise_db > FINE_NOISE_DB)
+
+    @property
+    def short_sounds(self) -> bool:
+        """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
+        hard = any(each is not SoundTrouble.LEFT_OUT for each in self.troubles)
+        blurred = len(self.maybe) > MOST_MAYBE * len(self.notes)
+        loudest_db = LOUDEST_DRONES_DB if self.drones else LOUDEST_NOISE_DB
+        return not (hard or blurred or self.echo_s > LONGEST_ECHO_S or self.noise_db > loudest_db)

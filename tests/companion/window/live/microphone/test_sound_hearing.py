@@ -29,12 +29,14 @@ MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
     [
         ({}, ""),
         ({"echo_s": 0.5}, MELODY_ALONE),
-        ({"drones": True}, MELODY_ALONE),
-        ({"noise_db": -10.0}, MELODY_ALONE),
+        ({"echo_s": 0.3}, ""),
+        ({"drones": True}, ""),
+        ({"drones": True, "noise_db": -18.0}, MELODY_ALONE),
+        ({"noise_db": -8.0}, MELODY_ALONE),
     ],
 )
 def test_what_covers_short_sounds_is_said(changes: dict[str, object], line: str) -> None:
-    """An echo, drones or noise; of a sound that is fine nothing is."""
+    """A long echo, loud drones or noise; of a sound in which they are heard nothing is."""
     assert not_fine(replace(SOUND, **changes)) == line  # type: ignore[arg-type]
 
 
