@@ -23,14 +23,12 @@ FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
 
-LONGEST_ECHO_S, LOUDEST_NOISE_DB, MOST_MAYBE = 0.4, -9.0, 0.1
+LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
+MOST_MAYBE, MOST_MAYBE_UNDER_DRONES = 0.1, 0.01
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
-may have others within them: on trial 0.03 at most under drones, talk and in a room of 0.4 s, in which gracenotes were
-heard, 0.2 and 0.4 under drones as loud as the chanter and in a room of 0.8 s, in which they were not."""
-
-LOUDEST_DRONES_DB = -21.0
-"""Likewise under drones that leave so much between their harmonics: on trial -24 dB and less under drones 6 dB softer
-than the chanter, -18 under reeds as loud as it."""
+may have others within them. On trial that was 0.1 at most under talk and in a room of 0.4 s, and 0.3 and more in a room
+of 0.8 s; 0.002 at most under drones that gracenotes were heard under, 0.03 and more under reeds as loud as the chanter,
+which they were not. How noisy a sound with drones is says nothing: between harmonics hardly a bin is without them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +79,10 @@ class HeardSound:
     @property
     def short_sounds(self) -> bool:
         """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
-        hard = any(each is not SoundTrouble.LEFT_OUT for each in self.troubles)
-        blurred = len(self.maybe) > MOST_MAYBE * len(self.notes)
-        loudest_db = LOUDEST_DRONES_DB if self.drones else LOUDEST_NOISE_DB
-        return not (hard or blurred or self.echo_s > LONGEST_ECHO_S or self.noise_db > loudest_db)
+        maybe = len(self.maybe) / max(1, len(self.notes))
+        hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
+        if self.drones:
+            return (
+                not (hard - {SoundTrouble.NOISY}) and maybe <= MOST_MAYBE_UNDER_DRONES and self.echo_s <= LONGEST_ECHO_S
+            )
+        return not hard and maybe <= MOST_MAYBE and self.echo_s <= LONGEST_ECHO_S and self.noise_db <= LOUDEST_NOISE_DB
