@@ -117,7 +117,7 @@ def _learnt(pieces: list[Floats], rate_hz: float) -> Learnt:
 
 
 def _while_playing(notes: Sequence[HeardNote], watcher: PlayingWatcher) -> tuple[HeardNote, ...]:
-    """The notes whose middle lies where a chanter plays."""
+    """The notes whose middle lies where a chanter plays; all, where that is hardly anywhere: then it is not known."""
     playing = watcher.playing()
     begins = [begin_s for begin_s, _ in playing]
 
@@ -126,7 +126,9 @@ def _while_playing(notes: Sequence[HeardNote], watcher: PlayingWatcher) -> tuple
         rank = bisect_right(begins, middle_s) - 1
         return rank >= 0 and middle_s < playing[rank][1]
 
-    return tuple(filter(heard, notes))
+    kept = tuple(filter(heard, notes))
+    enough_s = LEAST_PLAYING_SHARE * sum(each.length_s for each in notes)
+    return kept if sum(each.length_s for each in kept) > enough_s else tuple(notes)
 
 
 def hear_samples(samples: Samples, rate_hz: int) -> HeardSound:

@@ -23,6 +23,13 @@ FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
 
+LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
+MOST_MAYBE, MOST_MAYBE_UNDER_DRONES = 0.1, 0.01
+"""Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
+may have others within them. On trial that was 0.1 at most under talk and in a room of 0.4 s, and 0.3 and more in a room
+of 0.8 s; 0.002 at most under drones that gracenotes were heard under, 0.03 and more under reeds as loud as the chanter,
+which they were not. How noisy a sound with drones is says nothing: between harmonics hardly a bin is without them."""
+
 
 @dataclass(frozen=True, slots=True)
 class HeardNote:
@@ -65,6 +72,17 @@ class HeardSound:
 
     @property
     def fine(self) -> bool:
-        """Whether gracenotes and noises of crossings are surely heard: not under drones, noise or a room's echo."""
+        """Whether gracenotes and noises of crossings are surely heard everywhere: no echo, drones or noise."""
         hard = any(each is not SoundTrouble.LEFT_OUT for each in self.troubles)
         return not (self.echo_s or self.drones or hard or self.noise_db > FINE_NOISE_DB)
+
+    @property
+    def short_sounds(self) -> bool:
+        """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
+        maybe = len(self.maybe) / max(1, len(self.notes))
+        hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
+        if self.drones:
+            return (
+                not (hard - {SoundTrouble.NOISY}) and maybe <= MOST_MAYBE_UNDER_DRONES and self.echo_s <= LONGEST_ECHO_S
+            )
+        return not hard and maybe <= MOST_MAYBE and self.echo_s <= LONGEST_ECHO_S and self.noise_db <= LOUDEST_NOISE_DB

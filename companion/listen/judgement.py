@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,6 +10,7 @@ from companion.listen.model.asked import Asked, ask, ask_for
 from companion.listen.model.findings import Finding, FindingKind, finding_to_data, in_order
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
+from companion.listen.model.tally import without_places
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.setting.changes import changes_heard
 from companion.listen.take.credible import check_events, check_heard
@@ -50,10 +51,12 @@ def judge(
     *,
     setting: Setting = (),
     where: str | None = None,
+    untold: Callable[[Finding], bool] = lambda finding: False,
 ) -> Judgement:
     """Judge a take of a tune on the terms on which it was asked for. where: names the take in errors.
 
-    setting: what the learner plays otherwise than the tune is written, which is then asked for.
+    setting: what the learner plays otherwise than the tune is written, which is then asked for. untold: which findings
+    are not to be told, since it is not sure what sounded there; neither right nor wrong is counted there.
 
     Raises UserError for what is no performance of the tune.
     """
@@ -68,12 +71,13 @@ def judge(
     asked, heard = ordered.read.asked, tell_twice(ordered.read, strictness)
     changes = changes_heard(asked, heard.findings, heard.tally.places)
     check_heard(asked, heard.tally, tune.title or "the tune", where, changes=changes)
-    findings = in_order([*heard.findings, *order_findings(tune, ordered, heard.tally.places)])
+    found = in_order([*heard.findings, *order_findings(tune, ordered, heard.tally.places)])
+    findings = tuple(each for each in found if not untold(each))
     verdict = verdict_on(
         tune,
         asked,
         findings,
-        heard.tally,
+        without_places(heard.tally, [each for each in found if untold(each)]),
         heard.moments,
         metronome_bpm=terms.metronome_bpm,
         off_own_pulse=frozenset() if terms.metronome_bpm is None else _off_own_pulse(asked, events, strictness),

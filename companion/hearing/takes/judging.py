@@ -7,7 +7,9 @@ from dataclasses import replace
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.events import events_of
+from companion.hearing.takes.kinder import SoundCover, kinder_reading
 from companion.listen.judgement import Judgement, judge
+from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
@@ -15,35 +17,7 @@ from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
 from companion.score.setting import Setting
 
-SURE = 0.9
-"""A short note that is less sure than this is no fault by itself: its evidence is under ten nats (`telling`)."""
-
-SHORT_S = 0.08
-BEFORE_S, AFTER_S = 0.30, 0.20
-"""How far from where a finding is told the sound that it rests on may lie: the gracenotes of a movement come before its
-melody note by up to that."""
-
 ROUNDS = 3
-
-_LACKING = frozenset(
-    {
-        FindingKind.MISSING_GRACENOTE,
-        FindingKind.MISSING_NOTE,
-        FindingKind.WRONG_GRACENOTE,
-        FindingKind.WRONG_NOTE,
-        FindingKind.UNEVEN,
-        FindingKind.LONG_GRACENOTE,
-    }
-)
-_TOO_MUCH = frozenset(
-    {
-        FindingKind.EXTRA_GRACENOTE,
-        FindingKind.EXTRA_NOTE,
-        FindingKind.CROSSING,
-        FindingKind.WRONG_GRACENOTE,
-        FindingKind.RESTART,
-    }
-)
 
 _OF_MELODY = frozenset(
     {
@@ -56,11 +30,43 @@ _OF_MELODY = frozenset(
         FindingKind.ORDER,
     }
 )
-"""What is told of a recording with an echo, drones or noise in it: what long notes show."""
+"""What is told of a recording in which short sounds are not heard: what long notes show."""
+
+_OF_SHORT_SOUNDS = frozenset(
+    {
+        FindingKind.MISSING_GRACENOTE,
+        FindingKind.WRONG_GRACENOTE,
+        FindingKind.EXTRA_GRACENOTE,
+        FindingKind.LONG_GRACENOTE,
+        FindingKind.UNEVEN,
+        FindingKind.CROSSING,
+    }
+)
+
+CHANGED_WITHIN_S = 0.15
+"""A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
+
+LEAST_UNEVEN_IN_ROOM_MS = 42.0
+"""Gracenotes less uneven than this in a room may be even: the end of each is heard up to 20 ms late there. On trial
+even ones seemed uneven by 35 ms at most; uneven ones by 45 and more."""
+
+SURELY_LONG_MS = 100.0
+LEAST_NOTE_IN_ROOM_S = 0.2
+"""A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
+a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
 
 NOT_FINE = (
     "Gracenotes and crossings: an echo, drones or noise cover them; record closer to the microphone, the chanter alone."
 )
+
+
+def partly_covered(count: int) -> str:
+    """The sentence about so many places with short sounds that were not judged."""
+    places = "1 place" if count == 1 else f"{count} places"
+    return (
+        f"Short sounds at {places}, which an echo, drones or noise cover; record closer to the microphone, "
+        "the chanter alone."
+    )
 
 
 def judge_heard(
@@ -75,19 +81,74 @@ def judge_heard(
     """Judge what was heard, as `companion.listen.judgement.judge` does, in the reading that is kindest where in doubt.
 
     Where a finding rests on what is not sure, the doubtful note is taken to have been as asked, and all is judged
-    again. Raises UserError for what is no performance of the tune.
+    again. Under an echo, drones or noise what still rests on such a place is not told, and it is said at how many;
+    where short sounds are not heard at all, the melody alone is judged. Raises UserError for what is no performance of
+    the tune.
     """
+    cover = SoundCover.of(heard)
     notes = list(heard.notes)
     judgement = judge(tune, events_of(notes), strictness, terms, setting=setting, where=where)
     for _ in range(ROUNDS):
-        kinder = kinder_reading(notes, heard.maybe, judgement.findings)
+        kinder = kinder_reading(notes, heard.maybe, judgement.findings, cover)
         if kinder == notes:
             break
         again = judge(tune, events_of(kinder), strictness, terms, setting=setting, where=where)
         if len(again.findings) > len(judgement.findings):
             break
         notes, judgement = kinder, again
-    return judgement if heard.fine else _melody_alone(judgement)
+    changed_s, asked = _changed_s(heard.notes, notes), judgement.asked
+
+    def untold(finding: Finding) -> bool:
+        return _is_covered(finding, changed_s, cover) or (cover.echo and _is_of_a_short_note(finding, asked))
+
+    count = sum(map(untold, judgement.findings)) if cover.other else 0
+    if count:
+        events = events_of(notes)
+        judgement = judge(tune, events, strictness, terms, setting=setting, where=where, untold=untold)
+    if not heard.short_sounds:
+        return _melody_alone(judgement)
+    if not count:
+        return judgement
+    said = (*judgement.verdict.not_judged, partly_covered(count))
+    return replace(judgement, verdict=replace(judgement.verdict, not_judged=said))
+
+
+def _changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
+    """When those notes begin that were read otherwise than they were heard."""
+    return [each.at_s for each in {*heard} ^ {*read}]
+
+
+def _is_covered(finding: Finding, changed_s: Sequence[float], cover: SoundCover) -> bool:
+    """Whether a finding on short sounds rests on what is not sure."""
+    if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or _is_surely_long(finding):
+        return False
+    if cover.echo and _is_covered_by_echo(finding):
+        return True
+    return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in changed_s)
+
+
+def _is_of_a_short_note(finding: Finding, asked: Asked) -> bool:
+    """Whether a finding tells of a melody note that is short besides its gracenotes, by the tempo as asked."""
+    if finding.kind not in (FindingKind.MISSING_NOTE, FindingKind.WRONG_NOTE) or len(finding.asked) > 1:
+        return False
+    rank = asked.note_tokens[finding.played]
+    return rank is not None and asked.tokens[rank].end_s - asked.tokens[rank].start_s < LEAST_NOTE_IN_ROOM_S
+
+
+def _is_covered_by_echo(finding: Finding) -> bool:
+    """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
+    match finding.kind:
+        case FindingKind.UNEVEN:
+            return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
+        case FindingKind.MISSING_GRACENOTE:  # those of a movement are as short as 16 ms
+            return len(finding.asked) > 1
+        case kind:
+            return kind is FindingKind.LONG_GRACENOTE
+
+
+def _is_surely_long(finding: Finding) -> bool:
+    """Whether a gracenote was as long as a melody note, which is heard under anything."""
+    return finding.kind is FindingKind.LONG_GRACENOTE and (finding.ms or 0.0) >= SURELY_LONG_MS
 
 
 def _melody_alone(judgement: Judgement) -> Judgement:
@@ -105,75 +166,3 @@ def _melody_alone(judgement: Judgement) -> Judgement:
             not_judged=(*verdict.not_judged, NOT_FINE),
         ),
     )
-
-
-def kinder_reading(
-    notes: Sequence[HeardNote], maybe: Sequence[HeardNote], findings: Sequence[Finding]
-) -> list[HeardNote]:
-    """The notes where what is doubtful near each finding is as it was asked for."""
-    kept = list(notes)
-    granted: set[float] = set()  # when a note begins that was taken to be as asked
-    for finding in (each for each in findings if each.kind in _LACKING):
-        fits = [each for each in kept if _is_near(each, finding) and finding.asked and _may_be_asked(each, finding)]
-        if fits:
-            nearest = min(fits, key=lambda each: abs(each.at_s - finding.at_s))
-            kept = [_renamed(each, finding) if each is nearest else each for each in kept]
-            granted.add(nearest.at_s)
-        for each in maybe:
-            if _is_near(each, finding) and _asks_for(finding, each):
-                kept = _with(kept, each)
-                granted.add(each.at_s)
-    for finding in (each for each in findings if each.kind in _TOO_MUCH):
-        left = [each for each in kept if each.at_s in granted or not (_is_near(each, finding) and _doubtful(each))]
-        kept = _without(left, kept)
-    return kept
-
-
-def _is_near(note: HeardNote, finding: Finding) -> bool:
-    return finding.at_s - BEFORE_S <= note.at_s <= finding.at_s + AFTER_S
-
-
-def _may_be_asked(note: HeardNote, finding: Finding) -> bool:
-    """Whether a note has another name than was asked for, and could as well have that."""
-    return note.note.letter not in finding.asked and any(each.letter in finding.asked for each in note.others)
-
-
-def _doubtful(note: HeardNote) -> bool:
-    return note.confidence < SURE and note.length_s < SHORT_S
-
-
-def _asks_for(finding: Finding, note: HeardNote) -> bool:
-    return note.note.letter in finding.asked or any(each.letter in finding.asked for each in note.others)
-
-
-def _renamed(note: HeardNote, finding: Finding) -> HeardNote:
-    """A note by the name that was asked for, which it could as well have."""
-    name = next(each for each in sorted(note.others) if each.letter in finding.asked)
-    return replace(note, note=name, others=(note.others | {note.note}) - {name})
-
-
-def _with(notes: Sequence[HeardNote], more: HeardNote) -> list[HeardNote]:
-    """The notes with one more within one of them, if it lies wholly within and is another."""
-    out: list[HeardNote] = []
-    for each in notes:
-        if each.at_s < more.at_s and more.stop_s < each.stop_s and each.note is not more.note:
-            out += [replace(each, stop_s=more.at_s), more, replace(each, at_s=more.stop_s)]
-        else:
-            out.append(each)
-    return out
-
-
-def _without(left: Sequence[HeardNote], all_notes: Sequence[HeardNote]) -> list[HeardNote]:
-    """The notes that are left, each lasting over what was taken out after it; equal ones that then touch are one."""
-    out: list[HeardNote] = []
-    kept = set(map(id, left))
-    for each in all_notes:
-        touches = bool(out) and each.at_s - out[-1].stop_s < 1e-6
-        if id(each) not in kept:
-            if touches:
-                out[-1] = replace(out[-1], stop_s=each.stop_s)
-        elif touches and out[-1].note is each.note:
-            out[-1] = replace(out[-1], stop_s=each.stop_s, confidence=max(out[-1].confidence, each.confidence))
-        else:
-            out.append(each)
-    return out

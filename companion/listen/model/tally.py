@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from companion.listen.model.findings import Finding, FindingKind
+
+_OF_GRACENOTES = frozenset(
+    {FindingKind.MISSING_GRACENOTE, FindingKind.WRONG_GRACENOTE, FindingKind.LONG_GRACENOTE, FindingKind.UNEVEN}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,3 +32,14 @@ class Tally:
     leaps: int = 0
     skipped_bars: tuple[int, ...] = ()
     places: tuple[tuple[int, float], ...] = ()
+
+
+def without_places(tally: Tally, untold: Sequence[Finding]) -> Tally:
+    """A tally that counts neither right nor wrong where these findings, which are not told, are."""
+    gracenotes = sum(each.kind in _OF_GRACENOTES for each in untold)
+    movements = sum(each.kind is FindingKind.CROSSING for each in untold)
+    return replace(
+        tally,
+        gracenotes=max(tally.gracenotes_right, tally.gracenotes - gracenotes),
+        movements=max(tally.movements_clean, tally.movements - movements),
+    )

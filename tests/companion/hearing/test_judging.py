@@ -11,7 +11,8 @@ from companion.hearing.hear import hear_samples
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.judging import NOT_FINE, judge_heard, kinder_reading
+from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered
+from companion.hearing.takes.kinder import SoundCover, kinder_reading
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
@@ -68,6 +69,66 @@ def test_of_two_names_the_asked_one_is_taken() -> None:
     assert kinder[1].note is HIGH_G
 
 
+def test_a_note_that_is_hardly_sure_may_have_been_what_was_asked() -> None:
+    """A veiled gracenote under drones is told for want of a likelier one; a surer note stays what it is."""
+    told = [finding(FindingKind.MISSING_GRACENOTE, 1.04, asked="g")]
+    notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 1.04, Note.LOW_A, 0.5), HeardNote(1.04, 2.0, C))
+    assert kinder_reading(notes, (), told)[1].note is HIGH_G
+    surer = tuple(replace(each, confidence=0.99) for each in notes)
+    assert kinder_reading(surer, (), told) == list(surer)
+
+
+def test_a_short_silence_may_have_been_the_gracenote_that_was_asked() -> None:
+    """Anywhere between two notes; before a first note only where other sound covers it."""
+    told = [finding(FindingKind.MISSING_GRACENOTE, 1.04, asked="g")]
+    between = (HeardNote(0.0, 1.0, B), HeardNote(1.04, 2.0, C))
+    expected = [(0.0, B), (1.0, HIGH_G), (1.04, C)]
+    assert [(each.at_s, each.note) for each in kinder_reading(between, (), told)] == expected
+    first = (HeardNote(1.04, 2.0, C),)
+    assert kinder_reading(first, (), told) == list(first)
+    assert [each.note for each in kinder_reading(first, (), told, SoundCover(other=True))] == [HIGH_G, C]
+
+
+def test_of_what_may_have_sounded_one_of_each_name_is_granted() -> None:
+    """The likelier; what is then left of the note around it, if too short for one, was the gracenote still."""
+    notes = (HeardNote(0.0, 1.05, B), HeardNote(1.05, 2.0, C))
+    maybe = (HeardNote(0.99, 1.01, HIGH_G, 0.2), HeardNote(1.01, 1.03, HIGH_G, 0.4))
+    kinder = kinder_reading(notes, maybe, [finding(FindingKind.MISSING_GRACENOTE, 1.05, asked="g")])
+    assert [(each.at_s, each.stop_s, each.note) for each in kinder] == [
+        (0.0, 1.01, B),
+        (1.01, 1.05, HIGH_G),
+        (1.05, 2.0, C),
+    ]
+
+
+def test_what_may_be_an_echo_in_a_room_is_not_too_much() -> None:
+    """A short note again that was over just before, however sure; elsewhere it is told."""
+    g_again = (HeardNote(1.0, 1.02, HIGH_G, 0.99), HeardNote(1.02, 1.05, B, 0.99), HeardNote(1.05, 1.2, HIGH_G))
+    notes = (HeardNote(0.0, 1.0, B), *g_again, HeardNote(1.2, 2.0, C))
+    told = [finding(FindingKind.EXTRA_GRACENOTE, 1.02, heard="B")]
+    in_room = kinder_reading(notes, (), told, SoundCover(other=True, echo=True))
+    assert [(each.at_s, each.stop_s) for each in in_room] == [(0.0, 1.0), (1.0, 1.2), (1.2, 2.0)]
+    assert kinder_reading(notes, (), told) == list(notes)
+
+
+def test_a_short_note_that_silence_follows_is_no_gracenote_under_talk() -> None:
+    """Where nothing covers it, it is one."""
+    notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 1.05, C, 0.99))
+    told = [finding(FindingKind.EXTRA_GRACENOTE, 1.0, heard="c")]
+    assert [each.note for each in kinder_reading(notes, (), told, SoundCover(other=True))] == [B]
+    assert kinder_reading(notes, (), told) == list(notes)
+
+
+def test_a_short_silence_within_a_note_is_none_in_a_room() -> None:
+    """A long one is."""
+    told = [finding(FindingKind.RESTART, 1.1)]
+    room = SoundCover(other=True, echo=True)
+    for again_s, expected in ((1.1, [(0.0, 2.0)]), (1.18, [(0.0, 1.0), (1.18, 2.0)])):
+        notes = (HeardNote(0.0, 1.0, B), HeardNote(again_s, 2.0, B))
+        assert [(each.at_s, each.stop_s) for each in kinder_reading(notes, (), told, room)] == expected
+        assert kinder_reading(notes, (), told) == list(notes)
+
+
 @pytest.mark.parametrize(("name", "expected"), [("a.WAV", True), ("b/c.m4a", True), ("take.mid", False), ("x", False)])
 def test_a_recording_is_known_by_its_ending(name: str, expected: bool) -> None:
     """In small or capital letters."""
@@ -89,3 +150,27 @@ def test_a_faultless_recording_draws_what_its_midi_take_draws() -> None:
     assert NOT_FINE in covered.verdict.not_judged
     assert covered.verdict.gracenotes.of == 0
     assert not {each.kind for each in covered.findings} & {FindingKind.MISSING_GRACENOTE, FindingKind.CROSSING}
+    room = replace(heard, echo_s=0.3, notes=_without_gracenotes(heard.notes, 3))
+    judged = judge_heard(tune, room)
+    missing = [each for each in judged.findings if each.kind is FindingKind.MISSING_GRACENOTE]
+    assert {each.kind for each in judged.findings} <= {FindingKind.MISSING_GRACENOTE}
+    assert all(len(each.asked) == 1 for each in missing)
+    dry = judge_heard(tune, replace(room, echo_s=0.0))
+    left = len(dry.findings) - len(judged.findings)
+    assert left > 0
+    assert partly_covered(left) in judged.verdict.not_judged
+    assert judged.verdict.gracenotes.of < dry.verdict.gracenotes.of
+
+
+def _without_gracenotes(notes: tuple[HeardNote, ...], every: int) -> tuple[HeardNote, ...]:
+    """The notes without every so manieth of the short ones, over which the note before sounds on."""
+    kept: list[HeardNote] = []
+    short = 0
+    for each in notes:
+        if each.length_s < 0.08:
+            short += 1
+            if short % every == 0 and kept[-1].length_s > 0.08:
+                kept[-1] = replace(kept[-1], stop_s=each.stop_s)
+                continue
+        kept.append(each)
+    return tuple(kept)

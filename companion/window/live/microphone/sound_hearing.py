@@ -60,4 +60,4 @@ def not_fine(heard: HeardSound) -> str:
     if heard.troubles:
         words = heard.troubles[0].value
         return f"{words[0].upper()}{words[1:]}."
-    return "" if heard.fine else MELODY_ALONE
+    return "" if heard.short_sounds else MELODY_ALONE

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from companion.hearing.heard import HeardSound, SoundTrouble
+from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.listen.judgement import judge
 from companion.listen.model.asked import ask_for
 from companion.listen.model.played import Sounded
@@ -21,6 +21,7 @@ from fingering.notes import Note
 from tests.companion.listen.playing import asked_of, played_as, tune_of
 
 SOUND = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.0, 0.012, 9.0, ())
+NOTE = HeardNote(0.0, 1.0, Note.B)
 MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
 
 
@@ -29,12 +30,14 @@ MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
     [
         ({}, ""),
         ({"echo_s": 0.5}, MELODY_ALONE),
-        ({"drones": True}, MELODY_ALONE),
-        ({"noise_db": -10.0}, MELODY_ALONE),
+        ({"echo_s": 0.3}, ""),
+        ({"drones": True}, ""),
+        ({"drones": True, "notes": (NOTE,) * 20, "maybe": (NOTE,)}, MELODY_ALONE),
+        ({"noise_db": -8.0}, MELODY_ALONE),
     ],
 )
 def test_what_covers_short_sounds_is_said(changes: dict[str, object], line: str) -> None:
-    """An echo, drones or noise; of a sound that is fine nothing is."""
+    """A long echo, loud drones or noise; of a sound in which they are heard nothing is."""
     assert not_fine(replace(SOUND, **changes)) == line  # type: ignore[arg-type]
 
 

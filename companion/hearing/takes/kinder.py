@@ -1,0 +1,230 @@
+"""What was heard, read most kindly: what is doubtful near a finding is taken to be as it was asked for. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.takes.events import TOUCHING_S
+from companion.listen.model.findings import Finding, FindingKind
+from fingering.notes import Note
+
+SURE = 0.9
+"""A short note that is less sure than this is no fault by itself: its evidence is under ten nats (`telling`)."""
+
+HARDLY_SURE = 0.6
+"""A short note that is less sure than this was told for want of a likelier one, such as a veiled gracenote under
+drones: it may have been any."""
+
+UNSURE = 0.5
+SHORT_S = 0.08
+GRACENOTE_S = 0.035
+"""How long a gracenote is taken to have been that was covered by other sound before a first note."""
+
+SOFT_NOISE_DB = -25.0
+"""Noise louder than this may cover a veiled gracenote, which is softer than any note."""
+
+REST_S = 0.03
+"""What is left of a note after a gracenote that may have sounded in it, and is shorter, was that gracenote still."""
+
+BEFORE_S, AFTER_S = 0.30, 0.20
+"""How far from where a finding is told the sound that it rests on may lie: the gracenotes of a movement come before its
+melody note by up to that."""
+
+ECHO_LASTS_S = 0.15
+"""So long after its end a note's echo may seem to be a short note, once what came between fades too."""
+
+SHORTEST_IN_ROOM_S = 0.022
+"""What is shorter than this in a room is no fault by itself: on trial echoes seemed to be notes of 17 to 20 ms, true
+extra gracenotes were heard for 22 ms and more."""
+
+GAP_IN_ROOM_S = 0.15
+"""A silence this short within a note is none in a room, whose echo and note may cancel each other for a while."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundCover:
+    """What covers short sounds. other: drones, noise or talk, or an echo. echo: whether it is an echo."""
+
+    other: bool = False
+    echo: bool = False
+
+    @classmethod
+    def of(cls, heard: HeardSound) -> SoundCover:
+        """What covers the short sounds of what was heard."""
+        return cls(not heard.fine or heard.noise_db > SOFT_NOISE_DB, heard.echo_s > 0.0)
+
+
+CLEAR = SoundCover()
+
+
+_LACKING = frozenset(
+    {
+        FindingKind.MISSING_GRACENOTE,
+        FindingKind.MISSING_NOTE,
+        FindingKind.WRONG_GRACENOTE,
+        FindingKind.WRONG_NOTE,
+        FindingKind.UNEVEN,
+        FindingKind.LONG_GRACENOTE,
+    }
+)
+_TOO_MUCH = frozenset(
+    {
+        FindingKind.EXTRA_GRACENOTE,
+        FindingKind.EXTRA_NOTE,
+        FindingKind.CROSSING,
+        FindingKind.WRONG_GRACENOTE,
+        FindingKind.RESTART,
+    }
+)
+_STOPPED = frozenset({FindingKind.RESTART, FindingKind.BREAK})
+
+
+def kinder_reading(
+    notes: Sequence[HeardNote], maybe: Sequence[HeardNote], findings: Sequence[Finding], cover: SoundCover = CLEAR
+) -> list[HeardNote]:
+    """The notes where what is doubtful near each finding is as it was asked for."""
+    kept = list(notes)
+    granted: set[float] = set()  # when a note begins that was taken to be as asked
+    for finding in (each for each in findings if each.kind in _LACKING and each.asked):
+        fits = [each for each in kept if _is_near(each, finding) and _may_be_asked(each, finding)]
+        if fits:
+            nearest = min(fits, key=lambda each: abs(each.at_s - finding.at_s))
+            kept = [_renamed(each, finding) if each is nearest else each for each in kept]
+            granted.add(nearest.at_s)
+        for each in _likeliest(maybe, finding):
+            kept = _with(kept, each)
+            granted.add(each.at_s)
+        veiled = _veiled(kept, finding, cover)
+        if veiled is not None:
+            kept = sorted([*kept, veiled], key=lambda each: each.at_s)
+            granted.add(veiled.at_s)
+    for finding in (each for each in findings if each.kind in _TOO_MUCH):
+        doubtful = _doubtful_near(kept, finding, cover)
+        left = [each for each in kept if each.at_s in granted or each.at_s not in doubtful]
+        kept = _without(left, kept)
+    if cover.echo:
+        for finding in (each for each in findings if each.kind in _STOPPED):
+            kept = list(_without_gaps(kept, finding))
+    return kept
+
+
+def _is_near(note: HeardNote, finding: Finding) -> bool:
+    return finding.at_s - BEFORE_S <= note.at_s <= finding.at_s + AFTER_S
+
+
+def _may_be_asked(note: HeardNote, finding: Finding) -> bool:
+    """Whether a note has another name than was asked for, and could as well have that."""
+    if note.note.letter in finding.asked:
+        return False
+    hardly_sure = note.confidence < HARDLY_SURE and note.length_s < SHORT_S
+    return hardly_sure or any(each.letter in finding.asked for each in note.others)
+
+
+def _asks_for(finding: Finding, note: HeardNote) -> bool:
+    return note.note.letter in finding.asked or any(each.letter in finding.asked for each in note.others)
+
+
+def _likeliest(maybe: Sequence[HeardNote], finding: Finding) -> list[HeardNote]:
+    """Of what may have sounded near a finding the likeliest of each name that was asked for, in order of time."""
+    best: dict[Note, HeardNote] = {}
+    for each in maybe:
+        if _is_near(each, finding) and _asks_for(finding, each):
+            known = best.get(each.note)
+            if known is None or known.confidence < each.confidence:
+                best[each.note] = each
+    return sorted(best.values(), key=lambda each: each.at_s)
+
+
+def _veiled(notes: Sequence[HeardNote], finding: Finding, cover: SoundCover) -> HeardNote | None:
+    """The gracenote that was asked for, where silence was heard before a note: a chanter never stops between notes for
+    so short a time, but a veiled gracenote may be too soft to be known, and under other sound a first one is."""
+    name = next((each for each in Note if each.letter in finding.asked), None)
+    if finding.kind is not FindingKind.MISSING_GRACENOTE or name is None:
+        return None
+    for before, after in pairwise([None, *notes]):
+        if after is None or abs(after.at_s - finding.at_s) > SHORT_S or after.note is name:
+            continue
+        gap_s = after.at_s - before.stop_s if before else after.at_s
+        if TOUCHING_S < gap_s < SHORT_S and before and before.note is not name:
+            return HeardNote(before.stop_s, after.at_s, name, UNSURE)
+        if gap_s >= SHORT_S and cover.other:
+            return HeardNote(after.at_s - GRACENOTE_S, after.at_s, name, UNSURE)
+    return None
+
+
+def _doubtful_near(notes: Sequence[HeardNote], finding: Finding, cover: SoundCover) -> set[float]:
+    """When those short notes begin that a finding may tell of, and that may not have been there."""
+    found = set()
+    for rank, each in enumerate(notes):
+        told = each.note.letter in finding.heard if finding.heard else True
+        if told and _is_near(each, finding) and each.length_s < SHORT_S:
+            doubtful = each.confidence < SURE
+            doubtful |= cover.other and _stops(each, notes[rank + 1 : rank + 2])
+            doubtful |= cover.echo and (each.length_s < SHORTEST_IN_ROOM_S or _may_be_echo(each, notes[:rank]))
+            if doubtful:
+                found.add(each.at_s)
+    return found
+
+
+def _stops(note: HeardNote, after: Sequence[HeardNote]) -> bool:
+    """Whether silence follows a short note: neither a gracenote nor the noise of a crossing ends so."""
+    return not after or after[0].at_s - note.stop_s > TOUCHING_S
+
+
+def _may_be_echo(note: HeardNote, before: Sequence[HeardNote]) -> bool:
+    """Whether a note of its name, not the one just before, ended so shortly before that its echo may still sound."""
+    return any(each.note is note.note and note.at_s - each.stop_s < ECHO_LASTS_S for each in before[-3:-1])
+
+
+def _without_gaps(notes: Sequence[HeardNote], finding: Finding) -> Iterator[HeardNote]:
+    """Yield the notes, those of one name near a finding joined over a short silence."""
+    held: HeardNote | None = None
+    for each in notes:
+        same = held is not None and held.note is each.note and _is_near(each, finding)
+        if held is not None and same and 0.0 < each.at_s - held.stop_s < GAP_IN_ROOM_S:
+            held = replace(held, stop_s=each.stop_s)
+            continue
+        if held is not None:
+            yield held
+        held = each
+    if held is not None:
+        yield held
+
+
+def _renamed(note: HeardNote, finding: Finding) -> HeardNote:
+    """A note by the name that was asked for, which it could as well have."""
+    name = next(each for each in (*sorted(note.others), *Note) if each.letter in finding.asked)
+    return replace(note, note=name, others=(note.others | {note.note}) - {name})
+
+
+def _with(notes: Sequence[HeardNote], more: HeardNote) -> list[HeardNote]:
+    """The notes with one more within one of them, if it lies wholly within and is another."""
+    out: list[HeardNote] = []
+    for each in notes:
+        if each.at_s < more.at_s and more.stop_s < each.stop_s and each.note is not more.note:
+            if each.stop_s - more.stop_s < REST_S:
+                out += [replace(each, stop_s=more.at_s), replace(more, stop_s=each.stop_s)]
+            else:
+                out += [replace(each, stop_s=more.at_s), more, replace(each, at_s=more.stop_s)]
+        else:
+            out.append(each)
+    return out
+
+
+def _without(left: Sequence[HeardNote], all_notes: Sequence[HeardNote]) -> list[HeardNote]:
+    """The notes that are left, each lasting over what was taken out after it; equal ones that then touch are one."""
+    out: list[HeardNote] = []
+    kept = set(map(id, left))
+    for each in all_notes:
+        touches = bool(out) and each.at_s - out[-1].stop_s < 1e-6
+        if id(each) not in kept:
+            if touches:
+                out[-1] = replace(out[-1], stop_s=each.stop_s)
+        elif touches and out[-1].note is each.note:
+            out[-1] = replace(out[-1], stop_s=each.stop_s, confidence=max(out[-1].confidence, each.confidence))
+        else:
+            out.append(each)
+    return out
