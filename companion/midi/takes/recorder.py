@@ -13,7 +13,7 @@ from pathlib import Path
 from companion.files.worker import Worker, fault_line
 from companion.midi.stream.line import Timed
 from companion.midi.takes.heading import Heading
-from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes, sound_beside
+from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes, sound_beside, voice_beside
 from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.takes.take_file import TakeFile
 
@@ -145,13 +145,13 @@ class Recorder:
 
 def _free_path(folder: Path, heading: Heading) -> Path:
     """A file name from the time and the title, in a class the learner too: ``2026-11-25 20-15-03 the-title anna.mid``;
-    numbered if it is taken, by a take or by a sound."""
+    numbered if it is taken, by a take or by what lies beside one."""
     title = heading.tune.title if heading.tune else "free play"
     words = [_slug(title) or "tune", _slug(heading.learner)]
     stem = " ".join([f"{heading.began:%Y-%m-%d %H-%M-%S}", *filter(None, words)])
     names = (stem, *(f"{stem} {number}" for number in range(2, 1000)))
     paths = (folder / f"{name}{SUFFIX}" for name in names)
-    return next(path for path in paths if not (os.path.lexists(path) or os.path.lexists(sound_beside(path))))
+    return next(path for path in paths if not any(map(os.path.lexists, (path, sound_beside(path), voice_beside(path)))))
 
 
 def _slug(words: str) -> str:

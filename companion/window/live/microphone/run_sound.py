@@ -28,7 +28,8 @@ class RunSound:
     """The sound beside one take. All but `wait` is for the window's thread.
 
     recorder: what writes the take, whose name the sound gets once that has a file. from_s: from when on the sound is
-    kept, on the clock that stamps the messages.
+    kept, on the clock that stamps the messages. voice: by which its chanter was heard, once it is over; None where that
+    was still being learnt.
     """
 
     def __init__(self, microphone: MicrophoneSource, recorder: Recorder, from_s: float) -> None:
@@ -38,6 +39,7 @@ class RunSound:
         self._end_s: float | None = None
         self._ended_s: float | None = None
         self._path: Path | None = None
+        self.voice: bytes | None = None
         self._kept: SoundKept | None = None
         self._settled = self._empty = False
         self._take: Take | None = None
@@ -64,6 +66,7 @@ class RunSound:
     def end(self, at_s: float) -> None:
         """The take is over: so is its sound."""
         self.follow()
+        self.voice = self._microphone.voice
         self._end_s, self._ended_s = at_s, time.monotonic()
         if self._path:
             self._microphone.end_recording(at_s)

@@ -13,10 +13,11 @@ import pytest
 
 from companion.hearing.files.sound_file import open_sound
 from companion.hearing.takes.sound_take import hear_take_sound
-from companion.midi.takes.reading import list_takes, read_take, sound_beside
+from companion.midi.takes.reading import list_takes, read_take, sound_beside, voice_beside
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.window.live.tune_run import TuneRun
+from tests.companion.hearing.drills import drill, drill_tune, kept_voice
 from tests.companion.hearing.microphone.room import voice_of
 from tests.companion.listen.playing import tune_of
 from tests.companion.window.live.microphone.listed import DESK
@@ -93,6 +94,26 @@ def test_a_run_is_kept_with_its_sound_and_heard_again_from_it(desk: WiredDesk) -
     assert again.take.events == second.heard.judged.events
     starts = np.array([each.at_s for each in again.heard.notes])
     assert np.median(np.abs(starts[:, np.newaxis] - np.array(true)).min(axis=1)) < 0.01
+    desk.close()
+
+
+def test_a_drill_of_few_notes_is_heard_from_its_sound_too(tmp_path: Path) -> None:
+    """By the voice that was known, which is kept beside it, so that a review hears the same."""
+    desk = WiredDesk(tmp_path)
+    microphone = desk.live.choice.microphone
+    assert microphone is not None
+    microphone.use_kept(kept_voice(SoundSource.PIPE_VOICE))
+    recording = drill(SoundSource.PIPE_VOICE)
+    desk.frames(silence(0.5), lambda now_s: None)
+    desk.frames(recording.samples, running(desk, drill_tune()))
+    desk.settle()
+    (summary,) = list_takes(desk.folder / "takes").takes
+    assert voice_beside(summary.path).read_bytes() == microphone.voice
+    second = desk.live.ear.before
+    assert second is not None
+    assert second.heard.judged is not None
+    assert second.heard.findings == ()
+    assert hear_take_sound(read_take(summary.path)).take.events == second.heard.judged.events
     desk.close()
 
 
