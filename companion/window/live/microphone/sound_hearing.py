@@ -31,14 +31,11 @@ def is_enough(events: Sequence[Played]) -> bool:
 def hear_from_sound(
     live: HeardRun, events: Sequence[Played], sound: RunSound, strictness: Strictness
 ) -> HeardRun | None:
-    """Judge a run by its sound, once that is whole; None where it is not all there, or too little, or no playing of the
-    tune is in it.
+    """Judge a run by its sound, once that is whole; None where it is not all there, or too little to hear without a
+    voice that is known, or no playing of the tune is in it.
 
     live, events: what was heard while it ran. Takes seconds, for another thread.
     """
-    few = not is_enough(events)
-    if few and sound.voice is None:
-        return None
     take = sound.wait(2.0 * RECORDED_WITHIN_S)
     if take is None or take.sound is None or sound.trouble:
         return None
@@ -46,7 +43,7 @@ def hear_from_sound(
     from companion.hearing.takes.recordings import voice_of_sound
     from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take
 
-    if few and voice_of_sound(take.sound) is None:
+    if not is_enough(events) and voice_of_sound(take.sound) is None:
         return None
     if not hear_apart(take.sound):  # in this process it would hold Python's lock for longer than a frame
         return None
