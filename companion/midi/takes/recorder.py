@@ -76,14 +76,19 @@ class Recorder:
 
         The file is whole on the disk before anything of it is looked at, so that no take with notes can be lost.
         """
+        take = self.finish_untold(now_s)
+        if holds_notes(take):
+            return take
+        if take.path is not None:
+            with contextlib.suppress(OSError):  # an empty file that stays is no loss
+                take.path.unlink(missing_ok=True)
+        return None
+
+    def finish_untold(self, now_s: float) -> Take:
+        """End the take and return it though no notes of it may have been told: what was played is in its sound."""
         self._stop.set()
         self._writer.join()
-        path = self._close(self._end_s(now_s))
-        take = self._take(now_s, path)
-        if take is None and path is not None:
-            with contextlib.suppress(OSError):  # an empty file that stays is no loss
-                path.unlink(missing_ok=True)
-        return take
+        return self._whole(now_s, self._close(self._end_s(now_s)))
 
     def rescue(self, now_s: float) -> Take | None:
         """The take as memory has it, where `finish` failed or no thread was there for it; the file stays as it is."""
@@ -91,14 +96,14 @@ class Recorder:
         if self._file:
             with contextlib.suppress(OSError):
                 self._file.abandon()
-        return self._take(now_s, self.path)
+        take = self._whole(now_s, self.path)
+        return take if holds_notes(take) else None
 
     def _end_s(self, now_s: float) -> float:
         return max(now_s - self._began_s, self._kept[-1].at_s if self._kept else 0.0)
 
-    def _take(self, now_s: float, path: Path | None) -> Take | None:
-        take = build_take(self._heading, self._kept, self._end_s(now_s), path)
-        return take if holds_notes(take) else None
+    def _whole(self, now_s: float, path: Path | None) -> Take:
+        return build_take(self._heading, self._kept, self._end_s(now_s), path)
 
     def _create(self, folder: Path) -> TakeFile | None:
         try:

@@ -71,11 +71,13 @@ class _Ending:
     sound: RunSound | None
 
 
-def _finished(recorder: Recorder, end_s: float, voice: bytes | None) -> Take | None:
-    """End a take, and keep beside it the voice that it was heard by, None for none."""
+def _finished(recorder: Recorder, end_s: float, sound: RunSound | None) -> Take | None:
+    """End a take, and keep beside it the voice that its sound was heard by."""
+    if sound and sound.is_untold:
+        return recorder.finish_untold(end_s)
     take = recorder.finish(end_s)
-    if voice is not None and take and take.path:
-        keep_voice_beside(take.path, voice)
+    if sound and sound.voice is not None and take and take.path:
+        keep_voice_beside(take.path, sound.voice)
     return take
 
 
@@ -234,8 +236,7 @@ class TakeKeeper:
             if sound:
                 sound.end(run.at_s)
                 self._sounds_ending.append(sound)
-            voice = sound.voice if sound else None
-            ending = Worker(partial(_finished, recorder, run.at_s, voice), "take ending", daemon=False)
+            ending = Worker(partial(_finished, recorder, run.at_s, sound), "take ending", daemon=False)
             ending.start()
             self._ending.append(_Ending(recorder, run.at_s, ending, sound))
 

@@ -129,6 +129,24 @@ def test_where_nothing_is_played_neither_file_is_left(desk: WiredDesk) -> None:
     assert not folder.exists() or list(folder.iterdir()) == []
 
 
+def test_a_run_that_ends_while_its_chanter_is_learnt_is_kept_by_its_sound(tmp_path: Path) -> None:
+    """No note of it was told; all are heard once the take is opened. Where nothing sounds meanwhile no take is left."""
+    tune, recording = performance()
+    desk = WiredDesk(tmp_path)
+    desk.frames(recording.samples[: 3 * 48_000], running(desk, tune))
+    desk.frames(silence(1.0), lambda now_s: None)
+    desk.frames(silence(2.0), running(desk, tune))
+    desk.settle()
+    desk.close()
+    assert len(list((desk.folder / "takes").iterdir())) == 2
+    (summary,) = list_takes(desk.folder / "takes").takes
+    take = read_take(summary.path)
+    assert take.events == ()
+    heard = hear_take_sound(take)
+    true = [each.note for each in recording.notes if each.length_s > 0.1 and each.stop_s < 3.0]
+    assert [each.note for each in heard.heard.notes if each.length_s > 0.1][: len(true)] == true
+
+
 def test_each_run_has_its_own_sound(desk: WiredDesk) -> None:
     """One begins as the other ends, as where a tune is played over and over; closing the window ends the last."""
     tune, recording = performance()
