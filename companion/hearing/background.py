@@ -27,6 +27,10 @@ believed if it was seen for 0.3 s."""
 MEAN_OF_LOGARITHM = float(np.exp(0.577))
 """What makes a mean of exponentially distributed power from the mean of its logarithm (Euler's constant)."""
 
+BESIDE_BINS = 25
+"""550 Hz of the bins of 22 Hz through which traits are looked at (`scale_fit.WINDOW_S`): more than from one harmonic of
+a low note to the next."""
+
 SMOOTH_BINS = 9
 """Noise differs little over so many bins (450 Hz); a harmonic fills three or four."""
 
@@ -79,3 +83,12 @@ def without_lines(ground: Floats) -> Floats:
     """A ground without what stands in it of notes that sound nearly always: the median of each bin's neighbours."""
     padded = np.pad(ground, SMOOTH_BINS // 2, mode="reflect")
     return np.asarray(np.median(np.lib.stride_tricks.sliding_window_view(padded, SMOOTH_BINS), axis=1), np.float32)
+
+
+def between_lines(powers: Floats, hop_s: float) -> Floats:
+    """The background where one note may sound all the time: of each bin no more than what a quarter of its neighbours,
+    between that note's harmonics, are below. powers: shape (frames, bins)."""
+    ground = background(powers, hop_s)
+    padded = np.pad(ground, BESIDE_BINS // 2, mode="reflect")
+    rows = np.lib.stride_tricks.sliding_window_view(padded, BESIDE_BINS)
+    return np.asarray(np.minimum(ground, np.quantile(rows, 0.25, axis=1)), np.float32)

@@ -9,11 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.background import between_lines
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.intake.traits import SoundTraits
-from companion.hearing.learning import Learnt, change_costs, frame_costs, learn
+from companion.hearing.known_voice import found_in, on_grid, same_chanter, together
+from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs, frame_costs, learn
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
@@ -29,6 +31,7 @@ from companion.hearing.troubles import (
     troubles_of,
 )
 from companion.hearing.voice import templates_of
+from fingering.errors import UserError
 from fingering.notes import Note
 
 Samples = NDArray[np.float32]
@@ -41,6 +44,10 @@ MOST_PIECES = 6
 BLOCK_S = 10.0
 
 
+SURE_NAMES = 5
+"""Where so many different notes are heard for long enough, a sound teaches by itself which they are."""
+
+
 @dataclass(frozen=True, slots=True)
 class SoundBlocks:
     """A sound that can be gone through more than once. blocks: begins anew each time that it is called. frames: how
@@ -51,8 +58,11 @@ class SoundBlocks:
     frames: int = 0
 
 
-def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: None) -> HeardSound:
-    """Hear a chanter. progress: is told the share of the sound that was heard, 0 to 1.
+def hear(
+    sound: SoundBlocks, progress: Callable[[float], None] = lambda share: None, known: Learnt | None = None
+) -> HeardSound:
+    """Hear a chanter. progress: is told the share of the sound that was heard, 0 to 1. known: what was learnt of it
+    before, for a sound of few notes, which does not teach enough by itself; one of another chanter changes nothing.
 
     Raises UserError for a sound in which no chanter is heard.
     """
@@ -62,8 +72,7 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
         mixer = ChannelMixer(mixer.better)
         pieces = _pieces(_mono(sound, mixer), sound.rate_hz)
     refuse_silence(meter)
-    learnt = _learnt(pieces, Thinner(sound.rate_hz).rate_hz)
-    watcher = PlayingWatcher(learnt.scale, pieces, learnt.grid.rate_hz)
+    learnt, watcher = _learnt(pieces, Thinner(sound.rate_hz).rate_hz, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
@@ -89,7 +98,44 @@ def hear(sound: SoundBlocks, progress: Callable[[float], None] = lambda share: N
     )
 
 
-def _learnt(pieces: list[Floats], rate_hz: float) -> Learnt:
+def _learnt(pieces: list[Floats], rate_hz: float, known: Learnt | None) -> tuple[Learnt, PlayingWatcher]:
+    """What is learnt of the pieces of a sound, with what was known before, and what will watch it.
+
+    Raises UserError for what is no chanter.
+    """
+    try:
+        learnt = _learnt_alone(pieces, rate_hz)
+    except UserError:
+        found = _found(known, pieces, rate_hz)
+        if found is None:
+            raise
+        return found
+    if known is not None:
+        if not is_sure(learnt):
+            found = _found(known, pieces, rate_hz)
+            if found:
+                return found
+        elif same_chanter(learnt, known):
+            learnt = together(learnt, on_grid(known, learnt.grid))
+    return learnt, PlayingWatcher(learnt.scale, pieces, rate_hz)
+
+
+def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[Learnt, PlayingWatcher] | None:
+    """A known voice as it sounds in the pieces of a sound, and what will watch that; None where it does not."""
+    with np.errstate(all="ignore"):
+        found = found_in(known, pieces, rate_hz) if known and pieces else None
+    if found is None:
+        return None
+    traits = PlayingWatcher(found.scale, pieces, rate_hz, between_lines)
+    traits.take_in(np.concatenate(pieces))
+    try:
+        refuse_what_is_no_chanter(found, traits.traits())
+    except UserError:
+        return None
+    return found, PlayingWatcher(found.scale, pieces, rate_hz, between_lines)
+
+
+def _learnt_alone(pieces: list[Floats], rate_hz: float) -> Learnt:
     """What is learnt of the pieces of a sound: of a chanter alone, where something else sounds between its playing.
 
     Raises UserError for what is no chanter.
@@ -114,6 +160,12 @@ def _learnt(pieces: list[Floats], rate_hz: float) -> Learnt:
             if watcher.traits().on_scale >= CLEARLY_ALONE:
                 learnt, traits = alone, watcher.traits()
     return refuse_what_is_no_chanter(learnt, traits)
+
+
+def is_sure(learnt: Learnt) -> bool:
+    """Whether so much of a chanter was heard in one sound that it teaches all about it by itself."""
+    seen = sum(frames >= ENOUGH_TO_SEE for frames in learnt.heard)
+    return seen >= SURE_NAMES and learnt.scale.is_sure
 
 
 def _while_playing(notes: Sequence[HeardNote], watcher: PlayingWatcher) -> tuple[HeardNote, ...]:

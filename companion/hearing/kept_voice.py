@@ -9,12 +9,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.audible import audible_pitches
 from companion.hearing.learning import Learnt
 from companion.hearing.room import RoomEcho
 from companion.hearing.scale_fit import Bore, ScaleFit
 from companion.hearing.spectra import FrameGrid
-from companion.hearing.voice import LearntVoice
+from companion.hearing.voice import LearntVoice, audible_pitches
 from fingering.errors import UserError
 from fingering.notes import TUNINGS, Note
 

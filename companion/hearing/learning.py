@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.audible import AudiblePitch, audible_pitches
 from companion.hearing.background import background, beside_notes, without_lines
 from companion.hearing.likeness import costs_of
 from companion.hearing.note_spectra import inner_frames, likeness, measured_pitch, measured_spectrum, spectrum_as_seen
@@ -16,7 +15,16 @@ from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
 from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
-from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS, LearntVoice, Templates, templates_of
+from companion.hearing.voice import (
+    BREATH_SHARE,
+    DECIBELS,
+    RANKS,
+    AudiblePitch,
+    LearntVoice,
+    Templates,
+    audible_pitches,
+    templates_of,
+)
 from fingering.notes import Note
 
 ROUNDS, ROUNDS_IN_ROOM = 2, 3
@@ -83,21 +91,21 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
         [HeardStretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
         for each in first_notes(pieces, rate_hz, scale)
     ]
-    learnt = _learnt_from(pieces, powers, ways, learnt)
+    learnt = learnt_from(pieces, powers, ways, learnt)
     for rank in range(ROUNDS_IN_ROOM):
         if rank >= ROUNDS and learnt.echo is None:
             break
         ways = [walk(each, learnt) for each in powers]
-        learnt = _learnt_from(pieces, powers, ways, learnt)
+        learnt = learnt_from(pieces, powers, ways, learnt)
         templates = templates_of(learnt.voice, grid)
         learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s))
         # Between the harmonics stand echoes of earlier notes too, where there are any.
         beside = beside_notes(powers, ways, templates.powers, ground, grid.hop_s)
         learnt = replace(learnt, ground=ground if learnt.echo else beside)
-    return _with_noise(powers, ways, learnt)
+    return with_noise(powers, ways, learnt)
 
 
-def _with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]], learnt: Learnt) -> Learnt:
+def with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]], learnt: Learnt) -> Learnt:
     """How loud the background is against the notes, and what share of notes' frames is not like their templates."""
     templates = templates_of(learnt.voice, learnt.grid)
     loud, over, whole = [], 0.0, 1e-12
@@ -165,7 +173,7 @@ def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> L
     return LearntVoice(pitches, hz, harmonics, harmonics.sum(axis=1) * BREATH_SHARE, unseen, unseen)
 
 
-def _learnt_from(
+def learnt_from(
     pieces: Sequence[Floats], powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]], learnt: Learnt
 ) -> Learnt:
     """What is learnt anew, each note from where it was heard."""

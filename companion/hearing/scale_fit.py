@@ -46,6 +46,10 @@ PIPE_BEFORE_PRACTICE = 0.08
 up to 0.04 on trial), a practice chanter looks never like a pipe chanter (by 0.15 less at least)."""
 
 
+SURE_BY = 0.015
+"""By how much better than with any other low A a scale must fit to be sure: see `ScaleFit.rival`."""
+
+
 class Bore(enum.Enum):
     """What sort of chanter sounds: PRACTICE, a cylinder with mostly odd harmonics; PIPE, a cone with all of them."""
 
@@ -71,6 +75,11 @@ class ScaleFit:
     fit: float
     drones: bool = False
     rival: float = 0.0
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether no other low A fits nearly as well."""
+        return self.fit - self.rival >= SURE_BY
 
 
 def fit_scale(pieces: Sequence[Floats], rate_hz: float) -> ScaleFit | None:
@@ -123,9 +132,9 @@ def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> li
     return told
 
 
-def trait_combs(scale: ScaleFit, grid: FrameGrid, powers: Floats) -> TraitCombs:
-    """What pitches look like beside this scale, whether they are in it or not. powers: of all that the scale was fitted
-    to, through `trait_grid`."""
+def trait_combs(scale: ScaleFit, grid: FrameGrid, ground: Floats) -> TraitCombs:
+    """What pitches look like beside this scale, whether they are in it or not. ground: the power by bin of
+    what sounds all the time, through `trait_grid`."""
     low_hz, high_hz = ANY_PITCH_HZ
     hz = low_hz * 2.0 ** (np.arange(0.0, 1200.0 * np.log2(high_hz / low_hz), ANY_STEP_CENTS) / 1200.0)
     away = np.abs(1200.0 * np.log2(hz[:, np.newaxis] / np.array(scale.notes_hz)))
@@ -135,7 +144,7 @@ def trait_combs(scale: ScaleFit, grid: FrameGrid, powers: Floats) -> TraitCombs:
         notes = np.where(drones.min(axis=1) <= NEAR_CENTS, DRONE, notes)
     other = Bore.PIPE if scale.bore is Bore.PRACTICE else Bore.PRACTICE
     of_bore, of_other = (np.stack([comb(each, grid, bore) for each in hz]) for bore in (scale.bore, other))
-    floor = FLOORS * background(powers, grid.hop_s)
+    floor = FLOORS * ground
     octaves = _octaves(notes >= 0, round(1200.0 / ANY_STEP_CENTS))
     return TraitCombs(of_bore, of_other, notes.astype(np.int8), octaves, floor.astype(np.float32), grid.hop_s)
 

@@ -3,11 +3,12 @@ each with what to do."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from companion.hearing.background import background
 from companion.hearing.heard import HeardNote, SoundTrouble
 from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.placing import other_steps
@@ -57,12 +58,21 @@ ECHOING_S = 1.2
 
 
 class PlayingWatcher:
-    """Watches a sound go by, and tells what is like a chanter in it and when it plays."""
+    """Watches a sound go by, and tells what is like a chanter in it and when it plays.
 
-    def __init__(self, scale: ScaleFit, learnt_from: Sequence[Floats], rate_hz: float) -> None:
+    background_of: what sounds all the time, of powers of shape (frames, bins) and the time from frame to frame.
+    """
+
+    def __init__(
+        self,
+        scale: ScaleFit,
+        learnt_from: Sequence[Floats],
+        rate_hz: float,
+        background_of: Callable[[Floats, float], Floats] = background,
+    ) -> None:
         self._grid = trait_grid(rate_hz)
         powers = np.concatenate([power_spectra(each, self._grid) for each in learnt_from])
-        self._meter = TraitMeter(trait_combs(scale, self._grid, powers))
+        self._meter = TraitMeter(trait_combs(scale, self._grid, background_of(powers, self._grid.hop_s)))
         self._held = np.zeros(0, np.float32)
         self._drones = scale.drones
 

@@ -1,14 +1,19 @@
-"""What one chanter sounds like in one recording: the spectrum of each of its pitches, and templates made of it."""
+"""What one chanter sounds like in one recording: the pitches that it can sound, the spectrum of each, and templates
+made of them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.audible import AudiblePitch
 from companion.hearing.spectra import Floats, FrameGrid, lobe
+from fingering.acoustics.sounding import soundings
+from fingering.chart import chart
+from fingering.holes import Finger
+from fingering.notes import Note, Tuning
 
 RANKS = 24
 """How many harmonics of a note are looked at."""
@@ -23,6 +28,47 @@ MOST_PITCH_VARIANCE = 60.0
 """In dB squared: on the flank of a high harmonic's lobe a bin may stray as far as noise does, and half as far again."""
 
 DECIBELS = 10.0 / np.log(10.0)
+
+APART_CENTS = 8.0
+"""Fingerings of one note that lie nearer together are one pitch to the ear here: notes drift by as much in a minute."""
+
+
+@dataclass(frozen=True, slots=True)
+class AudiblePitch:
+    """One pitch. note: which it is named by, from its topmost open hole. off_cents: how far above that note's own it
+    lies, 0 for the fingering of the chart. veil: as `Sounding.veil`."""
+
+    note: Note
+    off_cents: float
+    veil: float = 0.0
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is the note itself."""
+        return self.off_cents == 0.0
+
+
+@cache
+def audible_pitches(tuning: Tuning) -> tuple[AudiblePitch, ...]:
+    """The nine notes, low G first, then the false fingerings of gracenotes and strikes that lie apart from them.
+
+    They are those with one finger lifted from a note's fingering or laid on: what crossings sound besides lies within
+    a few cents of one of these. Raises UserError for a tuning that no chanter was computed for.
+    """
+    table = soundings(tuning)
+    found = [AudiblePitch(note, 0.0) for note in Note]
+    for note in Note:
+        state = chart(note)
+        moved = [state.lifting(each) if state.closed(each) else state.dropping(each) for each in Finger]
+        for other in sorted(moved, key=lambda each: table[each].off_note_cents):
+            sounding = table[other]
+            near = (
+                each.note is sounding.note and abs(each.off_cents - sounding.off_note_cents) < APART_CENTS
+                for each in found
+            )
+            if not any(near):
+                found.append(AudiblePitch(sounding.note, round(sounding.off_note_cents, 1), sounding.veil))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from companion.hearing.known_voice import same_chanter, together
 from companion.hearing.learning import Learnt, learn
-from companion.hearing.live.voice_change import same_chanter, together
 from companion.hearing.spectra import Floats
 from companion.hearing.troubles import is_unlike_a_chanter
-
-SURE_BY = 0.015
-"""By how much better than with any other low A a scale must fit to be sure: see `ScaleFit.rival`."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +28,6 @@ class LearnJob:
             return None
         if self.known is not None and same_chanter(learnt, self.known):
             return together(learnt, self.known)
-        if self.surely and learnt.scale.fit - learnt.scale.rival < SURE_BY:
+        if self.surely and not learnt.scale.is_sure:
             return None
         return learnt

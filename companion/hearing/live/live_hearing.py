@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.known_voice import LevelFinder, louder, on_grid
 from companion.hearing.learning import Learnt
 from companion.hearing.live.follower import NoteFollower
 from companion.hearing.live.frames import FrameStream
@@ -12,8 +13,6 @@ from companion.hearing.live.gather import SoundGatherer
 from companion.hearing.live.leak.loudspeaker_leak import LoudspeakerLeak
 from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_note import HearingState, LiveNote
-from companion.hearing.live.voice_change import louder, on_grid
-from companion.hearing.live.voice_fitter import LevelFinder
 from companion.hearing.live.waiting import WaitingFrames
 from companion.hearing.spectra import Floats
 

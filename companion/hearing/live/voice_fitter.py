@@ -1,22 +1,16 @@
-"""How a chanter's level and tuning differ from the voice that is known: found at once, and then followed slowly."""
+"""How a chanter's level and tuning stray from the voice that is known: followed slowly."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.known_voice import louder, tuned
 from companion.hearing.learning import Learnt
-from companion.hearing.live.voice_change import louder, tuned
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS, Templates, templates_of
 from fingering.notes import Note
 
-LIKE = 0.92
-ENOUGH_LIKE = 16
-"""A level is found once 40 ms sounded like some note: by the cosine of amplitudes in its strong bins."""
-
-STRONG = 1e-3
-LEAST_POWER = 1e-9
 OVER_GROUND = 10.0
 
 STEADY_FRAMES = 8
@@ -33,29 +27,6 @@ MOST_CENTS = 40.0
 
 LEAST_CENTS, LEAST_DB = 1.5, 0.7
 """Strays smaller than these are left alone."""
-
-
-class LevelFinder:
-    """Finds by how many dB a known voice sounds louder through this microphone than when it was learnt."""
-
-    def __init__(self, learnt: Learnt) -> None:
-        powers = templates_of(learnt.voice, learnt.grid).powers[: len(Note)]
-        self._strong = (powers > STRONG * powers.max(axis=1, keepdims=True)).any(axis=0)
-        shapes = np.sqrt(powers[:, self._strong])
-        self._shapes = shapes / np.linalg.norm(shapes, axis=1, keepdims=True)
-        self._totals = powers[:, self._strong].sum(axis=1)
-        self._found: list[float] = []
-
-    def find(self, powers: Floats) -> float | None:
-        """Take in frames, shape (frames, bins); the level once it is known."""
-        own = powers[:, self._strong]
-        totals = own.sum(axis=1)
-        loud = totals > LEAST_POWER
-        likeness = np.sqrt(own[loud]) @ self._shapes.T / np.sqrt(totals[loud])[:, np.newaxis]
-        best = likeness.argmax(axis=1)
-        like = likeness.max(axis=1, initial=0.0) > LIKE
-        self._found += (10.0 * np.log10(totals[loud][like] / self._totals[best[like]])).tolist()
-        return float(np.median(self._found)) if len(self._found) >= ENOUGH_LIKE else None
 
 
 class VoiceFitter:

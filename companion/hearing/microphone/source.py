@@ -98,6 +98,11 @@ class MicrophoneSource:
         self._unfetched: deque[tuple[float, Note | None]] = deque(maxlen=_MOST_UNFETCHED)
         self._sounding: Note | None = None
 
+    @property
+    def voice(self) -> bytes | None:
+        """What its chanter is heard by: learnt of what was played, or kept from before; None while nothing is known."""
+        return self.learnt_bytes or self._kept
+
     def fetch(self) -> Iterator[Timed]:
         """Yield the notes heard since the last call, in order, each stamped with when it began.
 
@@ -150,9 +155,8 @@ class MicrophoneSource:
         """Ask for the microphone, anew where it was lost."""
         self.state, self.trouble, self._asked = MicrophoneState.CONNECTING, "", True
         self._send("open", self.number, self.name)
-        kept = self.learnt_bytes or self._kept
-        if kept is not None:
-            self._send("keep", self.number, _text(kept))
+        if self.voice is not None:
+            self._send("keep", self.number, _text(self.voice))
 
     def lose(self, trouble: str) -> None:
         """It is not there: what sounded ends, and `trouble` says why. Any thread may call."""

@@ -51,14 +51,17 @@ def content_digest(sound: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def kept_path(sound: Path) -> Path | None:
+def kept_path(sound: Path, voice: bytes | None = None) -> Path | None:
     """Where the hearing of a sound file is kept, whether it is there yet or not; None where it cannot be.
 
-    The name is made of what the file holds and of the program's hearing itself: where either changes, it is another.
+    voice: by which it is heard, None for none. The name is made of what the file and the voice hold and of the
+    program's hearing itself: where any of them changes, it is another.
     """
     try:
-        name = f"{content_digest(sound)[:_NAMED_BY]}-{hearing_version()[:_NAMED_BY]}.json"
-        return cache_folder() / FOLDER / name
+        names = [content_digest(sound), hearing_version()]
+        if voice is not None:
+            names.append(hashlib.sha256(voice).hexdigest())
+        return cache_folder() / FOLDER / f"{'-'.join(each[:_NAMED_BY] for each in names)}.json"
     except (OSError, ValueError, UserError):
         return None
 

@@ -14,11 +14,13 @@ from numpy.typing import NDArray
 
 from companion.files.kept_json import FIRST_YEAR, LAST_YEAR
 from companion.files.lines import one_line
+from companion.files.reading import read_limited
 from companion.hearing.files.sound_file import open_sound
 from companion.hearing.hear import SoundBlocks, hear
+from companion.hearing.kept_voice import MOST_BYTES, voice_from_bytes
 from companion.hearing.takes.endings import SOUND_ENDINGS
 from companion.hearing.takes.kept_hearing import KeptHearing, keep_hearing, kept_path, read_hearing
-from companion.midi.takes.reading import SOUND_SUFFIX, SUFFIX
+from companion.midi.takes.reading import SOUND_SUFFIX, SUFFIX, voice_beside
 from fingering.errors import UserError
 
 MOST_LISTED = 100
@@ -64,26 +66,42 @@ def written_at(path: Path) -> datetime:
     return written if FIRST_YEAR <= written.year <= LAST_YEAR else datetime.fromtimestamp(0, UTC)
 
 
+def voice_of_sound(path: Path) -> bytes | None:
+    """The voice that lies beside a sound file, by which its chanter was heard while it was played; None where there is
+    none, or one that is spoilt: then the chanter is learnt of the sound alone."""
+    beside = voice_beside(path)
+    if not beside.is_file():
+        return None
+    try:
+        data = read_limited(beside, MOST_BYTES, "delete it")
+        voice_from_bytes(data)
+    except UserError:
+        return None
+    return data
+
+
 def hear_recording(path: str | Path, progress: Callable[[float], None] = lambda share: None) -> KeptHearing:
-    """What is heard in a sound file, now or when it was heard before. progress: is told the share that was heard.
+    """What is heard in a sound file, now or when it was heard before, by the voice that lies beside it if one does.
+    progress: is told the share that was heard.
 
     Raises UserError, with the file's name, for what is no recording of a chanter.
     """
     path = Path(path)
-    place = kept_path(path)
+    voice = voice_of_sound(path)
+    place = kept_path(path, voice)
     kept = read_hearing(place) if place else None
     if kept is None:
-        kept = _heard_now(path, progress)
+        kept = _heard_now(path, progress, voice)
         if place:
             keep_hearing(place, kept)
     progress(1.0)
     return kept
 
 
-def _heard_now(path: Path, progress: Callable[[float], None]) -> KeptHearing:
+def _heard_now(path: Path, progress: Callable[[float], None], voice: bytes | None) -> KeptHearing:
     meter = _Greatest(open_sound(path))
     try:
-        heard = hear(meter.sound, progress)
+        heard = hear(meter.sound, progress, voice_from_bytes(voice) if voice else None)
     except UserError as error:
         raise UserError(error.what, error.remedy, error.where or one_line(str(path))) from None
     return KeptHearing(heard, meter.greatest)

@@ -29,6 +29,9 @@ SUFFIX = ".mid"
 SOUND_SUFFIX = ".flac"
 """What was played on a microphone has its sound beside the take, in a file of the same name with this ending."""
 
+VOICE_SUFFIX = ".voice"
+"""Likewise what was known of the chanter when that sound was heard."""
+
 ENOUGH_NOTES = 2000
 """Notes from which a map is inferred: many times what makes it sure, and heard within 0.1 s."""
 
@@ -81,6 +84,11 @@ def _sound_of(heading: Heading, path: Path | None) -> Path | None:
 def sound_beside(path: Path) -> Path:
     """The file of the sound that a take has beside it, if it has one."""
     return path.with_suffix(SOUND_SUFFIX)
+
+
+def voice_beside(path: Path) -> Path:
+    """The file of the voice by which the sound of a take was heard, if it has one. path: of the take or its sound."""
+    return path.with_suffix(VOICE_SUFFIX)
 
 
 def build_take(heading: Heading, messages: Iterable[Timed], end_s: float, path: Path | None = None) -> Take:

@@ -13,7 +13,7 @@ from pathlib import Path
 from companion.files.worker import Worker, fault_line
 from companion.midi.stream.line import Timed
 from companion.midi.takes.heading import Heading
-from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes, sound_beside
+from companion.midi.takes.reading import SUFFIX, Take, build_take, holds_notes, sound_beside, voice_beside
 from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.takes.take_file import TakeFile
 
@@ -76,14 +76,19 @@ class Recorder:
 
         The file is whole on the disk before anything of it is looked at, so that no take with notes can be lost.
         """
+        take = self.finish_untold(now_s)
+        if holds_notes(take):
+            return take
+        if take.path is not None:
+            with contextlib.suppress(OSError):  # an empty file that stays is no loss
+                take.path.unlink(missing_ok=True)
+        return None
+
+    def finish_untold(self, now_s: float) -> Take:
+        """End the take and return it though no notes of it may have been told: what was played is in its sound."""
         self._stop.set()
         self._writer.join()
-        path = self._close(self._end_s(now_s))
-        take = self._take(now_s, path)
-        if take is None and path is not None:
-            with contextlib.suppress(OSError):  # an empty file that stays is no loss
-                path.unlink(missing_ok=True)
-        return take
+        return self._whole(now_s, self._close(self._end_s(now_s)))
 
     def rescue(self, now_s: float) -> Take | None:
         """The take as memory has it, where `finish` failed or no thread was there for it; the file stays as it is."""
@@ -91,14 +96,14 @@ class Recorder:
         if self._file:
             with contextlib.suppress(OSError):
                 self._file.abandon()
-        return self._take(now_s, self.path)
+        take = self._whole(now_s, self.path)
+        return take if holds_notes(take) else None
 
     def _end_s(self, now_s: float) -> float:
         return max(now_s - self._began_s, self._kept[-1].at_s if self._kept else 0.0)
 
-    def _take(self, now_s: float, path: Path | None) -> Take | None:
-        take = build_take(self._heading, self._kept, self._end_s(now_s), path)
-        return take if holds_notes(take) else None
+    def _whole(self, now_s: float, path: Path | None) -> Take:
+        return build_take(self._heading, self._kept, self._end_s(now_s), path)
 
     def _create(self, folder: Path) -> TakeFile | None:
         try:
@@ -145,13 +150,13 @@ class Recorder:
 
 def _free_path(folder: Path, heading: Heading) -> Path:
     """A file name from the time and the title, in a class the learner too: ``2026-11-25 20-15-03 the-title anna.mid``;
-    numbered if it is taken, by a take or by a sound."""
+    numbered if it is taken, by a take or by what lies beside one."""
     title = heading.tune.title if heading.tune else "free play"
     words = [_slug(title) or "tune", _slug(heading.learner)]
     stem = " ".join([f"{heading.began:%Y-%m-%d %H-%M-%S}", *filter(None, words)])
     names = (stem, *(f"{stem} {number}" for number in range(2, 1000)))
     paths = (folder / f"{name}{SUFFIX}" for name in names)
-    return next(path for path in paths if not (os.path.lexists(path) or os.path.lexists(sound_beside(path))))
+    return next(path for path in paths if not any(map(os.path.lexists, (path, sound_beside(path), voice_beside(path)))))
 
 
 def _slug(words: str) -> str:

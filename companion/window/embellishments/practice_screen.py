@@ -56,7 +56,7 @@ class PracticeScreen(StagedScreen):
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """What the sheet shows."""
-        return PRACTICE_KEYS.on_sheet(self.state, display)
+        return self.stage.live.of_use(PRACTICE_KEYS.on_sheet(self.state, display))
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame. Each time round is heard, and none is kept as a take."""

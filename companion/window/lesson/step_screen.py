@@ -85,7 +85,7 @@ class StepScreen(StagedScreen):
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """What the sheet shows."""
-        return STEP_TABLE.on_sheet(self.state, display)
+        return self.stage.live.of_use(STEP_TABLE.on_sheet(self.state, display))
 
     def listen_in(self) -> None:
         """Take in what was played since the last frame, and see what was heard of the round that is over."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,6 +13,8 @@ from companion.midi.maps.keys import KEYS_MAP
 from companion.midi.stream.monophony import stuck_after_s
 from companion.midi.takes.heading import crotchet_s
 from companion.midi.takes.reading import Take
+from companion.window.core.actions import Action
+from companion.window.core.hints import Hint
 from companion.window.lanes.played_in import PlayedIn
 from companion.window.lanes.trail import REST, Moment, Trail, moment_after
 from companion.window.live.ear import LiveEar, at_tune_time
@@ -70,6 +72,11 @@ class LiveInput:
     def open(self, instruments: Instruments, wanted: str | None) -> None:
         """The ports are there: listen to what is asked for, else quietly to the port or microphone used last."""
         self.choice.open(instruments, wanted)
+
+    def of_use(self, hints: Sequence[Hint]) -> tuple[Hint, ...]:
+        """The rows of a sheet without that for how loud your playing sounds, where a microphone is listened to: what it
+        hears is never sounded."""
+        return tuple(hint for hint in hints if not (self.choice.microphone and Action.LIVE_LEVEL in hint.actions))
 
     def listen_to(self, wanted: str | None) -> None:
         """Listen to a port, else a microphone, by its name or a part of it, or to nothing."""

@@ -23,6 +23,7 @@ from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
 from companion.window.live.microphone.run_sound import BEFORE_S, RECORDED_WITHIN_S, RunSound
+from companion.window.live.microphone.voice_files import keep_voice_beside
 from companion.window.live.source_choice import Came
 from companion.window.live.tune_run import FreeRun, TuneRun
 
@@ -68,6 +69,16 @@ class _Ending:
     end_s: float
     worker: Worker[Take | None]
     sound: RunSound | None
+
+
+def _finished(recorder: Recorder, end_s: float, sound: RunSound | None) -> Take | None:
+    """End a take, and keep beside it the voice that its sound was heard by."""
+    if sound and sound.is_untold:
+        return recorder.finish_untold(end_s)
+    take = recorder.finish(end_s)
+    if sound and sound.voice is not None and take and take.path:
+        keep_voice_beside(take.path, sound.voice)
+    return take
 
 
 class TakeKeeper:
@@ -222,12 +233,12 @@ class TakeKeeper:
         recorder, self._recorder = self._recorder, None
         sound, self._sound = self._sound, None
         if recorder and run:
-            ending = Worker(partial(recorder.finish, run.at_s), "take ending", daemon=False)
-            ending.start()
-            self._ending.append(_Ending(recorder, run.at_s, ending, sound))
             if sound:
                 sound.end(run.at_s)
                 self._sounds_ending.append(sound)
+            ending = Worker(partial(_finished, recorder, run.at_s, sound), "take ending", daemon=False)
+            ending.start()
+            self._ending.append(_Ending(recorder, run.at_s, ending, sound))
 
     def _rescue(self, recorder: Recorder, end_s: float) -> None:
         with contextlib.suppress(Exception):  # what cannot be made out at all is told already

@@ -58,7 +58,7 @@ class FreeScreen(StillScreen):
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """What the sheet shows."""
-        return FREE_KEYS.on_sheet(self._beneath.state, display)
+        return self._beneath.live.of_use(FREE_KEYS.on_sheet(self._beneath.state, display))
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent; those about sound and instrument are passed on to the playing screen."""

@@ -159,7 +159,7 @@ class PlayScreen:
 
     def sheet(self, display: Display) -> Sequence[Hint]:
         """What the sheet shows."""
-        return PLAY_TABLE.on_sheet(self.state, display)
+        return self.live.of_use(PLAY_TABLE.on_sheet(self.state, display))
 
     def position_s(self) -> float:
         """The present moment of the tune, in seconds of its schedule; in a count-in, the one at which it starts."""

@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from companion.hearing.audible import audible_pitches
 from companion.hearing.learning import ENOUGH_TO_SEE, Learnt
 from companion.hearing.path import HeardStretch
 from companion.hearing.scale_fit import Bore, ScaleFit
 from companion.hearing.spectra import FrameGrid
 from companion.hearing.telling import notes_told
-from companion.hearing.voice import RANKS, LearntVoice
+from companion.hearing.voice import RANKS, LearntVoice, audible_pitches
 from fingering.notes import TUNINGS, Note
 
 pytestmark = pytest.mark.same_everywhere

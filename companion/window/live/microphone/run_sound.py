@@ -7,7 +7,7 @@ import threading
 import time
 from pathlib import Path
 
-from companion.hearing.microphone.source import MicrophoneSource, SoundKept
+from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState, SoundKept
 from companion.midi.takes.reading import Take, sound_beside
 from companion.midi.takes.recorder import Recorder
 
@@ -19,6 +19,11 @@ RECORDED_WITHIN_S = 3.0
 """A file that is not closed so long after its end is taken as it is: its process hangs, or has failed."""
 
 
+LEARNT_SHARE = 0.1
+"""A chanter sounded in a run that was learnt from by this much more of what is needed: nearly half a second of it
+(`live_hearing.FIRST_TONAL_S`)."""
+
+
 def is_over(kept: SoundKept | None) -> bool:
     """Whether nothing more will be written of a recording; so it is where there never was one."""
     return kept is None or kept.length_s is not None or bool(kept.trouble)
@@ -28,7 +33,8 @@ class RunSound:
     """The sound beside one take. All but `wait` is for the window's thread.
 
     recorder: what writes the take, whose name the sound gets once that has a file. from_s: from when on the sound is
-    kept, on the clock that stamps the messages.
+    kept, on the clock that stamps the messages. voice: by which its chanter was heard, once it is over; None where that
+    was still being learnt. is_untold: whether one sounded that was, so that none of its notes were told.
     """
 
     def __init__(self, microphone: MicrophoneSource, recorder: Recorder, from_s: float) -> None:
@@ -38,6 +44,9 @@ class RunSound:
         self._end_s: float | None = None
         self._ended_s: float | None = None
         self._path: Path | None = None
+        self.voice: bytes | None = None
+        self.is_untold = False
+        self._learnt, self._learnt_before = 0.0, microphone.share_learnt
         self._kept: SoundKept | None = None
         self._settled = self._empty = False
         self._take: Take | None = None
@@ -55,6 +64,10 @@ class RunSound:
 
     def follow(self) -> None:
         """Once a frame: begin as soon as the take has a file and the sound of the take before is closed."""
+        share = self._microphone.share_learnt
+        if self._ended_s is None:
+            self._learnt += max(0.0, share - self._learnt_before)
+            self._learnt_before = share
         if self._path is None:
             self._begin()
         elif self._microphone.recording and self._microphone.recording.path == self._path:
@@ -64,6 +77,8 @@ class RunSound:
     def end(self, at_s: float) -> None:
         """The take is over: so is its sound."""
         self.follow()
+        self.voice = self._microphone.voice
+        self.is_untold = self._learnt >= LEARNT_SHARE and self._microphone.state is MicrophoneState.LEARNING
         self._end_s, self._ended_s = at_s, time.monotonic()
         if self._path:
             self._microphone.end_recording(at_s)

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from companion.window.live.second_hearing import HeardRun
 
 ENOUGH_NOTES, ENOUGH_NAMES = 30, 5
-"""A sound of fewer notes, or with fewer different ones, is not learnt from surely enough (`hearing.hear` learns each
-sound by itself, and of few notes low A may be found a note off): then what was told live is judged."""
+"""A sound of fewer notes, or with fewer different ones, does not teach its chanter surely enough (of few notes low A
+may be found a note off): where no voice was known by then, what was told live is judged."""
 
 MELODY_ALONE = "An echo, drones or noise cover the short sounds: gracenotes and crossings were not judged."
 
@@ -31,19 +31,20 @@ def is_enough(events: Sequence[Played]) -> bool:
 def hear_from_sound(
     live: HeardRun, events: Sequence[Played], sound: RunSound, strictness: Strictness
 ) -> HeardRun | None:
-    """Judge a run by its sound, once that is whole; None where it is not all there, or too little, or no playing of the
-    tune is in it.
+    """Judge a run by its sound, once that is whole; None where it is not all there, or too little to hear without a
+    voice that is known, or no playing of the tune is in it.
 
     live, events: what was heard while it ran. Takes seconds, for another thread.
     """
-    if not is_enough(events):
-        return None
     take = sound.wait(2.0 * RECORDED_WITHIN_S)
     if take is None or take.sound is None or sound.trouble:
         return None
     from companion.hearing.takes.apart import hear_apart
+    from companion.hearing.takes.recordings import voice_of_sound
     from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take
 
+    if not is_enough(events) and voice_of_sound(take.sound) is None:
+        return None
     if not hear_apart(take.sound):  # in this process it would hold Python's lock for longer than a frame
         return None
     try:

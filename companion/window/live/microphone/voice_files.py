@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import zlib
 from pathlib import Path
@@ -11,10 +12,10 @@ from companion.files.lines import one_line
 from companion.files.reading import read_limited
 from companion.files.writing import write_whole
 from companion.midi.stream.port_names import stable_name
+from companion.midi.takes.reading import VOICE_SUFFIX, voice_beside
 from fingering.errors import UserError
 
 FOLDER = "voices"
-_SUFFIX = ".voice"
 LARGEST_BYTES = 1_000_000
 """What is learnt of a chanter is some tens of kB."""
 
@@ -25,7 +26,7 @@ def voice_path(folder: Path, microphone: str) -> Path:
     """The file for a microphone, below a data folder; names that differ in signs alone have files of their own."""
     name = stable_name(microphone)
     slug = re.sub(r"\W+", "-", name.casefold()).strip("-")[:_LONGEST_SLUG] or "microphone"
-    return folder / FOLDER / f"{slug} {zlib.crc32(name.encode(errors='replace')):08x}{_SUFFIX}"
+    return folder / FOLDER / f"{slug} {zlib.crc32(name.encode(errors='replace')):08x}{VOICE_SUFFIX}"
 
 
 def read_voice(folder: Path, microphone: str) -> bytes | None:
@@ -52,6 +53,13 @@ def write_voice(folder: Path, microphone: str, voice: bytes) -> None:
         what = f"your chanter's sound cannot be kept ({error.strerror})"
         raise UserError(what, "see that there is room and that the folder is yours", one_line(str(path))) from None
     write_whole(path, voice, force=True)
+
+
+def keep_voice_beside(take: Path, voice: bytes) -> None:
+    """Keep what a take was heard by beside it, so that a later hearing of its sound hears the same. Where the disk
+    refuses, that learns of the sound alone."""
+    with contextlib.suppress(UserError):
+        write_whole(voice_beside(take), voice, force=True)
 
 
 def _set_aside(path: Path, why: str) -> UserError:

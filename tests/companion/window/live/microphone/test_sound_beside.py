@@ -13,10 +13,11 @@ import pytest
 
 from companion.hearing.files.sound_file import open_sound
 from companion.hearing.takes.sound_take import hear_take_sound
-from companion.midi.takes.reading import list_takes, read_take, sound_beside
+from companion.midi.takes.reading import list_takes, read_take, sound_beside, voice_beside
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.window.live.tune_run import TuneRun
+from tests.companion.hearing.drills import drill, drill_tune, kept_voice
 from tests.companion.hearing.microphone.room import voice_of
 from tests.companion.listen.playing import tune_of
 from tests.companion.window.live.microphone.listed import DESK
@@ -96,6 +97,26 @@ def test_a_run_is_kept_with_its_sound_and_heard_again_from_it(desk: WiredDesk) -
     desk.close()
 
 
+def test_a_drill_of_few_notes_is_heard_from_its_sound_too(tmp_path: Path) -> None:
+    """By the voice that was known, which is kept beside it, so that a review hears the same."""
+    desk = WiredDesk(tmp_path)
+    microphone = desk.live.choice.microphone
+    assert microphone is not None
+    microphone.use_kept(kept_voice(SoundSource.PIPE_VOICE))
+    recording = drill(SoundSource.PIPE_VOICE)
+    desk.frames(silence(0.5), lambda now_s: None)
+    desk.frames(recording.samples, running(desk, drill_tune()))
+    desk.settle()
+    (summary,) = list_takes(desk.folder / "takes").takes
+    assert voice_beside(summary.path).read_bytes() == microphone.voice
+    second = desk.live.ear.before
+    assert second is not None
+    assert second.heard.judged is not None
+    assert second.heard.findings == ()
+    assert hear_take_sound(read_take(summary.path)).take.events == second.heard.judged.events
+    desk.close()
+
+
 def test_where_nothing_is_played_neither_file_is_left(desk: WiredDesk) -> None:
     """Nor where something was played before the run, nor where only a run is over."""
     tune, recording = performance()
@@ -106,6 +127,24 @@ def test_where_nothing_is_played_neither_file_is_left(desk: WiredDesk) -> None:
     desk.close()
     folder = desk.folder / "takes"
     assert not folder.exists() or list(folder.iterdir()) == []
+
+
+def test_a_run_that_ends_while_its_chanter_is_learnt_is_kept_by_its_sound(tmp_path: Path) -> None:
+    """No note of it was told; all are heard once the take is opened. Where nothing sounds meanwhile no take is left."""
+    tune, recording = performance()
+    desk = WiredDesk(tmp_path)
+    desk.frames(recording.samples[: 3 * 48_000], running(desk, tune))
+    desk.frames(silence(1.0), lambda now_s: None)
+    desk.frames(silence(2.0), running(desk, tune))
+    desk.settle()
+    desk.close()
+    assert len(list((desk.folder / "takes").iterdir())) == 2
+    (summary,) = list_takes(desk.folder / "takes").takes
+    take = read_take(summary.path)
+    assert take.events == ()
+    heard = hear_take_sound(take)
+    true = [each.note for each in recording.notes if each.length_s > 0.1 and each.stop_s < 3.0]
+    assert [each.note for each in heard.heard.notes if each.length_s > 0.1][: len(true)] == true
 
 
 def test_each_run_has_its_own_sound(desk: WiredDesk) -> None:

@@ -1,19 +1,29 @@
-"""One chanter's voice at another level, tuning or sample rate, and what was learnt of it twice put together. Pure."""
+"""One chanter's voice at another level, tuning or sample rate, what was learnt of it twice put together, and a known
+voice found in another sound. Pure."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.learning import ENOUGH_FRAMES, Learnt
-from companion.hearing.spectra import FrameGrid
+from companion.hearing.background import LEAST_SHARE, background, beside_notes
+from companion.hearing.learning import ENOUGH_FRAMES, ROUNDS, Learnt, learnt_from, walk, with_noise
+from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import templates_of
 from fingering.notes import Note
 
 SAME_LOW_A_CENTS = 60.0
 """Two voices whose low A differ by more are not of one chanter in one tuning."""
+
+LIKE = 0.92
+ENOUGH_LIKE = 16
+"""A level is found once 40 ms sounded like some note: by the cosine of amplitudes in its strong bins."""
+
+STRONG = 1e-3
+LEAST_POWER = 1e-9
 
 
 def louder(learnt: Learnt, by_db: float) -> Learnt:
@@ -88,3 +98,62 @@ def together(new: Learnt, known: Learnt) -> Learnt:
         seen_variance=chosen(one.seen_variance, other.seen_variance),
     )
     return replace(new, voice=voice, heard=tuple(heard))
+
+
+class LevelFinder:
+    """Finds by how many dB a known voice sounds louder through this microphone than when it was learnt."""
+
+    def __init__(self, learnt: Learnt) -> None:
+        powers = templates_of(learnt.voice, learnt.grid).powers[: len(Note)]
+        self._strong = (powers > STRONG * powers.max(axis=1, keepdims=True)).any(axis=0)
+        shapes = np.sqrt(powers[:, self._strong])
+        self._shapes = shapes / np.linalg.norm(shapes, axis=1, keepdims=True)
+        self._totals = powers[:, self._strong].sum(axis=1)
+        self._found: list[float] = []
+
+    def find(self, powers: Floats) -> float | None:
+        """Take in frames, shape (frames, bins); the level once it is known."""
+        own = powers[:, self._strong]
+        totals = own.sum(axis=1)
+        loud = totals > LEAST_POWER
+        likeness = np.sqrt(own[loud]) @ self._shapes.T / np.sqrt(totals[loud])[:, np.newaxis]
+        best = likeness.argmax(axis=1)
+        like = likeness.max(axis=1, initial=0.0) > LIKE
+        self._found += (10.0 * np.log10(totals[loud][like] / self._totals[best[like]])).tolist()
+        return float(np.median(self._found)) if len(self._found) >= ENOUGH_LIKE else None
+
+
+def found_in(known: Learnt, pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
+    """A known voice as it sounds in stretches of one thinned sound: as loud and tuned as there, over what sounds beside
+    it there, and with those notes anew that last long enough there. None where nothing sounds like it.
+    """
+    grid = FrameGrid.of(rate_hz)
+    powers = [power_spectra(each, grid) for each in pieces]
+    powers = [each for each in powers if len(each)]
+    pieces = [each for each in pieces if len(each) >= grid.window]
+    if not powers:
+        return None
+    learnt = on_grid(known, grid)
+    whole = np.concatenate(powers)
+    by_db = LevelFinder(learnt).find(whole)
+    if by_db is None:
+        return None
+    learnt = louder(learnt, by_db)
+    # A note that sounds nearly always looks like background: there is no more of that at first than there was then.
+    ground = np.minimum(background(whole, grid.hop_s), np.maximum(learnt.ground, _least_ground(whole)))
+    learnt = replace(learnt, ground=ground.astype(np.float32))
+    unlike_share = 1.0
+    for rank in range(ROUNDS):
+        ways = [walk(each, learnt) for each in powers]
+        if rank == 0:  # before anything is learnt of what may be another sound
+            unlike_share = with_noise(powers, ways, learnt).unlike_share
+        unseen = replace(learnt.voice, seen=np.full_like(learnt.voice.seen, np.nan))
+        learnt = together(learnt_from(pieces, powers, ways, replace(learnt, voice=unseen)), learnt)
+        templates = templates_of(learnt.voice, grid)
+        learnt = replace(learnt, ground=beside_notes(powers, ways, templates.powers, learnt.ground, grid.hop_s))
+    return replace(with_noise(powers, ways, learnt), unlike_share=unlike_share)
+
+
+def _least_ground(powers: Floats) -> np.float32:
+    """The least that a background is taken for: see `background`."""
+    return np.float32(max(LEAST_SHARE * float(np.quantile(powers.max(axis=1), 0.95)), 1e-12))
