@@ -49,6 +49,7 @@ WORDS = {
     "ports": ["--backend", "jack"],
     "take": ["list"],
     "write": ["take.mid"],
+    "pack": ["tune.abc", "take.wav", "-o", "out.zip", "--force"],
 }
 """What makes each command run; `picture` needs what its options are about. `film`, which takes seconds, is asked for
 two things at once, so that it stops once all numbers are read."""
