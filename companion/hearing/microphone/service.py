@@ -149,7 +149,7 @@ class MicrophoneService:
             if link.lost:
                 self._close(link.number)
                 self._driver.forget()
-                what = f"{one_line(link.name)} brings no more sound"
+                what = f"{one_line(link.name)} is gone"
                 self._tell(["lost", link.number, what, "plug it in again"])
 
     def told(self) -> bytes:

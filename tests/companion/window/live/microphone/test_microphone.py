@@ -120,7 +120,7 @@ def test_one_that_is_too_loud_or_gone_is_told_and_what_to_do(tmp_path: Path) -> 
     desk.clock.now_s += CLIPPED_FOR_S
     desk.live.gather(None)
     assert desk.live.freely(desk.clock()).problem == ""
-    desk.answer("lost", "Desk microphone brings no more sound", "plug it in again")
+    desk.answer("lost", "Desk microphone is gone", "plug it in again")
     desk.live.gather(None)
     played = desk.live.freely(desk.clock())
     assert (played.light, played.level) == (Light.AWAY, None)
