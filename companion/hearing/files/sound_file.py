@@ -23,7 +23,7 @@ BLOCK_SAMPLES = 1 << 19
 """How many samples are read at once, those of all channels together: two MB."""
 
 STEP_FRAMES = 1 << 12
-"""A FLAC file whose writer was ended has no length, and a last block that is cut, as one that is still being copied has:
+"""A FLAC file whose writer was ended has no length, and a last block that is cut, as one that is still being copied:
 libsndfile then gives nothing of what it is asked for, so it is asked for no more than a frame of FLAC at a time."""
 
 _NO_LENGTH = 1 << 62
