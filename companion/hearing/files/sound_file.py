@@ -23,8 +23,8 @@ BLOCK_SAMPLES = 1 << 19
 """How many samples are read at once, those of all channels together: two MB."""
 
 STEP_FRAMES = 1 << 12
-"""A FLAC file whose writer was ended has no length, and a last block that is cut: libsndfile then gives nothing of what
-it is asked for, so it is asked for no more than a frame of FLAC at a time."""
+"""A FLAC file whose writer was ended has no length, and a last block that is cut, as one that is still being copied:
+libsndfile then gives nothing of what it is asked for, so it is asked for no more than a frame of FLAC at a time."""
 
 _NO_LENGTH = 1 << 62
 """libsndfile tells the largest number there is where it knows no length."""
@@ -149,14 +149,21 @@ def _blocks(library: Any, path: Path, most_frames: int) -> Iterator[NDArray[np.f
         raise UserError("this file was taken away or changed while it was read", remedy, one_line(str(path))) from None
     with file:
         count = max(1, min(most_frames, BLOCK_SAMPLES // file.channels))
+        given = 0
         while True:
             try:
                 block = file.read(count, dtype="float32")
             except library.SoundFileError:
-                return
+                break
             if not len(block):
                 return
+            given += len(block)
             yield block
+    if count > STEP_FRAMES:  # of a FLAC file that was cut the last block is there in part
+        for block in _blocks(library, path, STEP_FRAMES):
+            if given < len(block):
+                yield block[given:]
+            given = max(0, given - len(block))
 
 
 def _by_media(path: Path) -> SoundBlocks:

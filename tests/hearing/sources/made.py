@@ -48,7 +48,11 @@ _REEDS = {
 
 def sounding(take: SoundingTake, source: SoundSource, seed: int) -> TrueRecording:
     """A take on a chanter drawn by lot: dry, mono, at 48 kHz, its greatest sample 0.5."""
-    chanter = draw_chanter(seed, source.octave)
+    return sounding_on(draw_chanter(seed, source.octave), take, source)
+
+
+def sounding_on(chanter: TunedChanter, take: SoundingTake, source: SoundSource) -> TrueRecording:
+    """A take on this chanter, otherwise as `sounding`."""
     samples, segments = _made(take, source, chanter)
     scaled = samples * np.float32(PEAK / max(1e-9, float(np.max(np.abs(samples)))))
     return TrueRecording(scaled, RATE_HZ, segments, chanter.nominal_low_a_hz, chanter.low_a_hz, chanter.notes_hz)

@@ -1,0 +1,85 @@
+"""Chanters and playing as they are seldom met: out of tune by a tone, a drill on one note, a metronome beside."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from companion.hearing.hear import Samples, hear_samples
+from companion.hearing.heard import HeardSound, SoundTrouble
+from fingering.chart import chart
+from fingering.holes import HoleState
+from fingering.notes import Note
+from tests.hearing.measures import HearingScore, score_of
+from tests.hearing.recording import RATE_HZ, TrueRecording
+from tests.hearing.sources.made import SoundSource, sounding, sounding_on
+from tests.hearing.sources.tuned import draw_chanter
+from tests.hearing.takes import SoundingTake, learners_take
+from tests.hearing.truth import NoteClass, SoundingState
+
+SEED, SECONDS = 3, 8.0
+USUAL_LOW_A_HZ = 470.0
+"""A pipe chanter's low A today is 470 to 480 Hz (Macpherson 1998, pipescale.html)."""
+
+SOURCE = SoundSource.PRACTICE_VOICE
+
+
+def out_of_tune(cents: float) -> TrueRecording:
+    """A learner on a practice chanter whose low A lies so far from the usual one."""
+    low_a_hz = SOURCE.octave * USUAL_LOW_A_HZ * 2.0 ** (cents / 1200.0)
+    chanter = replace(draw_chanter(SEED, SOURCE.octave), low_a_hz=low_a_hz)
+    return sounding_on(chanter, learners_take(SEED, SECONDS), SOURCE)
+
+
+def score(found: HeardSound, recording: TrueRecording) -> HearingScore:
+    """How right what was found is."""
+    return score_of(recording.notes, [(each.at_s, each.stop_s, each.note) for each in found.notes])
+
+
+def test_a_chanter_flat_by_a_whole_tone_is_heard() -> None:
+    """Every note of it, and how flat it is."""
+    recording = out_of_tune(-200.0)
+    found = hear_samples(recording.samples, RATE_HZ)
+    result = score(found, recording)
+    assert result.f1(NoteClass.MELODY) == 1.0
+    assert result.f1(NoteClass.GRACENOTE) >= 0.95
+    assert abs(1200.0 * np.log2(found.low_a_hz / recording.low_a_hz)) < 15.0
+
+
+def drill() -> SoundingTake:
+    """Ten G gracenotes of 50 ms on low A, with the fingers of a gracenote."""
+    held, grace = chart(Note.LOW_A), HoleState.parse("x oxx xxxo")
+    segments, at_s = [], 0.5
+    for state, length_s in [(held, 0.45), (grace, 0.05)] * 10 + [(held, 0.45)]:
+        segments.append(SoundingState(at_s, at_s + length_s, state))
+        at_s += length_s
+    return replace(learners_take(SEED, SECONDS), name="drill", segments=tuple(segments), duration_s=at_s + 0.5)
+
+
+def test_a_drill_on_one_note_is_heard_but_not_surely_on_which() -> None:
+    """All that is played is found; that it could lie a note higher is said, and low A is among what it may be."""
+    recording = sounding(drill(), SOURCE, SEED)
+    found = hear_samples(recording.samples, RATE_HZ)
+    held = found.notes[::2]
+    assert len(found.notes) == len(recording.notes) == 21
+    assert len({each.note for each in held}) == 1
+    assert all(Note.LOW_A in {each.note, *each.others} for each in held)
+    assert SoundTrouble.FEW_NOTES in found.troubles
+    assert all(each.confidence <= 0.5 for each in found.notes)
+
+
+def clicks(count: int) -> Samples:
+    """A metronome at 75 beats a minute: 30 ms of 1 kHz that die away, 0.5 at most."""
+    at_s = np.arange(count) / RATE_HZ % 0.8
+    return (0.5 * np.sin(2.0 * np.pi * 1_000.0 * at_s) * np.exp(-at_s / 0.008)).astype(np.float32)
+
+
+def test_a_metronome_beside_is_not_taken_for_playing() -> None:
+    """As loud as the chanter, it takes away no note and adds no more than one."""
+    recording = sounding(learners_take(SEED, SECONDS), SOURCE, SEED)
+    found = hear_samples(recording.samples + clicks(len(recording.samples)), RATE_HZ)
+    result = score(found, recording)
+    assert result.f1(NoteClass.MELODY) == 1.0
+    assert result.recall(NoteClass.GRACENOTE) >= 0.95
+    assert len(found.notes) <= len(recording.notes) + 1
