@@ -24,11 +24,12 @@ FINE_NOISE_DB = -15.5
 which is as loud in fewer bins, of some 13 dB."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_UNDER_DRONES = 0.1, 0.01
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.01
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
-may have others within them. On trial that was 0.1 at most under talk and in a room of 0.4 s, and 0.3 and more in a room
-of 0.8 s; 0.002 at most under drones that gracenotes were heard under, 0.03 and more under reeds as loud as the chanter,
-which they were not. How noisy a sound with drones is says nothing: between harmonics hardly a bin is without them."""
+may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.035 at most where gracenotes
+were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.03 and
+more under reeds as loud as the chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin
+is without them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,4 +86,6 @@ class HeardSound:
             return (
                 not (hard - {SoundTrouble.NOISY}) and maybe <= MOST_MAYBE_UNDER_DRONES and self.echo_s <= LONGEST_ECHO_S
             )
-        return not hard and maybe <= MOST_MAYBE and self.echo_s <= LONGEST_ECHO_S and self.noise_db <= LOUDEST_NOISE_DB
+        if self.echo_s:
+            return not hard and maybe <= MOST_MAYBE_IN_ROOM and self.echo_s <= LONGEST_ECHO_S
+        return not hard and maybe <= MOST_MAYBE and self.noise_db <= LOUDEST_NOISE_DB

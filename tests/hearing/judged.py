@@ -72,9 +72,9 @@ def rows(
 def _row(source: SoundSource, condition: RecordingCondition, played: Sequence[JudgedTake]) -> tuple[str, ...]:
     by_sound, by_midi, faultless, melody = Score(), Score(), Score(), 0
     for each in played:
-        found, fine = _heard(each, condition)
+        found, short_sounds = _heard(each, condition)
         case = Case(each.trial, LearnerGroup.STEADY.value, each.draw)
-        melody += not fine
+        melody += not short_sounds
         if each.trial == FAULTLESS:
             faultless.add(each.take, found, case, TOGETHER)
         else:
@@ -92,12 +92,12 @@ def _row(source: SoundSource, condition: RecordingCondition, played: Sequence[Ju
 
 
 def _heard(judged: JudgedTake, condition: RecordingCondition) -> tuple[tuple[Finding, ...], bool]:
-    """What is told of a recording, and whether gracenotes were vouched for."""
+    """What is told of a recording, and whether short sounds were judged."""
     recording = recorded(judged.dry, condition, judged.draw)
     try:
         heard = hear_samples(recording.samples, recording.rate_hz)
         found = judge_heard(judged.tune, heard).findings
-        return tuple(replace(each, at_s=each.at_s + judged.begins_s) for each in found), heard.fine
+        return tuple(replace(each, at_s=each.at_s + judged.begins_s) for each in found), heard.short_sounds
     except UserError:
         return (), False
 

@@ -22,7 +22,7 @@ from companion.files.writing import whole_file
 from companion.hearing.files.sound_file import open_sound, write_flac
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.kept_hearing import hearing_version
-from companion.hearing.takes.recordings import hear_recording
+from companion.hearing.takes.recordings import hear_recording, voice_of_sound
 from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take, recorded_take
 from companion.listen.judgement import judgement_to_data
 from companion.midi.takes.reading import Take, read_take
@@ -32,6 +32,8 @@ from fingering.errors import UserError
 
 RECORDING, TUNE, HEARD, JUDGED, ABOUT = "recording.flac", "tune.abc", "heard.json", "judged.json", "README.txt"
 TAKE = "take.mid"
+VOICE = f"{Path(RECORDING).stem}.voice"
+"""Beside the recording, so that it is found where both are unpacked."""
 ENDING = ".zip"
 
 _WIDTH = 78
@@ -124,6 +126,7 @@ def _about(tune: Tune, take: Take, about: str) -> str:
         (HEARD, "which notes the program heard in the sound, as 'eightholes hear --json' prints them"),
         (JUDGED, "what it found amiss, as 'eightholes judge --json' prints it"),
         *([(TAKE, "what was told while it was played, a Standard MIDI File")] if has_take else []),
+        *([(VOICE, "what was known of the chanter, by which it was heard")] if _voice_of(take) else []),
     ]
     width = max(len(name) for name, _ in rows)
     listed = "\n".join(f"{name:<{width}}  {words}" for name, words in rows)
@@ -135,8 +138,13 @@ def _has_take(take: Take) -> bool:
     return take.path != take.sound
 
 
+def _voice_of(take: Take) -> bytes | None:
+    return voice_of_sound(take.sound) if take.sound else None
+
+
 def _names(take: Take) -> tuple[str, ...]:
-    return (ABOUT, TUNE, HEARD, JUDGED, *((TAKE,) if _has_take(take) else ()), RECORDING)
+    more = (*((TAKE,) if _has_take(take) else ()), *((VOICE,) if _voice_of(take) else ()))
+    return (ABOUT, TUNE, HEARD, JUDGED, *more, RECORDING)
 
 
 def _write(stream: IO[bytes], made: _Made, sound: Path, take: Take) -> None:
@@ -146,6 +154,8 @@ def _write(stream: IO[bytes], made: _Made, sound: Path, take: Take) -> None:
             packed.writestr(name, text.encode("utf-8"))
         if _has_take(take) and take.path is not None:
             packed.write(take.path, TAKE)
+        if voice := _voice_of(take):
+            packed.writestr(VOICE, voice)
         entry = zipfile.ZipInfo(RECORDING, time.localtime()[:6])  # not deflated: FLAC is as small as it gets
         with tempfile.SpooledTemporaryFile(_IN_MEMORY_BYTES) as flac:
             write_flac(flac, open_sound(sound))

@@ -99,7 +99,7 @@ def judge_heard(
     changed_s, asked = _changed_s(heard.notes, notes), judgement.asked
 
     def untold(finding: Finding) -> bool:
-        return _is_covered(finding, changed_s, cover) or (cover.echo and _is_of_a_short_note(finding, asked))
+        return _is_covered(finding, changed_s) or (cover.echo and _is_covered_by_echo(finding, asked))
 
     count = sum(map(untold, judgement.findings)) if cover.other else 0
     if count:
@@ -118,32 +118,32 @@ def _changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[fl
     return [each.at_s for each in {*heard} ^ {*read}]
 
 
-def _is_covered(finding: Finding, changed_s: Sequence[float], cover: SoundCover) -> bool:
+def _is_covered(finding: Finding, changed_s: Sequence[float]) -> bool:
     """Whether a finding on short sounds rests on what is not sure."""
     if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or _is_surely_long(finding):
         return False
-    if cover.echo and _is_covered_by_echo(finding):
-        return True
     return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in changed_s)
 
 
-def _is_of_a_short_note(finding: Finding, asked: Asked) -> bool:
-    """Whether a finding tells of a melody note that is short besides its gracenotes, by the tempo as asked."""
-    if finding.kind not in (FindingKind.MISSING_NOTE, FindingKind.WRONG_NOTE) or len(finding.asked) > 1:
-        return False
-    rank = asked.note_tokens[finding.played]
-    return rank is not None and asked.tokens[rank].end_s - asked.tokens[rank].start_s < LEAST_NOTE_IN_ROOM_S
-
-
-def _is_covered_by_echo(finding: Finding) -> bool:
+def _is_covered_by_echo(finding: Finding, asked: Asked) -> bool:
     """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
+    if finding.throughout:
+        return False
     match finding.kind:
         case FindingKind.UNEVEN:
             return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
         case FindingKind.MISSING_GRACENOTE:  # those of a movement are as short as 16 ms
-            return len(finding.asked) > 1
+            return len(asked.played(finding.played).note.gracenotes) > 1
+        case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
+            return len(finding.asked) == 1 and _is_short(finding.played, asked)
         case kind:
-            return kind is FindingKind.LONG_GRACENOTE
+            return kind is FindingKind.LONG_GRACENOTE and not _is_surely_long(finding)
+
+
+def _is_short(played: int, asked: Asked) -> bool:
+    """Whether a melody note is short besides its gracenotes, by the tempo as asked."""
+    rank = asked.note_tokens[played]
+    return rank is not None and asked.tokens[rank].end_s - asked.tokens[rank].start_s < LEAST_NOTE_IN_ROOM_S
 
 
 def _is_surely_long(finding: Finding) -> bool:
