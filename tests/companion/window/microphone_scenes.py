@@ -29,9 +29,7 @@ STATES = {
     "listening": AT_MICROPHONE,
     "headphones": replace(AT_MICROPHONE, news=HEADPHONES, level=LEVEL_STEPS),
     "too loud": replace(AT_MICROPHONE, problem=TOO_LOUD, level=LEVEL_STEPS),
-    "lost": replace(
-        AT_MICROPHONE, light=Light.AWAY, problem=f"{DESK} is gone; plug it in again", level=None
-    ),
+    "lost": replace(AT_MICROPHONE, light=Light.AWAY, problem=f"{DESK} is gone; plug it in again", level=None),
 }
 """What stands above the lanes, by what happens."""
 

@@ -19,10 +19,13 @@ from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.earlier import take_in_earlier
 from companion.midi.takes.heading import content_hash
 from companion.midi.takes.own_settings import OwnSettings
+from companion.midi.takes.reading import voice_beside
 from companion.midi.takes.take_file import TakeFile
 from companion.score.abc import read_abc
 from companion.score.formats.abc_text.writer import abc_of
+from tests.companion.hearing.drills import kept_voice
 from tests.companion.hearing.takes.short import RATE_HZ, heard_short, short_recording
+from tests.hearing.sources.made import SoundSource
 
 SCORE, SOUND = "tune.abc", "take.wav"
 
@@ -96,11 +99,14 @@ def test_what_the_program_could_not_hear_is_packed_as_well(folder: Path) -> None
 
 
 def test_a_take_with_its_sound_is_packed_with_both(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """One without sound is refused."""
+    """And with the voice that it was heard by; one without sound is refused."""
     path = by_microphone(folder)
+    voice = kept_voice(SoundSource.PRACTICE_VOICE)
+    voice_beside(path).write_bytes(voice)
     assert pack(folder, sound=path.name) == 0
     with zipfile.ZipFile(folder / "a.zip") as packed:
         assert packed.read("take.mid") == path.read_bytes()
+        assert packed.read("recording.voice") == voice
         assert json.loads(packed.read("judged.json"))["findings"]
     path.with_suffix(".flac").unlink()
     assert pack(folder, "--force", sound=path.name) == 2
