@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.kinder import SoundCover, kinder_reading
+from companion.hearing.takes.kinder import OCTAVES, SoundCover, kinder_reading, octaves_doubted
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
@@ -86,7 +87,8 @@ def judge_heard(
     the tune.
     """
     cover = SoundCover.of(heard)
-    notes = list(heard.notes)
+    doubted = octaves_doubted(heard.notes, cover)
+    notes = doubted
     judgement = judge(tune, events_of(notes), strictness, terms, setting=setting, where=where)
     for _ in range(ROUNDS):
         kinder = kinder_reading(notes, heard.maybe, judgement.findings, cover)
@@ -96,10 +98,12 @@ def judge_heard(
         if len(again.findings) > len(judgement.findings):
             break
         notes, judgement = kinder, again
-    changed_s, asked = _changed_s(heard.notes, notes), judgement.asked
+    changed_s, asked = _changed_s(doubted, notes), judgement.asked
 
     def untold(finding: Finding) -> bool:
-        return _is_covered(finding, changed_s) or (cover.echo and _is_covered_by_echo(finding, asked))
+        if _is_covered(finding, changed_s) or (cover.echo and _is_covered_by_echo(finding, asked)):
+            return True
+        return cover.echo and not heard.short_sounds and rests_on_gracenotes(finding, asked)
 
     count = sum(map(untold, judgement.findings)) if cover.other else 0
     if count:
@@ -133,12 +137,28 @@ def _is_covered_by_echo(finding: Finding, asked: Asked) -> bool:
         case FindingKind.UNEVEN:
             return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
         case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
-            return len(finding.asked) == 1 and _is_short(finding.played, asked)
+            return len(finding.asked) == 1 and (finding.asked in _OCTAVE_BELOW or _is_short(finding.played, asked))
         case FindingKind.LONG_GRACENOTE:
             return not _is_surely_long(finding)
         case kind:
             # On trial some were lost in an echo without a trace: no costs tell these from those not played.
             return kind is FindingKind.MISSING_GRACENOTE
+
+
+def rests_on_gracenotes(finding: Finding, asked: Asked) -> bool:
+    """Whether a finding on melody needs gracenotes to be heard: how many equal notes there were in a row, or when each
+    began, is told by the gracenotes between them; and where one is lost in a row, more seem to be skipped."""
+    if finding.kind not in _OF_MELODY or finding.throughout:
+        return False
+    if finding.kind is FindingKind.MISSING_NOTE and len(finding.asked) > 1:
+        return True
+    ranks = [asked.note_tokens[each] for each in range(max(0, finding.played - 2), finding.played + 1)]
+    notes = [None if rank is None else asked.tokens[rank].note for rank in ranks]
+    return any(one is not None and one is other for one, other in pairwise(notes))
+
+
+_OCTAVE_BELOW = {each.letter for each, other in OCTAVES.items() if each < other}
+"""Notes that a note an octave above may hide while it rings."""
 
 
 def _is_short(played: int, asked: Asked) -> bool:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from types import MappingProxyType
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.events import TOUCHING_S
@@ -59,6 +60,12 @@ class SoundCover:
 
 CLEAR = SoundCover()
 
+OCTAVES: Mapping[Note, Note] = MappingProxyType(
+    {Note.LOW_G: Note.HIGH_G, Note.LOW_A: Note.HIGH_A, Note.HIGH_G: Note.LOW_G, Note.HIGH_A: Note.LOW_A}
+)
+"""In a room half of a low note's partials may be taken for those of the note an octave above that still rings, and the
+other way round: on trial a pipe chanter's low A and low G were."""
+
 
 _LACKING = frozenset(
     {
@@ -80,6 +87,15 @@ _TOO_MUCH = frozenset(
     }
 )
 _STOPPED = frozenset({FindingKind.RESTART, FindingKind.BREAK})
+
+
+def octaves_doubted(notes: Sequence[HeardNote], cover: SoundCover) -> list[HeardNote]:
+    """The notes; in a room each that has an octave on the chanter could as well be that."""
+    if not cover.echo:
+        return list(notes)
+    return [
+        replace(each, others=each.others | {OCTAVES[each.note]}) if each.note in OCTAVES else each for each in notes
+    ]
 
 
 def kinder_reading(

@@ -11,12 +11,13 @@ from companion.hearing.hear import hear_samples
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered
-from companion.hearing.takes.kinder import SoundCover, kinder_reading
+from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered, rests_on_gracenotes
+from companion.hearing.takes.kinder import SoundCover, kinder_reading, octaves_doubted
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
 from fingering.notes import Note
+from tests.companion.listen.playing import asked_of
 from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.takes import cut
 from tests.learners.learner import Learner
@@ -127,6 +128,30 @@ def test_a_short_silence_within_a_note_is_none_in_a_room() -> None:
         notes = (HeardNote(0.0, 1.0, B), HeardNote(again_s, 2.0, B))
         assert [(each.at_s, each.stop_s) for each in kinder_reading(notes, (), told, room)] == expected
         assert kinder_reading(notes, (), told) == list(notes)
+
+
+def test_in_a_room_a_note_may_be_its_octave() -> None:
+    """Of low and high G, low and high A; elsewhere each is what it was heard as."""
+    notes = (HeardNote(0.0, 1.0, HIGH_G), HeardNote(1.0, 2.0, B))
+    in_room = octaves_doubted(notes, SoundCover(True, True))
+    assert [each.others for each in in_room] == [{Note.LOW_G}, frozenset()]
+    told = [finding(FindingKind.WRONG_NOTE, 0.0, asked="G", heard="g")]
+    assert kinder_reading(in_room, (), told)[0].note is Note.LOW_G
+    assert octaves_doubted(notes, SoundCover(True)) == list(notes)
+
+
+def test_how_many_equal_notes_there_were_rests_on_their_gracenotes() -> None:
+    """And so does when each began, and the next note's beginning; what comes later does not, nor a broken sound."""
+    asked = asked_of("A2 {g}B2{d}B2{g}B2|c2 d2 e2 f2|")
+
+    def rests(kind: FindingKind, played: int, *letters: str) -> bool:
+        return rests_on_gracenotes(replace(finding(kind, 0.0, "".join(letters)), played=played), asked)
+
+    late = [rests(FindingKind.LATE, played) for played in range(8)]
+    assert late == [False, False, True, True, True, False, False, False]
+    assert rests(FindingKind.MISSING_NOTE, 6, "c", "d")
+    assert not rests(FindingKind.MISSING_NOTE, 6, "d")
+    assert not rests(FindingKind.CROSSING, 2)
 
 
 @pytest.mark.parametrize(("name", "expected"), [("a.WAV", True), ("b/c.m4a", True), ("take.mid", False), ("x", False)])
