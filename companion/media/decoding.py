@@ -136,7 +136,7 @@ def _timed(container: Any, stream: Any) -> Iterator[tuple[NDArray[np.float32], f
             return
         except av.error.EOFError:
             return
-        except av.FFmpegError:  # a spoilt packet: what comes after it may be whole
+        except (av.FFmpegError, ValueError):  # a spoilt packet: what comes after it may be whole; or an unknown codec
             continue
         for frame in frames:
             kind = (frame.format.name, frame.layout.name, frame.sample_rate)

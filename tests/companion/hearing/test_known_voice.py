@@ -18,6 +18,8 @@ from tests.hearing.recording import RATE_HZ, Samples
 from tests.hearing.sources.made import SoundSource
 from tests.hearing.truth import NoteClass
 
+pytestmark = pytest.mark.same_everywhere
+
 PIPE, PRACTICE = SoundSource.PIPE_VOICE, SoundSource.PRACTICE_VOICE
 
 

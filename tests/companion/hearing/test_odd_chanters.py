@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from companion.hearing.hear import Samples, hear_samples
 from companion.hearing.heard import HeardSound, SoundTrouble
@@ -17,6 +18,8 @@ from tests.hearing.sources.made import SoundSource, sounding, sounding_on
 from tests.hearing.sources.tuned import draw_chanter
 from tests.hearing.takes import SoundingTake, learners_take
 from tests.hearing.truth import NoteClass, SoundingState
+
+pytestmark = pytest.mark.same_everywhere
 
 SEED, SECONDS = 3, 8.0
 USUAL_LOW_A_HZ = 470.0

@@ -16,6 +16,8 @@ from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.takes import learners_take
 from tests.hearing.truth import TrueNote
 
+pytestmark = pytest.mark.same_everywhere
+
 WITHIN_CENTS = 5.0
 WITHIN_S = 0.015
 """What is wanted of the sound that is heard, slowed: our choice, no source."""

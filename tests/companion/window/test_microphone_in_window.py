@@ -31,6 +31,8 @@ from tests.companion.hearing.microphone.room import PERIOD, only_jack, player, s
 from tests.companion.midi.jack import jack_server
 from tests.companion.window import scenes
 
+pytestmark = pytest.mark.same_everywhere
+
 GIVES_UP_S = 30.0
 
 

@@ -27,6 +27,8 @@ from tests.companion.hearing.drills import kept_voice
 from tests.companion.hearing.takes.short import RATE_HZ, heard_short, short_recording
 from tests.hearing.sources.made import SoundSource
 
+pytestmark = pytest.mark.same_everywhere
+
 SCORE, SOUND = "tune.abc", "take.wav"
 
 

@@ -20,6 +20,8 @@ from tests.hearing.takes import cut
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
 
+pytestmark = pytest.mark.same_everywhere
+
 VOICE = SoundSource.PRACTICE_VOICE
 
 TICKS_A_SECOND = 9600

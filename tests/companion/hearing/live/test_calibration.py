@@ -14,6 +14,8 @@ from tests.hearing.live_table import scale_take
 from tests.hearing.recording import RATE_HZ, Samples
 from tests.hearing.sources.made import SoundSource, sounding
 
+pytestmark = pytest.mark.same_everywhere
+
 
 def hear(calibration: ScaleCalibration, samples: Samples) -> list[tuple[Note | None, int]]:
     """What is wanted next and how many notes are known, each time that it changes."""

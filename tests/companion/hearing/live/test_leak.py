@@ -15,6 +15,8 @@ from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.takes import learners_take
 from tests.hearing.truth import NoteClass
 
+pytestmark = pytest.mark.same_everywhere
+
 DELAY_S = 0.130
 OURS_DRAW = 6
 SECONDS = 8.0

@@ -30,6 +30,8 @@ from tests.companion.hearing.microphone.room import (
 from tests.companion.midi.jack import ENVIRONMENT, connected, end_jackd, start_jackd
 from tests.referees import require_file, require_program
 
+pytestmark = pytest.mark.same_everywhere
+
 FILE_MICROPHONE = "a file as a microphone"
 
 ALSA = """

@@ -33,6 +33,8 @@ from tests.companion.hearing.microphone.room import (
 from tests.companion.midi.jack import ROOT, jack_server
 from tests.hearing.recording import RATE_HZ
 
+pytestmark = pytest.mark.same_everywhere
+
 LOST_AT_MOST_S = 1.0
 RECORDED_S = 1.2
 SMALL_DISK_BYTES = 40_000

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import pytest
 import soundfile
 
 from companion.hearing.takes.apart import hear_apart
@@ -13,6 +14,8 @@ from companion.hearing.takes.recordings import hear_recording
 from tests.hearing.recording import RATE_HZ
 from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.takes import plain_take
+
+pytestmark = pytest.mark.same_everywhere
 
 
 def test_what_another_process_heard_is_there_at_once(tmp_path: Path) -> None:

@@ -17,6 +17,8 @@ from companion.hearing.takes.recordings import hear_recording
 from fingering.notes import Note
 from tests.companion.hearing.takes.short import heard_short, short_recording
 
+pytestmark = pytest.mark.same_everywhere
+
 
 @pytest.fixture(scope="module", autouse=True)
 def _heard_first() -> None:

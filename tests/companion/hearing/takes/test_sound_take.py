@@ -25,6 +25,8 @@ from fingering.errors import UserError
 from fingering.notes import Note
 from tests.companion.hearing.takes.short import first_notes, heard_short, short_recording
 
+pytestmark = pytest.mark.same_everywhere
+
 BEGAN = datetime(2026, 1, 2, tzinfo=UTC)
 HEARD = HeardSound(
     240.0,

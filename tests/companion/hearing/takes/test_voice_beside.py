@@ -14,6 +14,8 @@ from tests.companion.hearing.drills import drill, kept_voice
 from tests.hearing.recording import RATE_HZ
 from tests.hearing.sources.made import SoundSource
 
+pytestmark = pytest.mark.same_everywhere
+
 PIPE = SoundSource.PIPE_VOICE
 
 

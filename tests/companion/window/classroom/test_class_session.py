@@ -149,18 +149,23 @@ def test_a_class_from_the_sheet_to_the_tune_again(managed_desk: Desk) -> None:
             instruments.refresh()
             return len(room.seats) >= len(NAMES)
 
+        def microphone_there() -> bool:
+            instruments.refresh()
+            return len(room.seats) > len(NAMES)  # JACK's inputs, which stand last
+
         desk.wait_until(all_there, "the ports never came")
         players = PlayersScreen(room)
         desk.press("p")
+        desk.wait_until(microphone_there, "the microphone never came")
         desk.wait_for(drawn(players, projected(SHOWN)))
-        for seat in room.seats:
-            name = next(name for name in NAMES if name in seat.port)
+        seats = [seat.port for seat in room.seats[: len(NAMES)]]
+        for port in seats:
+            name = next(name for name in NAMES if name in port)
             desk.press(*name, "Down")
             for letter in name:
                 players.act(Typed(letter))
             players.act(Action.TEMPO_DOWN)
         desk.wait_for(drawn(players, projected(SHOWN)))
-        seats = [seat.port for seat in room.seats]
         instruments.close()
         desk.press("Return")
         there = drawn(all_there_and_silent(), projected(SHOWN))

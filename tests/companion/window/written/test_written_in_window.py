@@ -31,6 +31,8 @@ from tests.companion.window import scenes
 from tests.companion.window.players import Clock, Feed, notes_of
 from tests.companion.window.takes.reviewing import canvas, words_of
 
+pytestmark = pytest.mark.same_everywhere
+
 TUNE = tune_of(MARCH)
 PATIENCE_S = 60.0
 

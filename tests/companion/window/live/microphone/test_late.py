@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from companion.listen.model.played import Sounded
 from companion.midi.takes.reading import list_takes, read_take
 from companion.schedule.timing import Timing
@@ -11,6 +13,8 @@ from companion.window.live.microphone.followed import CAUGHT_UP_WITHIN_S, TOLD_W
 from companion.window.live.tune_run import TuneRun
 from tests.companion.listen.playing import asked_of, played_as, tune_of
 from tests.companion.window.live.microphone.listed import DESK, MicrophoneDesk
+
+pytestmark = pytest.mark.same_everywhere
 
 MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
 FRAME_S = 1.0 / 60.0

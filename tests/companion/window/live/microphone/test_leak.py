@@ -25,6 +25,8 @@ from tests.companion.tune_building import notes, tune
 from tests.companion.window import scenes
 from tests.companion.window.live.microphone.listed import DESK, MicrophoneDesk
 
+pytestmark = pytest.mark.same_everywhere
+
 SOUND = SoundSettings()
 
 
