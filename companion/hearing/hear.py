@@ -237,7 +237,7 @@ def _pieces(mono: Iterable[Samples], rate_hz: int) -> list[Floats]:
 
 
 def _first(frames: int, blocks: Iterable[Samples]) -> Iterator[Samples]:
-    """So many samples, and no more: a file may have grown since it was measured."""
+    """Yield the first samples of blocks, as many as asked for: a file may have grown since it was measured."""
     for block in blocks:
         if frames <= 0:
             return

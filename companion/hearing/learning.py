@@ -45,7 +45,7 @@ FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, 40
 """Likewise of false fingerings, which are short."""
 
 NEAR_CENTS = 60.0
-"""So near each other two pitches may be taken for each other, where only one of them is known."""
+"""How near to each other (cents) two pitches are that may be taken for each other, where only one of them is known."""
 
 LEAST_LIKENESS = 0.85
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4

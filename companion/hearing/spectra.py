@@ -95,7 +95,7 @@ def lobe(away_hz: Floats, grid: FrameGrid) -> Floats:
 
 
 def thinning(rate_hz: int) -> int:
-    """Of how many samples one is kept."""
+    """Return how many samples there are for each one that is kept."""
     return max(1, round(rate_hz / NEARLY_HZ))
 
 

@@ -24,7 +24,7 @@ _SEEK_BEFORE_S = 0.2
 """What is compressed leans on what came before it: decoding begins so much sooner than what is wanted."""
 
 COMPARED_S = 60.0
-"""Of a film with several sounds a minute of each is compared."""
+"""How much of each sound is compared in a film that has several."""
 
 CONTAINERS = (
     *("aac", "ac3", "aiff", "amr", "amrnb", "amrwb", "ape", "asf", "au", "avi", "caf", "eac3", "flac", "flv", "gsm"),

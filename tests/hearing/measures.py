@@ -15,7 +15,7 @@ from scipy.optimize import linear_sum_assignment
 from tests.hearing.truth import MELODY_S, HeardEvent, NoteClass, TrueNote
 
 ONSET_TOLERANCE_S = 0.05
-"""As MIREX has it for note tracking (mir_eval.transcription's default)."""
+"""As MIREX has it for note tracking (mir_eval's default)."""
 
 ROUNDED_TO_DECIMALS = 4
 """As mir_eval rounds distances, so that a distance of exactly the tolerance is within it."""

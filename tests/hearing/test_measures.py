@@ -78,10 +78,10 @@ def test_pairs_are_as_many_as_can_be_and_then_as_near() -> None:
 
 
 def test_as_many_are_right_as_mir_eval_says() -> None:
-    """Over takes heard with notes moved, misnamed, left out and added, the number of pairs is the same (mir_eval.
-    transcription.match_notes, onsets within 50 ms, pitches apart by more than its tolerance)."""
+    """Over takes heard with notes moved, misnamed, left out and added, the number of pairs is the same (mir_eval's
+    match_notes, onsets within 50 ms, pitches apart by more than its tolerance)."""
     mir_eval = require_module("mir_eval")
-    transcription = require_module("mir_eval.transcription")
+    of_notes = require_module("mir_eval.transcription")
     assert mir_eval is not None
     for draw in (0, 1):
         true = [
@@ -89,7 +89,7 @@ def test_as_many_are_right_as_mir_eval_says() -> None:
             for each in learners_take(draw).notes
         ]
         heard = badly_heard(true, Random(draw))
-        pairs = transcription.match_notes(
+        pairs = of_notes.match_notes(
             np.array([(each.onset_s, each.stop_s) for each in true]),
             np.array([_hz(each.note) for each in true]),
             np.array([(onset_s, stop_s) for onset_s, stop_s, _ in heard]),

@@ -106,7 +106,7 @@ class TraitMeter:
         self._powers.append(above.sum(axis=1))
 
     def traits(self) -> SoundTraits:
-        """Of all that was taken in."""
+        """What all that was taken in is like."""
         notes, other, loud = self._all()
         steady = self._steady / max(self._power, 1e-20)
         count = int(loud.sum())

@@ -9,7 +9,7 @@ from companion.hearing.spectra import Floats, FrameGrid
 
 SEGMENT_S = 1.0
 TONAL_SHARE = 0.25
-"""Of what is kept in stretches of a second, so much must be tonal."""
+"""The share of a second that must be tonal for it to be kept."""
 
 FOREIGN_SHARE = 0.05
 MOST_S = 60.0

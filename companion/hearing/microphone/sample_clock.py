@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from statistics import median
 
 BLOCK_S = 0.25
-"""Of so much sound only the block that came soonest counts: a computer under load hands over late, never too soon."""
+"""In each stretch of this length only the block that came soonest counts: a busy computer is late, never too soon."""
 
 POINTS = 120
 ENOUGH_TO_TILT = 20
@@ -20,10 +20,10 @@ STEP_BLOCKS, MOST_ASIDE = 4, 12
 it were lost. A computer that is held up is late by something else each time; after 3 s of that it is believed too."""
 
 FILLED_S = 0.020
-"""So much lost sound is filled in with silence, so that a recording keeps the time of what is played beside it."""
+"""The least lost sound that is filled in with silence, so that a recording keeps time with what is played beside it."""
 
 MOST_FILLED_S = 2.0
-"""Of a longer loss, as of a computer that slept, no more is filled in."""
+"""How much of a loss is filled in at most: a computer that slept has lost more than anyone needs as silence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class MicrophoneClock:
         self._owed_s = 0.0
 
     def take(self, at_s: float, frames: int) -> int:
-        """So many samples were handed over at `at_s`. Returns how many more must be filled in after them."""
+        """Note that a block of samples was handed over at `at_s`; return how many more must be filled in after it."""
         self.total += frames
         point = _Point(self.total, at_s - self.total / self._rate_hz)
         if self._best is None or point.late_s < self._best.late_s:
@@ -67,7 +67,7 @@ class MicrophoneClock:
         return filled
 
     def fill(self, frames: int) -> None:
-        """So many samples are known to be lost, and silence stands for them."""
+        """Take note that some samples are known to be lost, and that silence stands for them."""
         self.total += frames
 
     def time_of(self, sample: float) -> float:

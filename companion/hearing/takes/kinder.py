@@ -35,7 +35,7 @@ BEFORE_S, AFTER_S = 0.30, 0.20
 melody note by up to that."""
 
 ECHO_LASTS_S = 0.15
-"""So long after its end a note's echo may seem to be a short note, once what came between fades too."""
+"""How long after its end a note's echo may still seem to be a short note, once what came between fades too."""
 
 SHORTEST_IN_ROOM_S = 0.022
 """What is shorter than this in a room is no fault by itself: on trial echoes seemed to be notes of 17 to 20 ms, true

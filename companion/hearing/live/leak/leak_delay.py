@@ -11,7 +11,7 @@ LONGEST_S = 0.400
 
 PIECE_S = 0.5
 HALVED_S = 15.0
-"""Of what was found before half is forgotten in so long: clocks of two devices drift apart by some ms a minute."""
+"""The time in which half of what was found is forgotten: clocks of two devices drift apart by some ms a minute."""
 
 GROUPED_BINS = 4
 RISE_S = 0.010

@@ -175,7 +175,7 @@ class LoudspeakerLeak:
                 ).astype(np.float32)
 
     def _gains(self) -> Floats:
-        """By bin, as a factor on power."""
+        """How loud it leaks in each bin, as a factor on power."""
         known = self._counted >= UNKNOWN_UNTIL
         if not known.any():
             return np.zeros(len(known), np.float32)

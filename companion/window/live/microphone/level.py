@@ -11,7 +11,7 @@ SOFTEST_DB, STEP_DB = -54.0, 9.0
 """Below the first no step is lit; the last one begins 9 dB below what is clipped (common practice, no source)."""
 
 CLIPPED_FOR_S = 4.0
-"""That it is too loud can be read for so long after it was so the last time."""
+"""How long after it was too loud for the last time that can still be read."""
 
 
 def steps_of(level_db: float) -> int:

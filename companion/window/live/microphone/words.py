@@ -9,7 +9,7 @@ from companion.hearing.microphone.source import MicrophoneSource, MicrophoneStat
 
 HEADPHONES = "headphones, please: or the microphone hears the loudspeaker"
 HEADPHONES_FOR_S = 12.0
-"""So long that one line can be read twice over, beside all else that is to be looked at."""
+"""Long enough to read one line twice over, beside all else that is to be looked at."""
 
 TOO_LOUD = "too loud: step back, or turn it down"
 _SHARE_STEPS = 10
