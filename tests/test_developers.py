@@ -29,8 +29,8 @@ def all_paths() -> list[PurePosixPath]:
 
 def is_tail(name: str, path: PurePosixPath) -> bool:
     """Whether `path` ends with the parts of `name`; a path of a test is named in full."""
-    parts = PurePosixPath(name).parts
-    return path.parts == parts or (path.parts[0] != "tests" and path.parts[-len(parts) :] == parts)
+    whole = str(path)
+    return whole == name or (not whole.startswith("tests/") and whole.endswith(f"/{name}"))
 
 
 @pytest.mark.same_everywhere

@@ -76,7 +76,12 @@ _held = _Held()
 
 def _raise_what_is_held() -> None:
     number = _held.number  # None: the window raised it between two frames
-    if number is not None:
+    if number is None:
+        return
+    main = threading.main_thread().ident
+    if main is not None and hasattr(signal, "pthread_kill"):
+        signal.pthread_kill(main, number)  # to that thread: what it sleeps or waits in must be interrupted
+    else:
         signal.raise_signal(number)
 
 
