@@ -19,6 +19,8 @@ from tests.companion.commands.program import is_one_line
 from tests.companion.media.decoded import decoded_sound
 from tests.companion.window.players import write_take
 
+pytestmark = pytest.mark.same_everywhere
+
 QUICK_TUNE = "X:1\nT:Quick\nM:2/4\nL:1/8\nQ:1/4=300\nK:HP\n{g}A2{d}B2|{g}c2{e}d2|{gef}e2{g}f2|{a}g2a2|\n"
 BAR_S = 0.4
 DRONES_S = 0.4

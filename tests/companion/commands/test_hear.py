@@ -19,6 +19,8 @@ from tests.hearing.takes import cut
 from tests.learners.learner import Learner
 from tests.learners.player import simulate
 
+pytestmark = pytest.mark.same_everywhere
+
 ABC = f"%abc-2.1\nX:1\nT:A test\nM:4/4\nL:1/8\nQ:1/4=60\nK:HP\n{FOUR_BARS}\n"
 
 

@@ -13,6 +13,8 @@ from companion.commands.show import folder_named
 from fingering.errors import UserError
 from tests.companion.window.choose.choosing import tune_text
 
+pytestmark = pytest.mark.same_everywhere
+
 
 @pytest.mark.parametrize(
     ("word", "words"),

@@ -60,6 +60,7 @@ def refused(capsys: pytest.CaptureFixture[str]) -> Callable[[int, str], None]:
     return check
 
 
+@pytest.mark.same_everywhere
 def test_a_file_that_is_there_stays_unless_force_is_given(writer: Writer, refused: Callable[[int, str], None]) -> None:
     """The words say how to write over it."""
     writer.output.write_bytes(OLD)
@@ -69,6 +70,7 @@ def test_a_file_that_is_there_stays_unless_force_is_given(writer: Writer, refuse
     assert writer.output.read_bytes() != OLD
 
 
+@pytest.mark.same_everywhere
 def test_the_first_time_needs_no_force_and_leaves_nothing_beside(writer: Writer, tmp_path: Path) -> None:
     """Only the file that was asked for is new."""
     before = set(tmp_path.iterdir())

@@ -76,6 +76,7 @@ def test_a_file_that_is_not_there_is_told_whatever_its_name(
     assert is_one_line(printed.err) or reader == "judge several" or (status == 0 and can_be_read(printed.out))
 
 
+@pytest.mark.same_everywhere
 @pytest.mark.parametrize("reader", [each for each in READERS if each != "list takes"])
 @pytest.mark.parametrize("name", HARD_NAMES)
 def test_a_file_of_a_hard_name_is_read(
@@ -191,6 +192,7 @@ def test_where_there_is_no_standard_input_nothing_changes(folder: Path) -> None:
     assert run("read", "tune.abc", folder=folder, preexec_fn=lambda: os.close(0))[0] == 0
 
 
+@pytest.mark.same_everywhere
 def test_a_picture_too_large_for_the_memory_is_told(folder: Path) -> None:
     """More pixels than the largest screens have are refused before; the rest in one line where there is no room."""
     words = ("picture", "tune.abc", "-o", "x.png", "--size")

@@ -17,6 +17,8 @@ from companion.schedule.timing import Timing
 from tests.companion.commands.test_crossing_pictures import png_size
 from tests.companion.window.players import write_take
 
+pytestmark = pytest.mark.same_everywhere
+
 TUNE = "the-slip-in-a-squall"
 
 

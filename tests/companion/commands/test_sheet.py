@@ -16,6 +16,8 @@ from tests.companion.commands.program import is_one_line
 from tests.companion.score.engrave.drawing import Drawing
 from tests.companion.score.engrave.test_pages import assert_all_there
 
+pytestmark = pytest.mark.same_everywhere
+
 MINE = (
     "X:1\nT:Mine\nM:4/4\nL:1/8\nK:HP\n{g}A2B2c2d2|e2f2e2d2|\n\nX:2\nT:Yours\nM:4/4\nL:1/8\nK:HP\nA2{GdG}B2c2d2|e4d4|\n"
 )

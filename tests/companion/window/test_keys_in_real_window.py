@@ -5,6 +5,8 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
+import pytest
+
 from companion.listen.model.played import Fingered
 from companion.midi.takes.reading import list_takes, read_take
 from fingering.chart import chart
@@ -12,6 +14,8 @@ from fingering.holes import ALL_CLOSED
 from fingering.notes import Note
 from tests.companion.window.desk import PATIENCE_S, Desk
 from tests.companion.window.test_real_window import TUNE
+
+pytestmark = pytest.mark.same_everywhere
 
 HELD_S = 1.5
 

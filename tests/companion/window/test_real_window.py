@@ -8,6 +8,8 @@ import sys
 import time
 from pathlib import Path
 
+import pytest
+
 from tests.companion.window.desk import HEIGHT, PATIENCE_S, WIDTH, Desk, Still
 
 TUNE = "the-last-ferry-to-tarrowick"
@@ -31,6 +33,7 @@ def test_the_window_shows_what_picture_draws_and_obeys_keys(desk: Desk, still: S
         window.communicate()
 
 
+@pytest.mark.same_everywhere
 def test_settings_are_there_again_the_next_time(desk: Desk, still: Still, tmp_path: Path) -> None:
     """Even when the window was killed: night is still night."""
     place = (TUNE, "--at", "2.1", "--size", f"{WIDTH}x{HEIGHT}", "--slow", "4")
@@ -53,6 +56,7 @@ def test_settings_are_there_again_the_next_time(desk: Desk, still: Still, tmp_pa
         second.communicate()
 
 
+@pytest.mark.same_everywhere
 def test_with_no_words_it_opens_on_a_tune_that_plays(desk: Desk) -> None:
     """The first minute needs no manual: within moments the picture moves by itself."""
     window = desk.start()

@@ -14,6 +14,8 @@ from tests.companion.window.any_events import empty
 from tests.companion.window.any_user import AnyUser, files_to_drop
 from tests.companion.window.choose.choosing import Choosing, tune_text
 
+pytestmark = pytest.mark.same_everywhere
+
 FRAMES = 150
 
 

@@ -55,6 +55,7 @@ def test_words_that_begin_so_come_first() -> None:
     ]
 
 
+@pytest.mark.same_everywhere
 @given(st.text(max_size=40))
 def test_anything_can_be_typed(text: str) -> None:
     """What is folded twice is as folded once, and whatever has a word finds itself."""

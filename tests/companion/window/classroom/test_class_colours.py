@@ -20,6 +20,8 @@ from tests.companion.window.core.test_theme import APART, DEUTAN, PROTAN, SHAPE_
 from tests.companion.window.lettered import lettering_for
 from tests.referees import require_module
 
+pytestmark = pytest.mark.same_everywhere
+
 SIZE = (1280, 720)
 LARGE = (Style.LARGE, Style.MEDIUM)
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.companion.window.desk import Desk, Still
+
+pytestmark = pytest.mark.same_everywhere
 
 AT_START = "1.1"
 """The first note of the first bar, where the exercise begins."""

@@ -17,6 +17,8 @@ from fingering.notes import Note
 from tests.companion.window import scenes
 from tests.companion.window.embellishments.practising import Learner
 
+pytestmark = pytest.mark.same_everywhere
+
 N, J = ord("n"), ord("j")
 
 

@@ -23,6 +23,8 @@ from tests.companion.listen.playing import tune_of
 from tests.companion.window.lesson.learner import Learner, as_asked, nothing
 from tests.companion.window.lettered import lettering_for
 
+pytestmark = pytest.mark.same_everywhere
+
 SIZE = (1280, 720)
 MUSIC = "A2{g}B2c2d2|e2f2e2d2|A2{g}B2c2d2|e2c2B2A2|"
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pygame
+import pytest
 
 from companion.window.core.marks import Role
 from companion.window.core.theme import PAPER
 from tests.companion.window.desk import HEIGHT, PATIENCE_S, WIDTH, Desk, Still
 from tests.companion.window.rereading.editing import BARS, Editor, changed, text
+
+pytestmark = pytest.mark.same_everywhere
 
 HOW = ("--size", f"{WIDTH}x{HEIGHT}", "--slow", "4")
 LANES = pygame.Rect(0, 216, WIDTH, HEIGHT - 216)
