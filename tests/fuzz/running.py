@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parents[2]
 MEMORY_FOLDER = Path("/dev/shm")
 """Inputs are written to files by the thousand a second: in memory, where there is such a folder."""
 
-SHORTEST_S = 2
+SHORTEST_S = 1
 _LEFT_BEHIND = ("crash-", "timeout-", "oom-", "slow-unit-", "leak-")
 _LAST_LINES = 40
 

@@ -24,7 +24,7 @@ FEWEST = 10
 SEED = 20111221
 """A fixed random seed: whether a change passes must not depend on chance."""
 
-SHORT_S = 2
+SHORT_S = 1
 """For each target."""
 
 

@@ -10,6 +10,7 @@ screen, and a quarter of it 21,824 pixels.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable
 
 import numpy as np
@@ -31,8 +32,8 @@ _LINEAR = np.array(
 
 def luminance(pixels: npt.NDArray[np.uint8]) -> Luminance:
     """The relative luminance of each pixel: shape (width, height, 3), red, green and blue."""
-    weights = np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
-    return np.asarray(_LINEAR[pixels] @ weights, dtype=np.float32)
+    red, green, blue = (weight * _LINEAR for weight in (np.float32(0.2126), np.float32(0.7152), np.float32(0.0722)))
+    return np.asarray(red[pixels[..., 0]] + green[pixels[..., 1]] + blue[pixels[..., 2]], dtype=np.float32)
 
 
 class FlashMeter:
@@ -44,7 +45,7 @@ class FlashMeter:
     def __init__(self, frames_per_s: int = FRAMES_PER_S, field: tuple[int, int] = FIELD) -> None:
         self._frames_per_s, self._field = frames_per_s, field
         self._first: Luminance | None = None
-        self._changes: list[npt.NDArray[np.bool_]] = []
+        self._changes: deque[npt.NDArray[np.bool_]] = deque()
         self.worst_px = 0
 
     def see(self, frame: Luminance) -> None:
@@ -52,22 +53,25 @@ class FlashMeter:
         if self._first is None:
             self._first = frame
             self._extreme, self._rising = frame.copy(), np.zeros(frame.shape, dtype=np.int8)
+            self._within_s = np.zeros(frame.shape, dtype=np.int16)
             return
         away = frame - self._extreme
+        direction = np.sign(away).astype(np.int8)
         darker = np.minimum(frame, self._extreme) < DARKER_BELOW
-        turned = (np.abs(away) >= CHANGE) & darker & (np.sign(away) != self._rising)
-        further = (np.sign(away) == self._rising) & (self._rising != 0)
-        self._extreme = np.where(turned | further, frame, self._extreme)
-        self._rising = np.where(turned, np.sign(away), self._rising).astype(np.int8)
+        turned = (np.abs(away) >= CHANGE) & darker & (direction != self._rising)
+        further = (direction == self._rising) & (self._rising != 0)
+        np.copyto(self._extreme, frame, where=turned | further)
+        np.copyto(self._rising, direction, where=turned)
         self._changes.append(turned)
-        self._changes = self._changes[-self._frames_per_s :]
+        self._within_s += turned
+        if len(self._changes) > self._frames_per_s:
+            self._within_s -= self._changes.popleft()
         if turned.any():
             self._measure()
 
     def _measure(self) -> None:
         """Pairs of opposing changes within the last second: more than three of them are seven changes or more."""
-        changes = np.sum(self._changes, axis=0, dtype=np.int16)
-        flashing: npt.NDArray[np.bool_] = np.asarray(changes >= 2 * MOST_FLASHES + 1)
+        flashing: npt.NDArray[np.bool_] = np.asarray(self._within_s >= 2 * MOST_FLASHES + 1)
         if flashing.any():
             self.worst_px = max(self.worst_px, largest_within(flashing, self._field))
 
