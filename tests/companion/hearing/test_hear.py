@@ -68,6 +68,7 @@ def test_every_melody_note_and_gracenote_is_heard(source: SoundSource, condition
     assert result.onset_error_s(90.0) < 0.020
 
 
+@pytest.mark.same_everywhere
 def test_the_tuning_is_heard() -> None:
     """Each note that was played is found within 5 cents of what it sounds, in a recording that drifts by 8."""
     recording, found = take(SoundSource.PRACTICE_VOICE), heard(SoundSource.PRACTICE_VOICE)
@@ -84,6 +85,7 @@ def test_drones_are_told() -> None:
     assert not heard(SoundSource.PRACTICE_VOICE).drones
 
 
+@pytest.mark.same_everywhere
 def test_only_what_is_clear_is_fine() -> None:
     """Under drones, where short sounds are heard, they are not vouched for everywhere."""
     assert heard(SoundSource.PRACTICE_VOICE).fine
@@ -92,6 +94,7 @@ def test_only_what_is_clear_is_fine() -> None:
     assert under_drones.short_sounds
 
 
+@pytest.mark.same_everywhere
 def test_the_size_of_blocks_changes_nothing() -> None:
     """A sound in small blocks is heard as it is in one."""
     recording = take(SoundSource.PRACTICE_VOICE)
@@ -146,6 +149,7 @@ def test_one_note_that_never_stops_is_refused_as_that() -> None:
         hear_samples((0.2 * note).astype(np.float32), RATE_HZ)
 
 
+@pytest.mark.same_everywhere
 def test_talk_between_playing_is_left_out() -> None:
     """A teacher talks, then plays: nearly all notes are heard as they were without the talk, and none in it."""
     dry = take(SoundSource.PRACTICE_VOICE)

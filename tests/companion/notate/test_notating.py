@@ -134,6 +134,7 @@ def test_a_given_metre_is_believed() -> None:
     assert [note.duration * 2 for note in found.notes] == [note.duration for note in tune.notes]
 
 
+@pytest.mark.same_everywhere
 def test_a_given_tempo_is_believed() -> None:
     """At 90 crotchets a minute a march is taken for one in 4/4; what else it may be is told."""
     take = take_of(tune_of(MARCH, tempo="1/4=90"))

@@ -77,6 +77,7 @@ def test_tempo_is_in_crotchets_a_minute() -> None:
     assert data["summary"]["notes"]["right"] == data["summary"]["notes"]["of"]
 
 
+@pytest.mark.same_everywhere
 def test_several_takes_make_a_table() -> None:
     """A line each under a heading."""
     table = table_text([Result(name, judged(name)) for name in TAKES]).splitlines()

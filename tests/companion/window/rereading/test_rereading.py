@@ -19,6 +19,8 @@ from tests.companion.window.choose.choosing import names
 from tests.companion.window.players import notes_of
 from tests.companion.window.rereading.editing import BARS, FRAME_S, Open, changed, text
 
+pytestmark = pytest.mark.same_everywhere
+
 
 def test_what_is_written_is_what_plays(opened: Open) -> None:
     """At once, in the same place, and one calm line says which bar changed; it goes by itself."""

@@ -27,6 +27,8 @@ from tests.companion.window.takes.reviewing import (
     words_of,
 )
 
+pytestmark = pytest.mark.same_everywhere
+
 CLICKED = canvas()
 
 

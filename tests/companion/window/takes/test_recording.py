@@ -34,6 +34,8 @@ from tests.companion.hearing.takes.short import RATE_HZ, heard_short, short_reco
 from tests.companion.window.players import Clock
 from tests.companion.window.takes.reviewing import canvas, words_of
 
+pytestmark = pytest.mark.same_everywhere
+
 
 class NotedPlayer(SilentPlayer):
     """A silent player that notes what it was given."""
