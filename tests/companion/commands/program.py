@@ -15,7 +15,7 @@ from typing import IO, Any
 ROOT = Path(__file__).resolve().parents[3]
 GIVES_UP_S = 60.0
 
-BEGUN_S = 1.0
+BEGUN_S = 0.8
 """Of a processor: to load the program takes half of it."""
 
 TUNE = "X:1\nT:Test\nM:4/4\nL:1/8\nQ:1/4=120\nK:HP\n{g}A2{d}B2{g}c2{e}d2|{g}e2{g}f2{a}g2a2|\n"

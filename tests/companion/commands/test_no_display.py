@@ -29,7 +29,7 @@ def test_the_window_says_that_there_is_no_screen(tmp_path: Path, changes: dict[s
     assert "eightholes picture" in told
 
 
-@pytest.mark.parametrize("driver", ["dummy", "offscreen"])
+@pytest.mark.parametrize("driver", ["dummy", pytest.param("offscreen", marks=pytest.mark.same_everywhere)])
 def test_a_driver_that_was_asked_for_by_name_is_taken(tmp_path: Path, driver: str) -> None:
     """As tests do."""
     with start(folder=tmp_path, env=without_a_screen(tmp_path, SDL_VIDEODRIVER=driver)) as program:

@@ -157,7 +157,7 @@ def test_a_hang_up_that_is_ignored_stays_so(folder: Path) -> None:
     assert program.returncode == 143
 
 
-@pytest.mark.parametrize("driver", ["dummy", "offscreen"])
+@pytest.mark.parametrize("driver", ["dummy", pytest.param("offscreen", marks=pytest.mark.same_everywhere)])
 def test_a_window_ends_at_whatever_moment_it_is_told_to(folder: Path, driver: str) -> None:
     """While it opens too: pygame drops an exception that is raised as it fetches the window's icon."""
     env = {**window_environment(folder), "SDL_VIDEODRIVER": driver}
