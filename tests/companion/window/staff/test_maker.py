@@ -63,6 +63,7 @@ def test_it_makes_what_is_drawn_here(maker: StaffMaker) -> None:
     assert maker.is_there
 
 
+@pytest.mark.same_everywhere
 def test_nothing_is_made_before_it_begins(maker: StaffMaker) -> None:
     """What was asked for meanwhile comes then."""
     tune = bundled_tunes()[0]
@@ -72,6 +73,7 @@ def test_nothing_is_made_before_it_begins(maker: StaffMaker) -> None:
     wait_until(lambda: maker.line(tune, CUT, ROOM) is not None)
 
 
+@pytest.mark.same_everywhere
 def test_wishes_that_are_out_of_date_are_forgotten(maker: StaffMaker) -> None:
     """Of many sizes, as while a window is resized, only the last few are made."""
     tune = bundled_tunes()[0]
@@ -85,6 +87,7 @@ def test_wishes_that_are_out_of_date_are_forgotten(maker: StaffMaker) -> None:
     assert len(made) <= MOST_WAITING
 
 
+@pytest.mark.same_everywhere
 def test_a_line_stays_once_it_is_made(maker: StaffMaker) -> None:
     """It is the same object each time, so that it is painted once."""
     maker.begin()
