@@ -21,7 +21,7 @@ and is 470 to 480 Hz today (Macpherson 1998, pipescale.html); the rest is room f
 
 USUAL_LOW_A_HZ, SELDOM_LOW_A_HZ = (425.0, 490.0), (415.0, 500.0)
 UNUSUAL, SELDOM = 0.015, 0.02
-"""Where it mostly lies, where seldom, and by how much better a scale must fit whose low A lies beyond the one, or beyond
+"""Where it mostly lies, where seldom, and by how much better a scale must fit whose low A lies beyond the one, or
 both. One note and a gracenote fit nearly as well a note higher or lower: by 0.013 more at most, on trial, than in the
 right place. A take of all notes fits by 0.03 more there than anywhere else."""
 

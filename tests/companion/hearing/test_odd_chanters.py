@@ -51,9 +51,9 @@ def test_a_chanter_far_out_of_tune_is_heard(cents: float) -> None:
     assert abs(1200.0 * np.log2(found.low_a_hz / recording.low_a_hz)) < 15.0
 
 
-def drill(held: HoleState = chart(Note.LOW_A)) -> SoundingTake:
-    """Ten G gracenotes of 50 ms on low A, or another low note, with the fingers of a gracenote."""
-    grace = HoleState.parse("x oxx xxxo")
+def drill(onto: Note = Note.LOW_A) -> SoundingTake:
+    """Ten G gracenotes of 50 ms on a low note, with the fingers of a gracenote."""
+    held, grace = chart(onto), HoleState.parse("x oxx xxxo")
     segments, at_s = [], 0.5
     for state, length_s in [(held, 0.45), (grace, 0.05)] * 10 + [(held, 0.45)]:
         segments.append(SoundingState(at_s, at_s + length_s, state))
@@ -74,7 +74,7 @@ def test_a_drill_on_low_a_is_heard_as_that(seed: int) -> None:
 def test_a_drill_that_may_lie_a_note_higher_is_not_sure() -> None:
     """Held low G of a chanter whose low A is 484 Hz: what is held may be low A of a flatter one, and that is said."""
     chanter = replace(draw_chanter(SEED, SOURCE.octave), low_a_hz=SOURCE.octave * 484.0)
-    recording = sounding_on(chanter, drill(chart(Note.LOW_G)), SOURCE)
+    recording = sounding_on(chanter, drill(Note.LOW_G), SOURCE)
     found = hear_samples(recording.samples, RATE_HZ)
     held = found.notes[::2]
     assert len(found.notes) == len(recording.notes) == 21
