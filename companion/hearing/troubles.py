@@ -55,8 +55,8 @@ TWO_PLAY_SHARE = 0.2
 2 s; for 0.04 at most of one player, in rooms of 0.8 s too, and of two in unison."""
 
 WAVERING_CENTS = 27.0
-"""With a vibrato of 20 cents either way all is heard; of 35 as many notes too many as one in seven, and of 50, on trial,
-one in four, most of them short."""
+"""With a vibrato of 20 cents either way all is heard; with one of 35 or 50 up to one note in four, on trial, was none,
+mostly a short one."""
 
 NOISY_DB = -9.0
 CROWDED_SHARE = 0.20

@@ -73,8 +73,9 @@ class TraitCombs:
 class SoundTraits:
     """What a sound is like. loud_s: how long anything sounds. on_scale: the share of it that has one of the nine
     pitches. other_bore: the share that looks like another bore's. falls_db_s: how fast notes die away, the median,
-    infinite where none lasts a fifth of a second. steady: the share of all power that sounds all the time. wavers_cents:
-    how far the pitch of notes that last goes up and down about its middle, the median over all of them."""
+    infinite where none lasts a fifth of a second. steady: the share of all power that sounds all the time.
+    wavers_cents: how far the pitch of notes that last goes up and down about its middle, the median over all of them.
+    """
 
     loud_s: float = 0.0
     on_scale: float = 0.0
@@ -189,7 +190,7 @@ def _come_back(notes: NDArray[np.int8], longest: int) -> NDArray[np.int8]:
     out = notes.copy()
     edges = [0, *(np.flatnonzero(np.diff(notes)) + 1).tolist(), len(notes)]
     for first, stop in pairwise(edges):
-        inside = 0 < first and stop < len(notes) and stop - first <= longest
+        inside = first > 0 and stop < len(notes) and stop - first <= longest
         if inside and notes[first] == NO_NOTE and notes[first - 1] == notes[stop]:
             out[first:stop] = notes[stop]
     return out
