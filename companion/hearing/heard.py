@@ -14,6 +14,8 @@ class SoundTrouble(enum.Enum):
     NOISY = "the noise is nearly as loud as the chanter: come closer to the microphone, and away from other sound"
     CLIPPED = "the recording is clipped, too loud for the microphone: turn its level down, or step back"
     CROWDED = "something else sounds beside the chanter: record one chanter alone, and no music under it"
+    TWO_PLAYERS = "two players sound different notes at once: record one alone"
+    WAVERING = "the pitch wavers widely, as in a vibrato, which hides short sounds: play with less of it"
     FEW_NOTES = "too few different notes sound to tell which they are: play all nine once, low G to high A"
     LEFT_OUT = "between the playing something else sounds, such as talk: no notes are told there"
     ECHOING = "the room echoes long: come closer to the microphone, and further from the walls"

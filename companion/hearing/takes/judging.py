@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import OCTAVES, SoundCover, kinder_reading, octaves_doubted
 from companion.listen.judgement import Judgement, judge
@@ -17,6 +17,7 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
 from companion.score.setting import Setting
+from fingering.errors import UserError
 
 ROUNDS = 3
 
@@ -84,8 +85,11 @@ def judge_heard(
     Where a finding rests on what is not sure, the doubtful note is taken to have been as asked, and all is judged
     again. Under an echo, drones or noise what still rests on such a place is not told, and it is said at how many;
     where short sounds are not heard at all, the melody alone is judged. Raises UserError for what is no performance of
-    the tune.
+    the tune, and where two players are heard.
     """
+    if SoundTrouble.TWO_PLAYERS in heard.troubles:
+        what = "two players sound different notes at once in this recording, so it is not judged"
+        raise UserError(what, "record one alone", where)
     cover = SoundCover.of(heard)
     doubted = octaves_doubted(heard.notes, cover)
     notes = doubted
