@@ -13,6 +13,12 @@ from companion.hearing.telling import SHORT_S, SURE_NATS
 from fingering.notes import Note
 
 
+MIXED_S = 0.030
+"""What is unlike all between two notes, and no longer, is told as no third: while a window holds both of them, which no
+pitch fits, it is so for 10 to 15 ms, in a room for up to 25; where a note that is known too little sounds between them,
+for that note's length and some 10 ms."""
+
+
 class LiveTeller:
     """Tells stretches as notes: those too short go to a neighbour, a short gap between notes is what it is likest to.
 
@@ -68,10 +74,10 @@ class LiveTeller:
         before, then = self._name(self._current.pitch), self._name(after.pitch)
         if self._name(held.pitch) is not None or before is None or then is None:
             return None
-        if held.stop - held.first < self._frames(self._learnt.shortest_s):
+        silent = held.pitch == NO_PITCH
+        if held.stop - held.first < self._frames(self._learnt.shortest_s if silent else MIXED_S):
             return None
         pitches = self._learnt.voice.pitches
-        silent = held.pitch == NO_PITCH
         fits = [rank for rank, each in enumerate(pitches) if not silent or each.note not in (before, then)]
         best = min(fits, key=lambda rank: held.costs[rank])
         return None if pitches[best].note in (before, then) else best
