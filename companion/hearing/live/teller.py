@@ -107,7 +107,8 @@ class LiveTeller:
         if self._name(held.pitch) is not None or before is None or then is None:
             return None
         silent = held.pitch == NO_PITCH
-        if held.stop - held.first < self._frames(self._learnt.shortest_s if silent else MIXED_S):
+        alone = silent or before is then  # one note is not heard as two at once
+        if held.stop - held.first < self._frames(self._learnt.shortest_s if alone else MIXED_S):
             return None
         pitches = self._learnt.voice.pitches
         fits = [rank for rank, each in enumerate(pitches) if not silent or each.note not in (before, then)]
