@@ -12,7 +12,7 @@ from companion.hearing.background import background, beside_notes, without_lines
 from companion.hearing.likeness import costs_of
 from companion.hearing.note_spectra import inner_frames, likeness, measured_pitch, measured_spectrum, spectrum_as_seen
 from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
-from companion.hearing.room import DELAY_S, RoomEcho, echoed, echoes_of
+from companion.hearing.room import DELAY_S, MANY_ENDS, EchoNeeds, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import (
@@ -78,8 +78,12 @@ class Learnt:
         return SHORTEST_S if self.echo is None else SHORTEST_IN_ROOM_S
 
 
-def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
-    """Learn from stretches of one thinned sound; None where nothing stands above the background."""
+def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS) -> Learnt | None:
+    """Learn from stretches of one thinned sound; None where nothing stands above the background.
+
+    needs: by how many notes' ends a room's echo is believed; where it needs fewer than of a whole recording, one that
+    an earlier round found stands until a later one has as much to go by.
+    """
     scale = fit_scale(pieces, rate_hz)
     if scale is None:
         return None
@@ -98,7 +102,8 @@ def learn(pieces: Sequence[Floats], rate_hz: float) -> Learnt | None:
         ways = [walk(each, learnt) for each in powers]
         learnt = learnt_from(pieces, powers, ways, learnt)
         templates = templates_of(learnt.voice, grid)
-        learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s))
+        known = None if needs is MANY_ENDS else learnt.echo
+        learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s, needs, known))
         # Between the harmonics stand echoes of earlier notes too, where there are any.
         beside = beside_notes(powers, ways, templates.powers, ground, grid.hop_s)
         learnt = replace(learnt, ground=ground if learnt.echo else beside)

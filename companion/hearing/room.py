@@ -27,7 +27,6 @@ STRONG, WEAK = 30.0, 0.01
 LEAST_LEFT = 1e-4
 """What stands twice above the ground is left of a note, and not less than 40 dB below it, which is nothing."""
 
-ENOUGH_ENDS = 6
 MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
 DELAY_S = 0.015
 """What comes back sooner is not told from the note itself, by a window of 20 ms that hears most within 10."""
@@ -53,14 +52,30 @@ class RoomEcho:
         return self.share * float(np.exp(-delay_s / self.decay_s))
 
 
+@dataclass(frozen=True, slots=True)
+class EchoNeeds:
+    """How many notes' ends an echo is believed by. ends: for one of LAGS_S to count. lags: how many of these must."""
+
+    ends: int
+    lags: int
+
+
+MANY_ENDS = EchoNeeds(ends=6, lags=2)
+
+
 def echoes_of(
     powers: Sequence[Floats],
     ways: Sequence[Sequence[HeardStretch]],
     templates: Templates,
     ground: Floats,
     hop_s: float,
+    needs: EchoNeeds = MANY_ENDS,
+    known: RoomEcho | None = None,
 ) -> RoomEcho | None:
-    """The echo of a room, by what is left of a note after each of LAGS_S; None where too little is."""
+    """The echo of a room, by what is left of a note after each of LAGS_S; None where too little is.
+
+    needs: how many notes' ends say enough. known: what is returned where there are too few.
+    """
     settled = round(SETTLED_S / hop_s)
     found: list[list[float]] = [[] for _ in LAGS_S]
     for power, way in zip(powers, ways, strict=True):
@@ -77,19 +92,19 @@ def echoes_of(
                 if old.stop + settled <= after + 1 and after < min(new.stop - settled + 1, len(power)):
                     left = np.maximum(power[after, bins] - 2.0 * ground[bins], LEAST_LEFT * np.exp(before))
                     found[rank].append(float((np.log(1e-12 + left) - before).mean()))
-    return _fit(found)
+    if sum(len(each) >= needs.ends for each in found) < needs.lags:
+        return known
+    return _fit(found, needs)
 
 
-def _fit(found: Sequence[Sequence[float]]) -> RoomEcho | None:
+def _fit(found: Sequence[Sequence[float]], needs: EchoNeeds) -> RoomEcho | None:
     """The line through the logarithms of what is left."""
     lags_s, logs, weights = [], [], []
     for lag_s, each in zip(LAGS_S, found, strict=True):
-        if len(each) >= ENOUGH_ENDS:
+        if len(each) >= needs.ends:
             lags_s.append(lag_s - SETTLED_S)
             logs.append(max(float(np.median(each)) + 0.577, float(np.log(FADED))))
             weights.append(len(each) ** 0.5)
-    if len(logs) < 2:
-        return None
     slope, start = np.polyfit(lags_s, logs, 1, w=weights)
     share, decay_s = float(np.exp(min(0.0, start))), float(-1.0 / min(slope, -1.0))
     if share * np.exp(-SETTLED_S / decay_s) < FADED * 10.0 or decay_s < SHORTEST_DECAY_S:

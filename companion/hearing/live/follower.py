@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.known_voice import same_chanter
 from companion.hearing.learning import Learnt, frame_costs
 from companion.hearing.live.ground import OWN_SHARE, GroundFollower
+from companion.hearing.live.learn_job import as_pitches
 from companion.hearing.live.live_note import LiveNote
 from companion.hearing.live.teller import LiveTeller
 from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
@@ -32,8 +34,14 @@ class NoteFollower:
         self._teller = LiveTeller(learnt)
         self._use(learnt)
 
+    def can_relearn(self, learnt: Learnt) -> bool:
+        """Whether this may be the same chanter, if in another tuning, so that what sounds now may go on."""
+        own = as_pitches(self.learnt, learnt.voice.pitches)
+        return same_chanter(own, learnt)
+
     def relearn(self, learnt: Learnt) -> None:
-        """Go on with what was learnt anew of the same chanter: its pitches are the same."""
+        """Go on with what was learnt anew of the same chanter: no note that sounds is told again."""
+        self._finder.change(*live_change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
         self._teller.relearn(learnt)
         self._use(learnt)
 

@@ -129,7 +129,7 @@ class LiveHearing:
         self._next_learning_s = later[0] if later else np.inf
         if learnt is None:
             return
-        if self._follower is not None and self._follower.learnt.voice.pitches == learnt.voice.pitches:
+        if self._follower is not None and self._follower.can_relearn(learnt):
             self._follower.relearn(learnt)
         else:
             self._follower = NoteFollower(learnt, self._waiting.first)

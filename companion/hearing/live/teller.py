@@ -13,6 +13,15 @@ from companion.hearing.telling import SHORT_S, SURE_NATS
 from fingering.notes import Note
 
 
+MIXED_S = 0.030
+"""What is unlike all between two notes, and no longer, is told as no third: while a window holds both of them, which no
+pitch fits, it is so for 10 to 15 ms, in a room for up to 25; where a note that is known too little sounds between them,
+for that note's length and some 10 ms."""
+
+LEAST_FRAMES = 3
+"""So many frames, 7.5 ms, must be like a note itself: then 12 to 15 ms of it have been heard."""
+
+
 class LiveTeller:
     """Tells stretches as notes: those too short go to a neighbour, a short gap between notes is what it is likest to.
 
@@ -41,23 +50,52 @@ class LiveTeller:
         if each.first == self._current.first and each.pitch == self._current.pitch:
             return  # told while it went on
         gap = self._name(each.pitch) is None
-        if each.stop - each.first < self._frames(SHORT_S if gap else self._learnt.shortest_s):
+        run = self._run_up_to(each)
+        if not self._lasts(each, run):
             if over:
                 self._held.append(each)
             return
-        begins = each.first
-        for rank, held in enumerate(self._held):
+        before = self._held[: len(self._held) - len(run)]
+        begins = run[0].first if run else each.first
+        for rank, held in enumerate(before):
             bridged = None if gap else self._bridged(held, each)
             if bridged is not None:
                 yield from self._told_as(held, bridged, held.first)
+            elif self._is_mixed(held) and self._name(self._current.pitch) is not None and not gap:
+                if rank + 1 == len(before):
+                    begins = held.first + (held.stop - held.first) // 2
             elif self._cost(held, each.pitch) <= self._cost(held, self._current.pitch):
-                between = [other for other in self._held[rank:] if self._bridged(other, each) is not None]
+                between = [other for other in before[rank:] if self._bridged(other, each) is not None]
                 if not between or gap:
                     begins = held.first
                     break
         self._held.clear()
         self._current = each
         yield from self._told_as(each, each.pitch, begins)
+
+    def _run_up_to(self, each: HeardStretch) -> list[HeardStretch]:
+        """What was held right before a stretch and has its name: other fingerings of the same note."""
+        name, run = self._name(each.pitch), []
+        for held in reversed(self._held):
+            if name is None or self._name(held.pitch) is not name:
+                break
+            run.insert(0, held)
+        return run
+
+    def _lasts(self, each: HeardStretch, run: Sequence[HeardStretch]) -> bool:
+        """Whether a stretch, with the run of its name before it, is long enough to be told: half of the time in which a
+        window holds the note before too is its own."""
+        if self._name(each.pitch) is None:
+            return each.stop - each.first >= self._frames(SHORT_S)
+        own = each.stop - (run[0].first if run else each.first)
+        before = self._held[: len(self._held) - len(run)]
+        mixed = (before[-1].stop - before[-1].first) // 2 if before and self._is_mixed(before[-1]) else 0
+        return own >= LEAST_FRAMES and own + mixed >= self._frames(self._learnt.shortest_s)
+
+    def _is_mixed(self, held: HeardStretch) -> bool:
+        """Whether two notes may be what is heard at once."""
+        unlike = held.pitch == len(self._learnt.voice.pitches)
+        return unlike and held.stop - held.first < self._frames(MIXED_S)
 
     def _bridged(self, held: HeardStretch, after: HeardStretch) -> int | None:
         """The pitch of a short gap between two notes; None for what is none, or goes to a neighbour.
@@ -68,10 +106,11 @@ class LiveTeller:
         before, then = self._name(self._current.pitch), self._name(after.pitch)
         if self._name(held.pitch) is not None or before is None or then is None:
             return None
-        if held.stop - held.first < self._frames(self._learnt.shortest_s):
+        silent = held.pitch == NO_PITCH
+        alone = silent or before is then  # one note is not heard as two at once
+        if held.stop - held.first < self._frames(self._learnt.shortest_s if alone else MIXED_S):
             return None
         pitches = self._learnt.voice.pitches
-        silent = held.pitch == NO_PITCH
         fits = [rank for rank, each in enumerate(pitches) if not silent or each.note not in (before, then)]
         best = min(fits, key=lambda rank: held.costs[rank])
         return None if pitches[best].note in (before, then) else best
@@ -90,7 +129,12 @@ class LiveTeller:
         return round(float(1.0 - 0.5 * np.exp(-max(0.0, margin) / SURE_NATS)), 3)
 
     def _cost(self, each: HeardStretch, pitch: int) -> float:
-        return each.costs[pitch]  # NO_PITCH is the last
+        """What a stretch costs as a pitch or another fingering of its note."""
+        name = self._name(pitch)
+        if name is None:
+            return each.costs[pitch]  # NO_PITCH is the last
+        pitches = self._learnt.voice.pitches
+        return min(cost for cost, other in zip(each.costs, pitches, strict=False) if other.note is name)
 
     def _name(self, pitch: int) -> Note | None:
         pitches = self._learnt.voice.pitches

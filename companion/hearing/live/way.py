@@ -28,6 +28,10 @@ class LaggedPathFinder(PathFinder):
         """What sounds at the last frame that is settled."""
         return self._open
 
+    def change(self, leaving: Floats, entering: Floats) -> None:
+        """Go on with other costs of leaving and entering the same states."""
+        self._leaving, self._entering = leaving, entering
+
     def _settled(self) -> int:
         return max(len(self._best) - LAG_FRAMES, self._agreed())
 
