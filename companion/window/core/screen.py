@@ -79,8 +79,9 @@ Answer: TypeAlias = ScreenResult | Screen | Beneath
 class StillScreen:
     """The part of a screen on which nothing moves by itself, only targets can be clicked, and nothing is held."""
 
-    def tick(self) -> None:
+    def tick(self) -> ScreenResult | Screen | None:
         """Nothing moves here."""
+        return None
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Nothing but targets can be clicked."""

@@ -65,7 +65,7 @@ from tests.companion.window.takes.reviewing import (
     Slips,
     reviewed,
 )
-from tests.companion.window.takes.take_scenes import takes, unjudged
+from tests.companion.window.takes.take_scenes import of_another_tune, takes, unjudged
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
 from tests.companion.window.tool_scenes import tool_screens
 from tests.companion.window.written.written_scenes import written_screens
@@ -259,6 +259,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
             "this does not sound like Nets on the Slip (23 % of the melody fits), so it is "
             "not judged; choose the tune that was played",
         ),
+        "of another tune": of_another_tune,
         "no tune": partial(unjudged, tune_is_here=False),
         "instruments": lambda: InstrumentScreen(playing(runs=False)),
         **{
