@@ -33,8 +33,8 @@ from companion.window.loaded_later import LATER_NAVIGATION, load_the_rest
 from companion.window.paint.lettering import ending_fonts
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
-from companion.window.play.preferences import preferences_path, write_preferences
-from companion.window.play.settings_keeper import SettingsKeeper
+from companion.window.play.settings.preferences import preferences_path, write_preferences
+from companion.window.play.settings.settings_keeper import SettingsKeeper
 from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.shell import Shell, WindowSize
 from companion.window.staff.maker import StaffMaker
@@ -208,6 +208,7 @@ def _run(
     each_frame: Callable[[], None],
 ) -> None:
     """Open what belongs to the playing screen, and run until the window is closed."""
+    from companion.window.live.microphone.open_microphones import OpenMicrophones
     from companion.window.rereading.rereading import Rereading
 
     _open_ears(screen, opening.wishes, opened)
@@ -215,10 +216,14 @@ def _run(
         shell.put(opening.over(screen))
 
     rereading = Rereading(screen, shelf, opening.refit)
+    microphones = OpenMicrophones(lambda: screen.inputs, screen.close_microphones, time.monotonic)
+    shell.close_microphone = microphones.close
 
     def before_frame() -> None:
         each_frame()
         screen.listen_in()
+        microphones.follow(minimised=shell.minimised)
+        shell.sign = microphones.sign
         shelf.recent.go_on()
         rereading.pass_time(time.monotonic(), on_top=shell.top is screen)
         engraver = (staff,) if shell.display.notation is Notation.STAFF else ()

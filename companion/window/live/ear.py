@@ -157,6 +157,9 @@ class LiveEar:
             asked = self._asked_in(hearing.run)
             live = HeardRun(hearing.run, asked, hearing.findings, hearing.doubt, sounded_s)
             self._before = SecondHearing(live, self._events, self._now_s, self._strictness, self._turn, self.sound)
+        elif self._now is not None and self.sound is not None and self.sound.sounded_untold:
+            live = HeardRun(self._now.run, self._asked_in(self._now.run))
+            self._before = SecondHearing(live, (), self._now_s, self.settings.strictness, self._turn, self.sound)
         self._listener, self._now, self._events = None, None, []
 
     def wait(self) -> None:
@@ -222,8 +225,8 @@ def all_told(heard: HeardRun | None, tune: Tune, timing: Timing) -> Told:
     """A run that is over. Where the tune has another timing since, nothing can be marked in its lanes."""
     if heard is None or heard.run.tune is not tune:
         return NOTHING_TOLD
-    if heard.doubt:
-        return Told((heard.doubt,))
+    if heard.doubt or heard.unheard:
+        return Told((heard.doubt or heard.unheard,))
     said = sentences(heard.findings)
     lines = (*said[: MOST_LINES - 1], heard.not_fine) if heard.not_fine else said
     return Told(lines, heard.findings if heard.run.timing == timing else ())

@@ -43,6 +43,12 @@ INSTRUMENT_KEYS: KeyTable[PlayState] = list_keys(
             "How this computer sounds what you play.",
             Group.PLAY,
         ),
+        KeyHint(
+            (Action.CLOSE_MICROPHONE,),
+            lambda state, display: "close the microphone",
+            "Closes the microphone, on every screen; it stays closed the next time.",
+            Group.PLAY,
+        ),
     ),
 )
 
