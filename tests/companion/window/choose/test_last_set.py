@@ -69,7 +69,7 @@ def test_a_set_that_is_changed_in_the_list_is_kept(tmp_path: Path) -> None:
     screen.act(Action.ON)
     assert len(bench.shelf.last_set.tunes) == 2
     screen.act(Action.BACK)
-    assert bench.shelf.last_set.tunes == ()
+    assert not bench.shelf.last_set.tunes
     bench.shelf.last_set.close()
     assert read_last_set(tmp_path / "set.json") == ()
 
