@@ -6,6 +6,7 @@ import os
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from companion.files.folders import data_folder
 from companion.files.keeping import read_kept, write_kept
@@ -13,10 +14,12 @@ from companion.files.kept_json import Table
 from companion.files.lines import one_line
 from companion.files.places import on_this_computer
 from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
-from companion.midi.takes.heading import TuneIdentity, content_hash
 from companion.score.formats.books import read_tunes
 from companion.score.model import Tune
 from fingering.errors import UserError
+
+if TYPE_CHECKING:  # the first frame shows no list, and does not wait for what a take's heading needs
+    from companion.midi.takes.heading import TuneIdentity
 
 MOST_TUNES = 100
 _WHAT = "the set of tunes"
@@ -41,6 +44,8 @@ def write_last_set(path: Path, tunes: Sequence[TuneIdentity]) -> None:
 
 
 def _from_table(plain: Table) -> tuple[TuneIdentity, ...]:
+    from companion.midi.takes.heading import TuneIdentity
+
     return tuple(TuneIdentity(*map(row.text, _OF_A_TUNE)) for row in plain.tables_up_to("tunes", MOST_TUNES))
 
 
@@ -59,12 +64,16 @@ def find_tune(wanted: TuneIdentity, at_hand: Sequence[Tune]) -> Tune:
 
 
 def _among(wanted: TuneIdentity, tunes: Sequence[Tune]) -> Tune | None:
+    from companion.midi.takes.heading import content_hash
+
     same = (each for each in tunes if content_hash(each) == wanted.content)
     alike = (each for each in tunes if _place_of(each) == (wanted.file, wanted.reference, wanted.title))
     return next(same, None) or next(alike, None)
 
 
 def _place_of(tune: Tune) -> tuple[str, str, str]:
+    from companion.midi.takes.heading import TuneIdentity
+
     identity = TuneIdentity.of(tune)
     return identity.file, identity.reference, identity.title
 
@@ -114,6 +123,8 @@ class LastSet:
 
     def keep(self, tunes: Sequence[Tune]) -> None:
         """Keep these tunes as the set; none where it is no set any more."""
+        from companion.midi.takes.heading import TuneIdentity
+
         self._read, self._unwritten = True, True
         self._held = tuple(map(TuneIdentity.of, tunes))
         self.go_on()
