@@ -8,6 +8,7 @@ from pathlib import Path
 import pygame
 import pytest
 
+from companion.window.classroom.class_input import ClassInput, RestingInput
 from companion.window.core.actions import Action
 from companion.window.core.display import Display, Print
 from companion.window.core.screen import Screen
@@ -153,3 +154,29 @@ def test_the_window_tells_that_it_is_minimised(shell: Shell) -> None:
     pygame.event.post(pygame.event.Event(pygame.WINDOWRESTORED))
     shell.frame()
     assert not shell.minimised
+
+
+def test_in_a_class_all_are_closed_and_nobody_is_seated_there_the_next_time(desk: MicrophoneDesk) -> None:
+    """And the playing screen's own, which rests meanwhile, stays closed too."""
+    screen = playing_at(desk)
+    resting = RestingInput(desk.live)
+    room = ClassInput(lambda: desk.instruments, None, desk.clock)
+    room.look()
+    for seat, name in zip(room.seats, ("Ann", "Ben"), strict=True):
+        room.seat(seat, name)
+
+    def close() -> None:
+        room.close_microphones()
+        screen.close_microphones()
+
+    microphones = OpenMicrophones(lambda: (desk.live, *room.learners), close, desk.clock)
+    for source in desk.system.sources:
+        source.answered(["state", source.number, "hearing", 1.0, -20.0, False])
+    assert words(microphones) == "2 microphones open"
+    microphones.close()
+    assert room.learners == ()
+    assert words(microphones) == CLOSED
+    resting.end()
+    assert desk.live.choice.microphone is None
+    assert [desk.instruments.learner(seat.key) for seat in room.seats] == ["", ""]
+    room.close()
