@@ -17,7 +17,8 @@ from companion.window.core.hints import Hint
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.play.play_keys import PLAY_TABLE
-from companion.window.play.play_state import PlayState, last_out_of_set, next_in_set, open_tune, update
+from companion.window.play.play_moves import update
+from companion.window.play.play_state import PlayState, last_out_of_set, next_in_set, open_tune
 from companion.window.play.play_view import PlayView
 from companion.window.play.settings.preferences import Preferences
 from companion.window.play.stage import TuneStage

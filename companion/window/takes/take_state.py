@@ -20,7 +20,7 @@ from companion.schedule.spans import Span
 from companion.score.model import Tune
 from companion.score.setting import Setting
 from companion.window.lanes.trail import REST, Moment, lanes_of, moments_of
-from companion.window.play.play_state import next_slow_down
+from companion.window.play.play_moves import next_slow_down
 from companion.window.takes.asked_tune import AskedTune, asked_of, of_another_tune, slowed
 from companion.window.takes.review import Review
 
