@@ -43,6 +43,8 @@ def share_of(played: Sequence[Played], tune: Tune) -> float:
 def clearly_likelier(played: Sequence[Played], asked: Tune, others: Iterable[Tune]) -> Tune | None:
     """The tune among `others` that was clearly played rather than the one that was asked for; None where none was."""
     best, share = None, max(LEAST_SHARE, TIMES_LESS * share_of(played, asked))
+    if share > 1.0:  # no other can be so much likelier, and none needs to be looked for
+        return None
     for other in others:
         its = share_of(played, other)
         if its > share or (best is None and its == share):

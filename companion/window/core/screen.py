@@ -59,7 +59,7 @@ class Screen(Protocol):
     def act(self, intent: Intent) -> Answer:
         """Carry out an intent; a screen that is returned is opened on top of this one."""
 
-    def tick(self) -> ScreenResult | Screen | None:
+    def tick(self) -> Answer | None:
         """Do what is due by time; called once a frame. What it answers is carried out as after an intent."""
 
     def picture(self, canvas: Canvas) -> Picture:

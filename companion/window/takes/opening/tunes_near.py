@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
@@ -40,14 +40,14 @@ class TunesNear:
     def of_identity(self, wanted: TuneIdentity) -> Tune | None:
         """The tune with the very same notes: at hand, in the file that the take names, in the further files."""
         named = (Path(wanted.file),) if on_this_computer(wanted.file) and os.path.isfile(wanted.file) else ()
-        tunes = (tune for path in (None, *named, *self.files) for tune in (_tunes_of(path) if path else self.tunes))
+        tunes = (tune for path in (None, *named, *self.files) for tune in (tunes_of(path) if path else self.tunes))
         return next((tune for tune in tunes if content_hash(tune) == wanted.content), None)
 
     def of_recording(self, path: Path) -> Tune:
         """The tune that a recording lies beside: that of a file with its name, or of the only file of tunes in its
         folder; else the one that is open. Of several tunes in that file it is the open one if that is among them."""
         beside = tune_file_beside(path, tune_files_in(path.parent))
-        tunes = [*_tunes_of(beside)] if beside else []
+        tunes = [*tunes_of(beside)] if beside else []
         if not tunes:
             return self.tunes[0]
         is_open = self.tunes[0] if any(each.place == self.tunes[0].place for each in tunes) else None
@@ -67,7 +67,7 @@ class TunesNear:
             left -= _size_of(file)
             if left < 0:
                 return
-            yield from _tunes_of(file)
+            yield from tunes_of(file)
 
 
 def tune_files_beside(recordings: Sequence[RecordingFile]) -> list[Path | None]:
@@ -92,7 +92,8 @@ def tune_files_in(folder: Path) -> list[Path]:
     return sorted(each for each in looked_at if each.suffix.lower() in _ENDINGS and not each.name.startswith("."))
 
 
-def _tunes_of(path: Path) -> Iterable[Tune]:
+def tunes_of(path: Path) -> Sequence[Tune]:
+    """The tunes of a file that can be played; none of one that cannot be read."""
     with suppress(UserError):
         return [tune for tune in read_tunes(path).tunes if tune.order]
     return ()

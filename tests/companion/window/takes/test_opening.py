@@ -18,7 +18,9 @@ from companion.score.model import Tune
 from companion.score.place import Place
 from companion.sound.player import SilentPlayer
 from companion.window.core.actions import Action
-from companion.window.core.screen import ScreenResult, StillScreen
+from companion.window.core.display import Display
+from companion.window.core.screen import Beneath, ScreenResult, StillScreen
+from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.takes.opening.take_opening import OpenedTake, TakeOpening, open_listed
 from companion.window.takes.opening.tunes_near import TunesNear
 from companion.window.takes.take_screen import TakeScreen
@@ -125,6 +127,24 @@ def test_only_so_much_of_a_folder_is_looked_through(tmp_path: Path) -> None:
     assert [each.title for each in TunesNear((at_hand,)).others(None)] == [at_hand.title]
     away = replace(at_hand, place=Place("", 1, 1))
     assert [each.title for each in TunesNear((away,)).others(tmp_path / "x.wav")] == [at_hand.title, "Another Tune"]
+
+
+def test_what_was_asked_for_on_the_sheet_opens_once_it_is_there(folder: Path) -> None:
+    """The sheet goes then, and the screen is not lost."""
+    shown, near = Empty(), TunesNear((scenes.tune(),))
+    begun: list[TakeOpening] = []
+
+    def begin(take: object) -> TakeOpening:
+        assert isinstance(take, RecordingFile)
+        begun.append(TakeOpening(take, near, lambda opened: shown))  # type: ignore[arg-type, return-value]
+        return begun[-1]
+
+    screen = TakesScreen(Listing((), ()), "~", begin, (), (listed(folder / "monday.wav"),))
+    screen._opening = begin(screen._takes[0])
+    begun[-1]._worker.join()
+    sheet = SheetScreen(screen, Display(), lambda beneath, action: ScreenResult.STAY)
+    assert sheet.tick() == Beneath(shown)  # type: ignore[arg-type]
+    assert sheet.tick() is None
 
 
 class Empty(StillScreen):
