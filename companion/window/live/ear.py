@@ -225,11 +225,13 @@ def all_told(heard: HeardRun | None, tune: Tune, timing: Timing) -> Told:
     """A run that is over. Where the tune has another timing since, nothing can be marked in its lanes."""
     if heard is None or heard.run.tune is not tune:
         return NOTHING_TOLD
-    if heard.doubt or heard.unheard:
-        return Told((heard.doubt or heard.unheard,))
+    if heard.doubt:
+        return Told((heard.doubt,))
+    if heard.unheard:
+        return Told((heard.unheard,), amiss=False)
     said = sentences(heard.findings)
     lines = (*said[: MOST_LINES - 1], heard.not_fine) if heard.not_fine else said
-    return Told(lines, heard.findings if heard.run.timing == timing else ())
+    return Told(lines, heard.findings if heard.run.timing == timing else (), amiss=bool(said))
 
 
 def told_of_last_run(heard: HeardRun | None, tune: Tune) -> Told:

@@ -87,6 +87,8 @@ class InstrumentScreen(ListScreen):
 
     def _of_the_marked(self, hints: Sequence[Hint]) -> tuple[Hint, ...]:
         unfit = {Action.LEARN_NOTES, Action.LEARN_HOLES} - self._learnable
+        if self._beneath.live.choice.microphone is None:
+            unfit.add(Action.CLOSE_MICROPHONE)
         return tuple(hint for hint in hints if not unfit.intersection(hint.actions))
 
     @property

@@ -159,7 +159,9 @@ def test_a_run_whose_chanter_is_learnt_meanwhile_is_judged_once_it_was_heard(tmp
     second = desk.live.ear.before
     assert second is not None
     assert second.heard.unheard == hearing_words(0.0)
-    assert all_told(second.heard, tune, Timing()).lines == (hearing_words(0.0),)
+    told = all_told(second.heard, tune, Timing())
+    assert told.lines == (hearing_words(0.0),)
+    assert not told.amiss
     desk.settle()
     assert second.is_over
     assert second.heard.unheard == ""
