@@ -102,7 +102,7 @@ FOLDERS: dict[str, dict[str, set[str]]] = {
     },
     "schedule": {"": set(), "practice": {""}, "rewritten": {""}},
     "sound": {"": set(), "files": {""}},
-    "window.play": {"tools": set(), "": {"tools"}},
+    "window.play": {"tools": set(), "settings": set(), "": {"tools", "settings"}},
     "window": {
         "core": set(),
         "sheet": {"core"},

@@ -23,7 +23,7 @@ from companion.commands.shared.tune_list import tune_list_for
 from companion.commands.shared.window_options import add_display_options, display_from
 from companion.commands.takes.opening import open_take_file
 from companion.schedule.timing import Timing
-from companion.window.play.preferences import Preferences, preferences_path, read_preferences
+from companion.window.play.settings.preferences import Preferences, preferences_path, read_preferences
 from fingering.errors import UserError
 
 if TYPE_CHECKING:  # the window is loaded by the one command that is asked for

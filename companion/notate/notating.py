@@ -91,7 +91,7 @@ def _tempo(take: CountedTake, metre: FoundMetre) -> Tempo:
     """The median tempo that was played."""
     foot_s = statistics.median(each.foot_s for each in take.notes)
     beat = metre.meter.beat_length
-    return Tempo(beat, round(60.0 / foot_s * float(metre.foot / beat), 1))
+    return Tempo(beat, round(60.0 / foot_s * float(metre.foot / beat)))
 
 
 def _foot_costs(given: Given) -> FootCosts:

@@ -67,7 +67,7 @@ class _DoubtFinder:
 
     def _other_metre(self, best: FoundMetre, other: FoundMetre) -> str:
         if other.meter == best.meter:
-            before = f"{other.length(other.pick_up)} of a whole note" if other.pick_up else "nothing"
+            before = _a_value(other.length(other.pick_up)) if other.pick_up else "nothing"
             return f"bars may begin elsewhere, with {before} before the first"
         halved = " with notes half as long" if other.foot < best.foot else ""
         doubled = " with notes twice as long" if other.foot > best.foot else ""
@@ -196,11 +196,26 @@ def _group(graces: Sequence[Note]) -> str:
 
 
 def _letters(notes: Sequence[MelodyNote]) -> str:
-    """Notes as ABC letters in quavers."""
-    words: list[str] = []
+    """Notes as ABC letters, each with its value in words: units of length are the file's, and the window has none."""
+    words = []
     for each in notes:
-        length = each.duration * 8
-        size = "" if length == 1 else str(length)
         graces = f"{{{_spelt(each.gracenotes)}}}" if each.gracenotes else ""
-        words.append(f"{graces}{each.note.letter if each.note is not None else 'z'}{size}")
-    return " ".join(words) + " in quavers"
+        words.append(f"{graces}{each.note.letter if each.note is not None else 'z'} {value_words(each.duration)}")
+    return ", ".join(words)
+
+
+_VALUES = ("semibreve", "minim", "crotchet", "quaver", "semiquaver", "demisemiquaver", "hemidemisemiquaver")
+
+
+def value_words(length: Fraction) -> str:
+    """A length in words: "dotted quaver"; what no note value has, in quavers."""
+    for rank, name in enumerate(_VALUES):
+        for dotted, dot in ((Fraction(1), ""), (Fraction(3, 2), "dotted ")):
+            if length == dotted / 2**rank:
+                return f"{dot}{name}"
+    return f"{length * 8} of a quaver" if length < Fraction(1, 8) else f"{length * 8} quavers"
+
+
+def _a_value(length: Fraction) -> str:
+    words = value_words(length)
+    return words if words[0].isdigit() else f"a {words}"

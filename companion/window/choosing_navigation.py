@@ -34,7 +34,9 @@ def choose_tune(
         return fit_question(screen, read, refit, shown)
 
     def follow(tune: Tune | None) -> str:
-        return screen.change_set(shown.as_read(tune) if tune else None)
+        words = screen.change_set(shown.as_read(tune) if tune else None)
+        shown.last_set.keep(screen.state.row)
+        return words
 
     return ChooseScreen(shown, screen.state.tune.place, play, path, follow)
 

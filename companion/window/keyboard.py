@@ -23,6 +23,7 @@ _NAMED = {
     "Tab": pygame.K_TAB,
     "Esc": pygame.K_ESCAPE,
     "Backspace": pygame.K_BACKSPACE,
+    "F9": pygame.K_F9,
 }
 _SAME = {"-": "–", "=": "+", "_": "–"}  # the same key on many keyboards, with or without shift
 _ALSO = {

@@ -15,14 +15,15 @@ from companion.files.places import on_this_computer
 from companion.files.worker import Worker
 from companion.hearing.takes.endings import NO_FILMS
 from companion.hearing.takes.recordings import RecordingFile, recordings_in
-from companion.hearing.takes.sound_take import SoundTake, recorded_take
+from companion.hearing.takes.sound_take import SoundTake
 from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.recorded import take_in_recording
-from companion.midi.takes.reading import Listing, Take, list_takes, read_take
+from companion.midi.takes.reading import Listing, Take, list_takes
 from companion.schedule.crossing import NamedTransition
 from companion.score.bundled import bundled_files
 from companion.score.model import Tune
 from companion.sound.player import Player
+from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.core.actions import Action
 from companion.window.core.screen import Screen
 from companion.window.crossing.crossing_screen import CrossingScreen
@@ -31,20 +32,26 @@ from companion.window.crossing.map_screen import MapScreen
 from companion.window.play.free_screen import FreeScreen
 from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.play_screen import PlayScreen
+from companion.window.takes.opening.take_opening import Listable, OpenedTake, TakeOpening
+from companion.window.takes.opening.tunes_near import TunesNear
 from companion.window.takes.take_screen import Count, TakeScreen
 from companion.window.takes.take_state import open_take, with_sound
-from companion.window.takes.takes_screen import Listable, TakesScreen
+from companion.window.takes.takes_screen import TakesScreen
 from companion.window.written_navigation import written_piece, written_take
 from fingering.errors import UserError
 
 
 def take_over(
-    screen: PlayScreen, take: Take, by_sound: SoundTake | None = None, count: Count | None = None
+    screen: PlayScreen,
+    take: Take,
+    by_sound: SoundTake | None = None,
+    count: Count | None = None,
+    tune: Tune | None = None,
 ) -> TakeScreen:
     """A screen that plays back a take, over the playing screen, which lends its player meanwhile.
 
     by_sound: the take as it was heard in its sound, where that was done before. count: is told of one that was heard in
-    its sound, once it was judged.
+    its sound, once it was judged. tune: its own, where that was found elsewhere than on the playing screen.
     """
     player = screen.lend()
     sound = screen.state.sound
@@ -55,17 +62,26 @@ def take_over(
         state = replace(clean, playing=True)
         return CrossingScreen(state, lent, lambda choose: MapScreen(choose, tuning=sound.tuning), let_go)
 
-    state = open_take(take, (screen.state.tune, *screen.state.tunes))
+    near = tunes_near(screen)
+    state = open_take(take, (*((tune,) if tune else ()), *near.tunes))
     if by_sound:
         state = with_sound(state, by_sound)
     state = replace(state, strictness=screen.state.ear.strictness)
-    return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings, screen.staff, count)
+    return TakeScreen(state, player, screen.take_back, crossing, screen.own_settings, screen.staff, count, near)
 
 
-def reviewed_over(screen: PlayScreen, take: Take) -> TakeScreen:
+def tunes_near(screen: PlayScreen) -> TunesNear:
+    """Where the tune of a take may be: the one that plays, those beside it, the files that were opened lately."""
+    state = screen.state
+    recent = tuple(Path(each.path) for each in RecentKeeper.at_home().files)
+    return TunesNear((state.tune, *state.row, *state.tunes), recent)
+
+
+def reviewed_over(screen: PlayScreen, take: Take, tune: Tune | None = None) -> TakeScreen:
     """A screen that plays back a take, as `take_over` makes it; a recording from elsewhere counts as a take of whoever
-    plays. Those that are kept among the takes are counted with these."""
-    return take_over(screen, take, count=partial(_count, screen) if take.sound and take.sound == take.path else None)
+    plays. Those that are kept among the takes are counted with these. tune: its own, where that was found."""
+    count = partial(_count, screen) if take.sound and take.sound == take.path else None
+    return take_over(screen, take, count=count, tune=tune)
 
 
 def _count(screen: PlayScreen, sounding: SoundTake, tune: Tune) -> None:
@@ -83,29 +99,9 @@ def _count(screen: PlayScreen, sounding: SoundTake, tune: Tune) -> None:
     Worker(take_in, "progress writer", daemon=False).start()
 
 
-def _written_over(screen: PlayScreen, chosen: Listable) -> Screen | None:
+def _opening(screen: PlayScreen, chosen: Listable, then: Callable[[OpenedTake], Screen]) -> TakeOpening:
     screen.live.finish_takes()
-    try:
-        return written_take(screen, _take_of(chosen, None))
-    except UserError as error:
-        screen.tell(str(error))
-        return None
-
-
-def _read_over(screen: PlayScreen, chosen: Listable) -> TakeScreen | None:
-    screen.live.finish_takes()
-    try:
-        return reviewed_over(screen, _take_of(chosen, screen.state.tune))
-    except UserError as error:
-        screen.tell(str(error))
-        return None
-
-
-def _take_of(chosen: Listable, tune: Tune | None) -> Take:
-    """Raises UserError for a file that cannot be read."""
-    if isinstance(chosen, RecordingFile):
-        return recorded_take(chosen.path, tune)
-    return chosen if isinstance(chosen, Take) else read_take(chosen.path)
+    return TakeOpening(chosen, tunes_near(screen), then)
 
 
 def _recordings(folder: Path, tune: Tune) -> tuple[RecordingFile, ...]:
@@ -133,11 +129,11 @@ def takes_over(screen: PlayScreen) -> Screen | None:
     return TakesScreen(
         listing,
         where,
-        lambda take: _read_over(screen, take),
+        lambda take: _opening(screen, take, lambda opened: reviewed_over(screen, opened.take, opened.tune)),
         unkept,
         recordings,
         tune.title,
-        lambda take: _written_over(screen, take),
+        lambda take: _opening(screen, take, lambda opened: written_take(screen, opened.take)),
     )
 
 

@@ -22,6 +22,7 @@ from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
 from companion.sound.settings import LiveSettings, SoundSettings
 from companion.window.choose.book import Book
+from companion.window.choose.last_set import LastSet
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.shelf import OurTunes, Shelf
 from companion.window.choosing_navigation import choose_tune, fit_question
@@ -33,8 +34,8 @@ from companion.window.loaded_later import LATER_NAVIGATION, load_the_rest
 from companion.window.paint.lettering import ending_fonts
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state, respan
-from companion.window.play.preferences import preferences_path, write_preferences
-from companion.window.play.settings_keeper import SettingsKeeper
+from companion.window.play.settings.preferences import preferences_path, write_preferences
+from companion.window.play.settings.settings_keeper import SettingsKeeper
 from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.shell import Shell, WindowSize
 from companion.window.staff.maker import StaffMaker
@@ -89,9 +90,9 @@ class Opening:
     ours: OurTunes | None = None
 
 
-def shelf_of(opening: Opening, recent: RecentKeeper) -> Shelf:
+def shelf_of(opening: Opening, recent: RecentKeeper, last_set: LastSet | None = None) -> Shelf:
     """What can be chosen when the window opens."""
-    shelf = Shelf(opening.ours or OurTunes(opening.tunes), recent)
+    shelf = Shelf(opening.ours or OurTunes(opening.tunes), recent, last_set)
     if opening.book:
         shelf.add(opening.book)
         shelf.chosen = True
@@ -131,7 +132,7 @@ def run_window(opening: Opening) -> None:
     The first frame waits for nothing that it does not show. While the rest is loaded, the tune stands at its start, and
     keys are followed already.
     """
-    shelf = shelf_of(opening, RecentKeeper.at_home())
+    shelf = shelf_of(opening, RecentKeeper.at_home(), LastSet.at_home())
     staff = StaffMaker(ending_fonts())
     screen = play_screen(opening, shelf=shelf, staff=staff)
     path = preferences_path()
@@ -208,6 +209,7 @@ def _run(
     each_frame: Callable[[], None],
 ) -> None:
     """Open what belongs to the playing screen, and run until the window is closed."""
+    from companion.window.live.microphone.open_microphones import OpenMicrophones
     from companion.window.rereading.rereading import Rereading
 
     _open_ears(screen, opening.wishes, opened)
@@ -215,14 +217,19 @@ def _run(
         shell.put(opening.over(screen))
 
     rereading = Rereading(screen, shelf, opening.refit)
+    microphones = OpenMicrophones(lambda: screen.inputs, screen.close_microphones, time.monotonic)
+    shell.close_microphone = microphones.close
 
     def before_frame() -> None:
         each_frame()
         screen.listen_in()
+        microphones.follow(minimised=shell.minimised)
+        shell.sign = microphones.sign
         shelf.recent.go_on()
+        shelf.last_set.go_on()
         rereading.pass_time(time.monotonic(), on_top=shell.top is screen)
         engraver = (staff,) if shell.display.notation is Notation.STAFF else ()
-        shell.trouble = trouble_of(screen, keeper, shelf.recent, rereading, *engraver)
+        shell.trouble = trouble_of(screen, keeper, shelf.recent, shelf.last_set, rereading, *engraver)
 
     try:
         shell.run(before_frame)
@@ -230,7 +237,8 @@ def _run(
         rereading.close()
         keeper.close()
         shelf.recent.close()
-        _tell_late((*screen.live.troubles, keeper.trouble, shelf.recent.trouble), shell.trouble)
+        shelf.last_set.close()
+        _tell_late((*screen.live.troubles, keeper.trouble, shelf.recent.trouble, shelf.last_set.trouble), shell.trouble)
 
 
 def _tell_late(lines: Sequence[str], shown: str) -> None:
@@ -240,7 +248,7 @@ def _tell_late(lines: Sequence[str], shown: str) -> None:
             print(f"eightholes: {one_line(line)}", file=sys.stderr)
 
 
-def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper | Rereading | StaffMaker) -> str:
+def trouble_of(screen: PlayScreen, *keepers: SettingsKeeper | RecentKeeper | LastSet | Rereading | StaffMaker) -> str:
     """One line about what failed behind the window's back: the first thing, and how many more there are."""
     lines = [line for line in (*screen.troubles, *(keeper.trouble for keeper in keepers)) if line]
     more = f" (and {len(lines) - 1} more)" if len(lines) > 1 else ""

@@ -12,6 +12,7 @@ import pygame
 
 from companion.files.streams import quiet_libraries
 from companion.window.core.actions import Action, Drop, Intent
+from companion.window.core.caps import CAPS
 from companion.window.core.display import Display, Print, change_display
 from companion.window.core.marks import Picture
 from companion.window.core.screen import (
@@ -28,7 +29,8 @@ from companion.window.core.screen import (
 )
 from companion.window.core.trouble_line import above_trouble, with_trouble
 from companion.window.fade import FootFade
-from companion.window.keyboard import intent_of
+from companion.window.keyboard import action_of_key, intent_of
+from companion.window.live.microphone.open_sign import OpenSign, above_sign, with_sign
 from companion.window.moments import Moments, with_moment
 from companion.window.paint.draw import Painter
 from companion.window.paint.lettering import Lettering, text_size
@@ -41,6 +43,9 @@ SMALLEST = (640, 480)
 UNSEEN_DRIVERS = ("dummy", "offscreen")
 ASKING = (pygame.KEYDOWN, pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEWHEEL, pygame.FINGERDOWN)
 """What a user does who wants something: the keys at the foot come back."""
+
+CLOSING = ((CAPS[Action.CLOSE_MICROPHONE], Action.CLOSE_MICROPHONE),)
+"""The key that closes the microphone, on whichever screen."""
 
 THREAD_SWITCH_S = 0.0005  # with Python's own 5 ms, sound and MIDI threads starve beside a drawing loop
 
@@ -58,7 +63,9 @@ class Shell:
 
     clock: in seconds, tells when the keys at the foot fade.
 
-    `trouble` is a line below whichever screen is on top, about what failed behind it; "" for none.
+    `trouble` is a line below whichever screen is on top, about what failed behind it; "" for none. Below both stands
+    the `sign` that a microphone is open, if one is, and on every screen one key calls `close_microphone`. `minimised`:
+    whether nobody sees the window.
     """
 
     def __init__(
@@ -66,6 +73,9 @@ class Shell:
     ) -> None:
         self.display = display
         self.trouble = ""
+        self.sign: OpenSign | None = None
+        self.close_microphone: Callable[[], None] = _nothing
+        self.minimised = False
         self._size = size
         self._screens = [first]
         self._surface = self._open()
@@ -151,6 +161,8 @@ class Shell:
         pygame.display.quit()
 
     def _handle(self, event: pygame.event.Event) -> bool:
+        if event.type in (pygame.WINDOWMINIMIZED, pygame.WINDOWRESTORED, pygame.WINDOWMAXIMIZED):
+            self.minimised = event.type == pygame.WINDOWMINIMIZED
         if self._picture is None:
             return event.type != pygame.QUIT
         if event.type in ASKING:
@@ -159,6 +171,8 @@ class Shell:
             self._moments = None
         if self._key_taken(event):
             return True
+        if event.type == pygame.KEYDOWN and action_of_key(event, CLOSING):
+            return self._do(Action.CLOSE_MICROPHONE)
         pointed = self._pointing.follow(event, self.top, self._picture, self._canvas())
         return self._do(pointed or intent_of(event, self.top, self._picture, self._canvas()))
 
@@ -167,6 +181,9 @@ class Shell:
         top = self.top
         if intent is Action.QUIT:
             return False
+        if intent is Action.CLOSE_MICROPHONE:
+            self.close_microphone()
+            return True
         if isinstance(intent, Drop):
             self._close_to_first()  # whatever is open gives way to what was dropped
             return self._follow(self.top.act(intent))
@@ -183,6 +200,8 @@ class Shell:
 
     def _ask(self, screen: Screen, action: Action) -> Answer:
         """Have a screen carry out an action, and the window its own part."""
+        if action is Action.CLOSE_MICROPHONE:
+            self.close_microphone()
         if action is Action.MOMENTS:
             self.introduce()
         self._show(change_display(self.display, action))
@@ -233,11 +252,12 @@ class Shell:
         rank = self._moments.rank(self._clock()) if self._moments else None
         if rank is not None:
             picture = with_moment(picture, rank, canvas)
-        return with_trouble(picture, self.trouble, self._whole())
+        whole = self._whole()
+        return with_sign(with_trouble(picture, self.trouble, above_sign(self.sign, whole)), self.sign, whole)
 
     def _canvas(self) -> Canvas:
         """What the top screen has to itself."""
-        return above_trouble(self.trouble, self._whole())
+        return above_trouble(self.trouble, above_sign(self.sign, self._whole()))
 
     def _whole(self) -> Canvas:
         self._refit()
@@ -285,6 +305,10 @@ class Shell:
             ) from None
         pygame.display.set_caption("eightholes")
         return surface
+
+
+def _nothing() -> None:
+    """No microphone is open before instruments are."""
 
 
 def _refuse_unseen() -> None:

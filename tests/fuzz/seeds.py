@@ -21,7 +21,7 @@ from companion.score.engrave.mei import mei_of
 from companion.score.formats.musicxml_out.writer import musicxml_of
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import THEMES
-from companion.window.play.preferences import Preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, write_preferences
 from tests.companion.midi.spoilt import GOOD, HEADING, NOTES, SPOILT
 from tests.companion.score.formats.ours import wild_tunes
 from tests.companion.score.test_abc_any_text import HEADS, LINES, WORDS

@@ -44,7 +44,7 @@ from companion.score.formats.musicxml_out.writer import musicxml_of
 from companion.score.formats.xml.decoding import decode_xml
 from companion.score.model import Tune
 from companion.score.writing import check_writing
-from companion.window.play.preferences import read_preferences, write_preferences
+from companion.window.play.settings.preferences import read_preferences, write_preferences
 from fingering.errors import UserError
 from tests.fuzz.draws import Draws
 from tests.fuzz.facts import (

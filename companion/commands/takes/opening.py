@@ -25,17 +25,26 @@ class OpenedTake:
 
 def open_take_file(path: Path, name: str | None, number: int | None = None, transpose: int = 0) -> OpenedTake:
     """A take by its file. A recording is taken for one of the tune that is named by `name` and `number`, without a name
-    for free play. Raises UserError.
+    for one of the file of tunes that lies beside it, else for free play. Raises UserError.
     """
     from companion.hearing.takes.endings import is_recording
     from companion.hearing.takes.sound_take import recorded_take
     from companion.midi.takes.reading import read_take
 
     if is_recording(path):
-        tunes = tune_list_for(name, number, transpose)
-        return OpenedTake(recorded_take(path, tunes.first if name else None), tunes)
+        named = name or _named_beside(path)
+        tunes = tune_list_for(named, number, transpose)
+        return OpenedTake(recorded_take(path, tunes.first if named else None), tunes)
     take = read_take(path)
     return OpenedTake(take, tune_list_of_take(take, name))
+
+
+def _named_beside(recording: Path) -> str | None:
+    """The file of tunes that a recording lies beside, as in the window's list of takes; None for none that is read."""
+    from companion.window.takes.opening.tunes_near import tune_file_beside, tune_files_in, tunes_of
+
+    beside = tune_file_beside(recording, tune_files_in(recording.parent))
+    return str(beside) if beside and tunes_of(beside) else None
 
 
 def heard_with_progress(take: Take) -> SoundTake | None:

@@ -8,7 +8,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -23,7 +23,7 @@ from companion.lesson.progress.database import Database, open_database
 from companion.lesson.progress.heard import PlayedTake
 from companion.lesson.progress.names import checked_name
 from companion.lesson.progress.review import day_of
-from companion.lesson.progress.rows import names_in, row_of, steps_of, takes_of, write_step
+from companion.lesson.progress.rows import aside_of, names_in, row_of, steps_of, takes_of, write_aside, write_step
 from companion.lesson.progress.schema import OF_A_LEARNER
 from companion.lesson.progress.taking import learner_of, look_at_file, take_in_all, was_looked_at
 from companion.midi.takes.heading import content_hash
@@ -111,6 +111,18 @@ class ProgressBook:
             row = row_of(connection, checked_name(learner))
             done = () if row is None else steps_of(connection, row)
             return frozenset(each.step for each in done if each.content == content)
+
+    def step_set_aside(self, learner: str, tune: Tune, step: StepKey, times: int) -> None:
+        """Keep how often a learner has set a step of a tune's lesson aside until another sitting."""
+        with self._database.writing() as connection:
+            row = learner_of(connection, checked_name(learner))
+            write_aside(connection, row, content_hash(tune), step, times)
+
+    def steps_aside(self, learner: str, tune: Tune) -> Mapping[StepKey, int]:
+        """How often each step of a tune's lesson was set aside that was."""
+        with self._database.reading() as connection:
+            row = row_of(connection, checked_name(learner))
+            return {} if row is None else dict(aside_of(connection, row, content_hash(tune)))
 
     def was_looked_at(self, file: str) -> bool:
         """Whether a take's file of that name was taken in, whoever played it, or was found to hold nothing to be."""

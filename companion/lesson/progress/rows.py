@@ -75,6 +75,28 @@ def write_step(connection: sqlite3.Connection, learner: int, each: StepDone) -> 
     connection.execute("INSERT OR IGNORE INTO steps VALUES (?, ?, ?, ?, ?, ?, ?)", values)
 
 
+def write_aside(connection: sqlite3.Connection, learner: int, content: str, step: StepKey, times: int) -> None:
+    """Keep how often a step of the tune with that content was set aside; what another window counted more stays."""
+    kind, (first, last), skill = step
+    row = 0 if skill is None else skill_row(connection, skill)
+    connection.execute(
+        "INSERT INTO steps_aside VALUES (?, ?, ?, ?, ?, ?, ?)"
+        " ON CONFLICT DO UPDATE SET times = max(times, excluded.times)",
+        (learner, content, kind.value, first, last, row, times),
+    )
+
+
+def aside_of(connection: sqlite3.Connection, learner: int, content: str) -> Iterator[tuple[StepKey, int]]:
+    """How often each step of a tune was set aside that was."""
+    for kind, first, last, skill_kind, key, times in connection.execute(
+        "SELECT steps_aside.kind, first_bar, last_bar, skills.kind, key, times FROM steps_aside"
+        " LEFT JOIN skills ON skills.id = skill WHERE learner = ? AND content = ?",
+        (learner, content),
+    ):
+        skill = None if key is None else Skill(SkillKind(skill_kind), key)
+        yield StepKey(StepKind(kind), (first, last), skill), times
+
+
 def steps_of(connection: sqlite3.Connection, learner: int) -> Iterator[StepDone]:
     """All steps that a learner has done."""
     for content, kind, first, last, skill_kind, key, done in connection.execute(

@@ -51,15 +51,23 @@ CREATE TABLE steps (
 once its learner is deleted. cards: before_... is the card before the review of its last day. steps.skill: 0 for
 none."""
 
+_STEPS_ASIDE = """
+CREATE TABLE steps_aside (
+    learner INTEGER NOT NULL REFERENCES learners, content TEXT NOT NULL, kind TEXT NOT NULL, first_bar INTEGER NOT NULL,
+    last_bar INTEGER NOT NULL, skill INTEGER NOT NULL, times INTEGER NOT NULL,
+    PRIMARY KEY (learner, content, kind, first_bar, last_bar, skill)) WITHOUT ROWID;
+"""
+"""How often each step of a lesson was set aside until another sitting; its columns as in steps."""
+
 OF_A_LEARNER = (
     ("take_details", "take IN (SELECT id FROM takes WHERE learner = ?)"),
     *((table, "learner = ?") for table in ("takes", "tune_days", "tunes", "skill_days", "skill_months", "days")),
-    *((table, "learner = ?") for table in ("cards", "steps")),
+    *((table, "learner = ?") for table in ("cards", "steps", "steps_aside")),
     ("learners", "id = ?"),
 )
 """Every table that holds something of a learner, in the order in which it can be deleted, with what tells it."""
 
-STEPS = (_FIRST,)
+STEPS = (_FIRST, _STEPS_ASIDE)
 """What makes of each version the next one; the first makes all of an empty file. A step that was released stays as it
 is for ever."""
 

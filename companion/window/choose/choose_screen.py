@@ -19,8 +19,8 @@ from companion.window.choose.places import (
     folder_page,
 )
 from companion.window.choose.reading import BookReading
-from companion.window.choose.rows import ChoiceRow, ToFirstPage, ToPath, ToTune
-from companion.window.choose.shelf import Shelf
+from companion.window.choose.rows import ChoiceRow, ToFirstPage, ToLastSet, ToPath, ToTune
+from companion.window.choose.shelf import SetOfTunes, Shelf
 from companion.window.core.actions import Action, Intent, Pick, Typed
 from companion.window.core.caps import CAPS
 from companion.window.core.display import Display
@@ -119,6 +119,8 @@ class ChooseScreen:
                 self._go(folder_page(listing))
             case Done(Book() as book):
                 return self._open(book)
+            case Done(SetOfTunes(tunes)):
+                return self._take_set(tunes)
             case Failed(error):
                 self._wrong = reading.why_not(error)
         return None
@@ -170,7 +172,7 @@ class ChooseScreen:
         match row.choice if row else None:
             case ToTune(tune):
                 self._set = self._follow(tune)
-            case ToPath():
+            case ToPath() | ToLastSet():
                 self._wrong = "only a tune can follow in a set; Enter opens what is marked"
 
     def _choose(self, row: ChoiceRow) -> ScreenResult:
@@ -182,6 +184,8 @@ class ChooseScreen:
                 return self._take(tune, self._shelf.book_with(tune.place))
             case ToPath(path):
                 self._reading = BookReading(path, self._shelf.open)
+            case ToLastSet():
+                self._reading = BookReading("the set", lambda path, progress: self._shelf.open_last_set())
             case ToFirstPage():
                 self._go(first_page(self._shelf))
         return ScreenResult.STAY
@@ -196,6 +200,15 @@ class ChooseScreen:
     def _take(self, tune: Tune, book: Book | None) -> ScreenResult:
         self._question = self._play(tune, book)
         return ScreenResult.STAY if self._question else ScreenResult.CLOSE
+
+    def _take_set(self, tunes: Sequence[Tune]) -> ScreenResult:
+        """Play the first, and let the others follow; a question about the first is asked before that."""
+        first, *others = tunes
+        answer = self._take(first, self._shelf.book_with(first.place))
+        if answer is ScreenResult.CLOSE:
+            for tune in others:
+                self._follow(tune)
+        return answer
 
     def _go(self, place: ChoicePage) -> None:
         """Show another place; Esc leads back to the nearest one of a higher level that was seen before."""

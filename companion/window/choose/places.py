@@ -11,7 +11,7 @@ from companion.score.problems import ProblemKind
 from companion.window.choose.book import Book
 from companion.window.choose.folders import FolderListing, first_folder, folder_above
 from companion.window.choose.recent import RecentFile
-from companion.window.choose.rows import ChoiceRow, ToFirstPage, ToPath
+from companion.window.choose.rows import ChoiceRow, ToFirstPage, ToLastSet, ToPath
 from companion.window.choose.search import folded
 from companion.window.choose.shelf import Shelf
 
@@ -59,6 +59,7 @@ def first_page(shelf: Shelf) -> ChoicePage:
         "",
         "A file or a folder that is dropped on the window opens too.",
         (
+            PageSection("your last set", _last_set(shelf)),
             PageSection("recent files", tuple(_recent_row(shelf, file) for file in recent)),
             PageSection("", (opening,)),
             PageSection("our tunes", shelf.ours),
@@ -98,6 +99,13 @@ def folder_page(listing: FolderListing) -> ChoicePage:
         PageSection("tune files", listing.files),
     )
     return ChoicePage(PageLevel.FOLDER, _name(listing.path), listing.path, line, sections, "a folder or a file by name")
+
+
+def _last_set(shelf: Shelf) -> tuple[ChoiceRow, ...]:
+    titles = [one_line(each.title) or "a tune without a title" for each in shelf.last_set.tunes]
+    if len(titles) < 2:
+        return ()
+    return (ChoiceRow(", then ".join(titles), f"{len(titles)} tunes in a row", ToLastSet(), folded(" ".join(titles))),)
 
 
 def _recent_row(shelf: Shelf, file: RecentFile) -> ChoiceRow:

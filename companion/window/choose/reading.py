@@ -10,12 +10,14 @@ from companion.files.worker import Done, Failed, Running, Worker, fault_line
 from companion.score.abc.tunebook import Progress
 from companion.window.choose.book import Book
 from companion.window.choose.folders import FolderListing
+from companion.window.choose.shelf import SetOfTunes
 from fingering.errors import UserError
 
 AT_ONCE_S = 0.04
 """Seconds that the window waits for a file: most files and folders are read in less, without a word about it."""
 
-Open = Callable[[str, Progress], Book | FolderListing]
+Opened = Book | FolderListing | SetOfTunes
+Open = Callable[[str, Progress], Opened]
 
 
 class ReadingStopped(Exception):
@@ -34,7 +36,7 @@ class BookReading:
         self._worker.join(AT_ONCE_S)
 
     @property
-    def outcome(self) -> Running | Done[Book | FolderListing] | Failed:
+    def outcome(self) -> Running | Done[Opened] | Failed:
         """What has become of it by now."""
         return self._worker.outcome
 

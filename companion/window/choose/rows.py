@@ -28,7 +28,12 @@ class ToFirstPage:
     """Show the first page."""
 
 
-Choice = ToTune | ToPath | ToFirstPage
+@dataclass(frozen=True, slots=True)
+class ToLastSet:
+    """Play the set of tunes that was chosen last."""
+
+
+Choice = ToTune | ToPath | ToFirstPage | ToLastSet
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from companion.score.model import Tune
 from companion.score.place import Place
 from companion.window.choose.book import Book, read_book, stamp_of
 from companion.window.choose.folders import FolderListing, list_folder
+from companion.window.choose.last_set import LastSet, find_tune
 from companion.window.choose.recent import RecentFile
 from companion.window.choose.recent_keeper import RecentKeeper
 from companion.window.choose.rows import tune_row
@@ -25,14 +26,23 @@ class OurTunes:
     drills: tuple[Tune, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class SetOfTunes:
+    """Tunes that are played in a row."""
+
+    tunes: tuple[Tune, ...]
+
+
 class Shelf:
-    """What can be chosen. `recent` keeps the files; `books` are those that were read, by path, the latest last.
+    """What can be chosen. `recent` keeps the files, `last_set` the set of tunes that was chosen last; `books` are those
+    that were read, by path, the latest last.
 
     chosen: whether the user has asked for any tune yet; the first one may be the program's own choice. differing: the
     paths of the books whose files are known not to be any more what was read of them.
     """
 
-    def __init__(self, ours: OurTunes, recent: RecentKeeper) -> None:
+    def __init__(self, ours: OurTunes, recent: RecentKeeper, last_set: LastSet | None = None) -> None:
+        self.last_set = last_set or LastSet(None)
         self.ours = tuple(map(tune_row, ours.tunes))
         self.drills = tuple(map(tune_row, ours.drills))
         self._our_tunes = (*ours.tunes, *ours.drills)
@@ -53,6 +63,11 @@ class Shelf:
         if known and known.stamp is not None and known.stamp == stamp_of(path):
             return known
         return read_book(path, progress, known.transpose if known else 0)
+
+    def open_last_set(self) -> SetOfTunes:
+        """Find the tunes of the set that was chosen last. In any thread. Raises UserError where one is nowhere."""
+        at_hand = [*self._our_tunes, *(tune for book in tuple(self.books.values()) for tune in book.tunes)]
+        return SetOfTunes(tuple(find_tune(each, at_hand) for each in self.last_set.tunes))
 
     def add(self, book: Book) -> None:
         """Keep a file that was opened: among the books, and unless it is ours among the recent files."""

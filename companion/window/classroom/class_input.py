@@ -157,6 +157,13 @@ class ClassInput:
         """The takes that could not be written, of those as well who left."""
         return tuple(take for live in (*self._learners, *self._left) for take in live.unkept)
 
+    def close_microphones(self) -> None:
+        """Whoever played at a microphone plays there no longer, and does not the next time before that is said."""
+        microphones = self._instruments.microphones.names if self._instruments else ()
+        for seat in self.seats:
+            if seat.port in self.names() and seat.port in microphones:
+                self.seat(seat, "")
+
     def close(self) -> None:
         """The class is over: every take ends well, and every port of it is let go."""
         while self._learners:

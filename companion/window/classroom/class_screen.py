@@ -84,6 +84,15 @@ class ClassScreen:
         """A line for each thing that failed behind the window's back."""
         return self.room.troubles
 
+    @property
+    def others(self) -> tuple[LiveInput, ...]:
+        """All learners of the class."""
+        return self.room.learners
+
+    def close_microphones(self) -> None:
+        """Close those of all learners."""
+        self.room.close_microphones()
+
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Carry out an intent."""
         match intent:

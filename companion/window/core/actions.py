@@ -70,6 +70,7 @@ class Action(enum.Enum):
     CATALOGUE = "all embellishments"
     FREE_PLAY = "play freely"
     INSTRUMENT = "choose an instrument"
+    CLOSE_MICROPHONE = "close the microphone"
     PLAY_KEYS = "the computer's keys play"
     LIVE_LEVEL = "level of what is played in"
     LIVE_WAY = "clean or quick"

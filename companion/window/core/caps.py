@@ -78,6 +78,7 @@ CAPS: Mapping[Action, str] = MappingProxyType(
         Action.LIVE_LEVEL: "Y",
         Action.VERDICT: "Z",
         Action.LEARN_NOTES: "0",
+        Action.CLOSE_MICROPHONE: "F9",  # no letter, since it holds while text is typed as well
     }
 )
 """An action that is not here is asked for on the sheet only, or by the window's frame."""

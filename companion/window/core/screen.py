@@ -59,7 +59,7 @@ class Screen(Protocol):
     def act(self, intent: Intent) -> Answer:
         """Carry out an intent; a screen that is returned is opened on top of this one."""
 
-    def tick(self) -> ScreenResult | Screen | None:
+    def tick(self) -> Answer | None:
         """Do what is due by time; called once a frame. What it answers is carried out as after an intent."""
 
     def picture(self, canvas: Canvas) -> Picture:
@@ -79,8 +79,9 @@ Answer: TypeAlias = ScreenResult | Screen | Beneath
 class StillScreen:
     """The part of a screen on which nothing moves by itself, only targets can be clicked, and nothing is held."""
 
-    def tick(self) -> None:
+    def tick(self) -> ScreenResult | Screen | None:
         """Nothing moves here."""
+        return None
 
     def press(self, x: float, y: float, canvas: Canvas) -> Intent | None:
         """Nothing but targets can be clicked."""

@@ -12,7 +12,7 @@ from companion.schedule.lanes import Lane, finger_lanes
 from companion.schedule.spans import Span, moved_time, step
 from companion.sound.settings import SoundSettings
 from companion.window.core.actions import Action, Intent, Seek
-from companion.window.play.play_state import next_slow_down
+from companion.window.play.play_moves import next_slow_down
 from fingering.crossings.analysis import Crossing, analyse
 from fingering.crossings.timing import foreign_notes
 from fingering.holes import Finger

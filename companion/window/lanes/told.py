@@ -33,7 +33,8 @@ class EarSettings:
 class Told:
     """What is told now, and the findings that are marked in the lanes.
 
-    lines: a few sentences once the tune is over, the most urgent first. brief: while it runs, the one thing to be taken
+    lines: a few sentences once the tune is over, the most urgent first. amiss: whether they tell of slips, and not of
+    how it stands with what was played. brief: while it runs, the one thing to be taken
     in at a glance. lit: the finding that was told a moment ago, if it is told at once.
     """
 
@@ -41,6 +42,7 @@ class Told:
     marked: tuple[Finding, ...] = ()
     lit: Finding | None = None
     brief: Brief | None = None
+    amiss: bool = True
 
 
 NOTHING_TOLD = Told()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from functools import partial
+from types import MappingProxyType
 
 from companion.files.lines import one_line
 from companion.files.worker import Failed, Worker, fault_line
@@ -60,7 +61,8 @@ class Teaching:
         """The lesson of a tune and what the learner has done of it; and a line on what was wrong with either."""
         found = find_lesson(tune, self.known)
         done = self._book.steps_done(self._learner, tune)
-        return Course(found.lesson, done), found.trouble or self.trouble
+        aside = MappingProxyType(dict(self._book.steps_aside(self._learner, tune)))
+        return Course(found.lesson, done, aside), found.trouble or self.trouble
 
     def account(self) -> Account:
         """What has become of the learner's practice."""
@@ -82,6 +84,9 @@ class Teaching:
             self._write(partial(self._book.take_in, self._learner, take, now))
         for key in after.course.done - before.done:
             self._write(partial(self._book.step_done, self._learner, tune, key, now))
+        for key, times in after.course.aside.items():
+            if times != before.aside.get(key):
+                self._write(partial(self._book.step_set_aside, self._learner, tune, key, times))
 
     def close(self) -> None:
         """Returns when all is on the disk, or cannot be."""

@@ -157,6 +157,9 @@ class LiveEar:
             asked = self._asked_in(hearing.run)
             live = HeardRun(hearing.run, asked, hearing.findings, hearing.doubt, sounded_s)
             self._before = SecondHearing(live, self._events, self._now_s, self._strictness, self._turn, self.sound)
+        elif self._now is not None and self.sound is not None and self.sound.sounded_untold:
+            live = HeardRun(self._now.run, self._asked_in(self._now.run))
+            self._before = SecondHearing(live, (), self._now_s, self.settings.strictness, self._turn, self.sound)
         self._listener, self._now, self._events = None, None, []
 
     def wait(self) -> None:
@@ -224,9 +227,11 @@ def all_told(heard: HeardRun | None, tune: Tune, timing: Timing) -> Told:
         return NOTHING_TOLD
     if heard.doubt:
         return Told((heard.doubt,))
+    if heard.unheard:
+        return Told((heard.unheard,), amiss=False)
     said = sentences(heard.findings)
     lines = (*said[: MOST_LINES - 1], heard.not_fine) if heard.not_fine else said
-    return Told(lines, heard.findings if heard.run.timing == timing else ())
+    return Told(lines, heard.findings if heard.run.timing == timing else (), amiss=bool(said))
 
 
 def told_of_last_run(heard: HeardRun | None, tune: Tune) -> Told:

@@ -65,6 +65,7 @@ class LiveInput:
         self._pieces: FreePieces | None = None
         self._keeper = TakeKeeper(takes)
         self._adopted: list[Take] = []
+        self._rests = False
         self._headphones = SaidOnce(HEADPHONES, HEADPHONES_FOR_S)
         self._told: MicrophoneSource | None = None
         self.ear = LiveEar()
@@ -91,7 +92,9 @@ class LiveInput:
         self.choice.listen_to_microphone(name)
 
     def listen_to_nothing(self) -> None:
-        """Listen to nothing, and to no microphone when the program is started again, until one is chosen."""
+        """Listen to nothing, and to no microphone when the program is started again, until one is chosen; nor to one
+        that rests now."""
+        self._rests = False
         self.listen_to(None)
         if self.choice.instruments:
             self.choice.instruments.forget_used_microphone()
@@ -113,8 +116,12 @@ class LiveInput:
         """Let go of whatever is played on, and return what takes it up again."""
         keys, wanted, port = self.choice.keys, self.choice.wanted, self.choice.port
         self.listen_to(None)
+        self._rests = True
 
         def go_on() -> None:
+            if not self._rests and wanted and wanted.microphone:
+                return  # closed meanwhile
+            self._rests = False
             self.choice.wanted = wanted
             if port and not keys:
                 self.choice.await_port(port.name)

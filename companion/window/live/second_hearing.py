@@ -15,7 +15,7 @@ from companion.listen.model.strictness import Strictness
 from companion.listen.take.twice import hear_twice
 from companion.listen.verdict.verdict import Verdict
 from companion.window.live.microphone.run_sound import RunSound
-from companion.window.live.microphone.sound_hearing import hear_from_sound
+from companion.window.live.microphone.sound_hearing import NOT_LEARNT, hear_from_sound, hearing_words
 from companion.window.live.tune_run import TuneRun
 from fingering.errors import UserError
 
@@ -29,7 +29,8 @@ class HeardRun:
 
     sounded_s: when something was played, in s of the tune, in order. judged: the judgement, as of the take of it; None
     until it was heard a second time, and where it was refused. not_fine: the line about what makes its sound hard to
-    hear, "" where it is fine, or there is none.
+    hear, "" where it is fine, or there is none. unheard: where none of its notes was told while it ran, how far it is
+    heard by now, or why nothing is known of it; "" elsewhere.
     """
 
     run: TuneRun
@@ -39,6 +40,7 @@ class HeardRun:
     sounded_s: tuple[float, ...] = ()
     judged: Judgement | None = None
     not_fine: str = ""
+    unheard: str = ""
 
     @property
     def verdict(self) -> Verdict | None:
@@ -64,7 +66,8 @@ class SecondHearing:
     """A second hearing under way in a thread of its own, so that the window goes on drawing; until it is there, what
     was heard live stands. turn: held while it hears, so that of several at once one comes after the other.
 
-    sound: that of the run, by which it is then heard, None where there is none.
+    sound: that of the run, by which it is then heard, None where there is none. events: none where its chanter was
+    still being learnt while it ran; then the sound alone tells what was played.
     """
 
     def __init__(
@@ -77,11 +80,15 @@ class SecondHearing:
         sound: RunSound | None = None,
     ) -> None:
         self._live = live
+        self._untold = not events
+        self._share = 0.0
 
         def hear_in_turn() -> HeardRun:
-            by_sound = hear_from_sound(live, events, sound, strictness) if sound else None
+            by_sound = hear_from_sound(live, events, sound, strictness, self._told) if sound else None
             if by_sound:
                 return by_sound
+            if not events:
+                return replace(live, unheard=NOT_LEARNT)
             with turn:
                 return hear_again(live, events, end_s, strictness)
 
@@ -92,7 +99,14 @@ class SecondHearing:
     def heard(self) -> HeardRun:
         """What is known of the run by now."""
         outcome = self._worker.outcome
-        return outcome.value if isinstance(outcome, Done) else self._live
+        if isinstance(outcome, Done):
+            return outcome.value
+        if self._untold and isinstance(outcome, Running):
+            return replace(self._live, unheard=hearing_words(self._share))
+        return self._live
+
+    def _told(self, share: float) -> None:
+        self._share = share
 
     @property
     def is_over(self) -> bool:

@@ -23,7 +23,6 @@ from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
 from companion.midi.takes.reading import Take
 from companion.midi.takes.recorder import Recorder
 from companion.window.live.microphone.run_sound import BEFORE_S, RECORDED_WITHIN_S, RunSound
-from companion.window.live.microphone.voice_files import keep_voice_beside
 from companion.window.live.source_choice import Came
 from companion.window.live.tune_run import FreeRun, TuneRun
 
@@ -76,8 +75,8 @@ def _finished(recorder: Recorder, end_s: float, sound: RunSound | None) -> Take 
     if sound and sound.is_untold:
         return recorder.finish_untold(end_s)
     take = recorder.finish(end_s)
-    if sound and sound.voice is not None and take and take.path:
-        keep_voice_beside(take.path, sound.voice)
+    if sound:
+        sound.end_voice(take.path if take else None)
     return take
 
 

@@ -43,6 +43,12 @@ INSTRUMENT_KEYS: KeyTable[PlayState] = list_keys(
             "How this computer sounds what you play.",
             Group.PLAY,
         ),
+        KeyHint(
+            (Action.CLOSE_MICROPHONE,),
+            lambda state, display: "close the microphone",
+            "Closes the microphone, on every screen; it stays closed the next time.",
+            Group.PLAY,
+        ),
     ),
 )
 
@@ -81,6 +87,8 @@ class InstrumentScreen(ListScreen):
 
     def _of_the_marked(self, hints: Sequence[Hint]) -> tuple[Hint, ...]:
         unfit = {Action.LEARN_NOTES, Action.LEARN_HOLES} - self._learnable
+        if self._beneath.live.choice.microphone is None:
+            unfit.add(Action.CLOSE_MICROPHONE)
         return tuple(hint for hint in hints if not unfit.intersection(hint.actions))
 
     @property

@@ -231,11 +231,12 @@ class PlayView:
         Else one follows the other; an ellipsis where more was said than has room.
         """
         width, most = layout.ear.width, min(MOST_LINES, int(layout.ear.height / layout.line + LAST_LINE_SPARED))
+        role = Role.FAULT if heard.amiss else Role.INK
         lines = [part for text in heard.lines for part in wrapped(text, Style.STRONG, width, self.measure)]
         if len(lines) > most:
             lines = wrapped_within(" ".join(heard.lines), Style.STRONG, width, most, self.measure)
         return [
-            Label(layout.ear.x, layout.page.words_y(layout.ear.y, rank), text, Style.STRONG, Role.FAULT)
+            Label(layout.ear.x, layout.page.words_y(layout.ear.y, rank), text, Style.STRONG, role)
             for rank, text in enumerate(lines)
         ]
 

@@ -8,6 +8,7 @@ from companion.window.core.actions import Intent
 from companion.window.core.screen import Canvas, KeyMove, Screen
 
 if TYPE_CHECKING:
+    from companion.window.live.input import LiveInput
     from companion.window.play.play_screen import PlayScreen
 
 
@@ -28,6 +29,13 @@ class ListensIn(Protocol):
     def troubles(self) -> tuple[str, ...]:
         """A line for each thing of its own that failed behind the window's back."""
 
+    @property
+    def others(self) -> tuple[LiveInput, ...]:
+        """Who plays in here beside the one who has the playing screen."""
+
+    def close_microphones(self) -> None:
+        """Close those of the others, for the next time too."""
+
 
 class StagedScreen:
     """What is alike in all guests that play on a stage: a playing screen of their own, which is never shown itself."""
@@ -40,6 +48,14 @@ class StagedScreen:
     def troubles(self) -> tuple[str, ...]:
         """Nothing of its own can fail."""
         return ()
+
+    @property
+    def others(self) -> tuple[LiveInput, ...]:
+        """Nobody."""
+        return ()
+
+    def close_microphones(self) -> None:
+        """There are none."""
 
     def take_key(self, move: KeyMove) -> bool:
         """Use one of the eight keys that play, while they do."""

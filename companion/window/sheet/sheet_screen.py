@@ -90,9 +90,10 @@ class SheetScreen:
         stays = result is ScreenResult.STAY and action is not Action.MOMENTS  # which are told over the picture
         return ScreenResult.STAY if stays else Beneath(result)
 
-    def tick(self) -> None:
-        """The screen beneath goes on."""
-        self.beneath.tick()
+    def tick(self) -> Beneath | None:
+        """The screen beneath goes on; what it answers is carried out for it, once the sheet is away."""
+        answer = self.beneath.tick()
+        return None if answer is None else Beneath(answer)
 
     def picture(self, canvas: Canvas) -> Picture:
         """The picture of the screen beneath, with the sheet over it."""

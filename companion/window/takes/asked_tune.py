@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from companion.midi.takes.heading import content_hash
+from companion.midi.takes.heading import TuneIdentity, content_hash
 from companion.midi.takes.reading import Take
 from companion.schedule.as_heard import HeardPlace, schedule_as_heard
 from companion.schedule.build import build_schedule
@@ -43,6 +43,13 @@ def asked_of(take: Take, tunes: Iterable[Tune]) -> AskedTune | None:
     take.heading.stretch_in(tune)
     schedule = build_schedule(tune, take.heading.timing or Timing())
     return AskedTune(tune, schedule, finger_lanes(schedule), tune)
+
+
+def of_another_tune(take: Take, tune: Tune) -> Take:
+    """The take as one of a tune that nobody asked for: of how that was timed it tells nothing."""
+    heading = take.heading
+    other = replace(heading, tune=TuneIdentity.of(tune), timing=None, stretch=None, metronome=False)
+    return replace(take, heading=other)
 
 
 def in_order_of(asked: AskedTune, played: Tune, take: Take) -> AskedTune:

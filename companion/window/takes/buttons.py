@@ -72,9 +72,8 @@ def button_box(buttons: Sequence[Button], width: float, measure: Measure, print_
     """Buttons in one row where their words have room, else with brief words, in as many rows as they need."""
     full = _placed(buttons, [each.words for each in buttons], width, measure, print_size)
     row = target_height(measure, print_size)
-    return (
-        full if full.height <= row else _placed(buttons, [each.brief for each in buttons], width, measure, print_size)
-    )
+    fits = full.height <= row and all(place.right <= width for _, _, place in full.placed)
+    return full if fits else _placed(buttons, [each.brief for each in buttons], width, measure, print_size)
 
 
 def _placed(

@@ -10,7 +10,7 @@ from companion.listen.verdict.verdict import Matter
 from companion.schedule.crossing import NamedTransition
 from companion.schedule.events import Schedule
 from companion.schedule.spans import Span
-from companion.window.play.play_state import next_slow_down
+from companion.window.play.play_moves import next_slow_down
 from companion.window.takes.take_moves import hear_stretch
 from companion.window.takes.take_state import Round, SoundedSide, TakeState
 from fingering.crossings.transition import Transition

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from companion.files.lines import one_line
 from companion.listen.verdict.verdict import Matter
 from companion.window.core.actions import Action
 from companion.window.core.caps import CAPS
@@ -83,8 +84,8 @@ TAKE_KEYS: KeyTable[TakeState] = KeyTable(
         STAFF_KEY,
         KeyHint(
             (Action.CHOOSE,),
-            lambda state, display: practise_words(state) if state.matter else "",
-            "Opens what mends it.",
+            lambda state, display: enter_says(state),
+            "Opens what mends it, or lays the take beside the tune that was played.",
             Group.LEARN,
         ),
         KeyHint(
@@ -137,6 +138,8 @@ def buttons(state: TakeState) -> tuple[Button, ...]:
         words = practise_words(state)
         pressed = state.round is Round.DRILL
         shown.append(_button(words, "practise", Action.CHOOSE, pressed=pressed))
+    elif state.review and state.review.rather:
+        shown.append(_button(enter_says(state), "lay it beside that tune", Action.CHOOSE))
     if _asks_for_setting(state):
         shown.append(_button(setting_says(state), setting_says(state), Action.OWN_SETTING))
     return tuple(shown)
@@ -161,6 +164,15 @@ def _asks_for_setting(state: TakeState) -> bool:
     if state.matter is not None and not state.matter.setting:
         return False
     return bool(setting_says(state))
+
+
+def enter_says(state: TakeState) -> str:
+    """What Enter does: opens what mends the marked thing, or lays the take beside the tune that was clearly played
+    instead; "" for nothing."""
+    rather = state.review.rather if state.review else None
+    if rather:
+        return f"lay it beside {one_line(rather.title) or 'that tune'}"
+    return practise_words(state) if state.matter else ""
 
 
 def practise_words(state: TakeState) -> str:

@@ -11,7 +11,7 @@ from companion.schedule.spans import Span
 from companion.score.setting import Setting, with_further
 from companion.window.core.actions import Action, Intent, Pick, Seek
 from companion.window.core.display import following
-from companion.window.play.play_state import next_slow_down
+from companion.window.play.play_moves import next_slow_down
 from companion.window.takes.review import Review
 from companion.window.takes.take_state import Lighting, Round, SoundedSide, TakeState
 

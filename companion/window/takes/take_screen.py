@@ -18,6 +18,7 @@ from companion.window.core.hints import Hint, of_use
 from companion.window.core.marks import Picture
 from companion.window.core.screen import Canvas, Grab, Screen, ScreenResult
 from companion.window.staff.staff_line import StaffSource
+from companion.window.takes.opening.tunes_near import TunesNear
 from companion.window.takes.recorded.take_sound import HearingSound, opened_sound, playback_gain
 from companion.window.takes.review import Review, Reviewing
 from companion.window.takes.take_drills import drilled, movement_of
@@ -30,6 +31,7 @@ from companion.window.takes.take_state import (
     asked_schedule,
     heard_s,
     heard_schedule,
+    laid_beside,
     taken_s,
     with_sound,
 )
@@ -52,7 +54,8 @@ class TakeScreen:
     """Borrows the player of the screen beneath; `give_back` returns it. `open_crossing` shows a crossing to drill.
 
     own_settings: in which settings the learner plays tunes. staff: who engraves what was asked, None for no staff.
-    count: is told of a take that was heard in its sound, and of its tune, once it was judged.
+    count: is told of a take that was heard in its sound, and of its tune, once it was judged. near: where its tune may
+    be found, if it is another one.
 
     A take that has its sound is heard in that first, which takes seconds; until then what was told while it was played
     is shown, if anything was.
@@ -67,9 +70,11 @@ class TakeScreen:
         own_settings: OwnSettings | None = None,
         staff: StaffSource | None = None,
         count: Count | None = None,
+        near: TunesNear | None = None,
     ) -> None:
         self._staff = staff
         self._count = count
+        self._near = near
         self._own_settings = own_settings or OwnSettings(None)
         self.state = replace(state, setting=self._own_settings.of(state.asked.tune) if state.asked else ())
         self._player = player
@@ -106,6 +111,9 @@ class TakeScreen:
                 return ScreenResult.CLOSE
             case Action.VERDICT if self.state.review and self.state.review.verdict:
                 return self._show_verdict(self.state.review.verdict)
+            case Action.CHOOSE if self.state.review and self.state.review.rather:
+                self._lay_beside(self.state.review.rather)
+                return ScreenResult.STAY
             case Action.CHOOSE if self.state.matter is not None:
                 return self._drill(self.state.marked)
             case _:
@@ -173,7 +181,14 @@ class TakeScreen:
         state = self.state
         if state.asked is None or self._hearing:
             return None
-        return Reviewing(state.take, state.asked, state.strictness, state.setting, state.by_sound)
+        return Reviewing(state.take, state.asked, state.strictness, state.setting, state.by_sound, self._near)
+
+    def _lay_beside(self, tune: Tune) -> None:
+        """Go on with the take as one of another tune, in the learner's own setting of that."""
+        position_s = self.position_s()
+        stands = replace(self.state, position_s=position_s)
+        self._become(replace(laid_beside(stands, tune), setting=self._own_settings.of(tune)), position_s)
+        self._reviewing = self._begin_review()
 
     def _be_counted(self) -> None:
         state = self.state

@@ -20,8 +20,8 @@ from companion.schedule.spans import Span
 from companion.score.model import Tune
 from companion.score.setting import Setting
 from companion.window.lanes.trail import REST, Moment, lanes_of, moments_of
-from companion.window.play.play_state import next_slow_down
-from companion.window.takes.asked_tune import AskedTune, asked_of, slowed
+from companion.window.play.play_moves import next_slow_down
+from companion.window.takes.asked_tune import AskedTune, asked_of, of_another_tune, slowed
 from companion.window.takes.review import Review
 
 
@@ -152,6 +152,14 @@ def open_take(take: Take, tunes: Iterable[Tune]) -> TakeState:
     then = take.heading.timing.slow_down if take.heading.timing else 1.0
     # What was played slowly needs less of it.
     return replace(state, position_s=state.begin_s, loop_slow_down=next_slow_down(max(1.0, LOOP_SLOW_DOWN / then), 0))
+
+
+def laid_beside(state: TakeState, tune: Tune) -> TakeState:
+    """The take as one of another tune than it was taken for; it was not judged beside that yet."""
+    take = of_another_tune(state.take, tune)
+    by_sound = replace(state.by_sound, take=take) if state.by_sound else None
+    other = replace(state, take=take, by_sound=by_sound, asked=asked_of(take, (tune,)), review=None, chosen=None)
+    return replace(other, setting=(), notice="", marked=0, lighting=Lighting.MATTER)
 
 
 def heard_schedule(state: TakeState) -> Schedule:

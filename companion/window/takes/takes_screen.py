@@ -18,6 +18,8 @@ from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.core.wording import path_within
 from companion.window.live.input_messages import short_name
 from companion.window.play.play_keys import slowness
+from companion.window.takes.opening.take_opening import Listable, TakeOpening
+from companion.window.takes.opening.tunes_near import tune_files_beside
 from fingering.errors import UserError
 
 WRITE_KEY: KeyHint[object] = KeyHint(
@@ -28,17 +30,17 @@ TAKES_KEYS: KeyTable[object] = list_keys("play it back", "back", WRITE_KEY)
 
 UNKEPT = "this take has no file"
 
-Listable = Summary | Take | RecordingFile
-"""A take that the folder holds, one that only this program holds, or a recording from elsewhere."""
+Open = Callable[[Listable], TakeOpening | None]
+"""Begins to open a take of the list; None where that cannot be."""
 
 
 class TakesScreen(ListScreen):
-    """Takes to choose from; `play_back` makes the screen of the chosen one, None where it cannot.
+    """Takes to choose from; `play_back` begins to open the chosen one, which may take a moment.
 
     where: the folder, as people read it. unkept: takes that could not be written, which stand among the others, and in
     place of what there is of them in the folder. recordings: what was recorded elsewhere; tune: the title of the tune
-    beside which one of these is played back. write_down: makes the screen that writes a take down as a tune, None where
-    it cannot.
+    beside which one of these is played back, if no file of tunes lies beside it. write_down: begins to open the screen
+    that writes a take down as a tune.
     """
 
     keys = TAKES_KEYS
@@ -47,11 +49,11 @@ class TakesScreen(ListScreen):
         self,
         listing: Listing,
         where: str,
-        play_back: Callable[[Listable], Screen | None],
+        play_back: Open,
         unkept: Sequence[Take] = (),
         recordings: Sequence[RecordingFile] = (),
         tune: str = "",
-        write_down: Callable[[Listable], Screen | None] = lambda take: None,
+        write_down: Open | None = None,
     ) -> None:
         super().__init__()
         in_part = {take.path for take in unkept}
@@ -62,10 +64,13 @@ class TakesScreen(ListScreen):
         ]
         self._takes = tuple(sorted(takes, key=_began, reverse=True))
         self._tune = tune
+        self._beside = dict(zip((each.path for each in recordings), tune_files_beside(recordings), strict=True))
         self._where = where
         self._problem = _told(listing.problems)
         self._play_back = play_back
-        self._write_down = write_down
+        self._write_down = write_down or play_back
+        self._opening: TakeOpening | None = None
+        self._refused = ""
 
     def row_count(self) -> int:
         """How many takes there are."""
@@ -76,18 +81,39 @@ class TakesScreen(ListScreen):
         if rank >= len(self._takes):
             return ScreenResult.STAY
         self.rank = rank
-        return self._play_back(self._takes[rank]) or ScreenResult.STAY
+        return self._open(self._play_back)
+
+    def tick(self) -> ScreenResult | Screen | None:
+        """Show what was being opened, once it is."""
+        return self._opened()
+
+    def _open(self, begin: Open) -> ScreenResult | Screen:
+        """Begin to open the marked take; most are open at once."""
+        self._opening, self._refused = begin(self._takes[self.rank]), ""
+        return self._opened() or ScreenResult.STAY
+
+    def _opened(self) -> Screen | None:
+        if self._opening is None or not self._opening.is_over:
+            return None
+        opening, self._opening = self._opening, None
+        answer = opening.answer()
+        if isinstance(answer, str):
+            self._refused = answer
+            return None
+        return answer
 
     def act(self, intent: Intent) -> ScreenResult | Screen:
         """Move the mark, play back the marked take, or write it down as a tune."""
+        self._refused = ""
         if intent is Action.ON and self._takes:
-            return self._write_down(self._takes[self.rank]) or ScreenResult.STAY
+            return self._open(self._write_down)
         return super().act(intent)
 
     def picture(self, canvas: Canvas) -> Picture:
         """The list."""
-        line = self._problem or self._kept_line(canvas)
-        role = Role.FAULT if self._problem else Role.QUIET
+        problem = self._refused or self._problem
+        line = self._opening.words if self._opening else problem or self._kept_line(canvas)
+        role = Role.FAULT if problem and not self._opening else Role.QUIET
         hints = self.at_foot(canvas.display)
         rows = tuple(self._row(take) for take in self._takes)
         return list_picture(ListContents("Takes", rows, self.rank, hints, line, role), canvas)
@@ -103,7 +129,9 @@ class TakesScreen(ListScreen):
 
     def _row(self, take: Listable) -> ListRow:
         if isinstance(take, RecordingFile):
-            beside = f", beside {one_line(self._tune)}" if self._tune else ""
+            file = self._beside.get(take.path)
+            title = one_line(file.name if file else self._tune)
+            beside = f", beside {title}" if title else ""
             name = f"{take.began.astimezone():%Y-%m-%d %H:%M}  {one_line(take.path.name)}"
             return ListRow(name, f"a recording{beside}")
         return _row(take)

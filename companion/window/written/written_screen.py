@@ -21,7 +21,7 @@ from companion.window.core.list_view import ListContents, list_picture
 from companion.window.core.marks import Picture, Role
 from companion.window.core.screen import Canvas, Screen, ScreenResult
 from companion.window.play.handing import hand_over, start
-from companion.window.play.play_state import update
+from companion.window.play.play_moves import update
 from companion.window.staff.staff_line import StaffSource
 from companion.window.written.drafts import DraftKeeper
 from companion.window.written.written_keys import WAITING_TABLE, WRITTEN_TABLE, sheet_hints

@@ -11,7 +11,7 @@ import pytest
 from companion.files import locking
 from companion.midi.maps.memory import read_memory
 from companion.midi.takes.reading import list_takes, read_take
-from companion.window.play.preferences import read_preferences
+from companion.window.play.settings.preferences import read_preferences
 from fingering.errors import UserError
 from tests.companion.commands.program import GIVES_UP_S, ROOT, environment
 
@@ -29,7 +29,7 @@ from companion.midi.maps.note_map import NoteMap, Spelling
 from companion.midi.takes.recorder import Recorder
 from companion.sound.settings import SoundSettings
 from companion.window.live.instruments import Instruments
-from companion.window.play.preferences import Preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, write_preferences
 
 folder, name, low_a = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 print("ready", flush=True)

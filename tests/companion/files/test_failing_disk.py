@@ -14,7 +14,7 @@ from companion.midi.maps.note_map import DEFAULT_MAP
 from companion.schedule.build import build_schedule
 from companion.schedule.timing import Timing
 from companion.score.abc import read_abc_text
-from companion.window.play.preferences import Preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, write_preferences
 from fingering.errors import UserError
 from tests.companion.faults import DISK_ERRORS, break_call, break_writes, system_error
 from tests.companion.window.players import write_take

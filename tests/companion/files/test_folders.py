@@ -10,7 +10,7 @@ import pytest
 from platformdirs.macos import MacOS
 
 from companion.files.folders import OVERRIDE, data_folder, settings_folder, takes_folder
-from companion.window.play.preferences import preferences_path
+from companion.window.play.settings.preferences import preferences_path
 from fingering.errors import UserError
 
 linux = pytest.mark.skipif(sys.platform != "linux", reason="the folders of Linux")

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
+
+import pytest
 
 from companion.listen.model.played import Sounded
 from companion.notate.doubts import DoubtKind, commented, decided
+from companion.notate.unsure import value_words
 from fingering.notes import Note
 from tests.companion.notate.playing import IN_COMMON_TIME, MARCH, take_of, tune_of, written
 
@@ -41,6 +45,18 @@ def test_repeats_that_differ_are_told_with_what_was_played_otherwise() -> None:
     assert (doubt.bar, found.tune.notes[doubt.rank].note) == (1, Note.C)
     assert doubt.others[0][0].gracenotes == ()
     assert "bar 1, note 2" in doubt.words
+    assert doubt.words.endswith("but also c dotted quaver")
+    assert found.tune.tempo
+    assert found.tune.tempo.beats_per_minute == 70
+
+
+@pytest.mark.parametrize(
+    ("length", "words"),
+    [("1", "semibreve"), ("3/8", "dotted crotchet"), ("1/32", "demisemiquaver"), ("5/16", "5/2 quavers")],
+)
+def test_a_length_is_told_as_pipers_name_it(length: str, words: str) -> None:
+    """What no note value has is counted in quavers."""
+    assert value_words(Fraction(length)) == words
 
 
 def test_a_slip_in_an_embellishment_is_written_as_what_was_meant() -> None:

@@ -17,7 +17,7 @@ import pytest
 from numpy.typing import NDArray
 
 from companion.window.core.display import Display
-from companion.window.play.preferences import Preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, write_preferences
 from tests.companion.loaded import Loaded
 from tests.referees import require_program
 

@@ -21,8 +21,8 @@ from companion.window.live.input import LiveInput
 from companion.window.live.sound import LiveSound
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_state import first_state
-from companion.window.play.preferences import Preferences
-from companion.window.play.settings_keeper import SettingsKeeper
+from companion.window.play.settings.preferences import Preferences
+from companion.window.play.settings.settings_keeper import SettingsKeeper
 from companion.window.playing_navigation import PLAYING_NAVIGATION
 from companion.window.program import trouble_of
 from companion.window.shell import Shell, WindowSize

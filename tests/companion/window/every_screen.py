@@ -30,6 +30,7 @@ from companion.window.embellishments.practice_view import LONGEST_TOLD, Practice
 from companion.window.lanes.played_in import NOTHING_PLAYED, Light, PlayedIn
 from companion.window.lanes.told import NOTHING_TOLD, Told
 from companion.window.live.input import LiveInput
+from companion.window.live.microphone.open_sign import OpenSign, above_sign, with_sign
 from companion.window.live.sound import LiveSound
 from companion.window.moments import MOMENTS, with_moment
 from companion.window.play.free_screen import FreeScreen
@@ -47,6 +48,7 @@ from tests.companion.window.crossing.showing import opened as opened_crossing
 from tests.companion.window.embellishments.test_practice_view import SHOWN as EMBELLISHMENTS
 from tests.companion.window.embellishments.test_practice_view import state as practice_state
 from tests.companion.window.lesson.lesson_scenes import lesson_screens
+from tests.companion.window.live.microphone.listed import HEAD
 from tests.companion.window.microphone_scenes import microphone_screens
 from tests.companion.window.microphone_scenes import states as microphone_states
 from tests.companion.window.play.on_keys import freely_on_keys
@@ -65,7 +67,7 @@ from tests.companion.window.takes.reviewing import (
     Slips,
     reviewed,
 )
-from tests.companion.window.takes.take_scenes import takes, unjudged
+from tests.companion.window.takes.take_scenes import of_another_tune, takes, unjudged
 from tests.companion.window.takes.test_review_layout import STATES as REVIEW_STATES
 from tests.companion.window.tool_scenes import tool_screens
 from tests.companion.window.written.written_scenes import written_screens
@@ -259,6 +261,7 @@ def plain_screens() -> Mapping[str, Callable[[], Screen]]:
             "this does not sound like Nets on the Slip (23 % of the melody fits), so it is "
             "not judged; choose the tune that was played",
         ),
+        "of another tune": of_another_tune,
         "no tune": partial(unjudged, tune_is_here=False),
         "instruments": lambda: InstrumentScreen(playing(runs=False)),
         **{
@@ -286,6 +289,9 @@ SHEETS_OVER = (
 )
 
 
+SIGN_BELOW = ("playing", "1 takes", "lesson", "a class of 4", "free play at a microphone", "2000 tunes")
+
+
 def _same(screen: Screen) -> Screen:
     return screen
 
@@ -300,6 +306,8 @@ def every_scene() -> Iterator[Scene]:
     for name in SHEETS_OVER:
         for downs in range(5):
             yield Scene(f"sheet {downs} over {name}", _sheet_over(plain[name], downs), over=True)
+    for name in SIGN_BELOW:
+        yield Scene(f"{name}, a microphone open", partial(_signed, plain[name]))
     for rank in range(len(MOMENTS)):
         yield Scene(f"moment {rank}", _told(rank), over=True)
     for share in PLACES:
@@ -322,6 +330,11 @@ def every_scene() -> Iterator[Scene]:
             yield Scene(f"{places} places {[each.name for each in actions]}", in_review(slips, *actions))
         for downs in (0, 1, 7):
             yield Scene(f"verdict on {places} places {downs}", verdict(slips, downs))
+
+
+def _signed(make: Callable[[], Screen], canvas: Canvas) -> Picture:
+    sign = OpenSign(f"microphone open: {HEAD}")
+    return with_sign(make().picture(above_sign(sign, canvas)), sign, canvas)
 
 
 def _drawn(make: Callable[[], Screen], canvas: Canvas) -> Picture:

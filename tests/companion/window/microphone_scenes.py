@@ -95,6 +95,17 @@ def freely() -> Screen:
     return FreeScreen(playing_at(desk))
 
 
+@cache
+def refused() -> Screen:
+    """The list of instruments where the chosen microphone may not be opened."""
+    desk = microphone_desk()
+    desk.live.listen_to_microphone(DESK)
+    what, remedy = "access to it was refused", "allow it in the settings of your system, then choose it again"
+    desk.answer("refused", f"the microphone '{DESK}' cannot be opened: {what}", remedy)
+    desk.live.gather(None)
+    return InstrumentScreen(playing_at(desk))
+
+
 def microphone_screens() -> Mapping[str, Callable[[], Screen]]:
     """Screens that show a microphone, by name."""
     return {
@@ -103,6 +114,8 @@ def microphone_screens() -> Mapping[str, Callable[[], Screen]]:
         "instruments, a microphone learns": chosen,
         **{f"{notes} notes heard": partial(voice_lesson, notes) for notes in (0, 4, 9)},
         "free play at a microphone": freely,
+        "a refused microphone": refused,
+        "twelve microphones": partial(instruments, *(f"{rank} {'microphone ' * rank}" for rank in range(12))),
     }
 
 

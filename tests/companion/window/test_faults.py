@@ -25,8 +25,8 @@ from companion.window.core.display import Display, Print
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import NIGHT
 from companion.window.core.trouble_line import above_trouble, with_trouble
-from companion.window.play.preferences import Preferences, read_preferences, write_preferences
-from companion.window.play.settings_keeper import SettingsKeeper
+from companion.window.play.settings.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.settings.settings_keeper import SettingsKeeper
 from companion.window.playing_navigation import PLAYING_NAVIGATION, take_over
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.takes_screen import TakesScreen

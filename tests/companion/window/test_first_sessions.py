@@ -24,7 +24,7 @@ from companion.window.embellishment_navigation import practice_over
 from companion.window.embellishments.catalogue_screen import CatalogueScreen
 from companion.window.embellishments.practice_screen import PracticeScreen
 from companion.window.play.play_screen import LEAVING, PlayScreen
-from companion.window.play.preferences import preferences_path, read_preferences
+from companion.window.play.settings.preferences import preferences_path, read_preferences
 from companion.window.playing_navigation import take_over, takes_over
 from companion.window.sheet.sheet_screen import SheetScreen
 from fingering.chart import chart

@@ -17,7 +17,7 @@ from companion.window.core.marks import Arch, Engraved, HoleMark, Label, Picture
 from companion.window.core.screen import Canvas
 from companion.window.moments import HOW_TO, LASTS_S, MOMENTS, Moments, moment_marks, with_moment
 from companion.window.play.play_screen import PlayScreen
-from companion.window.play.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, read_preferences, write_preferences
 from companion.window.sheet.sheet_screen import SheetScreen
 from companion.window.shell import SMALLEST, Shell, WindowSize
 from tests.companion.window import scenes

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from companion.midi.maps.memory import PortMemory, read_memory
-from companion.window.play.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, read_preferences, write_preferences
 from fingering.errors import UserError
 from tests.companion.loaded import Ended, Loaded
 

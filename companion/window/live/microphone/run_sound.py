@@ -5,11 +5,14 @@ from __future__ import annotations
 import contextlib
 import threading
 import time
+from functools import partial
 from pathlib import Path
 
+from companion.files.worker import RUNNING, Worker
 from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState, SoundKept
-from companion.midi.takes.reading import Take, sound_beside
+from companion.midi.takes.reading import Take, sound_beside, voice_beside
 from companion.midi.takes.recorder import Recorder
+from companion.window.live.microphone.voice_files import keep_voice_beside
 
 BEFORE_S = 9.0
 """A sound begins with its run, but no longer before the first note than this: what is not played is not recorded. The
@@ -51,6 +54,8 @@ class RunSound:
         self._settled = self._empty = False
         self._take: Take | None = None
         self._whole = threading.Event()
+        self._kept_voice: bytes | None = None
+        self._keeping: Worker[None] | None = None
 
     @property
     def trouble(self) -> str:
@@ -61,6 +66,13 @@ class RunSound:
     def is_whole(self) -> bool:
         """Whether nothing more will be written of it, nor of its take."""
         return self._whole.is_set()
+
+    @property
+    def sounded_untold(self) -> bool:
+        """Whether a chanter sounds, or sounded, that is still being learnt, so that no note of it was told by now."""
+        if self._ended_s is not None:
+            return self.is_untold
+        return self._learnt >= LEARNT_SHARE and self._microphone.state is MicrophoneState.LEARNING
 
     def follow(self) -> None:
         """Once a frame: begin as soon as the take has a file and the sound of the take before is closed."""
@@ -73,12 +85,31 @@ class RunSound:
         elif self._microphone.recording and self._microphone.recording.path == self._path:
             self._kept = self._microphone.recording
         self._see()
+        self._keep_known_voice()
+
+    def _keep_known_voice(self) -> None:
+        """Keep what the chanter is heard by beside the take as soon as it is known, and not only at its end: then it is
+        there as well where the program, or the computer, is ended meanwhile."""
+        voice, busy = self._microphone.voice, self._keeping is not None and self._keeping.outcome is RUNNING
+        if self._path is None or self._ended_s is not None or busy or voice in (None, self._kept_voice):
+            return
+        assert voice is not None
+        self._kept_voice = voice
+        self._keeping = Worker(partial(keep_voice_beside, self._path, voice), "voice writer")
+        self._keeping.start()
+
+    def end_voice(self, take: Path | None) -> None:
+        """Keep beside the take that has ended what it was heard by, whatever was kept before. For another thread."""
+        if self._keeping:
+            self._keeping.join()
+        if self.voice is not None and take:
+            keep_voice_beside(take, self.voice)
 
     def end(self, at_s: float) -> None:
         """The take is over: so is its sound."""
         self.follow()
         self.voice = self._microphone.voice
-        self.is_untold = self._learnt >= LEARNT_SHARE and self._microphone.state is MicrophoneState.LEARNING
+        self.is_untold = self.sounded_untold
         self._end_s, self._ended_s = at_s, time.monotonic()
         if self._path:
             self._microphone.end_recording(at_s)
@@ -113,7 +144,7 @@ class RunSound:
             return
         too_late = time.monotonic() - self._ended_s > RECORDED_WITHIN_S
         if too_late or self._path is None or is_over(self._kept):
-            if self._path and self._empty:
+            for path in (self._path, voice_beside(self._path)) if self._path and self._empty else ():
                 with contextlib.suppress(OSError):  # one that stays is no take
-                    self._path.unlink(missing_ok=True)
+                    path.unlink(missing_ok=True)
             self._whole.set()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,19 @@ ENOUGH_NOTES, ENOUGH_NAMES = 30, 5
 """A sound of fewer notes, or with fewer different ones, does not teach its chanter surely enough (of few notes low A
 may be found a note off): where no voice was known by then, what was told live is judged."""
 
+NOT_LEARNT = "Too little was heard to know your chanter by: play on, or teach it with P, then 0."
+
+NOTHING_TO_MEND = "Nothing to mend in what you played; R opens it."
+
+_SHARE_STEPS = 10
+
+
+def hearing_words(share: float) -> str:
+    """How far a run is heard, none of whose notes was told while it ran; share: 0 to 1."""
+    shown = int(share * _SHARE_STEPS) / _SHARE_STEPS  # in whole tenths, or it would flicker
+    return f"Your chanter is learnt from what you played, and then all of it is judged: {shown:.0%}."
+
+
 MELODY_ALONE = "An echo, drones or noise cover the short sounds: gracenotes and crossings were not judged."
 
 
@@ -29,12 +42,17 @@ def is_enough(events: Sequence[Played]) -> bool:
 
 
 def hear_from_sound(
-    live: HeardRun, events: Sequence[Played], sound: RunSound, strictness: Strictness
+    live: HeardRun,
+    events: Sequence[Played],
+    sound: RunSound,
+    strictness: Strictness,
+    progress: Callable[[float], None] = lambda share: None,
 ) -> HeardRun | None:
     """Judge a run by its sound, once that is whole; None where it is not all there, or too little to hear without a
     voice that is known, or no playing of the tune is in it.
 
-    live, events: what was heard while it ran. Takes seconds, for another thread.
+    live, events: what was heard while it ran; where that is nothing, there is nothing else to judge it by, and a few
+    notes do. progress: is told the share that was heard. Takes seconds, for another thread.
     """
     take = sound.wait(2.0 * RECORDED_WITHIN_S)
     if take is None or take.sound is None or sound.trouble:
@@ -43,22 +61,27 @@ def hear_from_sound(
     from companion.hearing.takes.recordings import voice_of_sound
     from companion.hearing.takes.sound_take import hear_take_sound, judge_sound_take
 
-    if not is_enough(events) and voice_of_sound(take.sound) is None:
+    if events and not is_enough(events) and voice_of_sound(take.sound) is None:
         return None
-    if not hear_apart(take.sound):  # in this process it would hold Python's lock for longer than a frame
+    if not hear_apart(take.sound, progress):  # in this process it would hold Python's lock for longer than a frame
         return None
     try:
         heard = hear_take_sound(take)
         judged = judge_sound_take(live.run.tune, heard, strictness, live.run.terms, setting=live.run.listened_for)
-    except UserError:
-        return None
+    except UserError as refusal:
+        return None if events else replace(live, unheard=_as_sentence(f"{refusal.what}; {refusal.remedy}"))
     line = not_fine(heard.heard)
+    if not events and not judged.findings and not line:
+        line = NOTHING_TO_MEND
     return replace(live, asked=judged.asked, findings=judged.findings, doubt="", judged=judged, not_fine=line)
 
 
 def not_fine(heard: HeardSound) -> str:
     """The line about what makes a sound hard to hear a chanter in, "" where it is fine."""
     if heard.troubles:
-        words = heard.troubles[0].value
-        return f"{words[0].upper()}{words[1:]}."
+        return _as_sentence(heard.troubles[0].value)
     return "" if heard.short_sounds else MELODY_ALONE
+
+
+def _as_sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}."

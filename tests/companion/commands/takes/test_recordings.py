@@ -14,6 +14,7 @@ import soundfile
 
 from companion.__main__ import main
 from companion.commands.shared.openable import words_to_open
+from companion.commands.takes.opening import open_take_file
 from companion.hearing.takes.sound_take import recorded_take
 from companion.lesson.progress.book import ProgressBook
 from companion.lesson.progress.earlier import take_in_earlier
@@ -161,6 +162,18 @@ def test_a_recording_by_its_name_alone_is_opened_as_a_take(folder: Path) -> None
     """A tune may follow it; a tune's file is opened as ever."""
     assert words_to_open(str(folder / SOUND), ()) == ["--take", str(folder / SOUND)]
     assert words_to_open(str(folder / SCORE), ()) == [str(folder / SCORE)]
+
+
+def test_a_recording_alone_is_of_the_file_beside_it(folder: Path) -> None:
+    """As in the window; where that is no file of tunes, or there are several of other names, it is free play."""
+    own = short_recording().tune
+    assert open_take_file(folder / SOUND, None).tunes.first.title == own.title
+    assert open_take_file(folder / SOUND, None).take.heading.shown_title == own.title
+    (folder / SCORE).write_text("", encoding="utf-8")
+    assert open_take_file(folder / SOUND, None).take.heading.tune is None
+    (folder / SCORE).write_text(abc_of(own), encoding="utf-8")
+    (folder / "other.abc").write_text(abc_of(own), encoding="utf-8")
+    assert open_take_file(folder / SOUND, None).take.heading.tune is None
 
 
 @pytest.mark.parametrize("words", [["--finding", "1"], ["--verdict"], ["--second", "5"]])

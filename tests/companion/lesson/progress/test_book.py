@@ -123,3 +123,18 @@ def test_steps_of_lessons_are_kept_by_tune(book: ProgressBook, tmp_path: Path) -
     assert again.steps_done("Ann", other) == {phrase}
     assert again.steps_done("Bob", tune) == frozenset()
     again.close()
+
+
+def test_steps_set_aside_are_kept_by_tune(book: ProgressBook, tmp_path: Path) -> None:
+    """How often each was, and never less often; they go with their learner."""
+    tune, phrase = tune_of(FOUR_BARS), StepKey(StepKind.PHRASE, (1, 2), None)
+    drill = StepKey(StepKind.EMBELLISHMENT, (1, 1), TAORLUATH)
+    for step, times in ((phrase, 1), (phrase, 2), (phrase, 1), (drill, 1)):
+        book.step_set_aside("Ann", tune, step, times)
+    again = ProgressBook(tmp_path / "new" / "progress.sqlite")
+    assert again.steps_aside("Ann", tune) == {phrase: 2, drill: 1}
+    assert again.steps_aside("Ann", tune_of("A4 B4|c4 d4|")) == {}
+    assert again.steps_aside("Bob", tune) == {}
+    again.delete("Ann")
+    assert again.steps_aside("Ann", tune) == {}
+    again.close()

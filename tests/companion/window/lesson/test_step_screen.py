@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from companion.lesson.model.steps import StepKind
 from companion.lesson.progress.book import ProgressBook
+from companion.listen.model.asked import ask_for
+from companion.listen.model.terms import AT_SPEED
 from companion.midi.takes.reading import list_takes
 from companion.schedule.events import Event, EventKind
+from companion.schedule.timing import Timing
 from companion.score.model import Tune
 from companion.window.core.actions import Action
 from companion.window.core.display import Display
@@ -17,7 +21,9 @@ from companion.window.core.marks import Dot, Label
 from companion.window.core.screen import Canvas, ScreenResult
 from companion.window.lesson.step_screen import StepScreen
 from companion.window.lesson.step_state import CLEAN, RoundPhase
-from companion.window.lesson.teaching import local_now
+from companion.window.lesson.teaching import Teaching, local_now
+from companion.window.live.second_hearing import HeardRun
+from companion.window.live.tune_run import TuneRun
 from fingering.notes import Note
 from tests.companion.listen.playing import tune_of
 from tests.companion.window.lesson.learner import Learner, as_asked, nothing
@@ -148,6 +154,23 @@ def test_what_was_done_is_done_in_the_list(learner: Learner) -> None:
     step.close()
     assert learner.lesson.state.rows[0].about.endswith("done")
     assert learner.lesson.state.rank == 1
+
+
+def test_what_was_set_aside_is_so_in_the_next_sitting(learner: Learner, tune: Tune, tmp_path: Path) -> None:
+    """Also where the program was closed meanwhile: from the second time on it holds nothing up."""
+    step = first_of(learner, StepKind.EMBELLISHMENT)
+    sitting = step.sitting
+    assert sitting.practice
+    key = sitting.practice.step.key
+    heard = HeardRun(TuneRun(tune, Timing(), 0.0, 0.0), ask_for(tune, AT_SPEED))
+    teaching = Teaching(ProgressBook(tmp_path / "aside.sqlite"))
+    after = replace(sitting, course=replace(sitting.course, aside={key: 1}))
+    teaching.keep(sitting.practice.step, heard, sitting.course, after)
+    teaching.close()
+    again = Teaching(ProgressBook(tmp_path / "aside.sqlite"))
+    assert dict(again.course(tune)[0].aside) == {key: 1}
+    again.close()
+    step.close()
 
 
 def test_rounds_and_steps_done_go_into_the_book(learner: Learner, tune: Tune, tmp_path: Path) -> None:

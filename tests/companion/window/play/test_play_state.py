@@ -10,7 +10,8 @@ from companion.schedule.spans import Extent
 from companion.schedule.timing import Gracing, Timing
 from companion.sound.settings import Voice
 from companion.window.core.actions import Action, Pick, Seek
-from companion.window.play.play_state import LEVELS, PlayState, first_state, next_level, update
+from companion.window.play.play_moves import LEVELS, next_level, update
+from companion.window.play.play_state import PlayState, first_state
 from tests.companion.window import scenes
 
 

@@ -18,10 +18,11 @@ from companion.window.core.display import Display
 from companion.window.core.marks import Dot, Picture, Role, Rule, Style
 from companion.window.core.screen import Canvas
 from companion.window.play.play_keys import PLAY_TABLE
+from companion.window.play.play_moves import update
 from companion.window.play.play_screen import PlayScreen
-from companion.window.play.play_state import PlayState, update
+from companion.window.play.play_state import PlayState
 from companion.window.play.play_view import PlayView
-from companion.window.play.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, read_preferences, write_preferences
 from companion.window.play.tools.round_settings import RoundSettings
 from companion.window.play.tools.solo import Solo
 from tests.companion.window import scenes

@@ -11,7 +11,7 @@ from companion.schedule.timing import Gracing
 from companion.sound.settings import LatencyMode, LiveSettings, SoundSettings, Voice
 from companion.window.core.display import Display, Hand, Print, Viewpoint
 from companion.window.core.theme import NIGHT
-from companion.window.play.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, read_preferences, write_preferences
 from fingering.errors import UserError
 
 ALL_OTHER = Preferences(

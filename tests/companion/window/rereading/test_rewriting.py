@@ -15,7 +15,8 @@ from companion.score.model import Tune
 from companion.sound.player import SilentPlayer
 from companion.window.choose.book import can_be_played
 from companion.window.play.handing import start
-from companion.window.play.play_state import REPEATS, first_state, respan
+from companion.window.play.play_moves import REPEATS
+from companion.window.play.play_state import first_state, respan
 from companion.window.rereading.reread import TuneNow
 from companion.window.rereading.rewriting import rewritten
 from tests.companion.window.players import Clock

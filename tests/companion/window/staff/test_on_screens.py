@@ -24,7 +24,7 @@ from companion.window.paint.lettering import ending_fonts
 from companion.window.paint.still import lettering_for
 from companion.window.play.play_screen import PlayScreen
 from companion.window.play.play_view import PlayView
-from companion.window.play.preferences import Preferences, read_preferences, write_preferences
+from companion.window.play.settings.preferences import Preferences, read_preferences, write_preferences
 from companion.window.shell import Shell, WindowSize
 from companion.window.staff.maker import StaffMaker
 from companion.window.staff.staff_marks import StaffShown

@@ -8,13 +8,14 @@ from pathlib import Path
 
 from companion.midi.takes.reading import Listing, Summary
 from companion.sound.player import SilentPlayer
-from companion.window.takes.review import Review
+from companion.window.takes.review import Review, another_tune
 from companion.window.takes.take_moves import judged
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take
 from companion.window.takes.takes_screen import TakesScreen
 from fingering.errors import UserError
 from tests.companion.midi.spoilt import HEADING
+from tests.companion.window import scenes
 from tests.companion.window.players import Clock
 from tests.companion.window.takes.reviewing import ONE_SLIP, slipping_take
 from tests.companion.window.takes.test_kept_line import FOLDER, LONGEST_SLUG
@@ -28,6 +29,21 @@ def takes(count: int, problems: int = 0) -> TakesScreen:
     listed = tuple(Summary(heading, 3, 10.0, Path("/x") / name) for name in names)
     errors = tuple(UserError(f"{LONGEST_SLUG} is no take", "play another one") for _ in range(problems))
     return TakesScreen(Listing(listed, errors), FOLDER, lambda take: None)
+
+
+@cache
+def of_another_tune() -> TakeScreen:
+    """A take that was laid beside a tune, and is clearly one of another, with a long name."""
+    screen = unjudged("not judged")
+    played = replace(
+        scenes.tune(), title="The Long and Winding Lament for the Departure of the Last of the Herring Boats"
+    )
+    state = replace(screen.state, review=None)
+    other = TakeScreen(state, SilentPlayer(Clock()), lambda: None)
+    other.finish_review()
+    assert state.asked is not None
+    other.state = judged(state, another_tune(state.strictness, state.asked.tune, played))
+    return other
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -16,6 +17,8 @@ from companion.hearing.takes.sound_take import hear_take_sound
 from companion.midi.takes.reading import list_takes, read_take, sound_beside, voice_beside
 from companion.schedule.timing import Timing
 from companion.score.model import Tune
+from companion.window.live.ear import all_told
+from companion.window.live.microphone.sound_hearing import NOTHING_TO_MEND, hearing_words
 from companion.window.live.tune_run import TuneRun
 from tests.companion.hearing.drills import drill, drill_tune, kept_voice
 from tests.companion.hearing.microphone.room import voice_of
@@ -145,6 +148,54 @@ def test_a_run_that_ends_while_its_chanter_is_learnt_is_kept_by_its_sound(tmp_pa
     heard = hear_take_sound(take)
     true = [each.note for each in recording.notes if each.length_s > 0.1 and each.stop_s < 3.0]
     assert [each.note for each in heard.heard.notes if each.length_s > 0.1][: len(true)] == true
+
+
+def test_a_run_whose_chanter_is_learnt_meanwhile_is_judged_once_it_was_heard(tmp_path: Path) -> None:
+    """Not only when it is opened: it is said how far that is, and then what is to be mended, or that nothing is."""
+    tune, recording = performance()
+    desk = WiredDesk(tmp_path)
+    desk.frames(recording.samples[: 4 * 48_000], running(desk, tune))
+    desk.frames(silence(0.1), lambda now_s: None)
+    second = desk.live.ear.before
+    assert second is not None
+    assert second.heard.unheard == hearing_words(0.0)
+    told = all_told(second.heard, tune, Timing())
+    assert told.lines == (hearing_words(0.0),)
+    assert not told.amiss
+    desk.settle()
+    assert second.is_over
+    assert second.heard.unheard == ""
+    assert second.heard.judged is not None
+    assert second.heard.findings == ()
+    assert NOTHING_TO_MEND in all_told(second.heard, tune, Timing()).lines
+    desk.close()
+
+
+def test_where_too_little_sounded_to_be_judged_that_is_said(tmp_path: Path) -> None:
+    """And what to do."""
+    tune, recording = performance()
+    desk = WiredDesk(tmp_path)
+    desk.frames(recording.samples[: round(1.5 * 48_000)], running(desk, tune))
+    desk.frames(silence(0.1), lambda now_s: None)
+    desk.settle()
+    second = desk.live.ear.before
+    assert second is not None
+    (line,) = all_told(second.heard, tune, Timing()).lines
+    assert line == "Only 3 notes were played, too few to judge; play more of the tune."
+    desk.close()
+
+
+def test_what_the_chanter_is_heard_by_is_kept_while_it_is_played(desk: WiredDesk) -> None:
+    """So that it is there where the program is killed in the midst of a take."""
+    tune, recording = performance()
+    desk.frames(silence(0.5), lambda now_s: None)
+    desk.frames(recording.samples[: 4 * 48_000], running(desk, tune))
+    (take,) = (desk.folder / "takes").glob("*.mid")
+    until_s = time.monotonic() + 10.0
+    while not voice_beside(take).exists() and time.monotonic() < until_s:
+        time.sleep(0.01)
+    assert voice_beside(take).read_bytes() == voice()
+    desk.close()
 
 
 def test_each_run_has_its_own_sound(desk: WiredDesk) -> None:

@@ -7,7 +7,7 @@ from functools import partial
 
 from companion.files.lines import one_line
 from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
-from companion.window.play.preferences import Preferences
+from companion.window.play.settings.preferences import Preferences
 from fingering.errors import UserError
 
 TRY_AGAIN = "change any of them to try again"

@@ -1,0 +1,1 @@
+"""Settings that are kept from one day to the next: what is kept, and when it is written."""
