@@ -45,26 +45,32 @@ it (s)."""
 
 
 class FittedSpread:
-    """What notes stray by has a part that is the same for all, one that goes with the interval before a note, and one
-    that goes with the longer of the two beside it. Several mixtures are fitted, and weighed by how likely they make
-    what was heard. Nothing more is learnt. The variance (s²) of a note is always + before * before_s² + longer *
-    longer_s².
-    """
+    """What notes stray by has a part that is the same for all, one that goes with the interval before a note, one that
+    goes with the longer of the two beside it, and one that goes with the shorter, up to the usual interval. Several
+    mixtures are fitted, and weighed by how likely they make what was heard. Nothing more is learnt. The variance (s²)
+    of a note is always + before * before_s² + longer * longer_s² + shorter * min(shorter_s, usual_s)².
 
-    strangeness = 1.2
-    """How much further than expected such a player may stray: a little more than one known for long (see `Spread`), for
-    what the spread goes with is estimated too (a choice, no source)."""
+    strangeness: how much further than expected such a player may stray, for a standard deviation is known to a share of
+    so many notes.
+    """
 
     def __init__(self, strayed: Sequence[Strayed]) -> None:
         off_s, unsure, times, before_s, after_s = np.array(strayed).T
+        self.strangeness = 1.0 + 1.0 / math.sqrt(len(strayed))
         before, longer = before_s**2, np.maximum(before_s, after_s) ** 2
         usual = float(before.mean())
-        mixtures = [(usual, 0.0, 0.0)]
+        shorter = np.minimum(np.minimum(before_s, after_s) ** 2, usual)
+        of_longer, of_shorter = usual / float(longer.mean()), usual / float(shorter.mean())
+        mixtures = [(usual, 0.0, 0.0, 0.0)]
         for part in CONSTANT_PARTS:
-            rest = 1.0 - part
-            mixtures += [(part * usual, rest, 0.0), (part * usual, 0.0, rest * usual / float(longer.mean()))]
+            always, rest = part * usual, 1.0 - part
+            mixtures += [
+                (always, rest, 0.0, 0.0),
+                (always, 0.0, rest * of_longer, 0.0),
+                (always, 0.0, 0.0, rest * of_shorter),
+            ]
         shapes = np.array(mixtures)
-        by_note = shapes @ np.array([np.ones_like(before), before, longer])
+        by_note = shapes @ np.array([np.ones_like(before), before, longer, shorter])
         scale = np.full((len(mixtures), 1), float(np.mean(off_s**2)) / usual)
         for _ in range(ROUNDS):
             variance = unsure + times * np.maximum(scale * by_note, LEAST_SPREAD_S**2)
@@ -76,7 +82,7 @@ class FittedSpread:
         surprise = np.minimum(by_note, as_fault).sum(axis=1)
         weights = np.exp(surprise.min() - surprise)
         parts = (weights[:, None] * scale * shapes).sum(axis=0) / weights.sum()
-        self._always, self._before, self._longer = (float(each) for each in parts)
+        self._always, self._before, self._longer, self._shorter = (float(each) for each in parts)
         self._usual_s = math.sqrt(usual)
         self.usual_s = self.noise_of_even_s(self._usual_s)
 
@@ -94,8 +100,10 @@ class FittedSpread:
 
     def noise_s(self, before_s: float, after_s: float) -> float:
         """The standard deviation of a note between two intervals, in s."""
-        longer_s = before_s if before_s > after_s else after_s
-        variance = self._always + self._before * before_s**2 + self._longer * longer_s**2
+        longer_s, shorter_s = (before_s, after_s) if before_s > after_s else (after_s, before_s)
+        if shorter_s > self._usual_s:
+            shorter_s = self._usual_s
+        variance = self._always + self._before * before_s**2 + self._longer * longer_s**2 + self._shorter * shorter_s**2
         return math.sqrt(variance) if variance > LEAST_SPREAD_S**2 else LEAST_SPREAD_S
 
     def noise_of_even_s(self, interval_s: float) -> float:

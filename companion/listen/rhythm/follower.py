@@ -12,6 +12,7 @@ from companion.listen.model.strictness import Limits
 from companion.listen.rhythm.beat_placement import Customs, Odds, School
 from companion.listen.rhythm.heard import BeatHeard, HeardUnit
 from companion.listen.rhythm.metronome import Metronome
+from companion.listen.rhythm.off_time import spreads_needed
 from companion.listen.rhythm.pointing import Pair, Pointedness
 from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Onset, Pulse
 
@@ -176,12 +177,24 @@ class Follower:
         moments_s = self._customs.moments_s(unit) if unit.plain else (unit.nearest_s(due.at_s),)
         off = False
         if self._pulse.settled and not unit.apart:
-            limit_s = max(self._limits.off_time_ms / 1000.0, self._limits.off_time_spreads * due.spread_s)
+            limit_s = self._off_time_s(unit, due)
             slack_s = AMISS_S if unit.amiss else 0.0
             off = min([abs(moment_s - due.at_s) for moment_s in moments_s]) >= limit_s + slack_s
             if off and unit.plain and not self._customs.sure(unit):
                 off = abs(unit.nearest_s(due.at_s) - due.at_s) >= 0.5 * limit_s
         return BeatHeard(unit.played, unit.onset_s, moments_s, due, off)
+
+    def _off_time_s(self, unit: HeardUnit, due: Due) -> float:
+        """By how much a note must be off its time for that to be told. Where the second of a pair was due is no better
+        known than the habit that it was taken from."""
+        _, before_s, length_s, _, pair = self._places.notes[unit.played]
+        ratio, known_and_own_s, spread_s = self._pulse.ratio, math.hypot(due.known_s, due.noise_s), due.spread_s
+        if pair is not None and self.knows(pair):
+            habit_s = ratio * self._pointedness.shift(pair, before_s + length_s)[1]
+            known_and_own_s, spread_s = math.hypot(known_and_own_s, habit_s), math.hypot(spread_s, habit_s)
+        shorter_s = ratio * (before_s if before_s < length_s else length_s)
+        strays_s = spreads_needed(self._limits, shorter_s, known_and_own_s) * spread_s
+        return max(self._limits.off_time_ms / 1000.0, strays_s)
 
     def _learn_pointing(self) -> None:
         middle = self._middle_of_recent()

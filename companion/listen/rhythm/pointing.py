@@ -12,6 +12,7 @@ from typing import NamedTuple
 from companion.listen.model.asked import Asked
 from companion.listen.model.strictness import Limits
 from companion.listen.rhythm.heard import BeatHeard
+from companion.listen.rhythm.off_time import spreads_needed
 from companion.listen.rhythm.pulse import Due
 from companion.score.model import Bar
 
@@ -173,22 +174,26 @@ def _unpointed(
     closer = pair.ratio / played if pair.ratio > 1.0 else played / pair.ratio
     share = pair.ratio / (1.0 + pair.ratio)
     off_s = middle_s - (begin_s + (end_s - begin_s) * share)
-    strays = ONE_SIDE * limits.off_time_spreads
-    by_pair = abs(off_s) >= strays * math.hypot(
-        (1.0 - share) * noises_s[0], due.noise_s if due else 0.0, share * noises_s[2]
-    )
-    if closer < limits.pointing_ratio or not (by_pair or _off_pulse(middle_s, off_s, due, strays)):
+    if closer < limits.pointing_ratio:
+        return None
+    shorter_s = min(share, 1.0 - share) * (end_s - begin_s)
+    by_pair_s = math.hypot((1.0 - share) * noises_s[0], due.noise_s if due else 0.0, share * noises_s[2])
+    if abs(off_s) < ONE_SIDE * spreads_needed(limits, shorter_s, by_pair_s) * by_pair_s and not _off_pulse(
+        middle_s, off_s, shorter_s, due, limits
+    ):
         return None
     return Unpointed(pair, played, off_s)
 
 
-def _off_pulse(middle_s: float, off_s: float, due: Due | None, strays: float) -> bool:
+def _off_pulse(middle_s: float, off_s: float, shorter_s: float, due: Due | None, limits: Limits) -> bool:
     """Whether the second note of a pair was off by the pulse as well, to the same side as by the pair's own notes: the
     pulse is known by more notes than these three."""
     if due is None:
         return False
     by_pulse_s = middle_s - due.at_s
-    return by_pulse_s * off_s > 0.0 and abs(by_pulse_s) >= strays * math.hypot(due.known_s, due.noise_s)
+    strays_s = math.hypot(due.known_s, due.noise_s)
+    limit_s = ONE_SIDE * spreads_needed(limits, shorter_s, strays_s) * strays_s
+    return by_pulse_s * off_s > 0.0 and abs(by_pulse_s) >= limit_s
 
 
 class Pointedness:

@@ -32,6 +32,26 @@ def test_both_parts_of_what_a_player_strays_by_are_found(always_s: float, share:
         assert found_s == pytest.approx(math.hypot(always_s, share * before_s), rel=0.2)
 
 
+def test_who_strays_less_beside_short_notes_is_found_to() -> None:
+    """By a tenth of the shorter interval: to within a quarter, on the average of some players."""
+    found = []
+    for player in range(20):
+        random, strayed = Random(player), []
+        for _ in range(160):
+            before_s, after_s = random.choice((0.2, 0.6)), random.choice((0.2, 0.6))
+            strayed.append((random.gauss(0.0, 0.1 * min(before_s, after_s)), 0.0, 1.0, before_s, after_s))
+        found.append(FittedSpread(strayed))
+    assert mean(each.noise_s(0.2, 0.6) for each in found) == pytest.approx(0.02, rel=0.25)
+    assert mean(each.noise_s(0.6, 0.2) for each in found) == pytest.approx(0.02, rel=0.25)
+    assert mean(each.noise_s(0.6, 0.6) for each in found) > 1.7 * mean(each.noise_s(0.6, 0.2) for each in found)
+
+
+def test_the_more_notes_a_take_has_the_better_is_known_how_far_its_player_strays() -> None:
+    """A standard deviation is known to one part in the root of so many notes, and a little less well."""
+    few, many = (FittedSpread(take(1, 0.02, 0.0)[:notes]).strangeness for notes in (25, 100))
+    assert (few, many) == (pytest.approx(1.2), pytest.approx(1.1))
+
+
 def test_faults_make_a_player_little_more_unsteady() -> None:
     """One note in twenty 0.3 s late: less than half as much again, where a standard deviation doubles (by hand)."""
     steady, faulty = (FittedSpread(take(3, 0.035, 0.0, faults)) for faults in (0.0, 0.05))
