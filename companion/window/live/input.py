@@ -113,8 +113,10 @@ class LiveInput:
             self.choice.take_up()
 
     def rest(self) -> Callable[[], None]:
-        """Let go of whatever is played on, and return what takes it up again."""
+        """Let go of whatever is played on, and return what takes it up again: a microphone with the voice that its
+        chanter was heard by."""
         keys, wanted, port = self.choice.keys, self.choice.wanted, self.choice.port
+        voice = self.choice.microphone.voice if self.choice.microphone else None
         self.listen_to(None)
         self._rests = True
 
@@ -127,6 +129,8 @@ class LiveInput:
                 self.choice.await_port(port.name)
             else:
                 self.play_keys(keys)
+            if voice and self.choice.microphone:
+                self.choice.microphone.use_kept(voice)
 
         return go_on
 

@@ -34,10 +34,11 @@ from companion.window.core.marks import (
 )
 from companion.window.core.screen import Canvas
 from companion.window.core.theme import THEMES, Theme
+from companion.window.live.microphone.open_sign import above_sign
 from companion.window.shell import SMALLEST
 from tests.companion.window import scenes
 from tests.companion.window.core.test_theme import SHAPE_CONTRAST, TEXT_CONTRAST
-from tests.companion.window.every_screen import Scene, every_scene, playing
+from tests.companion.window.every_screen import SIGN, Scene, every_scene, playing
 from tests.companion.window.lettered import lettering_for
 from tests.companion.window.play.on_keys import freely_on_keys
 from tests.companion.window.play.test_play_view import CAPS
@@ -142,7 +143,8 @@ def check(scene: Scene, size: tuple[int, int], print_size: Print) -> None:
     assert_staff_apart(picture)
     body = chanter_of(picture)
     if body:
-        assert body.bottom - body.top >= canvas.height * LEAST_CHANTER_SHARE - 1.0
+        room = above_sign(SIGN, canvas) if scene.signed else canvas
+        assert body.bottom - body.top >= room.height * LEAST_CHANTER_SHARE - 1.0
     assert len(caps_at_foot(picture)) <= MOST_CAPS
 
 

@@ -9,14 +9,16 @@ from dataclasses import dataclass, replace
 
 from companion.window.core.actions import Action
 from companion.window.core.caps import CAPS
+from companion.window.core.display import Print
 from companion.window.core.hints import cap_height, cap_marks, cap_width
 from companion.window.core.marks import Dot, Label, Mark, Picture, Rect, Role, Style, Target
+from companion.window.core.page import LEAST_TARGET_PX
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import fitted
 
 CLOSE_IT = "close it"
 _ROW_LINES = 1.6
-_LEAST_PX = 24.0  # W3C, WCAG 2.2, success criterion 2.5.8, Target Size (Minimum)
+_LEAST_PX = {Print.NORMAL: 24.0, Print.BIG: LEAST_TARGET_PX}  # W3C, WCAG 2.2, success criteria 2.5.8 and 2.5.5
 _DOT_LINES = 0.22
 _GAP_LINES = 0.5
 
@@ -64,4 +66,4 @@ def with_sign(picture: Picture, sign: OpenSign | None, whole: Canvas) -> Picture
 
 
 def _height(whole: Canvas) -> int:
-    return round(max(_LEAST_PX, whole.measure.height(Style.TEXT) * _ROW_LINES))
+    return round(max(_LEAST_PX[whole.display.print], whole.measure.height(Style.TEXT) * _ROW_LINES))

@@ -122,7 +122,9 @@ def test_at_the_next_start_it_is_said_before_it_brings_sound(desk: MicrophoneDes
 
 
 def test_none_is_open_while_the_window_is_minimised(desk: MicrophoneDesk) -> None:
-    """It is closed, and opened again when the window is seen; it stays the one that is opened the next time."""
+    """It is closed, and opened again when the window is seen, with what it knew of the chanter; it stays the one that
+    is opened the next time."""
+    desk.learns(b"voice")
     microphones, number = watched(desk), desk.source.number
     for minimised in (False, True, True):
         microphones.follow(minimised=minimised)
@@ -132,6 +134,7 @@ def test_none_is_open_while_the_window_is_minimised(desk: MicrophoneDesk) -> Non
     assert desk.instruments.last_microphone == DESK
     microphones.follow(minimised=False)
     assert desk.source.name == DESK
+    assert desk.source.voice == b"voice"
     microphones.follow(minimised=False)
     assert len(desk.system.sources) == 2
 

@@ -133,13 +133,18 @@ def test_where_nothing_is_played_neither_file_is_left(desk: WiredDesk) -> None:
 
 
 def test_a_run_that_ends_while_its_chanter_is_learnt_is_kept_by_its_sound(tmp_path: Path) -> None:
-    """No note of it was told; all are heard once the take is opened. Where nothing sounds meanwhile no take is left."""
+    """No note of it was told; all are heard in it afterwards, and that they are too few to judge is said. Where nothing
+    sounds meanwhile no take is left."""
     tune, recording = performance()
     desk = WiredDesk(tmp_path)
     desk.frames(recording.samples[: 3 * 48_000], running(desk, tune))
     desk.frames(silence(1.0), lambda now_s: None)
     desk.frames(silence(2.0), running(desk, tune))
     desk.settle()
+    second = desk.live.ear.before
+    assert second is not None
+    (line,) = all_told(second.heard, tune, Timing()).lines
+    assert line == "Only 7 notes were played, too few to judge; play more of the tune."
     desk.close()
     assert len(list((desk.folder / "takes").iterdir())) == 2
     (summary,) = list_takes(desk.folder / "takes").takes
@@ -168,20 +173,6 @@ def test_a_run_whose_chanter_is_learnt_meanwhile_is_judged_once_it_was_heard(tmp
     assert second.heard.judged is not None
     assert second.heard.findings == ()
     assert NOTHING_TO_MEND in all_told(second.heard, tune, Timing()).lines
-    desk.close()
-
-
-def test_where_too_little_sounded_to_be_judged_that_is_said(tmp_path: Path) -> None:
-    """And what to do."""
-    tune, recording = performance()
-    desk = WiredDesk(tmp_path)
-    desk.frames(recording.samples[: round(1.5 * 48_000)], running(desk, tune))
-    desk.frames(silence(0.1), lambda now_s: None)
-    desk.settle()
-    second = desk.live.ear.before
-    assert second is not None
-    (line,) = all_told(second.heard, tune, Timing()).lines
-    assert line == "Only 3 notes were played, too few to judge; play more of the tune."
     desk.close()
 
 
