@@ -12,7 +12,6 @@ from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.telling import SHORT_S, SURE_NATS
 from fingering.notes import Note
 
-
 MIXED_S = 0.030
 """What is unlike all between two notes, and no longer, is told as no third: while a window holds both of them, which no
 pitch fits, it is so for 10 to 15 ms, in a room for up to 25; where a note that is known too little sounds between them,
@@ -75,7 +74,8 @@ class LiveTeller:
 
     def _run_up_to(self, each: HeardStretch) -> list[HeardStretch]:
         """What was held right before a stretch and has its name: other fingerings of the same note."""
-        name, run = self._name(each.pitch), []
+        name = self._name(each.pitch)
+        run: list[HeardStretch] = []
         for held in reversed(self._held):
             if name is None or self._name(held.pitch) is not name:
                 break

@@ -35,6 +35,9 @@ UNKNOWN_UNTIL = 60
 SAME_DELAY_FRAMES = 2
 """Gains are learnt anew where the delay turns out to be another."""
 
+NEAR_FRAMES = 2
+"""5 ms: a delay is found to a frame, and where the clocks of two devices drift apart it is known some seconds late."""
+
 TAIL_DB_FRAME = 0.5
 TAIL_BELOW_DB = 6.0
 """A room lets what was played fade by this in a frame (60 dB in 0.3 s), from some way below where it stood."""
@@ -147,11 +150,16 @@ class LoudspeakerLeak:
         self._learn_gain(played, np.maximum(powers - ground, 0.0))
         gain = self._gains()
         out = np.empty_like(powers)
-        for at, row in enumerate(played):
+        for at, row in enumerate(self._loudest_near(first - delay, len(powers))):
             self._tail *= np.float32(10.0 ** (-0.1 * TAIL_DB_FRAME))
             out[at] = gain * np.maximum(row, self._tail)
             np.maximum(self._tail, np.float32(10.0 ** (-0.1 * TAIL_BELOW_DB)) * row, out=self._tail)
         return out
+
+    def _loudest_near(self, first: int, count: int) -> Floats:
+        """What was played at so many frames from `first` on, or so little before or after as a delay may be off."""
+        near = self.played(first - NEAR_FRAMES, first + count + NEAR_FRAMES)
+        return np.asarray(np.max([near[at : at + count] for at in range(2 * NEAR_FRAMES + 1)], axis=0), np.float32)
 
     def _learn_delay(self, first: int, powers: Floats) -> None:
         self._heard = np.concatenate((self._heard, powers))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import pytest
 
@@ -22,14 +24,21 @@ OURS_DRAW = 6
 SECONDS = 8.0
 
 
+@cache
 def ours() -> Samples:
     """What we play: another tune on another chanter."""
     return sounding(learners_take(OURS_DRAW, SECONDS), SoundSource.PRACTICE_VOICE, OURS_DRAW).samples
 
 
+@cache
+def ours_in_room() -> Samples:
+    """How that sounds in a room, made once."""
+    return in_room(ours(), RATE_HZ, RecordingRoom(0.4), 5)
+
+
 def leaked(level_db: float) -> Samples:
     """What of it comes to the microphone: late, through a room, so loud against the learner."""
-    heard = in_room(ours(), RATE_HZ, RecordingRoom(0.4), 5)
+    heard = ours_in_room()
     gain = rms(recording().samples) / rms(heard) * 10.0 ** (0.05 * level_db)
     late = np.concatenate((np.zeros(round(DELAY_S * RATE_HZ), np.float32), np.float32(gain) * heard))
     return late[: len(ours())]

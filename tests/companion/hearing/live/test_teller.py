@@ -49,6 +49,11 @@ def test_a_note_is_told_while_it_goes_on_and_once() -> None:
         ([stretch(NO_PITCH, 50, 70, near=Note.E)], [(Note.B, 0), (Note.E, 50), (Note.C, 70)]),  # a veiled gracenote
         ([stretch(-2, 50, 70, near=Note.E)], [(Note.B, 0), (Note.E, 50), (Note.C, 70)]),  # one that was never heard
         ([stretch(-2, 50, 70, near=Note.B)], [(Note.B, 0), (Note.C, 70)]),  # noise while a note goes on
+        ([stretch(-2, 50, 56, near=Note.E)], [(Note.B, 0), (Note.C, 53)]),  # two notes in one window: no third
+        (  # a gracenote of 25 ms, half of whose window holds its neighbours
+            [stretch(-2, 50, 54), stretch(Note.D, 54, 58), stretch(-2, 58, 62)],
+            [(Note.B, 0), (Note.D, 52), (Note.C, 60)],
+        ),
         ([stretch(NO_PITCH, 50, 90)], [(Note.B, 0), (None, 50), (Note.C, 90)]),  # a silence that lasts
     ],
 )
@@ -56,6 +61,15 @@ def test_what_lies_between_two_notes(between: list[HeardStretch], expected: list
     """Short ones go to the neighbour that they are likest to, short gaps are notes, long ones silence."""
     after = stretch(Note.C, between[-1].stop, between[-1].stop + 50)
     assert told([stretch(Note.B, 0, 50), *between, after]) == expected
+
+
+@pytest.mark.same_everywhere
+def test_what_is_unlike_all_between_a_note_and_itself_is_a_gracenote() -> None:
+    """One note is not heard as two at once, so that 20 ms are enough."""
+    again = stretch(Note.B, 58, 100)
+    assert told([stretch(Note.B, 0, 50), stretch(-2, 50, 58, near=Note.D), again]) == [
+        *((Note.B, 0), (Note.D, 50), (Note.B, 58))
+    ]
 
 
 @pytest.mark.same_everywhere
