@@ -5,6 +5,7 @@ from __future__ import annotations
 import enum
 from dataclasses import dataclass
 
+from companion.hearing.evidence import SoundEvidence
 from fingering.notes import Note
 
 
@@ -22,6 +23,9 @@ class SoundTrouble(enum.Enum):
 FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
+
+SOFT_NOISE_DB = -25.0
+"""Noise louder than this may cover a veiled gracenote, which is softer than any note."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
 MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.01
@@ -58,6 +62,7 @@ class HeardSound:
     whether drones sound with it. noise_db: how loud all that sounds beside it is, against it (below 0: softer). echo_s:
     in what time a room's echo falls by 60 dB, 0 for none. shortest_s: a note shorter than this is not told. maybe:
     short notes that may have sounded within others and could not be heard apart from them; they are not in `notes`.
+    evidence: by which other readings are weighed, where short sounds are not surely heard.
     """
 
     low_a_hz: float
@@ -70,12 +75,18 @@ class HeardSound:
     notes: tuple[HeardNote, ...]
     maybe: tuple[HeardNote, ...] = ()
     troubles: tuple[SoundTrouble, ...] = ()
+    evidence: SoundEvidence | None = None
 
     @property
     def fine(self) -> bool:
         """Whether gracenotes and noises of crossings are surely heard everywhere: no echo, drones or noise."""
         hard = any(each is not SoundTrouble.LEFT_OUT for each in self.troubles)
         return not (self.echo_s or self.drones or hard or self.noise_db > FINE_NOISE_DB)
+
+    @property
+    def covered(self) -> bool:
+        """Whether something may cover some short sound: what is not fine, and noise that is softer besides."""
+        return not self.fine or self.noise_db > SOFT_NOISE_DB
 
     @property
     def short_sounds(self) -> bool:

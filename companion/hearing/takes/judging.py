@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.kinder import OCTAVES, SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.kinder import OCTAVES, SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.tune_reading import ReadSpan, read_by_tune
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
@@ -19,6 +20,7 @@ from companion.score.model import Tune
 from companion.score.setting import Setting
 
 ROUNDS = 3
+READINGS = 2
 
 _OF_MELODY = frozenset(
     {
@@ -87,9 +89,9 @@ def judge_heard(
     the tune.
     """
     cover = SoundCover.of(heard)
-    doubted = octaves_doubted(heard.notes, cover)
-    notes = doubted
-    judgement = judge(tune, events_of(notes), strictness, terms, setting=setting, where=where)
+    read, judgement, weighed = _read_by_tune(heard, lambda notes: judge(
+        tune, events_of(notes), strictness, terms, setting=setting, where=where))
+    doubted = notes = octaves_doubted(read, cover)
     for _ in range(ROUNDS):
         kinder = kinder_reading(notes, heard.maybe, judgement.findings, cover)
         if kinder == notes:
@@ -101,7 +103,9 @@ def judge_heard(
     changed_s, asked = _changed_s(doubted, notes), judgement.asked
 
     def untold(finding: Finding) -> bool:
-        if _is_covered(finding, changed_s) or (cover.echo and _is_covered_by_echo(finding, asked)):
+        if _is_covered(finding, changed_s):
+            return True
+        if cover.echo and _is_covered_by_echo(finding, asked, weighed=any(each.holds(finding.at_s) for each in weighed)):
             return True
         return cover.echo and not heard.short_sounds and rests_on_gracenotes(finding, asked)
 
@@ -117,6 +121,27 @@ def judge_heard(
     return replace(judgement, verdict=replace(judgement.verdict, not_judged=said))
 
 
+def _read_by_tune(
+    heard: HeardSound, judged: Callable[[Sequence[HeardNote]], Judgement]
+) -> tuple[list[HeardNote], Judgement, list[ReadSpan]]:
+    """What was heard, read with the tune in hand where that can be weighed, how it is judged, and where that was."""
+    notes, spans = list(heard.notes), list[ReadSpan]()
+    judgement = judged(notes)
+    if not heard.covered or heard.evidence is None:
+        return notes, judgement, spans
+    costs = heard.evidence.costs()
+    shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
+    for _ in range(READINGS):
+        read, more = read_by_tune(notes, judgement, heard.evidence, costs, shortest_s)
+        if read == notes:
+            return notes, judgement, [*spans, *more]
+        again = judged(read)
+        if len(again.findings) > len(judgement.findings):
+            break
+        notes, judgement, spans = read, again, [*spans, *more]
+    return notes, judgement, spans
+
+
 def _changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
     """When those notes begin that were read otherwise than they were heard."""
     return [each.at_s for each in {*heard} ^ {*read}]
@@ -129,7 +154,7 @@ def _is_covered(finding: Finding, changed_s: Sequence[float]) -> bool:
     return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in changed_s)
 
 
-def _is_covered_by_echo(finding: Finding, asked: Asked) -> bool:
+def _is_covered_by_echo(finding: Finding, asked: Asked, *, weighed: bool) -> bool:
     """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
     if finding.throughout:
         return False
@@ -142,7 +167,7 @@ def _is_covered_by_echo(finding: Finding, asked: Asked) -> bool:
             return not _is_surely_long(finding)
         case kind:
             # On trial some were lost in an echo without a trace: no costs tell these from those not played.
-            return kind is FindingKind.MISSING_GRACENOTE
+            return kind is FindingKind.MISSING_GRACENOTE and not weighed
 
 
 def rests_on_gracenotes(finding: Finding, asked: Asked) -> bool:

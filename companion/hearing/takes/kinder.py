@@ -24,9 +24,6 @@ SHORT_S = 0.08
 GRACENOTE_S = 0.035
 """How long a gracenote is taken to have been that was covered by other sound before a first note."""
 
-SOFT_NOISE_DB = -25.0
-"""Noise louder than this may cover a veiled gracenote, which is softer than any note."""
-
 REST_S = 0.03
 """What is left of a note after a gracenote that may have sounded in it, and is shorter, was that gracenote still."""
 
@@ -55,7 +52,7 @@ class SoundCover:
     @classmethod
     def of(cls, heard: HeardSound) -> SoundCover:
         """What covers the short sounds of what was heard."""
-        return cls(not heard.fine or heard.noise_db > SOFT_NOISE_DB, heard.echo_s > 0.0)
+        return cls(heard.covered, heard.echo_s > 0.0)
 
 
 CLEAR = SoundCover()
