@@ -28,7 +28,7 @@ SOFT_NOISE_DB = -25.0
 """Noise louder than this may cover a veiled gracenote, which is softer than any note."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.01
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.01
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
 may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.035 at most where gracenotes
 were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.03 and

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -10,6 +11,7 @@ from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import OCTAVES, SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
 from companion.hearing.takes.tune_reading import ReadSpan, read_by_tune
+from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
@@ -21,6 +23,8 @@ from companion.score.setting import Setting
 
 ROUNDS = 3
 READINGS = 2
+LEAST_LONG = 120.0
+KSKIP = 1.0
 
 _OF_MELODY = frozenset(
     {
@@ -49,7 +53,7 @@ _OF_SHORT_SOUNDS = frozenset(
 CHANGED_WITHIN_S = 0.15
 """A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
 
-LEAST_UNEVEN_IN_ROOM_MS = 42.0
+LEAST_UNEVEN_IN_ROOM_MS = 55.0
 """Gracenotes less uneven than this in a room may be even: the end of each is heard up to 20 ms late there. On trial
 even ones seemed uneven by 35 ms at most; uneven ones by 45 and more."""
 
@@ -89,11 +93,13 @@ def judge_heard(
     the tune.
     """
     cover = SoundCover.of(heard)
-    read, judgement, weighed = _read_by_tune(heard, lambda notes: judge(
+    costs = heard.evidence.costs() if heard.evidence else None
+    read, judgement, weighed = _read_by_tune(heard, costs, lambda notes: judge(
         tune, events_of(notes), strictness, terms, setting=setting, where=where))
     doubted = notes = octaves_doubted(read, cover)
     for _ in range(ROUNDS):
-        kinder = kinder_reading(notes, heard.maybe, judgement.findings, cover)
+        left = [each for each in judgement.findings if not (KSKIP and any(one.holds(each.at_s) for one in weighed))]
+        kinder = kinder_reading(notes, heard.maybe, left, cover)
         if kinder == notes:
             break
         again = judge(tune, events_of(kinder), strictness, terms, setting=setting, where=where)
@@ -102,10 +108,17 @@ def judge_heard(
         notes, judgement = kinder, again
     changed_s, asked = _changed_s(doubted, notes), judgement.asked
 
+    lengths = LengthWeighing(heard.evidence, costs, notes) if heard.evidence else None
+    moved_s = _moved_s(heard.notes, read)
+
     def untold(finding: Finding) -> bool:
         if _is_covered(finding, changed_s):
             return True
-        if cover.echo and _is_covered_by_echo(finding, asked, weighed=any(each.holds(finding.at_s) for each in weighed)):
+        if cover.echo and lengths and _has_moved(finding, moved_s):
+            return True
+        if cover.echo and lengths and not finding.throughout:
+            if finding.kind is FindingKind.LONG_GRACENOTE and ((finding.ms or 0) < LEAST_LONG or not lengths.is_clearly_long(finding)): return True
+        if cover.echo and _is_covered_by_echo(finding, asked, weighed=any(each.holds(finding.at_s) for each in weighed), lengths=lengths is not None):
             return True
         return cover.echo and not heard.short_sounds and rests_on_gracenotes(finding, asked)
 
@@ -122,14 +135,13 @@ def judge_heard(
 
 
 def _read_by_tune(
-    heard: HeardSound, judged: Callable[[Sequence[HeardNote]], Judgement]
+    heard: HeardSound, costs, judged: Callable[[Sequence[HeardNote]], Judgement]
 ) -> tuple[list[HeardNote], Judgement, list[ReadSpan]]:
     """What was heard, read with the tune in hand where that can be weighed, how it is judged, and where that was."""
     notes, spans = list(heard.notes), list[ReadSpan]()
     judgement = judged(notes)
     if not heard.covered or heard.evidence is None:
         return notes, judgement, spans
-    costs = heard.evidence.costs()
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
     for _ in range(READINGS):
         read, more = read_by_tune(notes, judgement, heard.evidence, costs, shortest_s)
@@ -147,6 +159,28 @@ def _changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[fl
     return [each.at_s for each in {*heard} ^ {*read}]
 
 
+_OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
+
+
+MOVED_WITHIN_S = 0.06
+
+
+def _has_moved(finding, moved_s):
+    return finding.kind in _OF_TIME and any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in moved_s)
+
+
+def _moved_s(heard, read):
+    """When those notes begin that begin otherwise in the one than in the other."""
+    out = []
+    for some, others in ((heard, read), (read, heard)):
+        starts = [each.at_s for each in others]
+        for each in some:
+            near = others[bisect_left(starts, each.at_s - 0.015):bisect_right(starts, each.at_s + 0.015)]
+            if not any(one.note is each.note for one in near):
+                out.append(each.at_s)
+    return out
+
+
 def _is_covered(finding: Finding, changed_s: Sequence[float]) -> bool:
     """Whether a finding on short sounds rests on what is not sure."""
     if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or _is_surely_long(finding):
@@ -154,7 +188,7 @@ def _is_covered(finding: Finding, changed_s: Sequence[float]) -> bool:
     return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in changed_s)
 
 
-def _is_covered_by_echo(finding: Finding, asked: Asked, *, weighed: bool) -> bool:
+def _is_covered_by_echo(finding: Finding, asked: Asked, *, weighed: bool, lengths: bool) -> bool:
     """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
     if finding.throughout:
         return False
@@ -162,9 +196,9 @@ def _is_covered_by_echo(finding: Finding, asked: Asked, *, weighed: bool) -> boo
         case FindingKind.UNEVEN:
             return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
         case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
-            return len(finding.asked) == 1 and (finding.asked in _OCTAVE_BELOW or _is_short(finding.played, asked))
+            return len(finding.asked) == 1 and (finding.asked in _OCTAVE_BELOW or (not weighed and _is_short(finding.played, asked)))
         case FindingKind.LONG_GRACENOTE:
-            return not _is_surely_long(finding)
+            return not lengths and not _is_surely_long(finding)
         case kind:
             # On trial some were lost in an echo without a trace: no costs tell these from those not played.
             return kind is FindingKind.MISSING_GRACENOTE and not weighed
