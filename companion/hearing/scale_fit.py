@@ -5,6 +5,7 @@ from __future__ import annotations
 import enum
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -115,12 +116,12 @@ def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> li
     grid = FrameGrid.of(rate_hz, WINDOW_S, HOP_S)
     powers = [power_spectra(each, grid) for each in pieces]
     floor = background(np.concatenate(powers), grid.hop_s)
-    combs = np.stack([comb(hz, grid, scale.bore) for hz in scale.notes_hz])
+    of_notes = combs(scale.notes_hz, grid, scale.bore)
     told = []
     for power in powers:
         shapes = np.sqrt(np.sqrt(np.maximum(power - FLOORS * floor, 0.0)))
         loudness = np.linalg.norm(shapes, axis=1)
-        which = np.where(loudness > 0.0, (shapes @ combs.T).argmax(axis=1), -1)
+        which = np.where(loudness > 0.0, (shapes @ of_notes.T).argmax(axis=1), -1)
         edges = [0, *(np.flatnonzero(np.diff(which)) + 1).tolist(), len(which)]
         told.append(
             [
@@ -136,14 +137,15 @@ def trait_combs(scale: ScaleFit, grid: FrameGrid, ground: Floats) -> TraitCombs:
     """What pitches look like beside this scale, whether they are in it or not. ground: the power by bin of
     what sounds all the time, through `trait_grid`."""
     low_hz, high_hz = ANY_PITCH_HZ
-    hz = low_hz * 2.0 ** (np.arange(0.0, 1200.0 * np.log2(high_hz / low_hz), ANY_STEP_CENTS) / 1200.0)
+    count = int(np.ceil(1200.0 * np.log2(high_hz / low_hz) / ANY_STEP_CENTS))
+    hz = low_hz * 2.0 ** (np.arange(count) * ANY_STEP_CENTS / 1200.0)
     away = np.abs(1200.0 * np.log2(hz[:, np.newaxis] / np.array(scale.notes_hz)))
     drones = np.abs(1200.0 * np.log2(hz[:, np.newaxis] / (scale.low_a_hz * np.array([0.5, 0.25]))))
     notes = np.where(away.min(axis=1) <= NEAR_CENTS, away.argmin(axis=1), NO_NOTE)
     if scale.drones:
         notes = np.where(drones.min(axis=1) <= NEAR_CENTS, DRONE, notes)
     other = Bore.PIPE if scale.bore is Bore.PRACTICE else Bore.PRACTICE
-    of_bore, of_other = (np.stack([comb(each, grid, bore) for each in hz]) for bore in (scale.bore, other))
+    of_bore, of_other = (_combs_between(low_hz, ANY_STEP_CENTS, count, grid, bore) for bore in (scale.bore, other))
     floor = FLOORS * ground
     octaves = _octaves(notes >= 0, round(1200.0 / ANY_STEP_CENTS))
     return TraitCombs(of_bore, of_other, notes.astype(np.int8), octaves, floor.astype(np.float32), grid.hop_s)
@@ -166,8 +168,7 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
     first_hz = low_hz * 2.0 ** (-300.0 / 1200.0)
     steps = int(1200.0 / GRID_CENTS * np.log2(high_hz * 2.2 / first_hz)) + 1
     pitches_hz = first_hz * 2.0 ** (np.arange(steps) * GRID_CENTS / 1200.0)
-    combs = np.stack([comb(hz, grid, bore) for hz in pitches_hz])
-    likeness = shapes @ combs.T
+    likeness = shapes @ _combs_between(first_hz, GRID_CENTS, steps, grid, bore).T
     best: ScaleFit | None = None
     fits = np.zeros(steps)
     lows = np.flatnonzero((pitches_hz >= low_hz) & (pitches_hz <= high_hz))
@@ -193,14 +194,23 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
     return replace(best, rival=float(fits[away >= RIVAL_STEPS].max(initial=0.0)))
 
 
+@lru_cache(maxsize=8)
+def _combs_between(first_hz: float, step_cents: float, count: int, grid: FrameGrid, bore: Bore) -> Floats:
+    """Combs of so many pitches, each higher than the one before by so many cents: the same for every sound."""
+    return combs(first_hz * 2.0 ** (np.arange(count) * step_cents / 1200.0), grid, bore)
+
+
+def combs(hz: Sequence[float] | NDArray[np.float64], grid: FrameGrid, bore: Bore) -> Floats:
+    """What notes of these pitches should look like in the fourth root of power: unit vectors, shape (pitches, bins)."""
+    pitches_hz = np.asarray(hz, np.float64)[:, np.newaxis]
+    power = np.zeros((len(pitches_hz), len(grid.bins_hz)), np.float32)
+    for rank in range(1, HARMONICS + 1):
+        softer = 0.05 if bore is Bore.PRACTICE and rank % 2 == 0 else 1.0
+        power += np.float32(softer / rank**1.5) * lobe(grid.bins_hz - (rank * pitches_hz).astype(np.float32), grid)
+    shapes = np.sqrt(np.sqrt(power))
+    return np.asarray(shapes / np.linalg.norm(shapes, axis=1, keepdims=True), np.float32)
+
+
 def comb(hz: float, grid: FrameGrid, bore: Bore) -> Floats:
-    """What a note of that pitch should look like in the fourth root of power: a unit vector over the bins."""
-    ranks = np.arange(1, HARMONICS + 1)
-    levels = 1.0 / ranks**1.5
-    if bore is Bore.PRACTICE:
-        levels = np.where(ranks % 2 == 0, 0.05 * levels, levels)
-    power = np.zeros(len(grid.bins_hz), np.float32)
-    for rank, level in zip(ranks, levels, strict=True):
-        power += np.float32(level) * lobe(grid.bins_hz - np.float32(rank * hz), grid)
-    shape = np.sqrt(np.sqrt(power))
-    return np.asarray(shape / np.linalg.norm(shape), np.float32)
+    """What a note of one pitch should look like: a unit vector over the bins."""
+    return np.asarray(combs((hz,), grid, bore)[0], np.float32)

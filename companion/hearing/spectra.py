@@ -29,6 +29,9 @@ HIGHEST_SHARE = 0.45
 """Bins outside are not looked at: below lies nothing but hum and drones, above little but noise."""
 
 
+EDGE_OF_LOBE = 1e-3
+
+
 @dataclass(frozen=True, slots=True)
 class FrameGrid:
     """How a thinned sound is cut: its rate, and the window and hop in samples. Frame i is centred at `centre_s(i)`."""
@@ -90,8 +93,10 @@ def power_spectra(samples: Floats, grid: FrameGrid) -> Floats:
 def lobe(away_hz: Floats, grid: FrameGrid) -> Floats:
     """The power that a sine of amplitude 1 leaves in a bin that lies so far from it: the Hann window's own spectrum."""
     x = away_hz * (grid.window / grid.rate_hz)
-    near = np.sinc(x) + 0.5 * np.sinc(x - 1.0) + 0.5 * np.sinc(x + 1.0)
-    return np.asarray(near**2, np.float32)
+    # sinc(x) + (sinc(x - 1) + sinc(x + 1)) / 2, in one sine; where it is 0 over 0 it is a half.
+    over = 1.0 - x * x
+    edge = np.abs(over) < EDGE_OF_LOBE
+    return np.asarray(np.where(edge, 0.5, np.sinc(x) / np.where(edge, 1.0, over)) ** 2, np.float32)
 
 
 def thinning(rate_hz: int) -> int:
