@@ -20,8 +20,8 @@ PUT_IN_NATS = 25.0
 INSTEAD_NATS = 5.0
 AGAIN_NATS = 40.0
 """What an asked note costs that is left out; one that is put in, or sounds instead of an asked one, which costs so much
-more; and a leap to any other asked note. By trial in rooms, where faultless gracenotes that were lost in an echo cost 20
-nats and less, those that were not played 28 and more."""
+more; and a leap to any other asked note. By trial in rooms, where gracenotes that were lost in an echo mostly cost 20
+nats and less, those that were not played mostly 28 and more."""
 
 SHORTEST_MOMENTS = 8
 """An asked note sounds for 20 ms at least, the shortest gracenote without its ends."""
@@ -150,7 +150,7 @@ def expected_way(costs: Floats, names: Sequence[int]) -> list[WayStep]:
 
 
 def without_short(steps: Sequence[WayStep], costs: Floats, least: int) -> list[WayStep]:
-    """The steps where what was put in for less than `least` moments is that of its neighbours as which it costs less."""
+    """The steps where what was put in for less than `least` moments is the cheaper one of its neighbours."""
     out: list[WayStep] = []
     left = list(steps)
     for rank, each in enumerate(left):

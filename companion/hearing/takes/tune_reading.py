@@ -72,9 +72,7 @@ def read_by_tune(
     return out + rest, spans
 
 
-def _spans(
-    notes: Sequence[HeardNote], judgement: Judgement
-) -> Iterator[tuple[tuple[float, int], tuple[float, int]]]:
+def _spans(notes: Sequence[HeardNote], judgement: Judgement) -> Iterator[tuple[tuple[float, int], tuple[float, int]]]:
     """Yield the spans with findings in them, between notes that were surely heard: when each of those is in its middle,
     and which asked note it is."""
     found_s = sorted(each.at_s for each in judgement.findings)
@@ -83,9 +81,7 @@ def _spans(
             yield one, other
 
 
-def _sure_places(
-    notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequence[float]
-) -> list[tuple[float, int]]:
+def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequence[float]) -> list[tuple[float, int]]:
     asked, starts = judgement.asked, [each.at_s for each in notes]
     places = []
     for played, at_s in judgement.places:
