@@ -21,13 +21,15 @@ from companion.files.lines import one_line
 from companion.files.writing import write_whole
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.sound_take import SoundTake, judge_sound_take, recorded_take
-from companion.listen.judgement import judge, judgement_to_data, setting_heard
+from companion.listen.judgement import Judgement, judge, judgement_to_data, setting_heard
+from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
-from companion.listen.model.terms import AT_SPEED
+from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.report.class_table import Result, table_text
 from companion.listen.report.page_style import Palette
 from companion.listen.report.text import verdict_text
-from companion.midi.takes.hearing import hear_take
+from companion.listen.take.credible import UnlikeTune
+from companion.midi.takes.hearing import HeardTake, hear_take
 from companion.midi.takes.own_settings import OwnSettings
 from companion.midi.takes.reading import read_take
 from companion.schedule.timing import BEATS_PER_MINUTE_RANGE, Timing
@@ -68,7 +70,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="how strict a teacher (default: usual)",
     )
     parser.add_argument(
-        "--low-a", metavar="N", type=whole, help="the MIDI note of low A (default: the take's own, else 69)"
+        "--low-a",
+        metavar="N",
+        type=whole,
+        help="the MIDI note of low A (default: the take's own, else 69); where there is sound, that tells it",
     )
     parser.add_argument(
         "--tempo",
@@ -147,10 +152,21 @@ def judge_file(
         if sounding := _heard(path, tune):
             judgement = judge_sound_take(tune, sounding, strictness, terms, setting=setting)
         elif take:
-            judgement = judge(tune, take.events, strictness, terms, setting=setting)
+            judgement = _judge_notes(tune, take, strictness, terms, setting)
     except UserError as refusal:
         return Result(path, None, UserError(refusal.what, refusal.remedy, refusal.where or path))
     return Result(path, judgement)
+
+
+def _judge_notes(tune: Tune, take: HeardTake, strictness: Strictness, terms: TakeTerms, setting: Setting) -> Judgement:
+    """Judge a take without sound. Raises UserError: of one that is unlike the tune its notes may be named wrongly."""
+    try:
+        return judge(tune, take.events, strictness, terms, setting=setting)
+    except UnlikeTune as refusal:
+        if not any(isinstance(each, Sounded) and each.note is not None for each in take.events):
+            raise
+        remedy = f"{refusal.remedy}, or give --low-a N, the MIDI note of the instrument's low A"
+        raise UserError(refusal.what, remedy, refusal.where) from None
 
 
 def _heard(path: str, tune: Tune) -> SoundTake | None:

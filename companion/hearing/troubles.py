@@ -14,7 +14,7 @@ from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.placing import other_steps
 from companion.hearing.intake.traits import SoundTraits, TraitMeter
 from companion.hearing.learning import ENOUGH_FRAMES, Learnt
-from companion.hearing.scale_fit import ScaleFit, trait_combs, trait_grid
+from companion.hearing.scale_fit import USUAL_LOW_A_HZ, ScaleFit, trait_combs, trait_grid
 from companion.hearing.spectra import Floats, power_spectra
 from fingering.errors import UserError
 from fingering.notes import Note
@@ -47,10 +47,6 @@ CLEARLY_ALONE = 0.93
 
 CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
 """Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
-
-USUAL_LOW_A_HZ = (430.0, 490.0)
-"""Where the low A of a pipe chanter lies that another may be taken for: 441 Hz in 1885, 470 to 480 Hz today (as in
-`scale_fit`), and 10 Hz of what is out of tune."""
 
 NOISY_DB = -9.0
 CROWDED_SHARE = 0.20

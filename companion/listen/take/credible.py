@@ -14,6 +14,11 @@ from fingering.chart import sounded
 from fingering.errors import UserError
 from fingering.notes import Note
 
+
+class UnlikeTune(UserError):
+    """What was played is not the tune, or not by the notes that it was taken for."""
+
+
 LEAST_NOTES = 8
 """Fewer notes show nothing, if they are not all of a shorter tune."""
 
@@ -37,11 +42,12 @@ def check_events(asked: Asked, events: Sequence[Played], where: str | None = Non
     UserError."""
     notes = [note for event in events if (note := note_of(event)) is not None]
     if not notes:
-        raise UserError("nothing was played in this take", "record it again, and look at the port", where)
+        raise UserError("nothing was played in this take", "play it again: eightholes ports lists what is heard", where)
     wanted = {token.note for token in asked.tokens if token.melody in asked.notes}
     if len(set(notes)) == 1 and len(wanted) > 1:
         what = f"all of this take is one note, {notes[0].label}, so it is not judged"
-        raise UserError(what, "see that the fingers reach the program: eightholes ports", where)
+        remedy = "play more of the tune, and see that an electronic chanter tells of every finger"
+        raise UserError(what, remedy, where)
     if not asked.tokens:
         raise UserError("the tune has no notes", "choose another", where)
     if len(notes) > LONGEST_TIMES * len(asked.tokens) + LEAST_NOTES:
@@ -65,7 +71,7 @@ Takes of another tune reach 0.35 of it, and with all changes that come back 0.45
 def check_heard(
     asked: Asked, tally: Tally, title: str, where: str | None = None, *, changes: Sequence[ChangeHeard] = ()
 ) -> None:
-    """Refuse what was listened to and is no performance of the tune. Raises UserError.
+    """Refuse what was listened to and is no performance of the tune. Raises UserError, for another tune UnlikeTune.
 
     changes: what makes another setting of it; a tune in which much is changed is still that tune.
     """
@@ -76,7 +82,7 @@ def check_heard(
     few_amiss = tally.notes_right > 0 and _amiss(tally) <= FEW_AMISS
     if share < LEAST_SHARE and not few_amiss and not _is_a_setting(tally, changes):
         what = f"this does not sound like {title} ({100.0 * share:.0f} % of the melody fits), so it is not judged"
-        raise UserError(what, "choose the tune that was played, or set --low-a to the instrument's low A", where)
+        raise UnlikeTune(what, "choose the tune that was played", where)
 
 
 def melody_share(tally: Tally) -> float:

@@ -103,6 +103,17 @@ def test_low_a_moves_the_map(tune: str, tmp_path: Path, capsys: pytest.CaptureFi
     assert judged(capsys, tune, take, "--low-a", "57")["findings"] == []
 
 
+def test_notes_that_do_not_fit_may_be_named_wrongly(
+    tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A take of other notes than the tune's is refused, and --low-a, which names them, is offered."""
+    other = tmp_path / "other.abc"
+    other.write_text(ABC.replace(FOUR_BARS, "e2f2e2d2|a2e2a2e2|f2d2f2d2|e4e4|"), encoding="utf-8")
+    told = refusal(capsys, str(other), write_take(tmp_path / "take.mid"))
+    assert "does not sound like" in told
+    assert told.endswith("choose the tune that was played, or give --low-a N, the MIDI note of the instrument's low A")
+
+
 def test_times_count_from_the_beginning_of_the_file(
     tune: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

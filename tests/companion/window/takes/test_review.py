@@ -259,7 +259,7 @@ def test_a_refusal_is_shown_with_its_remedy(take: Take, tune: Tune) -> None:
     """Whole, at every size and in both prints."""
     refusal = (
         "this does not sound like Nets on the Slip (23 % of the melody fits), so it is not judged; choose the tune "
-        "that was played, or set --low-a to the instrument's low A"
+        "that was played"
     )
     state = judged(open_take(take, (tune,)), Review(Strictness.USUAL, refusal=refusal))
     for size in scenes.SIZES:
