@@ -36,6 +36,11 @@ more under reeds as loud as the chanter. How noisy a sound with drones is says n
 is without them."""
 
 
+MOST_MAYBE_FOR_TIME = 0.2
+"""When notes began is not vouched for where more than that share of them may have others within them: on trial, in
+rooms, faultless players were told to be off their time by most of a second there."""
+
+
 @dataclass(frozen=True, slots=True)
 class HeardNote:
     """One note, from `at_s` to `stop_s` in s from the first sample. confidence: 0 to 1, how sure it is that it was
@@ -89,9 +94,18 @@ class HeardSound:
         return not self.fine or self.noise_db > SOFT_NOISE_DB
 
     @property
+    def _maybe_share(self) -> float:
+        return len(self.maybe) / max(1, len(self.notes))
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it is heard when notes began, of the long ones at least."""
+        return self.short_sounds or self._maybe_share <= MOST_MAYBE_FOR_TIME
+
+    @property
     def short_sounds(self) -> bool:
         """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
-        maybe = len(self.maybe) / max(1, len(self.notes))
+        maybe = self._maybe_share
         hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
         if self.drones:
             return (

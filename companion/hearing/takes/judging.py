@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
 from companion.hearing.takes.tune_reading import ReadSpan, read_by_tune
 from companion.hearing.takes.weighing import LengthWeighing
-from companion.hearing.takes.withholding import OF_MELODY, Withholding, changed_s, is_in_any, moved_s
+from companion.hearing.takes.withholding import OF_MELODY, OF_TIME, Withholding, changed_s, is_in_any, moved_s
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
@@ -35,8 +35,11 @@ _WEIGHED_ONLY = frozenset(
 """Where other readings were weighed, these rest on what was likelier by far; what is too much may be an echo still."""
 
 NOT_FINE = (
-    "Gracenotes and crossings: an echo, drones or noise cover them; record closer to the microphone, the chanter alone."
+    "Gracenotes, crossings and stops: an echo, drones or noise cover them; record closer to the microphone, the "
+    "chanter alone."
 )
+NOT_IN_TIME = "When each note began: an echo, drones or noise cover too much of it."
+CROWDED = "Note by note: " + SoundTrouble.CROWDED.value + "."
 
 
 def partly_covered(count: int) -> str:
@@ -99,8 +102,12 @@ def judge_heard(
     count = sum(map(withholding.is_untold, judgement.findings))
     if count:
         judgement = judged(kind.notes, withholding.is_untold)
+    if SoundTrouble.CROWDED in heard.troubles:
+        return _only(judgement, frozenset(), CROWDED)
+    if not heard.in_time:
+        return _only(judgement, OF_MELODY - OF_TIME, NOT_FINE, NOT_IN_TIME)
     if not heard.short_sounds:
-        return _melody_alone(judgement)
+        return _only(judgement, OF_MELODY, NOT_FINE)
     if not count:
         return judgement
     said = (*judgement.verdict.not_judged, partly_covered(count))
@@ -144,18 +151,21 @@ def _read_kindly(heard: HeardSound, cover: SoundCover, read: _Reading, judged: _
     return best
 
 
-def _melody_alone(judgement: Judgement) -> Judgement:
-    """A judgement without all that short sounds alone show, which says so."""
+def _only(judgement: Judgement, kinds: frozenset[FindingKind], *why: str) -> Judgement:
+    """A judgement without all but findings of some kinds of long notes, which says why; of none nothing is counted."""
     verdict = judgement.verdict
     return replace(
         judgement,
-        findings=tuple(each for each in judgement.findings if each.kind in OF_MELODY),
+        findings=tuple(each for each in judgement.findings if each.kind in kinds),
         verdict=replace(
             verdict,
-            matters=tuple(each for each in verdict.matters if all(one.kind in OF_MELODY for one in each.findings)),
-            went_well=verdict.melody_well,
+            matters=tuple(
+                each for each in verdict.matters if kinds and all(one.kind in kinds for one in each.findings)
+            ),
+            went_well=verdict.melody_well if kinds >= OF_MELODY else (),
+            notes=verdict.notes if kinds else Share(0, 0),
             gracenotes=Share(0, 0),
             movements=Share(0, 0),
-            not_judged=(*verdict.not_judged, NOT_FINE),
+            not_judged=(*verdict.not_judged, *why),
         ),
     )

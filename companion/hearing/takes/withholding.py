@@ -21,11 +21,11 @@ OF_MELODY = frozenset(
         FindingKind.EARLY,
         FindingKind.LATE,
         FindingKind.POINTING,
-        FindingKind.BREAK,
         FindingKind.ORDER,
     }
 )
-"""What is told of a recording in which short sounds are not heard: what long notes show."""
+"""What is told of a recording in which short sounds are not heard: what long notes show. Silences are not among it:
+where so much is covered, some notes are too."""
 
 _OF_SHORT_SOUNDS = frozenset(
     {
@@ -37,7 +37,7 @@ _OF_SHORT_SOUNDS = frozenset(
         FindingKind.CROSSING,
     }
 )
-_OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
+OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
 CHANGED_WITHIN_S = 0.15
 """A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
@@ -82,13 +82,13 @@ class Withholding:
         """Whether a finding is not to be told."""
         if not self.cover.other:
             return False
-        if self._is_covered(finding):
+        if self._is_covered(finding) or (not finding.throughout and self._has_moved(finding)):
             return True
         if not self.cover.echo:
             return False
         if not self.short_sounds and rests_on_gracenotes(finding, self.asked):
             return True
-        return not finding.throughout and (self._has_moved(finding) or self._is_covered_by_echo(finding))
+        return not finding.throughout and self._is_covered_by_echo(finding)
 
     def _is_covered(self, finding: Finding) -> bool:
         """Whether a finding on short sounds rests on what is not sure."""
@@ -98,7 +98,7 @@ class Withholding:
 
     def _has_moved(self, finding: Finding) -> bool:
         """Whether a note's time is known by the tune alone."""
-        return finding.kind in _OF_TIME and any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in self.moved_s)
+        return finding.kind in OF_TIME and any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in self.moved_s)
 
     def _is_covered_by_echo(self, finding: Finding) -> bool:
         """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""

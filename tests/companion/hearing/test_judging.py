@@ -11,8 +11,9 @@ from companion.hearing.hear import hear_samples
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered, rests_on_gracenotes
+from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered
 from companion.hearing.takes.kinder import SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.withholding import rests_on_gracenotes
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
