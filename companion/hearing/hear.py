@@ -10,8 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import between_lines
-from companion.hearing.evidence import SoundEvidence, moments_packed
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence
 from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.intake.traits import SoundTraits
@@ -20,7 +19,7 @@ from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs, fram
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
-from companion.hearing.telling import maybe_told, notes_told
+from companion.hearing.telling import maybe_told, moments_packed, notes_told
 from companion.hearing.troubles import (
     CLEAR_SHARE,
     CLEARLY_ALONE,

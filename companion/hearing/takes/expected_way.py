@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.evidence import NAMES
+from companion.hearing.heard import NAMES
 from companion.hearing.spectra import Floats
 
 LEFT_OUT_NATS = 25.0

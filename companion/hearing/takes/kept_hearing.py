@@ -19,8 +19,7 @@ from companion.files.folders import cache_folder
 from companion.files.kept_json import Table, Unfit, parse_table
 from companion.files.reading import read_limited
 from companion.files.writing import write_whole
-from companion.hearing.evidence import SoundEvidence
-from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from fingering.errors import UserError
 from fingering.notes import Note
 

@@ -8,8 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from companion.hearing.evidence import SILENCE, SoundEvidence
-from companion.hearing.heard import HeardNote
+from companion.hearing.heard import SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
 from companion.listen.judgement import Judgement

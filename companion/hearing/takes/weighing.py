@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from companion.hearing.evidence import SoundEvidence
-from companion.hearing.heard import HeardNote
+from companion.hearing.heard import HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.expected_way import PUT_IN_NATS
 from companion.listen.model.findings import Finding

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from companion.hearing.evidence import MOST_NATS, NAMES, SoundEvidence, moments_packed
+from companion.hearing.heard import MOST_NATS, NAMES, SoundEvidence
+from companion.hearing.telling import moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import HOP_S, PITCHES, evidence_of

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from companion.hearing.evidence import NAMES, SILENCE, SoundEvidence, moments_packed
-from companion.hearing.heard import HeardNote
+from companion.hearing.heard import NAMES, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
+from companion.hearing.telling import moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
 

@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from companion.hearing.evidence import SoundEvidence
 from companion.hearing.hear import SoundBlocks
-from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from companion.hearing.takes import kept_hearing, recordings
 from companion.hearing.takes.kept_hearing import KeptHearing, keep_hearing, kept_path, read_hearing
 from companion.hearing.takes.recordings import hear_recording
