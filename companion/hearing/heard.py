@@ -35,10 +35,10 @@ SOFT_NOISE_DB = -25.0
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
 MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.01
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
-may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.035 at most where gracenotes
-were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.03 and
-more under reeds as loud as the chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin
-is without them."""
+may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.075 at most where, with the
+tune in hand, hardly a gracenote was lost, and 0.14 and more where many were; 0.002 at most under drones that gracenotes
+were heard under, 0.03 and more under reeds as loud as the chanter. How noisy a sound with drones is says nothing:
+between harmonics hardly a bin is without them."""
 
 
 MOST_MAYBE_FOR_TIME = 0.2
