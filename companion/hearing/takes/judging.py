@@ -9,7 +9,7 @@ from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
-from companion.hearing.takes.tune_reading import ReadSpan, read_by_tune
+from companion.hearing.takes.tune_reading import ReadSpan, TuneReader
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.hearing.takes.withholding import OF_MELODY, OF_TIME, Withholding, changed_s, is_in_any, moved_s
 from companion.listen.judgement import Judgement, judge
@@ -120,8 +120,9 @@ def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> 
     if costs is None or heard.evidence is None:
         return best
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
+    reader = TuneReader(heard.evidence, costs, shortest_s)
     for _ in range(READINGS):
-        read, spans = read_by_tune(best.notes, best.judgement, heard.evidence, costs, shortest_s)
+        read, spans = reader.read(best.notes, best.judgement)
         weighed = (*best.weighed, *spans)
         if read == best.notes:
             return replace(best, weighed=weighed)

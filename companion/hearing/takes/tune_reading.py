@@ -36,39 +36,51 @@ class ReadSpan:
         return self.begins_s <= at_s < self.stops_s
 
 
-def read_by_tune(
-    notes: Sequence[HeardNote], judgement: Judgement, evidence: SoundEvidence, costs: Floats, shortest_s: float
-) -> tuple[list[HeardNote], list[ReadSpan]]:
-    """The notes, read anew around what was found in them, and where they were.
+class TuneReader:
+    """Reads what was heard with the tune in hand; what it has gone through once it knows.
 
-    costs: those of the evidence. shortest_s: what is shorter is no note that was put in.
+    evidence: what the sound said. costs: its costs. shortest_s: what is shorter is no note that was put in.
     """
-    out: list[HeardNote] = []
-    spans: list[ReadSpan] = []
-    rest = list(notes)
-    least = round(shortest_s / evidence.hop_s)
-    for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
-        if not 0 < last - first <= MOST_TOKENS:
-            continue
-        begin, stop = evidence.moment(begins_s), evidence.moment(stops_s)
-        part = costs[begin:stop]
-        if not len(part):
-            continue
-        names = [int(each.note) for each in judgement.asked.tokens[first : last + 1]]
-        steps = without_short(expected_way(part, names), part, least)
-        read = _as_notes(steps, begin, evidence)
-        opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
-        closing = next(each for each in rest if each.at_s <= stops_s < each.stop_s)
-        read[0] = replace(opening, stop_s=read[0].stop_s)
-        if len(read) > 1:
-            read[-1] = replace(closing, at_s=read[-1].at_s)
-        else:
-            read[0] = replace(opening, stop_s=closing.stop_s)
-        out += [each for each in rest if each.at_s < opening.at_s]
-        out += read[:-1]
-        rest = [read[-1], *(each for each in rest if each.at_s > closing.at_s)]
-        spans.append(ReadSpan(begins_s, stops_s))
-    return out + rest, spans
+
+    def __init__(self, evidence: SoundEvidence, costs: Floats, shortest_s: float) -> None:
+        self._evidence, self._costs = evidence, costs
+        self._least = round(shortest_s / evidence.hop_s)
+        self._known: dict[tuple[int, ...], list[HeardNote]] = {}
+
+    def read(self, notes: Sequence[HeardNote], judgement: Judgement) -> tuple[list[HeardNote], list[ReadSpan]]:
+        """The notes, read anew around what was found in them, and where they were."""
+        out: list[HeardNote] = []
+        spans: list[ReadSpan] = []
+        rest = list(notes)
+        for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
+            names = [int(each.note) for each in judgement.asked.tokens[first : last + 1]]
+            read = self._way(begins_s, stops_s, names)
+            if not read:
+                continue
+            opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
+            closing = next(each for each in rest if each.at_s <= stops_s < each.stop_s)
+            if len(read) > 1:
+                ends = replace(opening, stop_s=read[0].stop_s), replace(closing, at_s=read[-1].at_s)
+                read = [ends[0], *read[1:-1], ends[1]]
+            else:
+                read = [replace(opening, stop_s=closing.stop_s)]
+            out += [each for each in rest if each.at_s < opening.at_s]
+            out += read[:-1]
+            rest = [read[-1], *(each for each in rest if each.at_s > closing.at_s)]
+            spans.append(ReadSpan(begins_s, stops_s))
+        return out + rest, spans
+
+    def _way(self, begins_s: float, stops_s: float, names: list[int]) -> list[HeardNote]:
+        """The notes of a span; none where it cannot be read."""
+        begin, stop = self._evidence.moment(begins_s), self._evidence.moment(stops_s)
+        part = self._costs[begin:stop]
+        if not 1 < len(names) <= MOST_TOKENS or not len(part):
+            return []
+        about = begin, stop, *names
+        if about not in self._known:
+            steps = without_short(expected_way(part, names), part, self._least)
+            self._known[about] = _as_notes(steps, begin, self._evidence)
+        return self._known[about]
 
 
 def _spans(notes: Sequence[HeardNote], judgement: Judgement) -> Iterator[tuple[tuple[float, int], tuple[float, int]]]:
