@@ -172,4 +172,5 @@ def moments_packed(costs: Floats, pitches: Sequence[AudiblePitch]) -> bytes:
         np.minimum(by_name[:, pitch.note], costs[:, rank], out=by_name[:, pitch.note])
     by_name[:, SILENCE] = costs[:, -1]
     more = by_name - by_name.min(axis=1, keepdims=True)
-    return np.minimum(np.rint(more / STEP_NATS), 255.0).astype(np.uint8).tobytes()
+    packed: bytes = np.minimum(np.rint(more / STEP_NATS), 255.0).astype(np.uint8).tobytes()
+    return packed

@@ -28,7 +28,8 @@ LARGEST_BYTES = 50_000_000
 """More than the four hours of sound that are read at most can hold: some 100,000 notes, 100 bytes each."""
 
 MOST_KEPT = 200
-"""Hearings that are kept; a minute of playing is some 40 kB, with an echo, drones or noise some 240 kB. The oldest give way."""
+"""Hearings that are kept; a minute of playing is some 40 kB, with an echo, drones or noise some 240 kB. The oldest give
+way."""
 
 _NAMED_BY = 32  # hexadecimal digits of each digest
 _OTHERS = frozenset({"takes", "live", "microphone"})
