@@ -32,7 +32,8 @@ _WEIGHED_ONLY = frozenset(
         FindingKind.UNEVEN,
     }
 )
-"""Where other readings were weighed, these rest on what was likelier by far; what is too much may be an echo still."""
+"""Where other readings were weighed in a room, these rest on what was likelier by far; what is too much may be an echo
+still. Under talk the evidence tells less than it says: talk is no note, nor is it the noise that was learnt."""
 
 NOT_FINE = (
     "Gracenotes, crossings and stops: an echo, drones or noise cover them; record closer to the microphone, the "
@@ -140,7 +141,7 @@ def _read_kindly(heard: HeardSound, cover: SoundCover, read: _Reading, judged: _
         found = [
             each
             for each in best.judgement.findings
-            if each.kind not in _WEIGHED_ONLY or not is_in_any(each.at_s, read.weighed)
+            if not (cover.echo and each.kind in _WEIGHED_ONLY and is_in_any(each.at_s, read.weighed))
         ]
         kinder = kinder_reading(best.notes, heard.maybe, found, cover)
         if kinder == best.notes:

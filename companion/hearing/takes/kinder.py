@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from types import MappingProxyType
 
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import FINE_NOISE_DB, HeardNote, HeardSound
 from companion.hearing.takes.events import TOUCHING_S
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
@@ -44,15 +44,18 @@ GAP_IN_ROOM_S = 0.15
 
 @dataclass(frozen=True, slots=True)
 class SoundCover:
-    """What covers short sounds. other: drones, noise or talk, or an echo. echo: whether it is an echo."""
+    """What covers short sounds. other: drones, noise or talk, or an echo. echo: whether it is an echo. noise: whether
+    it is noise or talk in which gracenotes are not vouched for."""
 
     other: bool = False
     echo: bool = False
+    noise: bool = False
 
     @classmethod
     def of(cls, heard: HeardSound) -> SoundCover:
         """What covers the short sounds of what was heard."""
-        return cls(heard.covered, heard.echo_s > 0.0)
+        noise = heard.noise_db > FINE_NOISE_DB and not (heard.drones or heard.echo_s)
+        return cls(heard.covered, heard.echo_s > 0.0, noise)
 
 
 CLEAR = SoundCover()

@@ -39,6 +39,10 @@ _OF_SHORT_SOUNDS = frozenset(
 )
 OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
+_LOST_IN_TALK = frozenset({FindingKind.MISSING_GRACENOTE, FindingKind.WRONG_GRACENOTE})
+"""What talk 10 dB softer than a chanter may make of gracenotes: of a bore, which sounds fewer harmonics, it covered
+some for as long as they sounded, so that no evidence was left of them."""
+
 CHANGED_WITHIN_S = 0.15
 """A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
 
@@ -85,7 +89,7 @@ class Withholding:
         if self._is_covered(finding) or (not finding.throughout and self._has_moved(finding)):
             return True
         if not self.cover.echo:
-            return False
+            return self.cover.noise and finding.kind in _LOST_IN_TALK and not finding.throughout
         if not self.short_sounds and rests_on_gracenotes(finding, self.asked):
             return True
         return not finding.throughout and self._is_covered_by_echo(finding)

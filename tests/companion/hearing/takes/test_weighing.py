@@ -67,6 +67,13 @@ def test_a_gracenote_is_missing_in_a_room_where_it_would_have_been_heard() -> No
     assert kinds(replace(in_room(notes, said=notes), evidence=None)) == []
 
 
+def test_under_talk_no_gracenote_is_missing() -> None:
+    """Where it is loud; what was left of the gracenotes would be told as missing where it is soft."""
+    soft = replace(in_room(without(2), said=without(2)), echo_s=0.0, noise_db=-18.0)
+    assert kinds(soft) == [FindingKind.MISSING_GRACENOTE]
+    assert kinds(replace(soft, noise_db=-14.0)) == []
+
+
 def test_what_was_not_there_by_all_that_sounded_is_not_told() -> None:
     """A gracenote too many whose evidence is another note's: the sound has the last word."""
     at = next(rank for rank, each in enumerate(played()) if rank > 8 and each.length_s > 0.2)
