@@ -26,12 +26,12 @@ FINE_NOISE_DB = -15.5
 which is as loud in fewer bins, of some 13 dB."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.01
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.005
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
 may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.035 at most where gracenotes
-were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.03 and
-more under reeds as loud as the chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin
-is without them."""
+were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.008
+where a practice chanter's low A was lost among them, 0.03 and more under reeds as loud as the chanter. How noisy a
+sound with drones is says nothing: between harmonics hardly a bin is without them."""
 
 
 @dataclass(frozen=True, slots=True)
