@@ -26,12 +26,16 @@ FINE_NOISE_DB = -15.5
 which is as loud in fewer bins, of some 13 dB."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.005
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.01
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
 may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.035 at most where gracenotes
-were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.008
-where a practice chanter's low A was lost among them, 0.03 and more under reeds as loud as the chanter. How noisy a
-sound with drones is says nothing: between harmonics hardly a bin is without them."""
+were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.03 and
+more under reeds as loud as the chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin
+is without them."""
+
+HARDLY_SURE, MOST_HARDLY_SURE = 0.6, 0.08
+"""Nor under drones where more than that share of the notes is hardly sure: on trial 0.14 to 0.23 where gracenotes were
+lost among them (a blown bore's, most often), 0.03 at most elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +89,9 @@ class HeardSound:
         maybe = len(self.maybe) / max(1, len(self.notes))
         hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
         if self.drones:
-            return (
-                not (hard - {SoundTrouble.NOISY}) and maybe <= MOST_MAYBE_UNDER_DRONES and self.echo_s <= LONGEST_ECHO_S
-            )
+            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
+            clear = maybe <= MOST_MAYBE_UNDER_DRONES and hardly_sure <= MOST_HARDLY_SURE
+            return clear and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
         if self.echo_s:
             return not hard and maybe <= MOST_MAYBE_IN_ROOM and self.echo_s <= LONGEST_ECHO_S
         return not hard and maybe <= MOST_MAYBE and self.noise_db <= LOUDEST_NOISE_DB
