@@ -89,7 +89,7 @@ def with_vibrato(samples: Samples, cents: float) -> Samples:
     hz, at_s = 5.0, np.arange(len(samples)) / RATE_HZ
     deep_s = cents * np.log(2.0) / 1200.0 / (2.0 * np.pi * hz)
     moved_s = at_s - deep_s * np.cos(2.0 * np.pi * hz * at_s)
-    return np.interp(moved_s, at_s, samples).astype(np.float32)
+    return np.asarray(np.interp(moved_s, at_s, samples), np.float32)
 
 
 def test_a_wide_vibrato_is_heard_and_said() -> None:
