@@ -96,7 +96,13 @@ def hear(
         duration_s=meter.frames / sound.rate_hz,
         notes=notes,
         maybe=maybe_told(finder.likely, notes, learnt),
-        troubles=troubles_of(meter, learnt, few_notes=notes != clear_notes, other_sound=len(notes) < len(told_notes)),
+        troubles=troubles_of(
+            meter,
+            learnt,
+            watcher,
+            few_notes=notes != clear_notes,
+            other_sound=len(notes) < len(told_notes),
+        ),
     )
     if not heard.covered:
         return heard
@@ -122,7 +128,7 @@ def _learnt(pieces: list[Floats], rate_hz: float, known: Learnt | None) -> tuple
                 return found
         elif same_chanter(learnt, known):
             learnt = together(learnt, on_grid(known, learnt.grid))
-    return learnt, PlayingWatcher(learnt.scale, pieces, rate_hz)
+    return learnt, PlayingWatcher(learnt.scale, pieces, rate_hz, voice=learnt.voice)
 
 
 def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[Learnt, PlayingWatcher] | None:
@@ -137,7 +143,7 @@ def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[
         refuse_what_is_no_chanter(found, traits.traits())
     except UserError:
         return None
-    return found, PlayingWatcher(found.scale, pieces, rate_hz, between_lines)
+    return found, PlayingWatcher(found.scale, pieces, rate_hz, between_lines, found.voice)
 
 
 def _learnt_alone(pieces: list[Floats], rate_hz: float) -> Learnt:

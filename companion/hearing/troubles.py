@@ -11,11 +11,13 @@ import numpy as np
 from companion.hearing.background import background
 from companion.hearing.heard import HeardNote, SoundTrouble
 from companion.hearing.intake.level import LevelMeter
+from companion.hearing.intake.pairs import PairMeter
 from companion.hearing.intake.placing import other_steps
 from companion.hearing.intake.traits import SoundTraits, TraitMeter
 from companion.hearing.learning import ENOUGH_FRAMES, Learnt
 from companion.hearing.scale_fit import USUAL_LOW_A_HZ, ScaleFit, trait_combs, trait_grid
-from companion.hearing.spectra import Floats, power_spectra
+from companion.hearing.spectra import Floats, FrameGrid, power_spectra
+from companion.hearing.voice import LearntVoice, templates_of
 from fingering.errors import UserError
 from fingering.notes import Note
 
@@ -48,6 +50,14 @@ CLEARLY_ALONE = 0.93
 CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
 """Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
 
+TWO_PLAY_SHARE = 0.27
+"""Two notes last at once for this share of the time where two play: on trial a third of it and more in rounds of 0.7 to
+2 s; for 0.06 at most of one player, in rooms of 0.8 s too, and of two in unison; drones that were not found 0.2."""
+
+WAVERING_CENTS = 27.0
+"""With a vibrato of 20 cents either way all is heard; with one of 35 or 50 up to one note in four, on trial, was none,
+mostly a short one."""
+
 NOISY_DB = -9.0
 CROWDED_SHARE = 0.20
 ECHOING_S = 1.2
@@ -57,6 +67,7 @@ class PlayingWatcher:
     """Watches a sound go by, and tells what is like a chanter in it and when it plays.
 
     background_of: what sounds all the time, of powers of shape (frames, bins) and the time from frame to frame.
+    voice: the chanter's, by which two notes at once are told; None where that is not asked for.
     """
 
     def __init__(
@@ -65,10 +76,13 @@ class PlayingWatcher:
         learnt_from: Sequence[Floats],
         rate_hz: float,
         background_of: Callable[[Floats, float], Floats] = background,
+        voice: LearntVoice | None = None,
     ) -> None:
         self._grid = trait_grid(rate_hz)
         powers = np.concatenate([power_spectra(each, self._grid) for each in learnt_from])
-        self._meter = TraitMeter(trait_combs(scale, self._grid, background_of(powers, self._grid.hop_s)))
+        ground = background_of(powers, self._grid.hop_s)
+        self._meter = TraitMeter(trait_combs(scale, self._grid, ground))
+        self._pairs = PairMeter(_notes_seen(voice, self._grid), ground, self._grid.hop_s) if voice else None
         self._held = np.zeros(0, np.float32)
         self._drones = scale.drones
 
@@ -77,11 +91,19 @@ class PlayingWatcher:
         held = np.concatenate((self._held, samples))
         powers = power_spectra(held, self._grid)
         self._meter.take_in(powers)
+        if self._pairs:
+            self._pairs.take_in(powers)
         self._held = held[len(powers) * self._grid.hop :]
 
     def traits(self) -> SoundTraits:
         """What all of it is like."""
         return self._meter.traits()
+
+    @property
+    def two_play(self) -> bool:
+        """Whether two players are heard, each at a note of its own. Under drones, which sound low A, that is not
+        known."""
+        return self._pairs is not None and not self._drones and self._pairs.share > TWO_PLAY_SHARE
 
     def playing(self) -> list[tuple[float, float]]:
         """When a chanter plays, from s to s. Under drones, which hide what it is like, all of the time."""
@@ -91,6 +113,12 @@ class PlayingWatcher:
         return [
             (begin_s + middle_s if begin_s else 0.0, stop_s + middle_s) for begin_s, stop_s in self._meter.playing()
         ]
+
+
+def _notes_seen(voice: LearntVoice, grid: FrameGrid) -> Floats:
+    """What each of the nine notes should look like through another window than that it was learnt through."""
+    unseen = np.full((len(voice.pitches), len(grid.bins_hz)), np.nan)
+    return templates_of(replace(voice, seen=unseen, seen_variance=unseen), grid).powers[: len(Note)]
 
 
 def refuse_silence(meter: LevelMeter) -> None:
@@ -148,15 +176,22 @@ def told_in_doubt(notes: Sequence[HeardNote], learnt: Learnt) -> tuple[HeardNote
     )
 
 
-def troubles_of(meter: LevelMeter, learnt: Learnt, *, few_notes: bool, other_sound: bool) -> tuple[SoundTrouble, ...]:
-    """What makes this sound hard to hear. few_notes: whether they could be others. other_sound: whether
-    something was left out."""
+def troubles_of(
+    meter: LevelMeter, learnt: Learnt, watcher: PlayingWatcher, *, few_notes: bool, other_sound: bool
+) -> tuple[SoundTrouble, ...]:
+    """What makes this sound hard to hear. watcher: which has seen all of it. few_notes: whether they could be others.
+    other_sound: whether something was left out."""
     found = []
+    if watcher.two_play:
+        found.append(SoundTrouble.TWO_PLAYERS)
+    wavers = watcher.traits().wavers_cents > WAVERING_CENTS
+    if wavers:
+        found.append(SoundTrouble.WAVERING)
     if learnt.noise_db > NOISY_DB:
         found.append(SoundTrouble.NOISY)
     if meter.clipped:
         found.append(SoundTrouble.CLIPPED)
-    if learnt.unlike_share > CROWDED_SHARE:
+    if learnt.unlike_share > CROWDED_SHARE and not wavers:
         found.append(SoundTrouble.CROWDED)
     if learnt.echo is not None and learnt.echo.rt60_s > ECHOING_S:
         found.append(SoundTrouble.ECHOING)

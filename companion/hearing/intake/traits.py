@@ -43,6 +43,13 @@ MOST_ALIKE = 0.78
 CHANGE_NATS = 15.0
 """What it costs that playing begins, or stops: a second of nothing but its pitches tells that it began."""
 
+WAVE_S = 0.1
+"""A pitch that leaves a note for no longer, and comes back to it, wavers about it: a vibrato's half wave lasts so long
+at most, of five a second, as players and singers have them (from memory)."""
+
+LASTS_S, MOST_LEFT = 0.4, 0.1
+"""How far a pitch wavers is looked at in notes that last, and of all their frames within the middle four fifths."""
+
 NO_NOTE, DRONE = -1, -2
 
 
@@ -51,7 +58,7 @@ class TraitCombs:
     """What pitches look like. of_bore, of_other: unit vectors over the bins, shape (pitches, bins), of the chanter's
     bore and of the other. notes: of each pitch the nearest of the nine notes, or NO_NOTE, or DRONE. octaves: of each
     pitch itself, or of one that is no note the one an octave away that is. floor: the power by bin above which anything
-    counts."""
+    counts. step_cents: from one pitch to the next."""
 
     of_bore: Floats
     of_other: Floats
@@ -59,19 +66,23 @@ class TraitCombs:
     octaves: NDArray[np.intp]
     floor: Floats
     hop_s: float
+    step_cents: float = 20.0
 
 
 @dataclass(frozen=True, slots=True)
 class SoundTraits:
     """What a sound is like. loud_s: how long anything sounds. on_scale: the share of it that has one of the nine
     pitches. other_bore: the share that looks like another bore's. falls_db_s: how fast notes die away, the median,
-    infinite where none lasts a fifth of a second. steady: the share of all power that sounds all the time."""
+    infinite where none lasts a fifth of a second. steady: the share of all power that sounds all the time.
+    wavers_cents: how far the pitch of notes that last goes up and down about its middle, the median over all of them.
+    """
 
     loud_s: float = 0.0
     on_scale: float = 0.0
     other_bore: float = 0.0
     falls_db_s: float = 0.0
     steady: float = 0.0
+    wavers_cents: float = 0.0
 
 
 class TraitMeter:
@@ -80,6 +91,7 @@ class TraitMeter:
     def __init__(self, combs: TraitCombs) -> None:
         self._combs = combs
         self._notes: list[NDArray[np.int8]] = []
+        self._pitches: list[NDArray[np.int16]] = []
         self._other: list[NDArray[np.bool_]] = []
         self._levels: list[Floats] = []
         self._powers: list[Floats] = []
@@ -100,6 +112,7 @@ class TraitMeter:
         octave = combs.octaves[best]
         taken = np.where(own[frames, octave] >= own[frames, best] - NEARLY, octave, best)
         self._notes.append(combs.notes[taken])
+        self._pitches.append(best.astype(np.int16))
         self._likeness.append(own[:, combs.notes >= 0].max(axis=1))
         self._other.append(other.max(axis=1) > own.max(axis=1) + OTHERWISE)
         self._levels.append(level.astype(np.float32))
@@ -112,11 +125,14 @@ class TraitMeter:
         count = int(loud.sum())
         if not count:
             return SoundTraits(steady=steady)
+        notes = _come_back(notes, round(WAVE_S / self._combs.hop_s))
         named = notes[loud & (notes != DRONE)]
         on = float((named >= 0).mean()) if len(named) else 0.0
         strange = float(other[loud].mean())
-        falls = -_slope(np.where(loud, notes, NO_NOTE), np.concatenate(self._powers), self._combs.hop_s)
-        return SoundTraits(count * self._combs.hop_s, on, strange, falls, steady)
+        sounding = np.where(loud, notes, NO_NOTE)
+        falls = -_slope(sounding, np.concatenate(self._powers), self._combs.hop_s)
+        wavers = _wavering(sounding, np.concatenate(self._pitches), self._combs)
+        return SoundTraits(count * self._combs.hop_s, on, strange, falls, steady, wavers)
 
     def playing(self) -> list[tuple[float, float]]:
         """When a chanter plays, from s to s of the frames' beginnings; silence counts to what is before it."""
@@ -167,6 +183,33 @@ def _slope(named: NDArray[np.int8], powers: Floats, hop_s: float) -> float:
         if named[first] >= 0 and stop - first > lag + 2 * edge
     ]
     return float(np.median(np.concatenate(rises))) / SLOPE_S if rises else -np.inf
+
+
+def _come_back(notes: NDArray[np.int8], longest: int) -> NDArray[np.int8]:
+    """The notes, where what is none for no longer than so many frames, between the same note, is that note too."""
+    out = notes.copy()
+    edges = [0, *(np.flatnonzero(np.diff(notes)) + 1).tolist(), len(notes)]
+    for first, stop in pairwise(edges):
+        inside = first > 0 and stop < len(notes) and stop - first <= longest
+        if inside and notes[first] == NO_NOTE and notes[first - 1] == notes[stop]:
+            out[first:stop] = notes[stop]
+    return out
+
+
+def _wavering(named: NDArray[np.int8], pitches: NDArray[np.int16], combs: TraitCombs) -> float:
+    """How far from its middle the pitch of a note that lasts goes, in cents, the median over such notes; octaves, which
+    are mistaken easily, count for nothing."""
+    octave, edge = round(1200.0 / combs.step_cents), round(EDGE_S / combs.hop_s)
+    edges = [0, *(np.flatnonzero(np.diff(named)) + 1).tolist(), len(named)]
+    spreads = []
+    for first, stop in pairwise(edges):
+        if named[first] < 0 or (stop - first) * combs.hop_s < LASTS_S:
+            continue
+        own = pitches[first + edge : stop - edge].astype(np.int64)
+        away = (own - int(np.median(own)) + octave // 2) % octave - octave // 2
+        low, high = np.quantile(away, (MOST_LEFT, 1.0 - MOST_LEFT))
+        spreads.append(0.5 * float(high - low) * combs.step_cents)
+    return float(np.median(spreads)) if spreads else 0.0
 
 
 def _likeliest(nats: Sequence[float]) -> NDArray[np.bool_]:

@@ -19,6 +19,7 @@ from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
 from companion.score.setting import Setting
+from fingering.errors import UserError
 
 ROUNDS, READINGS = 3, 2
 
@@ -79,8 +80,11 @@ def judge_heard(
     was only if that is likelier by far. Where a finding still rests on what is not sure, the doubtful note is taken to
     have been as asked, and all is judged again. Under an echo, drones or noise what then rests on such a place is not
     told, and it is said at how many; where short sounds are not heard at all, the melody alone is judged. Raises
-    UserError for what is no performance of the tune.
+    UserError for what is no performance of the tune, and where two players are heard.
     """
+    if SoundTrouble.TWO_PLAYERS in heard.troubles:
+        what = "two players sound different notes at once in this recording, so it is not judged"
+        raise UserError(what, "record one alone", where)
 
     def judged(notes: Sequence[HeardNote], untold: Callable[[Finding], bool] = lambda finding: False) -> Judgement:
         return judge(tune, events_of(notes), strictness, terms, setting=setting, where=where, untold=untold)

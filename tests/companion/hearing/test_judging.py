@@ -46,6 +46,14 @@ def test_touching_notes_have_no_silence_between() -> None:
     assert events_of(notes) == expected
 
 
+def test_under_drones_short_sounds_need_notes_that_are_sure() -> None:
+    """One in ten hardly sure is too much, one in twenty is not; without drones neither matters."""
+    for doubtful, heard in ((2, False), (1, True)):
+        notes = tuple(HeardNote(float(at), at + 1.0, B, 0.5 if at < doubtful else 1.0) for at in range(20))
+        assert sound_of(notes, drones=True).short_sounds is heard
+        assert sound_of(notes).short_sounds
+
+
 def test_a_gracenote_that_may_have_sounded_is_not_missing() -> None:
     """It is put where it may have been; one that was not asked for is not."""
     notes = (HeardNote(0.0, 2.0, B),)
