@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import json
 import math
 import re
@@ -98,6 +99,16 @@ class Table:
         if not isinstance(value, str) or len(value) > LONGEST_TEXT:
             raise Unfit(f"'{key}' is not a text of {LONGEST_TEXT} letters at most")
         return value
+
+    def packed(self, key: str, most: int) -> bytes:
+        """Bytes that are kept as Base64, of `most` letters at most."""
+        value = self._of(key)
+        if not isinstance(value, str) or len(value) > most:
+            raise Unfit(f"'{key}' is not packed in {most} letters at most")
+        try:
+            return base64.b64decode(value, validate=True)
+        except ValueError as error:
+            raise Unfit(f"'{key}' is not Base64") from error
 
     def number(self, key: str, low: float, high: float) -> float:
         """A finite number from `low` to `high`."""

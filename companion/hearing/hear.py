@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import between_lines
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence
 from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.intake.traits import SoundTraits
@@ -19,7 +19,7 @@ from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs, fram
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats, Thinner, power_spectra
-from companion.hearing.telling import maybe_told, notes_told
+from companion.hearing.telling import maybe_told, moments_packed, notes_told
 from companion.hearing.troubles import (
     CLEAR_SHARE,
     CLEARLY_ALONE,
@@ -76,15 +76,17 @@ def hear(
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
+    moments: list[bytes] = []
     for costs, heard_frames in _costs(sound.rate_hz, _first(meter.frames, _mono(sound, mixer)), learnt, watcher):
         stretches += finder.go_on(costs)
+        moments.append(moments_packed(costs, learnt.voice.pitches))
         progress(min(1.0, heard_frames / total))
     stretches += finder.finish()
     progress(1.0)
     told_notes = notes_told(stretches, learnt)
     clear_notes = _while_playing(told_notes, watcher)
     notes = told_in_doubt(clear_notes, learnt)
-    return HeardSound(
+    heard = HeardSound(
         low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
         notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
         drones=learnt.scale.drones,
@@ -102,6 +104,9 @@ def hear(
             other_sound=len(notes) < len(told_notes),
         ),
     )
+    if not heard.covered:
+        return heard
+    return replace(heard, evidence=SoundEvidence.of(moments, learnt.grid.centre_s(0), learnt.grid.hop_s))
 
 
 def _learnt(pieces: list[Floats], rate_hz: float, known: Learnt | None) -> tuple[Learnt, PlayingWatcher]:

@@ -1,10 +1,16 @@
-"""What is heard in a sound: notes with how sure each is, and what may be wrong with the sound. Data."""
+"""What is heard in a sound: notes with how sure each is, what the sound said for others, what may be wrong with it."""
 
 from __future__ import annotations
 
 import enum
-from dataclasses import dataclass
+import zlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.spectra import Floats
 from fingering.notes import Note
 
 
@@ -25,13 +31,25 @@ FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
 
+SOFT_NOISE_DB = -25.0
+"""Noise louder than this may cover a veiled gracenote, which is softer than any note."""
+
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.05, 0.01
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.01
 """Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
-may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.035 at most where gracenotes
-were heard, and 0.09 and more where many were not; 0.002 at most under drones that gracenotes were heard under, 0.03 and
-more under reeds as loud as the chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin
-is without them."""
+may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.075 at most where, with the
+tune in hand, hardly a gracenote was lost, and 0.14 and more where many were; 0.002 at most under drones that gracenotes
+were heard under, 0.03 and more under reeds as loud as the chanter. How noisy a sound with drones is says nothing:
+between harmonics hardly a bin is without them."""
+
+
+MOST_MAYBE_FOR_TIME = 0.2
+"""When notes began is not vouched for where more than that share of them may have others within them: on trial, in
+rooms, faultless players were told to be off their time by most of a second there."""
+
+HARDLY_SURE, MOST_HARDLY_SURE = 0.6, 0.08
+"""Nor under drones where more than that share of the notes is hardly sure: on trial 0.14 to 0.23 where gracenotes were
+lost among them (a blown bore's, most often), 0.03 at most elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +70,64 @@ class HeardNote:
         return self.stop_s - self.at_s
 
 
+SILENCE = len(Note)
+NAMES = len(Note) + 1
+"""The nine notes, low G first, and silence last."""
+
+STEP_NATS = 0.25
+MOST_NATS = 255 * STEP_NATS
+"""A byte for each name and moment: finer than any limit that is set to it; what costs more was not there anyway."""
+
+MOST_BYTES = 80_000_000
+"""More than the four hours of sound that are read at most can hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundEvidence:
+    """How much less likely each name is than the likeliest one, for each moment, in nats.
+
+    begins_s: the middle of the first moment, on the clock of the notes that were heard. hop_s: from one moment to the
+    next. packed: a byte for each moment and name (STEP_NATS each), compressed.
+    """
+
+    begins_s: float
+    hop_s: float
+    packed: bytes
+
+    @classmethod
+    def of(cls, rows: Sequence[bytes], begins_s: float, hop_s: float) -> SoundEvidence:
+        """The evidence of moments that `moments_packed` made, in order."""
+        return cls(begins_s, hop_s, zlib.compress(b"".join(rows), 1))
+
+    def moved(self, by_s: float) -> SoundEvidence:
+        """The evidence on another clock."""
+        return replace(self, begins_s=self.begins_s + by_s)
+
+    def costs(self) -> Floats:
+        """What each moment costs as each name, shape (moments, NAMES): 0 for the likeliest. Raises ValueError as
+        `unpacked` does."""
+        return self.unpacked().astype(np.float32) * np.float32(STEP_NATS)
+
+    def unpacked(self) -> NDArray[np.uint8]:
+        """The bytes, shape (moments, NAMES). Raises ValueError for what is not packed evidence."""
+        unpacking = zlib.decompressobj()
+        try:
+            found = unpacking.decompress(self.packed, MOST_BYTES)
+        except zlib.error as error:
+            raise ValueError(str(error)) from error
+        if not unpacking.eof:
+            raise ValueError(f"more than {MOST_BYTES} bytes, or not all of them")
+        return np.frombuffer(found, np.uint8).reshape(-1, NAMES)
+
+    def moment(self, at_s: float) -> int:
+        """The first moment that counts to what begins at a time."""
+        return max(0, round((at_s - self.begins_s) / self.hop_s + 0.5))
+
+    def edge_s(self, moment: int) -> float:
+        """When what begins with a moment begins: between it and the one before."""
+        return self.begins_s + (moment - 0.5) * self.hop_s
+
+
 @dataclass(frozen=True, slots=True)
 class HeardSound:
     """What was heard of a chanter in a sound.
@@ -60,6 +136,7 @@ class HeardSound:
     whether drones sound with it. noise_db: how loud all that sounds beside it is, against it (below 0: softer). echo_s:
     in what time a room's echo falls by 60 dB, 0 for none. shortest_s: a note shorter than this is not told. maybe:
     short notes that may have sounded within others and could not be heard apart from them; they are not in `notes`.
+    evidence: by which other readings are weighed, where short sounds are not surely heard.
     """
 
     low_a_hz: float
@@ -72,6 +149,7 @@ class HeardSound:
     notes: tuple[HeardNote, ...]
     maybe: tuple[HeardNote, ...] = ()
     troubles: tuple[SoundTrouble, ...] = ()
+    evidence: SoundEvidence | None = None
 
     @property
     def fine(self) -> bool:
@@ -80,14 +158,28 @@ class HeardSound:
         return not (self.echo_s or self.drones or hard or self.noise_db > FINE_NOISE_DB)
 
     @property
+    def covered(self) -> bool:
+        """Whether something may cover some short sound: what is not fine, and noise that is softer besides."""
+        return not self.fine or self.noise_db > SOFT_NOISE_DB
+
+    @property
+    def _maybe_share(self) -> float:
+        return len(self.maybe) / max(1, len(self.notes))
+
+    @property
+    def in_time(self) -> bool:
+        """Whether it is heard when notes began, of the long ones at least."""
+        return self.short_sounds or self._maybe_share <= MOST_MAYBE_FOR_TIME
+
+    @property
     def short_sounds(self) -> bool:
         """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
-        maybe = len(self.maybe) / max(1, len(self.notes))
+        maybe = self._maybe_share
         hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
         if self.drones:
-            return (
-                not (hard - {SoundTrouble.NOISY}) and maybe <= MOST_MAYBE_UNDER_DRONES and self.echo_s <= LONGEST_ECHO_S
-            )
+            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
+            clear = maybe <= MOST_MAYBE_UNDER_DRONES and hardly_sure <= MOST_HARDLY_SURE
+            return clear and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
         if self.echo_s:
             return not hard and maybe <= MOST_MAYBE_IN_ROOM and self.echo_s <= LONGEST_ECHO_S
         return not hard and maybe <= MOST_MAYBE and self.noise_db <= LOUDEST_NOISE_DB

@@ -183,17 +183,17 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
     stray = NOTE_STRAY_STEPS
     padded = np.pad(likeness, ((0, 0), (stray, stray)), mode="edge")
     pooled = np.max(np.stack([padded[:, at : at + steps] for at in range(2 * stray + 1)]), axis=0)
+    of_pitches = np.ascontiguousarray((0.5 * (likeness + pooled)).T)
     for tuning in TUNINGS:
         away = np.array([round(tuning.cents(note) / GRID_CENTS) for note in Note])
         for low in lows:
             at = np.clip(low + away, 0, steps - 1)
-            of_notes = 0.5 * (likeness[:, at] + pooled[:, at])
-            which = of_notes.argmax(axis=1)
-            fit = float(of_notes[np.arange(len(which)), which].mean())
+            of_notes = of_pitches[at]
+            fit = float(of_notes.max(axis=0).mean())
             fits[low] = max(fits[low], fit)
             if fit - handicaps[low] > best_score:
                 best_score = fit - handicaps[low]
-                heard = np.bincount(which, minlength=len(Note)) / len(which)
+                heard = np.bincount(of_notes.argmax(axis=0), minlength=len(Note)) / of_notes.shape[1]
                 notes_hz = pitches_hz[low] * np.array([tuning.ratio(note) for note in Note])
                 best = ScaleFit(
                     bore, tuning, float(pitches_hz[low]), tuple(notes_hz.tolist()), tuple(heard.tolist()), fit
@@ -223,7 +223,8 @@ def _handicaps(pipe_hz: NDArray[np.float64]) -> NDArray[np.float64]:
 @lru_cache(maxsize=8)
 def _combs_between(first_hz: float, step_cents: float, count: int, grid: FrameGrid, bore: Bore) -> Floats:
     """Combs of so many pitches, each higher than the one before by so many cents: the same for every sound."""
-    return combs(first_hz * 2.0 ** (np.arange(count) * step_cents / 1200.0), grid, bore)
+    hz = np.asarray(first_hz * 2.0 ** (np.arange(count) * step_cents / 1200.0), np.float64)
+    return combs(hz, grid, bore)
 
 
 def combs(hz: Sequence[float] | NDArray[np.float64], grid: FrameGrid, bore: Bore) -> Floats:

@@ -8,9 +8,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from companion.hearing.heard import HeardNote
+from companion.hearing.heard import NAMES, SILENCE, STEP_NATS, HeardNote
 from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs
 from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, HeardStretch, Likely
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
 
 SURE_NATS = 6.0
@@ -160,3 +162,15 @@ def _alike(held: Sequence[HeardStretch], note: Note, learnt: Learnt) -> frozense
         for rank, pitch in enumerate(learnt.voice.pitches)
         if pitch.note is not note and any(abs(cents[rank] - own) < ALIKE_CENTS for own in mine)
     )
+
+
+def moments_packed(costs: Floats, pitches: Sequence[AudiblePitch]) -> bytes:
+    """Moments as bytes. costs: shape (moments, pitches and silence), as `learning.frame_costs` gives them; a name costs
+    what the cheapest of its fingerings does."""
+    by_name = np.full((len(costs), NAMES), np.inf, np.float32)
+    for rank, pitch in enumerate(pitches):
+        np.minimum(by_name[:, pitch.note], costs[:, rank], out=by_name[:, pitch.note])
+    by_name[:, SILENCE] = costs[:, -1]
+    more = by_name - by_name.min(axis=1, keepdims=True)
+    packed: bytes = np.minimum(np.rint(more / STEP_NATS), 255.0).astype(np.uint8).tobytes()
+    return packed

@@ -50,9 +50,9 @@ CLEARLY_ALONE = 0.93
 CLEAR_SHARE, LEAST_PLAYING_SHARE = 0.97, 0.03
 """Where a chanter plays for more than the one, or for less than the other, nothing is left out."""
 
-TWO_PLAY_SHARE = 0.2
+TWO_PLAY_SHARE = 0.27
 """Two notes last at once for this share of the time where two play: on trial a third of it and more in rounds of 0.7 to
-2 s; for 0.04 at most of one player, in rooms of 0.8 s too, and of two in unison."""
+2 s; for 0.06 at most of one player, in rooms of 0.8 s too, and of two in unison; drones that were not found 0.2."""
 
 WAVERING_CENTS = 27.0
 """With a vibrato of 20 cents either way all is heard; with one of 35 or 50 up to one note in four, on trial, was none,

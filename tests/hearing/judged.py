@@ -15,9 +15,10 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from companion.hearing.hear import hear_samples
+from companion.hearing.heard import HeardSound
 from companion.hearing.takes.judging import judge_heard
-from companion.listen.judgement import judge
-from companion.listen.model.findings import Finding
+from companion.listen.judgement import Judgement, judge
+from companion.listen.verdict.verdict import Verdict
 from companion.score.model import Tune
 from fingering.errors import UserError
 from tests.hearing.conditions.condition import CONDITIONS, RecordingCondition, recorded
@@ -33,8 +34,9 @@ from tests.learners.trials import EVERY_FAULT, FAULTLESS, TRIALS, Slips
 TOGETHER = "all kinds"
 HEADS = (
     *("source", "condition", "faults", "recall", "precision", "recall, MIDI", "precision, MIDI"),
-    *("notes without a fault", "findings there", "in 500 notes", "only melody"),
+    *("notes without a fault", "findings there", "in 500 notes", "judged", "only melody"),
 )
+"""Judged: of the notes, gracenotes and movements that are judged by MIDI, the share that is by sound."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,36 +72,55 @@ def rows(
 
 
 def _row(source: SoundSource, condition: RecordingCondition, played: Sequence[JudgedTake]) -> tuple[str, ...]:
-    by_sound, by_midi, faultless, melody = Score(), Score(), Score(), 0
+    hearings: list[HeardSound | None] = []
     for each in played:
-        found, short_sounds = _heard(each, condition)
+        recording = recorded(each.dry, condition, each.draw)
+        try:
+            hearings.append(hear_samples(recording.samples, recording.rate_hz))
+        except UserError:
+            hearings.append(None)
+    return source.value, condition.name, *figures(played, hearings)
+
+
+def figures(played: Sequence[JudgedTake], hearings: Sequence[HeardSound | None]) -> tuple[str, ...]:
+    """The cells below HEADS but the first two, of takes and what was heard of each, None for one that was refused."""
+    by_sound, by_midi, faultless, melody = Score(), Score(), Score(), 0
+    places, of_places = 0, 0
+    for each, heard in zip(played, hearings, strict=True):
+        told, truly = _judged(each, heard), judge(each.tune, each.take.notes)
+        found = told.findings if told else ()
         case = Case(each.trial, LearnerGroup.STEADY.value, each.draw)
-        melody += not short_sounds
+        melody += heard is None or not heard.short_sounds
+        places += _places(told.verdict) if told else 0
+        of_places += _places(truly.verdict)
         if each.trial == FAULTLESS:
             faultless.add(each.take, found, case, TOGETHER)
         else:
             by_sound.add(each.take, found, case, TOGETHER)
-            by_midi.add(each.take, judge(each.tune, each.take.notes).findings, case, TOGETHER)
+            by_midi.add(each.take, truly.findings, case, TOGETHER)
     false = faultless.elsewhere + faultless.false_alarms[TOGETHER]
     return (
-        source.value,
-        condition.name,
         str(by_sound.made(TOGETHER)),
         *(f"{_recall(each):.3f} | {_precision(each):.3f}" for each in (by_sound, by_midi)),
         *(str(faultless.notes), str(false), f"{500.0 * false / max(1, faultless.notes):.1f}"),
+        f"{places / max(1, of_places):.3f}",
         f"{melody} of {len(played)}",
     )
 
 
-def _heard(judged: JudgedTake, condition: RecordingCondition) -> tuple[tuple[Finding, ...], bool]:
-    """What is told of a recording, and whether short sounds were judged."""
-    recording = recorded(judged.dry, condition, judged.draw)
+def _judged(judged: JudgedTake, heard: HeardSound | None) -> Judgement | None:
+    """How a take is judged by its sound, on its own clock; None where it is refused."""
+    if heard is None:
+        return None
     try:
-        heard = hear_samples(recording.samples, recording.rate_hz)
-        found = judge_heard(judged.tune, heard).findings
-        return tuple(replace(each, at_s=each.at_s + judged.begins_s) for each in found), heard.short_sounds
+        told = judge_heard(judged.tune, heard)
     except UserError:
-        return (), False
+        return None
+    return replace(told, findings=tuple(replace(each, at_s=each.at_s + judged.begins_s) for each in told.findings))
+
+
+def _places(verdict: Verdict) -> int:
+    return verdict.notes.of + verdict.gracenotes.of + verdict.movements.of
 
 
 def _recall(score: Score) -> float:

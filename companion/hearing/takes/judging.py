@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-from itertools import pairwise
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.kinder import OCTAVES, SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.tune_reading import ReadSpan, TuneReader
+from companion.hearing.takes.weighing import LengthWeighing
+from companion.hearing.takes.withholding import OF_MELODY, OF_TIME, Withholding, changed_s, is_in_any, moved_s
 from companion.listen.judgement import Judgement, judge
-from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
@@ -19,47 +21,27 @@ from companion.score.model import Tune
 from companion.score.setting import Setting
 from fingering.errors import UserError
 
-ROUNDS = 3
+ROUNDS, READINGS = 3, 2
 
-_OF_MELODY = frozenset(
-    {
-        FindingKind.WRONG_NOTE,
-        FindingKind.MISSING_NOTE,
-        FindingKind.EARLY,
-        FindingKind.LATE,
-        FindingKind.POINTING,
-        FindingKind.BREAK,
-        FindingKind.ORDER,
-    }
-)
-"""What is told of a recording in which short sounds are not heard: what long notes show."""
-
-_OF_SHORT_SOUNDS = frozenset(
+_WEIGHED_ONLY = frozenset(
     {
         FindingKind.MISSING_GRACENOTE,
+        FindingKind.MISSING_NOTE,
         FindingKind.WRONG_GRACENOTE,
-        FindingKind.EXTRA_GRACENOTE,
+        FindingKind.WRONG_NOTE,
         FindingKind.LONG_GRACENOTE,
         FindingKind.UNEVEN,
-        FindingKind.CROSSING,
     }
 )
-
-CHANGED_WITHIN_S = 0.15
-"""A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
-
-LEAST_UNEVEN_IN_ROOM_MS = 42.0
-"""Gracenotes less uneven than this in a room may be even: the end of each is heard up to 20 ms late there. On trial
-even ones seemed uneven by 35 ms at most; uneven ones by 45 and more."""
-
-SURELY_LONG_MS = 100.0
-LEAST_NOTE_IN_ROOM_S = 0.2
-"""A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
-a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
+"""Where other readings were weighed in a room, these rest on what was likelier by far; what is too much may be an echo
+still. Under talk the evidence tells less than it says: talk is no note, nor is it the noise that was learnt."""
 
 NOT_FINE = (
-    "Gracenotes and crossings: an echo, drones or noise cover them; record closer to the microphone, the chanter alone."
+    "Gracenotes, crossings and stops: an echo, drones or noise cover them; record closer to the microphone, the "
+    "chanter alone."
 )
+NOT_IN_TIME = "When each note began: an echo, drones or noise cover too much of it."
+CROWDED = "Note by note: " + SoundTrouble.CROWDED.value + "."
 
 
 def partly_covered(count: int) -> str:
@@ -69,6 +51,18 @@ def partly_covered(count: int) -> str:
         f"Short sounds at {places}, which an echo, drones or noise cover; record closer to the microphone, "
         "the chanter alone."
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """How a sound was read, what was found in that, and where other readings were weighed."""
+
+    notes: list[HeardNote]
+    judgement: Judgement
+    weighed: tuple[ReadSpan, ...] = ()
+
+
+_Judging = Callable[[Sequence[HeardNote]], Judgement]
 
 
 def judge_heard(
@@ -82,112 +76,102 @@ def judge_heard(
 ) -> Judgement:
     """Judge what was heard, as `companion.listen.judgement.judge` does, in the reading that is kindest where in doubt.
 
-    Where a finding rests on what is not sure, the doubtful note is taken to have been as asked, and all is judged
-    again. Under an echo, drones or noise what still rests on such a place is not told, and it is said at how many;
-    where short sounds are not heard at all, the melody alone is judged. Raises UserError for what is no performance of
-    the tune, and where two players are heard.
+    Where something covers short sounds, all around a finding is read once more with the tune in hand, and stays what it
+    was only if that is likelier by far. Where a finding still rests on what is not sure, the doubtful note is taken to
+    have been as asked, and all is judged again. Under an echo, drones or noise what then rests on such a place is not
+    told, and it is said at how many; where short sounds are not heard at all, the melody alone is judged. Raises
+    UserError for what is no performance of the tune, and where two players are heard.
     """
     if SoundTrouble.TWO_PLAYERS in heard.troubles:
         what = "two players sound different notes at once in this recording, so it is not judged"
         raise UserError(what, "record one alone", where)
+
+    def judged(notes: Sequence[HeardNote], untold: Callable[[Finding], bool] = lambda finding: False) -> Judgement:
+        return judge(tune, events_of(notes), strictness, terms, setting=setting, where=where, untold=untold)
+
     cover = SoundCover.of(heard)
-    doubted = octaves_doubted(heard.notes, cover)
-    notes = doubted
-    judgement = judge(tune, events_of(notes), strictness, terms, setting=setting, where=where)
-    for _ in range(ROUNDS):
-        kinder = kinder_reading(notes, heard.maybe, judgement.findings, cover)
-        if kinder == notes:
-            break
-        again = judge(tune, events_of(kinder), strictness, terms, setting=setting, where=where)
-        if len(again.findings) > len(judgement.findings):
-            break
-        notes, judgement = kinder, again
-    changed_s, asked = _changed_s(doubted, notes), judgement.asked
-
-    def untold(finding: Finding) -> bool:
-        if _is_covered(finding, changed_s) or (cover.echo and _is_covered_by_echo(finding, asked)):
-            return True
-        return cover.echo and not heard.short_sounds and rests_on_gracenotes(finding, asked)
-
-    count = sum(map(untold, judgement.findings)) if cover.other else 0
+    costs = heard.evidence.costs() if heard.evidence and cover.other else None
+    read = _read_by_tune(heard, costs, judged)
+    kind = _read_kindly(heard, cover, read, judged)
+    judgement = kind.judgement
+    lengths = None if costs is None or heard.evidence is None else LengthWeighing(heard.evidence, costs, kind.notes)
+    withholding = Withholding(
+        cover,
+        judgement.asked,
+        changed_s(octaves_doubted(read.notes, cover), kind.notes),
+        [] if lengths is None else moved_s(heard.notes, read.notes),
+        read.weighed,
+        lengths,
+        heard.short_sounds,
+    )
+    count = sum(map(withholding.is_untold, judgement.findings))
     if count:
-        events = events_of(notes)
-        judgement = judge(tune, events, strictness, terms, setting=setting, where=where, untold=untold)
+        judgement = judged(kind.notes, withholding.is_untold)
+    if SoundTrouble.CROWDED in heard.troubles:
+        return _only(judgement, frozenset(), CROWDED)
+    if not heard.in_time:
+        return _only(judgement, OF_MELODY - OF_TIME, NOT_FINE, NOT_IN_TIME)
     if not heard.short_sounds:
-        return _melody_alone(judgement)
+        return _only(judgement, OF_MELODY, NOT_FINE)
     if not count:
         return judgement
     said = (*judgement.verdict.not_judged, partly_covered(count))
     return replace(judgement, verdict=replace(judgement.verdict, not_judged=said))
 
 
-def _changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
-    """When those notes begin that were read otherwise than they were heard."""
-    return [each.at_s for each in {*heard} ^ {*read}]
+def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> _Reading:
+    """What was heard, read with the tune in hand where that can be weighed. costs: those of the evidence."""
+    best = _Reading([*heard.notes], judged(heard.notes))
+    if costs is None or heard.evidence is None:
+        return best
+    shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
+    reader = TuneReader(heard.evidence, costs, shortest_s)
+    for _ in range(READINGS):
+        read, spans = reader.read(best.notes, best.judgement)
+        weighed = (*best.weighed, *spans)
+        if read == best.notes:
+            return replace(best, weighed=weighed)
+        again = judged(read)
+        if len(again.findings) > len(best.judgement.findings):
+            break
+        best = _Reading(read, again, weighed)
+    return best
 
 
-def _is_covered(finding: Finding, changed_s: Sequence[float]) -> bool:
-    """Whether a finding on short sounds rests on what is not sure."""
-    if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or _is_surely_long(finding):
-        return False
-    return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in changed_s)
+def _read_kindly(heard: HeardSound, cover: SoundCover, read: _Reading, judged: _Judging) -> _Reading:
+    """What was read, with what is doubtful near a finding taken to be as asked."""
+    best = replace(read, notes=octaves_doubted(read.notes, cover))
+    for _ in range(ROUNDS):
+        found = [
+            each
+            for each in best.judgement.findings
+            if not (cover.echo and each.kind in _WEIGHED_ONLY and is_in_any(each.at_s, read.weighed))
+        ]
+        kinder = kinder_reading(best.notes, heard.maybe, found, cover)
+        if kinder == best.notes:
+            break
+        again = judged(kinder)
+        if len(again.findings) > len(best.judgement.findings):
+            break
+        best = replace(best, notes=kinder, judgement=again)
+    return best
 
 
-def _is_covered_by_echo(finding: Finding, asked: Asked) -> bool:
-    """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
-    if finding.throughout:
-        return False
-    match finding.kind:
-        case FindingKind.UNEVEN:
-            return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
-        case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
-            return len(finding.asked) == 1 and (finding.asked in _OCTAVE_BELOW or _is_short(finding.played, asked))
-        case FindingKind.LONG_GRACENOTE:
-            return not _is_surely_long(finding)
-        case kind:
-            # On trial some were lost in an echo without a trace: no costs tell these from those not played.
-            return kind is FindingKind.MISSING_GRACENOTE
-
-
-def rests_on_gracenotes(finding: Finding, asked: Asked) -> bool:
-    """Whether a finding on melody needs gracenotes to be heard: how many equal notes there were in a row, or when each
-    began, is told by the gracenotes between them; and where one is lost in a row, more seem to be skipped."""
-    if finding.kind not in _OF_MELODY or finding.throughout:
-        return False
-    if finding.kind is FindingKind.MISSING_NOTE and len(finding.asked) > 1:
-        return True
-    ranks = [asked.note_tokens[each] for each in range(max(0, finding.played - 2), finding.played + 1)]
-    notes = [None if rank is None else asked.tokens[rank].note for rank in ranks]
-    return any(one is not None and one is other for one, other in pairwise(notes))
-
-
-_OCTAVE_BELOW = {each.letter for each, other in OCTAVES.items() if each < other}
-"""Notes that a note an octave above may hide while it rings."""
-
-
-def _is_short(played: int, asked: Asked) -> bool:
-    """Whether a melody note is short besides its gracenotes, by the tempo as asked."""
-    rank = asked.note_tokens[played]
-    return rank is not None and asked.tokens[rank].end_s - asked.tokens[rank].start_s < LEAST_NOTE_IN_ROOM_S
-
-
-def _is_surely_long(finding: Finding) -> bool:
-    """Whether a gracenote was as long as a melody note, which is heard under anything."""
-    return finding.kind is FindingKind.LONG_GRACENOTE and (finding.ms or 0.0) >= SURELY_LONG_MS
-
-
-def _melody_alone(judgement: Judgement) -> Judgement:
-    """A judgement without all that short sounds alone show, which says so."""
+def _only(judgement: Judgement, kinds: frozenset[FindingKind], *why: str) -> Judgement:
+    """A judgement without all but findings of some kinds of long notes, which says why; of none nothing is counted."""
     verdict = judgement.verdict
     return replace(
         judgement,
-        findings=tuple(each for each in judgement.findings if each.kind in _OF_MELODY),
+        findings=tuple(each for each in judgement.findings if each.kind in kinds),
         verdict=replace(
             verdict,
-            matters=tuple(each for each in verdict.matters if all(one.kind in _OF_MELODY for one in each.findings)),
-            went_well=verdict.melody_well,
+            matters=tuple(
+                each for each in verdict.matters if kinds and all(one.kind in kinds for one in each.findings)
+            ),
+            went_well=verdict.melody_well if kinds >= OF_MELODY else (),
+            notes=verdict.notes if kinds else Share(0, 0),
             gracenotes=Share(0, 0),
             movements=Share(0, 0),
-            not_judged=(*verdict.not_judged, NOT_FINE),
+            not_judged=(*verdict.not_judged, *why),
         ),
     )

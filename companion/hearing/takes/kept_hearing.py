@@ -5,6 +5,7 @@ A kept hearing is one file in the program's cache, written whole. One that is sp
 
 from __future__ import annotations
 
+import base64
 import contextlib
 import hashlib
 import json
@@ -18,7 +19,7 @@ from companion.files.folders import cache_folder
 from companion.files.kept_json import Table, Unfit, parse_table
 from companion.files.reading import read_limited
 from companion.files.writing import write_whole
-from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from fingering.errors import UserError
 from fingering.notes import Note
 
@@ -27,7 +28,8 @@ LARGEST_BYTES = 50_000_000
 """More than the four hours of sound that are read at most can hold: some 100,000 notes, 100 bytes each."""
 
 MOST_KEPT = 200
-"""Hearings that are kept; a minute of playing is some 40 kB. The oldest give way."""
+"""Hearings that are kept; a minute of playing is some 40 kB, with an echo, drones or noise some 240 kB. The oldest give
+way."""
 
 _NAMED_BY = 32  # hexadecimal digits of each digest
 _OTHERS = frozenset({"takes", "live", "microphone"})
@@ -110,7 +112,13 @@ def _to_data(kept: KeptHearing) -> dict[str, Any]:
         "notes": [_note_to_data(each) for each in heard.notes],
         "maybe": [_note_to_data(each) for each in heard.maybe],
         "troubles": [{"name": each.name} for each in heard.troubles],
+        "evidence": [_evidence_to_data(heard.evidence)] if heard.evidence else [],
     }
+
+
+def _evidence_to_data(evidence: SoundEvidence) -> dict[str, Any]:
+    packed = base64.b64encode(evidence.packed).decode()
+    return {"begins_s": evidence.begins_s, "hop_s": evidence.hop_s, "packed": packed}
 
 
 def _note_to_data(note: HeardNote) -> dict[str, Any]:
@@ -136,8 +144,19 @@ def _from_table(data: Table) -> KeptHearing:
         notes=tuple(_notes(data.tables_up_to("notes", _MOST_NOTES))),
         maybe=tuple(_notes(data.tables_up_to("maybe", _MOST_NOTES))),
         troubles=tuple(each.one_of("name", troubles) for each in data.tables_up_to("troubles", len(troubles))),
+        evidence=next(map(_evidence, data.tables_up_to("evidence", 1)), None),
     )
     return KeptHearing(heard, data.number("greatest", 0.0, _LONGEST_S))
+
+
+def _evidence(row: Table) -> SoundEvidence:
+    begins_s, hop_s = row.number("begins_s", -_LONGEST_S, _LONGEST_S), row.number("hop_s", 1e-4, 1.0)
+    found = SoundEvidence(begins_s, hop_s, row.packed("packed", LARGEST_BYTES))
+    try:
+        found.unpacked()
+    except ValueError as error:
+        raise Unfit("'packed' holds no evidence") from error
+    return found
 
 
 def _notes(rows: Sequence[Table]) -> Iterator[HeardNote]:

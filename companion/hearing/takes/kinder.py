@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from types import MappingProxyType
 
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import FINE_NOISE_DB, HeardNote, HeardSound
 from companion.hearing.takes.events import TOUCHING_S
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
@@ -23,9 +23,6 @@ UNSURE = 0.5
 SHORT_S = 0.08
 GRACENOTE_S = 0.035
 """How long a gracenote is taken to have been that was covered by other sound before a first note."""
-
-SOFT_NOISE_DB = -25.0
-"""Noise louder than this may cover a veiled gracenote, which is softer than any note."""
 
 REST_S = 0.03
 """What is left of a note after a gracenote that may have sounded in it, and is shorter, was that gracenote still."""
@@ -47,15 +44,18 @@ GAP_IN_ROOM_S = 0.15
 
 @dataclass(frozen=True, slots=True)
 class SoundCover:
-    """What covers short sounds. other: drones, noise or talk, or an echo. echo: whether it is an echo."""
+    """What covers short sounds. other: drones, noise or talk, or an echo. echo: whether it is an echo. noise: whether
+    it is noise or talk in which gracenotes are not vouched for."""
 
     other: bool = False
     echo: bool = False
+    noise: bool = False
 
     @classmethod
     def of(cls, heard: HeardSound) -> SoundCover:
         """What covers the short sounds of what was heard."""
-        return cls(not heard.fine or heard.noise_db > SOFT_NOISE_DB, heard.echo_s > 0.0)
+        noise = heard.noise_db > FINE_NOISE_DB and not (heard.drones or heard.echo_s)
+        return cls(heard.covered, heard.echo_s > 0.0, noise)
 
 
 CLEAR = SoundCover()

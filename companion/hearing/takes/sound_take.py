@@ -75,7 +75,8 @@ def hear_take_sound(take: Take, progress: Callable[[float], None] = lambda share
     end_s = begins_s + kept.heard.duration_s if is_its_own else take.end_s
     notes = tuple(_within(kept.heard.notes, begins_s, first_s, end_s))
     maybe = tuple(_within(kept.heard.maybe, begins_s, first_s, end_s))
-    heard = replace(kept.heard, notes=tuple(_of_the_tune(notes, take.heading)), maybe=maybe)
+    evidence = kept.heard.evidence.moved(begins_s) if kept.heard.evidence else None
+    heard = replace(kept.heard, notes=tuple(_of_the_tune(notes, take.heading)), maybe=maybe, evidence=evidence)
     whole = replace(take, messages=(), events=events_of(notes), end_s=end_s)
     return SoundTake(whole, heard, kept.greatest)
 

@@ -21,7 +21,8 @@ def verdict_text(judgement: Judgement) -> str:
     verdict = judgement.verdict
     lines = [verdict.title, ""]
     lines += [*_tempo_lines(judgement), *(f"  {line}" for line in _share_lines(judgement)), ""]
-    lines += ["What went well", *(f"  {line}" for line in verdict.went_well), ""]
+    if verdict.went_well:
+        lines += ["What went well", *(f"  {line}" for line in verdict.went_well), ""]
     if verdict.first:
         lines.append("What to mend first")
         for rank, matter in enumerate(verdict.first, start=1):
@@ -31,7 +32,7 @@ def verdict_text(judgement: Judgement) -> str:
         lines += ["Not judged", *(f"  {line}" for line in verdict.not_judged), ""]
     if judgement.findings:
         lines += [f"Everything heard ({len(judgement.findings)})", *_finding_lines(judgement)]
-    else:
+    elif verdict.notes.of:
         what = "No single note" if verdict.matters else "Nothing"
         lines.append(f"{what} to find fault with at this strictness.")
     return "\n".join(lines)

@@ -92,6 +92,8 @@ def test_only_what_is_clear_is_fine() -> None:
     under_drones = heard(SoundSource.PIPE_VOICE, DRONES)
     assert not under_drones.fine
     assert under_drones.short_sounds
+    assert under_drones.evidence is not None
+    assert len(under_drones.evidence.costs()) == pytest.approx(under_drones.duration_s * 400.0, rel=0.02)
 
 
 @pytest.mark.same_everywhere

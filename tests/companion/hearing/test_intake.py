@@ -121,6 +121,18 @@ def test_traits_are_measured() -> None:
 
 
 @pytest.mark.same_everywhere
+def test_what_leaves_a_note_and_comes_back_wavers() -> None:
+    """For 60 ms it is that note still, and how far it goes is told; for 0.2 s it is none, nor is what goes on."""
+    wave = [8, 8, 8, 9, 9, 9, 9, 9, 9, 8, 8, 8]
+    wavering = frames(wave * 10).traits()
+    assert wavering.on_scale == 1.0
+    assert wavering.wavers_cents == pytest.approx(10.0)  # from one pitch to the next, 20 cents, or half of it each way
+    assert frames([8] * 20 + [9] * 20 + [8] * 20).traits().on_scale == pytest.approx(2.0 / 3.0)
+    assert frames([8] * 50 + [9] * 6 + [2] * 50).traits().on_scale < 1.0
+    assert frames([8] * 100).traits().wavers_cents == 0.0
+
+
+@pytest.mark.same_everywhere
 def test_another_bore_is_told() -> None:
     """A frame that looks like the other bore's counts as such."""
     meter = TraitMeter(combs())

@@ -11,8 +11,9 @@ from companion.hearing.hear import hear_samples
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered, rests_on_gracenotes
+from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered
 from companion.hearing.takes.kinder import SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.withholding import rests_on_gracenotes
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
@@ -43,6 +44,14 @@ def test_touching_notes_have_no_silence_between() -> None:
     notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 2.0, C), HeardNote(2.5, 3.0, B))
     expected = (Sounded(0.0, B), Sounded(1.0, C), Sounded(2.0, None), Sounded(2.5, B), Sounded(3.0, None))
     assert events_of(notes) == expected
+
+
+def test_under_drones_short_sounds_need_notes_that_are_sure() -> None:
+    """One in ten hardly sure is too much, one in twenty is not; without drones neither matters."""
+    for doubtful, heard in ((2, False), (1, True)):
+        notes = tuple(HeardNote(float(at), at + 1.0, B, 0.5 if at < doubtful else 1.0) for at in range(20))
+        assert sound_of(notes, drones=True).short_sounds is heard
+        assert sound_of(notes).short_sounds
 
 
 def test_a_gracenote_that_may_have_sounded_is_not_missing() -> None:

@@ -84,6 +84,23 @@ def test_a_drill_that_may_lie_a_note_higher_is_not_sure() -> None:
     assert all(each.confidence <= 0.5 for each in found.notes)
 
 
+def with_vibrato(samples: Samples, cents: float) -> Samples:
+    """A sound whose pitch goes up and down by so much, five times a second."""
+    hz, at_s = 5.0, np.arange(len(samples)) / RATE_HZ
+    deep_s = cents * np.log(2.0) / 1200.0 / (2.0 * np.pi * hz)
+    moved_s = at_s - deep_s * np.cos(2.0 * np.pi * hz * at_s)
+    return np.asarray(np.interp(moved_s, at_s, samples), np.float32)
+
+
+def test_a_wide_vibrato_is_heard_and_said() -> None:
+    """Of 50 cents either way: no melody note is lost, and that short ones may be is said with the reason."""
+    recording = sounding(learners_take(SEED, SECONDS), SOURCE, SEED)
+    found = hear_samples(with_vibrato(recording.samples, 50.0), RATE_HZ)
+    assert score(found, recording).f1(NoteClass.MELODY) == 1.0
+    assert found.troubles == (SoundTrouble.WAVERING,)
+    assert not found.short_sounds
+
+
 def clicks(count: int) -> Samples:
     """A metronome at 75 beats a minute: 30 ms of 1 kHz that die away, 0.5 at most."""
     at_s = np.arange(count) / RATE_HZ % 0.8

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from companion.hearing.hear import SoundBlocks
-from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from companion.hearing.takes import kept_hearing, recordings
 from companion.hearing.takes.kept_hearing import KeptHearing, keep_hearing, kept_path, read_hearing
 from companion.hearing.takes.recordings import hear_recording
@@ -36,7 +36,8 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def _kept() -> KeptHearing:
     """With every sort of doubt in it."""
     maybe = (HeardNote(1.0, 1.02, Note.HIGH_G, 0.3, frozenset({Note.F, Note.E})),)
-    return KeptHearing(replace(heard_short(), maybe=maybe, troubles=(SoundTrouble.NOISY,)), 0.25)
+    evidence = SoundEvidence.of([bytes(range(20))], 0.01, 0.0025)
+    return KeptHearing(replace(heard_short(), maybe=maybe, troubles=(SoundTrouble.NOISY,), evidence=evidence), 0.25)
 
 
 def _refuse(*_: object) -> object:

@@ -31,7 +31,7 @@ MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
         ({}, ""),
         ({"echo_s": 0.5}, MELODY_ALONE),
         ({"echo_s": 0.3}, ""),
-        ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 2}, MELODY_ALONE),
+        ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 3}, MELODY_ALONE),
         ({"notes": (NOTE,) * 20, "maybe": (NOTE,) * 2}, ""),
         ({"drones": True}, ""),
         ({"drones": True, "notes": (NOTE,) * 20, "maybe": (NOTE,)}, MELODY_ALONE),

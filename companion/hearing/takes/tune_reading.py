@@ -1,0 +1,120 @@
+"""What was heard, read with the tune in hand: where a finding may rest on what is not sure, the sound is gone through
+once more for the asked notes. Pure."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from companion.hearing.heard import SILENCE, HeardNote, SoundEvidence
+from companion.hearing.spectra import Floats
+from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
+from companion.listen.judgement import Judgement
+from fingering.notes import Note
+
+CLEAR_S = 0.15
+"""A note in whose middle nothing is found for so long either way was heard right, and parts one span from the next."""
+
+HELD_S = 0.1
+"""What lasts less is not surely heard by itself."""
+
+MOST_TOKENS = 80
+"""A span of more asked notes was not played as it was asked for at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadSpan:
+    """A span that was read with the tune in hand, from s to s."""
+
+    begins_s: float
+    stops_s: float
+
+    def holds(self, at_s: float) -> bool:
+        """Whether a moment lies in it."""
+        return self.begins_s <= at_s < self.stops_s
+
+
+class TuneReader:
+    """Reads what was heard with the tune in hand; what it has gone through once it knows.
+
+    evidence: what the sound said. costs: its costs. shortest_s: what is shorter is no note that was put in.
+    """
+
+    def __init__(self, evidence: SoundEvidence, costs: Floats, shortest_s: float) -> None:
+        self._evidence, self._costs = evidence, costs
+        self._least = round(shortest_s / evidence.hop_s)
+        self._known: dict[tuple[int, ...], list[HeardNote]] = {}
+
+    def read(self, notes: Sequence[HeardNote], judgement: Judgement) -> tuple[list[HeardNote], list[ReadSpan]]:
+        """The notes, read anew around what was found in them, and where they were."""
+        out: list[HeardNote] = []
+        spans: list[ReadSpan] = []
+        rest = list(notes)
+        for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
+            names = [int(each.note) for each in judgement.asked.tokens[first : last + 1]]
+            read = self._way(begins_s, stops_s, names)
+            if not read:
+                continue
+            opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
+            closing = next(each for each in rest if each.at_s <= stops_s < each.stop_s)
+            if len(read) > 1:
+                ends = replace(opening, stop_s=read[0].stop_s), replace(closing, at_s=read[-1].at_s)
+                read = [ends[0], *read[1:-1], ends[1]]
+            else:
+                read = [replace(opening, stop_s=closing.stop_s)]
+            out += [each for each in rest if each.at_s < opening.at_s]
+            out += read[:-1]
+            rest = [read[-1], *(each for each in rest if each.at_s > closing.at_s)]
+            spans.append(ReadSpan(begins_s, stops_s))
+        return out + rest, spans
+
+    def _way(self, begins_s: float, stops_s: float, names: list[int]) -> list[HeardNote]:
+        """The notes of a span; none where it cannot be read."""
+        begin, stop = self._evidence.moment(begins_s), self._evidence.moment(stops_s)
+        part = self._costs[begin:stop]
+        if not 1 < len(names) <= MOST_TOKENS or not len(part):
+            return []
+        about = begin, stop, *names
+        if about not in self._known:
+            steps = without_short(expected_way(part, names), part, self._least)
+            self._known[about] = _as_notes(steps, begin, self._evidence)
+        return self._known[about]
+
+
+def _spans(notes: Sequence[HeardNote], judgement: Judgement) -> Iterator[tuple[tuple[float, int], tuple[float, int]]]:
+    """Yield the spans with findings in them, between notes that were surely heard: when each of those is in its middle,
+    and which asked note it is."""
+    found_s = sorted(each.at_s for each in judgement.findings)
+    for one, other in pairwise(_sure_places(notes, judgement, found_s)):
+        if bisect_right(found_s, other[0]) > bisect_right(found_s, one[0]):
+            yield one, other
+
+
+def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequence[float]) -> list[tuple[float, int]]:
+    asked, starts = judgement.asked, [each.at_s for each in notes]
+    places = []
+    for played, at_s in judgement.places:
+        rank, at = asked.note_tokens[played], bisect_right(starts, at_s + 1e-6) - 1
+        if rank is None or at < 0:
+            continue
+        note = notes[at]
+        middle_s = 0.5 * (note.at_s + note.stop_s)
+        near = bisect_right(found_s, middle_s + CLEAR_S) > bisect_right(found_s, middle_s - CLEAR_S)
+        if note.note is asked.tokens[rank].note and note.length_s >= HELD_S and not near:
+            places.append((middle_s, rank))
+    return sorted(places)
+
+
+def _as_notes(steps: Sequence[WayStep], begin: int, evidence: SoundEvidence) -> list[HeardNote]:
+    out: list[HeardNote] = []
+    for each in steps:
+        if each.name == SILENCE:
+            continue
+        at_s, stop_s = evidence.edge_s(begin + each.first), evidence.edge_s(begin + each.stop)
+        if out and out[-1].note == each.name and at_s - out[-1].stop_s < 1e-9:
+            out[-1] = replace(out[-1], stop_s=stop_s)
+        else:
+            out.append(HeardNote(at_s, stop_s, Note(each.name)))
+    return out

@@ -1,0 +1,173 @@
+"""Which findings are not told of a sound: those that what covers it may have made. Pure."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from companion.hearing.heard import HeardNote
+from companion.hearing.takes.kinder import OCTAVES, SoundCover
+from companion.hearing.takes.tune_reading import ReadSpan
+from companion.hearing.takes.weighing import LengthWeighing
+from companion.listen.model.asked import Asked
+from companion.listen.model.findings import Finding, FindingKind
+
+OF_MELODY = frozenset(
+    {
+        FindingKind.WRONG_NOTE,
+        FindingKind.MISSING_NOTE,
+        FindingKind.EARLY,
+        FindingKind.LATE,
+        FindingKind.POINTING,
+        FindingKind.ORDER,
+    }
+)
+"""What is told of a recording in which short sounds are not heard: what long notes show. Silences are not among it:
+where so much is covered, some notes are too."""
+
+_OF_SHORT_SOUNDS = frozenset(
+    {
+        FindingKind.MISSING_GRACENOTE,
+        FindingKind.WRONG_GRACENOTE,
+        FindingKind.EXTRA_GRACENOTE,
+        FindingKind.LONG_GRACENOTE,
+        FindingKind.UNEVEN,
+        FindingKind.CROSSING,
+    }
+)
+OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
+
+_LOST_IN_TALK = frozenset({FindingKind.MISSING_GRACENOTE, FindingKind.WRONG_GRACENOTE})
+"""What talk 10 dB softer than a chanter may make of gracenotes: of a bore, which sounds fewer harmonics, it covered
+some for as long as they sounded, so that no evidence was left of them."""
+
+CHANGED_WITHIN_S = 0.15
+"""A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
+
+MOVED_WITHIN_S, SAME_WITHIN_S = 0.06, 0.015
+"""When a note began is not known within so much of a note that the tune alone put there: one that was heard begins as
+near as the other to when it was read."""
+
+LEAST_UNEVEN_IN_ROOM_MS = 55.0
+"""Gracenotes less uneven than this in a room may be even: after a loud one the next is heard up to 30 ms late there,
+and surely so, since its echo is taken for it. On trial even ones seemed uneven by 53 ms;
+uneven ones differ by 35 to 60, so that most are not told there."""
+
+LEAST_LONG_IN_ROOM_MS = 120.0
+"""A gracenote that seems shorter in a room may be no long one: on trial one of 39 ms with its echo seemed to last
+115 ms."""
+
+SURELY_LONG_MS = 100.0
+LEAST_NOTE_IN_ROOM_S = 0.2
+"""A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
+a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Withholding:
+    """What is known of a sound that tells which findings rest on it.
+
+    changed_s: when those notes begin that were taken to be as asked for want of anything better. moved_s: when those
+    begin that the tune put elsewhere than they were heard. weighed: where other readings were weighed. lengths: what
+    weighs lengths; None where nothing can. short_sounds: whether they are heard at all.
+    """
+
+    cover: SoundCover
+    asked: Asked
+    changed_s: Sequence[float]
+    moved_s: Sequence[float]
+    weighed: Sequence[ReadSpan]
+    lengths: LengthWeighing | None
+    short_sounds: bool
+
+    def is_untold(self, finding: Finding) -> bool:
+        """Whether a finding is not to be told."""
+        if not self.cover.other:
+            return False
+        if self._is_covered(finding) or (not finding.throughout and self._has_moved(finding)):
+            return True
+        if not self.cover.echo:
+            return self.cover.noise and finding.kind in _LOST_IN_TALK and not finding.throughout
+        if not self.short_sounds and rests_on_gracenotes(finding, self.asked):
+            return True
+        return not finding.throughout and self._is_covered_by_echo(finding)
+
+    def _is_covered(self, finding: Finding) -> bool:
+        """Whether a finding on short sounds rests on what is not sure."""
+        if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or _is_surely_long(finding):
+            return False
+        return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in self.changed_s)
+
+    def _has_moved(self, finding: Finding) -> bool:
+        """Whether a note's time is known by the tune alone."""
+        return finding.kind in OF_TIME and any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in self.moved_s)
+
+    def _is_covered_by_echo(self, finding: Finding) -> bool:
+        """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
+        weighed = is_in_any(finding.at_s, self.weighed)
+        match finding.kind:
+            case FindingKind.UNEVEN:
+                return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
+            case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
+                hidden = finding.asked in _OCTAVE_BELOW or (not weighed and _is_short(finding.played, self.asked))
+                return len(finding.asked) == 1 and hidden
+            case FindingKind.LONG_GRACENOTE:
+                if self.lengths is None:
+                    return not _is_surely_long(finding)
+                return (finding.ms or 0.0) < LEAST_LONG_IN_ROOM_MS or not self.lengths.is_clearly_long(finding)
+            case kind:
+                # On trial some were lost in an echo: only what was weighed tells these from those not played.
+                return kind is FindingKind.MISSING_GRACENOTE and not weighed
+
+
+def is_in_any(at_s: float, spans: Sequence[ReadSpan]) -> bool:
+    """Whether a moment lies in any of the spans."""
+    return any(each.holds(at_s) for each in spans)
+
+
+def changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
+    """When those notes begin that were read otherwise than they were heard."""
+    return [each.at_s for each in {*heard} ^ {*read}]
+
+
+def moved_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
+    """When those notes begin of which there is none of their name in the other, but for some ms of their beginning."""
+    return [*_without_like(heard, read), *_without_like(read, heard)]
+
+
+def _without_like(some: Sequence[HeardNote], others: Sequence[HeardNote]) -> Iterator[float]:
+    starts = [each.at_s for each in others]
+    for each in some:
+        first = bisect_left(starts, each.at_s - SAME_WITHIN_S)
+        near = others[first : bisect_right(starts, each.at_s + SAME_WITHIN_S)]
+        if not any(one.note is each.note for one in near):
+            yield each.at_s
+
+
+def rests_on_gracenotes(finding: Finding, asked: Asked) -> bool:
+    """Whether a finding on melody needs gracenotes to be heard: how many equal notes there were in a row, or when each
+    began, is told by the gracenotes between them; and where one is lost in a row, more seem to be skipped."""
+    if finding.kind not in OF_MELODY or finding.throughout:
+        return False
+    if finding.kind is FindingKind.MISSING_NOTE and len(finding.asked) > 1:
+        return True
+    ranks = [asked.note_tokens[each] for each in range(max(0, finding.played - 2), finding.played + 1)]
+    notes = [None if rank is None else asked.tokens[rank].note for rank in ranks]
+    return any(one is not None and one is other for one, other in pairwise(notes))
+
+
+_OCTAVE_BELOW = {each.letter for each, other in OCTAVES.items() if each < other}
+"""Notes that a note an octave above may hide while it rings."""
+
+
+def _is_short(played: int, asked: Asked) -> bool:
+    """Whether a melody note is short besides its gracenotes, by the tempo as asked."""
+    rank = asked.note_tokens[played]
+    return rank is not None and asked.tokens[rank].end_s - asked.tokens[rank].start_s < LEAST_NOTE_IN_ROOM_S
+
+
+def _is_surely_long(finding: Finding) -> bool:
+    """Whether a gracenote was as long as a melody note, which is heard under anything."""
+    return finding.kind is FindingKind.LONG_GRACENOTE and (finding.ms or 0.0) >= SURELY_LONG_MS

@@ -1,0 +1,33 @@
+"""Evidence made by hand: what a sound said, without the sound."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from companion.hearing.heard import NAMES, SILENCE, HeardNote, SoundEvidence
+from companion.hearing.spectra import Floats
+from companion.hearing.telling import moments_packed
+from companion.hearing.voice import AudiblePitch
+from fingering.notes import Note
+
+HOP_S = 0.0025
+PITCHES = tuple(AudiblePitch(note, 0.0) for note in Note)
+CLEAR_NATS = 4.0
+"""By how much a moment of a note is less likely to be another, as in a good room."""
+
+
+def costs_of_notes(notes: Sequence[HeardNote], stop_s: float, nats: float = CLEAR_NATS) -> Floats:
+    """Costs of moments from 0 s on, by name, in which these notes are likelier by so much, and silence elsewhere."""
+    costs = np.full((round(stop_s / HOP_S), NAMES), nats, np.float32)
+    names = np.full(len(costs), SILENCE)
+    for each in notes:
+        names[round(each.at_s / HOP_S) : round(each.stop_s / HOP_S)] = each.note
+    costs[np.arange(len(costs)), names] = 0.0
+    return costs
+
+
+def evidence_of(costs: Floats) -> SoundEvidence:
+    """The evidence of moments from 0 s on."""
+    return SoundEvidence.of([moments_packed(costs, PITCHES)], 0.5 * HOP_S, HOP_S)

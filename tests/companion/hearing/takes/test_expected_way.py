@@ -1,0 +1,66 @@
+"""Who knows the tune hears it wherever it is likely enough, and nothing of it where it is not."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.hearing.heard import HeardNote
+from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
+from fingering.notes import Note
+from tests.companion.hearing.takes.said import costs_of_notes
+
+pytestmark = pytest.mark.same_everywhere
+
+B, C, D, HIGH_G = Note.B, Note.C, Note.D, Note.HIGH_G
+LOW_A = Note.LOW_A
+
+
+def way(notes: list[HeardNote], asked: list[Note]) -> list[tuple[int, int, int, int | None]]:
+    """The steps through what these notes say."""
+    steps = expected_way(costs_of_notes(notes, notes[-1].stop_s), asked)
+    return [(each.name, each.first, each.stop, each.asked) for each in steps]
+
+
+def test_what_is_played_as_asked_is_heard_as_that() -> None:
+    """When each note began, too."""
+    played = [HeardNote(0.0, 0.2, B), HeardNote(0.2, 0.23, HIGH_G), HeardNote(0.23, 0.4, C)]
+    assert way(played, [B, HIGH_G, C]) == [(B, 0, 80, 0), (HIGH_G, 80, 92, 1), (C, 92, 160, 2)]
+
+
+def test_a_gracenote_that_is_clearly_not_there_is_left_out() -> None:
+    """Eight moments of it would cost 32 nats; where they cost 16 it was played."""
+    played = [HeardNote(0.0, 0.2, B), HeardNote(0.2, 0.4, C)]
+    asked = [B, HIGH_G, C]
+    assert way(played, asked) == [(B, 0, 80, 0), (C, 80, 160, 2)]
+    costs = costs_of_notes(played, 0.4)
+    costs[:, HIGH_G] /= 2.0
+    assert [each.name for each in expected_way(costs, asked)] == asked
+
+
+def test_what_is_clearly_put_in_is_told() -> None:
+    """30 ms of it, between two notes and within one; 10 ms are not enough."""
+    for length_s, heard in ((0.03, [B, D, B, LOW_A, C]), (0.01, [B, C])):
+        played = [HeardNote(0.0, 0.1, B), HeardNote(0.1, 0.1 + length_s, D), HeardNote(0.1 + length_s, 0.2, B)]
+        played += [HeardNote(0.2, 0.2 + length_s, LOW_A), HeardNote(0.2 + length_s, 0.4, C)]
+        found = way(played, [B, C])
+        assert [name for name, *_ in found] == heard
+        assert [asked for *_, asked in found if asked is not None] == ([0, 0, 1] if len(heard) > 2 else [0, 1])
+
+
+def test_another_note_may_sound_instead_and_notes_may_be_begun_again() -> None:
+    """A wrong note costs no more than one put in, nearly; going back costs more."""
+    wrong = [HeardNote(0.0, 0.1, B), HeardNote(0.1, 0.3, D), HeardNote(0.3, 0.4, LOW_A)]
+    assert [each[0] for each in way(wrong, [B, C, LOW_A])] == [B, D, LOW_A]
+    again = [HeardNote(0.1 * rank, 0.1 * rank + 0.1, note) for rank, note in enumerate([B, C, D, B, C, D, LOW_A])]
+    assert [asked for *_, asked in way(again, [B, C, D, LOW_A])] == [0, 1, 2, 0, 1, 2, 3]
+
+
+def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
+    """That of the two as which it costs less; what was asked for stays however short."""
+    costs = costs_of_notes([HeardNote(0.0, 0.1, B), HeardNote(0.1, 0.2, C)], 0.2)
+    costs[36:40, [B, C]] = [1.0, 0.0]
+    steps = [WayStep(B, 0, 36, 0), WayStep(D, 36, 40, None), WayStep(C, 40, 80, 1)]
+    assert without_short(steps, costs, 5) == [WayStep(B, 0, 36, 0), WayStep(C, 36, 80, 1)]
+    assert without_short(steps, costs, 4) == steps
+    asked = [steps[0], WayStep(D, 36, 40, 1), WayStep(C, 40, 80, 2)]
+    assert without_short(asked, costs, 5) == asked

@@ -1,0 +1,125 @@
+"""What is read with the tune in hand is told only where it is likelier by far."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.takes.judging import CROWDED, NOT_IN_TIME, judge_heard
+from companion.hearing.takes.weighing import LengthWeighing
+from companion.hearing.takes.withholding import moved_s
+from companion.listen.model.findings import Finding, FindingKind
+from companion.score.model import Tune
+from fingering.notes import Note
+from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
+from tests.companion.listen.playing import asked_of, tune_of
+
+pytestmark = pytest.mark.same_everywhere
+
+MUSIC = "A2 {g}B2 c2 d2|e2 {d}c2 {g}A2 B2|c2 {g}d2 e2 c2|{g}d2 A2 B2 {d}c2|"
+SHORT_S = 0.08
+
+
+@cache
+def tune() -> Tune:
+    """Four bars."""
+    return tune_of(MUSIC)
+
+
+@cache
+def played() -> tuple[HeardNote, ...]:
+    """All of it, without a fault."""
+    return tuple(
+        HeardNote(round(0.5 + each.start_s, 4), round(0.5 + each.end_s, 4), each.note)
+        for each in asked_of(MUSIC).tokens
+    )
+
+
+def in_room(notes: Sequence[HeardNote], *, said: Sequence[HeardNote], nats: float = 4.0) -> HeardSound:
+    """A sound in which these notes were heard, and others said so clearly."""
+    stop_s = notes[-1].stop_s + 0.5
+    evidence = evidence_of(costs_of_notes(said, stop_s, nats))
+    return HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.3, 0.015, stop_s, tuple(notes), evidence=evidence)
+
+
+def without(rank: int) -> list[HeardNote]:
+    """The notes without one of the gracenotes, over which the note before sounds on."""
+    short = [at for at, each in enumerate(played()) if each.length_s < SHORT_S][rank]
+    before = replace(played()[short - 1], stop_s=played()[short].stop_s)
+    return [*played()[: short - 1], before, *played()[short + 1 :]]
+
+
+def kinds(heard: HeardSound) -> list[FindingKind]:
+    """What is told of it."""
+    return [each.kind for each in judge_heard(tune(), heard).findings]
+
+
+def test_a_gracenote_is_missing_in_a_room_where_it_would_have_been_heard() -> None:
+    """It is told of one that was clearly not there, and not of one that nearly was, nor where nothing was weighed."""
+    notes = without(2)
+    assert kinds(in_room(played(), said=played())) == []
+    assert kinds(in_room(notes, said=notes)) == [FindingKind.MISSING_GRACENOTE]
+    assert kinds(in_room(notes, said=notes, nats=2.0)) == []
+    assert kinds(replace(in_room(notes, said=notes), evidence=None)) == []
+
+
+def test_under_talk_no_gracenote_is_missing() -> None:
+    """Where it is loud; what was left of the gracenotes would be told as missing where it is soft."""
+    soft = replace(in_room(without(2), said=without(2)), echo_s=0.0, noise_db=-18.0)
+    assert kinds(soft) == [FindingKind.MISSING_GRACENOTE]
+    assert kinds(replace(soft, noise_db=-14.0)) == []
+
+
+def test_what_was_not_there_by_all_that_sounded_is_not_told() -> None:
+    """A gracenote too many whose evidence is another note's: the sound has the last word."""
+    at = next(rank for rank, each in enumerate(played()) if rank > 8 and each.length_s > 0.2)
+    long = played()[at]
+    extra = HeardNote(long.at_s + 0.1, long.at_s + 0.13, Note.F)
+    parts = [replace(long, stop_s=extra.at_s), extra, replace(long, at_s=extra.stop_s)]
+    notes = [*played()[:at], *parts, *played()[at + 1 :]]
+    assert kinds(in_room(notes, said=notes)) == [FindingKind.EXTRA_GRACENOTE]
+    assert kinds(in_room(notes, said=played())) == []
+
+
+def test_a_gracenote_is_long_in_a_room_if_its_end_cannot_be_an_echo() -> None:
+    """Where what follows is as likely from 75 ms on, it is not."""
+    notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.65, Note.HIGH_G), HeardNote(0.65, 1.0, Note.C)]
+    told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "g", "g", (), 150.0, "", "", None)
+    costs = costs_of_notes(notes, 1.0)
+    assert LengthWeighing(evidence_of(costs), costs, notes).is_clearly_long(told)
+    costs[230:260, Note.C] = 0.0
+    assert not LengthWeighing(evidence_of(costs), costs, notes).is_clearly_long(told)
+
+
+def test_a_note_has_moved_that_has_no_like_near_it() -> None:
+    """15 ms off is near."""
+    heard = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 1.0, Note.C)]
+    assert moved_s(heard, [heard[0], HeardNote(0.51, 1.0, Note.C)]) == []
+    assert moved_s(heard, [heard[0], HeardNote(0.53, 1.0, Note.C)]) == [0.5, 0.53]
+
+
+def test_beside_another_player_nothing_is_told_note_by_note() -> None:
+    """And nothing praised; that is said."""
+    notes = without(2)[4:]
+    crowded = replace(in_room(notes, said=notes), troubles=(SoundTrouble.CROWDED,))
+    judged = judge_heard(tune(), crowded)
+    assert (judged.findings, judged.verdict.matters, judged.verdict.went_well) == ((), (), ())
+    assert judged.verdict.notes.of == judged.verdict.gracenotes.of == 0
+    assert CROWDED in judged.verdict.not_judged
+
+
+def test_times_are_not_told_where_hardly_a_note_is_sure() -> None:
+    """A late note is told of a sound in which a fifth of the notes are doubtful, not of one in which a third are."""
+    late = [
+        replace(each, at_s=each.at_s + 0.3 * (rank >= 12), stop_s=each.stop_s + 0.3 * (rank >= 11))
+        for rank, each in enumerate(played())
+    ]
+    for share, told in ((0.15, True), (0.33, False)):
+        maybe = tuple(HeardNote(0.6, 0.62, Note.F, 0.1) for _ in range(round(share * len(late))))
+        judged = judge_heard(tune(), replace(in_room(late, said=late), maybe=maybe))
+        assert bool(judged.findings) is told
+        assert (NOT_IN_TIME in judged.verdict.not_judged) is not told
