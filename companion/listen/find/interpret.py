@@ -62,7 +62,7 @@ class Interpreter:
     def once_more(self, begun_again_s: Collection[float]) -> Interpreter:
         """Return one for the same take from its beginning, which knows what this one has learnt of the player, and when
         notes were begun again, in s."""
-        gracenotes = GracenoteLengths(self._gracenotes.middle_s)
+        gracenotes = GracenoteLengths(self._gracenotes.known)
         return Interpreter(self._asked, self.limits, self._rhythm.once_more(), gracenotes, begun_again_s)
 
     @property

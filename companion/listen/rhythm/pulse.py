@@ -45,6 +45,10 @@ NEW_TEMPO_SPREAD = 0.25
 """The cost, in squares of standard deviations, of taking the tempo to be another one from the note before on, and the
 standard deviation, as a share, of what it may then be: half of what three notes cost that are not believed."""
 
+STEP = 14.0
+"""The cost, in squares of standard deviations, of taking the pulse to have moved once beside a note, which then is
+judged by what came before alone: a little more than that of not believing one note."""
+
 SAME_S, SAME_RATIO = 0.001, 0.001
 """Two pulses are the same up to these differences in when a note is due, in s, and in tempo, as a share."""
 
@@ -205,12 +209,19 @@ class Pulse:
             vague = ahead._replace(var_due=VAGUE_S**2, cov=0.0)
             found = self._by_following(vague, onset, following)
             surprise, state = min((surprise, state), found, key=itemgetter(0))
+        noise_s = self._noise_s(onset)
+        if self.settled and not onset.apart and following:
+            variance = noise_s**2 + onset.unsure_s**2
+            by_all = surprise + _believed_or_not(onset.at_s, state, variance)
+            by_step = STEP + self._by_step(ahead, onset, following, variance) if by_all > STEP else by_all
+            if by_step < by_all:
+                surprise, state = by_step - _believed_or_not(onset.at_s, ahead, variance), ahead
         if surprise > NEW_TEMPO and not onset.apart:
             in_new_tempo = self._ahead_in_new_tempo(onset, following)
             anew, other = self._by_following(in_new_tempo, onset, following)
             if anew + NEW_TEMPO < surprise:
                 state, ahead = other, in_new_tempo
-        noise_s, known_s = self._noise_s(onset), math.sqrt(state.var_due)
+        known_s = math.sqrt(state.var_due)
         spread_s = self._spread.strangeness * math.hypot(known_s, noise_s)
         return Due(state.due_s, known_s, noise_s, spread_s, ahead)
 
@@ -240,6 +251,13 @@ class Pulse:
             self._spread.learn(off_s, known + unsure, before_s, after_s)
 
     # --- what follows ---
+
+    def _by_step(self, ahead: _State, onset: Onset, following: Sequence[Onset], variance: float) -> float:
+        """How a note, of that variance (s²) of its own, and those that follow surprise if the pulse moved once, with
+        the note or with the one after it, and then went on."""
+        with_note, _ = self._by_following(self._anchored(onset), onset, following)
+        after, _ = self._by_following(self._anchored(following[0]), following[0], following[1:])
+        return min(with_note, after + _believed_or_not(onset.at_s, ahead, variance))
 
     def _by_following(self, ahead: _State, onset: Onset, following: Sequence[Onset]) -> tuple[float, _State]:
         """The state at a note as those that follow tell of it, and how they surprise. Any of them may be off its own
@@ -299,6 +317,11 @@ class Pulse:
     def _noise_s(self, onset: Onset) -> float:
         ratio = self._state.ratio
         return self._spread.noise_s(ratio * onset.before_s, ratio * onset.after_s)
+
+
+def _believed_or_not(at_s: float, state: _State, variance: float) -> float:
+    """How a note of that variance of its own (s²) surprises a state at its place, or what not believing it costs."""
+    return min(DISBELIEF, (at_s - state.due_s) ** 2 / (state.var_due + variance))
 
 
 def first_ratio(runs: Sequence[Sequence[Onset]]) -> float | None:

@@ -18,8 +18,8 @@ from statistics import median
 
 from companion.listen.find.place.leaps import begun_again_from, note_again
 from companion.listen.model.asked import Asked
-from companion.listen.model.findings import Finding, FindingKind, in_order
-from companion.listen.model.words import letters
+from companion.listen.model.findings import Finding, FindingKind, finding_at, in_order
+from companion.listen.model.words import bar_words, letters, melody_label
 
 _EXTRA = frozenset({FindingKind.EXTRA_GRACENOTE, FindingKind.EXTRA_NOTE})
 
@@ -37,6 +37,13 @@ CLEARLY = 1.2
 
 MOST_TOLD = 48
 """A note of which more is told was not begun again: it was lost."""
+
+IN_TIME = 1.33
+NOTE_S = 0.2
+LATE_BY_IT = 0.6
+"""A note that had lasted its time, to a third, when a gracenote parted it, went on for NOTE_S or more (a gracenote held
+that long is a note, too) and made the next one late by LATE_BY_IT of that or more was played once more (choices, no
+source)."""
 
 SOON_S = 0.15
 """How far from its beat, in s, the onset may be at which it is told that a note was off its time."""
@@ -113,6 +120,8 @@ def _begun_again(
         if stops or whole or lasted_from_then:
             at_s = max([first.at_s, *map(_end_s, stops)])
             return _Again(note_again(asked, played, at_s), [*extras, *stops, *off_time], is_one_note=True)
+    if attempt is not None and attempt.was_followed_by_another and (late := _late_by_it(off_time, attempt)):
+        return _Again(_once_more(asked, first), [*extras, *late])
     stops = _stops_at_equal(asked, findings, played, last.at_s) if heard == _own_gracenotes(asked, played + 1) else []
     return _Again(note_again(asked, played + 1, _end_s(stops[0])), [*extras, *stops]) if stops else None
 
@@ -173,6 +182,27 @@ def _off_time(findings: Sequence[Finding], attempt: _Attempt) -> list[Finding]:
     ]
 
 
+def _late_by_it(off_time: Sequence[Finding], attempt: _Attempt) -> list[Finding]:
+    """What was told of the next note: that it was late by about as much as what followed the note lasted."""
+    least_ms = 1000.0 * LATE_BY_IT * (attempt.next_s - attempt.again_s)
+    return [
+        each
+        for each in off_time
+        if each.kind is FindingKind.LATE and each.played == attempt.played + 1 and (each.ms or 0.0) >= least_ms
+    ]
+
+
+def _once_more(asked: Asked, extra: Finding) -> Finding:
+    """Return that a note was played twice where it is written once: `extra` parted the two."""
+    note = asked.played(extra.played).note.note
+    letter = letters([note]) if note is not None else ""
+    label = melody_label(asked, extra.played)
+    text = f"{bar_words(asked, extra.played)}: {label} was played once more than is written."
+    cause = (FindingKind.EXTRA_NOTE, extra.played)
+    kind, place = FindingKind.EXTRA_NOTE, f"the second {label}"
+    return finding_at(asked, extra.played, kind, at_s=extra.at_s, heard=letter, text=text, place=place, cause=cause)
+
+
 @dataclass(frozen=True, slots=True)
 class _Attempt:
     """The first attempt at a played note: when it was begun, when it was begun again, and when the next one was, in s.
@@ -191,6 +221,13 @@ class _Attempt:
         """Whether the note lasted as long as it should from the second beginning on, rather than from the first."""
         both_s2 = (self.next_s - self.begun_s) * (self.next_s - self.again_s)
         return both_s2 > CLEARLY * self.due_s**2
+
+    @property
+    def was_followed_by_another(self) -> bool:
+        """Whether the note had lasted as long as it should when it was parted, and went on for as long as a note."""
+        lasted_s = self.again_s - self.begun_s
+        in_time = self.due_s < IN_TIME * lasted_s and lasted_s < IN_TIME * self.due_s
+        return in_time and self.next_s - self.again_s >= NOTE_S
 
 
 def _attempt(asked: Asked, extra: Finding, moments: Sequence[tuple[int, float]]) -> _Attempt | None:

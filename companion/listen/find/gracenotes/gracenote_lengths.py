@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import math
+from dataclasses import dataclass, replace
 from statistics import median
 
 from companion.listen.find.gracenotes.group import GroupHeard
@@ -21,6 +22,29 @@ long as the others, and that all of them are slow is told once."""
 
 OUTLIER = 1.5
 
+BY_CHANCE = 8.0 / 7.0
+"""How many times as many standard deviations as a note off its time a gracenote must differ from its fellows by: any of
+three or four may be the odd one, and how far a player's stray is known to a few parts in a hundred (a choice)."""
+
+AGAINST_FELLOWS = math.sqrt(1.5)
+"""How many times as far as one gracenote its difference from the mean of two fellows strays."""
+
+MOST_RATIO = 2.3
+"""However much a player's gracenotes stray, one so many times as long as its fellows is uneven, unless a teacher allows
+more (a choice, no source)."""
+
+MAD_TO_SD = 1.4826
+"""A standard deviation for each median of what numbers differ from their median by, of a normal distribution."""
+
+
+@dataclass(frozen=True, slots=True)
+class GracenotesKnown:
+    """What a whole take shows of a player's gracenotes: the usual length, in s, and what those of one embellishment
+    stray by from each other, as the standard deviation of their logarithm."""
+
+    usual_s: float
+    stray: float
+
 
 class GracenoteLengths:
     """The lengths of the gracenotes that were heard apart from other notes.
@@ -28,18 +52,32 @@ class GracenoteLengths:
     usual_s: the length of this player's usual one, in s: of the last ones, unless it was known before.
     """
 
-    def __init__(self, usual_s: float | None = None) -> None:
-        self._known_s = usual_s
+    def __init__(self, known: GracenotesKnown | None = None) -> None:
+        self._known = known
         self._lengths_s: list[float] = []
-        self.usual_s = USUAL_S if usual_s is None else usual_s
+        self._strays: list[float] = []
+        self.usual_s = USUAL_S if known is None else known.usual_s
 
     @property
     def middle_s(self) -> float | None:
         """The median of all of them, in s; None where they are too few."""
         return median(self._lengths_s) if len(self._lengths_s) >= FEWEST else None
 
+    @property
+    def known(self) -> GracenotesKnown | None:
+        """What all of them show; None where they are too few."""
+        middle_s = self.middle_s
+        if middle_s is None:
+            return None
+        few = len(self._strays) < FEWEST
+        return GracenotesKnown(middle_s, 0.0 if few else MAD_TO_SD * median(self._strays))
+
     def limits(self, limits: Limits) -> Limits:
         """Return the limits for this player's gracenotes."""
+        if self._known is not None:
+            strays = BY_CHANCE * limits.off_time_spreads * AGAINST_FELLOWS * self._known.stray
+            by_chance = min(math.exp(strays), MOST_RATIO)
+            limits = replace(limits, uneven_ratio=max(limits.uneven_ratio, by_chance))
         usual_ms = 1000.0 * self.usual_s
         if usual_ms < SLOW_FROM * limits.gracenote_ms:
             return limits
@@ -49,5 +87,9 @@ class GracenoteLengths:
         """Take in the gracenotes of one group."""
         alone_s = [each.segment.lasted_s() for each in group.graces if each.alone]
         self._lengths_s += alone_s
-        if alone_s and self._known_s is None and len(self._lengths_s) >= FEWEST:
+        if len(alone_s) > 1:
+            logs = [math.log(max(each_s, 1e-3)) for each_s in alone_s]
+            middle, times = sum(logs) / len(logs), math.sqrt(len(logs) / (len(logs) - 1))
+            self._strays += [times * abs(log - middle) for log in logs]
+        if alone_s and self._known is None and len(self._lengths_s) >= FEWEST:
             self.usual_s = median(self._lengths_s[-MEMORY:])

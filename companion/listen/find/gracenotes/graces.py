@@ -174,9 +174,10 @@ def _strays_ms(lengths_ms: Sequence[float], limits: Limits) -> Iterator[float]:
     """Yield by how many ms each gracenote is longer than the mean of its fellows, or shorter (below 0), in order; 0
     where it is like them.
     """
-    least_ms = limits.uneven_ms * (ONE_FELLOW if len(lengths_ms) == 2 else 1.0)
+    one_fellow = ONE_FELLOW if len(lengths_ms) == 2 else 1.0
+    least_ms, least_ratio = limits.uneven_ms * one_fellow, limits.uneven_ratio**one_fellow
     for rank, length_ms in enumerate(lengths_ms):
         fellows_ms = mean([*lengths_ms[:rank], *lengths_ms[rank + 1 :]])
         short, long = sorted((length_ms, fellows_ms))
-        strays = long >= limits.uneven_ratio * short and long - short >= least_ms
+        strays = long >= least_ratio * short and long - short >= least_ms
         yield length_ms - fellows_ms if strays else 0.0

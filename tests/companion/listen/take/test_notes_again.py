@@ -85,3 +85,30 @@ def test_another_gracenote_is_one_too_many_however_late_the_next_note() -> None:
     take, again_s = begun_again(TUNE, 9)
     take = [Sounded(each.at_s, Note.E if each.at_s == again_s else each.note) for each in take]
     assert [each.kind for each in in_the_end(take)] == [FindingKind.EXTRA_GRACENOTE, FindingKind.LATE]
+
+
+def played_twice(played: int, later_s: float) -> tuple[list[Sounded], float]:
+    """A take in which a bare note, once it has lasted its time, is parted by a G gracenote and goes on;
+    all that follows is so much later. And when that gracenote was."""
+    take, after = played_as(TUNE), index_of(TUNE, played + 1)
+    at_s = take[after].at_s
+    parted = [Sounded(at_s, Note.HIGH_G), Sounded(at_s + 0.04, take[after - 1].note)]
+    assert take[after - 1].note is not take[after].note
+    return [*take[:after], *parted, *(Sounded(each.at_s + later_s, each.note) for each in take[after:])], at_s
+
+
+@pytest.mark.parametrize("played", [26, 29])
+def test_a_note_played_once_more_after_its_time_is_one_note_too_many(played: int) -> None:
+    """And neither a gracenote too many nor the next note late."""
+    take, at_s = played_twice(played, 1.0)
+    (found,) = in_the_end(take)
+    assert (found.kind, found.played) == (FindingKind.EXTRA_NOTE, played)
+    assert found.at_s == pytest.approx(at_s)
+    assert found.text.endswith("was played once more than is written.")
+
+
+def test_a_gracenote_within_a_note_that_lasts_its_time_is_a_gracenote_too_many() -> None:
+    """Nothing was late then, so that no note was played twice."""
+    take = played_as(TUNE)
+    at_s = take[index_of(TUNE, 26)].at_s + 0.5
+    assert [each.kind for each in in_the_end(with_note(take, at_s, Note.HIGH_G, 0.04))] == [FindingKind.EXTRA_GRACENOTE]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from companion.listen.find.gracenotes.gracenote_lengths import USUAL_S, GracenoteLengths
+from companion.listen.find.gracenotes.gracenote_lengths import USUAL_S, GracenoteLengths, GracenotesKnown
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import FindingKind
 from companion.listen.model.played import Sounded
@@ -40,7 +40,9 @@ def test_until_some_were_heard_a_player_plays_as_good_ones_do() -> None:
 @pytest.mark.parametrize(("usual_ms", "limit_ms"), [(60.0, 85.0), (67.0, 85.0), (69.0, 103.5), (110.0, 165.0)])
 def test_for_slow_fingers_long_is_half_as_much_again_as_usual(usual_ms: float, limit_ms: float) -> None:
     """From four fifths of the usual teacher's 85 ms on (a choice, no source)."""
-    assert GracenoteLengths(usual_ms / 1000.0).limits(LIMITS).gracenote_ms == pytest.approx(limit_ms)
+    assert GracenoteLengths(GracenotesKnown(usual_ms / 1000.0, 0.1)).limits(LIMITS).gracenote_ms == pytest.approx(
+        limit_ms
+    )
 
 
 def test_slow_gracenotes_throughout_are_one_finding_and_one_matter() -> None:

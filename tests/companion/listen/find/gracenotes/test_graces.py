@@ -95,7 +95,7 @@ def test_unevenness_is_told_with_all_lengths() -> None:
     assert [each.kind for each in said(played(20, 60))] == [FindingKind.UNEVEN]
 
 
-@pytest.mark.parametrize(("lengths_ms", "told"), [((30, 62), False), ((30, 63), True), ((30, 30, 60), True)])
+@pytest.mark.parametrize(("lengths_ms", "told"), [((30, 66), False), ((30, 67), True), ((30, 30, 60), True)])
 def test_two_gracenotes_may_differ_by_a_little_more_than_one_from_several(
     lengths_ms: tuple[float, ...], told: bool
 ) -> None:
