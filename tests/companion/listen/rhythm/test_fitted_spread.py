@@ -48,9 +48,8 @@ def test_who_strays_less_beside_short_notes_is_found_to() -> None:
 
 def test_the_more_notes_a_take_has_the_better_is_known_how_far_its_player_strays() -> None:
     """A standard deviation is known to one part in the root of so many notes, and a little less well."""
-    few, many = (FittedSpread(take(1, 0.02, 0.0)[:notes]).strangeness for notes in (25, 100))
-    assert few == pytest.approx(1.2)
-    assert many == pytest.approx(1.1)
+    for notes, strangeness in ((25, 1.2), (100, 1.1)):
+        assert FittedSpread(take(1, 0.02, 0.0)[:notes]).strangeness == pytest.approx(strangeness)
 
 
 def test_faults_make_a_player_little_more_unsteady() -> None:
