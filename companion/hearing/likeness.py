@@ -108,25 +108,21 @@ def _costs(
         level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
         none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
     steady = grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
-    known: Floats = np.zeros((1, 1, 1), np.float32)
+    own, besides = templates.powers[np.newaxis], steady
     if echo is not None:
-        others = echo[:, np.newaxis] * foreign
-        grounds = np.asarray(grounds + others, np.float32)
-        known = np.asarray((echo[:, np.newaxis] - others) / grounds, np.float32)
-    ground_db = scale * np.log(grounds)
-    ratio = templates.powers[np.newaxis] / grounds
+        grounds = np.asarray(steady + echo[:, np.newaxis] * foreign, np.float32)
+        besides = silent[:, np.newaxis]
     # A first guess of the level: where a template stands above the ground, by how much what is seen differs from it.
-    expected_db = scale * np.log(np.float32(1.0) + ratio + known) + ground_db
+    ratio = own / grounds
     weight = (ratio / (ratio + np.float32(4.0))) ** 2 / (np.float32(9.0) + templates.pitch_variance)
-    away = seen_db[:, np.newaxis] - expected_db
+    away = seen_db[:, np.newaxis] - scale * np.log(own + besides)
     # What is far off says that it is another pitch, and nothing of the level.
     gain = (weight * np.clip(away, -15.0, 10.0)).sum(axis=2) / (weight.sum(axis=2) + np.float32(1e-3))
     gain = np.clip(gain, *GAIN_RANGE_DB).astype(np.float32)
-    ratio = ratio * np.exp(gain / scale)[:, :, np.newaxis] + known
-    expected_db = scale * np.log(np.float32(1.0) + ratio) + ground_db
-    quiet = np.float32(1.0) / (np.float32(1.0) + np.float32(0.8) * ratio)
+    expected = own * np.exp(gain / scale)[:, :, np.newaxis] + besides
+    quiet = np.float32(1.0) / (np.float32(0.2) + np.float32(0.8) * expected / grounds)
     noise = steady / grounds
-    away = seen_db[:, np.newaxis] - expected_db - np.float32(NOISE_MEAN_DB) * quiet * noise
+    away = seen_db[:, np.newaxis] - scale * np.log(expected) - np.float32(NOISE_MEAN_DB) * quiet * noise
     strays = _unknown_variance(noise, away, in_room=echo is not None)
     variance = own_db**2 + templates.pitch_variance + strays * quiet
     by_pitch = _cost(away, variance) + np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain**2
@@ -145,6 +141,7 @@ def _unknown_variance(noise: Floats, away_db: Floats, *, in_room: bool) -> Float
 def _cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
     """The negative logarithm of Student's t, summed over bins and tempered."""
     freedom = np.float32(FREEDOM)
-    strayed = np.float32(0.5 * (FREEDOM + 1.0)) * np.log(np.float32(1.0) + away_db**2 / (freedom * variance))
-    spread = np.float32(0.5) * np.log(variance)
-    return np.asarray(np.float32(TEMPER) * (strayed + spread).sum(axis=-1), np.float32)
+    strayed = freedom * variance + away_db * away_db
+    # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's: as one.
+    whole = strayed * strayed * np.sqrt(strayed) / (np.float32(FREEDOM**2.5) * variance * variance)
+    return np.asarray(np.float32(TEMPER) * np.log(whole).sum(axis=-1), np.float32)

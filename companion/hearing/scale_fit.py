@@ -223,8 +223,7 @@ def _handicaps(pipe_hz: NDArray[np.float64]) -> NDArray[np.float64]:
 @lru_cache(maxsize=8)
 def _combs_between(first_hz: float, step_cents: float, count: int, grid: FrameGrid, bore: Bore) -> Floats:
     """Combs of so many pitches, each higher than the one before by so many cents: the same for every sound."""
-    hz = np.asarray(first_hz * 2.0 ** (np.arange(count) * step_cents / 1200.0), np.float64)
-    return combs(hz, grid, bore)
+    return combs(np.asarray(first_hz * 2.0 ** (np.arange(count) * step_cents / 1200.0), np.float64), grid, bore)
 
 
 def combs(hz: Sequence[float] | NDArray[np.float64], grid: FrameGrid, bore: Bore) -> Floats:
