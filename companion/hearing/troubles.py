@@ -15,7 +15,7 @@ from companion.hearing.intake.pairs import PairMeter
 from companion.hearing.intake.placing import other_steps
 from companion.hearing.intake.traits import SoundTraits, TraitMeter
 from companion.hearing.learning import ENOUGH_FRAMES, Learnt
-from companion.hearing.scale_fit import USUAL_LOW_A_HZ, ScaleFit, trait_combs, trait_grid
+from companion.hearing.scale_fit import SELDOM_LOW_A_HZ, USUAL_LOW_A_HZ, ScaleFit, trait_combs, trait_grid
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import LearntVoice, templates_of
 from fingering.errors import UserError
@@ -30,7 +30,7 @@ MOST_UNLIKE, DOUBTFUL_UNLIKE = 0.25, 0.20
 trial chanters fit by 0.55 and more, with 0.2 unlike at most; noise fits by 0.25, speech by 0.4 to 0.5, a piano and
 strings by 0.48 to 0.59 with 0.2 to 0.4 unlike."""
 
-LEAST_ON_SCALE, LEAST_IF_CLEAR = 0.70, 0.87
+LEAST_ON_SCALE, LEAST_IF_CLEAR, LEAST_IF_ODD = 0.70, 0.87, 0.92
 NOISY_FIT, CLEAR_FIT = 0.66, 0.75
 MOST_OTHER_BORE = 0.30
 MOST_FALLING_DB_S = 7.0
@@ -39,7 +39,8 @@ LEAST_PLAYING_S, SHORT_S = 0.15, 3.0
 0.9 where the scale fitted well, 0.24 at most looked like another bore, and notes died away by 3.4 dB a second at most,
 in a room. Of talk 0.1 to 0.8 was on a scale, of chords and songs with chords 0.1 to 0.6, of a tune on strings 0.7 to
 0.84; of singing, bars that are struck and a harp 0.2 to 1 looked like another bore; a piano's notes died away by 11 dB
-a second and more, a guitar's by 40."""
+a second and more, a guitar's by 40. What wavers, or has its low A where none lies but one far out of tune, may be a
+song: of four that were heard without this 0.90 was on a scale at most, of a chanter's vibrato 0.94 at least."""
 
 MOST_STEADY = 0.5
 """What sounds all the time has less than a tenth of a chanter's power, that with drones apart."""
@@ -150,6 +151,10 @@ def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:
     if is_unlike_a_chanter(learnt):
         return True
     least_on_scale = float(np.interp(learnt.scale.fit, (NOISY_FIT, CLEAR_FIT), (LEAST_ON_SCALE, LEAST_IF_CLEAR)))
+    low_hz, high_hz = SELDOM_LOW_A_HZ
+    is_usual = low_hz <= learnt.scale.low_a_hz / learnt.scale.bore.value <= high_hz
+    if traits.wavers_cents > WAVERING_CENTS or not is_usual:
+        least_on_scale = LEAST_IF_ODD
     return (
         traits.loud_s < LEAST_PLAYING_S
         or traits.on_scale < least_on_scale
