@@ -11,7 +11,15 @@ from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
 from companion.hearing.takes.tune_reading import ReadSpan, TuneReader
 from companion.hearing.takes.weighing import LengthWeighing
-from companion.hearing.takes.withholding import OF_MELODY, OF_TIME, Withholding, changed_s, is_in_any, moved_s
+from companion.hearing.takes.withholding import (
+    OF_MELODY,
+    OF_TIME,
+    Withholding,
+    changed_s,
+    is_in_any,
+    is_too_quick,
+    moved_s,
+)
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.strictness import Strictness
@@ -42,6 +50,12 @@ NOT_FINE = (
 )
 NOT_IN_TIME = "When each note began: an echo, drones or noise cover too much of it."
 CROWDED = "Note by note: " + SoundTrouble.CROWDED.value + "."
+
+
+def too_quick(count: int) -> str:
+    """The sentence about so many places whose gracenotes were hardly heard for being quick."""
+    places = "1 place" if count == 1 else f"{count} places"
+    return f"Gracenotes at {places}, too quick to be sure that each was heard."
 
 
 def partly_covered(count: int) -> str:
@@ -104,19 +118,22 @@ def judge_heard(
         lengths,
         heard.short_sounds,
     )
-    count = sum(map(withholding.is_untold, judgement.findings))
-    if count:
-        judgement = judged(kind.notes, withholding.is_untold)
+    covered = sum(map(withholding.is_untold, judgement.findings))
+    quick = sum(is_too_quick(each, kind.notes) and not withholding.is_untold(each) for each in judgement.findings)
+    if covered or quick:
+        judgement = judged(
+            kind.notes, lambda finding: withholding.is_untold(finding) or is_too_quick(finding, kind.notes)
+        )
     if SoundTrouble.CROWDED in heard.troubles:
         return _only(judgement, frozenset(), CROWDED)
     if not heard.in_time:
         return _only(judgement, OF_MELODY - OF_TIME, NOT_FINE, NOT_IN_TIME)
     if not heard.short_sounds:
         return _only(judgement, OF_MELODY, NOT_FINE)
-    if not count:
-        return judgement
-    said = (*judgement.verdict.not_judged, partly_covered(count))
-    return replace(judgement, verdict=replace(judgement.verdict, not_judged=said))
+    said = [*judgement.verdict.not_judged]
+    said += [partly_covered(covered)] if covered else []
+    said += [too_quick(quick)] if quick else []
+    return replace(judgement, verdict=replace(judgement.verdict, not_judged=tuple(said)))
 
 
 def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> _Reading:

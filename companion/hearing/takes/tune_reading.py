@@ -52,9 +52,10 @@ class TuneReader:
         out: list[HeardNote] = []
         spans: list[ReadSpan] = []
         rest = list(notes)
+        stops = [each.stop_s for each in notes]
         for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
             names = [int(each.note) for each in judgement.asked.tokens[first : last + 1]]
-            read = self._way(begins_s, stops_s, names)
+            read = [_with_others(each, notes, stops) for each in self._way(begins_s, stops_s, names)]
             if not read:
                 continue
             opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
@@ -105,6 +106,21 @@ def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequ
         if note.note is asked.tokens[rank].note and note.length_s >= HELD_S and not near:
             places.append((middle_s, rank))
     return sorted(places)
+
+
+def _with_others(note: HeardNote, heard: Sequence[HeardNote], stops: Sequence[float]) -> HeardNote:
+    """A note that was read, with the names that it could as well have: those of what was heard by its name for at least
+    half of the time. Names that only the chanter's tuning tells apart are as doubtful with the tune in hand.
+    stops: when each of `heard` stops, in order.
+    """
+    others: frozenset[Note] = frozenset()
+    for each in heard[bisect_right(stops, note.at_s) :]:
+        if each.at_s >= note.stop_s:
+            break
+        held_s = min(note.stop_s, each.stop_s) - max(note.at_s, each.at_s)
+        if each.note is note.note and held_s >= 0.5 * note.length_s:
+            others |= each.others
+    return replace(note, others=others)
 
 
 def _as_notes(steps: Sequence[WayStep], begin: int, evidence: SoundEvidence) -> list[HeardNote]:

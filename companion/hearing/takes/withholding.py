@@ -5,10 +5,10 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.kinder import OCTAVES, SoundCover
+from companion.hearing.takes.kinder import OCTAVES, SHORT_S, SoundCover
 from companion.hearing.takes.tune_reading import ReadSpan
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.asked import Asked
@@ -58,6 +58,10 @@ uneven ones differ by 35 to 60, so that most are not told there."""
 LEAST_LONG_IN_ROOM_MS = 120.0
 """A gracenote that seems shorter in a room may be no long one: on trial one of 39 ms with its echo seemed to last
 115 ms."""
+
+QUICK_S = 0.021
+"""Beside a gracenote that was heard for less, one that lasted no longer may not have been heard at all: on trial some
+of 14 ms were not, in clear sound, of birls and taorluaths that were squeezed before a quick note."""
 
 SURELY_LONG_MS = 100.0
 LEAST_NOTE_IN_ROOM_S = 0.2
@@ -120,6 +124,21 @@ class Withholding:
             case kind:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
                 return kind is FindingKind.MISSING_GRACENOTE and not weighed
+
+
+def is_too_quick(finding: Finding, heard: Sequence[HeardNote]) -> bool:
+    """Whether a gracenote that is told to be missing may have been too quick to be heard, since the others of its
+    movement are hardly heard either. heard: the notes of the sound, in order."""
+    if finding.kind is not FindingKind.MISSING_GRACENOTE or finding.throughout:
+        return False
+    at = bisect_right([each.at_s for each in heard], finding.at_s + 1e-6)
+    before = takewhile(_is_of_movement, reversed(heard[: max(0, at - 1)]))
+    after = takewhile(_is_of_movement, heard[max(0, at - 1) :])
+    return any(each.length_s < QUICK_S for each in (*before, *after))
+
+
+def _is_of_movement(note: HeardNote) -> bool:
+    return note.length_s < SHORT_S
 
 
 def is_in_any(at_s: float, spans: Sequence[ReadSpan]) -> bool:

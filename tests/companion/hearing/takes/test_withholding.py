@@ -1,0 +1,62 @@
+"""What cannot be heard apart is no fault: not by its name, nor for being quick."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.takes.judging import judge_heard, too_quick
+from companion.listen.judgement import Judgement
+from companion.listen.model.findings import FindingKind
+from fingering.notes import Note
+from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
+from tests.companion.listen.playing import asked_of, tune_of
+
+pytestmark = pytest.mark.same_everywhere
+
+MUSIC = "A2 {g}B2 c2 d2|e2 {d}c2 {gBG}A2 B2|c2 {g}d2 e2 c2|{g}d2 A2 B2 {d}c2|"
+
+
+def played(short_s: float) -> list[HeardNote]:
+    """All of it without a fault, each gracenote so long, its melody note the longer for it."""
+    out: list[HeardNote] = []
+    at_s = 0.5
+    for each in asked_of(MUSIC).tokens:
+        is_short = each.end_s - each.start_s < 0.08
+        stop_s = at_s + short_s if is_short else 0.5 + each.end_s
+        out.append(HeardNote(round(at_s, 4), round(stop_s, 4), each.note))
+        at_s = stop_s
+    return out
+
+
+def judged(notes: Sequence[HeardNote], *, drones: bool) -> Judgement:
+    """What is told of these notes, which the sound said clearly."""
+    evidence = evidence_of(costs_of_notes(notes, notes[-1].stop_s + 0.5)) if drones else None
+    sound = HeardSound(240.0, (240.0,) * 9, drones, -40.0, 0.0, 0.015, notes[-1].stop_s, tuple(notes))
+    return judge_heard(tune_of(MUSIC), replace(sound, evidence=evidence))
+
+
+def test_a_name_that_a_note_could_as_well_have_is_no_fault_under_drones() -> None:
+    """A gracenote that lay as near to high G as to F is not told as F, however clearly it was the pitch it was."""
+    notes = played(0.03)
+    first = next(rank for rank, each in enumerate(notes) if each.note is Note.HIGH_G)
+    told_as_f = [*notes]
+    told_as_f[first] = replace(notes[first], note=Note.F)
+    assert [each.kind for each in judged(told_as_f, drones=True).findings] == [FindingKind.WRONG_GRACENOTE]
+    told_as_f[first] = replace(told_as_f[first], others=frozenset({Note.HIGH_G}))
+    assert not judged(told_as_f, drones=True).findings
+
+
+@pytest.mark.parametrize("drones", [False, True])
+def test_a_gracenote_is_not_missed_beside_others_too_quick_to_hear(*, drones: bool) -> None:
+    """Of a grip whose gracenotes last 18 ms one may not have been heard, which is said; of one of 35 ms each is."""
+    for short_s, kinds in ((0.035, [FindingKind.MISSING_GRACENOTE]), (0.018, [])):
+        notes = played(short_s)
+        second = next(rank for rank, each in enumerate(notes) if each.note is Note.B and each.length_s < 0.08)
+        notes[second - 1] = replace(notes[second - 1], stop_s=notes[second].stop_s)
+        told = judged([*notes[:second], *notes[second + 1 :]], drones=drones)
+        assert [each.kind for each in told.findings] == kinds
+        assert (too_quick(1) in told.verdict.not_judged) == (not kinds)
