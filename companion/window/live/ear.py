@@ -231,7 +231,7 @@ def all_told(heard: HeardRun | None, tune: Tune, timing: Timing) -> Told:
         return Told((heard.unheard,), amiss=False)
     said = sentences(heard.findings)
     lines = (*said[: MOST_LINES - 1], heard.not_fine) if heard.not_fine else said
-    return Told(lines, heard.findings if heard.run.timing == timing else (), amiss=bool(said))
+    return Told(lines, heard.findings if heard.run.timing == timing else (), amiss=bool(said) or not lines)
 
 
 def told_of_last_run(heard: HeardRun | None, tune: Tune) -> Told:
