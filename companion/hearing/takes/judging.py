@@ -9,7 +9,7 @@ from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
-from companion.hearing.takes.tune_reading import ReadSpan, TuneReader
+from companion.hearing.takes.tune_reading import ReadSpan, TuneReader, with_names_in_doubt
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.hearing.takes.withholding import (
     OF_MELODY,
@@ -104,7 +104,9 @@ def judge_heard(
         return judge(tune, events_of(notes), strictness, terms, setting=setting, where=where, untold=untold)
 
     cover = SoundCover.of(heard)
-    costs = heard.evidence.costs() if heard.evidence and cover.other else None
+    costs = None
+    if heard.evidence and cover.other:
+        costs = with_names_in_doubt(heard.evidence.costs(), heard.evidence, heard.notes)
     read = _read_by_tune(heard, costs, judged)
     kind = _read_kindly(heard, cover, read, judged)
     judgement = kind.judgement

@@ -8,6 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+import numpy as np
+
 from companion.hearing.heard import SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
@@ -19,6 +21,10 @@ CLEAR_S = 0.15
 
 HELD_S = 0.1
 """What lasts less is not surely heard by itself."""
+
+OTHER_NAME_NATS = 0.8
+"""What each moment of a note costs more by another name that it could as well have: of a gracenote of 50 ms less in all
+than leaving one out, of a melody note more."""
 
 MOST_TOKENS = 80
 """A span of more asked notes was not played as it was asked for at all."""
@@ -34,6 +40,19 @@ class ReadSpan:
     def holds(self, at_s: float) -> bool:
         """Whether a moment lies in it."""
         return self.begins_s <= at_s < self.stops_s
+
+
+def with_names_in_doubt(costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote]) -> Floats:
+    """Costs of moments by name, in which a note that could as well have another name costs little more as that: what
+    only the chanter's tuning tells apart is hardly evidence of what was fingered, in a short sound."""
+    out = costs.copy()
+    for each in heard:
+        begin, stop = evidence.moment(each.at_s), evidence.moment(each.stop_s)
+        for other in each.others:
+            out[begin:stop, other] = np.minimum(
+                out[begin:stop, other], out[begin:stop, each.note] + np.float32(OTHER_NAME_NATS)
+            )
+    return out
 
 
 class TuneReader:
@@ -52,10 +71,9 @@ class TuneReader:
         out: list[HeardNote] = []
         spans: list[ReadSpan] = []
         rest = list(notes)
-        stops = [each.stop_s for each in notes]
         for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
             names = [int(each.note) for each in judgement.asked.tokens[first : last + 1]]
-            read = [_with_others(each, notes, stops) for each in self._way(begins_s, stops_s, names)]
+            read = self._way(begins_s, stops_s, names)
             if not read:
                 continue
             opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
@@ -106,21 +124,6 @@ def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequ
         if note.note is asked.tokens[rank].note and note.length_s >= HELD_S and not near:
             places.append((middle_s, rank))
     return sorted(places)
-
-
-def _with_others(note: HeardNote, heard: Sequence[HeardNote], stops: Sequence[float]) -> HeardNote:
-    """A note that was read, with the names that it could as well have: those of what was heard by its name for at least
-    half of the time. Names that only the chanter's tuning tells apart are as doubtful with the tune in hand.
-    stops: when each of `heard` stops, in order.
-    """
-    others: frozenset[Note] = frozenset()
-    for each in heard[bisect_right(stops, note.at_s) :]:
-        if each.at_s >= note.stop_s:
-            break
-        held_s = min(note.stop_s, each.stop_s) - max(note.at_s, each.at_s)
-        if each.note is note.note and held_s >= 0.5 * note.length_s:
-            others |= each.others
-    return replace(note, others=others)
 
 
 def _as_notes(steps: Sequence[WayStep], begin: int, evidence: SoundEvidence) -> list[HeardNote]:

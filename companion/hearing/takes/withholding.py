@@ -127,9 +127,9 @@ class Withholding:
 
 
 def is_too_quick(finding: Finding, heard: Sequence[HeardNote]) -> bool:
-    """Whether a gracenote that is told to be missing may have been too quick to be heard, since the others of its
-    movement are hardly heard either. heard: the notes of the sound, in order."""
-    if finding.kind is not FindingKind.MISSING_GRACENOTE or finding.throughout:
+    """Whether a gracenote that is told to be missing may have been too quick to be heard, or one between two that seem
+    one long one, since others of its movement are hardly heard either. heard: the notes of the sound, in order."""
+    if finding.kind not in (FindingKind.MISSING_GRACENOTE, FindingKind.UNEVEN) or finding.throughout:
         return False
     at = bisect_right([each.at_s for each in heard], finding.at_s + 1e-6)
     before = takewhile(_is_of_movement, reversed(heard[: max(0, at - 1)]))

@@ -6,8 +6,9 @@ import pytest
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.tune_reading import with_names_in_doubt
 from fingering.notes import Note
-from tests.companion.hearing.takes.said import costs_of_notes
+from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
 
 pytestmark = pytest.mark.same_everywhere
 
@@ -53,6 +54,17 @@ def test_another_note_may_sound_instead_and_notes_may_be_begun_again() -> None:
     assert [each[0] for each in way(wrong, [B, C, LOW_A])] == [B, D, LOW_A]
     again = [HeardNote(0.1 * rank, 0.1 * rank + 0.1, note) for rank, note in enumerate([B, C, D, B, C, D, LOW_A])]
     assert [asked for *_, asked in way(again, [B, C, D, LOW_A])] == [0, 1, 2, 0, 1, 2, 3]
+
+
+def test_a_short_note_is_the_other_one_that_it_could_as_well_be_and_a_long_one_is_not() -> None:
+    """A gracenote of 40 ms between F and high G is what was asked; a melody note of 200 ms what it sounded as."""
+    for length_s, heard in ((0.04, HIGH_G), (0.2, Note.F)):
+        between = HeardNote(0.2, 0.2 + length_s, Note.F, others=frozenset({HIGH_G}))
+        played = [HeardNote(0.0, 0.2, B), between, HeardNote(0.2 + length_s, 0.6, C)]
+        costs = costs_of_notes(played, 0.6)
+        in_doubt = with_names_in_doubt(costs, evidence_of(costs), played)
+        assert [each.name for each in expected_way(in_doubt, [B, HIGH_G, C])] == [B, heard, C]
+        assert [each.name for each in expected_way(costs, [B, HIGH_G, C])] == [B, Note.F, C]
 
 
 def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
