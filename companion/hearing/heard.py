@@ -48,7 +48,8 @@ MOST_MAYBE_FOR_TIME = 0.2
 rooms, faultless players were told to be off their time by most of a second there."""
 
 HARDLY_SURE, MOST_HARDLY_SURE = 0.6, 0.08
-"""Nor under drones where more than that share of the notes is hardly sure: on trial 0.14 to 0.23 where gracenotes were
+"""The confidence below which a note is hardly sure, and the largest share of such notes with which short sounds are
+judged under drones: on trial 0.14 to 0.23 where gracenotes were
 lost among them (a blown bore's, most often), 0.03 at most elsewhere."""
 
 
@@ -104,7 +105,7 @@ class SoundEvidence:
         return replace(self, begins_s=self.begins_s + by_s)
 
     def costs(self) -> Floats:
-        """What each moment costs as each name, shape (moments, NAMES): 0 for the likeliest. Raises ValueError as
+        """The cost of each moment as each name, shape (moments, NAMES): 0 for the likeliest. Raises ValueError as
         `unpacked` does."""
         return self.unpacked().astype(np.float32) * np.float32(STEP_NATS)
 

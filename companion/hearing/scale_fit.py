@@ -22,9 +22,9 @@ and is 470 to 480 Hz today (Macpherson 1998, pipescale.html); the rest is room f
 
 USUAL_LOW_A_HZ, SELDOM_LOW_A_HZ = (425.0, 490.0), (415.0, 500.0)
 UNUSUAL, SELDOM = 0.015, 0.02
-"""Where it mostly lies, where seldom, and by how much better a scale must fit whose low A lies beyond the one, or
-both. One note and a gracenote fit nearly as well a note higher or lower: by 0.013 more at most, on trial, than in the
-right place. A take of all notes fits by 0.03 more there than anywhere else."""
+"""The ranges in which low A mostly and seldom lies, and how much better a scale must fit whose low A lies beyond the
+first, or both. One note and a gracenote fit nearly as well a note higher or lower: by 0.013 more at most, on trial,
+than in the right place. A take of all notes fits by 0.03 more there than anywhere else."""
 
 GRID_CENTS = 10.0
 NOTE_STRAY_STEPS = 3
@@ -213,7 +213,7 @@ def _low_as(pitches_hz: NDArray[np.float64], bore: Bore) -> NDArray[np.intp]:
 
 
 def _handicaps(pipe_hz: NDArray[np.float64]) -> NDArray[np.float64]:
-    """By how much better than another a scale must fit with such a low A, told as a pipe chanter's."""
+    """Return how much better than another a scale must fit with such a low A, told as a pipe chanter's."""
     usual, seldom = (
         (low_hz <= pipe_hz) & (pipe_hz <= high_hz) for low_hz, high_hz in (USUAL_LOW_A_HZ, SELDOM_LOW_A_HZ)
     )
@@ -227,7 +227,8 @@ def _combs_between(first_hz: float, step_cents: float, count: int, grid: FrameGr
 
 
 def combs(hz: Sequence[float] | NDArray[np.float64], grid: FrameGrid, bore: Bore) -> Floats:
-    """What notes of these pitches should look like in the fourth root of power: unit vectors, shape (pitches, bins)."""
+    """Return how notes of these pitches should look in the fourth root of power: unit vectors, shape (pitches,
+    bins)."""
     pitches_hz = np.asarray(hz, np.float64)[:, np.newaxis]
     power = np.zeros((len(pitches_hz), len(grid.bins_hz)), np.float32)
     for rank in range(1, HARMONICS + 1):
@@ -238,5 +239,5 @@ def combs(hz: Sequence[float] | NDArray[np.float64], grid: FrameGrid, bore: Bore
 
 
 def comb(hz: float, grid: FrameGrid, bore: Bore) -> Floats:
-    """What a note of one pitch should look like: a unit vector over the bins."""
+    """Return how a note of one pitch should look: a unit vector over the bins."""
     return np.asarray(combs((hz,), grid, bore)[0], np.float32)

@@ -61,7 +61,7 @@ class PairMeter:
 
     @property
     def share(self) -> float:
-        """Of the time in which anything sounds, the share in which two notes do that last."""
+        """The share, of the time in which anything sounds, in which two notes do that last."""
         if not self._pairs:
             return 0.0
         pairs = np.concatenate(self._pairs)

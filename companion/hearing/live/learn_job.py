@@ -16,7 +16,7 @@ FEW_ENDS = EchoNeeds(ends=2, lags=3)
 """In six seconds of a tune there are two to four notes' ends after which the next note lasts."""
 
 SURE_OF_ROOM_S = 12.0
-"""Where so much was heard, and no echo in it, there is none."""
+"""The stretch of playing after which a room is known: if it had no echo, there is none."""
 
 
 def named_alike(some: Sequence[AudiblePitch], others: Sequence[AudiblePitch]) -> bool:

@@ -18,7 +18,7 @@ pitch fits, it is so for 10 to 15 ms, in a room for up to 25; where a note that 
 for that note's length and some 10 ms."""
 
 LEAST_FRAMES = 3
-"""So many frames, 7.5 ms, must be like a note itself: then 12 to 15 ms of it have been heard."""
+"""The frames, 7.5 ms, that must be like a note itself: then 12 to 15 ms of it have been heard."""
 
 
 class LiveTeller:
@@ -73,7 +73,7 @@ class LiveTeller:
         yield from self._told_as(each, each.pitch, begins)
 
     def _run_up_to(self, each: HeardStretch) -> list[HeardStretch]:
-        """What was held right before a stretch and has its name: other fingerings of the same note."""
+        """The stretches that were held right before one and have its name: other fingerings of the same note."""
         name = self._name(each.pitch)
         run: list[HeardStretch] = []
         for held in reversed(self._held):
@@ -129,7 +129,7 @@ class LiveTeller:
         return round(float(1.0 - 0.5 * np.exp(-max(0.0, margin) / SURE_NATS)), 3)
 
     def _cost(self, each: HeardStretch, pitch: int) -> float:
-        """What a stretch costs as a pitch or another fingering of its note."""
+        """The cost of a stretch as a pitch or another fingering of its note."""
         name = self._name(pitch)
         if name is None:
             return each.costs[pitch]  # NO_PITCH is the last

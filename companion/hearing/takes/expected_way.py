@@ -19,9 +19,9 @@ LEFT_OUT_NATS = 25.0
 PUT_IN_NATS = 25.0
 INSTEAD_NATS = 5.0
 AGAIN_NATS = 40.0
-"""What an asked note costs that is left out; one that is put in, or sounds instead of an asked one, which costs so much
-more; and a leap to any other asked note. By trial in rooms, where gracenotes that were lost in an echo mostly cost 20
-nats and less, those that were not played mostly 28 and more."""
+"""Prices: of an asked note that is left out; of one that is put in, or sounds instead of an asked one, which costs so
+much more; and of a leap to any other asked note. By trial in rooms, where gracenotes that were lost in an echo mostly
+cost 20 nats and less, those that were not played mostly 28 and more."""
 
 SHORTEST_MOMENTS = 8
 """An asked note sounds for 20 ms at least, the shortest gracenote without its ends."""

@@ -41,8 +41,9 @@ _WEIGHED_ONLY = frozenset(
         FindingKind.UNEVEN,
     }
 )
-"""Where other readings were weighed in a room, these rest on what was likelier by far; what is too much may be an echo
-still. Under talk the evidence tells less than it says: talk is no note, nor is it the noise that was learnt."""
+"""The findings that rest on what was likelier by far where other readings were weighed in a room; what is too much may
+be an echo still. Under talk the evidence tells less than it says: talk is no note, nor is it the noise that was
+learnt."""
 
 NOT_FINE = (
     "Gracenotes, crossings and stops: an echo, drones or noise cover them; record closer to the microphone, the "

@@ -20,11 +20,11 @@ CLEAR_S = 0.15
 """A note in whose middle nothing is found for so long either way was heard right, and parts one span from the next."""
 
 HELD_S = 0.1
-"""What lasts less is not surely heard by itself."""
+"""The shortest note that is surely heard by itself."""
 
 OTHER_NAME_NATS = 0.8
-"""What each moment of a note costs more by another name that it could as well have: of a gracenote of 50 ms less in all
-than leaving one out, of a melody note more."""
+"""The price of each moment of a note by another name that it could as well have: a gracenote of 50 ms costs less in all
+than one that is left out, a melody note more."""
 
 MOST_TOKENS = 80
 """A span of more asked notes was not played as it was asked for at all."""

@@ -37,7 +37,7 @@ class LengthWeighing:
         return min(over, late) >= PUT_IN_NATS
 
     def _more(self, told: HeardNote, other: HeardNote, begins_s: float, stops_s: float) -> float:
-        """By how much a stretch costs more as another note than as the one that is told there."""
+        """Return how much more a stretch costs as another note than as the one that is told there."""
         begin, stop = self.evidence.moment(begins_s), self.evidence.moment(stops_s)
         part = self.costs[begin:stop]
         return float((part[:, other.note] - part[:, told.note]).sum())

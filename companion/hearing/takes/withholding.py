@@ -24,8 +24,8 @@ OF_MELODY = frozenset(
         FindingKind.ORDER,
     }
 )
-"""What is told of a recording in which short sounds are not heard: what long notes show. Silences are not among it:
-where so much is covered, some notes are too."""
+"""The findings on long notes, which are told of a recording in which short sounds are not heard. Silences are not among
+it: where so much is covered, some notes are too."""
 
 _OF_SHORT_SOUNDS = frozenset(
     {
@@ -40,8 +40,8 @@ _OF_SHORT_SOUNDS = frozenset(
 OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
 _LOST_IN_TALK = frozenset({FindingKind.MISSING_GRACENOTE, FindingKind.WRONG_GRACENOTE})
-"""What talk 10 dB softer than a chanter may make of gracenotes: of a bore, which sounds fewer harmonics, it covered
-some for as long as they sounded, so that no evidence was left of them."""
+"""The findings that talk 10 dB softer than a chanter may make up: it covered gracenotes of a bore, which sounds fewer
+harmonics, for as long as they sounded, so that no evidence was left of them."""
 
 CHANGED_WITHIN_S = 0.15
 """A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""

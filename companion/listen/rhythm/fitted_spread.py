@@ -45,10 +45,11 @@ it (s)."""
 
 
 class FittedSpread:
-    """What notes stray by has a part that is the same for all, one that goes with the interval before a note, one that
-    goes with the longer of the two beside it, and one that goes with the shorter, up to the usual interval. Several
-    mixtures are fitted, and weighed by how likely they make what was heard. Nothing more is learnt. The variance (s²)
-    of a note is always + before * before_s² + longer * longer_s² + shorter * min(shorter_s, usual_s)².
+    """The stray of a take's notes, fitted. It has a part that is the same for all, one that goes with the interval
+    before a note, one that goes with the longer of the two beside it, and one that goes with the shorter, up to the
+    usual interval. Several mixtures are fitted, and weighed by how likely they make what was heard. Nothing more is
+    learnt. The variance (s²) of a note is always + before * before_s² + longer * longer_s² + shorter * min(shorter_s,
+    usual_s)².
 
     strangeness: how much further than expected such a player may stray, for a standard deviation is known to a share of
     so many notes.

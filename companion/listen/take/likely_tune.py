@@ -16,14 +16,14 @@ from companion.score.performance import performance
 from fingering.notes import Note
 
 RUN = 5
-"""So many notes in a row are one run. Of a take with a slip at every fourth note a quarter of them are left, and hardly
+"""The notes in a row that make one run. A take with a slip at every fourth note keeps a quarter of its runs, and hardly
 any five notes in a row of one tune stand in another."""
 
 LEAST_S = 0.11
-"""What is shorter is taken for a gracenote."""
+"""The shortest melody note; a shorter one is taken for a gracenote."""
 
 LEAST_RUNS = 8
-"""Of fewer runs nothing is concluded."""
+"""The fewest runs from which anything is concluded."""
 
 LEAST_SHARE, TIMES_LESS = 0.3, 2.5
 """A tune is clearly the likelier one if it has this share of a take's runs, and the other one so many times fewer.

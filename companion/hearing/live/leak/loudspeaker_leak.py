@@ -157,7 +157,8 @@ class LoudspeakerLeak:
         return out
 
     def _loudest_near(self, first: int, count: int) -> Floats:
-        """What was played at so many frames from `first` on, or so little before or after as a delay may be off."""
+        """The sound that was played at so many frames from `first` on, or so little before or after as a delay may be
+        off."""
         near = self.played(first - NEAR_FRAMES, first + count + NEAR_FRAMES)
         return np.asarray(np.max([near[at : at + count] for at in range(2 * NEAR_FRAMES + 1)], axis=0), np.float32)
 
