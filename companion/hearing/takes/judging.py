@@ -17,7 +17,6 @@ from companion.hearing.takes.withholding import (
     Withholding,
     changed_s,
     is_in_any,
-    is_too_quick,
     moved_s,
 )
 from companion.listen.judgement import Judgement, judge
@@ -119,14 +118,13 @@ def judge_heard(
         [] if lengths is None else moved_s(heard.notes, read.notes),
         read.weighed,
         lengths,
+        kind.notes,
         heard.short_sounds,
     )
     covered = sum(map(withholding.is_untold, judgement.findings))
-    quick = sum(is_too_quick(each, kind.notes) and not withholding.is_untold(each) for each in judgement.findings)
+    quick = sum(withholding.is_too_quick(each) and not withholding.is_untold(each) for each in judgement.findings)
     if covered or quick:
-        judgement = judged(
-            kind.notes, lambda finding: withholding.is_untold(finding) or is_too_quick(finding, kind.notes)
-        )
+        judgement = judged(kind.notes, lambda each: withholding.is_untold(each) or withholding.is_too_quick(each))
     if SoundTrouble.CROWDED in heard.troubles:
         return _only(judgement, frozenset(), CROWDED)
     if not heard.in_time:

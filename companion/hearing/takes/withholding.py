@@ -63,6 +63,9 @@ QUICK_S = 0.021
 """Beside a gracenote that was heard for less, one that lasted no longer may not have been heard at all: on trial some
 of 14 ms were not, in clear sound, of birls and taorluaths that were squeezed before a quick note."""
 
+QUICK_IN_ROOM_S = 0.026
+"""The same in a room, where what was heard for 25 ms lasted for 14 to 20 on trial."""
+
 SURELY_LONG_MS = 100.0
 LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
@@ -75,7 +78,8 @@ class Withholding:
 
     changed_s: when those notes begin that were taken to be as asked for want of anything better. moved_s: when those
     begin that the tune put elsewhere than they were heard. weighed: where other readings were weighed. lengths: what
-    weighs lengths; None where nothing can. short_sounds: whether they are heard at all.
+    weighs lengths; None where nothing can. heard: the notes as they were read, in order. short_sounds: whether they are
+    heard at all.
     """
 
     cover: SoundCover
@@ -84,6 +88,7 @@ class Withholding:
     moved_s: Sequence[float]
     weighed: Sequence[ReadSpan]
     lengths: LengthWeighing | None
+    heard: Sequence[HeardNote]
     short_sounds: bool
 
     def is_untold(self, finding: Finding) -> bool:
@@ -121,20 +126,35 @@ class Withholding:
                 if self.lengths is None:
                     return not _is_surely_long(finding)
                 return (finding.ms or 0.0) < LEAST_LONG_IN_ROOM_MS or not self.lengths.is_clearly_long(finding)
+            case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
+                return self._is_octave_beside(finding)
             case kind:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
                 return kind is FindingKind.MISSING_GRACENOTE and not weighed
 
+    def is_too_quick(self, finding: Finding) -> bool:
+        """Whether a gracenote that is told to be missing may have been too quick to be heard, or one between two that
+        seem one long one, since others of its movement are hardly heard either."""
+        if finding.kind not in (FindingKind.MISSING_GRACENOTE, FindingKind.UNEVEN) or finding.throughout:
+            return False
+        at = self._at(finding)
+        before = takewhile(_is_of_movement, reversed(self.heard[: max(0, at)]))
+        after = takewhile(_is_of_movement, self.heard[max(0, at) :])
+        quick_s = QUICK_IN_ROOM_S if self.cover.echo else QUICK_S
+        return any(each.length_s < quick_s for each in (*before, *after))
 
-def is_too_quick(finding: Finding, heard: Sequence[HeardNote]) -> bool:
-    """Whether a gracenote that is told to be missing may have been too quick to be heard, or one between two that seem
-    one long one, since others of its movement are hardly heard either. heard: the notes of the sound, in order."""
-    if finding.kind not in (FindingKind.MISSING_GRACENOTE, FindingKind.UNEVEN) or finding.throughout:
-        return False
-    at = bisect_right([each.at_s for each in heard], finding.at_s + 1e-6)
-    before = takewhile(_is_of_movement, reversed(heard[: max(0, at - 1)]))
-    after = takewhile(_is_of_movement, heard[max(0, at - 1) :])
-    return any(each.length_s < QUICK_S for each in (*before, *after))
+    def _is_octave_beside(self, finding: Finding) -> bool:
+        """Whether what was too much may have been the note beside it, an octave away."""
+        at = self._at(finding)
+        near = self.heard[max(0, at - 1) : at + 2]
+        return any(
+            OCTAVES.get(one.note) is other.note and finding.heard in (one.note.letter, other.note.letter)
+            for one, other in pairwise(near)
+        )
+
+    def _at(self, finding: Finding) -> int:
+        """The note that sounds where a finding is told; -1 before the first."""
+        return bisect_right(self.heard, finding.at_s + 1e-6, key=lambda each: each.at_s) - 1
 
 
 def _is_of_movement(note: HeardNote) -> bool:

@@ -32,10 +32,11 @@ def played(short_s: float) -> list[HeardNote]:
     return out
 
 
-def judged(notes: Sequence[HeardNote], *, drones: bool) -> Judgement:
+def judged(notes: Sequence[HeardNote], *, drones: bool = False, echo_s: float = 0.0) -> Judgement:
     """What is told of these notes, which the sound said clearly."""
-    evidence = evidence_of(costs_of_notes(notes, notes[-1].stop_s + 0.5)) if drones else None
-    sound = HeardSound(240.0, (240.0,) * 9, drones, -40.0, 0.0, 0.015, notes[-1].stop_s, tuple(notes))
+    covered = drones or echo_s > 0.0
+    evidence = evidence_of(costs_of_notes(notes, notes[-1].stop_s + 0.5)) if covered else None
+    sound = HeardSound(240.0, (240.0,) * 9, drones, -40.0, echo_s, 0.015, notes[-1].stop_s, tuple(notes))
     return judge_heard(tune_of(MUSIC), replace(sound, evidence=evidence))
 
 
@@ -48,6 +49,19 @@ def test_a_name_that_a_note_could_as_well_have_is_no_fault_under_drones() -> Non
     assert [each.kind for each in judged(told_as_f, drones=True).findings] == [FindingKind.WRONG_GRACENOTE]
     told_as_f[first] = replace(told_as_f[first], others=frozenset({Note.HIGH_G}))
     assert not judged(told_as_f, drones=True).findings
+
+
+def test_in_a_room_the_octave_of_the_note_beside_it_is_not_too_much() -> None:
+    """Low A that seems high A for a while before it ends is not told of; high A beside another note is."""
+    for at, kinds in ((0, []), (1, [FindingKind.EXTRA_GRACENOTE])):
+        notes = played(0.035)
+        long = [rank for rank, each in enumerate(notes) if each.length_s > 0.3]
+        note = notes[long[3 * at]]
+        before, rest = replace(note, stop_s=note.stop_s - 0.1), replace(note, note=Note.HIGH_A, at_s=note.stop_s - 0.1)
+        rest = replace(rest, stop_s=rest.at_s + 0.05)
+        after = replace(note, at_s=rest.stop_s)
+        told = judged([*notes[: long[3 * at]], before, rest, after, *notes[long[3 * at] + 1 :]], echo_s=0.3)
+        assert [each.kind for each in told.findings] == kinds
 
 
 @pytest.mark.parametrize("drones", [False, True])
