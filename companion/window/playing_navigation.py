@@ -32,7 +32,7 @@ from companion.window.crossing.map_screen import MapScreen
 from companion.window.play.free_screen import FreeScreen
 from companion.window.play.instrument_screen import InstrumentScreen
 from companion.window.play.play_screen import PlayScreen
-from companion.window.takes.opening.take_opening import Listable, OpenedTake, TakeOpening
+from companion.window.takes.opening.take_opening import Listable, TakeAndTune, TakeOpening
 from companion.window.takes.opening.tunes_near import TunesNear
 from companion.window.takes.take_screen import Count, TakeScreen
 from companion.window.takes.take_state import open_take, with_sound
@@ -99,7 +99,7 @@ def _count(screen: PlayScreen, sounding: SoundTake, tune: Tune) -> None:
     Worker(take_in, "progress writer", daemon=False).start()
 
 
-def _opening(screen: PlayScreen, chosen: Listable, then: Callable[[OpenedTake], Screen]) -> TakeOpening:
+def _opening(screen: PlayScreen, chosen: Listable, then: Callable[[TakeAndTune], Screen]) -> TakeOpening:
     screen.live.finish_takes()
     return TakeOpening(chosen, tunes_near(screen), then)
 

@@ -9,7 +9,7 @@ from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading, octaves_doubted
-from companion.hearing.takes.tune_reading import ReadSpan, TuneReader, with_names_in_doubt
+from companion.hearing.takes.tune_reading import ExpectedReader, ReadSpan, with_names_in_doubt
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.hearing.takes.withholding import (
     OF_MELODY,
@@ -143,7 +143,7 @@ def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> 
     if costs is None or heard.evidence is None:
         return best
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
-    reader = TuneReader(heard.evidence, costs, shortest_s)
+    reader = ExpectedReader(heard.evidence, costs, shortest_s)
     for _ in range(READINGS):
         read, spans = reader.read(best.notes, best.judgement)
         weighed = (*best.weighed, *spans)

@@ -55,7 +55,7 @@ def with_names_in_doubt(costs: Floats, evidence: SoundEvidence, heard: Sequence[
     return out
 
 
-class TuneReader:
+class ExpectedReader:
     """Reads what was heard with the tune in hand; what it has gone through once it knows.
 
     evidence: what the sound said. costs: its costs. shortest_s: what is shorter is no note that was put in.

@@ -14,7 +14,7 @@ RIGHT_S = 0.075
 """No gracenote is long that is shorter: at usual strictness each passes up to 85 ms, and an end may be 10 ms off."""
 
 NEAR_S = 0.3
-"""So near to where it is told a long gracenote begins."""
+"""The longest time between the beginning of a long gracenote and where it is told."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -64,7 +64,8 @@ QUICK_S = 0.021
 of 14 ms were not, in clear sound, of birls and taorluaths that were squeezed before a quick note."""
 
 QUICK_IN_ROOM_S = 0.026
-"""The same in a room, where what was heard for 25 ms lasted for 14 to 20 on trial."""
+"""The length, in a room, beside which another gracenote may not have been heard: on trial those that were heard for
+25 ms had lasted 14 to 20 there."""
 
 SURELY_LONG_MS = 100.0
 LEAST_NOTE_IN_ROOM_S = 0.2

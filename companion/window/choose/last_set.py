@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from companion.files.folders import data_folder
 from companion.files.keeping import read_kept, write_kept
 from companion.files.kept_json import Table
+from companion.files.late_writer import LateWriter
 from companion.files.lines import one_line
 from companion.files.places import on_this_computer
-from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
 from companion.score.formats.books import read_tunes
 from companion.score.model import Tune
 from fingering.errors import UserError
@@ -24,7 +24,6 @@ if TYPE_CHECKING:  # the first frame shows no list, and does not wait for what a
 MOST_TUNES = 100
 _WHAT = "the set of tunes"
 _OF_A_TUNE = ("title", "file", "reference", "content")
-TRY_AGAIN = "change the set to try again"
 
 
 def last_set_path() -> Path:
@@ -86,9 +85,7 @@ class LastSet:
         self._path = path
         self._read = path is None
         self._held: tuple[TuneIdentity, ...] = ()
-        self._unwritten = False
-        self._writing: Worker[None] | None = None
-        self._trouble = ""
+        self._writer = LateWriter("set writer", "the set of tunes cannot be kept", "change the set to try again")
 
     @classmethod
     def at_home(cls) -> LastSet:
@@ -106,40 +103,27 @@ class LastSet:
             try:
                 self._held = read_last_set(self._path)
             except UserError as error:
-                self._trouble = one_line(f"{error.what}; {error.remedy}")
+                self._writer.told(error)
         return self._held
 
     @property
     def trouble(self) -> str:
         """Why it was not read or cannot be kept, and what to do; "" while all is well."""
-        match self._writing and self._writing.outcome:
-            case Failed(UserError() as error):
-                self._trouble = one_line(f"{error.what}; {error.remedy}")
-            case Failed(error):
-                self._trouble = fault_line("the set of tunes cannot be kept", error, TRY_AGAIN)
-            case Done():
-                self._trouble = ""
-        return self._trouble
+        return self._writer.trouble
 
     def keep(self, tunes: Sequence[Tune]) -> None:
         """Keep these tunes as the set; none where it is no set any more."""
         from companion.midi.takes.heading import TuneIdentity
 
-        self._read, self._unwritten = True, True
+        self._read = True
         self._held = tuple(map(TuneIdentity.of, tunes))
-        self.go_on()
+        if self._path is not None:
+            self._writer.write(partial(write_last_set, self._path, self._held))
 
     def go_on(self) -> None:
         """Once a frame: write what is still to be written."""
-        busy = self._writing is not None and self._writing.outcome is RUNNING
-        if self._path is not None and self._unwritten and not busy:
-            self._unwritten = False
-            self._writing = Worker(partial(write_last_set, self._path, self._held), "set writer")
-            self._writing.start()
+        self._writer.go_on()
 
     def close(self) -> None:
         """Write what is still to be written; returns when it is on the disk, or cannot be."""
-        for _ in range(2):
-            if self._writing:
-                self._writing.join()
-            self.go_on()
+        self._writer.close()

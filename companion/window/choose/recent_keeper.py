@@ -5,12 +5,9 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 
-from companion.files.lines import one_line
-from companion.files.worker import RUNNING, Done, Failed, Worker, fault_line
+from companion.files.late_writer import LateWriter
 from companion.window.choose.recent import RecentFile, merged, read_recent, recent_path, write_recent
 from fingering.errors import UserError
-
-TRY_AGAIN = "open another file to try again"
 
 
 class RecentKeeper:
@@ -20,10 +17,9 @@ class RecentKeeper:
         self._path = path
         self._held: tuple[RecentFile, ...] = ()
         self._added: tuple[RecentFile, ...] = ()
-        self._unwritten = False
         self._read = path is None
-        self._writing: Worker[str] | None = None
-        self._trouble = ""
+        what = "the list of recent files cannot be kept"
+        self._writer = LateWriter("recent files writer", what, "open another file to try again")
 
     @classmethod
     def at_home(cls) -> RecentKeeper:
@@ -41,39 +37,25 @@ class RecentKeeper:
             try:
                 self._held = merged(self._held, read_recent(self._path))
             except UserError as error:
-                self._trouble = one_line(f"{error.what}; {error.remedy}")
+                self._writer.told(error)
         return self._held
 
     @property
     def trouble(self) -> str:
         """Why the list was not read or cannot be kept, and what to do; "" while all is well."""
-        match self._writing and self._writing.outcome:
-            case Done(spoilt):
-                self._trouble = spoilt
-            case Failed(UserError() as error):
-                self._trouble = one_line(f"{error.what}; {error.remedy}")
-            case Failed(error):
-                self._trouble = fault_line("the list of recent files cannot be kept", error, TRY_AGAIN)
-        return self._trouble
+        return self._writer.trouble
 
     def add(self, file: RecentFile) -> None:
         """Put a file first, and have the list written."""
         self._held = merged((file,), self._held)
         self._added = merged((file,), self._added)
-        self._unwritten = True
-        self.go_on()
+        if self._path is not None:
+            self._writer.write(partial(write_recent, self._path, self._added))
 
     def go_on(self) -> None:
         """Once a frame: write what was added, as soon as what was begun is written; what failed before goes with it."""
-        busy = self._writing is not None and self._writing.outcome is RUNNING
-        if self._path is not None and self._unwritten and not busy:
-            self._unwritten = False
-            self._writing = Worker(partial(write_recent, self._path, self._added), "recent files writer")
-            self._writing.start()
+        self._writer.go_on()
 
     def close(self) -> None:
         """Write what is still to be written; returns when it is on the disk, or cannot be."""
-        for _ in range(2):
-            if self._writing:
-                self._writing.join()
-            self.go_on()
+        self._writer.close()

@@ -26,26 +26,26 @@ Listable = Summary | Take | RecordingFile
 
 
 @dataclass(frozen=True, slots=True)
-class OpenedTake:
+class TakeAndTune:
     """A take, and its tune where that was found; None for free play as well."""
 
     take: Take
     tune: Tune | None
 
 
-def open_listed(chosen: Listable, near: TunesNear) -> OpenedTake:
+def open_listed(chosen: Listable, near: TunesNear) -> TakeAndTune:
     """Read what was chosen, and find its tune. Raises UserError for a file that cannot be read."""
     if isinstance(chosen, RecordingFile):
         tune = near.of_recording(chosen.path)
-        return OpenedTake(recorded_take(chosen.path, tune), tune)
+        return TakeAndTune(recorded_take(chosen.path, tune), tune)
     take = chosen if isinstance(chosen, Take) else read_take(chosen.path)
-    return OpenedTake(take, near.of_identity(take.heading.tune) if take.heading.tune else None)
+    return TakeAndTune(take, near.of_identity(take.heading.tune) if take.heading.tune else None)
 
 
 class TakeOpening:
     """A take that is being opened; once it is, `then` makes the screen that shows it."""
 
-    def __init__(self, chosen: Listable, near: TunesNear, then: Callable[[OpenedTake], Screen]) -> None:
+    def __init__(self, chosen: Listable, near: TunesNear, then: Callable[[TakeAndTune], Screen]) -> None:
         self._name = _name_of(chosen)
         self._then = then
         self._worker = Worker(lambda: open_listed(chosen, near), "opening a take")

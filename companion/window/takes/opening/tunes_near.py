@@ -19,8 +19,8 @@ from fingering.errors import UserError
 
 MOST_FILES = 60
 MOST_BYTES = 1_000_000
-"""So much of a folder is looked through for the tune that was played: some 1,500 tunes, which takes seconds. A file
-that has the recording's name, and one that a take names, is read however large it is."""
+"""The files, and their bytes in all, that are looked through for the tune that was played: some 1,500 tunes, which
+takes seconds. A file that has the recording's name, and one that a take names, is read however large it is."""
 
 MOST_ENTRIES = 5_000
 

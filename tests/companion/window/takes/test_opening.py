@@ -21,7 +21,7 @@ from companion.window.core.actions import Action
 from companion.window.core.display import Display
 from companion.window.core.screen import Beneath, ScreenResult, StillScreen
 from companion.window.sheet.sheet_screen import SheetScreen
-from companion.window.takes.opening.take_opening import OpenedTake, TakeOpening, open_listed
+from companion.window.takes.opening.take_opening import TakeAndTune, TakeOpening, open_listed
 from companion.window.takes.opening.tunes_near import TunesNear
 from companion.window.takes.take_screen import TakeScreen
 from companion.window.takes.take_state import open_take
@@ -55,7 +55,7 @@ def file_of(tune: Tune, path: Path) -> Path:
     return path
 
 
-def opened(opening: OpenedTake, near: TunesNear) -> TakeScreen:
+def opened(opening: TakeAndTune, near: TunesNear) -> TakeScreen:
     """The review of what was opened, once it was judged."""
     tunes = (*((opening.tune,) if opening.tune else ()), *near.tunes)
     screen = TakeScreen(open_take(opening.take, tunes), SilentPlayer(Clock()), lambda: None, near=near)
@@ -98,7 +98,7 @@ def test_beside_another_tune_it_is_not_judged_but_its_own_is_offered(folder: Pat
     assert review.verdict is not None
     assert review.matters
     assert "Take of The Own" in words_of(screen.picture(canvas())) or screen.state.take.heading.shown_title == "The Own"
-    beside_own = opened(OpenedTake(recorded_take(folder / "monday.wav", own), own), near)
+    beside_own = opened(TakeAndTune(recorded_take(folder / "monday.wav", own), own), near)
     assert beside_own.state.review is not None
     assert beside_own.state.review.findings == review.findings
 
