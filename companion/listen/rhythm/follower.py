@@ -154,7 +154,8 @@ class Follower:
         if not unit.apart and not self._tells(unit.played):
             return beat
         self._pulse.heard(onset, due, following, moving=0.0 if unit.apart else MOVING)
-        if unit.plain and not unit.apart:
+        spilled = unit.crowded and beat.moments_s != self._customs.moments_s(unit)
+        if unit.plain and not unit.apart and not spilled:
             spread_s = math.hypot(due.spread_s, onset.unsure_s)
             strays = min(abs(onset.at_s - due.at_s) / spread_s, OUTLIER)
             self.surprise += 0.5 * strays**2 + math.log(spread_s) - self.surprise / FORESIGHT_NOTES
@@ -175,14 +176,22 @@ class Follower:
 
     def _beat(self, unit: HeardUnit, due: Due) -> BeatHeard:
         moments_s = self._customs.moments_s(unit) if unit.plain else (unit.nearest_s(due.at_s),)
-        off = False
-        if self._pulse.settled and not unit.apart:
-            limit_s = self._off_time_s(unit, due)
-            slack_s = AMISS_S if unit.amiss else 0.0
-            off = min([abs(moment_s - due.at_s) for moment_s in moments_s]) >= limit_s + slack_s
-            if off and unit.plain and not self._customs.sure(unit):
-                off = abs(unit.nearest_s(due.at_s) - due.at_s) >= 0.5 * limit_s
+        off = self._is_off(unit, moments_s, due)
+        if off and unit.crowded:
+            moments_s = tuple([min(moment_s, unit.nearest_s(due.at_s)) for moment_s in moments_s])
+            off = self._is_off(unit, moments_s, due)
         return BeatHeard(unit.played, unit.onset_s, moments_s, due, off)
+
+    def _is_off(self, unit: HeardUnit, moments_s: Sequence[float], due: Due) -> bool:
+        """Whether a note was off its time, whichever of these moments was meant as its beat."""
+        if not self._pulse.settled or unit.apart:
+            return False
+        limit_s = self._off_time_s(unit, due)
+        slack_s = AMISS_S if unit.amiss else 0.0
+        off = min([abs(moment_s - due.at_s) for moment_s in moments_s]) >= limit_s + slack_s
+        if off and unit.plain and not self._customs.sure(unit):
+            return abs(unit.nearest_s(due.at_s) - due.at_s) >= 0.5 * limit_s
+        return off
 
     def _off_time_s(self, unit: HeardUnit, due: Due) -> float:
         """By how much a note must be off its time for that to be told. Where the second of a pair was due is no better

@@ -35,12 +35,18 @@ def kind_played(embellishment: Embellishment | None) -> int | None:
     return kind_of(embellishment.family, simple=len(embellishment.gracenotes) == 1)
 
 
+NO_ROOM_S = 0.1
+"""A melody note that sounds for less before the gracenotes after it has no more time to give them (a choice, no source:
+somewhat more than a gracenote that passes as one)."""
+
+
 class HeardUnit(NamedTuple):
     """A melody note as it began: its first gracenote at `group_s`, itself at `onset_s`.
 
     kind: of its embellishment (see `kind_of`), None without one. plain: whether it was played as asked, or nearly;
     otherwise either moment may have been meant as its beat. apart: whether what came before tells nothing about when it
-    was due. amiss: whether more was wrong with it than that its gracenotes were slow.
+    was due. amiss: whether more was wrong with it than that its gracenotes were slow. crowded: whether the note before
+    it sounded so shortly that gracenotes which end on the beat had no room before it, and may have begun on it.
     """
 
     played: int
@@ -50,6 +56,12 @@ class HeardUnit(NamedTuple):
     plain: bool
     apart: bool
     amiss: bool = False
+    crowded: bool = False
+
+    def after(self, before_s: float) -> HeardUnit:
+        """Return this note as it is judged after one that began at `before_s`."""
+        crowded = self.group_s < self.onset_s and self.group_s - before_s < NO_ROOM_S
+        return self._replace(crowded=True) if crowded else self
 
     def nearest_s(self, due_s: float) -> float:
         """The moment nearest to `due_s` between its first gracenote and its own onset, in s."""

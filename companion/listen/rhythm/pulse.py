@@ -16,12 +16,7 @@ from typing import NamedTuple
 
 from companion.listen.rhythm.fitted_spread import FittedSpread
 from companion.listen.rhythm.spread import Spread
-
-TEMPO_WANDER = 0.01
-"""How much tempo wanders in one second of the tune, as a share: a player slows by a tenth over a phrase."""
-
-PULSE_WANDER = 0.3
-"""How much the pulse itself strays from one note to the next, as a share of what a note strays by."""
+from companion.listen.rhythm.tempo_wander import PULSE_WANDER, USUAL_TEMPO_WANDER, Followed, fitted_tempo_wander
 
 FIRST_TEMPO_SPREAD = 0.05
 """How far the tempo taken from the first notes may be from the true one, as a share."""
@@ -92,11 +87,12 @@ class _State(NamedTuple):
     cov: float
     var_ratio: float
 
-    def ahead(self, step_s: float, wander: float) -> _State:
-        """The state at the place `step_s` further, where the pulse takes on the variance `wander` on the way."""
+    def ahead(self, step_s: float, wander: float, tempo: float) -> _State:
+        """The state at the place `step_s` further, where the pulse takes on the variance `wander` on the way, and the
+        tempo wanders by the share `tempo` in one second."""
         due_s, ratio, var_due, cov, var_ratio = self
         variance = var_due + 2.0 * step_s * cov + step_s**2 * var_ratio
-        tempo_wander = (TEMPO_WANDER * ratio) ** 2 * max(step_s, 0.0)
+        tempo_wander = (tempo * ratio) ** 2 * max(step_s, 0.0)
         return _State(
             due_s + ratio * step_s, ratio, variance + wander, cov + step_s * var_ratio, var_ratio + tempo_wander
         )
@@ -149,11 +145,15 @@ class Pulse:
         self._place_s: float | None = None
         self._state = _State(0.0, ratio, 0.0, 0.0, (FIRST_TEMPO_SPREAD * ratio) ** 2)
         self._spread: Spread | FittedSpread = Spread(FIRST_INTERVAL_S * ratio)
+        self._tempo_wander = USUAL_TEMPO_WANDER
+        self._runs: list[list[Followed]] = []
         self._notes_since_cut = 0
 
     def once_more(self, ratio: float) -> Pulse:
-        """Return the pulse of the same player at this tempo, before the first note: how far notes stray is known."""
+        """Return the pulse of the same player at this tempo, before the first note: how far notes stray, and the
+        tempo wanders, is known."""
         other = Pulse(ratio)
+        other._tempo_wander = fitted_tempo_wander(self._runs, ratio, FIRST_TEMPO_SPREAD)
         other._spread = self._spread.fitted()
         return other
 
@@ -197,6 +197,7 @@ class Pulse:
         self._state = self._anchored(onset)
         self._place_s = onset.place_s
         self._notes_since_cut += 1
+        self._runs.append([Followed(0.0, onset.at_s, self._noise_s(onset) ** 2, onset.unsure_s**2, 0.0)])
 
     def due(self, onset: Onset, following: Sequence[Onset] = ()) -> Due:
         """When a note was due, by the notes before it and those that follow, whenever it came. Only while running.
@@ -232,14 +233,23 @@ class Pulse:
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
+        left = False
         if on_time and expected:
             self._state = ahead.corrected(onset.at_s, noise)
         elif on_time or self._moved(ahead, onset, following, moving):
             self._state = self._anchored(onset)
         else:
-            self._state = ahead
+            left, self._state = True, ahead
+        self._note(onset, due, believed=on_time and expected, left=left)
         self._place_s = onset.place_s
         self._notes_since_cut += 1
+
+    def _note(self, onset: Onset, due: Due, *, believed: bool, left: bool) -> None:
+        """Keep how a note was taken in, for when all of the take is fitted."""
+        assert self._place_s is not None
+        step_s = onset.place_s - self._place_s
+        even = self._spread.noise_of_even_s(step_s * self.ratio) ** 2
+        self._runs[-1].append(Followed(step_s, onset.at_s, due.noise_s**2, onset.unsure_s**2, even, believed, left))
 
     def learn_spread(self, onset: Onset, due: Due, *, later: bool = False) -> None:
         """Learn from one note, and when it was due, how far this player's notes stray; `later` only once all of the
@@ -298,7 +308,7 @@ class Pulse:
         """The state at a note by what came before."""
         assert self._place_s is not None
         step_s = onset.place_s - self._place_s
-        return state.ahead(step_s, self._wander(step_s))
+        return state.ahead(step_s, self._wander(step_s), self._tempo_wander)
 
     def _wander(self, step_s: float) -> float:
         """The variance that the pulse takes on in a step."""

@@ -6,6 +6,7 @@ placing gracenotes are weighed by what was heard, and one that is nearly disprov
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from collections.abc import Sequence
 from itertools import combinations, islice, pairwise, takewhile
@@ -54,6 +55,7 @@ class OnsetJudge:
         self._off_s: list[float] = []
         self._evened: BeatHeard | None = None
         self._cut_at: list[int] = []
+        self._before_s = -math.inf
         self.moments: list[tuple[int, float]] = []
 
     def once_more(self) -> OnsetJudge:
@@ -68,6 +70,7 @@ class OnsetJudge:
 
     def heard(self, unit: HeardUnit) -> list[Finding]:
         """Take in the next melody note; returns what it tells of those before it."""
+        unit, self._before_s = unit.after(self._before_s), unit.onset_s
         self._waiting.append(unit)
         self._followers.await_note(unit)
         if not self._begun and len(self._waiting) >= FIRST_NOTES:

@@ -173,3 +173,19 @@ def test_a_pair_is_known_once_the_note_after_it_was_heard() -> None:
     assert follower.recent_pair() is None
     follower.hear(unit(11, 20.0, apart=True), ())
     assert len(follower.recent) == 1
+
+
+@pytest.mark.parametrize(("begins_s", "told"), [(0.07, []), (0.12, [FindingKind.LATE])])
+def test_gracenotes_without_room_before_the_beat_make_a_note_late_and_no_finding(
+    begins_s: float, told: list[FindingKind]
+) -> None:
+    """By one who plays taorluaths before the beat, 0.12 s late: where the note before was cut to 70 ms for it nobody
+    could have been earlier; after one of 120 ms there was still room."""
+    hearing, taorluath = judge(), kind_of(Family.TAORLUATH)
+    found = []
+    for played in range(30):
+        due_s, lasts_s = 1.0 + 0.4 * played, 0.05 + 0.05 * (played % 3)
+        crowded = HeardUnit(played, due_s - 0.4 + begins_s, due_s + 0.12, taorluath, plain=True, apart=False)
+        usual = HeardUnit(played, due_s - lasts_s, due_s, taorluath, plain=True, apart=False)
+        found += hearing.heard(crowded if played == 24 else usual)
+    assert [each.kind for each in [*found, *hearing.cut()]] == told
