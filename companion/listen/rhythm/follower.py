@@ -19,6 +19,10 @@ from companion.listen.rhythm.pulse import MOVING, OUTLIER, Due, Onset, Pulse
 FORESIGHT_NOTES = 60.0
 """A follower's surprise (see `Follower`) forgets one part in so many at each note."""
 
+LEFT_OUT_S = 0.06
+"""Where something was amiss with a note, as a gracenote left out, it may have come so much too soon for that alone: as
+long as good gracenotes last at most (common practice, no source)."""
+
 AMISS_S = 0.25
 """Where something else was amiss with a note it must be off its time by so much more, a hesitation, for that to be told
 as well."""
@@ -79,7 +83,10 @@ class Follower:
         """Return a follower that hears the same take from its beginning at this tempo, in seconds played for each asked
         one, and knows what this one has learnt of the player."""
         other = copy(self)
-        other._customs, other._pointedness = deepcopy(self._customs), deepcopy(self._pointedness)
+        # Against a metronome who runs or drags plays no pair as it was asked: there habits stay as they were learnt.
+        of_own_pulse = isinstance(self._pulse, Pulse)
+        other._customs = deepcopy(self._customs)
+        other._pointedness = self._pointedness.fitted() if of_own_pulse else deepcopy(self._pointedness)
         other._pulse, other.recent = self._pulse.once_more(ratio), deque(maxlen=self.recent.maxlen)
         return other
 
@@ -180,6 +187,8 @@ class Follower:
         if off and unit.crowded:
             moments_s = tuple([min(moment_s, unit.nearest_s(due.at_s)) for moment_s in moments_s])
             off = self._is_off(unit, moments_s, due)
+        if unit.amiss and due.at_s > unit.onset_s:
+            moments_s = (*moments_s, min(due.at_s, unit.onset_s + LEFT_OUT_S))
         return BeatHeard(unit.played, unit.onset_s, moments_s, due, off)
 
     def _is_off(self, unit: HeardUnit, moments_s: Sequence[float], due: Due) -> bool:

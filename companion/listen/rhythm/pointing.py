@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise, product
 from typing import NamedTuple
+
+import numpy as np
 
 from companion.listen.model.asked import Asked
 from companion.listen.model.strictness import Limits
@@ -54,6 +56,12 @@ PAIR_RATIO_SPREAD = 0.12
 MOST_HABIT = 0.6
 """Differences between logarithms of ratios, of the long note to the short one: how much a habit changes from pair to
 pair, how much one pair strays from it, and beyond which difference from what is asked a pair is no habit but a slip."""
+
+AS_SLIP = 8.0
+"""A pair surprises no more than one of so many squared standard deviations (2.8 of them): it may be a slip."""
+
+_HABITS = np.linspace(-MOST_HABIT, MOST_HABIT, 49)
+"""The habits that are tried when one is fitted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +211,14 @@ class Pointedness:
     def __init__(self) -> None:
         self._habits: dict[float, _Habit] = {}
 
+    def fitted(self) -> Pointedness:
+        """Return the same habits, those of pointed pairs fitted to all pairs of the take: the one that was played even
+        by a slip, among few, is none."""
+        other = Pointedness()
+        done = {id(habit): habit.fitted() for habit in self._habits.values()}
+        other._habits = {ratio: done[id(habit)] for ratio, habit in self._habits.items()}
+        return other
+
     def is_like(self, other: Pointedness) -> bool:
         """Whether both have learnt the same habits, to SAME_HABIT."""
         return self._habits.keys() == other._habits.keys() and all(
@@ -252,8 +268,19 @@ class _Habit:
 
     more: float = 0.0
     spread: float = HABIT_SPREAD
+    heard: list[float] = field(default_factory=list)
+
+    def fitted(self) -> _Habit:
+        """Return the habit by all pairs heard, each of which may be a slip; as it is where there were none."""
+        if not self.heard:
+            return _Habit(self.more, self.spread)
+        off = np.subtract.outer(_HABITS, self.heard) / PAIR_RATIO_SPREAD
+        surprise = np.minimum(off**2, AS_SLIP).sum(axis=1) + (_HABITS / HABIT_SPREAD) ** 2
+        weights = np.exp(0.5 * (surprise.min() - surprise))
+        return _Habit(float(weights @ _HABITS / weights.sum()), self.spread)
 
     def learn(self, more: float) -> None:
+        self.heard.append(more)
         variance = self.spread**2 + HABIT_WANDER**2
         gain = variance / (variance + PAIR_RATIO_SPREAD**2)
         self.more += gain * (more - self.more)

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from companion.listen.rhythm.fitted_spread import FittedSpread
 from companion.listen.rhythm.spread import Spread
-from companion.listen.rhythm.tempo_wander import PULSE_WANDER, USUAL_TEMPO_WANDER, Followed, fitted_tempo_wander
+from companion.listen.rhythm.tempo_wander import PULSE_WANDER, USUAL_TEMPO_WANDER, FirstNotes, Followed
 
 FIRST_TEMPO_SPREAD = 0.05
 """How far the tempo taken from the first notes may be from the true one, as a share."""
@@ -146,15 +146,16 @@ class Pulse:
         self._state = _State(0.0, ratio, 0.0, 0.0, (FIRST_TEMPO_SPREAD * ratio) ** 2)
         self._spread: Spread | FittedSpread = Spread(FIRST_INTERVAL_S * ratio)
         self._tempo_wander = USUAL_TEMPO_WANDER
-        self._runs: list[list[Followed]] = []
+        self._first_notes = FirstNotes()
         self._notes_since_cut = 0
 
     def once_more(self, ratio: float) -> Pulse:
         """Return the pulse of the same player at this tempo, before the first note: how far notes stray, and the
         tempo wanders, is known."""
         other = Pulse(ratio)
-        other._tempo_wander = fitted_tempo_wander(self._runs, ratio, FIRST_TEMPO_SPREAD)
+        other._tempo_wander = self._first_notes.tempo_wander(ratio, FIRST_TEMPO_SPREAD)
         other._spread = self._spread.fitted()
+        other._first_notes = FirstNotes(0)
         return other
 
     def is_like(self, other: object) -> bool:
@@ -197,7 +198,8 @@ class Pulse:
         self._state = self._anchored(onset)
         self._place_s = onset.place_s
         self._notes_since_cut += 1
-        self._runs.append([Followed(0.0, onset.at_s, self._noise_s(onset) ** 2, onset.unsure_s**2, 0.0)])
+        if self._first_notes.room:
+            self._first_notes.begin(onset.at_s, self._noise_s(onset) ** 2, onset.unsure_s**2)
 
     def due(self, onset: Onset, following: Sequence[Onset] = ()) -> Due:
         """When a note was due, by the notes before it and those that follow, whenever it came. Only while running.
@@ -233,23 +235,18 @@ class Pulse:
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
-        left = False
+        left = not on_time and not self._moved(ahead, onset, following, moving)
+        if self._first_notes.room:
+            step_s = onset.place_s - (self._place_s or 0.0)
+            even = self._spread.noise_of_even_s(step_s * self.ratio) ** 2
+            was = step_s, onset.at_s, due.noise_s**2, onset.unsure_s**2, even
+            self._first_notes.keep(Followed(*was, believed=on_time and expected, left=left))
         if on_time and expected:
             self._state = ahead.corrected(onset.at_s, noise)
-        elif on_time or self._moved(ahead, onset, following, moving):
-            self._state = self._anchored(onset)
         else:
-            left, self._state = True, ahead
-        self._note(onset, due, believed=on_time and expected, left=left)
+            self._state = ahead if left else self._anchored(onset)
         self._place_s = onset.place_s
         self._notes_since_cut += 1
-
-    def _note(self, onset: Onset, due: Due, *, believed: bool, left: bool) -> None:
-        """Keep how a note was taken in, for when all of the take is fitted."""
-        assert self._place_s is not None
-        step_s = onset.place_s - self._place_s
-        even = self._spread.noise_of_even_s(step_s * self.ratio) ** 2
-        self._runs[-1].append(Followed(step_s, onset.at_s, due.noise_s**2, onset.unsure_s**2, even, believed, left))
 
     def learn_spread(self, onset: Onset, due: Due, *, later: bool = False) -> None:
         """Learn from one note, and when it was due, how far this player's notes stray; `later` only once all of the

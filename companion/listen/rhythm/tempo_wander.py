@@ -27,6 +27,9 @@ learnt; lest a pulse or notes that stray be taken for a tempo that wanders."""
 FEWEST_NOTES = 24
 """From fewer notes nothing is fitted, as for what they stray by."""
 
+MOST_NOTES = 300
+"""So many notes, those of two parts, tell enough: to a fifth how a tempo wanders."""
+
 MOST_SURPRISE = 9.0
 """A note surprises no more than one three standard deviations off, in squares of them: it may be a fault."""
 
@@ -49,6 +52,28 @@ class Followed(NamedTuple):
     left: bool = False
 
 
+class FirstNotes:
+    """The first notes of a take as the pulse took them in, in runs that have nothing to do with each other."""
+
+    def __init__(self, most: int = MOST_NOTES) -> None:
+        """most: how many are kept."""
+        self._runs: list[list[Followed]] = []
+        self.room = most
+
+    def begin(self, at_s: float, own: float, unsure: float) -> None:
+        """Keep the first note of a run."""
+        self._runs.append([Followed(0.0, at_s, own, unsure, 0.0)])
+
+    def keep(self, note: Followed) -> None:
+        """Keep one more of the run."""
+        self._runs[-1].append(note)
+        self.room -= 1
+
+    def tempo_wander(self, ratio: float, ratio_spread: float) -> float:
+        """Return how much tempo wandered in them: see `fitted_tempo_wander`."""
+        return fitted_tempo_wander(self._runs, ratio, ratio_spread)
+
+
 def fitted_tempo_wander(runs: Sequence[Sequence[Followed]], ratio: float, ratio_spread: float) -> float:
     """Return how much tempo wanders in one second of the tune, as a share: what makes the notes likeliest, weighed.
 
@@ -59,24 +84,36 @@ def fitted_tempo_wander(runs: Sequence[Sequence[Followed]], ratio: float, ratio_
         return USUAL_TEMPO_WANDER
     tried = np.meshgrid(TEMPO_WANDERS, PULSE_WANDERS, TIMES_STRAYED, indexing="ij")
     by_tempo, by_pulse, strays = (each.ravel() ** 2 for each in tried)
-    by_pulse *= strays
-    surprise = np.zeros(by_tempo.shape)
-    ratios, var_ratio = np.full_like(by_tempo, ratio), np.full_like(by_tempo, (ratio_spread * ratio) ** 2)
-    for run in runs:
-        due_s, var_due, cov = np.zeros_like(ratios), np.zeros_like(ratios), np.zeros_like(ratios)
-        for rank, (step_s, at_s, own, unsure, even, believed, left) in enumerate(run):
-            noise = strays * own + unsure
-            due_s = due_s + ratios * step_s
-            var_due = var_due + 2.0 * step_s * cov + step_s**2 * var_ratio + by_pulse * even
-            cov = cov + step_s * var_ratio
-            var_ratio = var_ratio + by_tempo * ratios**2 * max(step_s, 0.0)
-            if believed and rank:
-                off_s, variance = at_s - due_s, var_due + noise
-                surprise += np.minimum(off_s**2 / variance, MOST_SURPRISE) + np.log(variance)
-                gain, ratio_gain = var_due / variance, cov / variance
-                due_s, ratios = due_s + gain * off_s, ratios + ratio_gain * off_s
-                var_ratio, var_due, cov = var_ratio - ratio_gain * cov, var_due - gain * var_due, cov - gain * cov
-            elif not left or not rank:
-                due_s, var_due, cov = np.full_like(ratios, at_s), noise, np.zeros_like(ratios)
+    steps_s, _, own, unsure, even, _, _ = np.array([note for run in runs for note in run]).T[:, :, None]
+    noises, wanders = strays * own + unsure, by_pulse * strays * even
+    tempos = by_tempo * ratio**2 * np.maximum(steps_s, 0.0)
+    due_s, var_due, cov, ratios, var_ratio = np.zeros((5, len(by_tempo)))
+    ratios += ratio
+    var_ratio += (ratio_spread * ratio) ** 2
+    offs_s, variances = [], []
+    begins = {sum(map(len, runs[:rank])) for rank in range(len(runs))}
+    for rank, note in enumerate(note for run in runs for note in run):
+        step_s = note.step_s
+        by_ratio = step_s * var_ratio
+        due_s += step_s * ratios
+        var_due += step_s * (cov + cov + by_ratio) + wanders[rank]
+        cov += by_ratio
+        var_ratio += tempos[rank]
+        if rank in begins or not (note.believed or note.left):
+            due_s[:], var_due[:], cov[:] = note.at_s, noises[rank], 0.0
+        elif note.believed:
+            off_s, variance = note.at_s - due_s, var_due + noises[rank]
+            gain, ratio_gain = var_due / variance, cov / variance
+            due_s += gain * off_s
+            ratios += ratio_gain * off_s
+            var_ratio -= ratio_gain * cov
+            var_due -= gain * var_due
+            cov -= gain * cov
+            offs_s.append(off_s)
+            variances.append(variance)
+    if not offs_s:
+        return USUAL_TEMPO_WANDER
+    each = np.array(variances)
+    surprise = (np.minimum(np.array(offs_s) ** 2 / each, MOST_SURPRISE) + np.log(each)).sum(axis=0)
     weights = np.exp(0.5 * (surprise.min() - surprise))
     return math.sqrt(float(weights @ by_tempo / weights.sum()))

@@ -213,3 +213,21 @@ def test_mistrust_has_an_end() -> None:
 def test_ratios_have_the_smaller_as_one(ratio: float, words: str) -> None:
     """A decimal where it is not nought."""
     assert ratio_words(ratio) == words
+
+
+def test_of_few_pairs_the_one_played_even_by_a_slip_makes_no_habit_of_a_whole_take() -> None:
+    """Of three pairs the last was even: all together they show less than a third of the habit that was learnt as
+    they came."""
+    pointedness, pair = Pointedness(), Pair(0, 2.0)
+    for played in (2.0, 2.0, 1.15):
+        pointedness.learn(pair, played)
+    learnt, fitted = pointedness.shift(pair, 1.0), pointedness.fitted().shift(pair, 1.0)
+    assert learnt[0] < 3.0 * fitted[0] < 0.0
+
+
+def test_a_habit_of_a_whole_take_is_what_all_its_pairs_show() -> None:
+    """Three to one where two to one is asked, twelve times: nine tenths of it at least."""
+    pointedness, pair = Pointedness(), Pair(0, 2.0)
+    for _ in range(12):
+        pointedness.learn(pair, 3.0)
+    assert pointedness.fitted().shift(pair, 1.0)[0] == pytest.approx(3.0 / 4.0 - 2.0 / 3.0, rel=0.1)
