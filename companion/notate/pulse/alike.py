@@ -8,6 +8,7 @@ theirs, and the take is steadied to one tempo. So it can be read again, as if it
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -34,6 +35,9 @@ MOST_SPREAD = 1.7
 """Onsets that stray by more than so many times what the player strays by were not meant alike."""
 
 LEAST_SPREAD_TICKS = 0.6
+MUCH_LONGER = 1.5
+"""A note that is so many times as long as the next shorter one was not meant to be as short: one is no gracenote."""
+
 SHORTEST_TICKS = 0.1
 _BEYOND_TICKS = 96.0
 
@@ -52,7 +56,8 @@ def averaged(
     plays = [1] * len(notes)
     placed, lasting = ticks.copy(), lengths.copy()
     for ranks in _sounding_alike(notes):
-        lasting[ranks] = np.exp(np.log(np.maximum(lengths[ranks], SHORTEST_TICKS)).mean())
+        for members, length in _as_long(ranks, lengths):
+            lasting[members] = length
         for members, means in _meant_alike(ranks, ticks, pulse.strays_ticks):
             placed[members] = means
             for each in members:
@@ -113,6 +118,14 @@ def _sounding_alike(notes: Sequence[SoundingNote]) -> Iterator[Ints]:
     for at in range(NEIGHBOURS, len(names) - NEIGHBOURS):
         places[tuple(names[at - NEIGHBOURS : at + NEIGHBOURS + 1])].append(at)
     yield from (np.array(ranks) for ranks in places.values() if len(ranks) > 1)
+
+
+def _as_long(ranks: Ints, lengths: Floats) -> Iterator[tuple[Ints, float]]:
+    """Yield the ranks in groups that hardly differ in length, and how long the notes of each are on average."""
+    logs = np.log(np.maximum(lengths[ranks], SHORTEST_TICKS))
+    order = np.argsort(logs, kind="stable")
+    for group in np.split(order, np.nonzero(np.diff(logs[order]) > math.log(MUCH_LONGER))[0] + 1):
+        yield ranks[group], math.exp(logs[group].mean())
 
 
 def _meant_alike(ranks: Ints, ticks: Floats, strays: float) -> Iterator[tuple[Ints, Floats]]:

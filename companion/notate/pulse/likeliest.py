@@ -28,7 +28,7 @@ FIRST_STRAYS_S = 0.022
 LEAST_STRAYS_S = 0.008
 _ROUNDS = 2
 _AGAIN = 1
-CLOSE_KINDS = 20.0
+CLOSE_KINDS = 5.0
 """Readings in feet of two and of three whose costs are closer are both read again."""
 
 POINTINGS = (2.5, 3.0, 3.6, 4.4)
