@@ -33,6 +33,10 @@ those that one lifted finger makes, and B and C are hardly ever one. Common prac
 WITHOUT_LOW_G = 1.0
 """What begins as a grip does, without its first low G and not after one: it is rare. Common practice, no source."""
 
+HALVED = 1.5
+"""What begins with its own note, the G gracenote before it left out, though that could have been played: it is from
+high G and high A that it cannot, and there such halves stand. Common practice, no source."""
+
 FEWEST_SHARED = 2
 
 
@@ -53,10 +57,20 @@ def group_cost(group: tuple[Note, ...], onto: Note, before: Note | None) -> tupl
     cost = NAMED + (0.0 if suits(group, onto, before) else UNSUITED)
     if found.family in _GRIPPED and Note.LOW_G not in (before, group[0]):
         cost += WITHOUT_LOW_G
+    if found.family in _HALVED and group[0] is onto and before not in (Note.HIGH_G, Note.HIGH_A):
+        cost += HALVED
     return found.family, cost
 
 
 _GRIPPED = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
+_HALVED = {
+    Family.HALF_DOUBLING,
+    Family.STRIKE,
+    Family.DOUBLE_STRIKE,
+    Family.TRIPLE_STRIKE,
+    Family.SHAKE,
+    Family.CATCH,
+}
 
 
 def seldom(group: tuple[Note, ...]) -> float:

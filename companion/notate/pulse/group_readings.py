@@ -16,9 +16,9 @@ from fingering.notes import Note
 SURE = 0.9
 """A gracenote that is less sure than this may be none."""
 
-RENAMED, DROPPED, ADDED = 0.6, 1.5, 1.0
-"""What it costs that a gracenote is another than was told, that it is none, that there is one more. Choices, no source;
-checked by `tests.learners.written_from_sound`."""
+RENAMED, DROPPED, DROPPED_SURE, ADDED = 0.6, 1.5, 3.0, 1.0
+"""What it costs that a gracenote is another than was told, that it is none, that it is none though it was surely heard,
+that there is one more. Choices, no source; checked by `tests.learners.written_from_sound`."""
 
 WORTH_TELLING = 2.5
 """What costs at most so much more than the likeliest may as well be meant."""
@@ -69,8 +69,9 @@ def _changed(notes: Sequence[SoundingNote], reach_s: float) -> Iterator[tuple[Gr
     for rank, each in enumerate(graces):
         for other in each.others:
             yield (*told[:rank], other, *told[rank + 1 :]), RENAMED
-        if each.confidence < SURE:
-            yield (*told[:rank], *told[rank + 1 :]), DROPPED
+        if each.confidence < 1.0:
+            cost = DROPPED if each.confidence < SURE else DROPPED_SURE
+            yield (*told[:rank], *told[rank + 1 :]), cost
     for rank, each in enumerate(notes):
         for maybe in each.maybe:
             cost = ADDED - math.log(max(2.0 * maybe.confidence, 1e-3))
