@@ -27,7 +27,6 @@ from companion.schedule.timing import Placement, Timing
 FIRST_STRAYS_S = 0.022
 LEAST_STRAYS_S = 0.008
 _ROUNDS = 2
-_AGAIN = 1
 CLOSE_KINDS = 5.0
 """Readings in feet of two and of three whose costs are closer are both read again."""
 
@@ -92,19 +91,16 @@ def likeliest_reading(
     if not tried:
         return None
     least = min(each.cost for each in tried)
-    again = [_read_again(each, foot_costs) for each in tried if each.cost - least <= CLOSE_KINDS]
+    again = [_read_again(each) for each in tried if each.cost - least <= CLOSE_KINDS]
     best = min(again, key=lambda each: each.cost)
     return LikeliestReading(best.reading, best.task.notes, best.habits)
 
 
-def _read_again(found: _Found, foot_costs: FootCosts) -> _Found:
+def _read_again(found: _Found) -> _Found:
     """Read a take again with what was meant alike at the mean of its places."""
-    for _ in range(_AGAIN):
-        notes = averaged(found.task.notes, found.reading, found.habits.kind, found.manner.pointing)
-        task = replace(found.task, notes=notes, gracing=GraceReader(notes, median_gracenote_s(notes)))
-        again = _learnt_reading(task, found.habits, found.manner, 2)
-        found = again or found
-    return found
+    notes = averaged(found.task.notes, found.reading, found.habits.kind, found.manner.pointing)
+    task = replace(found.task, notes=notes, gracing=GraceReader(notes, median_gracenote_s(notes)))
+    return _learnt_reading(task, found.habits, found.manner) or found
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,13 +138,13 @@ def _read(task: _Task) -> _Found | None:
     if manner is None:
         return None
     manner = _best_manner(task, [replace(manner, pointing=pointing) for pointing in POINTINGS]) or manner
-    return _learnt_reading(task, task.habits, manner, _ROUNDS)
+    return _learnt_reading(task, task.habits, manner)
 
 
-def _learnt_reading(task: _Task, habits: FootHabits, manner: PlayingManner, rounds: int) -> _Found | None:
+def _learnt_reading(task: _Task, habits: FootHabits, manner: PlayingManner) -> _Found | None:
     """Read all of a take several times, each time with what was learnt of the player before."""
     found: _Found | None = None
-    for _ in range(rounds):
+    for _ in range(_ROUNDS):
         reading = task.read(habits, manner)
         if reading is None:
             break
