@@ -81,7 +81,7 @@ def _flat(table: Mapping[int, Mapping[int, float]]) -> Mapping[Step, float]:
 
 
 FEET_OF_TWO = FootHabits(FootKind.TWO, _flat(_OF_TWO), MappingProxyType(_STARTS_OF_TWO), (18.0, 220.0))
-FEET_OF_THREE = FootHabits(FootKind.THREE, _flat(_OF_THREE), MappingProxyType(_STARTS_OF_THREE), (18.0, 125.0))
+FEET_OF_THREE = FootHabits(FootKind.THREE, _flat(_OF_THREE), MappingProxyType(_STARTS_OF_THREE), (38.0, 125.0))
 
 
 AS_WRITTEN = 3.0

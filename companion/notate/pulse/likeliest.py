@@ -15,6 +15,7 @@ from companion.notate.pulse.feet import (
     FEET_OF_TWO,
     TICKS,
     FootHabits,
+    FootKind,
     played_places,
     pointing_of,
 )
@@ -40,7 +41,11 @@ FEWEST_PAIRS = 5
 BEGINNING = 160
 """Sounding notes at the beginning by which a player's school is told."""
 
-SLOW_FEET, SLOWER, FAST_SHARE = 45.0, 0.25, 0.9
+SLOW_FEET, FAST_SHARE = 45.0, 0.9
+SLOWER = {FootKind.TWO: 0.25, FootKind.THREE: 0.1}
+"""How seldom feet are slower than that, as a standard deviation of a logarithm: beginners' crotchets are; but what
+looks like slow feet of three is the bars of an air in 3/4."""
+
 QUICK_FEET = 105.0
 SELDOM_DIVIDED = 0.3
 UNDIVIDED = 25.0
@@ -74,7 +79,9 @@ def usual_foot_costs(habits: FootHabits) -> Callable[[Floats], Floats]:
     def costs(periods: Floats) -> Floats:
         rates = 60.0 / periods
         slow, fast = np.log(SLOW_FEET / rates), np.log(rates / (FAST_SHARE * high))
-        result: Floats = 2.0 * (np.maximum(0.0, slow) / SLOWER) ** 2 + 2.0 * (np.maximum(0.0, fast) / 0.1) ** 2
+        result: Floats = (
+            2.0 * (np.maximum(0.0, slow) / SLOWER[habits.kind]) ** 2 + 2.0 * (np.maximum(0.0, fast) / 0.1) ** 2
+        )
         return result
 
     return costs
