@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.notate.doubts import Doubt, DoubtKind
 from companion.notate.notating import NOTHING_GIVEN, Given, NotatedTune, notate_notes
 from companion.notate.pulse.sounds import SHORTEST_S, MaybeSounding, SoundingNote
+from fingering.notes import Note
 
 TOUCHING_S = 1e-6
+
+SWALLOWED = 0.35
+"""How likely an echo or drones swallow the G gracenote that an embellishment begins with."""
+
+LONGEST_GRACENOTE_S = 0.1
 
 NOT_FINE = "an echo, drones or noise cover gracenotes: those that are written may be too few or too many"
 
@@ -34,16 +40,17 @@ def heard_sounds(heard: HeardSound) -> tuple[SoundingNote, ...]:
 
 
 def _sounds(heard: HeardSound) -> Iterator[SoundingNote]:
-    before: HeardNote | None = None
-    for each in heard.notes:
-        if each.length_s < SHORTEST_S:
-            continue
+    notes = [each for each in heard.notes if each.length_s >= SHORTEST_S]
+    for rank, each in enumerate(notes):
+        before = notes[rank - 1] if rank else None
         silence_s = each.at_s - before.stop_s if before else 0.0
         maybe = tuple(
             MaybeSounding(one.note, one.at_s, one.confidence)
             for one in heard.maybe
             if each.at_s <= one.at_s < each.stop_s and one.note is not each.note
         )
+        if not heard.fine and _lacks_its_gracenote(notes, rank):
+            maybe = (MaybeSounding(Note.HIGH_G, each.at_s, SWALLOWED), *maybe)
         yield SoundingNote(
             each.note,
             each.at_s,
@@ -53,4 +60,10 @@ def _sounds(heard: HeardSound) -> Iterator[SoundingNote]:
             each.others,
             maybe,
         )
-        before = each
+
+
+def _lacks_its_gracenote(notes: Sequence[HeardNote], rank: int) -> bool:
+    """Whether an embellishment begins with its own note, as those do whose G gracenote was not heard."""
+    if not 0 < rank < len(notes) - 2 or notes[rank].length_s >= LONGEST_GRACENOTE_S:
+        return False
+    return notes[rank + 2].note is notes[rank].note and Note.HIGH_G not in (notes[rank - 1].note, notes[rank].note)

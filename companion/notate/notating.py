@@ -74,7 +74,7 @@ def notate_notes(
     found = likeliest_reading(notes, habits, _foot_costs(given))
     if found is None:
         raise UserError("no pulse was found in what was played", "say how many beats a minute it has with --tempo")
-    take = spelled(counted(found.reading, found.habits, notes))
+    take = spelled(counted(found.reading, found.habits, found.notes))
     metres = find_metres(take, given.meter)
     metre = metres[0]
     take = metre.take

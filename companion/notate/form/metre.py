@@ -23,6 +23,10 @@ TEMPO_TELLS = 2.5
 POINTED = 0.35
 """From this share of pointed notes on, among those that divide a foot, music with quick feet is no reel."""
 
+REEL = 0.2
+"""What it costs that quick music with pointed notes is a reel all the same: as a march it is commoner, but nothing
+that is heard tells, so that the reel is told as well."""
+
 CUT = 0.07
 """From this share of cuts and triplets on it is a strathspey."""
 
@@ -174,8 +178,9 @@ def _names(take: CountedTake, feet: int) -> tuple[_Name, ...]:
         return (_Name(_COMMON if rate < FAST_FEET else _STRATHSPEY, quarter),)
     other = TEMPO_TELLS * abs(math.log(rate / FAST_FEET))
     names = _Name(_COMMON, quarter), _Name(_SMALL_MARCH, Fraction(1, 8))
-    likely, unlikely = names if rate < FAST_FEET else names[::-1]
-    return likely, replace(unlikely, cost=other)
+    if rate < FAST_FEET:
+        return names[0], replace(names[1], cost=other)
+    return names[1], replace(names[0], cost=other), _Name(_CUT_COMMON, quarter, REEL)
 
 
 def _accents(take: CountedTake) -> Iterator[float]:

@@ -80,7 +80,7 @@ def _flat(table: Mapping[int, Mapping[int, float]]) -> Mapping[Step, float]:
     return MappingProxyType({(at, length): cost for at, row in table.items() for length, cost in row.items()})
 
 
-FEET_OF_TWO = FootHabits(FootKind.TWO, _flat(_OF_TWO), MappingProxyType(_STARTS_OF_TWO), (38.0, 220.0))
+FEET_OF_TWO = FootHabits(FootKind.TWO, _flat(_OF_TWO), MappingProxyType(_STARTS_OF_TWO), (18.0, 220.0))
 FEET_OF_THREE = FootHabits(FootKind.THREE, _flat(_OF_THREE), MappingProxyType(_STARTS_OF_THREE), (38.0, 125.0))
 
 

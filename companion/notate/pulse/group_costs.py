@@ -12,10 +12,30 @@ from fingering.movement import gracenote_states
 from fingering.notes import Note
 
 # Costs: negative logarithms of how likely an embellishment is. Choices, no source; checked by `tests.learners`.
-NAMED, SINGLE, NEAR, UNNAMED, EACH_UNNAMED, UNSUITED = 0.3, 0.4, 4.0, 5.0, 1.5, 2.0
+NAMED, SINGLE, NEAR, UNNAMED, EACH_UNNAMED, UNSUITED = 0.3, 0.4, 5.5, 6.0, 1.5, 2.0
 
 ODD_SINGLE = 1.6
 """A single gracenote that crossing fingers sound as well, between two notes."""
+
+SELDOM_SINGLES = {
+    Note.HIGH_G: 0.0,
+    Note.D: 0.3,
+    Note.E: 0.5,
+    Note.HIGH_A: 0.8,
+    Note.LOW_G: 0.8,
+    Note.LOW_A: 0.8,
+    Note.F: 2.2,
+}
+SELDOM_OTHERS = 1.6
+"""How seldom a single gracenote is each note: most are G gracenotes, next D and E; an F gracenote is the rarest of
+those that one lifted finger makes, and B and C are hardly ever one. Common practice, no source."""
+
+WITHOUT_LOW_G = 1.0
+"""What begins as a grip does, without its first low G and not after one: it is rare. Common practice, no source."""
+
+HALVED = 1.5
+"""What begins with its own note, the G gracenote before it left out, though that could have been played: it is from
+high G and high A that it cannot, and there such halves stand. Common practice, no source."""
 
 FEWEST_SHARED = 2
 
@@ -31,10 +51,31 @@ def group_cost(group: tuple[Note, ...], onto: Note, before: Note | None) -> tupl
         if near is None:
             return found.family, UNNAMED + EACH_UNNAMED * len(group)
         return recognise(near, onto=onto, before=before).family, NEAR
-    if len(group) == 1 and before is not None and is_crossing(before, group[0], (), onto):
-        return found.family, SINGLE + ODD_SINGLE
-    cost = SINGLE if found.family is Family.SINGLE else NAMED
-    return found.family, cost + (0.0 if suits(group, onto, before) else UNSUITED)
+    if len(group) == 1:
+        crossed = before is not None and is_crossing(before, group[0], (), onto)
+        return found.family, SINGLE + max(seldom(group), ODD_SINGLE if crossed else 0.0)
+    cost = NAMED + (0.0 if suits(group, onto, before) else UNSUITED)
+    if found.family in _GRIPPED and Note.LOW_G not in (before, group[0]):
+        cost += WITHOUT_LOW_G
+    if found.family in _HALVED and group[0] is onto and before not in (Note.HIGH_G, Note.HIGH_A):
+        cost += HALVED
+    return found.family, cost
+
+
+_GRIPPED = {Family.GRIP, Family.TAORLUATH, Family.CRUNLUATH}
+_HALVED = {
+    Family.HALF_DOUBLING,
+    Family.STRIKE,
+    Family.DOUBLE_STRIKE,
+    Family.TRIPLE_STRIKE,
+    Family.SHAKE,
+    Family.CATCH,
+}
+
+
+def seldom(group: tuple[Note, ...]) -> float:
+    """Return how seldom a single gracenote is that note, as a negative logarithm; of several nothing."""
+    return SELDOM_SINGLES.get(group[0], SELDOM_OTHERS) if len(group) == 1 else 0.0
 
 
 @lru_cache(maxsize=4096)

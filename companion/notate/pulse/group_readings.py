@@ -16,14 +16,9 @@ from fingering.notes import Note
 SURE = 0.9
 """A gracenote that is less sure than this may be none."""
 
-RENAMED, DROPPED, ADDED = 0.6, 1.5, 1.0
-"""What it costs that a gracenote is another than was told, that it is none, that there is one more. Choices, no source;
-checked by `tests.learners.written_from_sound`."""
-
-SELDOM = {Note.HIGH_G: 0.0, Note.D: 0.3, Note.E: 0.5, Note.F: 2.2}
-SELDOM_OTHERS = 1.2
-"""How seldom a single gracenote is each note: most are G gracenotes, next D and E; an F gracenote is the rarest. Common
-practice, no source."""
+RENAMED, DROPPED, DROPPED_SURE, ADDED = 0.6, 1.5, 3.0, 1.0
+"""What it costs that a gracenote is another than was told, that it is none, that it is none though it was surely heard,
+that there is one more. Choices, no source; checked by `tests.learners.written_from_sound`."""
 
 WORTH_TELLING = 2.5
 """What costs at most so much more than the likeliest may as well be meant."""
@@ -50,9 +45,7 @@ def group_readings(notes: Sequence[SoundingNote], median_s: float) -> list[Group
             tried[group] = min(cost, tried.get(group, cost))
     if len(tried) == 1:
         return [told]
-    costs = {
-        group: cost + group_cost(group, last.note, first.note)[1] + _seldom(group) for group, cost in tried.items()
-    }
+    costs = {group: cost + group_cost(group, last.note, first.note)[1] for group, cost in tried.items()}
     best, *others = sorted(costs, key=lambda group: costs[group])
     worth = [each for each in others if costs[each] - costs[best] < WORTH_TELLING and _has_a_name(first, each, last)]
     return [best, *worth[:MOST_OTHERS]]
@@ -62,10 +55,6 @@ def _sounds(before: Note, group: Group, onto: Note) -> bool:
     """Whether each note of a group can be heard beside its neighbours."""
     whole = (before, *group, onto)
     return all(one is not other for one, other in pairwise(whole))
-
-
-def _seldom(group: Group) -> float:
-    return SELDOM.get(group[0], SELDOM_OTHERS) if len(group) == 1 else 0.0
 
 
 def _has_a_name(first: SoundingNote, group: Group, last: SoundingNote) -> bool:
@@ -80,8 +69,9 @@ def _changed(notes: Sequence[SoundingNote], reach_s: float) -> Iterator[tuple[Gr
     for rank, each in enumerate(graces):
         for other in each.others:
             yield (*told[:rank], other, *told[rank + 1 :]), RENAMED
-        if each.confidence < SURE:
-            yield (*told[:rank], *told[rank + 1 :]), DROPPED
+        if each.confidence < 1.0:
+            cost = DROPPED if each.confidence < SURE else DROPPED_SURE
+            yield (*told[:rank], *told[rank + 1 :]), cost
     for rank, each in enumerate(notes):
         for maybe in each.maybe:
             cost = ADDED - math.log(max(2.0 * maybe.confidence, 1e-3))

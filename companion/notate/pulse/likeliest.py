@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from companion.notate.pulse.alike import averaged
 from companion.notate.pulse.feet import (
     FEET_OF_THREE,
     FEET_OF_TWO,
@@ -25,7 +27,10 @@ from companion.schedule.timing import Placement, Timing
 
 FIRST_STRAYS_S = 0.022
 LEAST_STRAYS_S = 0.008
-_ROUNDS = 3
+_ROUNDS = 2
+CLOSE_KINDS = 5.0
+"""Readings in feet of two and of three whose costs are closer are both read again."""
+
 POINTINGS = (2.5, 3.0, 3.6, 4.4)
 """How sharply pairs of 3:1 may be pointed, to begin with."""
 
@@ -37,6 +42,10 @@ BEGINNING = 160
 """Sounding notes at the beginning by which a player's school is told."""
 
 SLOW_FEET, FAST_SHARE = 45.0, 0.9
+SLOWER = {FootKind.TWO: 0.25, FootKind.THREE: 0.1}
+"""How seldom feet are slower than that, as a standard deviation of a logarithm: beginners' crotchets are; but what
+looks like slow feet of three is the bars of an air in 3/4."""
+
 QUICK_FEET = 105.0
 SELDOM_DIVIDED = 0.3
 UNDIVIDED = 25.0
@@ -45,11 +54,12 @@ _PLACEMENTS = Timing().placements
 
 @dataclass(frozen=True, slots=True)
 class LikeliestReading:
-    """The reading of a take, the habits that it was read with, and what else was tried: cost by kind of foot."""
+    """The reading of a take, the notes that were read, at one tempo (see `averaged`), and the habits it was read
+    with."""
 
     reading: PulseReading
+    notes: Sequence[SoundingNote]
     habits: FootHabits
-    costs: tuple[tuple[FootHabits, float], ...]
 
 
 def _as_pipers_do(way: Approached) -> float:
@@ -69,7 +79,9 @@ def usual_foot_costs(habits: FootHabits) -> Callable[[Floats], Floats]:
     def costs(periods: Floats) -> Floats:
         rates = 60.0 / periods
         slow, fast = np.log(SLOW_FEET / rates), np.log(rates / (FAST_SHARE * high))
-        result: Floats = 2.0 * (np.maximum(0.0, slow) / 0.1) ** 2 + 2.0 * (np.maximum(0.0, fast) / 0.1) ** 2
+        result: Floats = (
+            2.0 * (np.maximum(0.0, slow) / SLOWER[habits.kind]) ** 2 + 2.0 * (np.maximum(0.0, fast) / 0.1) ** 2
+        )
         return result
 
     return costs
@@ -85,9 +97,17 @@ def likeliest_reading(
     tried = [found for each in habits if (found := _read(_Task(notes, gracing, each, foot_costs(each)))) is not None]
     if not tried:
         return None
-    best = min(tried, key=lambda each: each[0].cost + _undivided_cost(each[0]))
-    costs = tuple((habit, reading.cost) for reading, habit in tried)
-    return LikeliestReading(*best, costs)
+    least = min(each.cost for each in tried)
+    again = [_read_again(each) for each in tried if each.cost - least <= CLOSE_KINDS]
+    best = min(again, key=lambda each: each.cost)
+    return LikeliestReading(best.reading, best.task.notes, best.habits)
+
+
+def _read_again(found: _Found) -> _Found:
+    """Read a take again with what was meant alike at the mean of its places."""
+    notes = averaged(found.task.notes, found.reading, found.habits.kind, found.manner.pointing)
+    task = replace(found.task, notes=notes, gracing=GraceReader(notes, median_gracenote_s(notes)))
+    return _learnt_reading(task, found.habits, found.manner) or found
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,23 +123,42 @@ class _Task:
         return read_pulse(self.notes[:stop], self.gracing, habits, manner, self.foot_costs)
 
 
-def _read(task: _Task) -> tuple[PulseReading, FootHabits] | None:
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A reading of all of a take, and what was learnt from it."""
+
+    task: _Task
+    reading: PulseReading
+    habits: FootHabits
+    manner: PlayingManner
+
+    @property
+    def cost(self) -> float:
+        """How unlikely it is, to be compared with readings in other feet."""
+        return self.reading.cost + _undivided_cost(self.reading)
+
+
+def _read(task: _Task) -> _Found | None:
     """Read a take in feet of one kind: its beginning in every school and in several pointings, then all of it, learning
     the player's habits."""
     manner = _best_manner(task, [PlayingManner(FIRST_STRAYS_S, school) for school in SCHOOLS])
     if manner is None:
         return None
     manner = _best_manner(task, [replace(manner, pointing=pointing) for pointing in POINTINGS]) or manner
-    habits = task.habits
-    reading: PulseReading | None = None
+    return _learnt_reading(task, task.habits, manner)
+
+
+def _learnt_reading(task: _Task, habits: FootHabits, manner: PlayingManner) -> _Found | None:
+    """Read all of a take several times, each time with what was learnt of the player before."""
+    found: _Found | None = None
     for _ in range(_ROUNDS):
-        again = task.read(habits, manner)
-        if again is None:
+        reading = task.read(habits, manner)
+        if reading is None:
             break
-        reading = again
         habits = task.habits.learnt((each.place, each.length) for each in reading.notes[:-1])
-        manner = _learnt(manner, task.habits.kind, reading)
-    return None if reading is None else (reading, habits)
+        manner = _learnt(manner, task, reading)
+        found = _Found(task, reading, habits, manner)
+    return found
 
 
 def _best_manner(task: _Task, manners: Sequence[PlayingManner]) -> PlayingManner | None:
@@ -130,9 +169,10 @@ def _best_manner(task: _Task, manners: Sequence[PlayingManner]) -> PlayingManner
     return manners[min(read)[1]] if read else None
 
 
-def _learnt(manner: PlayingManner, kind: FootKind, reading: PulseReading) -> PlayingManner:
+def _learnt(manner: PlayingManner, task: _Task, reading: PulseReading) -> PlayingManner:
     """The manner that shows in a reading: how far onsets stray, and how sharply its pairs are pointed."""
-    off = [abs(each.off_s) for each in reading.notes[1:]]
+    kind = task.habits.kind
+    off = [abs(each.off_s) * math.sqrt(task.notes[each.approached.at].plays) for each in reading.notes[1:]]
     strays_s = max(LEAST_STRAYS_S, 1.2 * statistics.median(off)) if off else manner.strays_s
     places = played_places(kind, manner.pointing)
     ratios = [

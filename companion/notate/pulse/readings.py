@@ -78,13 +78,15 @@ _COLUMNS = tuple(field.name for field in fields(Readings))
 @dataclass(frozen=True, slots=True)
 class NextNote:
     """A note of melody that readings go on to: the ranks of the note before it and of the way, when it was on its beat,
-    the silence before it and by how much its player's onsets stray, in s."""
+    the silence before it and by how much its player's onsets stray, in s, and of how many plays its onset is the
+    mean."""
 
     before: int
     way: int
     beat_s: float
     silence_s: float
     strays_s: float
+    plays: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,9 @@ def gone_on(old: Readings, following: NextNote, lengths: Ints, feet: Floats, cos
     go on so.
     """
     ahead = _ahead(old, following, feet)
-    amiss = np.minimum(0.5 * ahead.off**2 / ahead.spread, _MOST_AMISS) + 0.5 * np.log(ahead.spread / _UNIT_S**2)
+    # An onset that is the mean of several is told more closely, but no likelier for that to be one of a melody note.
+    widths = ahead.spread * following.plays
+    amiss = np.minimum(0.5 * ahead.off**2 / ahead.spread, _MOST_AMISS) + 0.5 * np.log(widths / _UNIT_S**2)
     cost = old.cost[:, None] + costs + amiss
     best = cost.min()
     if not np.isfinite(best):
@@ -126,7 +130,7 @@ def _ahead(old: Readings, following: NextNote, feet: Floats) -> _Ahead:
         p00 = p00 + following.silence_s**2
     p01 = old.p01[:, None] + feet * old.p11[:, None] + feet * wander / 2
     p11 = old.p11[:, None] + wander
-    spread = p00 + following.strays_s**2 + (STRAYS * took) ** 2
+    spread = p00 + (following.strays_s**2 + (STRAYS * took) ** 2) / following.plays
     return _Ahead(took, p00, p01, p11, spread, following.beat_s - (old.due[:, None] + took))
 
 

@@ -39,7 +39,8 @@ class PlayingManner:
 @dataclass(frozen=True, slots=True)
 class PulseNote:
     """A note of melody in a reading: how it was reached, at which tick of its foot, how many ticks it lasts, the foot
-    that it begins in (from 0), the foot's length in s, how far off the pulse it was (s) and when its beat was due."""
+    that it begins in (from 0), the foot's length in s, how far off the pulse it was (s), when its beat was due and when
+    it was played."""
 
     approached: Approached
     place: int
@@ -48,6 +49,7 @@ class PulseNote:
     foot_s: float
     off_s: float
     due_s: float
+    beat_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,19 +102,26 @@ class _PulseSearch:
         return self._back() if self._ends and self._ends[-1] is not None else None
 
     def _reached(self, rank: int, way: Approached) -> Readings | None:
-        melody_s = self._notes[way.at].onset_s
-        begins_s = self._notes[way.graces[0]].onset_s if way.graces else melody_s
-        share = self._manner.before_beat(way) if way.graces else 0.0
-        beat_s = begins_s + share * (melody_s - begins_s)
+        beat_s = self._beat_s(way)
         if way.before is None:
-            return self._begun(rank, way, beat_s, FIRST_STRAYS_S**2 + (0.5 * (melody_s - begins_s)) ** 2)
+            graces_s = self._notes[way.at].onset_s - self._begins_s(way)
+            return self._begun(rank, way, beat_s, FIRST_STRAYS_S**2 + (0.5 * graces_s) ** 2)
         before = self._ends[way.before]
         if before is None:
             return None
         silence_s = sum(self._notes[each].silence_s for each in (*way.graces, way.at))
-        following = NextNote(way.before, rank, beat_s, silence_s, self._manner.strays_s)
+        following = NextNote(way.before, rank, beat_s, silence_s, self._manner.strays_s, self._notes[way.at].plays)
         costs = self._step_costs[before.place] + way.cost + self._grace_costs(before, way)
         return gone_on(before, following, self._lengths, self._feet[before.place], costs)
+
+    def _begins_s(self, way: Approached) -> float:
+        return self._notes[way.graces[0] if way.graces else way.at].onset_s
+
+    def _beat_s(self, way: Approached) -> float:
+        """When a note was played on its beat, as this player places gracenotes."""
+        begins_s = self._begins_s(way)
+        share = self._manner.before_beat(way) if way.graces else 0.0
+        return begins_s + share * (self._notes[way.at].onset_s - begins_s)
 
     def _begun(self, rank: int, way: Approached, beat_s: float, variance: float) -> Readings:
         """A take that begins with this note, at each place and in each tempo."""
@@ -162,7 +171,7 @@ class _PulseSearch:
             length = end - begins if found else TICKS
             heard = self._ways[node][int(here.way[row])]
             off_s, due_s, foot_s = float(here.off[row]), float(here.due[row]), float(here.period[row])
-            found.append(PulseNote(heard, place, length, foot, foot_s, off_s, due_s))
+            found.append(PulseNote(heard, place, length, foot, foot_s, off_s, due_s, self._beat_s(heard)))
             end = begins
             node, row = int(here.node[row]), int(here.row[row])
         return PulseReading(tuple(reversed(found)), cost)

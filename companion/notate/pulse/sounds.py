@@ -27,7 +27,7 @@ class SoundingNote:
     """One note that sounded, from `onset_s` to `end_s`; `silence_s` is the silence just before it.
 
     Of a sound: confidence tells how sure it is that it was there (0 to 1), others are the notes that it could as well
-    have been, maybe those that may have sounded within it.
+    have been, maybe those that may have sounded within it. plays: of how many that were meant alike it is the mean.
     """
 
     note: Note
@@ -37,6 +37,7 @@ class SoundingNote:
     confidence: float = 1.0
     others: frozenset[Note] = frozenset()
     maybe: tuple[MaybeSounding, ...] = ()
+    plays: int = 1
 
     @property
     def length_s(self) -> float:

@@ -12,7 +12,7 @@ import pytest
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.listen.model.played import Sounded
 from companion.notate.doubts import Doubt, DoubtKind, all_decided, commented, decided
-from companion.notate.from_sound import NOT_FINE, notate_heard
+from companion.notate.from_sound import NOT_FINE, heard_sounds, notate_heard
 from companion.notate.notating import NotatedTune
 from companion.notate.pulse.group_readings import group_readings
 from companion.notate.pulse.sounds import MaybeSounding, SoundingNote
@@ -118,10 +118,33 @@ def test_a_group_is_read_as_the_likeliest_embellishment(
     assert taken not in others
 
 
+def test_a_surely_heard_sound_that_makes_no_sense_is_left_out() -> None:
+    """An echo of B between a G gracenote and low A; a doubling that was as surely heard stays whole."""
+    sure = {rank: {"confidence": 0.97} for rank in range(1, 4)}
+    assert group_readings(sounding_of((B, G, B, A), sure), 0.04)[0] == (G,)
+    assert group_readings(sounding_of((A, G, B, D, B), sure), 0.04)[0] == (G, B, D)
+
+
+def test_a_doubling_whose_g_gracenote_an_echo_covers_is_written_whole_and_told() -> None:
+    """Where nothing covers it none is looked for."""
+    tune = tune_of(MARCH.replace("{g}f>e", "{g}f>d").replace("{gfg}f2", "{gBd}B2"))
+    notes = heard_of(take_of(tune))
+    halves = [
+        each
+        for rank, each in enumerate(notes)
+        if not (each.note is G and [one.note for one in notes[rank : rank + 4]] == [G, B, D, B])
+    ]
+    assert len(halves) < len(notes)
+    in_echo = written(halves, echo_s=0.5)
+    assert (G, B, D) in graces(in_echo.tune)
+    assert any(" may be {Bd}" in each.words for each in in_echo.doubts)
+    assert not any(each.maybe for each in heard_sounds(sound(halves)))
+
+
 def test_what_may_have_sounded_before_a_group_is_told_with_it() -> None:
     """A G gracenote at the end of low A, before F and G gracenotes on F: it may be the whole doubling."""
     maybe = (MaybeSounding(G, 0.37, 0.45),)
-    assert group_readings(sounding_of((A, F, G, F), {0: {"maybe": maybe}}), 0.04) == [(F, G), (G, F, G)]
+    assert group_readings(sounding_of((A, F, G, F), {0: {"maybe": maybe}}), 0.04) == [(G, F, G), (F, G)]
     early = (MaybeSounding(G, 0.10, 0.45),)
     assert group_readings(sounding_of((A, F, G, F), {0: {"maybe": early}}), 0.04) == [(F, G)]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.notate.form.likeness import TakeLikeness
+from companion.notate.form.metre import find_metres
 from companion.notate.form.parts import find_form
 from companion.notate.form.voting import vote
 from companion.notate.pulse.counted import CountedNote, CountedTake
@@ -53,6 +54,14 @@ def test_a_repeat_that_ends_otherwise_has_endings() -> None:
     part = [(3 * bar + beat * beat) % 9 for bar in range(8) for beat in range(4)]
     (found,) = find_form(take_of([*part, *part[:-4], 0, 5, 1, 6]), 4).parts
     assert (found.bars, found.plays, found.endings) == (8, 2, 1)
+
+
+@pytest.mark.parametrize(("bars", "feet"), [(8, 2), (8, 4)])
+def test_bars_are_as_long_as_makes_parts_of_eight(bars: int, feet: int) -> None:
+    """A march in 2/4 from one in 4/4: by no accent, since each foot is one note. Common practice, no source."""
+    part = [(5 * foot + foot * foot // 3) % 9 for foot in range(bars * feet)]
+    other = [(7 * foot + foot * foot // 5) % 9 for foot in range(bars * feet)]
+    assert find_metres(take_of([*part, *part, *other, *other]))[0].feet == feet
 
 
 def test_most_versions_decide_and_the_others_are_told() -> None:

@@ -57,6 +57,25 @@ def test_embellishments_that_have_a_name_are_likeliest() -> None:
 
 
 @pytest.mark.parametrize(
+    ("common", "rare", "onto", "before"),
+    [("g", "f", "A", "B"), ("d", "c", "B", "A"), ("gBd", "Bd", "B", "d"), ("GdG", "dG", "e", "A")],
+)
+def test_rare_gracenotes_cost_more_than_common_ones(common: str, rare: str, onto: str, before: str) -> None:
+    """An F gracenote, a half doubling where a whole one could be played, a grip without its first low G.
+
+    Common practice, no source.
+    """
+    costs = [group_cost(notes_of(each), Note.from_letter(onto), Note.from_letter(before))[1] for each in (common, rare)]
+    assert costs[0] + 0.9 < costs[1]
+
+
+def test_a_half_doubling_is_usual_where_no_g_gracenote_is_to_be_had() -> None:
+    """From high G and high A: common practice, no source."""
+    half = [group_cost(notes_of("cd"), Note.C, before)[1] for before in (Note.HIGH_A, Note.HIGH_G, Note.D)]
+    assert half[0] == half[1] < half[2]
+
+
+@pytest.mark.parametrize(
     ("before", "passed", "onto"),
     [("d", "A", "e"), ("e", "A", "c"), ("a", "A", "e"), ("G", "A", "B")],
 )
