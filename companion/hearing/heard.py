@@ -27,6 +27,15 @@ class SoundTrouble(enum.Enum):
     ECHOING = "the room echoes long: come closer to the microphone, and further from the walls"
 
 
+class Covering(enum.Enum):
+    """What covers short sounds, in the words for people."""
+
+    ECHO = "the room's echo"
+    DRONES = "drones"
+    NOISE = "noise or other sound"
+    CLIPPING = "clipping"
+
+
 FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
@@ -164,8 +173,29 @@ class HeardSound:
         return not self.fine or self.noise_db > SOFT_NOISE_DB
 
     @property
+    def coverings(self) -> tuple[Covering, ...]:
+        """What may cover short sounds, the first the most. Between the harmonics of drones hardly a bin is without
+        them, so that how noisy a sound is says nothing there."""
+        noisy = self.noise_db > (FINE_NOISE_DB if self.echo_s else SOFT_NOISE_DB) and not self.drones
+        found = {
+            Covering.ECHO: self.echo_s > 0.0,
+            Covering.DRONES: self.drones,
+            Covering.NOISE: noisy or SoundTrouble.NOISY in self.troubles,
+            Covering.CLIPPING: SoundTrouble.CLIPPED in self.troubles,
+        }
+        return tuple(each for each, is_there in found.items() if is_there)
+
+    @property
     def _maybe_share(self) -> float:
         return len(self.maybe) / max(1, len(self.notes))
+
+    @property
+    def overstates(self) -> bool:
+        """Whether the evidence says more than it knows: where a room hides many short sounds, what is left of them
+        seems to be clear evidence against them; and loud talk is no note, nor the noise that was learnt."""
+        if self.echo_s:
+            return self._maybe_share > MOST_MAYBE_IN_ROOM
+        return self.noise_db > FINE_NOISE_DB and not self.drones
 
     @property
     def in_time(self) -> bool:
@@ -176,11 +206,11 @@ class HeardSound:
     def short_sounds(self) -> bool:
         """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
         maybe = self._maybe_share
-        hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
+        hard = set(self.troubles) - {SoundTrouble.LEFT_OUT, SoundTrouble.CLIPPED}
         if self.drones:
             hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
             clear = maybe <= MOST_MAYBE_UNDER_DRONES and hardly_sure <= MOST_HARDLY_SURE
             return clear and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
         if self.echo_s:
-            return not hard and maybe <= MOST_MAYBE_IN_ROOM and self.echo_s <= LONGEST_ECHO_S
+            return not hard and self.echo_s <= LONGEST_ECHO_S
         return not hard and maybe <= MOST_MAYBE and self.noise_db <= LOUDEST_NOISE_DB

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
-from companion.hearing.takes.tune_reading import with_names_in_doubt
+from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.reading.tune_reading import with_names_in_doubt
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
 
@@ -16,9 +16,14 @@ B, C, D, HIGH_G = Note.B, Note.C, Note.D, Note.HIGH_G
 LOW_A = Note.LOW_A
 
 
+def short(asked: list[Note]) -> list[bool]:
+    """Which of these notes are gracenotes: high G is."""
+    return [each is HIGH_G for each in asked]
+
+
 def way(notes: list[HeardNote], asked: list[Note]) -> list[tuple[int, int, int, int | None]]:
     """The steps through what these notes say."""
-    steps = expected_way(costs_of_notes(notes, notes[-1].stop_s), asked)
+    steps = expected_way(costs_of_notes(notes, notes[-1].stop_s), asked, short(asked))
     return [(each.name, each.first, each.stop, each.asked) for each in steps]
 
 
@@ -35,7 +40,7 @@ def test_a_gracenote_that_is_clearly_not_there_is_left_out() -> None:
     assert way(played, asked) == [(B, 0, 80, 0), (C, 80, 160, 2)]
     costs = costs_of_notes(played, 0.4)
     costs[:, HIGH_G] /= 2.0
-    assert [each.name for each in expected_way(costs, asked)] == asked
+    assert [each.name for each in expected_way(costs, asked, short(asked))] == asked
 
 
 def test_what_is_clearly_put_in_is_told() -> None:
@@ -63,8 +68,8 @@ def test_a_short_note_is_the_other_one_that_it_could_as_well_be_and_a_long_one_i
         played = [HeardNote(0.0, 0.2, B), between, HeardNote(0.2 + length_s, 0.6, C)]
         costs = costs_of_notes(played, 0.6)
         in_doubt = with_names_in_doubt(costs, evidence_of(costs), played)
-        assert [each.name for each in expected_way(in_doubt, [B, HIGH_G, C])] == [B, heard, C]
-        assert [each.name for each in expected_way(costs, [B, HIGH_G, C])] == [B, Note.F, C]
+        assert [each.name for each in expected_way(in_doubt, [B, HIGH_G, C], [False, True, False])] == [B, heard, C]
+        assert [each.name for each in expected_way(costs, [B, HIGH_G, C], [False, True, False])] == [B, Note.F, C]
 
 
 def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:

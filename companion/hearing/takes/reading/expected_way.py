@@ -26,6 +26,10 @@ cost 20 nats and less, those that were not played mostly 28 and more."""
 SHORTEST_MOMENTS = 8
 """An asked note sounds for 20 ms at least, the shortest gracenote without its ends."""
 
+STAYING_NATS = 0.15
+"""The price of each moment by which an asked gracenote is longer than that: of 40 ms more 2.4 nats, of half a second
+30. Else of two gracenotes of one name, of which the sound tells one alone, either may be put half a second off."""
+
 LONGEST_SKIP = 2
 _NEVER = np.float32(1e9)
 _ASKED, _STAYED, _CAME = NAMES, -1, -2
@@ -49,9 +53,10 @@ class _Way:
     An asked note is a row of SHORTEST_MOMENTS states that are gone through once, of which the last may stay.
     """
 
-    def __init__(self, names: Sequence[int], moments: int) -> None:
+    def __init__(self, names: Sequence[int], gracenotes: Sequence[bool], moments: int) -> None:
         count = len(names)
         self.names = tuple(names)
+        self._staying = np.float32(STAYING_NATS) * np.asarray(gracenotes, np.float32)
         self._ranks = np.arange(count)
         self._asked = np.full((count, SHORTEST_MOMENTS), _NEVER, np.float32)
         self._asked[0, -1] = 0.0
@@ -74,9 +79,9 @@ class _Way:
         came = self._asked[:, -2].copy()
         self._asked[:, 1:-1] = self._asked[:, :-2]
         self._asked[:, 0], self.began[at] = self._begun(last, other_score, other, left, kind)
-        goes_on = np.minimum(came, other_score)
-        self.sounded_on[at] = np.where(last <= goes_on, _STAYED, np.where(came <= other_score, _CAME, other))
-        self._asked[:, -1] = np.minimum(last, goes_on)
+        stays, goes_on = last + self._staying, np.minimum(came, other_score)
+        self.sounded_on[at] = np.where(stays <= goes_on, _STAYED, np.where(came <= other_score, _CAME, other))
+        self._asked[:, -1] = np.minimum(stays, goes_on)
         self._asked += asked_costs[:, np.newaxis]
 
     def _begun(
@@ -136,13 +141,13 @@ class _Way:
         return steps[::-1]
 
 
-def expected_way(costs: Floats, names: Sequence[int]) -> list[WayStep]:
+def expected_way(costs: Floats, names: Sequence[int], gracenotes: Sequence[bool]) -> list[WayStep]:
     """The likeliest way through moments that begin within the first of the asked notes and end within the last.
 
     costs: of each moment and name, shape (moments, NAMES). names: the asked notes in order, by rank, no two in a row
-    alike.
+    alike. gracenotes: which of them are gracenotes.
     """
-    way = _Way(names, len(costs))
+    way = _Way(names, gracenotes, len(costs))
     asked_costs = costs[:, list(names)]
     for at in range(len(costs)):
         way.go_on(at, asked_costs[at], costs[at])
