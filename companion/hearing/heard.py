@@ -44,22 +44,22 @@ SOFT_NOISE_DB = -25.0
 """Noise louder than this may cover a veiled gracenote, which is softer than any note."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.01
-"""Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
-may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.075 at most where, with the
-tune in hand, hardly a gracenote was lost, and 0.14 and more where many were; 0.002 at most under drones that gracenotes
-were heard under, 0.03 and more under reeds as loud as the chanter. How noisy a sound with drones is says nothing:
-between harmonics hardly a bin is without them."""
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.02
+"""Short sounds are not heard in what echoes longer or is noisier than this, nor, but in a room, where more than that
+share of the notes may have others within them. On trial that was 0.11 at most under talk; 0.011 at most under drones
+that gracenotes were heard under, 0.03 and more under reeds as loud as the chanter. In a room of 0.4 s, where it was up
+to 0.3, it tells how far to trust what the sound says against a gracenote, not whether to judge any. How noisy a sound
+with drones is says nothing: between harmonics hardly a bin is without them."""
 
 
 MOST_MAYBE_FOR_TIME = 0.2
-"""When notes began is not vouched for where more than that share of them may have others within them: on trial, in
-rooms, faultless players were told to be off their time by most of a second there."""
+"""When notes began is not vouched for where short sounds are not heard and more than that share of the notes may have
+others within them: on trial, where it echoed, faultless players were told to be off their time by most of a second."""
 
 HARDLY_SURE, MOST_HARDLY_SURE = 0.6, 0.08
-"""The confidence below which a note is hardly sure, and the largest share of such notes with which short sounds are
-judged under drones: on trial 0.14 to 0.23 where gracenotes were
-lost among them (a blown bore's, most often), 0.03 at most elsewhere."""
+"""The confidence below which a note is hardly sure, and the largest share of such notes with which all that a sound
+under drones says is trusted: on trial 0.09 to 0.21 where gracenotes were lost among them (a blown bore's, most often),
+0.05 at most elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +195,10 @@ class HeardSound:
         seems to be clear evidence against them; and loud talk is no note, nor the noise that was learnt."""
         if self.echo_s:
             return self._maybe_share > MOST_MAYBE_IN_ROOM
-        return self.noise_db > FINE_NOISE_DB and not self.drones
+        if self.drones:
+            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
+            return hardly_sure > MOST_HARDLY_SURE
+        return self.noise_db > FINE_NOISE_DB
 
     @property
     def in_time(self) -> bool:
@@ -208,9 +211,9 @@ class HeardSound:
         maybe = self._maybe_share
         hard = set(self.troubles) - {SoundTrouble.LEFT_OUT, SoundTrouble.CLIPPED}
         if self.drones:
-            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
-            clear = maybe <= MOST_MAYBE_UNDER_DRONES and hardly_sure <= MOST_HARDLY_SURE
-            return clear and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
+            return (
+                maybe <= MOST_MAYBE_UNDER_DRONES and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
+            )
         if self.echo_s:
             return not hard and self.echo_s <= LONGEST_ECHO_S
         return not hard and maybe <= MOST_MAYBE and self.noise_db <= LOUDEST_NOISE_DB

@@ -1,4 +1,5 @@
-"""What is found again and again where sound is covered: the sound's fault sooner than the player's. Pure."""
+"""What is found again and again in a room or where hardly a note is sure: the sound's fault sooner than the
+player's. Pure."""
 
 from __future__ import annotations
 
@@ -11,13 +12,14 @@ from companion.listen.model.findings import Finding, FindingKind
 AGAIN = 3
 """A finding so often the same is one of the sound: a chanter's D that was learnt badly in a room was told for high G at
 nine places (seed 1501), low A for a bore's high G under drones at eleven (seed 802), two gracenotes of its F doubling
-were missing at all four (seed 1501); no simulated player made a slip of one kind at one embellishment more than
-twice."""
+were missing at all four (seed 1501)."""
 
 MOST_MISSING = 0.2
 """Who leaves out more of all gracenotes than this does so everywhere."""
 
 _BY_NAME = {FindingKind.EXTRA_GRACENOTE, FindingKind.WRONG_GRACENOTE, FindingKind.CROSSING}
+
+_BY_PLACE = {FindingKind.MISSING_GRACENOTE, FindingKind.EXTRA_NOTE}
 
 
 class FoundAgain:
@@ -41,8 +43,8 @@ class FoundAgain:
             return None
         if finding.kind in _BY_NAME:
             return finding.kind, finding.asked, finding.heard
-        if finding.kind is FindingKind.MISSING_GRACENOTE:
-            return finding.kind, finding.asked, self._embellishment(finding.played)
+        if finding.kind in _BY_PLACE:
+            return finding.kind, finding.asked, finding.heard, self._embellishment(finding.played)
         return None
 
     def _embellishment(self, played: int) -> Hashable:

@@ -13,7 +13,13 @@ from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import octaves_doubted, with_octaves_in_doubt
-from companion.hearing.takes.reading.stops import LEAST_STOP_IN_ROOM_NATS, LEAST_STOP_NATS, stops_weighed, without_lone
+from companion.hearing.takes.reading.stops import (
+    LEAST_STOP_IN_ROOM_NATS,
+    LEAST_STOP_NATS,
+    stops_weighed,
+    with_the_last,
+    without_lone,
+)
 from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, with_names_in_doubt
 from companion.hearing.takes.unjudged import CROWDED, melody_alone, not_in_time, partly_covered, too_quick
 from companion.hearing.takes.weighing import LengthWeighing
@@ -135,6 +141,8 @@ def _weighed(heard: HeardSound, cover: SoundCover) -> tuple[HeardSound, Floats |
     least = LEAST_STOP_IN_ROOM_NATS if cover.echo else LEAST_STOP_NATS
     notes = without_lone(heard.notes) if cover.noise else list(heard.notes)
     notes = stops_weighed(notes, heard.evidence, costs, least)
+    if heard.drones and not cover.echo:
+        notes = with_the_last(notes, heard.evidence, costs, least)
     costs = with_names_in_doubt(costs, heard.evidence, notes)
     if cover.echo:
         costs = with_octaves_in_doubt(costs, heard.evidence, notes)

@@ -112,14 +112,14 @@ class Withholding:
         """Whether a finding is not to be told."""
         if not self.cover.other:
             return False
-        if self.again.holds(finding) or self._is_covered(finding):
+        if self._is_covered(finding) or ((self.cover.echo or self.cover.overstates) and self.again.holds(finding)):
             return True
         if not finding.throughout and self._has_moved(finding):
             return True
-        if not self.cover.echo:
-            return False
         if not self.short_sounds and rests_on_gracenotes(finding, self.asked):
             return True
+        if not self.cover.echo:
+            return False
         return not finding.throughout and self._is_covered_by_echo(finding)
 
     def _is_covered(self, finding: Finding) -> bool:

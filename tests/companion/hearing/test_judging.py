@@ -48,12 +48,13 @@ def test_touching_notes_have_no_silence_between() -> None:
     assert events_of(notes) == expected
 
 
-def test_under_drones_short_sounds_need_notes_that_are_sure() -> None:
-    """One in ten hardly sure is too much, one in twenty is not; without drones neither matters."""
-    for doubtful, heard in ((2, False), (1, True)):
+def test_where_hardly_a_note_is_sure_the_evidence_overstates() -> None:
+    """Under drones one in ten hardly sure is too many, one in twenty is not; without drones neither matters."""
+    for doubtful, overstates in ((2, True), (1, False)):
         notes = tuple(HeardNote(float(at), at + 1.0, B, 0.5 if at < doubtful else 1.0) for at in range(20))
-        assert sound_of(notes, drones=True).short_sounds is heard
-        assert sound_of(notes).short_sounds
+        assert sound_of(notes, drones=True).overstates is overstates
+        assert sound_of(notes, drones=True).short_sounds
+        assert not sound_of(notes).overstates
 
 
 def test_a_gracenote_that_may_have_sounded_is_not_missing() -> None:

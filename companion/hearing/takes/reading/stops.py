@@ -21,6 +21,9 @@ stop 10.1 and more."""
 
 UNSURE = 0.5
 
+PIECE_S = 0.1
+"""The time over which it is weighed whether a note sounds on after the last one."""
+
 LONE_S, ALONE_S = 0.15, 0.1
 """Under talk a note shorter than the one, with silence for the other on both sides, is no chanter's."""
 
@@ -39,6 +42,25 @@ def stops_weighed(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Fl
                 part[:, likeliest] = np.minimum(part[:, likeliest], part[:, SILENCE])
                 out.append(HeardNote(before.stop_s, after.at_s, Note(likeliest), UNSURE))
         out.append(after)
+    return list(_joined(out))
+
+
+def with_the_last(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Floats, least: float) -> list[HeardNote]:
+    """The notes, with one that sounds on after the last of them, weighed as in `stops_weighed`: a tune may end on the
+    low G that was taken for background."""
+    out = list(notes)
+    for note in notes[-1:]:
+        begin = evidence.moment(note.stop_s)
+        piece = round(PIECE_S / evidence.hop_s)
+        likeliest = None
+        for at in range(begin, len(costs) - piece + 1, piece):
+            part = costs[at : at + piece]
+            more = (part[:, :SILENCE] - part[:, SILENCE:]).mean(axis=0)
+            likeliest = int(more.argmin()) if likeliest is None else likeliest
+            if more[likeliest] >= least:
+                break
+            part[:, likeliest] = np.minimum(part[:, likeliest], part[:, SILENCE])
+            out.append(HeardNote(out[-1].stop_s, evidence.edge_s(at + piece), Note(likeliest), UNSURE))
     return list(_joined(out))
 
 
