@@ -53,6 +53,18 @@ def test_what_is_clearly_put_in_is_told() -> None:
         assert [asked for *_, asked in found if asked is not None] == ([0, 0, 1] if len(heard) > 2 else [0, 1])
 
 
+def test_of_two_gracenotes_that_sound_alike_each_is_short() -> None:
+    """A gracenote on F, of which hardly anything is heard, comes where it leaves the others short."""
+    played = [HeardNote(0.0, 0.2, C), HeardNote(0.2, 0.8, Note.F), HeardNote(0.8, 1.0, HIGH_G), HeardNote(1.0, 1.2, B)]
+    costs = costs_of_notes(played, 1.2)
+    costs[100:110, HIGH_G] = 1.0  # some 45 ms after F began
+    costs[300:310, HIGH_G] = 0.5  # and once more before it ends, where the next note's beginning is
+    asked = [C, Note.F, HIGH_G, Note.F, HIGH_G, B]
+    found = expected_way(costs, asked, [False, True, True, False, False, False])
+    assert [each.name for each in found] == asked
+    assert found[1].stop - found[1].first < 40
+
+
 def test_another_note_may_sound_instead_and_notes_may_be_begun_again() -> None:
     """A wrong note costs no more than one put in, nearly; going back costs more."""
     wrong = [HeardNote(0.0, 0.1, B), HeardNote(0.1, 0.3, D), HeardNote(0.3, 0.4, LOW_A)]
