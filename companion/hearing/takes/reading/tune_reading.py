@@ -12,6 +12,7 @@ import numpy as np
 
 from companion.hearing.heard import HARDLY_SURE, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
+from companion.hearing.takes.events import TOUCHING_S
 from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
 from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.listen.judgement import Judgement
@@ -44,18 +45,26 @@ class ReadSpan:
         return self.begins_s <= at_s < self.stops_s
 
 
-def with_names_in_doubt(costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote]) -> Floats:
+def with_names_in_doubt(
+    costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote], *, in_room: bool = False
+) -> Floats:
     """Costs of moments by name, in which a note that could as well have another name costs little more as that: what
     only the chanter's tuning tells apart is hardly evidence of what was fingered, in a short sound. A short note that
-    is hardly sure was told for want of a likelier one, and may have been any."""
+    is hardly sure was told for want of a likelier one, and may have been any. What has the name of the note that it
+    touches is another sound than that, whatever it is: but in a room, where one fades into the other."""
     out = costs.copy()
-    for each in heard:
+    for before, each, after in zip([None, *heard], heard, [*heard[1:], None], strict=False):
+        touching = set() if in_room else {one.note for one in (before, after) if one and _touch(one, each)}
         begin, stop = evidence.moment(each.at_s), evidence.moment(each.stop_s)
         may_be_any = each.confidence < HARDLY_SURE and each.length_s < SHORT_S
         likeliest = costs[begin:stop].min(axis=1) if may_be_any else costs[begin:stop, each.note]
-        for other in Note if may_be_any else each.others:
+        for other in Note if may_be_any else each.others - touching:
             out[begin:stop, other] = np.minimum(out[begin:stop, other], likeliest + np.float32(OTHER_NAME_NATS))
     return out
+
+
+def _touch(one: HeardNote, other: HeardNote) -> bool:
+    return min(abs(one.stop_s - other.at_s), abs(other.stop_s - one.at_s)) <= TOUCHING_S
 
 
 class ExpectedReader:

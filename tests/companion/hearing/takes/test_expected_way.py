@@ -93,3 +93,17 @@ def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
     assert without_short(steps, costs, 4) == steps
     asked = [steps[0], WayStep(D, 36, 40, 1), WayStep(C, 40, 80, 2)]
     assert without_short(asked, costs, 5) == asked
+
+
+def test_a_note_is_not_the_one_that_it_touches() -> None:
+    """F between high G and E, which may as well be high G by its pitch, is another sound; in a room high G fades so."""
+    played = [
+        HeardNote(0.0, 0.2, HIGH_G),
+        HeardNote(0.2, 0.23, Note.F, others=frozenset({HIGH_G})),
+        HeardNote(0.23, 0.5, Note.E),
+    ]
+    costs = costs_of_notes(played, 0.5)
+    for in_room, heard in ((False, [HIGH_G, Note.F, Note.E]), (True, [HIGH_G, Note.E])):
+        in_doubt = with_names_in_doubt(costs, evidence_of(costs), played, in_room=in_room)
+        found = expected_way(in_doubt, [HIGH_G, Note.E], [False, False])
+        assert [each.name for each in found] == heard
