@@ -143,7 +143,8 @@ def _weighed(heard: HeardSound, cover: SoundCover) -> tuple[HeardSound, Floats |
     notes = stops_weighed(notes, heard.evidence, costs, least)
     if heard.drones and not cover.echo:
         notes = with_the_last(notes, heard.evidence, costs, least)
-    costs = with_names_in_doubt(costs, heard.evidence, notes, in_room=cover.echo)
+    blurred = cover.echo or SoundTrouble.CLIPPED in heard.troubles
+    costs = with_names_in_doubt(costs, heard.evidence, notes, blurred=blurred)
     if cover.echo:
         costs = with_octaves_in_doubt(costs, heard.evidence, notes)
     costs *= np.float32(OVERSTATED if cover.overstates else 1.0)

@@ -46,15 +46,15 @@ class ReadSpan:
 
 
 def with_names_in_doubt(
-    costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote], *, in_room: bool = False
+    costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote], *, blurred: bool = False
 ) -> Floats:
     """Costs of moments by name, in which a note that could as well have another name costs little more as that: what
     only the chanter's tuning tells apart is hardly evidence of what was fingered, in a short sound. A short note that
     is hardly sure was told for want of a likelier one, and may have been any. What has the name of the note that it
-    touches is another sound than that, whatever it is: but in a room, where one fades into the other."""
+    touches is another sound than that, whatever it is: but where it is blurred, in a room or clipped."""
     out = costs.copy()
     for before, each, after in zip([None, *heard], heard, [*heard[1:], None], strict=False):
-        touching = set() if in_room else {one.note for one in (before, after) if one and _touch(one, each)}
+        touching = set() if blurred else {one.note for one in (before, after) if one and _touch(one, each)}
         begin, stop = evidence.moment(each.at_s), evidence.moment(each.stop_s)
         may_be_any = each.confidence < HARDLY_SURE and each.length_s < SHORT_S
         likeliest = costs[begin:stop].min(axis=1) if may_be_any else costs[begin:stop, each.note]

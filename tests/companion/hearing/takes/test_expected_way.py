@@ -103,7 +103,7 @@ def test_a_note_is_not_the_one_that_it_touches() -> None:
         HeardNote(0.23, 0.5, Note.E),
     ]
     costs = costs_of_notes(played, 0.5)
-    for in_room, heard in ((False, [HIGH_G, Note.F, Note.E]), (True, [HIGH_G, Note.E])):
-        in_doubt = with_names_in_doubt(costs, evidence_of(costs), played, in_room=in_room)
+    for blurred, heard in ((False, [HIGH_G, Note.F, Note.E]), (True, [HIGH_G, Note.E])):
+        in_doubt = with_names_in_doubt(costs, evidence_of(costs), played, blurred=blurred)
         found = expected_way(in_doubt, [HIGH_G, Note.E], [False, False])
         assert [each.name for each in found] == heard
