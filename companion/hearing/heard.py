@@ -27,6 +27,15 @@ class SoundTrouble(enum.Enum):
     ECHOING = "the room echoes long: come closer to the microphone, and further from the walls"
 
 
+class Covering(enum.Enum):
+    """What covers short sounds, in the words for people."""
+
+    ECHO = "the room's echo"
+    DRONES = "drones"
+    NOISE = "noise or other sound"
+    CLIPPING = "clipping"
+
+
 FINE_NOISE_DB = -15.5
 """In noise louder than this gracenotes are not vouched for, by trial: white noise at a ratio of some 9 dB, or talk,
 which is as loud in fewer bins, of some 13 dB."""
@@ -35,22 +44,22 @@ SOFT_NOISE_DB = -25.0
 """Noise louder than this may cover a veiled gracenote, which is softer than any note."""
 
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.01
-"""Short sounds are not heard in what echoes longer or is noisier than this, nor where more than that share of the notes
-may have others within them. On trial that was 0.11 at most under talk; in rooms of 0.4 s 0.075 at most where, with the
-tune in hand, hardly a gracenote was lost, and 0.14 and more where many were; 0.002 at most under drones that gracenotes
-were heard under, 0.03 and more under reeds as loud as the chanter. How noisy a sound with drones is says nothing:
-between harmonics hardly a bin is without them."""
+MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.025
+"""Short sounds are not heard in what echoes longer or is noisier than this, nor, but in a room, where more than that
+share of the notes may have others within them. On trial that was 0.11 at most under talk; 0.021 at most under drones
+that gracenotes were heard under, 0.03 and more under reeds as loud as the chanter. In a room of 0.4 s, where it was up
+to 0.3, it tells how far to trust what the sound says against a gracenote, not whether to judge any. How noisy a sound
+with drones is says nothing: between harmonics hardly a bin is without them."""
 
 
 MOST_MAYBE_FOR_TIME = 0.2
-"""When notes began is not vouched for where more than that share of them may have others within them: on trial, in
-rooms, faultless players were told to be off their time by most of a second there."""
+"""When notes began is not vouched for where short sounds are not heard and more than that share of the notes may have
+others within them: on trial, where it echoed, faultless players were told to be off their time by most of a second."""
 
 HARDLY_SURE, MOST_HARDLY_SURE = 0.6, 0.08
-"""The confidence below which a note is hardly sure, and the largest share of such notes with which short sounds are
-judged under drones: on trial 0.14 to 0.23 where gracenotes were
-lost among them (a blown bore's, most often), 0.03 at most elsewhere."""
+"""The confidence below which a note is hardly sure, and the largest share of such notes with which all that a sound
+under drones says is trusted: on trial 0.09 to 0.21 where gracenotes were lost among them (a blown bore's, most often),
+0.05 at most elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +173,33 @@ class HeardSound:
         return not self.fine or self.noise_db > SOFT_NOISE_DB
 
     @property
+    def coverings(self) -> tuple[Covering, ...]:
+        """What may cover short sounds, the first the most. Between the harmonics of drones hardly a bin is without
+        them, so that how noisy a sound is says nothing there."""
+        noisy = self.noise_db > (FINE_NOISE_DB if self.echo_s else SOFT_NOISE_DB) and not self.drones
+        found = {
+            Covering.ECHO: self.echo_s > 0.0,
+            Covering.DRONES: self.drones,
+            Covering.NOISE: noisy or SoundTrouble.NOISY in self.troubles,
+            Covering.CLIPPING: SoundTrouble.CLIPPED in self.troubles,
+        }
+        return tuple(each for each, is_there in found.items() if is_there)
+
+    @property
     def _maybe_share(self) -> float:
         return len(self.maybe) / max(1, len(self.notes))
+
+    @property
+    def overstates(self) -> bool:
+        """Whether the evidence says more than it knows: where a room hides many short sounds, what is left of them
+        seems to be clear evidence against them; loud talk is no note, nor the noise that was learnt; and what was
+        clipped has harmonics that no note has."""
+        if self.echo_s:
+            return self._maybe_share > MOST_MAYBE_IN_ROOM
+        if self.drones:
+            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
+            return hardly_sure > MOST_HARDLY_SURE
+        return self.noise_db > FINE_NOISE_DB or SoundTrouble.CLIPPED in self.troubles
 
     @property
     def in_time(self) -> bool:
@@ -176,11 +210,11 @@ class HeardSound:
     def short_sounds(self) -> bool:
         """Whether short sounds are heard at all, if not everywhere: what covers them is less than the chanter."""
         maybe = self._maybe_share
-        hard = set(self.troubles) - {SoundTrouble.LEFT_OUT}
+        hard = set(self.troubles) - {SoundTrouble.LEFT_OUT, SoundTrouble.CLIPPED}
         if self.drones:
-            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
-            clear = maybe <= MOST_MAYBE_UNDER_DRONES and hardly_sure <= MOST_HARDLY_SURE
-            return clear and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
+            return (
+                maybe <= MOST_MAYBE_UNDER_DRONES and not (hard - {SoundTrouble.NOISY}) and self.echo_s <= LONGEST_ECHO_S
+            )
         if self.echo_s:
-            return not hard and maybe <= MOST_MAYBE_IN_ROOM and self.echo_s <= LONGEST_ECHO_S
+            return not hard and self.echo_s <= LONGEST_ECHO_S
         return not hard and maybe <= MOST_MAYBE and self.noise_db <= LOUDEST_NOISE_DB

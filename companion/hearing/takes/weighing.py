@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from companion.hearing.heard import HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
-from companion.hearing.takes.expected_way import PUT_IN_NATS
+from companion.hearing.takes.reading.expected_way import PUT_IN_NATS
 from companion.listen.model.findings import Finding
 
 RIGHT_S = 0.075

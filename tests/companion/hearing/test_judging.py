@@ -11,8 +11,10 @@ from companion.hearing.hear import hear_samples
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
-from companion.hearing.takes.judging import NOT_FINE, judge_heard, partly_covered
-from companion.hearing.takes.kinder import SoundCover, kinder_reading, octaves_doubted
+from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.reading.kinder import SoundCover, kinder_reading
+from companion.hearing.takes.reading.octaves import octaves_doubted
+from companion.hearing.takes.unjudged import melody_alone, partly_covered
 from companion.hearing.takes.withholding import rests_on_gracenotes
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
@@ -46,12 +48,13 @@ def test_touching_notes_have_no_silence_between() -> None:
     assert events_of(notes) == expected
 
 
-def test_under_drones_short_sounds_need_notes_that_are_sure() -> None:
-    """One in ten hardly sure is too much, one in twenty is not; without drones neither matters."""
-    for doubtful, heard in ((2, False), (1, True)):
+def test_where_hardly_a_note_is_sure_the_evidence_overstates() -> None:
+    """Under drones one in ten hardly sure is too many, one in twenty is not; without drones neither matters."""
+    for doubtful, overstates in ((2, True), (1, False)):
         notes = tuple(HeardNote(float(at), at + 1.0, B, 0.5 if at < doubtful else 1.0) for at in range(20))
-        assert sound_of(notes, drones=True).short_sounds is heard
-        assert sound_of(notes).short_sounds
+        assert sound_of(notes, drones=True).overstates is overstates
+        assert sound_of(notes, drones=True).short_sounds
+        assert not sound_of(notes).overstates
 
 
 def test_a_gracenote_that_may_have_sounded_is_not_missing() -> None:
@@ -142,11 +145,11 @@ def test_a_short_silence_within_a_note_is_none_in_a_room() -> None:
 def test_in_a_room_a_note_may_be_its_octave() -> None:
     """Of low and high G, low and high A; elsewhere each is what it was heard as."""
     notes = (HeardNote(0.0, 1.0, HIGH_G), HeardNote(1.0, 2.0, B))
-    in_room = octaves_doubted(notes, SoundCover(True, True))
+    in_room = octaves_doubted(notes)
     assert [each.others for each in in_room] == [{Note.LOW_G}, frozenset()]
     told = [finding(FindingKind.WRONG_NOTE, 0.0, asked="G", heard="g")]
     assert kinder_reading(in_room, (), told)[0].note is Note.LOW_G
-    assert octaves_doubted(notes, SoundCover(True)) == list(notes)
+    assert kinder_reading(notes, (), told) == list(notes)
 
 
 def test_how_many_equal_notes_there_were_rests_on_their_gracenotes() -> None:
@@ -180,8 +183,9 @@ def test_a_faultless_recording_draws_what_its_midi_take_draws() -> None:
     judged = judge_heard(tune, heard)
     assert judged.findings == ()
     assert judged.verdict.gracenotes.right == judged.verdict.gracenotes.of > 0
-    covered = judge_heard(tune, replace(heard, echo_s=0.5, notes=heard.notes[: len(heard.notes) // 2]))
-    assert NOT_FINE in covered.verdict.not_judged
+    echoing = replace(heard, echo_s=0.5, notes=heard.notes[: len(heard.notes) // 2])
+    covered = judge_heard(tune, echoing)
+    assert melody_alone(echoing) in covered.verdict.not_judged
     assert covered.verdict.gracenotes.of == 0
     assert not {each.kind for each in covered.findings} & {FindingKind.MISSING_GRACENOTE, FindingKind.CROSSING}
     room = replace(heard, echo_s=0.3, notes=_without_gracenotes(heard.notes, 3))
@@ -189,7 +193,7 @@ def test_a_faultless_recording_draws_what_its_midi_take_draws() -> None:
     assert judged.findings == ()
     dry = judge_heard(tune, replace(room, echo_s=0.0))
     assert {each.kind for each in dry.findings} == {FindingKind.MISSING_GRACENOTE}
-    assert partly_covered(len(dry.findings)) in judged.verdict.not_judged
+    assert partly_covered(len(dry.findings), room) in judged.verdict.not_judged
     assert judged.verdict.gracenotes.of < dry.verdict.gracenotes.of
 
 

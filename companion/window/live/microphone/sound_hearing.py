@@ -32,7 +32,13 @@ def hearing_words(share: float) -> str:
     return f"Your chanter is learnt from what you played, and then all of it is judged: {shown:.0%}."
 
 
-MELODY_ALONE = "An echo, drones or noise cover the short sounds: gracenotes and crossings were not judged."
+def melody_alone(heard: HeardSound) -> str:
+    """The line about a run of which only the melody was judged."""
+    from companion.hearing.takes.unjudged import covered_by
+
+    return (
+        f"{_as_sentence(covered_by(heard.coverings))[:-1]} the short sounds: gracenotes and crossings were not judged."
+    )
 
 
 def is_enough(events: Sequence[Played]) -> bool:
@@ -80,7 +86,7 @@ def not_fine(heard: HeardSound) -> str:
     """The line about what makes a sound hard to hear a chanter in, "" where it is fine."""
     if heard.troubles:
         return _as_sentence(heard.troubles[0].value)
-    return "" if heard.short_sounds else MELODY_ALONE
+    return "" if heard.short_sounds else melody_alone(heard)
 
 
 def _as_sentence(words: str) -> str:

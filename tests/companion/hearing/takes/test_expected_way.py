@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
-from companion.hearing.takes.tune_reading import with_names_in_doubt
+from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.reading.tune_reading import with_names_in_doubt
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
 
@@ -16,9 +16,14 @@ B, C, D, HIGH_G = Note.B, Note.C, Note.D, Note.HIGH_G
 LOW_A = Note.LOW_A
 
 
+def short(asked: list[Note]) -> list[bool]:
+    """Which of these notes are gracenotes: high G is."""
+    return [each is HIGH_G for each in asked]
+
+
 def way(notes: list[HeardNote], asked: list[Note]) -> list[tuple[int, int, int, int | None]]:
     """The steps through what these notes say."""
-    steps = expected_way(costs_of_notes(notes, notes[-1].stop_s), asked)
+    steps = expected_way(costs_of_notes(notes, notes[-1].stop_s), asked, short(asked))
     return [(each.name, each.first, each.stop, each.asked) for each in steps]
 
 
@@ -35,7 +40,7 @@ def test_a_gracenote_that_is_clearly_not_there_is_left_out() -> None:
     assert way(played, asked) == [(B, 0, 80, 0), (C, 80, 160, 2)]
     costs = costs_of_notes(played, 0.4)
     costs[:, HIGH_G] /= 2.0
-    assert [each.name for each in expected_way(costs, asked)] == asked
+    assert [each.name for each in expected_way(costs, asked, short(asked))] == asked
 
 
 def test_what_is_clearly_put_in_is_told() -> None:
@@ -46,6 +51,18 @@ def test_what_is_clearly_put_in_is_told() -> None:
         found = way(played, [B, C])
         assert [name for name, *_ in found] == heard
         assert [asked for *_, asked in found if asked is not None] == ([0, 0, 1] if len(heard) > 2 else [0, 1])
+
+
+def test_of_two_gracenotes_that_sound_alike_each_is_short() -> None:
+    """A gracenote on F, of which hardly anything is heard, comes where it leaves the others short."""
+    played = [HeardNote(0.0, 0.2, C), HeardNote(0.2, 0.8, Note.F), HeardNote(0.8, 1.0, HIGH_G), HeardNote(1.0, 1.2, B)]
+    costs = costs_of_notes(played, 1.2)
+    costs[100:110, HIGH_G] = 1.0  # some 45 ms after F began
+    costs[300:310, HIGH_G] = 0.5  # and once more before it ends, where the next note's beginning is
+    asked = [C, Note.F, HIGH_G, Note.F, HIGH_G, B]
+    found = expected_way(costs, asked, [False, True, True, False, False, False])
+    assert [each.name for each in found] == asked
+    assert found[1].stop - found[1].first < 40
 
 
 def test_another_note_may_sound_instead_and_notes_may_be_begun_again() -> None:
@@ -63,8 +80,8 @@ def test_a_short_note_is_the_other_one_that_it_could_as_well_be_and_a_long_one_i
         played = [HeardNote(0.0, 0.2, B), between, HeardNote(0.2 + length_s, 0.6, C)]
         costs = costs_of_notes(played, 0.6)
         in_doubt = with_names_in_doubt(costs, evidence_of(costs), played)
-        assert [each.name for each in expected_way(in_doubt, [B, HIGH_G, C])] == [B, heard, C]
-        assert [each.name for each in expected_way(costs, [B, HIGH_G, C])] == [B, Note.F, C]
+        assert [each.name for each in expected_way(in_doubt, [B, HIGH_G, C], [False, True, False])] == [B, heard, C]
+        assert [each.name for each in expected_way(costs, [B, HIGH_G, C], [False, True, False])] == [B, Note.F, C]
 
 
 def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
@@ -76,3 +93,17 @@ def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
     assert without_short(steps, costs, 4) == steps
     asked = [steps[0], WayStep(D, 36, 40, 1), WayStep(C, 40, 80, 2)]
     assert without_short(asked, costs, 5) == asked
+
+
+def test_a_note_is_not_the_one_that_it_touches() -> None:
+    """F between high G and E, which may as well be high G by its pitch, is another sound; in a room high G fades so."""
+    played = [
+        HeardNote(0.0, 0.2, HIGH_G),
+        HeardNote(0.2, 0.23, Note.F, others=frozenset({HIGH_G})),
+        HeardNote(0.23, 0.5, Note.E),
+    ]
+    costs = costs_of_notes(played, 0.5)
+    for blurred, heard in ((False, [HIGH_G, Note.F, Note.E]), (True, [HIGH_G, Note.E])):
+        in_doubt = with_names_in_doubt(costs, evidence_of(costs), played, blurred=blurred)
+        found = expected_way(in_doubt, [HIGH_G, Note.E], [False, False])
+        assert [each.name for each in found] == heard

@@ -9,7 +9,8 @@ from functools import cache
 import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
-from companion.hearing.takes.judging import CROWDED, NOT_IN_TIME, judge_heard
+from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.unjudged import CROWDED, not_in_time
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.hearing.takes.withholding import moved_s
 from companion.listen.model.findings import Finding, FindingKind
@@ -67,11 +68,13 @@ def test_a_gracenote_is_missing_in_a_room_where_it_would_have_been_heard() -> No
     assert kinds(replace(in_room(notes, said=notes), evidence=None)) == []
 
 
-def test_under_talk_no_gracenote_is_missing() -> None:
-    """Where it is loud; what was left of the gracenotes would be told as missing where it is soft."""
-    soft = replace(in_room(without(2), said=without(2)), echo_s=0.0, noise_db=-18.0)
-    assert kinds(soft) == [FindingKind.MISSING_GRACENOTE]
-    assert kinds(replace(soft, noise_db=-14.0)) == []
+@pytest.mark.parametrize(("noise_db", "nats"), [(-18.0, 3.2), (-14.0, 5.3)])
+def test_under_loud_talk_the_evidence_counts_for_less(noise_db: float, nats: float) -> None:
+    """A gracenote is missing there from 42 nats against it on, under soft talk from 25 on: in the 8 moments that it
+    takes."""
+    for more, kinds_told in ((0.25, [FindingKind.MISSING_GRACENOTE]), (-0.25, [])):
+        heard = in_room(without(2), said=without(2), nats=nats + more)
+        assert kinds(replace(heard, echo_s=0.0, noise_db=noise_db)) == kinds_told
 
 
 def test_what_was_not_there_by_all_that_sounded_is_not_told() -> None:
@@ -113,13 +116,15 @@ def test_beside_another_player_nothing_is_told_note_by_note() -> None:
 
 
 def test_times_are_not_told_where_hardly_a_note_is_sure() -> None:
-    """A late note is told of a sound in which a fifth of the notes are doubtful, not of one in which a third are."""
+    """A late note is told of a sound in which a fifth of the notes are doubtful, not of one in which a third are: here
+    of one that echoes long."""
     late = [
         replace(each, at_s=each.at_s + 0.3 * (rank >= 12), stop_s=each.stop_s + 0.3 * (rank >= 11))
         for rank, each in enumerate(played())
     ]
     for share, told in ((0.15, True), (0.33, False)):
         maybe = tuple(HeardNote(0.6, 0.62, Note.F, 0.1) for _ in range(round(share * len(late))))
-        judged = judge_heard(tune(), replace(in_room(late, said=late), maybe=maybe))
+        heard = replace(in_room(late, said=late), maybe=maybe, echo_s=0.5)
+        judged = judge_heard(tune(), heard)
         assert bool(judged.findings) is told
-        assert (NOT_IN_TIME in judged.verdict.not_judged) is not told
+        assert (not_in_time(heard) in judged.verdict.not_judged) is not told

@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound
-from companion.hearing.takes.judging import judge_heard, too_quick
+from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.unjudged import too_quick
 from companion.listen.judgement import Judgement
 from companion.listen.model.findings import FindingKind
 from fingering.notes import Note

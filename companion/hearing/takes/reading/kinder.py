@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from types import MappingProxyType
 
 from companion.hearing.heard import FINE_NOISE_DB, HeardNote, HeardSound
 from companion.hearing.takes.events import TOUCHING_S
@@ -45,27 +44,21 @@ GAP_IN_ROOM_S = 0.15
 @dataclass(frozen=True, slots=True)
 class SoundCover:
     """What covers short sounds. other: drones, noise or talk, or an echo. echo: whether it is an echo. noise: whether
-    it is noise or talk in which gracenotes are not vouched for."""
+    it is loud noise or talk. overstates: whether the evidence says more than it knows."""
 
     other: bool = False
     echo: bool = False
     noise: bool = False
+    overstates: bool = False
 
     @classmethod
     def of(cls, heard: HeardSound) -> SoundCover:
         """What covers the short sounds of what was heard."""
         noise = heard.noise_db > FINE_NOISE_DB and not (heard.drones or heard.echo_s)
-        return cls(heard.covered, heard.echo_s > 0.0, noise)
+        return cls(heard.covered, heard.echo_s > 0.0, noise, heard.overstates)
 
 
 CLEAR = SoundCover()
-
-OCTAVES: Mapping[Note, Note] = MappingProxyType(
-    {Note.LOW_G: Note.HIGH_G, Note.LOW_A: Note.HIGH_A, Note.HIGH_G: Note.LOW_G, Note.HIGH_A: Note.LOW_A}
-)
-"""In a room half of a low note's partials may be taken for those of the note an octave above that still rings, and the
-other way round: on trial a pipe chanter's low A and low G were."""
-
 
 _LACKING = frozenset(
     {
@@ -89,15 +82,6 @@ _TOO_MUCH = frozenset(
 _STOPPED = frozenset({FindingKind.RESTART, FindingKind.BREAK})
 
 
-def octaves_doubted(notes: Sequence[HeardNote], cover: SoundCover) -> list[HeardNote]:
-    """The notes; in a room each that has an octave on the chanter could as well be that."""
-    if not cover.echo:
-        return list(notes)
-    return [
-        replace(each, others=each.others | {OCTAVES[each.note]}) if each.note in OCTAVES else each for each in notes
-    ]
-
-
 def kinder_reading(
     notes: Sequence[HeardNote], maybe: Sequence[HeardNote], findings: Sequence[Finding], cover: SoundCover = CLEAR
 ) -> list[HeardNote]:
@@ -108,7 +92,9 @@ def kinder_reading(
         fits = [each for each in kept if _is_near(each, finding) and _may_be_asked(each, finding)]
         if fits:
             nearest = min(fits, key=lambda each: abs(each.at_s - finding.at_s))
-            kept = [_renamed(each, finding) if each is nearest else each for each in kept]
+            at = kept.index(nearest)
+            beside = {each.note for each in kept[max(0, at - 1) : at + 2] if each is not nearest}
+            kept[at] = _renamed(nearest, finding, beside)
             granted.add(nearest.at_s)
         for each in _likeliest(maybe, finding):
             kept = _with(kept, each)
@@ -210,9 +196,10 @@ def _without_gaps(notes: Sequence[HeardNote], finding: Finding) -> Iterator[Hear
         yield held
 
 
-def _renamed(note: HeardNote, finding: Finding) -> HeardNote:
-    """A note by the name that was asked for, which it could as well have."""
-    name = next(each for each in (*sorted(note.others), *Note) if each.letter in finding.asked)
+def _renamed(note: HeardNote, finding: Finding, beside: Collection[Note]) -> HeardNote:
+    """A note by the name that was asked for, which it could as well have, another than those beside it if there is."""
+    names = [each for each in (*sorted(note.others), *Note) if each.letter in finding.asked]
+    name = next((each for each in names if each not in beside), names[0])
     return replace(note, note=name, others=(note.others | {note.note}) - {name})
 
 

@@ -10,10 +10,13 @@ from itertools import pairwise
 
 import numpy as np
 
-from companion.hearing.heard import SILENCE, HeardNote, SoundEvidence
+from companion.hearing.heard import HARDLY_SURE, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
-from companion.hearing.takes.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.events import TOUCHING_S
+from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.listen.judgement import Judgement
+from companion.listen.model.asked import Token
 from fingering.notes import Note
 
 CLEAR_S = 0.15
@@ -42,17 +45,26 @@ class ReadSpan:
         return self.begins_s <= at_s < self.stops_s
 
 
-def with_names_in_doubt(costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote]) -> Floats:
+def with_names_in_doubt(
+    costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote], *, blurred: bool = False
+) -> Floats:
     """Costs of moments by name, in which a note that could as well have another name costs little more as that: what
-    only the chanter's tuning tells apart is hardly evidence of what was fingered, in a short sound."""
+    only the chanter's tuning tells apart is hardly evidence of what was fingered, in a short sound. A short note that
+    is hardly sure was told for want of a likelier one, and may have been any. What has the name of the note that it
+    touches is another sound than that, whatever it is: but where it is blurred, in a room or clipped."""
     out = costs.copy()
-    for each in heard:
+    for before, each, after in zip([None, *heard], heard, [*heard[1:], None], strict=False):
+        touching = set() if blurred else {one.note for one in (before, after) if one and _touch(one, each)}
         begin, stop = evidence.moment(each.at_s), evidence.moment(each.stop_s)
-        for other in each.others:
-            out[begin:stop, other] = np.minimum(
-                out[begin:stop, other], out[begin:stop, each.note] + np.float32(OTHER_NAME_NATS)
-            )
+        may_be_any = each.confidence < HARDLY_SURE and each.length_s < SHORT_S
+        likeliest = costs[begin:stop].min(axis=1) if may_be_any else costs[begin:stop, each.note]
+        for other in Note if may_be_any else each.others - touching:
+            out[begin:stop, other] = np.minimum(out[begin:stop, other], likeliest + np.float32(OTHER_NAME_NATS))
     return out
+
+
+def _touch(one: HeardNote, other: HeardNote) -> bool:
+    return min(abs(one.stop_s - other.at_s), abs(other.stop_s - one.at_s)) <= TOUCHING_S
 
 
 class ExpectedReader:
@@ -72,8 +84,7 @@ class ExpectedReader:
         spans: list[ReadSpan] = []
         rest = list(notes)
         for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
-            names = [int(each.note) for each in judgement.asked.tokens[first : last + 1]]
-            read = self._way(begins_s, stops_s, names)
+            read = self._way(begins_s, stops_s, judgement.asked.tokens[first : last + 1])
             if not read:
                 continue
             opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
@@ -89,15 +100,16 @@ class ExpectedReader:
             spans.append(ReadSpan(begins_s, stops_s))
         return out + rest, spans
 
-    def _way(self, begins_s: float, stops_s: float, names: list[int]) -> list[HeardNote]:
+    def _way(self, begins_s: float, stops_s: float, tokens: Sequence[Token]) -> list[HeardNote]:
         """The notes of a span; none where it cannot be read."""
         begin, stop = self._evidence.moment(begins_s), self._evidence.moment(stops_s)
         part = self._costs[begin:stop]
-        if not 1 < len(names) <= MOST_TOKENS or not len(part):
+        if not 1 < len(tokens) <= MOST_TOKENS or not len(part):
             return []
-        about = begin, stop, *names
+        names, gracenotes = [int(each.note) for each in tokens], [not each.is_melody for each in tokens]
+        about = begin, stop, *names, *gracenotes
         if about not in self._known:
-            steps = without_short(expected_way(part, names), part, self._least)
+            steps = without_short(expected_way(part, names, gracenotes), part, self._least)
             self._known[about] = _as_notes(steps, begin, self._evidence)
         return self._known[about]
 

@@ -23,8 +23,13 @@ AGAIN_NATS = 40.0
 much more; and of a leap to any other asked note. By trial in rooms, where gracenotes that were lost in an echo mostly
 cost 20 nats and less, those that were not played mostly 28 and more."""
 
-SHORTEST_MOMENTS = 8
-"""An asked note sounds for 20 ms at least, the shortest gracenote without its ends."""
+SHORTEST_MOMENTS, SHORTEST_MELODY_MOMENTS = 8, 20
+"""An asked gracenote sounds for 20 ms at least, the shortest without its ends, a melody note for 50: else one that was
+not played is put where it is hardly heard, beside the one that was played for it, and that seems to be put in."""
+
+STAYING_NATS = 0.15
+"""The price of each moment by which an asked gracenote is longer than that: of 40 ms more 2.4 nats, of half a second
+30. Else of two gracenotes of one name, of which the sound tells one alone, either may be put half a second off."""
 
 LONGEST_SKIP = 2
 _NEVER = np.float32(1e9)
@@ -46,14 +51,17 @@ class WayStep:
 class _Way:
     """The cheapest ways to each asked note so far, and to each name put in within it.
 
-    An asked note is a row of SHORTEST_MOMENTS states that are gone through once, of which the last may stay.
+    An asked note is a row of SHORTEST_MELODY_MOMENTS states that are gone through once, of which the last may stay; a
+    gracenote begins further on in it.
     """
 
-    def __init__(self, names: Sequence[int], moments: int) -> None:
+    def __init__(self, names: Sequence[int], gracenotes: Sequence[bool], moments: int) -> None:
         count = len(names)
         self.names = tuple(names)
+        self._staying = np.float32(STAYING_NATS) * np.asarray(gracenotes, np.float32)
         self._ranks = np.arange(count)
-        self._asked = np.full((count, SHORTEST_MOMENTS), _NEVER, np.float32)
+        self._first = np.where(gracenotes, SHORTEST_MELODY_MOMENTS - SHORTEST_MOMENTS, 0)
+        self._asked = np.full((count, SHORTEST_MELODY_MOMENTS), _NEVER, np.float32)
         self._asked[0, -1] = 0.0
         self._put_in = np.full((count, NAMES), _NEVER, np.float32)
         self.began = np.zeros((moments, count), np.int32)  # out of which note and state each began,
@@ -73,10 +81,12 @@ class _Way:
         self._put_in = np.minimum(self._put_in, entered) + costs
         came = self._asked[:, -2].copy()
         self._asked[:, 1:-1] = self._asked[:, :-2]
-        self._asked[:, 0], self.began[at] = self._begun(last, other_score, other, left, kind)
-        goes_on = np.minimum(came, other_score)
-        self.sounded_on[at] = np.where(last <= goes_on, _STAYED, np.where(came <= other_score, _CAME, other))
-        self._asked[:, -1] = np.minimum(last, goes_on)
+        begun, self.began[at] = self._begun(last, other_score, other, left, kind)
+        self._asked[:, 0] = _NEVER
+        self._asked[self._ranks, self._first] = begun
+        stays, goes_on = last + self._staying, np.minimum(came, other_score)
+        self.sounded_on[at] = np.where(stays <= goes_on, _STAYED, np.where(came <= other_score, _CAME, other))
+        self._asked[:, -1] = np.minimum(stays, goes_on)
         self._asked += asked_costs[:, np.newaxis]
 
     def _begun(
@@ -105,19 +115,19 @@ class _Way:
     def back(self, moments: int) -> list[WayStep]:
         """The steps of the cheapest way that ends in the last asked note."""
         steps: list[WayStep] = []
-        note, chain, put_in, stop = len(self.names) - 1, SHORTEST_MOMENTS - 1, _ASKED, moments
+        note, chain, put_in, stop = len(self.names) - 1, SHORTEST_MELODY_MOMENTS - 1, _ASKED, moments
         for at in range(moments - 1, -1, -1):
             before = note, put_in
             if put_in != _ASKED:
                 code = int(self.was_put_in[at, note, put_in])
                 if code != _STAYED:
-                    put_in, chain = code, SHORTEST_MOMENTS - 1
+                    put_in, chain = code, SHORTEST_MELODY_MOMENTS - 1
                     steps.append(WayStep(before[1], at, stop, None))
                     stop = at
                 continue
-            if chain == 0:
+            if chain == self._first[note]:
                 note, put_in = divmod(int(self.began[at, note]), _CODES)
-            elif chain < SHORTEST_MOMENTS - 1:
+            elif chain < SHORTEST_MELODY_MOMENTS - 1:
                 chain -= 1
                 continue
             else:
@@ -128,7 +138,7 @@ class _Way:
                     chain -= 1
                     continue
                 put_in = code
-            chain = SHORTEST_MOMENTS - 1
+            chain = SHORTEST_MELODY_MOMENTS - 1
             steps.append(WayStep(self.names[before[0]], at, stop, before[0]))
             stop = at
         asked = put_in == _ASKED
@@ -136,13 +146,13 @@ class _Way:
         return steps[::-1]
 
 
-def expected_way(costs: Floats, names: Sequence[int]) -> list[WayStep]:
+def expected_way(costs: Floats, names: Sequence[int], gracenotes: Sequence[bool]) -> list[WayStep]:
     """The likeliest way through moments that begin within the first of the asked notes and end within the last.
 
     costs: of each moment and name, shape (moments, NAMES). names: the asked notes in order, by rank, no two in a row
-    alike.
+    alike. gracenotes: which of them are gracenotes.
     """
-    way = _Way(names, len(costs))
+    way = _Way(names, gracenotes, len(costs))
     asked_costs = costs[:, list(names)]
     for at in range(len(costs)):
         way.go_on(at, asked_costs[at], costs[at])
