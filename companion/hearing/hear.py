@@ -15,11 +15,10 @@ from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.intake.traits import SoundTraits
 from companion.hearing.known_voice import found_in, on_grid, same_chanter, together
-from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs, frame_costs, learn
-from companion.hearing.path import HeardStretch, PathFinder
-from companion.hearing.room import LAGS_S
+from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, learn
+from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats, Thinner, power_spectra
-from companion.hearing.telling import maybe_told, moments_packed, notes_told
+from companion.hearing.telling import maybe_told, notes_told
 from companion.hearing.troubles import (
     CLEAR_SHARE,
     CLEARLY_ALONE,
@@ -30,7 +29,7 @@ from companion.hearing.troubles import (
     told_in_doubt,
     troubles_of,
 )
-from companion.hearing.voice import templates_of
+from companion.hearing.way_through import WayThrough
 from fingering.errors import UserError
 from fingering.notes import Note
 
@@ -75,13 +74,11 @@ def hear(
     learnt, watcher = _learnt(pieces, Thinner(sound.rate_hz).rate_hz, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
-    finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
-    moments: list[bytes] = []
-    for costs, heard_frames in _costs(sound.rate_hz, _first(meter.frames, _mono(sound, mixer)), learnt, watcher):
-        stretches += finder.go_on(costs)
-        moments.append(moments_packed(costs, learnt.voice.pitches))
+    way = WayThrough(learnt)
+    for powers, heard_frames in _powers(sound.rate_hz, _first(meter.frames, _mono(sound, mixer)), learnt, watcher):
+        stretches += way.go_on(powers)
         progress(min(1.0, heard_frames / total))
-    stretches += finder.finish()
+    stretches += way.finish()
     progress(1.0)
     told_notes = notes_told(stretches, learnt)
     clear_notes = _while_playing(told_notes, watcher)
@@ -95,7 +92,7 @@ def hear(
         shortest_s=learnt.shortest_s,
         duration_s=meter.frames / sound.rate_hz,
         notes=notes,
-        maybe=maybe_told(finder.likely, notes, learnt),
+        maybe=maybe_told(way.likely, notes, learnt),
         troubles=troubles_of(
             meter,
             learnt,
@@ -106,7 +103,7 @@ def hear(
     )
     if not heard.covered:
         return heard
-    return replace(heard, evidence=SoundEvidence.of(moments, learnt.grid.centre_s(0), learnt.grid.hop_s))
+    return replace(heard, evidence=SoundEvidence.of(way.moments, learnt.grid.centre_s(0), learnt.grid.hop_s))
 
 
 def _learnt(pieces: list[Floats], rate_hz: float, known: Learnt | None) -> tuple[Learnt, PlayingWatcher]:
@@ -256,14 +253,12 @@ def _first(frames: int, blocks: Iterable[Samples]) -> Iterator[Samples]:
         frames -= len(block)
 
 
-def _costs(
+def _powers(
     rate_hz: int, mono: Iterable[Samples], learnt: Learnt, watcher: PlayingWatcher
 ) -> Iterator[tuple[Floats, int]]:
-    """The costs of all frames, block by block, and how many frames of the sound have been gone through."""
-    grid, templates = learnt.grid, templates_of(learnt.voice, learnt.grid)
-    keep = round(max(LAGS_S) / grid.hop_s) + 1
+    """The spectra of all frames, block by block, and how many frames of the sound have been gone through."""
+    grid = learnt.grid
     samples = np.zeros(0, np.float32)
-    before = np.zeros((0, len(grid.bins_hz)), np.float32)
     factor = Thinner(rate_hz).factor
     gone = 0
     for block in _gathered(_thinned(mono, rate_hz), round(BLOCK_S * grid.rate_hz)):
@@ -271,12 +266,8 @@ def _costs(
         watcher.take_in(block)
         samples = np.concatenate((samples, block))
         powers = power_spectra(samples, grid)
-        if not len(powers):
-            continue
         samples = samples[len(powers) * grid.hop :]
-        whole = np.concatenate((before, powers))
-        yield frame_costs(whole, learnt, templates, len(before)), gone * factor
-        before = whole[-keep:]
+        yield powers, gone * factor
 
 
 def told(samples: Samples, rate_hz: int) -> list[tuple[float, float, Note]]:

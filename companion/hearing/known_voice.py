@@ -65,7 +65,8 @@ def on_grid(learnt: Learnt, grid: FrameGrid) -> Learnt:
     seen = np.where(unknown[:, np.newaxis], np.nan, np.exp(moved(np.log(np.maximum(voice.seen, 1e-30)))))
     variance = moved(np.nan_to_num(voice.seen_variance))
     ground = np.exp(np.interp(new_hz, old_hz, np.log(learnt.ground))).astype(np.float32)
-    return replace(learnt, grid=grid, voice=replace(voice, seen=seen, seen_variance=variance), ground=ground)
+    voice = replace(voice, seen=seen, seen_variance=variance)
+    return replace(learnt, grid=grid, voice=voice, ground=ground, beginnings=None)
 
 
 def same_chanter(one: Learnt, other: Learnt) -> bool:

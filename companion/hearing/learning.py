@@ -9,10 +9,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import background, beside_notes, without_lines
+from companion.hearing.echoes.beginnings import Beginnings, beginnings_of, expected_beginnings
+from companion.hearing.echoes.room import DELAY_S, MANY_ENDS, EchoNeeds, RoomEcho, echoed, echoes_of
+from companion.hearing.echoes.room_costs import RoomCosts, room_costs
+from companion.hearing.echoes.room_path import RoomPathFinder
 from companion.hearing.likeness import costs_of
-from companion.hearing.note_spectra import inner_frames, likeness, measured_pitch, measured_spectrum, spectrum_as_seen
+from companion.hearing.note_spectra import (
+    ROOM_EDGE_S,
+    ROOM_LEAST_S,
+    inner_frames,
+    likeness,
+    measured_pitch,
+    measured_spectrum,
+    spectrum_as_seen,
+)
 from companion.hearing.path import NO_PITCH, HeardStretch, PathFinder
-from companion.hearing.room import DELAY_S, MANY_ENDS, EchoNeeds, RoomEcho, echoed, echoes_of
 from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import (
@@ -24,6 +35,7 @@ from companion.hearing.voice import (
     Templates,
     audible_pitches,
     templates_of,
+    without_foreign_lines,
 )
 from fingering.notes import Note
 
@@ -37,7 +49,11 @@ FALSE_COST = 0.1
 """The false fingerings of high G and D, whose fingers make most gracenotes, begin more easily than any note, the others
 less; none of them lasts: what each frame of one costs."""
 
-SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.015
+LASTING_FALSE_COST = 3.0
+"""In a room, where it may be an octave's echo that makes a note like one, nothing but what has just begun is a false
+fingering."""
+
+SHORTEST_S, SHORTEST_IN_ROOM_S = 0.012, 0.018
 
 ENOUGH_FRAMES = 40
 ENOUGH_TO_SEE = 120
@@ -52,7 +68,7 @@ VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
 """What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
 
 
-CHANGE_COST, CHANGE_IN_ROOM_COST = 8.0, 6.5
+CHANGE_COST, CHANGE_IN_ROOM_COST = 8.0, 5.5
 """What a change of note costs, by trial: in a room less, where the first 20 ms of a note, before its own echo can be
 taken for that of an earlier one, are nearly all that tells it."""
 
@@ -71,6 +87,7 @@ class Learnt:
     echo: RoomEcho | None = None
     noise_db: float = 0.0
     unlike_share: float = 0.0
+    beginnings: Beginnings | None = None
 
     @property
     def shortest_s(self) -> float:
@@ -102,8 +119,15 @@ def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS
         ways = [walk(each, learnt) for each in powers]
         learnt = learnt_from(pieces, powers, ways, learnt)
         templates = templates_of(learnt.voice, grid)
-        known = None if needs is MANY_ENDS else learnt.echo
-        learnt = replace(learnt, echo=echoes_of(powers, ways, templates, ground, grid.hop_s, needs, known))
+        known = learnt.echo  # where gracenotes are heard well, few notes' ends say how a room fades
+        echo = echoes_of(powers, ways, templates, ground, grid.hop_s, needs, known)
+        learnt = replace(learnt, echo=echo)
+        if echo is not None:
+            if known is None:  # now that it is known which frames hold other notes' echoes
+                learnt = learnt_from(pieces, powers, ways, learnt)
+                templates = templates_of(learnt.voice, grid)
+            begun = beginnings_of(powers, ways, templates, ground, echo, grid.hop_s)
+            learnt = replace(learnt, beginnings=begun)
         # Between the harmonics stand echoes of earlier notes too, where there are any.
         beside = beside_notes(powers, ways, templates.powers, ground, grid.hop_s)
         learnt = replace(learnt, ground=ground if learnt.echo else beside)
@@ -115,10 +139,11 @@ def with_noise(powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]],
     templates = templates_of(learnt.voice, learnt.grid)
     loud, over, whole = [], 0.0, 1e-12
     for power, way in zip(powers, ways, strict=True):
+        left = echoed(power, learnt.echo, learnt.grid.hop_s) if learnt.echo else np.zeros_like(power)
         for each in way:
             if each.pitch != NO_PITCH:
-                seen = power[each.first : each.stop]
-                told = templates.powers[each.pitch] + learnt.ground
+                frames = slice(each.first, each.stop)
+                seen, told = power[frames], templates.powers[each.pitch] + learnt.ground + left[frames]
                 loud.append((float(templates.powers[each.pitch].sum()), len(seen)))
                 over += float(np.maximum(seen - 4.0 * told, 0.0).sum())
                 whole += float(seen.sum())
@@ -138,19 +163,34 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 
 def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
     """The likeliest way through frames, by what is learnt."""
-    finder = PathFinder(*change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
     templates = templates_of(learnt.voice, learnt.grid)
-    return [*finder.go_on(frame_costs(powers, learnt, templates)), *finder.finish()]
+    if learnt.echo is None:
+        finder = PathFinder(*change_costs(learnt.voice.pitches))
+        return [*finder.go_on(frame_costs(powers, learnt, templates)), *finder.finish()]
+    in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
+    costs = frame_costs_in_room(powers, learnt, templates, learnt.echo, slice(0, len(powers)))
+    return [*in_room.go_on(costs), *in_room.finish()]
 
 
 def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: int = 0) -> Floats:
     """What frames cost as each pitch, and last as silence, without the first `before`, whose echoes alone count."""
-    echo = echoed(powers, learnt.echo, learnt.grid.hop_s)
+    hop_s = learnt.grid.hop_s
+    echo = echoed(powers, learnt.echo, hop_s)[before:] if learnt.echo else None
     own_echo = learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0
-    echo = None if echo is None else echo[before:]
     costs = costs_of(powers[before:], learnt.ground, echo, templates, learnt.own_db, own_echo)
     costs.by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
-    return np.concatenate((costs.by_pitch, costs.by_none[:, np.newaxis]), axis=1)
+    return costs.together
+
+
+def frame_costs_in_room(
+    powers: Floats, learnt: Learnt, templates: Templates, echo: RoomEcho, frames: slice
+) -> RoomCosts:
+    """What some of the frames cost, as `room_costs` has it, where false fingerings are but short."""
+    beginnings = learnt.beginnings or expected_beginnings(templates)
+    begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
+    costs = room_costs(powers, learnt.ground, echo, templates, begun, learnt.own_db, learnt.grid.hop_s, frames)
+    costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
+    return costs
 
 
 def change_costs(pitches: Sequence[AudiblePitch], *, in_room: bool = False) -> tuple[Floats, Floats]:
@@ -183,7 +223,7 @@ def learnt_from(
 ) -> Learnt:
     """What is learnt anew, each note from where it was heard."""
     grid, voice = learnt.grid, learnt.voice
-    chosen = [inner_frames(ways, note, grid.hop_s) for note in Note]
+    chosen = [_inner_frames(ways, note, learnt) for note in Note]
     hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
     counts: dict[int, int] = {}
     seen, strayed = voice.seen.copy(), voice.seen_variance.copy()
@@ -195,7 +235,7 @@ def learnt_from(
         own = np.concatenate([power[at] for power, at in zip(powers, chosen[note], strict=True)])
         harmonics[note], breath[note] = measured_spectrum(own, grid, hz[note], learnt.ground)
         if heard[note] >= ENOUGH_TO_SEE:
-            seen[note], strayed[note] = spectrum_as_seen(own, learnt.ground)
+            seen[note], strayed[note] = _as_seen(own, hz[note], learnt)
     _guess_unheard(learnt.scale, heard, hz, harmonics, breath)
     for rank, each in enumerate(voice.pitches[len(Note) :], len(Note)):
         hz[rank] = hz[each.note] * 2.0 ** (each.off_cents / 1200.0)
@@ -206,12 +246,28 @@ def learnt_from(
         seen[rank] = np.nan
         if count >= ENOUGH_FALSE and not _is_near_unheard(hz, rank, each.note, heard):
             own = np.concatenate([power[at] for power, at in zip(powers, own_frames, strict=True)])
-            seen[rank], strayed[rank] = spectrum_as_seen(own, learnt.ground)
+            seen[rank], strayed[rank] = _as_seen(own, hz[rank], learnt)
             counts[rank] = count
     voice = replace(voice, hz=hz, harmonics=harmonics, breath=breath, seen=seen, seen_variance=strayed)
     voice = _believed(voice, counts, grid)
     own_db = _own_db(powers, chosen, replace(learnt, voice=voice))
     return replace(learnt, voice=voice, own_db=own_db, heard=tuple(heard))
+
+
+def _inner_frames(ways: Sequence[Sequence[HeardStretch]], note: Note, learnt: Learnt) -> list[NDArray[np.intp]]:
+    """The frames to learn a note from: in a room those of its later part, if there are enough of them."""
+    hop_s = learnt.grid.hop_s
+    if learnt.echo is not None:
+        later = inner_frames(ways, note, hop_s, least_s=ROOM_LEAST_S, begin_s=ROOM_EDGE_S)
+        if sum(map(len, later)) >= ENOUGH_TO_SEE:
+            return later
+    return inner_frames(ways, note, hop_s)
+
+
+def _as_seen(own: Floats, hz: float, learnt: Learnt) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The power of a pitch of so many Hz by bin, and how far it strays: in a room without other notes' lines."""
+    powers, variance = spectrum_as_seen(own, learnt.ground)
+    return (without_foreign_lines(powers, learnt.grid, hz) if learnt.echo else powers), variance
 
 
 def _is_near_unheard(hz: NDArray[np.float64], rank: int, note: Note, heard: Sequence[int]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -54,12 +55,15 @@ CHUNK_FRAMES = 128
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Costs:
-    """How unlikely each frame is. by_pitch: shape (frames, pitches); by_none: shape (frames,); both in tempered nats.
-    gains_db: of each frame and pitch the level over its template's."""
+    """How unlikely each frame is, in tempered nats. by_pitch: shape (frames, pitches); by_none: shape (frames,)."""
 
     by_pitch: Floats
     by_none: Floats
-    gains_db: Floats
+
+    @property
+    def together(self) -> Floats:
+        """All of them, silence last: shape (frames, pitches and silence)."""
+        return np.concatenate((self.by_pitch, self.by_none[:, np.newaxis]), axis=1)
 
 
 def costs_of(
@@ -72,61 +76,96 @@ def costs_of(
     strays from its template for no reason that is known, as a standard deviation. echo_share: what part of a note that
     goes on is its own echo.
     """
-    frames, count = len(powers), len(templates.powers)
-    by_pitch = np.empty((frames, count), np.float32)
-    gains = np.empty((frames, count), np.float32)
-    by_none = np.empty(frames, np.float32)
-    # Where a pitch itself stands above the ground, its template holds its own echo already.
-    least = ground if ground.ndim == 1 else ground.min(axis=0)
-    foreign = np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * least))
+    by_pitch = np.empty((len(powers), len(templates.powers)), np.float32)
+    by_none = np.empty(len(powers), np.float32)
+    foreign = not_its_own(templates, ground)
     if echo is not None:  # the rest of a note that goes on is its own echo
         templates = Templates(np.float32(1.0 - min(MOST_ECHO, echo_share)) * templates.powers, templates.pitch_variance)
+    softest = templates.powers.sum(axis=1).min()
+    for part in chunks(len(powers)):
+        seen, beside = powers[part], of_frames(ground, part)
+        if echo is None:
+            steady = beside[:, np.newaxis]
+            by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, steady)
+            by_none[part] = noise_costs(seen, beside)
+        else:
+            left = echo[part]
+            strays = beside[:, np.newaxis] + left[:, np.newaxis] * foreign
+            besides = (beside + left)[:, np.newaxis]
+            by_pitch[part] = pitch_costs(seen, templates, own_db, beside[:, np.newaxis], besides, strays, in_room=True)
+            by_none[part] = silence_costs(seen, beside, left, softest, LOUD_SILENCE_COST)
+    return Costs(by_pitch, by_none)
+
+
+def chunks(frames: int) -> Iterator[slice]:
+    """Parts of so many frames that fit into a processor's nearest memory."""
     for first in range(0, frames, CHUNK_FRAMES):
-        part = slice(first, min(frames, first + CHUNK_FRAMES))
-        by_pitch[part], by_none[part], gains[part] = _costs(
-            powers[part],
-            ground if ground.ndim == 1 else ground[part],
-            None if echo is None else echo[part],
-            foreign,
-            templates,
-            np.float32(own_db),
-        )
-    return Costs(by_pitch, by_none, gains)
+        yield slice(first, min(frames, first + CHUNK_FRAMES))
 
 
-def _costs(
-    powers: Floats, ground: Floats, echo: Floats | None, foreign: Floats, templates: Templates, own_db: np.float32
-) -> tuple[Floats, Floats, Floats]:
+def of_frames(ground: Floats, part: slice) -> Floats:
+    """The ground of some frames, which may be one for all: shape (1 or frames, bins)."""
+    return ground[np.newaxis] if ground.ndim == 1 else ground[part]
+
+
+def not_its_own(templates: Templates, ground: Floats) -> Floats:
+    """What share of an echo in each bin is not a pitch's own, whose template holds that already: shape (pitches, bins),
+    a half where the pitch stands OWN_ECHO times above the ground."""
+    least = ground if ground.ndim == 1 else ground.min(axis=0)
+    return np.asarray(np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * least)))
+
+
+def pitch_costs(
+    powers: Floats,
+    templates: Templates,
+    own_db: float,
+    steady: Floats,
+    besides: Floats,
+    strays: Floats,
+    *,
+    in_room: bool = False,
+) -> Floats:
+    """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches).
+
+    powers: shape (frames, bins). steady: the ground. besides: what is expected beside the pitch, ground and echo.
+    strays: what of it strays as noise and echoes do. These three have shapes that fit (frames, pitches, bins).
+    """
     scale = np.float32(DECIBELS)
-    seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
-    silent = ground if echo is None else ground + echo
-    noise = ground / silent
-    away = seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB) * noise
-    none = _cost(away, _unknown_variance(noise, away, in_room=echo is not None))
-    if echo is not None:
-        softest = templates.powers.sum(axis=1).min()
-        level_db = scale * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
-        none += np.float32(LOUD_SILENCE_COST) * np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
-    steady = grounds = ground[np.newaxis, np.newaxis] if ground.ndim == 1 else ground[:, np.newaxis]
-    own, besides = templates.powers[np.newaxis], steady
-    if echo is not None:
-        grounds = np.asarray(steady + echo[:, np.newaxis] * foreign, np.float32)
-        besides = silent[:, np.newaxis]
+    seen_db = (scale * np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0])))[:, np.newaxis]
+    own = templates.powers[np.newaxis]
     # A first guess of the level: where a template stands above the ground, by how much what is seen differs from it.
-    ratio = own / grounds
+    ratio = own / strays
     weight = (ratio / (ratio + np.float32(4.0))) ** 2 / (np.float32(9.0) + templates.pitch_variance)
-    away = seen_db[:, np.newaxis] - scale * np.log(own + besides)
+    away = seen_db - scale * np.log(own + besides)
     # What is far off says that it is another pitch, and nothing of the level.
     gain = (weight * np.clip(away, -15.0, 10.0)).sum(axis=2) / (weight.sum(axis=2) + np.float32(1e-3))
     gain = np.clip(gain, *GAIN_RANGE_DB).astype(np.float32)
     expected = own * np.exp(gain / scale)[:, :, np.newaxis] + besides
-    quiet = np.float32(1.0) / (np.float32(0.2) + np.float32(0.8) * expected / grounds)
-    noise = steady / grounds
-    away = seen_db[:, np.newaxis] - scale * np.log(expected) - np.float32(NOISE_MEAN_DB) * quiet * noise
-    strays = _unknown_variance(noise, away, in_room=echo is not None)
-    variance = own_db**2 + templates.pitch_variance + strays * quiet
-    by_pitch = _cost(away, variance) + np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain**2
-    return by_pitch, none, gain
+    quiet = np.float32(1.0) / (np.float32(0.2) + np.float32(0.8) * expected / strays)
+    noise = steady / strays
+    away = seen_db - scale * np.log(expected) - np.float32(NOISE_MEAN_DB) * quiet * noise
+    unknown = _unknown_variance(noise, away, in_room=in_room)
+    variance = np.float32(own_db**2) + templates.pitch_variance + unknown * quiet
+    level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain**2
+    return np.asarray(student_cost(away, variance) + level, np.float32)
+
+
+def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
+    """The cost of frames as nothing but the ground and an echo: shape (frames,)."""
+    scale = np.float32(DECIBELS)
+    silent = ground if echo is None else ground + echo
+    noise = ground / silent
+    seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
+    away = seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB) * noise
+    return student_cost(away, _unknown_variance(noise, away, in_room=echo is not None))
+
+
+def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.float32, loud_cost: float) -> Floats:
+    """As `noise_costs`, in a room, where what is loud is no silence, for `loud_cost` nats a dB. softest: the power of
+    the softest note."""
+    level_db = np.float32(DECIBELS) * np.log(np.maximum((powers - ground).sum(axis=1), 1e-9) / softest)
+    loud = np.maximum(level_db + np.float32(LOUD_SILENCE_DB), 0.0)
+    return np.asarray(noise_costs(powers, ground, echo) + np.float32(loud_cost) * loud, np.float32)
 
 
 def _unknown_variance(noise: Floats, away_db: Floats, *, in_room: bool) -> Floats:
@@ -138,8 +177,8 @@ def _unknown_variance(noise: Floats, away_db: Floats, *, in_room: bool) -> Float
     return np.asarray(strays * np.where(away_db > 0.0, np.float32(UPWARD), np.float32(1.0)), np.float32)
 
 
-def _cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
-    """The negative logarithm of Student's t, summed over bins and tempered."""
+def student_cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
+    """The negative logarithm of Student's t, summed over bins (the last axis) and tempered."""
     freedom = np.float32(FREEDOM)
     strayed = freedom * variance + away_db * away_db
     # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's: as one.

@@ -16,6 +16,9 @@ EDGE_S = 0.015
 LEAST_S = 0.06
 """Of a note only what is 15 ms from its ends is learnt from, and only of one that is long enough."""
 
+ROOM_EDGE_S, ROOM_LEAST_S = 0.050, 0.080
+"""In a room only what is 50 ms from its beginning, when what sounded before has faded by some 8 dB."""
+
 MOST_SEEN_VARIANCE = 20.0
 
 
@@ -26,14 +29,20 @@ def likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
 
 
 def inner_frames(
-    ways: Sequence[Sequence[HeardStretch]], note: int, hop_s: float, edge_s: float = EDGE_S, least_s: float = LEAST_S
+    ways: Sequence[Sequence[HeardStretch]],
+    note: int,
+    hop_s: float,
+    edge_s: float = EDGE_S,
+    least_s: float = LEAST_S,
+    begin_s: float = 0.0,
 ) -> list[NDArray[np.intp]]:
-    """The frames of each piece in which a pitch surely sounds alone."""
-    edge, least = round(edge_s / hop_s), round(least_s / hop_s)
+    """The frames of each piece in which a pitch surely sounds alone: `edge_s` from its ends, and `begin_s` from its
+    beginning if that is more."""
+    edge, least, begin = round(edge_s / hop_s), round(least_s / hop_s), round(max(edge_s, begin_s) / hop_s)
     return [
         np.concatenate(
             [
-                np.arange(each.first + edge, each.stop - edge)
+                np.arange(each.first + begin, each.stop - edge)
                 for each in way
                 if each.pitch == note and each.stop - each.first >= least
             ]

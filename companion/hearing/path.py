@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from companion.hearing.spectra import Floats
 
@@ -43,6 +44,42 @@ class Likely:
     nats: float
 
 
+class StretchJoiner:
+    """Makes stretches of a way that is settled piece by piece. silence: the rank of the state that is no pitch. first:
+    the rank of the first frame."""
+
+    def __init__(self, silence: int, first: int = 0) -> None:
+        self._silence = silence
+        self._done = first
+        self.open: HeardStretch | None = None
+        self.likely: list[Likely] = []
+
+    def join(self, states: NDArray[np.int16], rows: Floats) -> Iterator[HeardStretch]:
+        """Go on with the states of the next frames and what these cost, shape (frames, states); yield what is over."""
+        edges = [0, *(np.flatnonzero(np.diff(states)) + 1).tolist(), len(states)]
+        for begin, stop in pairwise(edges):
+            yield from self._go_on(int(states[begin]), rows[begin:stop], self._done + begin)
+        self._done += len(states)
+
+    def finish(self) -> Iterator[HeardStretch]:
+        """Yield what is open."""
+        if self.open is not None:
+            yield self.open
+            self.open = None
+
+    def _go_on(self, state: int, rows: Floats, first: int) -> Iterator[HeardStretch]:
+        if state != self._silence:
+            self.likely += _likely(rows, state, first)
+        pitch = NO_PITCH if state == self._silence else state
+        costs = rows.sum(axis=0, dtype=np.float64)
+        stop = first + len(rows)
+        if self.open is not None and self.open.pitch == pitch:
+            self.open = replace(self.open, stop=stop, costs=tuple((costs + self.open.costs).tolist()))
+            return
+        yield from self.finish()
+        self.open = HeardStretch(pitch, first, stop, tuple(costs.tolist()))
+
+
 class PathFinder:
     """Finds the cheapest way through costs that are given block by block.
 
@@ -56,9 +93,12 @@ class PathFinder:
         self._rows = np.zeros((0, len(leaving)), np.float32)  # what is not settled: costs,
         self._entered = np.zeros((0, len(leaving)), np.bool_)  # which states were entered, not kept,
         self._best = np.zeros(0, np.int16)  # and out of which
-        self._done = first
-        self._open: HeardStretch | None = None
-        self.likely: list[Likely] = []
+        self._joiner = StretchJoiner(len(leaving) - 1, first)
+
+    @property
+    def likely(self) -> list[Likely]:
+        """What may have sounded within the stretches that are settled; whoever has seen it may clear it."""
+        return self._joiner.likely
 
     def go_on(self, costs: Floats) -> Iterator[HeardStretch]:
         """Take in the next frames, shape (frames, pitches and silence); yield what is settled and over."""
@@ -86,9 +126,7 @@ class PathFinder:
     def finish(self) -> Iterator[HeardStretch]:
         """Yield the rest."""
         yield from self._settle(len(self._best))
-        if self._open is not None:
-            yield self._open
-            self._open = None
+        yield from self._joiner.finish()
 
     def _settle(self, count: int) -> Iterator[HeardStretch]:
         """Go back along the best way and yield what ends among the first `count` frames that are not settled."""
@@ -100,29 +138,12 @@ class PathFinder:
             states[at] = state
             if self._entered[at, state]:
                 state = int(self._best[at])
-        edges = [0, *(np.flatnonzero(np.diff(states[:count])) + 1).tolist(), count]
-        for begin, stop in pairwise(edges):
-            yield from self._join(int(states[begin]), begin, stop)
+        yield from self._joiner.join(states[:count], self._rows[:count])
         self._rows, self._entered, self._best = (
             self._rows[count:].copy(),
             self._entered[count:].copy(),
             self._best[count:].copy(),
         )
-        self._done += count
-
-    def _join(self, state: int, begin: int, stop: int) -> Iterator[HeardStretch]:
-        """Go on with the open stretch, or yield it and open the next."""
-        if state != len(self._leaving) - 1:
-            self.likely += _likely(self._rows[begin:stop], state, self._done + begin)
-        pitch = NO_PITCH if state == len(self._leaving) - 1 else state
-        costs = self._rows[begin:stop].sum(axis=0, dtype=np.float64)
-        if self._open is not None and self._open.pitch == pitch:
-            costs = costs + self._open.costs
-            self._open = HeardStretch(pitch, self._open.first, self._done + stop, tuple(costs.tolist()))
-            return
-        if self._open is not None:
-            yield self._open
-        self._open = HeardStretch(pitch, self._done + begin, self._done + stop, tuple(costs.tolist()))
 
 
 def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:

@@ -26,9 +26,10 @@ SILENT_PEAK = 1e-4
 
 LEAST_FIT, DOUBTFUL_FIT = 0.50, 0.54
 MOST_UNLIKE, DOUBTFUL_UNLIKE = 0.25, 0.20
+MOST_UNLIKE_IN_ROOM, DOUBTFUL_IN_ROOM = 0.12, 0.08
 """A sound that fits no scale better than this is no chanter's, nor one of which so much is unlike the notes told: on
-trial chanters fit by 0.55 and more, with 0.2 unlike at most; noise fits by 0.25, speech by 0.4 to 0.5, a piano and
-strings by 0.48 to 0.59 with 0.2 to 0.4 unlike."""
+trial chanters fit by 0.55 and more, with 0.2 unlike at most, in a room, beside its echo, with 0.04; noise fits by 0.25,
+speech by 0.4 to 0.5, a piano and strings by 0.48 to 0.59 with 0.2 to 0.4 unlike."""
 
 LEAST_ON_SCALE, LEAST_IF_CLEAR, LEAST_IF_ODD = 0.70, 0.87, 0.92
 NOISY_FIT, CLEAR_FIT = 0.66, 0.75
@@ -60,9 +61,9 @@ WAVERING_CENTS = 27.0
 mostly a short one."""
 
 NOISY_DB = -9.0
-CROWDED_SHARE, CROWDED_SHARE_IN_ROOM = 0.20, 0.23
+CROWDED_SHARE, CROWDED_SHARE_IN_ROOM = 0.20, 0.10
 """The share of what sounds that is unlike the notes told, from which something else sounds beside a chanter. In a room
-its own echo is unlike them: on trial up to 0.22 of a chanter alone."""
+an echo hides some of it: of a chanter alone 0.04 at most was unlike on trial."""
 
 ECHOING_S = 1.2
 
@@ -147,7 +148,9 @@ def refuse_what_is_no_chanter(learnt: Learnt | None, traits: SoundTraits) -> Lea
 def is_unlike_a_chanter(learnt: Learnt) -> bool:
     """Whether what was learnt fits no scale, or is of something else for the most part."""
     fit, unlike = learnt.scale.fit, learnt.unlike_share
-    return fit < LEAST_FIT or unlike > MOST_UNLIKE or (fit < DOUBTFUL_FIT and unlike > DOUBTFUL_UNLIKE)
+    in_room = learnt.echo is not None
+    most, doubtful = (MOST_UNLIKE_IN_ROOM, DOUBTFUL_IN_ROOM) if in_room else (MOST_UNLIKE, DOUBTFUL_UNLIKE)
+    return fit < LEAST_FIT or unlike > most or (fit < DOUBTFUL_FIT and unlike > doubtful)
 
 
 def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:

@@ -27,6 +27,10 @@ BREATH_SHARE = 10.0**-4.5
 MOST_PITCH_VARIANCE = 60.0
 """In dB squared: on the flank of a high harmonic's lobe a bin may stray as far as noise does, and half as far again."""
 
+OFF_LINE_BINS = 2.0
+OFF_LINE_SHARE = 1e-3
+"""Further than so many bins from each of its harmonics a note is 30 dB below its loudest bin."""
+
 DECIBELS = 10.0 / np.log(10.0)
 
 APART_CENTS = 8.0
@@ -104,6 +108,14 @@ def templates_of(voice: LearntVoice, grid: FrameGrid) -> Templates:
     known = ~np.isnan(voice.seen)
     powers, variance = np.where(known, voice.seen, powers), np.where(known, voice.seen_variance, variance)
     return Templates(powers.astype(np.float32), variance.astype(np.float32))
+
+
+def without_foreign_lines(powers: NDArray[np.float64], grid: FrameGrid, hz: float) -> NDArray[np.float64]:
+    """A note's power by bin, as it was seen, without what stands between its harmonics, of this pitch: that is
+    another's, as of an octave below or of notes that echo."""
+    step_hz = grid.rate_hz / grid.window
+    away = np.abs(grid.bins_hz[:, np.newaxis] - hz * np.arange(1, RANKS + 1)).min(axis=1) / step_hz
+    return np.where(away > OFF_LINE_BINS, np.minimum(powers, OFF_LINE_SHARE * powers.max()), powers)
 
 
 def _powers(voice: LearntVoice, grid: FrameGrid, cents: float) -> NDArray[np.float64]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.echoes.room import LAGS_S
 from companion.hearing.known_voice import same_chanter
 from companion.hearing.learning import Learnt, frame_costs
 from companion.hearing.live.ground import OWN_SHARE, GroundFollower
@@ -16,7 +17,6 @@ from companion.hearing.live.teller import LiveTeller
 from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
 from companion.hearing.live.voice_fitter import VoiceFitter
 from companion.hearing.live.way import LaggedPathFinder, live_change_costs
-from companion.hearing.room import LAGS_S
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import templates_of
 

@@ -26,7 +26,7 @@ class LaggedPathFinder(PathFinder):
     @property
     def open(self) -> HeardStretch | None:
         """What sounds at the last frame that is settled."""
-        return self._open
+        return self._joiner.open
 
     def change(self, leaving: Floats, entering: Floats) -> None:
         """Go on with other costs of leaving and entering the same states."""

@@ -112,15 +112,13 @@ def _fit(found: Sequence[Sequence[float]], needs: EchoNeeds) -> RoomEcho | None:
     return RoomEcho(min(MOST_SHARE, share), min(decay_s, LONGEST_DECAY_S))
 
 
-def echoed(powers: Floats, echo: RoomEcho | None, hop_s: float) -> Floats | None:
-    """What echoes of earlier frames are left in each: shape as powers; None where a room leaves nothing.
+def echoed(powers: Floats, echo: RoomEcho, hop_s: float, lags_s: Sequence[float] = LAGS_S) -> Floats:
+    """What echoes of earlier frames are left in each: shape as powers. lags_s: how long before.
 
     Of all that may still sound, what is loudest: after a note's end that is the note, and whatever came before is less.
     """
-    if echo is None:
-        return None
     out = np.zeros_like(powers)
-    for lag_s in LAGS_S:
+    for lag_s in lags_s:
         lag = round(lag_s / hop_s)
         if lag < len(powers):
             np.maximum(out[lag:], np.float32(echo.share_after(lag_s - SETTLED_S)) * powers[:-lag], out=out[lag:])

@@ -1,0 +1,1 @@
+"""What a room does to a chanter's sound, and the way to hear notes through it."""

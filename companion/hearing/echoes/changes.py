@@ -1,0 +1,77 @@
+"""Where a sound changes, by its spectra alone, whatever sounds: a note begins at once, an echo fades. Pure functions.
+
+In a room every spectrum is two notes' for 60 ms, but from 10 ms before to 10 ms after a new note its bins change by 8
+dB in the mean, in echoes by 4, of a note that goes on by less than 1 (practice voice, our rooms; the least hundredth of
+changes is 5 dB, the greatest of echoes 7).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from companion.hearing.likeness import NOISE_VARIANCE_DB, student_cost
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import DECIBELS
+
+BESIDE_FRAMES = 4
+"""10 ms: what lies so far before and after a moment has half of a window in common."""
+
+CLEAR, LOUD = 10.0, 1e-3
+"""Bins are looked at that stand so far above the ground, and no further below the loudest than 30 dB."""
+
+MOST_DB = 15.0
+CHANGE_DB = 5.5
+CHANGE_NATS = 3.0
+LEAST_NATS, MOST_NATS = -4.0, 12.0
+"""Where bins change by CHANGE_DB a change of note costs as much as anywhere, and for each dB less or more CHANGE_NATS
+more or less, within bounds. By trial."""
+
+AGO_FRAMES = (8, 16, 24)
+"""20 to 60 ms: windows that lie so far apart have nothing in common, and no gracenote lasts for all of that."""
+
+GOES_ON_DB2 = 8.0
+"""By how much a bin of a note that goes on strays in that time, as a variance in dB squared."""
+
+
+def change_costs_at(powers: Floats, ground: Floats) -> Floats:
+    """What it costs more to change notes at each frame than it does anywhere: nats, shape (frames,).
+
+    powers: shape (frames, bins). ground: shape (bins,) or (frames, bins). The first and last BESIDE_FRAMES cost 0.
+    """
+    out = np.zeros(len(powers), np.float32)
+    span = 2 * BESIDE_FRAMES
+    if len(powers) <= span:
+        return out
+    beside = ground if ground.ndim == 1 else ground[BESIDE_FRAMES:-BESIDE_FRAMES]
+    before, after = powers[:-span], powers[span:]
+    louder = np.maximum(before, after)
+    seen = (louder > CLEAR * beside) & (louder > LOUD * louder.max(axis=1, keepdims=True))
+    change_db = np.abs(np.float32(DECIBELS) * np.log(np.maximum(after, beside) / np.maximum(before, beside)))
+    mean_db = (np.minimum(change_db, MOST_DB) * seen).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
+    out[BESIDE_FRAMES:-BESIDE_FRAMES] = np.clip(CHANGE_NATS * (CHANGE_DB - mean_db), LEAST_NATS, MOST_NATS)
+    return out
+
+
+def going_on_costs(powers: Floats, ground: Floats) -> Floats:
+    """The cost of each frame as what sounded 20, 40 and 60 ms before, going on, whichever it is least like: shape
+    (frames,), to be held against `costs_of`.
+
+    Arguments as for `change_costs_at`. Of the first 60 ms it is not known: infinite.
+    """
+    out = np.full(len(powers), np.inf, np.float32)
+    most = max(AGO_FRAMES)
+    if len(powers) <= most:
+        return out
+    beside = ground if ground.ndim == 1 else ground[most:]
+    seen = powers[most:]
+    scale, least = np.float32(DECIBELS), np.float32(0.1) * beside
+    seen_db = scale * np.log(np.maximum(seen, least))
+    costs = np.zeros(len(seen), np.float32)
+    for ago in AGO_FRAMES:
+        before = powers[most - ago : -ago]
+        away_db = seen_db - scale * np.log(np.maximum(before, least))
+        noise = beside / np.maximum(np.maximum(seen, before), beside)
+        unknown = np.float32(GOES_ON_DB2) + np.float32(2.0 * NOISE_VARIANCE_DB) * noise
+        np.maximum(costs, student_cost(away_db, unknown.astype(np.float32)), out=costs)
+    out[most:] = costs
+    return out

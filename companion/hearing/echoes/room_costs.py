@@ -1,0 +1,86 @@
+"""How unlikely each moment of a sound in a room is, were it a pitch that begins, one that lasts, or none. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from companion.hearing.echoes.changes import change_costs_at, going_on_costs
+from companion.hearing.echoes.room import RoomEcho, echoed
+from companion.hearing.likeness import (
+    LOUD_SILENCE_COST,
+    chunks,
+    not_its_own,
+    of_frames,
+    pitch_costs,
+    silence_costs,
+)
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import Templates
+
+LATE_S = (0.060, 0.080, 0.120)
+"""Of what has lasted the echo is looked for so long ago, when something else sounded, if anything else echoes."""
+
+LOUD_LATE_COST = 1.5
+"""What each dB costs of a silence that has lasted and is louder than an echo is by then."""
+
+GOING_ON_COST = 0.7
+"""What goes on as it was 20 ms before costs at most so much more than what it is likest to: a note whose sound sways,
+as by vibrato in a room, is still that note. By trial between 0.7 and 1.2."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoomCosts:
+    """How unlikely each frame is as each pitch, silence last, in tempered nats: begun, of those that have sounded for
+    less than 60 ms, lasting, of those that have for more; both of shape (frames, pitches and silence). changing: what
+    a change of note costs more at each frame than anywhere, shape (frames,)."""
+
+    begun: Floats
+    lasting: Floats
+    changing: Floats
+
+    @property
+    def either(self) -> Floats:
+        """The cost of each, however long it has sounded: what may be told of a frame by itself."""
+        return np.minimum(self.begun, self.lasting)
+
+
+def room_costs(
+    powers: Floats,
+    ground: Floats,
+    echo: RoomEcho,
+    steady: Templates,
+    begun: Templates,
+    own_db: float,
+    hop_s: float,
+    frames: slice,
+) -> RoomCosts:
+    """The costs of some of the frames; of the others, 120 ms before and 10 ms after them, only their sound counts.
+
+    powers: shape (all frames, bins). ground: by bin, or by frame and bin. steady, begun: what is to be seen of each
+    pitch that lasts, and that begins.
+    """
+    soon = echoed(powers, echo, hop_s)[frames]
+    late = echoed(powers, echo, hop_s, LATE_S)[frames]
+    changing = change_costs_at(powers, ground)[frames]
+    going_on = going_on_costs(powers, ground)[frames]
+    powers = powers[frames]
+    ground = ground if ground.ndim == 1 else ground[frames]
+    foreign = not_its_own(steady, ground)
+    softest = steady.powers.sum(axis=1).min()
+    young, old = (np.empty((len(powers), len(steady.powers) + 1), np.float32) for _ in range(2))
+    for part in chunks(len(powers)):
+        seen, beside = powers[part], of_frames(ground, part)
+        noise = beside[:, np.newaxis]
+        # Whatever echoes as a note begins is another's; once it lasts, its own echo is in its template.
+        besides = noise + soon[part][:, np.newaxis]
+        young[part, :-1] = pitch_costs(seen, begun, own_db, noise, besides, besides, in_room=True)
+        young[part, -1] = silence_costs(seen, beside, soon[part], softest, LOUD_SILENCE_COST)
+        besides = noise + late[part][:, np.newaxis] * foreign
+        old[part, :-1] = pitch_costs(seen, steady, own_db, noise, besides, besides, in_room=True)
+        old[part, -1] = silence_costs(seen, beside, late[part], softest, LOUD_LATE_COST)
+    least = np.minimum(young, old).min(axis=1)
+    most = np.maximum(going_on, least) + np.float32(GOING_ON_COST)
+    old[:, :-1] = np.minimum(old[:, :-1], most[:, np.newaxis])
+    return RoomCosts(young, old, changing)

@@ -1,0 +1,98 @@
+"""The likeliest way through a sound in a room, where a note that begins sounds otherwise than one that lasts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.echoes.room_costs import RoomCosts
+from companion.hearing.path import SETTLED_FRAMES, HeardStretch, Likely, StretchJoiner
+from companion.hearing.spectra import Floats
+
+MOST_BEGUN_FRAMES = 24
+BEGUN_COST = np.float32(0.1)
+"""A note has begun for 60 ms at most; sooner it may last at any time, and what each frame before that costs."""
+
+
+class RoomPathFinder:
+    """Finds the cheapest way through costs that are given block by block: each pitch begins, then lasts.
+
+    leaving, entering: as for `PathFinder`. The way that begins a pitch is one for each pitch: of two that would begin
+    it at different times the cheaper is followed, as long as it may.
+    """
+
+    def __init__(self, leaving: Floats, entering: Floats) -> None:
+        states = len(leaving)
+        self._leaving, self._entering = leaving, entering
+        self._begun, self._lasting = np.full(states, np.inf, np.float32), np.zeros(states, np.float32)
+        self._ages = np.full(states, MOST_BEGUN_FRAMES)
+        self._rows = np.zeros((0, states), np.float32)  # what is not settled: costs,
+        self._entered = np.zeros((0, states), np.bool_)  # which pitches were begun, not gone on with,
+        self._grown = np.zeros((0, states), np.bool_)  # which were lasting out of having begun,
+        self._best = np.zeros(0, np.int16)  # out of which pitch any other was begun,
+        self._best_begun = np.zeros(0, np.bool_)  # and whether that had only begun itself
+        self._joiner = StretchJoiner(states - 1)
+
+    @property
+    def likely(self) -> list[Likely]:
+        """What may have sounded within the stretches that are settled."""
+        return self._joiner.likely
+
+    def go_on(self, costs: RoomCosts) -> Iterator[HeardStretch]:
+        """Take in the next frames; yield what is settled and over."""
+        begun, lasting, ages = self._begun, self._lasting, self._ages
+        entered_rows, grown_rows = (np.empty(costs.begun.shape, np.bool_) for _ in range(2))
+        best_rows, best_begun = np.empty(len(costs.begun), np.int16), np.empty(len(costs.begun), np.bool_)
+        for at, (young, old, changing) in enumerate(zip(costs.begun, costs.lasting, costs.changing, strict=True)):
+            grown = begun < lasting
+            least = np.where(grown, begun, lasting)
+            left = least + self._leaving
+            best = int(left.argmin())
+            moved = left[best] + self._entering + changing
+            kept = np.where(ages < MOST_BEGUN_FRAMES, begun + BEGUN_COST, np.float32(np.inf))
+            entered = moved < kept
+            begun = np.where(entered, moved, kept) + young
+            lasting = least + old
+            ages = np.where(entered, 1, ages + 1)
+            entered_rows[at], grown_rows[at] = entered, grown
+            best_rows[at], best_begun[at] = best, grown[best]
+        least_score = min(begun.min(), lasting.min())
+        self._begun, self._lasting, self._ages = begun - least_score, lasting - least_score, ages
+        self._rows = np.concatenate((self._rows, costs.either))
+        self._entered = np.concatenate((self._entered, entered_rows))
+        self._grown = np.concatenate((self._grown, grown_rows))
+        self._best = np.concatenate((self._best, best_rows))
+        self._best_begun = np.concatenate((self._best_begun, best_begun))
+        yield from self._settle(len(self._best) - SETTLED_FRAMES)
+
+    def finish(self) -> Iterator[HeardStretch]:
+        """Yield the rest."""
+        yield from self._settle(len(self._best))
+        yield from self._joiner.finish()
+
+    def _settle(self, count: int) -> Iterator[HeardStretch]:
+        """Go back along the best way and yield what ends among the first `count` frames that are not settled."""
+        if count <= 0:
+            return
+        yield from self._joiner.join(self._states()[:count], self._rows[:count])
+        self._rows, self._best, self._best_begun = (
+            self._rows[count:].copy(),
+            self._best[count:].copy(),
+            self._best_begun[count:].copy(),
+        )
+        self._entered, self._grown = self._entered[count:].copy(), self._grown[count:].copy()
+
+    def _states(self) -> NDArray[np.int16]:
+        """The pitch of each frame that is not settled, along the best way."""
+        begun = bool(self._begun.min() < self._lasting.min())
+        state = int((self._begun if begun else self._lasting).argmin())
+        states = np.empty(len(self._best), np.int16)
+        for at in range(len(states) - 1, -1, -1):
+            states[at] = state
+            if not begun:
+                begun = bool(self._grown[at, state])
+            elif self._entered[at, state]:
+                state, begun = int(self._best[at]), bool(self._best_begun[at])
+        return states
