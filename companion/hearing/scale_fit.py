@@ -6,12 +6,12 @@ import enum
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import background
+from companion.hearing.intake.runs import runs_of
 from companion.hearing.intake.traits import DRONE, NO_NOTE, TraitCombs
 from companion.hearing.spectra import Floats, FrameGrid, lobe, power_spectra
 from fingering.notes import TUNINGS, Note, Tuning
@@ -128,11 +128,10 @@ def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> li
         shapes = np.sqrt(np.sqrt(np.maximum(power - FLOORS * floor, 0.0)))
         loudness = np.linalg.norm(shapes, axis=1)
         which = np.where(loudness > 0.0, (shapes @ of_notes.T).argmax(axis=1), -1)
-        edges = [0, *(np.flatnonzero(np.diff(which)) + 1).tolist(), len(which)]
         told.append(
             [
                 (int(which[first]), grid.centre_s(first), grid.centre_s(stop - 1))
-                for first, stop in pairwise(edges)
+                for first, stop in runs_of(which)
                 if stop - first >= LASTS_FRAMES and which[first] >= 0
             ]
         )

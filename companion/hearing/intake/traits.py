@@ -9,12 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float32]
+from companion.hearing.intake.runs import Floats, runs_of
 
 LOUD = 0.3
 """Frames are looked at whose fourth roots of power, all bins together, reach this share of the loudest (21 dB less)."""
@@ -145,9 +144,8 @@ class TraitMeter:
         on, off = likeness[loud & plays], likeness[loud & ~plays]
         if len(on) and len(off) and off.mean() > MOST_ALIKE * on.mean():
             plays = np.ones(len(plays), bool)
-        edges = [0, *(np.flatnonzero(np.diff(plays)) + 1).tolist(), len(plays)]
         hop_s = self._combs.hop_s
-        return [(first * hop_s, stop * hop_s) for first, stop in pairwise(edges) if plays[first]]
+        return [(first * hop_s, stop * hop_s) for first, stop in runs_of(plays) if plays[first]]
 
     def _all(self) -> tuple[NDArray[np.int8], NDArray[np.bool_], NDArray[np.bool_]]:
         if not self._notes:
@@ -176,10 +174,9 @@ def _slope(named: NDArray[np.int8], powers: Floats, hop_s: float) -> float:
     that is struck again, louder, hides nothing. Minus infinity where none lasts."""
     lag, edge = round(SLOPE_S / hop_s), round(EDGE_S / hop_s)
     levels_db = 10.0 * np.log10(np.maximum(powers, 1e-20))
-    edges = [0, *(np.flatnonzero(np.diff(named)) + 1).tolist(), len(named)]
     rises = [
         levels_db[first + edge + lag : stop - edge] - levels_db[first + edge : stop - edge - lag]
-        for first, stop in pairwise(edges)
+        for first, stop in runs_of(named)
         if named[first] >= 0 and stop - first > lag + 2 * edge
     ]
     return float(np.median(np.concatenate(rises))) / SLOPE_S if rises else -np.inf
@@ -188,8 +185,7 @@ def _slope(named: NDArray[np.int8], powers: Floats, hop_s: float) -> float:
 def _come_back(notes: NDArray[np.int8], longest: int) -> NDArray[np.int8]:
     """The notes, where what is none for no longer than so many frames, between the same note, is that note too."""
     out = notes.copy()
-    edges = [0, *(np.flatnonzero(np.diff(notes)) + 1).tolist(), len(notes)]
-    for first, stop in pairwise(edges):
+    for first, stop in runs_of(notes):
         inside = first > 0 and stop < len(notes) and stop - first <= longest
         if inside and notes[first] == NO_NOTE and notes[first - 1] == notes[stop]:
             out[first:stop] = notes[stop]
@@ -200,9 +196,8 @@ def _wavering(named: NDArray[np.int8], pitches: NDArray[np.int16], combs: TraitC
     """How far from its middle the pitch of a note that lasts goes, in cents, the median over such notes; octaves, which
     are mistaken easily, count for nothing."""
     octave, edge = round(1200.0 / combs.step_cents), round(EDGE_S / combs.hop_s)
-    edges = [0, *(np.flatnonzero(np.diff(named)) + 1).tolist(), len(named)]
     spreads = []
-    for first, stop in pairwise(edges):
+    for first, stop in runs_of(named):
         if named[first] < 0 or (stop - first) * combs.hop_s < LASTS_S:
             continue
         own = pitches[first + edge : stop - edge].astype(np.int64)
