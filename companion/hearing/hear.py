@@ -46,6 +46,7 @@ MOST_PIECES = 6
 BLOCK_S = 10.0
 
 
+DRONE_ROUNDS = 2
 SURE_NAMES = 5
 """Where so many different notes are heard for long enough, a sound teaches by itself which they are."""
 
@@ -76,10 +77,9 @@ def hear(
     refuse_silence(meter)
     rate_hz = Thinner(sound.rate_hz).rate_hz
     first = _first_learnt(pieces, rate_hz)
-    remover = _drone_remover(pieces, first)
-    if remover is not None:
-        pieces = [np.concatenate(list(_without_drones((each,), remover()))) for each in pieces]
-        first = _first_learnt(pieces, rate_hz)
+    remover = None
+    if first is not None and first.scale.drones:
+        pieces, first, remover = _drones_taken_out(pieces, first)
     learnt, watcher = _learnt(pieces, rate_hz, first, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
@@ -125,16 +125,26 @@ def _first_learnt(pieces: list[Floats], rate_hz: float) -> Learnt | None:
         return learn(pieces, rate_hz) if pieces else None
 
 
-def _drone_remover(pieces: list[Floats], learnt: Learnt | None) -> Callable[[], DroneRemover] | None:
-    """What takes the drones out of a sound, made anew for each stretch; None where none are heard.
+def _drones_taken_out(
+    pieces: list[Floats], first: Learnt
+) -> tuple[list[Floats], Learnt | None, Callable[[], DroneRemover] | None]:
+    """The pieces of a sound without drones, what is learnt of them, and what takes drones out, made anew for each
+    stretch; all as it was, and None, where there are no drones.
 
-    learnt: what was learnt of the pieces with drones and all.
+    first: what was learnt of the pieces with drones and all. What is learnt without them tells better where notes are.
     """
-    if learnt is None or not learnt.scale.drones:
-        return None
-    rate_hz, low_a_hz = learnt.grid.rate_hz, float(learnt.voice.hz[Note.LOW_A])
-    bass_hz = bass_drone(pieces, rate_hz, 0.25 * low_a_hz / learnt.scale.bore.value)
-    return None if bass_hz is None else lambda: DroneRemover(bass_hz, rate_hz, partial(_tones, learnt))
+    rate_hz, low_a_hz = first.grid.rate_hz, float(first.voice.hz[Note.LOW_A])
+    bass_hz = bass_drone(pieces, rate_hz, 0.25 * low_a_hz / first.scale.bore.value)
+    if bass_hz is None:
+        return pieces, first, None
+    learnt: Learnt | None = first
+    for _ in range(DRONE_ROUNDS):
+        if learnt is not None:
+            tones = partial(_tones, replace(learnt, ground=first.ground))
+            remover = partial(DroneRemover, bass_hz, rate_hz, tones)
+            cleaned = [np.concatenate(list(_without_drones((each,), remover()))) for each in pieces]
+            learnt = _first_learnt(cleaned, rate_hz)
+    return cleaned, learnt, remover
 
 
 def _tones(learnt: Learnt, samples: Floats) -> list[SoundingTone]:
