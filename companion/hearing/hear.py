@@ -5,18 +5,20 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import between_lines
 from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence
+from companion.hearing.intake.drones import DroneRemover, SoundingTone, bass_drone
 from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.intake.traits import SoundTraits
 from companion.hearing.known_voice import found_in, on_grid, same_chanter, together
-from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, learn
-from companion.hearing.path import HeardStretch
+from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, learn, walk
+from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
 from companion.hearing.troubles import (
@@ -43,6 +45,7 @@ MOST_PIECES = 6
 BLOCK_S = 10.0
 
 
+DRONE_ROUNDS = 2
 SURE_NAMES = 5
 """Where so many different notes are heard for long enough, a sound teaches by itself which they are."""
 
@@ -71,13 +74,21 @@ def hear(
         mixer = ChannelMixer(mixer.better)
         pieces = _pieces(_mono(sound, mixer), sound.rate_hz)
     refuse_silence(meter)
-    learnt, watcher = _learnt(pieces, Thinner(sound.rate_hz).rate_hz, known)
+    rate_hz = Thinner(sound.rate_hz).rate_hz
+    first = _first_learnt(pieces, rate_hz)
+    remover = None
+    if first is not None and first.scale.drones:
+        pieces, first, remover = _drones_taken_out(pieces, first)
+    learnt, watcher = _learnt(pieces, rate_hz, first, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     way = WayThrough(learnt)
-    for powers, heard_frames in _powers(sound.rate_hz, _first(meter.frames, _mono(sound, mixer)), learnt, watcher):
+    thinned = _thinned(_first(meter.frames, _mono(sound, mixer)), sound.rate_hz)
+    if remover is not None:
+        thinned = _without_drones(thinned, remover())
+    for powers, heard_s in _powers(thinned, learnt, watcher):
         stretches += way.go_on(powers)
-        progress(min(1.0, heard_frames / total))
+        progress(min(1.0, heard_s * sound.rate_hz / total))
     stretches += way.finish()
     progress(1.0)
     told_notes = notes_told(stretches, learnt)
@@ -86,7 +97,7 @@ def hear(
     heard = HeardSound(
         low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
         notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
-        drones=learnt.scale.drones,
+        drones=learnt.scale.drones or remover is not None,
         noise_db=learnt.noise_db,
         echo_s=learnt.echo.rt60_s if learnt.echo else 0.0,
         shortest_s=learnt.shortest_s,
@@ -106,13 +117,64 @@ def hear(
     return replace(heard, evidence=SoundEvidence.of(way.moments, learnt.grid.centre_s(0), learnt.grid.hop_s))
 
 
-def _learnt(pieces: list[Floats], rate_hz: float, known: Learnt | None) -> tuple[Learnt, PlayingWatcher]:
-    """What is learnt of the pieces of a sound, with what was known before, and what will watch it.
+def _first_learnt(pieces: list[Floats], rate_hz: float) -> Learnt | None:
+    with np.errstate(all="ignore"):  # of one note that never stops next to nothing is left above the background
+        return learn(pieces, rate_hz) if pieces else None
+
+
+def _drones_taken_out(
+    pieces: list[Floats], first: Learnt
+) -> tuple[list[Floats], Learnt | None, Callable[[], DroneRemover] | None]:
+    """The pieces of a sound without drones, what is learnt of them, and what takes drones out, made anew for each
+    stretch; all as it was, and None, where there are no drones.
+
+    first: what was learnt of the pieces with drones and all. What is learnt without them tells better where notes are.
+    """
+    rate_hz, low_a_hz = first.grid.rate_hz, float(first.voice.hz[Note.LOW_A])
+    bass_hz = bass_drone(pieces, rate_hz, 0.25 * low_a_hz / first.scale.bore.value)
+    if bass_hz is None:
+        return pieces, first, None
+    learnt: Learnt | None = first
+    for _ in range(DRONE_ROUNDS):
+        if learnt is not None:
+            tones = partial(_tones, replace(learnt, ground=first.ground))
+            remover = partial(DroneRemover, bass_hz, rate_hz, tones)
+            cleaned = [np.concatenate(list(_without_drones((each,), remover()))) for each in pieces]
+            learnt = _first_learnt(cleaned, rate_hz)
+    return cleaned, learnt, remover
+
+
+def _tones(learnt: Learnt, samples: Floats) -> list[SoundingTone]:
+    """The notes that a voice most likely sounds in samples."""
+    grid, voice = learnt.grid, learnt.voice
+    return [
+        SoundingTone(
+            grid.centre_s(each.first - 0.5),
+            grid.centre_s(each.stop - 0.5),
+            float(voice.hz[each.pitch]),
+            tuple(voice.harmonics[each.pitch].tolist()),
+        )
+        for each in walk(power_spectra(samples, grid), learnt)
+        if each.pitch != NO_PITCH
+    ]
+
+
+def _without_drones(thinned: Iterable[Floats], remover: DroneRemover) -> Iterator[Floats]:
+    for block in thinned:
+        yield remover.take_in(block)
+    yield remover.rest()
+
+
+def _learnt(
+    pieces: list[Floats], rate_hz: float, first: Learnt | None, known: Learnt | None
+) -> tuple[Learnt, PlayingWatcher]:
+    """What is learnt of the pieces of a sound, with what was known before, and what will watch it. first: what was
+    learnt of them alone.
 
     Raises UserError for what is no chanter.
     """
     try:
-        learnt = _learnt_alone(pieces, rate_hz)
+        learnt = _learnt_alone(pieces, rate_hz, first)
     except UserError:
         found = _found(known, pieces, rate_hz)
         if found is None:
@@ -143,13 +205,11 @@ def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[
     return found, PlayingWatcher(found.scale, pieces, rate_hz, between_lines, found.voice)
 
 
-def _learnt_alone(pieces: list[Floats], rate_hz: float) -> Learnt:
-    """What is learnt of the pieces of a sound: of a chanter alone, where something else sounds between its playing.
+def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -> Learnt:
+    """What was learnt of the pieces of a sound: of a chanter alone, where something else sounds between its playing.
 
     Raises UserError for what is no chanter.
     """
-    with np.errstate(all="ignore"):  # of one note that never stops next to nothing is left above the background
-        learnt = learn(pieces, rate_hz) if pieces else None
     if learnt is None:
         return refuse_what_is_no_chanter(None, SoundTraits(steady=1.0 if pieces else 0.0))
     watcher = PlayingWatcher(learnt.scale, pieces, rate_hz)
@@ -253,21 +313,18 @@ def _first(frames: int, blocks: Iterable[Samples]) -> Iterator[Samples]:
         frames -= len(block)
 
 
-def _powers(
-    rate_hz: int, mono: Iterable[Samples], learnt: Learnt, watcher: PlayingWatcher
-) -> Iterator[tuple[Floats, int]]:
-    """The spectra of all frames, block by block, and how many frames of the sound have been gone through."""
+def _powers(thinned: Iterable[Floats], learnt: Learnt, watcher: PlayingWatcher) -> Iterator[tuple[Floats, float]]:
+    """The spectra of all frames, block by block, and how many seconds of the sound have been gone through."""
     grid = learnt.grid
     samples = np.zeros(0, np.float32)
-    factor = Thinner(rate_hz).factor
     gone = 0
-    for block in _gathered(_thinned(mono, rate_hz), round(BLOCK_S * grid.rate_hz)):
+    for block in _gathered(thinned, round(BLOCK_S * grid.rate_hz)):
         gone += len(block)
         watcher.take_in(block)
         samples = np.concatenate((samples, block))
         powers = power_spectra(samples, grid)
         samples = samples[len(powers) * grid.hop :]
-        yield powers, gone * factor
+        yield powers, gone / grid.rate_hz
 
 
 def told(samples: Samples, rate_hz: int) -> list[tuple[float, float, Note]]:

@@ -43,6 +43,9 @@ in a room. Of talk 0.1 to 0.8 was on a scale, of chords and songs with chords 0.
 a second and more, a guitar's by 40. What wavers, or has its low A where none lies but one far out of tune, may be a
 song: of four that were heard without this 0.90 was on a scale at most, of a chanter's vibrato 0.94 at least."""
 
+MOST_GLIDES = 0.12
+"""What slides oftener than this from note to note is sung: see `intake.traits`."""
+
 MOST_STEADY = 0.5
 """What sounds all the time has less than a tenth of a chanter's power, that with drones apart."""
 
@@ -165,6 +168,7 @@ def _is_no_chanter(learnt: Learnt, traits: SoundTraits) -> bool:
         traits.loud_s < LEAST_PLAYING_S
         or traits.on_scale < least_on_scale
         or traits.other_bore > MOST_OTHER_BORE
+        or traits.glides > MOST_GLIDES
         or (traits.falls_db_s > MOST_FALLING_DB_S and traits.loud_s > SHORT_S)
     )
 

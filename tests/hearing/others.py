@@ -24,6 +24,12 @@ SPOKEN = (
 PIANO, STRINGS, FINGERED_BASS, STEEL_GUITAR = 0, 48, 33, 25
 """General MIDI programs, counted from 0 (General MIDI 1, from memory)."""
 
+VOWEL = ((700.0, 130.0, 1.0), (1_100.0, 150.0, 0.7), (2_500.0, 250.0, 0.3))
+"""The formants of an open vowel: where, how wide, how strong (from memory)."""
+
+SUNG_CENTS = (0, 200, 400, 500, 700, 900, 1_100, 1_200)
+SUNG_S, GLIDE_S, VIBRATO_HZ = (0.3, 0.8), 0.06, 5.5
+
 CHORDS = ((60, 64, 67), (57, 60, 64), (65, 69, 72), (55, 59, 62))
 CHORD_S = 0.8
 
@@ -86,6 +92,28 @@ def _chords(frames: int, seed: int, *programs: int) -> Samples:
                         synth.note_off(each - 12 * (channel == 1), channel)
             blocks.append(synth.render(step))
     return np.concatenate(blocks)[:frames]
+
+
+def song_on_a_vowel(seed: int, seconds: float = 8.0, vibrato_cents: float = 0.0) -> Samples:
+    """Notes of a major scale by lot, sung legato: the pitch glides, the formants stay. Mono, 48 kHz, at most 0.5."""
+    random = generator(seed, "song")
+    frames = round(seconds * RATE_HZ)
+    tonic_hz = 220.0 * 2.0 ** random.uniform(0.0, 1.0)
+    cents: list[float] = []
+    while len(cents) < frames:
+        cents += [float(random.choice(SUNG_CENTS))] * round(RATE_HZ * random.uniform(*SUNG_S))
+    glide = round(GLIDE_S * RATE_HZ)
+    slid = np.convolve(
+        np.pad(cents[:frames], (glide // 2, glide - 1 - glide // 2), "edge"), np.ones(glide) / glide, "valid"
+    )
+    slid += vibrato_cents * np.sin(2.0 * np.pi * VIBRATO_HZ * np.arange(frames) / RATE_HZ)
+    hz = tonic_hz * 2.0 ** (slid / 1200.0)
+    turns = np.cumsum(hz) / RATE_HZ
+    out = np.zeros(frames)
+    for rank in range(1, 25):
+        formants = sum(gain / (1.0 + ((rank * hz - at_hz) / wide_hz) ** 2) for at_hz, wide_hz, gain in VOWEL)
+        out += (0.02 + formants) / np.sqrt(rank) * np.sin(2.0 * np.pi * rank * turns)
+    return np.asarray(0.5 / np.max(np.abs(out)) * out, np.float32)
 
 
 def clipped(dry: TrueRecording, gain_db: float = 24.0) -> TrueRecording:

@@ -6,12 +6,10 @@ loud as each other, are neither.
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float32]
+from companion.hearing.intake.runs import Floats, runs_of
 
 ROUNDS = 12
 """How often the levels of all notes in a frame are made better (multiplicative updates that lessen the Kullback-Leibler
@@ -65,9 +63,6 @@ class PairMeter:
         if not self._pairs:
             return 0.0
         pairs = np.concatenate(self._pairs)
-        edges = [0, *(np.flatnonzero(np.diff(pairs)) + 1).tolist(), len(pairs)]
         least = round(LASTS_S / self._hop_s)
-        lasting = sum(
-            stop - first for first, stop in pairwise(edges) if pairs[first] != ALONE and stop - first >= least
-        )
+        lasting = sum(stop - first for first, stop in runs_of(pairs) if pairs[first] != ALONE and stop - first >= least)
         return lasting / max(1, int(np.concatenate(self._sounds).sum()))

@@ -15,6 +15,7 @@ from tests.hearing.conditions.condition import RecordingCondition, recorded
 from tests.hearing.conditions.drones import DroneSound
 from tests.hearing.conditions.noise import BackgroundNoise, NoiseColour, noise_samples
 from tests.hearing.measures import HearingScore, score_of
+from tests.hearing.others import song_on_a_vowel
 from tests.hearing.recording import RATE_HZ, TrueRecording
 from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.takes import learners_take
@@ -141,6 +142,13 @@ def test_what_dies_away_is_no_chanter() -> None:
     """A chanter's notes sound as long as it is blown: a string of its pitches is refused, unless it never dies away."""
     with pytest.raises(UserError, match="no chanter"):
         hear_samples(decaying(8.0), RATE_HZ)
+
+
+@pytest.mark.same_everywhere
+def test_a_song_on_a_vowel_is_no_chanter() -> None:
+    """Though its notes are a major scale's: it glides from each to the next."""
+    with pytest.raises(UserError, match="no chanter"):
+        hear_samples(song_on_a_vowel(5), RATE_HZ)
 
 
 def test_one_note_that_never_stops_is_refused_as_that() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -155,6 +157,53 @@ def test_playing_is_told_from_what_is_unlike_it() -> None:
     ((begin_s, stop_s),) = meter.playing()
     assert begin_s == pytest.approx(3.0, abs=0.1)
     assert stop_s == pytest.approx(6.0, abs=0.1)
+
+
+def one_voice(pitches: list[int], notes: list[int]) -> float:
+    """The share of changes that slide, where each pitch is a step of 20 cents and is named so."""
+    count = len(notes)
+    own = np.eye(count, dtype=np.float32)
+    names = np.array(notes, np.int8)
+    meter = TraitMeter(TraitCombs(own, own, names, np.arange(count), np.full(count, 1e-6, np.float32), HOP_S))
+    powers = np.zeros((len(pitches), count), np.float32)
+    powers[np.arange(len(pitches)), pitches] = 1.0
+    meter.take_in(powers)
+    return meter.traits().glides
+
+
+@pytest.mark.same_everywhere
+def test_what_slides_from_note_to_note_glides() -> None:
+    """A whole tone in 60 ms, up and down again; a leap is no glide, nor is what goes back on its way, stops on it, or
+    passes one pitch alone."""
+    notes = [0, 0, 0, *[NO_NOTE] * 5, 1, 1, 1]
+    held, above = [1] * 10, [9] * 10
+    up = [3, 4, 5, 6, 7]
+    assert one_voice((held + up + above + up[::-1]) * 4, notes) == 1.0
+    assert one_voice((held + above) * 4, notes) == 0.0
+    assert one_voice([*held, 3, 6, 4, 7, *above, 7, 4, 6, 3] * 4, notes) == 0.0
+    assert one_voice([*held, 5, *above, 5] * 4, notes) == 0.0
+    assert one_voice((held + up[:2] + [4] * 20 + up[2:] + above + [5] * 20) * 4, notes) == 0.0
+
+
+@pytest.mark.same_everywhere
+def test_one_note_and_its_octave_say_nothing_of_a_bore() -> None:
+    """Where low and high G look like another bore's and the rest does not, none does; where all do, all."""
+    own = np.eye(BINS, dtype=np.float32)
+    strange = np.where(np.isin(np.arange(BINS), (0, 7)), 1.0, 0.0)
+    powers = np.zeros((120, BINS), np.float32)
+    powers[np.arange(120), np.arange(120) // 10 % 9] = 1.0
+    for other, expected in ((strange, 0.0), (np.ones(BINS), 1.0)):
+        combs_of_it = replace(combs(), of_bore=0.5 * own, of_other=(other[:, np.newaxis] * own).astype(np.float32))
+        meter = TraitMeter(combs_of_it)
+        meter.take_in(powers)
+        assert meter.traits().other_bore == expected
+
+
+@pytest.mark.same_everywhere
+def test_how_fast_notes_die_away_is_not_told_by_a_few() -> None:
+    """Of two notes of half a second too little is followed; of none that lasts nothing is known."""
+    assert frames([2] * 50 + [3] * 50, fall_db_s=20.0).traits().falls_db_s == 0.0
+    assert frames([2, 3] * 100).traits().falls_db_s == np.inf
 
 
 @pytest.mark.same_everywhere

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
+from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.known_voice import same_chanter
 from companion.hearing.live.learn_job import LearnJob, as_pitches
-from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.spectra import Thinner
 from companion.hearing.voice import audible_pitches
 from fingering.notes import TUNINGS
