@@ -34,16 +34,25 @@ as by vibrato in a room, is still that note. By trial between 0.7 and 1.2."""
 class RoomCosts:
     """How unlikely each frame is as each pitch, silence last, in tempered nats: begun, of those that have sounded for
     less than 60 ms, lasting, of those that have for more; both of shape (frames, pitches and silence). changing: what
-    a change of note costs more at each frame than anywhere, shape (frames,)."""
+    a change of note costs more at each frame than anywhere, shape (frames,). going_on: what at most a pitch costs that
+    lasts, likewise, since what sounds is what sounded before."""
 
     begun: Floats
     lasting: Floats
     changing: Floats
+    going_on: Floats
 
     @property
     def either(self) -> Floats:
         """The cost of each, however long it has sounded: what may be told of a frame by itself."""
         return np.minimum(self.begun, self.lasting)
+
+    @property
+    def on_the_way(self) -> Floats:
+        """The cost of each that lasts, on a way that has been that pitch before."""
+        out = self.lasting.copy()
+        out[:, :-1] = np.minimum(out[:, :-1], self.going_on[:, np.newaxis])
+        return out
 
 
 def room_costs(
@@ -81,6 +90,4 @@ def room_costs(
         old[part, :-1] = pitch_costs(seen, steady, own_db, noise, besides, besides, in_room=True)
         old[part, -1] = silence_costs(seen, beside, late[part], softest, LOUD_LATE_COST)
     least = np.minimum(young, old).min(axis=1)
-    most = np.maximum(going_on, least) + np.float32(GOING_ON_COST)
-    old[:, :-1] = np.minimum(old[:, :-1], most[:, np.newaxis])
-    return RoomCosts(young, old, changing)
+    return RoomCosts(young, old, changing, np.maximum(going_on, least) + np.float32(GOING_ON_COST))

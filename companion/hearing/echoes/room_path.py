@@ -45,7 +45,7 @@ class RoomPathFinder:
         begun, lasting, ages = self._begun, self._lasting, self._ages
         entered_rows, grown_rows = (np.empty(costs.begun.shape, np.bool_) for _ in range(2))
         best_rows, best_begun = np.empty(len(costs.begun), np.int16), np.empty(len(costs.begun), np.bool_)
-        for at, (young, old, changing) in enumerate(zip(costs.begun, costs.lasting, costs.changing, strict=True)):
+        for at, (young, old, changing) in enumerate(zip(costs.begun, costs.on_the_way, costs.changing, strict=True)):
             grown = begun < lasting
             least = np.where(grown, begun, lasting)
             left = least + self._leaving

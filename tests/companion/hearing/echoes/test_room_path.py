@@ -23,7 +23,8 @@ State = tuple[int, bool]
 
 def costs(begun: Floats, lasting: Floats, changing: Floats | None = None) -> RoomCosts:
     """Costs of frames at which notes change as easily as anywhere, if nothing else is said."""
-    return RoomCosts(begun, lasting, np.zeros(len(begun), np.float32) if changing is None else changing)
+    nothing = np.zeros(len(begun), np.float32)
+    return RoomCosts(begun, lasting, nothing if changing is None else changing, nothing + np.float32(np.inf))
 
 
 def total(told: RoomCosts, way: tuple[State, ...]) -> float:
@@ -56,7 +57,7 @@ def found(told: RoomCosts) -> list[int]:
 def test_no_way_is_cheaper(seed: int) -> None:
     """Of all ways through five frames of three states, of which each begins or lasts: the sound goes on from before."""
     random = np.random.default_rng(seed)
-    told = RoomCosts(
+    told = costs(
         random.uniform(0.0, 6.0, (5, 3)).astype(np.float32),
         random.uniform(0.0, 6.0, (5, 3)).astype(np.float32),
         random.uniform(-0.4, 2.0, 5).astype(np.float32),
@@ -83,6 +84,20 @@ def test_a_pitch_that_has_begun_lasts_after_60_ms() -> None:
     assert found(costs(begun, lasting, np.full(frames, 40.0, np.float32))) == [1] * frames
 
 
+def test_what_goes_on_as_it_was_is_still_that_note() -> None:
+    """A note that sways is not left for another that it is likelier to be for a while; its costs stay as they are."""
+    begun, lasting = np.full((60, 3), 9.0, np.float32), np.full((60, 3), 9.0, np.float32)
+    lasting[:, 0] = 0.0
+    lasting[20:50, 0], lasting[20:50, 1], begun[20:50, 1] = 4.0, 0.0, 0.0
+    changing, going_on = np.full(60, 6.0, np.float32), np.full(60, np.inf, np.float32)
+    assert set(found(RoomCosts(begun, lasting, changing, going_on))) == {0, 1}
+    going_on[20:50] = 0.2
+    assert found(RoomCosts(begun, lasting, changing, going_on)) == [0] * 60
+    finder = RoomPathFinder(LEAVING, ENTERING)
+    (stretch,) = [*finder.go_on(RoomCosts(begun, lasting, changing, going_on)), *finder.finish()]
+    assert stretch.costs[0] == pytest.approx(30 * 4.0)
+
+
 def test_notes_change_where_the_sound_does() -> None:
     """Of places that are as like both notes, the one that costs least to change at."""
     begun, lasting = np.full((30, 3), 5.0, np.float32), np.full((30, 3), 5.0, np.float32)
@@ -101,11 +116,11 @@ def test_a_long_way_in_blocks_is_the_same() -> None:
     whole[:, np.arange(len(which)), which] -= 0.5
     changing = random.uniform(-1.0, 1.0, len(which)).astype(np.float32)
     at_once, in_parts = RoomPathFinder(LEAVING, ENTERING), RoomPathFinder(LEAVING, ENTERING)
-    one = [*at_once.go_on(RoomCosts(*whole, changing)), *at_once.finish()]
+    one = [*at_once.go_on(costs(*whole, changing)), *at_once.finish()]
     other = []
     for first in range(0, len(which), 333):
         part = slice(first, first + 333)
-        other += in_parts.go_on(RoomCosts(whole[0, part], whole[1, part], changing[part]))
+        other += in_parts.go_on(costs(whole[0, part], whole[1, part], changing[part]))
     other += in_parts.finish()
     assert states(one) == states(other)
     for mine, its in zip(one, other, strict=True):
