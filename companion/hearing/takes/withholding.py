@@ -54,10 +54,10 @@ near as the other to when it was read."""
 OCTAVE_WITHIN_S = 0.5
 """When a note began is not known so near a long high note that was read as the low one; nor is it of the next."""
 
-LEAST_UNEVEN_IN_ROOM_MS = 55.0
-"""Gracenotes less uneven than this in a room may be even: after a loud one the next is heard up to 30 ms late there,
-and surely so, since its echo is taken for it. On trial even ones seemed uneven by 53 ms;
-uneven ones differ by 35 to 60, so that most are not told there."""
+LEAST_UNEVEN_IN_ROOM_MS, LEAST_IF_TIMED_MS = 55.0, 35.0
+"""Gracenotes less uneven than this in a room may be even: after a loud one the next may be heard up to 30 ms late,
+since its echo is taken for it. On trial even ones seemed uneven by 53 ms; uneven ones differ by 35 to 60. Where each
+was heard by itself less is believed."""
 
 EDGES_MS = 10.0
 """Gracenotes in a sound are told to be uneven from so much more on than of a take in MIDI: nine in ten edges are heard
@@ -147,7 +147,8 @@ class Withholding:
         weighed = is_in_any(finding.at_s, self.weighed)
         match finding.kind:
             case FindingKind.UNEVEN:
-                return (finding.ms or 0.0) < LEAST_UNEVEN_IN_ROOM_MS
+                least_ms = LEAST_IF_TIMED_MS if self._are_all_timed(finding) else LEAST_UNEVEN_IN_ROOM_MS
+                return (finding.ms or 0.0) < least_ms
             case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
                 hidden = self._is_hidden_by_octave(finding) or (not weighed and _is_short(finding.played, self.asked))
                 return len(finding.asked) == 1 and hidden
@@ -197,8 +198,11 @@ class Withholding:
                 return False
 
     def _is_hidden_by_octave(self, finding: Finding) -> bool:
-        """Whether a melody note may have sounded that was asked for, hidden by the one an octave above."""
+        """Whether a melody note may have sounded that was asked for, hidden by the one an octave above: where that was
+        heard instead, or, if none was, beside."""
         above = next((other for each, other in OCTAVES.items() if each < other and each.letter == finding.asked), None)
+        if above is not None and finding.kind is FindingKind.WRONG_NOTE:
+            return finding.heard == above.letter
         at = self._at(finding)
         return any(each.note is above for each in self.heard[max(0, at - 1) : at + 3])
 
