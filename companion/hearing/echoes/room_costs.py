@@ -29,13 +29,16 @@ GOING_ON_COST = 0.7
 """What goes on as it was 20 ms before costs at most so much more than what it is likest to: a note whose sound sways,
 as by vibrato in a room, is still that note. By trial between 0.7 and 1.2."""
 
+STILL_TOLD = 0.15
+"""How much of what tells one lasting pitch from another is left of it then."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomCosts:
     """How unlikely each frame is as each pitch, silence last, in tempered nats: begun, of those that have sounded for
     less than 60 ms, lasting, of those that have for more; both of shape (frames, pitches and silence). changing: what
-    a change of note costs more at each frame than anywhere, shape (frames,). going_on: what at most a pitch costs that
-    lasts, likewise, since what sounds is what sounded before."""
+    a change of note costs more at each frame than anywhere, shape (frames,). going_on: what at most the likeliest pitch
+    costs that lasts, likewise, since what sounds is what sounded before."""
 
     begun: Floats
     lasting: Floats
@@ -49,9 +52,12 @@ class RoomCosts:
 
     @property
     def on_the_way(self) -> Floats:
-        """The cost of each that lasts, on a way that has been that pitch before."""
+        """The cost of each that lasts, on a way that has been that pitch before: whatever goes on is likest to what it
+        was likest to."""
         out = self.lasting.copy()
-        out[:, :-1] = np.minimum(out[:, :-1], self.going_on[:, np.newaxis])
+        pitches = out[:, :-1]
+        more = np.float32(STILL_TOLD) * (pitches - pitches.min(axis=1, keepdims=True))
+        out[:, :-1] = np.minimum(pitches, self.going_on[:, np.newaxis] + more)
         return out
 
 
