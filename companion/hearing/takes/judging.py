@@ -12,7 +12,7 @@ from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
-from companion.hearing.takes.reading.octaves import octaves_doubted, with_octaves_in_doubt
+from companion.hearing.takes.reading.octaves import OctaveDoubt
 from companion.hearing.takes.reading.stops import (
     LEAST_STOP_IN_ROOM_NATS,
     LEAST_STOP_NATS,
@@ -98,15 +98,16 @@ def judge_heard(
         return judge(tune, events_of(notes), strictness, terms, setting=setting, where=where, untold=untold)
 
     cover = SoundCover.of(heard)
-    heard, costs = _weighed(heard, cover)
+    octaves = OctaveDoubt(heard.evidence, heard.evidence.costs()) if heard.evidence and cover.echo else None
+    heard, costs = _weighed(heard, cover, octaves)
     read = _read_by_tune(heard, costs, judged)
-    kind = _read_kindly(heard, cover, read, judged)
+    kind = _read_kindly(heard, cover, read, judged, octaves)
     judgement = kind.judgement
     lengths = None if costs is None or heard.evidence is None else LengthWeighing(heard.evidence, costs, kind.notes)
     withholding = Withholding(
         cover,
         judgement.asked,
-        changed_s(_doubted(read.notes, cover), kind.notes),
+        changed_s(_doubted(read.notes, octaves), kind.notes),
         [] if lengths is None else moved_s(heard.notes, read.notes),
         read.weighed,
         lengths,
@@ -115,6 +116,7 @@ def judge_heard(
         FoundAgain(judgement.findings, judgement.asked),
         strictness,
         heard.short_sounds,
+        octaves,
     )
     covered = sum(map(withholding.is_untold, judgement.findings))
     quick = sum(withholding.is_too_quick(each) and not withholding.is_untold(each) for each in judgement.findings)
@@ -132,7 +134,7 @@ def judge_heard(
     return replace(judgement, verdict=replace(judgement.verdict, not_judged=tuple(said)))
 
 
-def _weighed(heard: HeardSound, cover: SoundCover) -> tuple[HeardSound, Floats | None]:
+def _weighed(heard: HeardSound, cover: SoundCover, octaves: OctaveDoubt | None) -> tuple[HeardSound, Floats | None]:
     """What was heard, with the silences that are stops, and what each moment costs as each name; None where nothing is
     to be weighed."""
     if heard.evidence is None or not cover.other:
@@ -145,8 +147,8 @@ def _weighed(heard: HeardSound, cover: SoundCover) -> tuple[HeardSound, Floats |
         notes = with_the_last(notes, heard.evidence, costs, least)
     blurred = cover.echo or SoundTrouble.CLIPPED in heard.troubles
     costs = with_names_in_doubt(costs, heard.evidence, notes, blurred=blurred)
-    if cover.echo:
-        costs = with_octaves_in_doubt(costs, heard.evidence, notes)
+    if octaves:
+        costs = octaves.in_costs(costs, notes)
     costs *= np.float32(OVERSTATED if cover.overstates else 1.0)
     return replace(heard, notes=tuple(notes)), costs
 
@@ -170,9 +172,11 @@ def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> 
     return best
 
 
-def _read_kindly(heard: HeardSound, cover: SoundCover, read: _Reading, judged: _Judging) -> _Reading:
+def _read_kindly(
+    heard: HeardSound, cover: SoundCover, read: _Reading, judged: _Judging, octaves: OctaveDoubt | None
+) -> _Reading:
     """What was read, with what is doubtful near a finding taken to be as asked."""
-    best = replace(read, notes=_doubted(read.notes, cover))
+    best = replace(read, notes=_doubted(read.notes, octaves))
     for _ in range(ROUNDS):
         found = [
             each
@@ -189,9 +193,9 @@ def _read_kindly(heard: HeardSound, cover: SoundCover, read: _Reading, judged: _
     return best
 
 
-def _doubted(notes: Sequence[HeardNote], cover: SoundCover) -> list[HeardNote]:
-    """The notes, each with the names that it could as well have under what covers it."""
-    return octaves_doubted(notes) if cover.echo else list(notes)
+def _doubted(notes: Sequence[HeardNote], octaves: OctaveDoubt | None) -> list[HeardNote]:
+    """The notes, each with the names that it could as well have in a room."""
+    return octaves.doubted(notes) if octaves else list(notes)
 
 
 def _only(judgement: Judgement, kinds: frozenset[FindingKind], *why: str) -> Judgement:

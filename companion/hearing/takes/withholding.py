@@ -10,7 +10,7 @@ from itertools import pairwise, takewhile
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.reading.kinder import SHORT_S, SoundCover
-from companion.hearing.takes.reading.octaves import OCTAVES, octaves_read
+from companion.hearing.takes.reading.octaves import OCTAVES, OctaveDoubt, octaves_read
 from companion.hearing.takes.reading.tune_reading import ReadSpan
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.asked import Asked
@@ -92,7 +92,7 @@ class Withholding:
     begin that the tune put elsewhere than they were heard. weighed: where other readings were weighed. lengths: what
     weighs lengths; None where nothing can. heard: the notes as they were read, in order; first_heard: as they were
     heard before. again: which findings were the same at many places. strictness: how it is judged. short_sounds:
-    whether they are heard at all.
+    whether they are heard at all. octaves: which notes may as well be their octave; None where none may.
     """
 
     cover: SoundCover
@@ -106,6 +106,7 @@ class Withholding:
     again: FoundAgain
     strictness: Strictness
     short_sounds: bool
+    octaves: OctaveDoubt | None = None
 
     def is_withheld(self, finding: Finding) -> bool:
         """Whether a finding is not to be told, for whatever reason."""
@@ -162,7 +163,7 @@ class Withholding:
                 return self._is_octave_beside(finding)
             case FindingKind.MISSING_GRACENOTE:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
-                return not weighed or (self.cover.overstates and self._leads_to(finding, OCTAVES))
+                return not weighed or (self._leads_to(finding, OCTAVES) and self._is_octave_in_doubt(finding))
             case _:
                 return False
 
@@ -216,10 +217,15 @@ class Withholding:
         """Whether what was too much may have been the note beside it, an octave away."""
         at = self._at(finding)
         near = self.heard[max(0, at - 1) : at + 2]
-        return any(
+        return self._is_octave_in_doubt(finding) and any(
             OCTAVES.get(one.note) is other.note and finding.heard in (one.note.letter, other.note.letter)
             for one, other in pairwise(near)
         )
+
+    def _is_octave_in_doubt(self, finding: Finding) -> bool:
+        """Whether a note where a finding is told, or beside, may as well be its octave."""
+        at = self._at(finding)
+        return self.octaves is None or any(map(self.octaves.holds, self.heard[max(0, at - 1) : at + 2]))
 
     def _at(self, finding: Finding) -> int:
         """The note that sounds where a finding is told; -1 before the first."""

@@ -13,13 +13,14 @@ from companion.hearing.takes.endings import is_recording
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.judging import judge_heard
 from companion.hearing.takes.reading.kinder import SoundCover, kinder_reading
-from companion.hearing.takes.reading.octaves import octaves_doubted
+from companion.hearing.takes.reading.octaves import OctaveDoubt
 from companion.hearing.takes.unjudged import melody_alone, partly_covered
 from companion.hearing.takes.withholding import rests_on_gracenotes
 from companion.listen.judgement import judge
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
 from fingering.notes import Note
+from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
 from tests.companion.listen.playing import asked_of
 from tests.hearing.sources.made import SoundSource, sounding
 from tests.hearing.takes import cut
@@ -143,9 +144,10 @@ def test_a_short_silence_within_a_note_is_none_in_a_room() -> None:
 
 
 def test_in_a_room_a_note_may_be_its_octave() -> None:
-    """Of low and high G, low and high A; elsewhere each is what it was heard as."""
+    """Of low and high G, low and high A, where each is nearly as likely; elsewhere each is what it was heard as."""
     notes = (HeardNote(0.0, 1.0, HIGH_G), HeardNote(1.0, 2.0, B))
-    in_room = octaves_doubted(notes)
+    costs = costs_of_notes(notes, 2.0, nats=5.0)
+    in_room = OctaveDoubt(evidence_of(costs), costs).doubted(notes)
     assert [each.others for each in in_room] == [{Note.LOW_G}, frozenset()]
     told = [finding(FindingKind.WRONG_NOTE, 0.0, asked="G", heard="g")]
     assert kinder_reading(in_room, (), told)[0].note is Note.LOW_G

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.hearing.heard import SILENCE, HeardNote
-from companion.hearing.takes.reading.octaves import octaves_read, with_octaves_in_doubt
+from companion.hearing.takes.reading.octaves import OctaveDoubt, octaves_read
 from companion.hearing.takes.reading.stops import LEAST_STOP_NATS, stops_weighed, with_the_last, without_lone
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
@@ -46,11 +46,18 @@ def test_a_short_note_between_silences_is_no_chanters() -> None:
 
 
 def test_a_long_high_note_may_be_read_as_the_low_one() -> None:
-    """And when notes began is then not known there; of a gracenote neither."""
+    """Where that is nearly as likely; and when notes began is then not known there. Of a gracenote it is not."""
     heard = (HeardNote(0.0, 0.05, HIGH_G), HeardNote(0.05, 0.2, B), HeardNote(0.2, 0.6, HIGH_G))
     costs = costs_of_notes(heard, 0.6)
-    in_doubt = with_octaves_in_doubt(costs, evidence_of(costs), heard)
+    sure = OctaveDoubt(evidence_of(costs), costs)
+    assert not any(map(sure.holds, heard))
+    assert (sure.in_costs(costs, heard) == costs).all()
+    alike = costs.copy()
+    alike[80:240, LOW_G] = 3.0
+    doubt = OctaveDoubt(evidence_of(alike), alike)
+    assert [doubt.holds(each) for each in heard] == [False, False, True]
+    in_doubt = doubt.in_costs(alike, heard)
     assert (in_doubt[80:240, LOW_G] == 0.0).all()
-    assert (in_doubt[:80] == costs[:80]).all()
+    assert (in_doubt[:80] == alike[:80]).all()
     assert octaves_read(heard, heard) == []
     assert octaves_read(heard, [*heard[:2], HeardNote(0.2, 0.6, LOW_G)]) == [heard[2]]
