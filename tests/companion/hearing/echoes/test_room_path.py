@@ -112,15 +112,16 @@ def test_a_long_way_in_blocks_is_the_same() -> None:
     """What is settled early is what would be found in the end, and costs are summed over blocks."""
     random = np.random.default_rng(3)
     which = np.repeat(random.integers(0, 3, 60), 40)
-    whole = random.uniform(0.0, 1.0, (2, len(which), 3)).astype(np.float32)
-    whole[:, np.arange(len(which)), which] -= 0.5
+    begun, lasting = random.uniform(0.0, 1.0, (2, len(which), 3)).astype(np.float32)
+    for each in (begun, lasting):
+        each[np.arange(len(which)), which] -= 0.5
     changing = random.uniform(-1.0, 1.0, len(which)).astype(np.float32)
     at_once, in_parts = RoomPathFinder(LEAVING, ENTERING), RoomPathFinder(LEAVING, ENTERING)
-    one = [*at_once.go_on(costs(*whole, changing)), *at_once.finish()]
-    other = []
+    one = [*at_once.go_on(costs(begun, lasting, changing)), *at_once.finish()]
+    other: list[HeardStretch] = []
     for first in range(0, len(which), 333):
         part = slice(first, first + 333)
-        other += in_parts.go_on(costs(whole[0, part], whole[1, part], changing[part]))
+        other += in_parts.go_on(costs(begun[part], lasting[part], changing[part]))
     other += in_parts.finish()
     assert states(one) == states(other)
     for mine, its in zip(one, other, strict=True):

@@ -48,7 +48,7 @@ def test_a_short_note_between_silences_is_no_chanters() -> None:
 def test_a_long_high_note_may_be_read_as_the_low_one() -> None:
     """Where that is nearly as likely; and when notes began is then not known there. Of a gracenote it is not."""
     heard = (HeardNote(0.0, 0.05, HIGH_G), HeardNote(0.05, 0.2, B), HeardNote(0.2, 0.6, HIGH_G))
-    costs = costs_of_notes(heard, 0.6)
+    costs = costs_of_notes(heard, 0.6, nats=8.0)
     sure = OctaveDoubt(evidence_of(costs), costs)
     assert not any(map(sure.holds, heard))
     assert (sure.in_costs(costs, heard) == costs).all()
