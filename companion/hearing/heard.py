@@ -43,13 +43,12 @@ which is as loud in fewer bins, of some 13 dB."""
 SOFT_NOISE_DB = -25.0
 """Noise louder than this may cover a veiled gracenote, which is softer than any note."""
 
-LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.4, -9.0
-MOST_MAYBE, MOST_MAYBE_IN_ROOM, MOST_MAYBE_UNDER_DRONES = 0.15, 0.1, 0.025
-"""Short sounds are not heard in what echoes longer or is noisier than this, nor, but in a room, where more than that
-share of the notes may have others within them. On trial that was 0.11 at most under talk; 0.021 at most under drones
-that gracenotes were heard under, 0.03 and more under reeds as loud as the chanter. In a room of 0.4 s, where it was up
-to 0.3, it tells how far to trust what the sound says against a gracenote, not whether to judge any. How noisy a sound
-with drones is says nothing: between harmonics hardly a bin is without them."""
+LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.55, -9.0
+MOST_MAYBE, MOST_MAYBE_UNDER_DRONES = 0.15, 0.025
+"""Short sounds are not heard in what echoes longer or is noisier than this (a room of 0.4 s seems to echo for 0.24 to
+0.41), nor, but in a room, where more than that share of the notes may have others within them. On trial that was 0.11 at
+most under talk; 0.021 at most under drones that gracenotes were heard under, 0.03 and more under reeds as loud as the
+chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin is without them."""
 
 
 MOST_MAYBE_FOR_TIME = 0.2
