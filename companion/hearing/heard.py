@@ -46,9 +46,9 @@ SOFT_NOISE_DB = -25.0
 LONGEST_ECHO_S, LOUDEST_NOISE_DB = 0.55, -9.0
 MOST_MAYBE, MOST_MAYBE_UNDER_DRONES = 0.15, 0.025
 """Short sounds are not heard in what echoes longer or is noisier than this (a room of 0.4 s seems to echo for 0.24 to
-0.41), nor, but in a room, where more than that share of the notes may have others within them. On trial that was 0.11 at
-most under talk; 0.021 at most under drones that gracenotes were heard under, 0.03 and more under reeds as loud as the
-chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin is without them."""
+0.41), nor, but in a room, where more than that share of the notes may have others within them. On trial that was 0.11
+at most under talk; 0.021 at most under drones that gracenotes were heard under, 0.03 and more under reeds as loud as
+the chanter. How noisy a sound with drones is says nothing: between harmonics hardly a bin is without them."""
 
 
 MOST_MAYBE_FOR_TIME = 0.2
