@@ -21,6 +21,9 @@ ROOM_EDGE_S, ROOM_LEAST_S = 0.050, 0.080
 
 MOST_SEEN_VARIANCE = 20.0
 
+ENOUGH_FOR_PITCH = 500
+"""Of so many frames of each piece, from all over it, a pitch is told to a fraction of a cent."""
+
 
 def likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:
     """How like two spectra are, 0 to 1: the cosine between their fourth roots."""
@@ -77,7 +80,8 @@ def measured_pitch(
     for piece, frames in zip(pieces, chosen, strict=True):
         if len(frames):
             views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
-            frames = frames[(frames + 1) * grid.hop < len(views)][:4000]
+            frames = frames[(frames + 1) * grid.hop < len(views)]
+            frames = frames[:: max(1, len(frames) // ENOUGH_FOR_PITCH)]
             here, after = views[frames * grid.hop] @ basis, views[(frames + 1) * grid.hop] @ basis
             turned += (after * here.conj()).sum(axis=0)
     turns = np.angle(turned) / (2.0 * np.pi)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from companion.hearing.echoes.changes import change_costs_at, going_on_costs
 from companion.hearing.echoes.room import RoomEcho, echoed
@@ -28,6 +29,12 @@ LOUD_LATE_COST = 1.5
 GOING_ON_COST = 0.7
 """What goes on as it was 20 ms before costs at most so much more than what it is likest to: a note whose sound sways,
 as by vibrato in a room, is still that note. By trial between 0.7 and 1.2."""
+
+MOST_BEGUN_FRAMES = 24
+"""A note has begun for 60 ms at most; then it lasts."""
+
+BEGINS_BELOW_NATS = 10.0
+"""Where a change of note costs more than this beside what it costs anywhere, none begins: spectra change by 2 dB."""
 
 STILL_TOLD = 0.15
 """How much of what tells one lasting pitch from another is left of it then."""
@@ -84,16 +91,27 @@ def room_costs(
     ground = ground if ground.ndim == 1 else ground[frames]
     foreign = not_its_own(steady, ground)
     softest = steady.powers.sum(axis=1).min()
-    young, old = (np.empty((len(powers), len(steady.powers) + 1), np.float32) for _ in range(2))
+    young = np.full((len(powers), len(steady.powers) + 1), np.float32(np.inf))
+    old = np.empty_like(young)
+    may_have_begun = _widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES)
     for part in chunks(len(powers)):
         seen, beside = powers[part], of_frames(ground, part)
         noise = beside[:, np.newaxis]
         # Whatever echoes as a note begins is another's; once it lasts, its own echo is in its template.
-        besides = noise + soon[part][:, np.newaxis]
-        young[part, :-1] = pitch_costs(seen, begun, own_db, noise, besides, besides, in_room=True)
-        young[part, -1] = silence_costs(seen, beside, soon[part], softest, LOUD_SILENCE_COST)
+        new = np.flatnonzero(may_have_begun[part])
+        fresh, near = soon[part][new], beside if len(beside) == 1 else beside[new]
+        besides = near[:, np.newaxis] + fresh[:, np.newaxis]
+        rows = part.start + new
+        young[rows, :-1] = pitch_costs(seen[new], begun, own_db, near[:, np.newaxis], besides, besides, in_room=True)
+        young[rows, -1] = silence_costs(seen[new], near, fresh, softest, LOUD_SILENCE_COST)
         besides = noise + late[part][:, np.newaxis] * foreign
         old[part, :-1] = pitch_costs(seen, steady, own_db, noise, besides, besides, in_room=True)
         old[part, -1] = silence_costs(seen, beside, late[part], softest, LOUD_LATE_COST)
     least = np.minimum(young, old).min(axis=1)
     return RoomCosts(young, old, changing, np.maximum(going_on, least) + np.float32(GOING_ON_COST))
+
+
+def _widened(where: NDArray[np.bool_], frames: int) -> NDArray[np.bool_]:
+    """What is true in a frame, in so many after it too."""
+    since = np.arange(len(where)) - np.maximum.accumulate(np.where(where, np.arange(len(where)), -len(where) - frames))
+    return np.asarray(since < frames)

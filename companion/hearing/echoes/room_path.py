@@ -7,13 +7,12 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.echoes.room_costs import RoomCosts
+from companion.hearing.echoes.room_costs import MOST_BEGUN_FRAMES, RoomCosts
 from companion.hearing.path import SETTLED_FRAMES, HeardStretch, Likely, StretchJoiner
 from companion.hearing.spectra import Floats
 
-MOST_BEGUN_FRAMES = 24
 BEGUN_COST = np.float32(0.1)
-"""A note has begun for 60 ms at most; sooner it may last at any time, and what each frame before that costs."""
+"""What each frame costs of a note that has only begun: it may last at any time."""
 
 
 class RoomPathFinder:

@@ -7,8 +7,8 @@ from itertools import pairwise, product
 import numpy as np
 import pytest
 
-from companion.hearing.echoes.room_costs import RoomCosts
-from companion.hearing.echoes.room_path import BEGUN_COST, MOST_BEGUN_FRAMES, RoomPathFinder
+from companion.hearing.echoes.room_costs import MOST_BEGUN_FRAMES, RoomCosts
+from companion.hearing.echoes.room_path import BEGUN_COST, RoomPathFinder
 from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import Floats
 
