@@ -191,13 +191,10 @@ class HeardSound:
     @property
     def overstates(self) -> bool:
         """Whether the evidence says more than it knows: where a room hides short sounds, what is left of them seems to
-        be clear evidence against them; loud talk is no note, nor the noise that was learnt; and what was clipped has
-        harmonics that no note has."""
-        if self.echo_s:
+        be clear evidence against them; so does what is left where drones were; loud talk is no note, nor the noise that
+        was learnt; and what was clipped has harmonics that no note has."""
+        if self.echo_s or self.drones:
             return True
-        if self.drones:
-            hardly_sure = sum(each.confidence < HARDLY_SURE for each in self.notes) / max(1, len(self.notes))
-            return hardly_sure > MOST_HARDLY_SURE
         return self.noise_db > FINE_NOISE_DB or SoundTrouble.CLIPPED in self.troubles
 
     @property

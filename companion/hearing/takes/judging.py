@@ -12,7 +12,7 @@ from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
-from companion.hearing.takes.reading.octaves import OctaveDoubt
+from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.stops import (
     LEAST_STOP_IN_ROOM_NATS,
     LEAST_STOP_NATS,
@@ -99,6 +99,10 @@ def judge_heard(
 
     cover = SoundCover.of(heard)
     octaves = OctaveDoubt(heard.evidence, heard.evidence.costs()) if heard.evidence and cover.echo else None
+    near: NameDoubt | None = None
+    if heard.evidence and heard.drones:
+        near = NameDoubt(heard.evidence, heard.evidence.costs(), NEIGHBOURS, SURE_NEIGHBOUR_NATS)
+        heard = replace(heard, notes=tuple(near.doubted(heard.notes)))
     heard, costs = _weighed(heard, cover, octaves)
     read = _read_by_tune(heard, costs, judged)
     kind = _read_kindly(heard, cover, read, judged, octaves)
@@ -117,6 +121,7 @@ def judge_heard(
         strictness,
         heard.short_sounds,
         octaves,
+        near,
     )
     covered = sum(map(withholding.is_untold, judgement.findings))
     quick = sum(withholding.is_too_quick(each) and not withholding.is_untold(each) for each in judgement.findings)

@@ -10,7 +10,7 @@ from itertools import pairwise, takewhile
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.reading.kinder import SHORT_S, SoundCover
-from companion.hearing.takes.reading.octaves import OCTAVES, OctaveDoubt, octaves_read
+from companion.hearing.takes.reading.octaves import OCTAVES, NameDoubt, OctaveDoubt, octaves_read
 from companion.hearing.takes.reading.tune_reading import ReadSpan
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.asked import Asked
@@ -92,7 +92,8 @@ class Withholding:
     begin that the tune put elsewhere than they were heard. weighed: where other readings were weighed. lengths: what
     weighs lengths; None where nothing can. heard: the notes as they were read, in order; first_heard: as they were
     heard before. again: which findings were the same at many places. strictness: how it is judged. short_sounds:
-    whether they are heard at all. octaves: which notes may as well be their octave; None where none may.
+    whether they are heard at all. octaves, near: which notes may as
+    well be their octave, or the note next to them; None where none may.
     """
 
     cover: SoundCover
@@ -107,6 +108,7 @@ class Withholding:
     strictness: Strictness
     short_sounds: bool
     octaves: OctaveDoubt | None = None
+    near: NameDoubt | None = None
 
     def is_withheld(self, finding: Finding) -> bool:
         """Whether a finding is not to be told, for whatever reason."""
@@ -118,7 +120,7 @@ class Withholding:
             return False
         if self._is_covered(finding) or ((self.cover.echo or self.cover.overstates) and self.again.holds(finding)):
             return True
-        if not finding.throughout and self._has_moved(finding):
+        if not finding.throughout and (self._has_moved(finding) or self._is_near_in_doubt(finding)):
             return True
         if not self.short_sounds and rests_on_gracenotes(finding, self.asked):
             return True
@@ -142,6 +144,14 @@ class Withholding:
         ):
             return True
         return any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in self.moved_s)
+
+    def _is_near_in_doubt(self, finding: Finding) -> bool:
+        """Whether a finding rests on a note that may as well be the one next to it, as F and high G under drones."""
+        if self.near is None or finding.kind in OF_TIME:
+            return False
+        first = bisect_left(self.first_heard, finding.at_s - CHANGED_WITHIN_S, key=lambda each: each.stop_s)
+        around = takewhile(lambda each: each.at_s < finding.at_s + CHANGED_WITHIN_S, self.first_heard[first:])
+        return any(map(self.near.holds, around))
 
     def _is_covered_by_echo(self, finding: Finding) -> bool:
         """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""

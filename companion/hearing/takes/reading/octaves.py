@@ -1,4 +1,5 @@
-"""In a room a low note and the one an octave above it may be taken for each other: what is known by the tune. Pure."""
+"""In a room a low note and the one an octave above it may be taken for each other, under drones F and high G, less than
+a semitone apart: what is known by the tune. Pure."""
 
 from __future__ import annotations
 
@@ -28,26 +29,42 @@ SURE_NATS = 6.0
 4.7 and more, half of them 10.8."""
 
 
+NEIGHBOURS: Mapping[Note, Note] = MappingProxyType({Note.F: Note.HIGH_G, Note.HIGH_G: Note.F})
+SURE_NEIGHBOUR_NATS = 4.0
+"""The same of F and high G under drones (seed 2007, a shawm and a pipe voice): 10 of 13 that were heard as the other
+cost 3.2 more at most, all but one in twenty that were right 4.5 and more."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
-class OctaveDoubt:
-    """Which notes may as well be their octave. costs: of the evidence, as it was heard."""
+class NameDoubt:
+    """Which notes may as well be another. costs: of the evidence, as it was heard. others: which note each may be
+    taken for. sure_nats: by how much that must cost more at each moment, in the mean, for a note to be sure."""
 
     evidence: SoundEvidence
     costs: Floats
+    others: Mapping[Note, Note]
+    sure_nats: float
 
     def holds(self, note: HeardNote) -> bool:
-        """Whether a note has an octave on the chanter and could as well be that."""
-        other = OCTAVES.get(note.note)
+        """Whether a note could as well be the other."""
+        other = self.others.get(note.note)
         if other is None:
             return False
         part = self.costs[self.evidence.moment(note.at_s) : self.evidence.moment(note.stop_s)]
-        return len(part) == 0 or float((part[:, other] - part[:, note.note]).mean()) < SURE_NATS
+        return len(part) == 0 or float((part[:, other] - part[:, note.note]).mean()) < self.sure_nats
 
     def doubted(self, notes: Sequence[HeardNote]) -> list[HeardNote]:
-        """The notes; each that this holds of could as well be its octave."""
+        """The notes; each that this holds of could as well be the other."""
         return [
-            replace(each, others=each.others | {OCTAVES[each.note]}) if self.holds(each) else each for each in notes
+            replace(each, others=each.others | {self.others[each.note]}) if self.holds(each) else each for each in notes
         ]
+
+
+class OctaveDoubt(NameDoubt):
+    """Which notes may as well be their octave, in a room."""
+
+    def __init__(self, evidence: SoundEvidence, costs: Floats) -> None:
+        super().__init__(evidence, costs, OCTAVES, SURE_NATS)
 
     def in_costs(self, costs: Floats, notes: Sequence[HeardNote]) -> Floats:
         """Costs of moments by name, in which a long high note that is in doubt costs no more as the low one: a low note
