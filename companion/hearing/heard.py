@@ -55,10 +55,8 @@ MOST_MAYBE_FOR_TIME = 0.2
 """When notes began is not vouched for where short sounds are not heard and more than that share of the notes may have
 others within them: on trial, where it echoed, faultless players were told to be off their time by most of a second."""
 
-HARDLY_SURE, MOST_HARDLY_SURE = 0.6, 0.08
-"""The confidence below which a note is hardly sure, and the largest share of such notes with which all that a sound
-under drones says is trusted: on trial 0.09 to 0.21 where gracenotes were lost among them (a blown bore's, most often),
-0.05 at most elsewhere."""
+HARDLY_SURE = 0.6
+"""The confidence below which a note is hardly sure."""
 
 
 @dataclass(frozen=True, slots=True)
