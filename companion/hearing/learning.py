@@ -185,7 +185,7 @@ def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: in
 def frame_costs_in_room(
     powers: Floats, learnt: Learnt, templates: Templates, echo: RoomEcho, frames: slice
 ) -> RoomCosts:
-    """What some of the frames cost, as `room_costs` has it, where false fingerings are but short."""
+    """The costs of some of the frames, as `room_costs` has them, where false fingerings are but short."""
     beginnings = learnt.beginnings or expected_beginnings(templates)
     begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
     costs = room_costs(powers, learnt.ground, echo, templates, begun, learnt.own_db, learnt.grid.hop_s, frames)

@@ -109,8 +109,8 @@ def of_frames(ground: Floats, part: slice) -> Floats:
 
 
 def not_its_own(templates: Templates, ground: Floats) -> Floats:
-    """What share of an echo in each bin is not a pitch's own, whose template holds that already: shape (pitches, bins),
-    a half where the pitch stands OWN_ECHO times above the ground."""
+    """The share of an echo in each bin that is not a pitch's own, whose template holds that already: shape (pitches,
+    bins), a half where the pitch stands OWN_ECHO times above the ground."""
     least = ground if ground.ndim == 1 else ground.min(axis=0)
     return np.asarray(np.float32(1.0) / (np.float32(1.0) + templates.powers / (np.float32(OWN_ECHO) * least)))
 

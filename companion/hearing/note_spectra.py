@@ -22,7 +22,7 @@ ROOM_EDGE_S, ROOM_LEAST_S = 0.050, 0.080
 MOST_SEEN_VARIANCE = 20.0
 
 ENOUGH_FOR_PITCH = 500
-"""Of so many frames of each piece, from all over it, a pitch is told to a fraction of a cent."""
+"""Enough frames of a piece, from all over it, to tell a pitch to a fraction of a cent."""
 
 
 def likeness(one: NDArray[np.floating], other: NDArray[np.floating]) -> float:

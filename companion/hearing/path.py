@@ -97,7 +97,7 @@ class PathFinder:
 
     @property
     def likely(self) -> list[Likely]:
-        """What may have sounded within the stretches that are settled; whoever has seen it may clear it."""
+        """Pitches that may have sounded within the stretches that are settled; whoever has seen them may clear them."""
         return self._joiner.likely
 
     def go_on(self, costs: Floats) -> Iterator[HeardStretch]:

@@ -32,7 +32,7 @@ class WayThrough:
 
     @property
     def likely(self) -> list[Likely]:
-        """What may have sounded within the stretches that are settled."""
+        """Pitches that may have sounded within the stretches that are settled."""
         return (self._dry if self._learnt.echo is None else self._in_room).likely
 
     def go_on(self, powers: Floats) -> Iterator[HeardStretch]:

@@ -1,1 +1,1 @@
-"""What a room does to a chanter's sound, and the way to hear notes through it."""
+"""Hearing a chanter through a room's echo: how a room fades, how notes begin in it, where its sound changes."""

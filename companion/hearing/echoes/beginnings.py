@@ -1,4 +1,4 @@
-"""What a note sounds like in a room before its own echo has come up, learnt from where notes begin. Pure functions.
+"""How a note sounds in a room before its own echo has come up, learnt from where notes begin. Pure functions.
 
 A steady note is the direct sound and its echo, which strengthen each other in some bins and weaken each other in
 others. In its first 20 ms there is little but the direct sound: a bin strays from the steady note's by 5 dB, but from
@@ -36,8 +36,7 @@ BETWEEN_DB2, WITHIN_DB2 = 22.0, 8.0
 
 STRONG = 10.0
 LEAST = 0.03
-"""Where a template stands so far above the ground it tells of the mean; and no beginning is weaker than this share of
-the ground."""
+"""A template so far above the ground tells of the mean; no beginning is weaker than that share of the ground."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,7 +48,7 @@ class Beginnings:
     variance: NDArray[np.float64]
 
     def templates(self, steady: Templates, ground: Floats, voice: LearntVoice, grid: FrameGrid) -> Templates:
-        """What is to be seen of each pitch as it begins. steady: what is to be seen of it later."""
+        """Templates of each pitch as it begins. steady: those of it later."""
         powers = (steady.powers + ground) * np.exp(self.over_db / DECIBELS) - ground
         own = np.stack([without_foreign_lines(power, grid, hz) for power, hz in zip(powers, voice.hz, strict=True)])
         return Templates(np.maximum(own, LEAST * ground).astype(np.float32), self.variance.astype(np.float32))

@@ -1,4 +1,4 @@
-"""Where a sound changes, by its spectra alone, whatever sounds: a note begins at once, an echo fades. Pure functions.
+"""Finds where a sound changes, by its spectra alone: a note begins at once, an echo fades. Pure functions.
 
 In a room every spectrum is two notes' for 60 ms, but from 10 ms before to 10 ms after a new note its bins change by 8
 dB in the mean, in echoes by 4, of a note that goes on by less than 1 (practice voice, our rooms; the least hundredth of
@@ -23,18 +23,18 @@ MOST_DB = 15.0
 CHANGE_DB = 5.5
 CHANGE_NATS = 3.0
 LEAST_NATS, MOST_NATS = -4.0, 12.0
-"""Where bins change by CHANGE_DB a change of note costs as much as anywhere, and for each dB less or more CHANGE_NATS
-more or less, within bounds. By trial."""
+"""A change of note costs as much as anywhere if bins change by CHANGE_DB, for each dB less or more CHANGE_NATS more or
+less, within bounds. By trial."""
 
 AGO_FRAMES = (8, 16, 24)
 """20 to 60 ms: windows that lie so far apart have nothing in common, and no gracenote lasts for all of that."""
 
 GOES_ON_DB2 = 8.0
-"""By how much a bin of a note that goes on strays in that time, as a variance in dB squared."""
+"""The variance, in dB squared, of a bin of a note that goes on, after that time."""
 
 
 def change_costs_at(powers: Floats, ground: Floats) -> Floats:
-    """What it costs more to change notes at each frame than it does anywhere: nats, shape (frames,).
+    """The cost of changing notes at each frame beside what it costs anywhere: nats, shape (frames,).
 
     powers: shape (frames, bins). ground: shape (bins,) or (frames, bins). The first and last BESIDE_FRAMES cost 0.
     """

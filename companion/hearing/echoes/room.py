@@ -113,7 +113,7 @@ def _fit(found: Sequence[Sequence[float]], needs: EchoNeeds) -> RoomEcho | None:
 
 
 def echoed(powers: Floats, echo: RoomEcho, hop_s: float, lags_s: Sequence[float] = LAGS_S) -> Floats:
-    """What echoes of earlier frames are left in each: shape as powers. lags_s: how long before.
+    """The echoes of earlier frames that are left in each: shape as powers. lags_s: how long before.
 
     Of all that may still sound, what is loudest: after a note's end that is the note, and whatever came before is less.
     """

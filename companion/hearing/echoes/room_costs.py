@@ -21,20 +21,21 @@ from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
 
 LATE_S = (0.060, 0.080, 0.120)
-"""Of what has lasted the echo is looked for so long ago, when something else sounded, if anything else echoes."""
+"""How long before a note that has lasted the echo beside it is looked for: something else sounded then, if anything
+else echoes."""
 
 LOUD_LATE_COST = 1.5
-"""What each dB costs of a silence that has lasted and is louder than an echo is by then."""
+"""The cost of each dB by which a silence that has lasted is louder than an echo is by then."""
 
 GOING_ON_COST = 0.7
-"""What goes on as it was 20 ms before costs at most so much more than what it is likest to: a note whose sound sways,
-as by vibrato in a room, is still that note. By trial between 0.7 and 1.2."""
+"""The most that a note costs beside what is likeliest, while it goes on as it was: one that sways, as by vibrato in a
+room, is still that note. By trial between 0.7 and 1.2."""
 
 MOST_BEGUN_FRAMES = 24
 """A note has begun for 60 ms at most; then it lasts."""
 
 BEGINS_BELOW_NATS = 10.0
-"""Where a change of note costs more than this beside what it costs anywhere, none begins: spectra change by 2 dB."""
+"""No note begins where a change costs more than this beside what it costs anywhere: spectra change by 2 dB there."""
 
 STILL_TOLD = 0.15
 """How much of what tells one lasting pitch from another is left of it then."""
@@ -112,6 +113,6 @@ def room_costs(
 
 
 def _widened(where: NDArray[np.bool_], frames: int) -> NDArray[np.bool_]:
-    """What is true in a frame, in so many after it too."""
+    """The frames in which something is true, and so many from each on."""
     since = np.arange(len(where)) - np.maximum.accumulate(np.where(where, np.arange(len(where)), -len(where) - frames))
     return np.asarray(since < frames)

@@ -12,7 +12,7 @@ from companion.hearing.path import SETTLED_FRAMES, HeardStretch, Likely, Stretch
 from companion.hearing.spectra import Floats
 
 BEGUN_COST = np.float32(0.1)
-"""What each frame costs of a note that has only begun: it may last at any time."""
+"""The cost of each frame of a note that has only begun: it may last at any time."""
 
 
 class RoomPathFinder:
@@ -36,7 +36,7 @@ class RoomPathFinder:
 
     @property
     def likely(self) -> list[Likely]:
-        """What may have sounded within the stretches that are settled."""
+        """Pitches that may have sounded within the stretches that are settled."""
         return self._joiner.likely
 
     def go_on(self, costs: RoomCosts) -> Iterator[HeardStretch]:

@@ -43,8 +43,9 @@ from fingering.errors import UserError
 ROUNDS, READINGS = 3, 2
 
 OVERSTATED = 0.6
-"""What nats count in a room that hides many short sounds. On trial (seeds 1501 and 1502) the evidence against 2,300
-gracenotes that were played was 42 nats at most there, and 25 against 10 of them, in good rooms 6."""
+"""The share of its nats that evidence counts where it overstates (`HeardSound.overstates`). On trial (seeds 1501 and
+1502, an earlier hearing of rooms) the evidence against 2,300 gracenotes that were played was 42 nats at most, and 25
+against 10 of them, in good rooms 6."""
 
 _WEIGHED_ONLY = frozenset(
     {

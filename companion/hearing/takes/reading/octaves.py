@@ -31,7 +31,7 @@ SURE_NATS = 6.0
 
 NEIGHBOURS: Mapping[Note, Note] = MappingProxyType({Note.F: Note.HIGH_G, Note.HIGH_G: Note.F})
 SURE_NEIGHBOUR_NATS = 4.0
-"""The same of F and high G under drones (seed 2007, a shawm and a pipe voice): 10 of 13 that were heard as the other
+"""F and high G, likewise, under drones (seed 2007, a shawm and a pipe voice): 10 of 13 that were heard as the other
 cost 3.2 more at most, all but one in twenty that were right 4.5 and more."""
 
 
