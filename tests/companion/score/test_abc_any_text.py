@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from companion.score.abc import read_abc, read_abc_text
 from companion.score.checks import check
 from fingering.errors import UserError
+from tests.companion.score.reading import spell
 from tests.fuzz.facts import assert_in_order
 
 pytestmark = pytest.mark.same_everywhere
@@ -85,3 +86,9 @@ def test_long_rows_of_one_sign_do_not_hang() -> None:
     ):
         read_abc_text("X:1\nT:t\nK:HP\n" + 20000 * sign)
         read_abc_text(20000 * (sign + "\n"))
+
+
+def test_a_tuplet_that_no_note_follows_at_once_ends_a_run_before_it() -> None:
+    """A slur may stand between: Python before 3.11.4 took the tuplet's sign for a part of the run, and read for ever."""
+    assert spell("cd(3(B/A/G/) e2") == "c1 d1 B1/3 A1/3 G1/3 e2"
+    assert spell("c>(3dBA e2") == spell("c> (3dBA e2")

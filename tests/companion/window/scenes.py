@@ -68,8 +68,10 @@ def labels(one: Picture) -> Iterator[Label]:
 
 
 def meet(one: Rect, other: Rect) -> bool:
-    """Whether two rectangles share any area."""
-    return one.x < other.right and other.x < one.right and one.y < other.bottom and other.y < one.bottom
+    """Whether two rectangles share more than a rounded sum leaves: a millionth of a pixel."""
+    across = min(one.right, other.right) - max(one.x, other.x)
+    down = min(one.bottom, other.bottom) - max(one.y, other.y)
+    return across > 1e-6 and down > 1e-6
 
 
 def assert_apart(picture: Picture, measure: Measure) -> list[tuple[Label, Rect]]:

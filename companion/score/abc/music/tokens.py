@@ -25,24 +25,26 @@ _BARE = rf"(?:\{{[^{{}}]*\}}{_BLANKS})?[A-Ga-gxz](?>[,']*{LENGTH})"
 _TRIPLET = rf"\({TRIPLET}(?![\d:]){_BLANKS}(?:{_BARE}(?![-<>]){_BLANKS}){{3}}"
 # Within a run: notes that broken rhythm joins, mostly a single one; or a plain triplet. A mark that does not touch the
 # note before it is a word by itself.
-JOINED = re.compile(rf"{_BARE}(?:{BROKEN}{_BLANKS}{_BARE})*+{BROKEN}?{_BLANKS}|{_TRIPLET}")
+JOINED = re.compile(rf"{_BARE}(?>(?:{BROKEN}{_BLANKS}{_BARE})*){BROKEN}?{_BLANKS}|{_TRIPLET}")
 
 # What stands between blanks or beside a bar line, with the blanks after it. Where all of a chunk is notes, or a plain
 # bar line, a word may end with it.
 CHUNK = re.compile(r"[^ |]+ *|\|[|:\[\]\d]* *| +")
 
+# Groups are repeated in atomic groups, not possessively: until Python 3.11.4 a possessive repeat of a group keeps what a
+# last, failing repeat had begun with, so that the "(3" of "Fd(3(BAG)" was left to nobody and read for ever.
 # One match is one word, with the blanks after it. Bare notes that follow each other are one word, a run, which a plain
 # bar line may close: they make up most of a tune. Any other bar line is a row of | ] : and of [ before | or ], since
 # people write all sorts of them (section 4.8), with the number of the ending that begins there.
 TOKEN = re.compile(
     rf"""(?:
-      (?P<run>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}|{_TRIPLET}){{1,{LONGEST_RUN}}}+)(?P<closed>\|(?![|\]:\[\d]){_BLANKS})?
+      (?P<run>(?>(?:{_BARE}(?!-){BROKEN}?{_BLANKS}|{_TRIPLET}){{1,{LONGEST_RUN}}}))(?P<closed>\|(?![|\]:\[\d]){_BLANKS})?
     | (?P<bar>\.?(?:[|\]:]|\[(?=[|\]]))+(?:{ENDING}[.)]?)?)
     | (?P<note>(?:\{{[^{{}}]*\}}[\ \t`]*)?(?:{PITCH}|[xz]){LENGTH}-?{BROKEN}?)
     | (?P<field>\[[A-Za-z]:[^\[\]|]*\|?\])
     | (?P<openfield>\[[A-Za-z]:[^\[\]|]*)
     | (?P<ending>\[[\ \t]*(?:{ENDING}[.):]?|"[^"]*"))
-    | (?P<chord>\[[\ \t`]*+(?:{PITCH}{LENGTH}-?[\ \t`]*+)++\]{LENGTH}-?{BROKEN}?)
+    | (?P<chord>\[[\ \t`]*+(?>(?:{PITCH}{LENGTH}-?[\ \t`]*+)+)\]{LENGTH}-?{BROKEN}?)
     | (?P<graces>\{{[^{{}}]*\}})
     | (?P<tuplet>\(\d{{1,4}}(?::\d{{0,4}}){{0,2}})
     | (?P<slur>\.?[()])
