@@ -89,6 +89,6 @@ def test_long_rows_of_one_sign_do_not_hang() -> None:
 
 
 def test_a_tuplet_that_no_note_follows_at_once_ends_a_run_before_it() -> None:
-    """A slur may stand between: Python before 3.11.4 took the tuplet's sign for a part of the run, and read for ever."""
+    """A slur may stand between: with Python 3.11.2 the tuplet's sign was taken for a part of the run, for ever."""
     assert spell("cd(3(B/A/G/) e2") == "c1 d1 B1/3 A1/3 G1/3 e2"
     assert spell("c>(3dBA e2") == spell("c> (3dBA e2")

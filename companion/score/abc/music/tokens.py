@@ -31,8 +31,9 @@ JOINED = re.compile(rf"{_BARE}(?>(?:{BROKEN}{_BLANKS}{_BARE})*){BROKEN}?{_BLANKS
 # bar line, a word may end with it.
 CHUNK = re.compile(r"[^ |]+ *|\|[|:\[\]\d]* *| +")
 
-# Groups are repeated in atomic groups, not possessively: until Python 3.11.4 a possessive repeat of a group keeps what a
-# last, failing repeat had begun with, so that the "(3" of "Fd(3(BAG)" was left to nobody and read for ever.
+# Groups are repeated in atomic groups, not possessively: in Python 3.11.2 a possessive repeat of a group keeps what a
+# last, failing repeat had begun with, so that the "(3" of "Fd(3(BAG)" was part of a run, and was read for ever.
+#
 # One match is one word, with the blanks after it. Bare notes that follow each other are one word, a run, which a plain
 # bar line may close: they make up most of a tune. Any other bar line is a row of | ] : and of [ before | or ], since
 # people write all sorts of them (section 4.8), with the number of the ending that begins there.
