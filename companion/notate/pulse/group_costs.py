@@ -19,7 +19,7 @@ ODD_SINGLE = 1.6
 
 SELDOM_SINGLES = {
     Note.HIGH_G: 0.0,
-    Note.D: 0.3,
+    Note.D: 0.15,
     Note.E: 0.5,
     Note.HIGH_A: 0.8,
     Note.LOW_G: 0.8,
