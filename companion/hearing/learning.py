@@ -98,8 +98,8 @@ class Learnt:
 def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS) -> Learnt | None:
     """Learn from stretches of one thinned sound; None where nothing stands above the background.
 
-    needs: by how many notes' ends a room's echo is believed; where it needs fewer than of a whole recording, one that
-    an earlier round found stands until a later one has as much to go by.
+    needs: by how many notes' ends a room's echo is believed. One that an earlier round found stands until a later one
+    has as much to go by.
     """
     scale = fit_scale(pieces, rate_hz)
     if scale is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -80,7 +81,46 @@ class StretchJoiner:
         self.open = HeardStretch(pitch, first, stop, tuple(costs.tolist()))
 
 
-class PathFinder:
+class SettlingFinder(ABC):
+    """Finds a way that is settled piece by piece, by whatever costs it is given. states: how many there are, silence
+    last. first: the rank of the first frame."""
+
+    def __init__(self, states: int, first: int = 0) -> None:
+        self._rows = np.zeros((0, states), np.float32)  # the costs of frames that are not settled
+        self._joiner = StretchJoiner(states - 1, first)
+
+    @property
+    def likely(self) -> list[Likely]:
+        """Pitches that may have sounded within the stretches that are settled; whoever has seen them may clear them."""
+        return self._joiner.likely
+
+    def finish(self) -> Iterator[HeardStretch]:
+        """Yield the rest."""
+        yield from self._settle(len(self._rows))
+        yield from self._joiner.finish()
+
+    def _settled(self) -> int:
+        """How many of the frames that are not settled are so by now."""
+        return len(self._rows) - SETTLED_FRAMES
+
+    def _settle(self, count: int) -> Iterator[HeardStretch]:
+        """Yield what ends along the best way among the first `count` frames that are not settled."""
+        if count <= 0:
+            return
+        yield from self._joiner.join(self._states()[:count], self._rows[:count])
+        self._rows = self._rows[count:].copy()
+        self._forget(count)
+
+    @abstractmethod
+    def _states(self) -> NDArray[np.int16]:
+        """The state of each frame that is not settled, back along the best way."""
+
+    @abstractmethod
+    def _forget(self, count: int) -> None:
+        """Drop what is kept of so many frames besides their costs."""
+
+
+class PathFinder(SettlingFinder):
     """Finds the cheapest way through costs that are given block by block.
 
     leaving: what it costs to leave each pitch, and last to leave silence; entering: likewise to begin. first: the
@@ -88,17 +128,11 @@ class PathFinder:
     """
 
     def __init__(self, leaving: Floats, entering: Floats, first: int = 0) -> None:
+        super().__init__(len(leaving), first)
         self._leaving, self._entering = leaving, entering
         self._score = np.zeros(len(leaving), np.float32)
-        self._rows = np.zeros((0, len(leaving)), np.float32)  # what is not settled: costs,
         self._entered = np.zeros((0, len(leaving)), np.bool_)  # which states were entered, not kept,
         self._best = np.zeros(0, np.int16)  # and out of which
-        self._joiner = StretchJoiner(len(leaving) - 1, first)
-
-    @property
-    def likely(self) -> list[Likely]:
-        """Pitches that may have sounded within the stretches that are settled; whoever has seen them may clear them."""
-        return self._joiner.likely
 
     def go_on(self, costs: Floats) -> Iterator[HeardStretch]:
         """Take in the next frames, shape (frames, pitches and silence); yield what is settled and over."""
@@ -119,31 +153,17 @@ class PathFinder:
         self._best = np.concatenate((self._best, best_rows))
         yield from self._settle(self._settled())
 
-    def _settled(self) -> int:
-        """How many of the frames that are not settled are so by now."""
-        return len(self._best) - SETTLED_FRAMES
-
-    def finish(self) -> Iterator[HeardStretch]:
-        """Yield the rest."""
-        yield from self._settle(len(self._best))
-        yield from self._joiner.finish()
-
-    def _settle(self, count: int) -> Iterator[HeardStretch]:
-        """Go back along the best way and yield what ends among the first `count` frames that are not settled."""
-        if count <= 0:
-            return
+    def _states(self) -> NDArray[np.int16]:
         state = int(self._score.argmin())
         states = np.empty(len(self._best), np.int16)
         for at in range(len(states) - 1, -1, -1):
             states[at] = state
             if self._entered[at, state]:
                 state = int(self._best[at])
-        yield from self._joiner.join(states[:count], self._rows[:count])
-        self._rows, self._entered, self._best = (
-            self._rows[count:].copy(),
-            self._entered[count:].copy(),
-            self._best[count:].copy(),
-        )
+        return states
+
+    def _forget(self, count: int) -> None:
+        self._entered, self._best = self._entered[count:].copy(), self._best[count:].copy()
 
 
 def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:

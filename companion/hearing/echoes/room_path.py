@@ -8,14 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.echoes.room_costs import MOST_BEGUN_FRAMES, RoomCosts
-from companion.hearing.path import SETTLED_FRAMES, HeardStretch, Likely, StretchJoiner
+from companion.hearing.path import HeardStretch, SettlingFinder
 from companion.hearing.spectra import Floats
 
 BEGUN_COST = np.float32(0.1)
 """The cost of each frame of a note that has only begun: it may last at any time."""
 
 
-class RoomPathFinder:
+class RoomPathFinder(SettlingFinder):
     """Finds the cheapest way through costs that are given block by block: each pitch begins, then lasts.
 
     leaving, entering: as for `PathFinder`. The way that begins a pitch is one for each pitch: of two that would begin
@@ -24,20 +24,14 @@ class RoomPathFinder:
 
     def __init__(self, leaving: Floats, entering: Floats) -> None:
         states = len(leaving)
+        super().__init__(states)
         self._leaving, self._entering = leaving, entering
         self._begun, self._lasting = np.full(states, np.inf, np.float32), np.zeros(states, np.float32)
         self._ages = np.full(states, MOST_BEGUN_FRAMES)
-        self._rows = np.zeros((0, states), np.float32)  # what is not settled: costs,
         self._entered = np.zeros((0, states), np.bool_)  # which pitches were begun, not gone on with,
         self._grown = np.zeros((0, states), np.bool_)  # which were lasting out of having begun,
         self._best = np.zeros(0, np.int16)  # out of which pitch any other was begun,
         self._best_begun = np.zeros(0, np.bool_)  # and whether that had only begun itself
-        self._joiner = StretchJoiner(states - 1)
-
-    @property
-    def likely(self) -> list[Likely]:
-        """Pitches that may have sounded within the stretches that are settled."""
-        return self._joiner.likely
 
     def go_on(self, costs: RoomCosts) -> Iterator[HeardStretch]:
         """Take in the next frames; yield what is settled and over."""
@@ -64,27 +58,9 @@ class RoomPathFinder:
         self._grown = np.concatenate((self._grown, grown_rows))
         self._best = np.concatenate((self._best, best_rows))
         self._best_begun = np.concatenate((self._best_begun, best_begun))
-        yield from self._settle(len(self._best) - SETTLED_FRAMES)
-
-    def finish(self) -> Iterator[HeardStretch]:
-        """Yield the rest."""
-        yield from self._settle(len(self._best))
-        yield from self._joiner.finish()
-
-    def _settle(self, count: int) -> Iterator[HeardStretch]:
-        """Go back along the best way and yield what ends among the first `count` frames that are not settled."""
-        if count <= 0:
-            return
-        yield from self._joiner.join(self._states()[:count], self._rows[:count])
-        self._rows, self._best, self._best_begun = (
-            self._rows[count:].copy(),
-            self._best[count:].copy(),
-            self._best_begun[count:].copy(),
-        )
-        self._entered, self._grown = self._entered[count:].copy(), self._grown[count:].copy()
+        yield from self._settle(self._settled())
 
     def _states(self) -> NDArray[np.int16]:
-        """The pitch of each frame that is not settled, along the best way."""
         begun = bool(self._begun.min() < self._lasting.min())
         state = int((self._begun if begun else self._lasting).argmin())
         states = np.empty(len(self._best), np.int16)
@@ -95,3 +71,7 @@ class RoomPathFinder:
             elif self._entered[at, state]:
                 state, begun = int(self._best[at]), bool(self._best_begun[at])
         return states
+
+    def _forget(self, count: int) -> None:
+        self._entered, self._grown = self._entered[count:].copy(), self._grown[count:].copy()
+        self._best, self._best_begun = self._best[count:].copy(), self._best_begun[count:].copy()

@@ -31,8 +31,8 @@ MOST_CENTS, STEP_CENTS = 30.0, 0.25
 
 FIRST_LINES, MOST_LINES = 8, 12
 ENOUGH_LINES, LEAST_RISE = 5, 2.3
-"""So many of the first eight lines stand 10 dB above what lies beside: a practice chanter's low A that never stops has
-four of them, as tenors alone have."""
+"""A bass drone is there where five of its first eight lines stand 10 dB above what lies beside: a practice chanter's
+low A that never stops has four of them, as tenors alone have."""
 
 WINDOW_S, HOP_S = 0.100, 0.050
 BLOCK_S, BESIDE_S = 10.0, 2.0

@@ -58,8 +58,8 @@ ninth to two thirds of them were."""
 
 OCTAVE_NOTES = 7
 LEAST_REST = 0.3
-"""So many notes above a note lies its octave. One note with its octave is left out of what is asked about its bore, if
-so much of the sound is left: a reed or a room may sound one partial of it 20 dB above the others."""
+"""A note's octave lies seven notes above it. One note with its octave is left out of what is asked about its bore, if
+this share of the sound is left: a reed or a room may sound one partial of it 20 dB above the others."""
 
 FOLLOWED_S = 1.0
 """How long notes must be followed at least to say how fast they die away: of fewer, in a room, most are echo."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
+from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.events import events_of
@@ -99,12 +99,14 @@ def judge_heard(
         return judge(tune, events_of(notes), strictness, terms, setting=setting, where=where, untold=untold)
 
     cover = SoundCover.of(heard)
-    octaves = OctaveDoubt(heard.evidence, heard.evidence.costs()) if heard.evidence and cover.echo else None
+    octaves: OctaveDoubt | None = None
     near: NameDoubt | None = None
-    if heard.evidence and heard.drones:
-        near = NameDoubt(heard.evidence, heard.evidence.costs(), NEIGHBOURS, SURE_NEIGHBOUR_NATS)
-        heard = replace(heard, notes=tuple(near.doubted(heard.notes)))
-    heard, costs = _weighed(heard, cover, octaves)
+    costs: Floats | None = None
+    if heard.evidence and cover.other:
+        by_sound = heard.evidence.costs()
+        octaves = OctaveDoubt(heard.evidence, by_sound) if cover.echo else None
+        near = NameDoubt(heard.evidence, by_sound, NEIGHBOURS, SURE_NEIGHBOUR_NATS) if heard.drones else None
+        heard, costs = _weighed(heard, heard.evidence, by_sound, cover, octaves, near)
     read = _read_by_tune(heard, costs, judged)
     kind = _read_kindly(heard, cover, read, judged, octaves)
     judgement = kind.judgement
@@ -140,23 +142,27 @@ def judge_heard(
     return replace(judgement, verdict=replace(judgement.verdict, not_judged=tuple(said)))
 
 
-def _weighed(heard: HeardSound, cover: SoundCover, octaves: OctaveDoubt | None) -> tuple[HeardSound, Floats | None]:
-    """What was heard, with the silences that are stops, and what each moment costs as each name; None where nothing is
-    to be weighed."""
-    if heard.evidence is None or not cover.other:
-        return heard, None
-    costs = heard.evidence.costs()
+def _weighed(
+    heard: HeardSound,
+    evidence: SoundEvidence,
+    costs: Floats,
+    cover: SoundCover,
+    octaves: OctaveDoubt | None,
+    near: NameDoubt | None,
+) -> tuple[HeardSound, Floats]:
+    """The sound, with its doubts of names and the silences that are stops, and its costs as what covers it leaves
+    them. costs: those of the evidence."""
     least = LEAST_STOP_IN_ROOM_NATS if cover.echo else LEAST_STOP_NATS
-    notes = without_lone(heard.notes) if cover.noise else list(heard.notes)
-    notes = stops_weighed(notes, heard.evidence, costs, least)
+    notes = near.doubted(heard.notes) if near else list(heard.notes)
+    notes = without_lone(notes) if cover.noise else notes
+    notes = stops_weighed(notes, evidence, costs, least)
     if heard.drones and not cover.echo:
-        notes = with_the_last(notes, heard.evidence, costs, least)
+        notes = with_the_last(notes, evidence, costs, least)
     blurred = cover.echo or SoundTrouble.CLIPPED in heard.troubles
-    costs = with_names_in_doubt(costs, heard.evidence, notes, blurred=blurred)
+    costs = with_names_in_doubt(costs, evidence, notes, blurred=blurred)
     if octaves:
         costs = octaves.in_costs(costs, notes)
-    costs *= np.float32(OVERSTATED if cover.overstates else 1.0)
-    return replace(heard, notes=tuple(notes)), costs
+    return replace(heard, notes=tuple(notes)), costs * np.float32(OVERSTATED if cover.overstates else 1.0)
 
 
 def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> _Reading:

@@ -28,7 +28,7 @@ FEWEST_NOTES = 24
 """From fewer notes nothing is fitted, as for what they stray by."""
 
 MOST_NOTES = 300
-"""So many notes, those of two parts, tell enough: to a fifth how a tempo wanders."""
+"""The notes of two parts tell enough, to a fifth, of how a tempo wanders: no more are looked at."""
 
 MOST_SURPRISE = 9.0
 """A note surprises no more than one three standard deviations off, in squares of them: it may be a fault."""

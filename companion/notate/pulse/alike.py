@@ -22,7 +22,8 @@ from companion.notate.pulse.search import PulseReading
 from companion.notate.pulse.sounds import SHORTEST_S, SoundingNote
 
 NEIGHBOURS = 4
-"""So many notes that sound before and after are the same, gracenotes too: a bar of most tunes, or nearly."""
+"""Places are alike whose four notes before and four after are the same, gracenotes too: a bar of most tunes, or
+nearly."""
 
 REACH_TICKS = 36.0
 """From how far around a note its pulse is taken, as a standard deviation: three feet."""

@@ -25,7 +25,8 @@ WORTH_TELLING = 2.5
 
 MOST_OTHERS = 2
 REACH_TIMES = 1.7
-"""So many median gracenotes from its end, what may have sounded within a note of melody is the first of a group."""
+"""A sound that may lie within a note of melody, no further from its end than this many median gracenotes, is the first
+of a group."""
 
 Group = tuple[Note, ...]
 
