@@ -18,6 +18,9 @@ LEAVES_WITHIN_S = 0.3
 """JACK takes what is sent in its next cycle, of 85 ms at most, or some cycles later on a busy computer; a port that is
 closed before drops it, and the last message is the one that silences a synthesiser."""
 
+JOINS_WITHIN_S = 0.1
+"""JACK joins two ports at its next cycle, and what is sent before that reaches nobody."""
+
 _ERRORS = LibraryErrors((OSError, ValueError, RuntimeError))
 """rtmidi's own errors are OSErrors and ValueErrors."""
 
@@ -98,6 +101,7 @@ class RtMidiDriver:
         with _ERRORS.opening(name), quiet_libraries():
             midi_out = self._rtmidi.MidiOut(rtapi=self._api, name=CLIENT_NAME)
             midi_out.open_port(midi_out.get_ports().index(name), name="out")
+            time.sleep(JOINS_WITHIN_S)
             return RtMidiOutput(midi_out)
 
     def close(self) -> None:
