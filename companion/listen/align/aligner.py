@@ -32,8 +32,9 @@ from companion.listen.model.segments import Segment
 class Aligner:
     """Reads heard notes one by one; `push` returns the steps settled by each, `finish` the rest."""
 
-    def __init__(self, asked: Asked) -> None:
-        self._tables = Tables(asked)
+    def __init__(self, asked: Asked, leaves_out: float = 0.0) -> None:
+        """leaves_out: the share of gracenotes that the player leaves out, as far as that is known."""
+        self._tables = Tables(asked, leaves_out)
         self._near_tables = NearTables(self._tables)
         self._goes_on: list[bool] = self._tables.goes_on.tolist()
         self._walk: NearWalk | WideWalk = WideWalk(self._tables, before_the_first(), Scope.EVERYWHERE, None)

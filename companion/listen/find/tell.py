@@ -16,6 +16,7 @@ from companion.listen.find.place.facts import (
     NoteSounded,
     Skipped,
     Stopped,
+    WrongAfterGracenote,
 )
 from companion.listen.find.place.leaps import Hesitated, begun_again, note_again, skipped
 from companion.listen.model.asked import Asked
@@ -48,6 +49,8 @@ def findings_of(asked: Asked, limits: Limits, fact: Fact, hesitated: Hesitated) 
             return [skipped(asked, fact)]
         case NoteMissed():
             return [_missing_note(asked, fact)]
+        case WrongAfterGracenote():
+            return [wrong_note(asked, fact.event, fact.segment)]
 
 
 def _break(asked: Asked, after: Segment, played: int) -> Finding:

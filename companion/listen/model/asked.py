@@ -39,6 +39,12 @@ class Token:
     melody: int
 
 
+def is_headed(token: Token) -> bool:
+    """Return whether a token is one melody note and before it its own last gracenote, which sounds like it, as in a
+    taorluath onto E."""
+    return [event.kind for event in token.events] == [EventKind.GRACENOTE, EventKind.MELODY]
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """A tune as it is asked for: its schedule, the tokens in order, and where each bar and part begins among them.

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from companion.listen.align.aligner import Aligner
+from companion.listen.align.cost.costs import LEFT_OUT_FROM
 from companion.listen.align.reading.steps import ReadStep
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
@@ -19,6 +20,7 @@ from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import Tally
 from companion.listen.take.equal_notes import with_notes_again
+from companion.listen.take.left_out import share_left_out
 from companion.listen.take.notes_again import notes_begun_again_s, tell_notes_again
 
 
@@ -53,11 +55,20 @@ def hear_twice(asked: Asked, events: Iterable[Played], strictness: Strictness) -
 
 
 def read_take(asked: Asked, events: Iterable[Played]) -> TakeRead:
-    """Read a finished take. Raises UserError when time runs backwards."""
-    segmenter, aligner = Segmenter(), Aligner(asked)
-    segments = [segment for event in events for segment in segmenter.feed(event)] + segmenter.finish()
-    steps = [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
+    """Read a finished take: once more where its player leaves out gracenotes by habit, which are expected to be missing
+    then. Raises UserError when time runs backwards."""
+    events = tuple(events)
+    steps = _steps(events, Aligner(asked))
+    left_out = share_left_out(asked, steps)
+    if left_out >= LEFT_OUT_FROM:
+        steps = _steps(events, Aligner(asked, left_out))
     return TakeRead(asked, tuple(steps))
+
+
+def _steps(events: Iterable[Played], aligner: Aligner) -> list[ReadStep]:
+    segmenter = Segmenter()
+    segments = [segment for event in events for segment in segmenter.feed(event)] + segmenter.finish()
+    return [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
 
 
 def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:

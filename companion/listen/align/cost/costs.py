@@ -7,6 +7,8 @@ beside each. Times are seconds.
 
 from __future__ import annotations
 
+import math
+
 WRONG_GRACENOTE = 4.0
 """Another note in a gracenote's place. Dearer than leaving it out, for a finger that moves is mostly the right one."""
 
@@ -22,6 +24,11 @@ fellow."""
 
 MISSING_EMBELLISHMENT = 3.2
 """All gracenotes of a note left out: beginners leave out whole embellishments, so it is one slip, however many."""
+
+LEFT_OUT_FROM = 0.2
+LEFT_OUT_LEAST = 0.5
+"""Who leaves out this share of all gracenotes, or more, does so by habit. One more then costs what that makes of it
+(`leaving_out`), but never less than the least: what sounds as asked is still to be heard as that."""
 
 MISSING_NOTE = 5.5
 """A melody note left out."""
@@ -47,6 +54,11 @@ EXTRA_LONG = 6.5
 
 SHORT_S = 0.09
 """Up to here a note is as short as gracenotes and noises are; from there to `segments.SETTLED_S` it becomes a note."""
+
+WRONG_AFTER_ITS_GRACENOTE = 3.0
+"""A note as long as a melody note, after one that was as short as a gracenote and sounds like its own last gracenote:
+only that gracenote was played, and a wrong note after it. With what the first costs for being so short it comes to a
+wrong note (2.5 + 3 = 5.5)."""
 
 RESUME = 0.3
 """A melody note heard again after a noise or a stop is taken to go on; a little more than for the next one to begin."""
@@ -76,6 +88,10 @@ SHORT_S on it costs no more: slow fingers may leave the note that little."""
 WRONG_AND_LONG_GRACENOTE = 2.0
 """Added to WRONG_GRACENOTE and LONG_GRACENOTE where a gracenote's place has another note that is long as well: an extra
 note is then the likelier reading."""
+
+LEAST_HELD = 0.4
+"""A note held on over an equal one, what parts them left out, lasts for this share of that one at least. If it ended
+before, that one was left out as well, which costs as much as leaving it out with its gracenote (5.5 + 0.5)."""
 
 SHORTENED_NOTE = 0.8
 SHORTENED_NOTE_MOST = 2.5
@@ -180,3 +196,11 @@ BEAM = 2.0 * AMISS + COMMIT_MARGIN_MOST
 """While nothing is amiss, a reading that costs so much more than the last settled note is dropped: the best one costs
 at most AMISS more, and what costs more than that by the widest margin keeps nothing from being settled. AMISS counts
 twice, for the next note that is settled may have cost as much, and what is open is then reckoned from there."""
+
+
+def leaving_out(share: float) -> float:
+    """Return by what a gracenote left out costs less than MISSING_GRACENOTE where that share of them is left out."""
+    if share < LEFT_OUT_FROM:
+        return 1.0
+    cost = math.log((1.0 - share) / share) if share < 1.0 else 0.0
+    return min(1.0, max(cost, LEFT_OUT_LEAST) / MISSING_GRACENOTE)

@@ -41,6 +41,11 @@ def held_onto_share(segment: Segment) -> float:
     return costs.HELD_ONTO_SHORT / costs.HELD_GRACENOTE * min(1.0, max(0.0, share))
 
 
+def is_gracenote_short(segment: Segment) -> bool:
+    """Return whether a note that is over was as short as a gracenote."""
+    return segment.end_s is not None and segment.lasted_s() <= costs.SHORT_S
+
+
 def stretch(ratio: float | None) -> float:
     """Return the doublings of asked lengths at a tempo, played seconds for each asked second."""
     return math.log2(ratio or 1.0)

@@ -10,7 +10,7 @@ import numpy as np
 from companion.listen.align.cost import costs
 from companion.listen.align.cost.arrays import Bools, Floats, Ints
 from companion.listen.align.cost.beginnings import bars_of, going_on, notes_again, second_notes
-from companion.listen.model.asked import Asked
+from companion.listen.model.asked import Asked, is_headed
 from companion.schedule.events import EventKind
 from fingering.chart import sounded
 from fingering.holes import HoleState
@@ -43,13 +43,15 @@ class Tables:
     nothing tells where, opening[j]: beginning a take there. bar_of[j]: the place with which its bar begins;
     second_of[j] that of the second note of it, where the note at j sounds like the first, else 0. again_from[j]: the
     place of the melody note that can be begun again at j, with its embellishment; j itself where none can. goes_on[j]:
-    whether what was heard up to j may be that as well. end[j]: a take that ends at j. written[j]: the rank of
-    its melody note on the page. slowed: how many times longer than at speed gracenotes were shown. start_s,
-    length_s: as asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter
-    than that costs.
+    whether what was heard up to j may be that as well. headed[j]: whether j is a melody note and its own last
+    gracenote, which sounds like it. end[j]: a take that ends at j. written[j]: the rank of its melody note on the
+    page. ended_before[j]: what it costs that a note that was held on to j, nothing but gracenotes left out, ended
+    before that was due. slowed: how many times longer than at speed gracenotes were shown. start_s, length_s: as
+    asked for. log_length[j]: doublings of a second; shortened_most[j]: the most that a note shorter than that costs.
     """
 
-    def __init__(self, asked: Asked) -> None:
+    def __init__(self, asked: Asked, leaves_out: float = 0.0) -> None:
+        """leaves_out: the share of gracenotes that the player leaves out, as far as that is known."""
         tokens = asked.tokens
         self.size = len(tokens) + 1
         self.note = np.array([-1, *(token.note for token in tokens)])
@@ -60,6 +62,7 @@ class Tables:
         self.length_s = np.array([0.0, *(token.end_s - token.start_s for token in tokens)])
         self._unit = np.array([-1, *(asked.melody_of(rank) for rank in range(len(tokens)))])
         self.written = np.array([-1, *(asked.played(unit).note.rank for unit in self._unit[1:].tolist())])
+        self._missing_share = costs.leaving_out(leaves_out)
         self.mismatch = self._mismatch()
         self.long_grace = ~self.is_melody * (
             costs.LONG_GRACENOTE + costs.WRONG_AND_LONG_GRACENOTE * (self.mismatch > 0.0)
@@ -70,6 +73,7 @@ class Tables:
         self.skip = self._skip()
         self.parted, self.onto = self._from_gracenotes()
         self.same, self.run_on = self._same()
+        self.ended_before = self._ended_before()
         self.begin, self.first = self._beginnings(asked)
         begun_again = (self.written == self.written[1:2]) & (self._unit > 0)
         self.bar_of = bars_of(asked, self.size)
@@ -80,6 +84,7 @@ class Tables:
         self.leap = _leap(self.size)
         self.slowed = max(1.0, asked.terms.gracenotes_slowed)
         self.end = self._end()
+        self.headed = np.array([False, *(is_headed(token) for token in tokens)])
         self.far_starts = tuple(rank + 1 for rank in asked.far_starts)
 
     def _mismatch(self) -> Floats:
@@ -98,12 +103,13 @@ class Tables:
             lost = np.maximum(np.arange(self.size) - k, 0)
             melody, unit = self.is_melody[lost], self._unit[lost]
             grace = np.where(lost_graces == 0, costs.MISSING_GRACENOTE, costs.MISSING_FURTHER_GRACENOTE)
+            grace *= self._missing_share
             alone = ~melody & (unit != lost_unit)
             total = total + np.where(melody, costs.MISSING_NOTE, np.where(alone, grace, costs.MISSING_ALONG))
             lost_unit = np.where(melody, unit, lost_unit)
             lost_graces = np.where(melody, 0, lost_graces + alone)
             whole = (lost_graces == k) & (self._unit[np.maximum(lost - 1, 0)] != unit)
-            total = np.where(whole, np.minimum(total, costs.MISSING_EMBELLISHMENT), total)
+            total = np.where(whole, np.minimum(total, self._missing_share * costs.MISSING_EMBELLISHMENT), total)
             table[k, k + 1 :] = total[k + 1 :]
         return table
 
@@ -126,6 +132,11 @@ class Tables:
             same = np.where(fits, held, same)
             cost = np.where(fits, self.skip[k], cost)
         return same, cost
+
+    def _ended_before(self) -> Floats:
+        left_out = costs.MISSING_NOTE + costs.MISSING_ALONG - self._missing_share * costs.MISSING_GRACENOTE
+        # With a melody note its time may have been left out as well.
+        return np.where(self.is_melody & (self.run_on < costs.MISSING_NOTE), left_out, 0.0)
 
     def _end(self) -> Floats:
         cost = np.where(self.is_melody, 0.0, costs.MISSING_NOTE)

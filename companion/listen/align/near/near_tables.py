@@ -29,6 +29,9 @@ class NearTables:
         self.extra: list[list[float]] = tables.extra.tolist()
         self.log_length: list[float] = tables.log_length.tolist()
         self.shortened_most: list[float] = tables.shortened_most.tolist()
+        self.headed: list[bool] = tables.headed.tolist()
+        self.length_s: list[float] = tables.length_s.tolist()
+        self.ended_before: list[float] = tables.ended_before.tolist()
         self.slowed = tables.slowed
         self.end: list[float] = tables.end.tolist()
         self._ways: dict[int, list[Way]] = {}

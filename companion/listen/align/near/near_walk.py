@@ -15,6 +15,7 @@ from companion.listen.align.cost.hearing import (
     extra_share,
     held_cost,
     held_onto_share,
+    is_gracenote_short,
     long_share,
     may_go_on,
     off_time_per_s,
@@ -69,7 +70,7 @@ class NearWalk:
     def read(self, segment: Segment, search: Search) -> None:
         """Read one more heard note."""
         most = self._settled.cost + costs.BEAM
-        leave, extra = _leaving(self._front)
+        leave, extra = _leaving([_over(self._tables, node, search.ratio) for node in self._front])
         ways = _walked(self._tables, leave, segment, search, most)
         _go_on(self._tables, ways, segment, leave=leave, extra=extra)
         own = _heard_as_own(self._tables, ways, segment, search.ratio, most)
@@ -113,6 +114,16 @@ def _held(tables: NearTables, front: Nodes) -> float:
     """Return what the length of the note heard last adds to leaving out the melody note of its gracenote."""
     segment = front[0].segment
     return 0.0 if segment is None else held_cost(segment, tables.slowed)
+
+
+def _over(tables: NearTables, node: PathNode, ratio: float | None) -> PathNode:
+    """Return a node now that its note is over: it cannot stand for an equal note for which it ended too soon."""
+    if node.ran_on_from is None or ratio is None or node.segment is None or node.segment.end_s is None:
+        return node
+    if node.segment.end_s >= node.clock + costs.LEAST_HELD * ratio * tables.length_s[node.place]:
+        return node
+    cost = node.cost + tables.ended_before[node.place]
+    return PathNode(node.segment, node.place, False, cost, node.clock, node.origin, node.ran_on_from)
 
 
 def _leaving(front: Nodes) -> tuple[Nodes, Nodes]:
@@ -209,10 +220,14 @@ def _run_together(tables: NearTables, own: dict[int, PathNode], ratio: float, mo
 def _heard_as_extra(tables: NearTables, leave: Nodes, segment: Segment, most: float) -> Nodes:
     """Return the nodes in which a note is an extra one."""
     extra, share = tables.extra[segment.note], extra_share(segment.lasted_s())
+    before = leave[0].segment
+    alone = before.note if share and before is not None and is_gracenote_short(before) else None
     nodes = []
     for node in leave:
-        short = extra[node.place]
-        cost = node.cost + (short + share * (costs.EXTRA_LONG - short))
+        short, longest = extra[node.place], costs.EXTRA_LONG
+        if alone is not None and tables.headed[node.place] and alone == tables.note[node.place] and not node.is_extra:
+            longest = costs.WRONG_AFTER_ITS_GRACENOTE
+        cost = node.cost + (short + share * (longest - short))
         if cost <= most:
             nodes.append(PathNode(segment, node.place, True, cost, node.clock, node))
     return nodes

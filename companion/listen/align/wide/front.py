@@ -26,7 +26,8 @@ MATCH, EXTRA = 0, 1
 class Front(NamedTuple):
     """The costs of all readings of what was heard so far, at the places of a window.
 
-    cost, clock: (2, width), MATCH and EXTRA, as in `Column`. segment: the last note heard, None before the first.
+    cost, clock: (2, width), MATCH and EXTRA, ran_on_from: (width,), as in `Column`. segment: the last note heard, None
+    before the first.
     own: for each state of the front its state in the last column; None where they are the same.
     """
 
@@ -34,6 +35,7 @@ class Front(NamedTuple):
     cost: Floats
     clock: Floats
     segment: Segment | None
+    ran_on_from: Ints
     own: Ints | None = None
 
     def seen_through(self, window: SearchWindow) -> Front:
@@ -43,15 +45,25 @@ class Front(NamedTuple):
         """
         cost = window.values_of(self.window, self.cost, np.inf)
         clock = window.values_of(self.window, self.clock)
-        return Front(window, cost, clock, self.segment, window.states_of(self.window))
+        ran_on_from = window.places_ran_on(self.window, self.ran_on_from)
+        return Front(window, cost, clock, self.segment, ran_on_from, window.states_of(self.window))
 
     def with_cost(self, cost: Floats) -> Front:
         """Return the front at other costs (2, width)."""
-        return Front(self.window, cost, self.clock, self.segment, self.own)
+        return self._replace(cost=cost)
 
     def at_ratio(self, ratio: float | None) -> Front:
         """Return the front at another tempo."""
         return self if ratio == self.window.ratio else self._replace(window=self.window.with_ratio(ratio))
+
+    def own_when_over(self) -> Floats:
+        """Return what it costs (width,) that the last note was each place's own, now that it is over: it cannot stand
+        for an equal note for which it ended too soon."""
+        own: Floats = self.cost[MATCH]
+        ran_on = self.ran_on_from >= 0
+        if self.segment is None or self.segment.end_s is None or not np.count_nonzero(ran_on):
+            return own
+        return own + ran_on * self.window.ended_before(self.segment.end_s, self.clock[MATCH])
 
     def own_states(self, states: Ints) -> Ints:
         """Return states of the front as states of the last column."""
@@ -68,15 +80,16 @@ class _Ways(NamedTuple):
 
 def front_of(column: Column) -> Front:
     """Return the front at a column."""
-    return Front(column.window, column.cost, column.clock, column.segment)
+    return Front(column.window, column.cost, column.clock, column.segment, column.ran_on_from)
 
 
 def advance(front: Front, segment: Segment, search: Search) -> Column:
     """Return the column of one more note: the cheapest way to hear it in each state."""
     window, width = front.window, front.window.width
-    from_extra = front.cost[EXTRA] < front.cost[MATCH]
+    own = front.own_when_over()
+    from_extra = front.cost[EXTRA] < own
     leave = _Ways(
-        np.minimum(front.cost[EXTRA], front.cost[MATCH]),
+        np.minimum(front.cost[EXTRA], own),
         window.ranks + width * from_extra,
         np.where(from_extra, front.clock[EXTRA], front.clock[MATCH]),
     )
@@ -88,7 +101,7 @@ def advance(front: Front, segment: Segment, search: Search) -> Column:
         ways.cost + window.heard_as(segment), ways.origin, ways.clock, held=segment.lasted_s() > SHORTEST_HELD_S
     )
     cost, clocks = np.empty((2, width)), np.empty((2, width))
-    cost[MATCH], cost[EXTRA] = match, leave.cost + window.heard_as_extra(segment)
+    cost[MATCH], cost[EXTRA] = match, leave.cost + window.heard_as_extra(segment, front.segment, ~from_extra)
     clocks[MATCH], clocks[EXTRA] = clock, leave.clock
     origins = front.own_states(np.concatenate([origin, leave.origin]))
     return Column(segment, origins, ran_on_from, roots, cost, clocks, window)

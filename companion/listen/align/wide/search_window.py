@@ -8,7 +8,15 @@ import numpy as np
 
 from companion.listen.align.cost import costs
 from companion.listen.align.cost.arrays import Bools, Floats, Ints
-from companion.listen.align.cost.hearing import extra_share, held_cost, long_share, off_time_per_s, shortening, stretch
+from companion.listen.align.cost.hearing import (
+    extra_share,
+    held_cost,
+    is_gracenote_short,
+    long_share,
+    off_time_per_s,
+    shortening,
+    stretch,
+)
 from companion.listen.align.cost.tables import Tables
 from companion.listen.model.segments import SETTLED_S, Segment
 from fingering.notes import Note
@@ -34,7 +42,8 @@ class SearchWindow:
         self.not_crossing = costs.EXTRA_SHORT - self._extra
         """What each extra note costs more where the note before goes on: then no fingers were crossing."""
         self._mismatch = tables.mismatch[:, places]
-        self._grace = (~tables.is_melody[places]).astype(float)
+        self._headed, self._grace = tables.headed[places], (~tables.is_melody[places]).astype(float)
+        self._length_s, self._ended_before = tables.length_s[places], tables.ended_before[places]
         self._long_grace = tables.long_grace[:, places]
         self._mismatch_long = self._mismatch + self._long_grace
         self._shortened_most, self._log_length = tables.shortened_most[places], tables.log_length[places]
@@ -98,6 +107,12 @@ class SearchWindow:
             moved = np.where(other.places[at] == self.places, moved, unknown)
         return moved
 
+    def places_ran_on(self, other: SearchWindow, ran_on_from: Ints) -> Ints:
+        """Return for each place here whether a held note ran on to it in another window (its state there), else -1."""
+        at = self._ranks_in(other)
+        ran_on: Ints = np.where(other.places[at] == self.places, ran_on_from[at], -1)
+        return ran_on
+
     def states_of(self, other: SearchWindow) -> Ints:
         """Return for each of the states (2 * width,) here its state in another window, or the one nearest to it."""
         at = self._ranks_in(other)
@@ -126,11 +141,28 @@ class SearchWindow:
         cost: Floats = self._tables.end[self.places] + self.held(segment) * self._grace
         return cost
 
-    def heard_as_extra(self, segment: Segment) -> Floats:
-        """Return what it costs to hear a note as an extra one, after each place."""
+    def heard_as_extra(self, segment: Segment, before: Segment | None, in_place: Bools) -> Floats:
+        """Return what it costs to hear a note as an extra one, after each place.
+
+        before: the note before; in_place: where that was a place's own.
+        """
         short: Floats = self._extra[segment.note]
         share = extra_share(segment.lasted_s())
-        return short + share * (costs.EXTRA_LONG - short) if share else short
+        if not share:
+            return short
+        if before is None or not is_gracenote_short(before):
+            return short + share * (costs.EXTRA_LONG - short)
+        alone = in_place & self._headed & self.sounds[before.note]
+        longest: Floats = np.where(alone, costs.WRONG_AFTER_ITS_GRACENOTE, costs.EXTRA_LONG)
+        return short + share * (longest - short)
+
+    def ended_before(self, end_s: float, clock: Floats) -> Floats:
+        """Return what it costs at each place that a note held on to there ended then, too soon for what was due at
+        `clock`."""
+        if self.ratio is None:
+            return np.zeros(self.width)
+        before = end_s < clock + costs.LEAST_HELD * self.ratio * self._length_s
+        return np.where(before, self._ended_before, 0.0)
 
     def begin_anywhere(self) -> Floats:
         """Return what it costs to begin at each place when nothing tells where, once the ear has lost its place."""

@@ -76,6 +76,14 @@ class NoteMissed:
     held: Note | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class WrongAfterGracenote:
+    """Of a melody note only its own last gracenote was heard, which sounds like it, and for the note itself another."""
+
+    event: Event
+    segment: Segment
+
+
 class Between(NamedTuple):
     """What was heard between two asked notes, of which `played` is the later one.
 
@@ -120,6 +128,7 @@ Fact = (
     | NoteAgain
     | Skipped
     | NoteMissed
+    | WrongAfterGracenote
     | Between
     | AfterLast
     | MelodyHeard

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
+from companion.listen.align.cost.costs import LEAST_HELD
 from companion.listen.model.asked import Asked
 from companion.listen.model.segments import Segment
 from companion.schedule.events import EventKind
 from fingering.notes import Note
-
-LEAST_HELD = 0.4
-"""A note held on over an equal one lasts for this share of that one at least; one that ends before left it out."""
 
 GRACENOTE_UP_TO_S = 0.06
 """A good gracenote lasts no longer (common practice, no source)."""
@@ -47,6 +45,24 @@ def held_through(asked: Asked, held: Segment | None, first: int, token: int, rat
     if held is None or held.end_s is None or ratio is None:
         return None
     return held.note if held.lasted_s() >= ratio * _until_s(asked, first, token, HELD_THROUGH) else None
+
+
+def begun_before_s(
+    asked: Asked, held: Segment | None, first: int, token: int, heard: Segment, ratio: float | None
+) -> float | None:
+    """Return when a melody note was due, in s, if it began for the one before it, which was left out, and sounded for
+    both; else None.
+
+    held: the note heard before, which began with token `first`. token: the note heard in `heard`, with others left out
+    before it. ratio: as in `is_too_short`.
+    """
+    missed = next((each for each in range(token - 1, first, -1) if asked.tokens[each].is_melody), None)
+    if held is None or ratio is None or missed is None or heard.end_s is None or not asked.tokens[token].is_melody:
+        return None
+    missed_s, due_s = (held.onset_s + ratio * later_s(asked, first, each) for each in (missed, token))
+    began_before = abs(heard.onset_s - missed_s) < abs(heard.onset_s - due_s)
+    alone_s, both_s = (ratio * _until_s(asked, each, token, 1.0) for each in (token, missed))
+    return due_s if began_before and heard.lasted_s() > 0.5 * (alone_s + both_s) else None
 
 
 def later_s(asked: Asked, first: int, token: int) -> float:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from companion.listen.align.cost.hearing import is_gracenote_short
 from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.find.extra.neighbour import Neighbour, neighbour_after, neighbour_before
-from companion.listen.find.extra.slips import ExtraHeard, slips_of
+from companion.listen.find.extra.slips import NOTE_FROM_S, ExtraHeard, slips_of
 from companion.listen.find.gracenotes.group import GraceHeard, GroupHeard
 from companion.listen.find.place.facts import (
     AfterLast,
@@ -17,11 +18,12 @@ from companion.listen.find.place.facts import (
     NoteMissed,
     NoteSounded,
     Stopped,
+    WrongAfterGracenote,
 )
-from companion.listen.find.place.held_on import held_through, is_gracenote_alone, is_too_short, later_s
+from companion.listen.find.place.held_on import begun_before_s, held_through, is_gracenote_alone, is_too_short, later_s
 from companion.listen.find.place.leap_read import begins_note_again, is_leap, leap_to, note_again
 from companion.listen.find.place.standing import HELD_S, Arrival, Position, Read, melody_between
-from companion.listen.model.asked import Asked
+from companion.listen.model.asked import Asked, is_headed
 from companion.listen.model.segments import Segment
 from companion.listen.model.strictness import Limits
 from companion.schedule.events import EventKind
@@ -62,8 +64,12 @@ def read_step(
         position = position._replace(extras=(), apart=True)
     else:
         facts += stops
-    leapt = position.token < 0 or is_leap(asked, position, first)
+        position, wrong = _wrong_after_gracenote(asked, position) if step.reading is Reading.MATCH else (position, ())
+        facts += wrong
+    leapt, due_s = position.token < 0 or is_leap(asked, position, first), None
     if step.reading is Reading.MATCH:
+        if not leapt and first > position.token + 1:
+            due_s = begun_before_s(asked, position.held, position.first, first, step.segment, ratio)
         position, reached = _reach(asked, position, step.segment, first, ratio)
         facts += reached
     position, between = _between(asked, limits, position, step)
@@ -73,7 +79,9 @@ def read_step(
         if not others and is_gracenote_alone(asked, step.segment, first, ratio):
             group, apart, heard = _hear_gracenote_alone(asked, step.segment, first, leapt=leapt)
         else:
-            group, apart, heard = _hear(asked, position, step.segment, first, alone=not others)
+            group, apart, heard = _hear(
+                asked, position, step.segment, first, alone=not others, begins=due_s is None, due_s=due_s
+            )
         facts = (*facts, *heard)
     extras, history = position.extras, _remembered(position, step.segment)
     if not others:
@@ -100,10 +108,26 @@ def _is_played_again(asked: Asked, position: Position, segment: Segment, begun_a
 
 def read_end(asked: Asked, limits: Limits, position: Position) -> tuple[Fact, ...]:
     """Read the end of a take: extra notes may have followed the last asked one, or the last notes were left out."""
+    position, wrong = _wrong_after_gracenote(asked, position)
     if not position.extras:
-        return (*position.stops, *_ended_early(asked, position))
+        return (*position.stops, *wrong, *_ended_early(asked, position))
     slips = slips_of(limits, position.extras, before=_as_neighbour(asked, position.before), after=None)
-    return (*position.stops, AfterLast(asked.melody_of(max(position.token, 0)), slips))
+    return (*position.stops, *wrong, AfterLast(asked.melody_of(max(position.token, 0)), slips))
+
+
+def _wrong_after_gracenote(asked: Asked, position: Position) -> Read:
+    """Read the first extra note, where it is as long as a melody note, as played for the one before: of that only its
+    last gracenote was heard, which sounds like it."""
+    token, held = position.token, position.held
+    if token < 0 or held is None or not position.extras or not is_headed(asked.tokens[token]):
+        return position, ()
+    wrong, *others = position.extras
+    is_alone = held.note is asked.tokens[token].note and is_gracenote_short(held)
+    if not is_alone or wrong.silence_s or wrong.lasted_s() < NOTE_FROM_S:
+        return position, ()
+    event = asked.events(token)[-1]
+    before = _arrived(asked, position.before, token, wrong)
+    return position._replace(held=wrong, before=before, extras=tuple(others)), (WrongAfterGracenote(event, wrong),)
 
 
 def _ended_early(asked: Asked, position: Position) -> tuple[Fact, ...]:

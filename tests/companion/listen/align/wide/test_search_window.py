@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from companion.listen.align.cost.arrays import Floats
 from companion.listen.align.cost.tables import Tables
 from companion.listen.align.wide.search_window import SearchWindow
 from companion.listen.model.segments import Segment
@@ -20,6 +21,12 @@ TABLES = Tables(asked_of("|:A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|d2e2f2e2|d2c2B2e
 def window(ratio: float | None = None, tables: Tables = TABLES) -> SearchWindow:
     """All of the tune."""
     return SearchWindow(tables, np.arange(tables.size), 0, ratio)
+
+
+def as_extra(note: Note, lasts_s: float, before: Segment | None = None, tables: Tables = TABLES) -> Floats:
+    """What it costs, for each place, that a note is an extra one after it, where `before` was its own."""
+    segment = Segment(5, note, 5.0, end_s=5.0 + lasts_s)
+    return window(None, tables).heard_as_extra(segment, before, np.full(tables.size, True))
 
 
 def anew(here: int, reached: int, *, silence_s: float = 0.0, last: Note = Note.F) -> float:
@@ -89,18 +96,36 @@ def test_a_melody_note_may_be_half_as_long_for_nothing() -> None:
 )
 def test_an_extra_note_is_dearer_the_longer_it_is(lasts_s: float, cost: float) -> None:
     """4 while it is as short as gracenotes are, 6.5 from 150 ms on."""
-    heard = window().heard_as_extra(Segment(1, Note.HIGH_A, 5.0, end_s=5.0 + lasts_s))
-    assert float(heard[2]) == pytest.approx(cost, abs=0.001)
+    assert float(as_extra(Note.HIGH_A, lasts_s)[2]) == pytest.approx(cost, abs=0.001)
 
 
 def test_an_extra_note_on_the_way_between_two_is_cheaper() -> None:
     """Low A between D and E costs 2: their fingers may sound it; one that sounds like a swallowed gracenote 0.3."""
-    between = window().heard_as_extra(Segment(1, Note.LOW_A, 5.0, end_s=5.03))
-    assert float(between[4]) == 2.0
+    assert float(as_extra(Note.LOW_A, 0.03)[4]) == 2.0
     swallowing = Tables(asked_of("e2A2{AdA}c2d2|"))
     (after_a,) = (place for place in range(1, swallowing.size) if swallowing.note[place] == Note.LOW_A and place < 4)
-    heard = window(None, swallowing).heard_as_extra(Segment(1, Note.LOW_A, 5.0, end_s=5.03))
-    assert float(heard[after_a]) == pytest.approx(0.3)
+    assert float(as_extra(Note.LOW_A, 0.03, tables=swallowing)[after_a]) == pytest.approx(0.3)
+
+
+def test_after_its_own_gracenote_alone_a_wrong_note_is_cheaper() -> None:
+    """3 where all that was heard of E is the E gracenote that ends a taorluath; 6.5 after an E that was held."""
+    tables = Tables(asked_of("A2{GdGe}e2c2|"))
+    (place,) = tables.headed.nonzero()[0].tolist()
+    for e_lasted_s, cost in ((0.04, 3.0), (0.09, 3.0), (0.1, 6.5), (0.4, 6.5)):
+        e = Segment(4, Note.E, 4.5, end_s=4.5 + e_lasted_s)
+        assert float(as_extra(Note.D, 0.3, e, tables)[place]) == cost
+    assert float(as_extra(Note.D, 0.3, Segment(4, Note.F, 4.5, end_s=4.54), tables)[place]) == 6.5
+
+
+def test_a_note_held_on_must_not_end_before_the_next_is_due() -> None:
+    """An equal note that it ended before was left out, which is 2.8 more; 0.4 of it is long enough."""
+    tables = Tables(asked_of("B2A2{g}A2c2|"))
+    held, place = window(1.0, tables), int(np.flatnonzero(tables.note == Note.LOW_A)[1])
+    clock = np.full(tables.size, 5.0)
+    for share, cost in ((-0.1, 2.8), (0.35, 2.8), (0.45, 0.0)):
+        ended = held.ended_before(5.0 + share * float(tables.length_s[place]), clock)
+        assert float(ended[place]) == pytest.approx(cost)
+    assert not window(None, tables).ended_before(4.0, clock).any()
 
 
 @pytest.mark.parametrize(("lasts_s", "cost"), [(0.09, 0.0), (0.1, 0.0), (0.125, 1.25), (0.15, 2.5), (0.4, 2.5)])

@@ -1,0 +1,32 @@
+"""How many of the gracenotes that were asked for a player leaves out, by a first reading of a take."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from companion.listen.align.cost.costs import SKIP_TOKENS
+from companion.listen.align.reading.steps import Reading, ReadStep
+from companion.listen.model.asked import Asked
+
+FEWEST_GRACENOTES = 24
+"""Of fewer no habit can be told (a choice, no source)."""
+
+
+def share_left_out(asked: Asked, steps: Sequence[ReadStep]) -> float:
+    """Return which share of the gracenotes between the notes that were heard was left out, 0 to 1; 0 for too few."""
+    heard = missing = 0
+    for step in steps:
+        passed = (
+            [step.after, *step.ran_on] if step.reading is Reading.EXTRA else [step.after, *step.ran_on, *step.tokens]
+        )
+        heard += step.reading is Reading.MATCH and not asked.tokens[step.tokens[0]].is_melody
+        missing += sum(not asked.tokens[each].is_melody for each in _between(passed))
+    return missing / (heard + missing) if heard + missing >= FEWEST_GRACENOTES else 0.0
+
+
+def _between(passed: Sequence[int]) -> Iterator[int]:
+    """Yield the tokens that were left out on the way along others, but for leaps."""
+    for one, two in pairwise(passed):
+        if one < two <= one + SKIP_TOKENS:
+            yield from range(one + 1, two)
