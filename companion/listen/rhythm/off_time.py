@@ -28,3 +28,12 @@ def spreads_needed(limits: Limits, shorter_s: float, spread_s: float) -> float:
     if of_usual <= 0.0:
         return limits.off_time_spreads
     return math.sqrt(max(limits.off_time_spreads**2 + 2.0 * math.log(of_usual), LEAST_SPREADS**2))
+
+
+def spreads_needed_one_side(limits: Limits, shorter_s: float, spread_s: float) -> float:
+    """Return the same where a note can be off to one side only, for right ones to be told no oftener than to either.
+
+    Half as likely to be further off is what is so by z² less 2 ln 2 (a normal distribution, to one in fifty from 2.8
+    on: 2.54 for 2.8, of which the exact value is 2.57, and 3.30 for 3.5, 3.31).
+    """
+    return math.sqrt(spreads_needed(limits, shorter_s, spread_s) ** 2 - 2.0 * math.log(2.0))

@@ -14,16 +14,12 @@ import numpy as np
 from companion.listen.model.asked import Asked
 from companion.listen.model.strictness import Limits
 from companion.listen.rhythm.heard import BeatHeard
-from companion.listen.rhythm.off_time import spreads_needed
+from companion.listen.rhythm.off_time import spreads_needed_one_side
 from companion.listen.rhythm.pulse import Due
 from companion.score.model import Bar
 
 LEAST_POINTED = 1.9
 """A long and a short note are pointed when one was written at least nearly twice as long as the other."""
-
-ONE_SIDE = 0.946
-"""How many times as many standard deviations are asked for where a note can be off to one side only, for right ones to
-be told no oftener than to either side (3.31 for 3.5 of a normal distribution)."""
 
 STALE_S = 0.001
 
@@ -186,9 +182,8 @@ def _unpointed(
         return None
     shorter_s = min(share, 1.0 - share) * (end_s - begin_s)
     by_pair_s = math.hypot((1.0 - share) * noises_s[0], due.noise_s if due else 0.0, share * noises_s[2])
-    if abs(off_s) < ONE_SIDE * spreads_needed(limits, shorter_s, by_pair_s) * by_pair_s and not _off_pulse(
-        middle_s, off_s, shorter_s, due, limits
-    ):
+    least_s = spreads_needed_one_side(limits, shorter_s, by_pair_s) * by_pair_s
+    if abs(off_s) < least_s and not _off_pulse(middle_s, off_s, shorter_s, due, limits):
         return None
     return Unpointed(pair, played, off_s)
 
@@ -200,8 +195,8 @@ def _off_pulse(middle_s: float, off_s: float, shorter_s: float, due: Due | None,
         return False
     by_pulse_s = middle_s - due.at_s
     strays_s = math.hypot(due.known_s, due.noise_s)
-    limit_s = ONE_SIDE * spreads_needed(limits, shorter_s, strays_s) * strays_s
-    return by_pulse_s * off_s > 0.0 and abs(by_pulse_s) >= limit_s
+    least_s = spreads_needed_one_side(limits, shorter_s, strays_s) * strays_s
+    return by_pulse_s * off_s > 0.0 and abs(by_pulse_s) >= least_s
 
 
 class Pointedness:

@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 
 from companion.listen.model.strictness import Strictness
-from companion.listen.rhythm.off_time import LEAST_SPREADS, USUAL_STRAY, spreads_needed
+from companion.listen.rhythm.off_time import LEAST_SPREADS, USUAL_STRAY, spreads_needed, spreads_needed_one_side
 from tests.referees import require_module
 
 USUAL = Strictness.USUAL.limits
@@ -40,3 +40,12 @@ def test_who_strays_by_much_of_an_interval_is_told_from_less_on_but_not_at_rando
     assert needed == sorted(needed, reverse=True)
     assert needed[-1] == LEAST_SPREADS
     assert 2.0 * normal.sf(LEAST_SPREADS) == pytest.approx(1.0 / 200.0, rel=0.03)
+
+
+def test_one_side_is_as_sure_as_two() -> None:
+    """A right pair is told no oftener than a note that may be off to either side, to one in ten (scipy is the
+    referee)."""
+    normal = require_module("scipy.stats").norm
+    for interval_s, spread_s in product((0.3, 0.6, 1.2), (0.01, 0.03, 0.1)):
+        both = 2.0 * normal.sf(spreads_needed(USUAL, interval_s, spread_s))
+        assert normal.sf(spreads_needed_one_side(USUAL, interval_s, spread_s)) == pytest.approx(both, rel=0.1)
