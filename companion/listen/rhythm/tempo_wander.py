@@ -51,6 +51,10 @@ class Followed(NamedTuple):
     believed: bool = False
     left: bool = False
 
+    def __deepcopy__(self, memo: object) -> Followed:
+        """Return itself: nothing of it changes, and where followers part there are hundreds to copy."""
+        return self
+
 
 class FirstNotes:
     """The first notes of a take as the pulse took them in, in runs that have nothing to do with each other."""

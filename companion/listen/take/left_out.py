@@ -15,13 +15,14 @@ FEWEST_GRACENOTES = 24
 
 def share_left_out(asked: Asked, steps: Sequence[ReadStep]) -> float:
     """Return which share of the gracenotes between the notes that were heard was left out, 0 to 1; 0 for too few."""
-    heard = missing = 0
+    tokens, heard, missing = asked.tokens, 0, 0
     for step in steps:
-        passed = (
-            [step.after, *step.ran_on] if step.reading is Reading.EXTRA else [step.after, *step.ran_on, *step.tokens]
-        )
-        heard += step.reading is Reading.MATCH and not asked.tokens[step.tokens[0]].is_melody
-        missing += sum(not asked.tokens[each].is_melody for each in _between(passed))
+        if step.reading is Reading.MATCH:
+            heard += not tokens[step.tokens[0]].is_melody
+            if step.tokens[0] == step.after + 1 and not step.ran_on and len(step.tokens) == 1:
+                continue  # nothing was left out, as at most notes
+        passed = (step.after, *step.ran_on, *step.tokens)
+        missing += sum(not tokens[each].is_melody for each in _between(passed))
     return missing / (heard + missing) if heard + missing >= FEWEST_GRACENOTES else 0.0
 
 

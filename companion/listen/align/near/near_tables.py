@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
 import numpy as np
 
 from companion.listen.align.cost import costs
@@ -35,15 +37,16 @@ class NearTables:
         self.slowed = tables.slowed
         self.end: list[float] = tables.end.tolist()
         self._ways: dict[int, list[Way]] = {}
-        self._rows = tuple(row.tolist() for row in _rows(tables))
+        self._rows = list(zip(*(row.tolist() for row in _rows(tables)), strict=True))
         self.run_on = _runs(tables)
 
     def ways(self, place: int) -> list[Way]:
         """Return the ways onward from a place, the cheapest first."""
         ways = self._ways.get(place)
         if ways is None:
-            count, *rows = (row[place] for row in self._rows)
-            ways = self._ways[place] = list(zip(*rows, strict=True))[:count]
+            count, reached, cost, asked_s, from_gracenote = self._rows[place]
+            every = zip(reached, cost, asked_s, from_gracenote, strict=True)
+            ways = self._ways[place] = list(islice(every, count))
         return ways
 
 

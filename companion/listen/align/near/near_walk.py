@@ -47,6 +47,7 @@ class NearWalk:
         self._settled = foothold.settled
         self._front: Nodes = self._columns[0]
         self._best = self._settled
+        self._ran_on = True
 
     @property
     def last(self) -> int:
@@ -70,12 +71,16 @@ class NearWalk:
     def read(self, segment: Segment, search: Search) -> None:
         """Read one more heard note."""
         most = self._settled.cost + costs.BEAM
-        leave, extra = _leaving([_over(self._tables, node, search.ratio) for node in self._front])
+        front = self._front
+        if self._ran_on:
+            front = [_over(self._tables, node, search.ratio) for node in front]
+        leave, extra = _leaving(front)
         ways = _walked(self._tables, leave, segment, search, most)
         _go_on(self._tables, ways, segment, leave=leave, extra=extra)
         own = _heard_as_own(self._tables, ways, segment, search.ratio, most)
-        if segment.lasted_s() > SHORTEST_HELD_S:
-            _run_together(self._tables, own, search.ratio or 1.0, most)
+        self._ran_on = segment.lasted_s() > SHORTEST_HELD_S and _run_together(
+            self._tables, own, search.ratio or 1.0, most
+        )
         self._front = [own[place] for place in sorted(own)] + _heard_as_extra(self._tables, leave, segment, most)
         self._best = min(self._front, key=_cost_of)
         self._columns.append(self._front)
@@ -203,8 +208,10 @@ def _heard_as_own(
     return own
 
 
-def _run_together(tables: NearTables, own: dict[int, PathNode], ratio: float, most: float) -> None:
-    """Let a held note stand for the next equal one as well, what should have parted them left out."""
+def _run_together(tables: NearTables, own: dict[int, PathNode], ratio: float, most: float) -> bool:
+    """Let a held note stand for the next equal one as well, what should have parted them left out; returns whether it
+    can anywhere."""
+    found = False
     most = min([most, *(node.cost + costs.COMMIT_MARGIN_MOST for node in own.values())])
     for place in sorted(own):
         node = own[place]
@@ -215,6 +222,8 @@ def _run_together(tables: NearTables, own: dict[int, PathNode], ratio: float, mo
                 break
             node = PathNode(node.segment, reached, False, cost, node.clock + asked_s * ratio, node.origin, node)
             own[reached] = node
+            found = True
+    return found
 
 
 def _heard_as_extra(tables: NearTables, leave: Nodes, segment: Segment, most: float) -> Nodes:

@@ -57,6 +57,7 @@ class GracenoteLengths:
         self._lengths_s: list[float] = []
         self._strays: list[float] = []
         self.usual_s = USUAL_S if known is None else known.usual_s
+        self._last_limits: tuple[Limits, float, Limits] | None = None
 
     @property
     def middle_s(self) -> float | None:
@@ -74,6 +75,14 @@ class GracenoteLengths:
 
     def limits(self, limits: Limits) -> Limits:
         """Return the limits for this player's gracenotes."""
+        last = self._last_limits  # asked for at every note, and seldom others
+        if last is not None and last[0] is limits and last[1] == self.usual_s:
+            return last[2]
+        found = self._limits(limits)
+        self._last_limits = limits, self.usual_s, found
+        return found
+
+    def _limits(self, limits: Limits) -> Limits:
         if self._known is not None:
             strays = BY_CHANCE * limits.off_time_spreads * AGAINST_FELLOWS * self._known.stray
             by_chance = min(math.exp(strays), MOST_RATIO)

@@ -64,8 +64,9 @@ def read_step(
         position = position._replace(extras=(), apart=True)
     else:
         facts += stops
-        position, wrong = _wrong_after_gracenote(asked, position) if step.reading is Reading.MATCH else (position, ())
-        facts += wrong
+        if position.extras and step.reading is Reading.MATCH:
+            position, wrong = _wrong_after_gracenote(asked, position)
+            facts += wrong
     leapt, due_s = position.token < 0 or is_leap(asked, position, first), None
     if step.reading is Reading.MATCH:
         if not leapt and first > position.token + 1:
