@@ -32,12 +32,14 @@ from companion.listen.model.segments import Segment
 class Aligner:
     """Reads heard notes one by one; `push` returns the steps settled by each, `finish` the rest."""
 
-    def __init__(self, asked: Asked, leaves_out: float = 0.0) -> None:
-        """leaves_out: the share of gracenotes that the player leaves out, as far as that is known."""
+    def __init__(self, asked: Asked, leaves_out: float = 0.0, longest_doubt: int = costs.LONGEST_DOUBT) -> None:
+        """leaves_out: the share of gracenotes that the player leaves out, as far as that is known. longest_doubt: the
+        notes after which the cheapest reading is taken."""
         self._tables = Tables(asked, leaves_out)
         self._near_tables = NearTables(self._tables)
         self._goes_on: list[bool] = self._tables.goes_on.tolist()
         self._walk: NearWalk | WideWalk = WideWalk(self._tables, before_the_first(), Scope.EVERYWHERE, None)
+        self._longest_doubt = longest_doubt
         self._search = Search()
         self._tempo = PlayedTempo()
         self._stopped_at = 0
@@ -104,10 +106,11 @@ class Aligner:
         """Settle the notes about which there is no doubt any more."""
         margin = self._margin(leading, segment)
         if not self._goes_on[leading.place]:
-            return self._walk.settle(margin)
+            return self._walk.settle(margin, self._longest_doubt)
         # It may be a note begun again, which the near walk does not follow.
-        near = isinstance(self._walk, NearWalk) and self._walk.last < costs.LONGEST_DOUBT
-        return [] if near else self._walk.settle(max(margin, costs.NOTE_AGAIN + costs.COMMIT_MARGIN))
+        near = isinstance(self._walk, NearWalk) and self._walk.last < self._longest_doubt
+        margin = max(margin, costs.NOTE_AGAIN + costs.COMMIT_MARGIN)
+        return [] if near else self._walk.settle(margin, self._longest_doubt)
 
     def _margin(self, leading: Leading, segment: Segment) -> float:
         """Return how much more than the best a reading may cost and still count as one that may be right."""

@@ -235,13 +235,15 @@ class Pulse:
         noise = due.noise_s**2 + onset.unsure_s**2
         on_time = (onset.at_s - due.at_s) ** 2 <= OUTLIER**2 * (due.known_s**2 + noise)
         expected = (onset.at_s - ahead.due_s) ** 2 <= OUTLIER**2 * (ahead.var_due + noise)
-        left = not on_time and not self._moved(ahead, onset, following, moving)
+        # After what tells nothing of its time a note may seem to be on it and yet begin anew.
+        moved = (onset.apart or not on_time) and self._moved(ahead, onset, following, moving)
+        left = not on_time and not moved
         if self._first_notes.room:
             step_s = onset.place_s - (self._place_s or 0.0)
             even = self._spread.noise_of_even_s(step_s * self.ratio) ** 2
             was = step_s, onset.at_s, due.noise_s**2, onset.unsure_s**2, even
             self._first_notes.keep(Followed(*was, believed=on_time and expected, left=left))
-        if on_time and expected:
+        if on_time and expected and not moved:
             self._state = ahead.corrected(onset.at_s, noise)
         else:
             self._state = ahead if left else self._anchored(onset)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from companion.listen.align.aligner import Aligner
-from companion.listen.align.cost.costs import LEFT_OUT_FROM
+from companion.listen.align.cost.costs import LEFT_OUT_FROM, LONGEST_DOUBT_WHEN_OVER
 from companion.listen.align.reading.steps import ReadStep
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
@@ -58,15 +58,15 @@ def read_take(asked: Asked, events: Iterable[Played]) -> TakeRead:
     """Read a finished take: once more where its player leaves out gracenotes by habit, which are expected to be missing
     then. Raises UserError when time runs backwards."""
     events = tuple(events)
-    steps = _steps(events, Aligner(asked))
+    steps = _steps(asked, events, 0.0)
     left_out = share_left_out(asked, steps)
     if left_out >= LEFT_OUT_FROM:
-        steps = _steps(events, Aligner(asked, left_out))
+        steps = _steps(asked, events, left_out)
     return TakeRead(asked, tuple(steps))
 
 
-def _steps(events: Iterable[Played], aligner: Aligner) -> list[ReadStep]:
-    segmenter = Segmenter()
+def _steps(asked: Asked, events: Iterable[Played], leaves_out: float) -> list[ReadStep]:
+    segmenter, aligner = Segmenter(), Aligner(asked, leaves_out, LONGEST_DOUBT_WHEN_OVER)
     segments = [segment for event in events for segment in segmenter.feed(event)] + segmenter.finish()
     return [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
 

@@ -178,7 +178,9 @@ FORETOLD_MOST = 15.0
 wrong note with two gracenotes that were played for it, not for the one asked, costs up to 14.7 (4.0 + 4.0 + 5.5)."""
 
 LONGEST_DOUBT = 48
-"""Notes after which the cheapest reading is taken, however close the next."""
+LONGEST_DOUBT_WHEN_OVER = 96
+"""Notes after which the cheapest reading is taken, however close the next: of a take that is over more than while it
+goes on, where a learner waits. A part may begin as it goes on for four bars, gracenotes counted."""
 
 SKIP_TOKENS = 9
 """Notes that can be left out in one go without it being a leap: a crunluath and its melody note."""

@@ -85,12 +85,13 @@ class NearWalk:
         self._best = min(self._front, key=_cost_of)
         self._columns.append(self._front)
 
-    def settle(self, margin: float) -> list[ReadStep]:
-        """Settle the notes on which all readings agree that cost at most `margin` more than the best."""
+    def settle(self, margin: float, longest_doubt: int = costs.LONGEST_DOUBT) -> list[ReadStep]:
+        """Settle the notes on which all readings agree that cost at most `margin` more than the best; the oldest once
+        so many are not."""
         best, most = self._best, self._best.cost + margin
         agreed = _agreed([node for node in self._front if node.cost <= most], self.last)
         if agreed is None:
-            if self.last < costs.LONGEST_DOUBT:
+            if self.last < longest_doubt:
                 return []
             agreed = 1, _back(best, self.last - 1).root
         depth, settled = agreed

@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from companion.listen.align.cost import costs
 from companion.listen.align.cost.arrays import Bools, Floats, Ints
 from companion.listen.align.reading.paths import Foothold, PathNode
 from companion.listen.align.wide.columns import Column
@@ -58,11 +57,11 @@ def appended(history: History, column: Column) -> History:
     return History((*history.columns, column), history.settled, oldest)
 
 
-def settle_from(history: History, cost: Floats, best: int, margin: float) -> tuple[int, int] | None:
+def settle_from(history: History, cost: Floats, best: int, margin: float, longest_doubt: int) -> tuple[int, int] | None:
     """Return up to which column the notes can be settled, and the state there; None if none can be.
 
     They can be up to the latest note about which all readings agree that cost at most `margin` more than the best.
-    After too long a doubt the best reading is taken for the oldest note.
+    After a doubt of `longest_doubt` notes the best reading is taken for the oldest one.
 
     cost: (2, width), of the states of the last column. best: the cheapest of those states.
     """
@@ -70,7 +69,7 @@ def settle_from(history: History, cost: Floats, best: int, margin: float) -> tup
     (states,) = (flat <= flat[best] + margin).nonzero()
     oldest = history.oldest[states]
     if np.count_nonzero(oldest != oldest[0]):  # faster than any() on so few
-        return (1, int(history.oldest[best])) if history.last >= costs.LONGEST_DOUBT else None
+        return (1, int(history.oldest[best])) if history.last >= longest_doubt else None
     alive = set(states.tolist())
     for depth in range(history.last, 0, -1):
         column = history.columns[depth]

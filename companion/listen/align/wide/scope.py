@@ -9,8 +9,9 @@ import numpy as np
 from companion.listen.align.cost.arrays import Ints
 from companion.listen.align.cost.tables import Tables
 
-BACK, AHEAD, FAR_RUN, FAR_RUNS = 96, 56, 14, 6
-"""The wide window: places kept behind and before the present one, at each far beginning, and how many of those."""
+BACK, AHEAD, FAR_RUN, FAR_RUNS = 176, 56, 14, 6
+"""The wide window: places kept behind, as many as a part of eight bars has with a crunluath in each, and before the
+present one; at each far beginning, and how many of those."""
 
 DRIFT = 20
 """A window is laid anew when the present place has moved this far in it."""

@@ -61,11 +61,11 @@ class WideWalk:
         column = advance(self._front.at_ratio(search.ratio), segment, search)
         self._front, self._history = front_of(column), appended(self._history, column)
 
-    def settle(self, margin: float) -> list[ReadStep]:
-        """Settle the notes on which all readings agree that may still be right; drop every reading that disagrees with
-        them."""
+    def settle(self, margin: float, longest_doubt: int = costs.LONGEST_DOUBT) -> list[ReadStep]:
+        """Settle the notes on which all readings agree that may still be right, the oldest once so many are not; drop
+        every reading that disagrees with them."""
         history, cost = self._history, self._front.cost
-        found = settle_from(history, cost, self._best(), margin)
+        found = settle_from(history, cost, self._best(), margin, longest_doubt)
         if found is None:
             return []
         agrees = agreeing(history, self._front.window.states, *found)

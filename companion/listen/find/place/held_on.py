@@ -8,8 +8,8 @@ from companion.listen.model.segments import Segment
 from companion.schedule.events import EventKind
 from fingering.notes import Note
 
-GRACENOTE_UP_TO_S = 0.06
-"""A good gracenote lasts no longer (common practice, no source)."""
+GRACENOTE_UP_TO_S = 0.07
+"""A good gracenote lasts no longer than 60 ms (common practice, no source), and fingers stray."""
 
 HELD_THROUGH = 0.6
 """A note left out was held through by the one before if that sounded for this share of its time."""
