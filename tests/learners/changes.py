@@ -43,7 +43,8 @@ def reordered(tune: Tune, change: OrderChange, random: Random) -> Tune | None:
     """The tune with its parts in another order; None where it has no parts to do that with.
 
     The last part is neither left out nor played once less, and of two parts none is left out: who does so has stopped
-    early, or begun late.
+    early, or begun late. Nor is the last one played once more where it is the first again: who does so has begun the
+    tune again.
     """
     times = times_through(tune)
     parts = sorted({part for part, _ in times})
@@ -57,7 +58,7 @@ def reordered(tune: Tune, change: OrderChange, random: Random) -> Tune | None:
         left_out = random.choice(parts[1:-1])
         times = [each for each in times if each[0] != left_out]
     elif change is OrderChange.THRICE:
-        at = random.randrange(len(times))
+        at = random.randrange(len(times) - (times[-1][0] == times[0][0]))
         times.insert(at, times[at])
     else:
         repeats = [rank for rank in range(1, len(times)) if times[rank][0] == times[rank - 1][0] != parts[-1]]

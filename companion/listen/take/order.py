@@ -41,6 +41,10 @@ MOST_OTHERS = 6
 """At most MOST_AMISS strange times through a part are tried as another part, each as at most MOST_OTHERS of them: every
 trial reads the take again."""
 
+MOST_ROUNDS = 3
+"""How often every time through a part is tried with another ending: what fits one may show only once another is
+right."""
+
 MOST_TIMES = 16
 """Of a take that goes through more parts than this, repeats counted, no other order is looked for: it would be read too
 often."""
@@ -95,15 +99,33 @@ def read_in_order(tune: Tune, read: TakeRead, events: Sequence[Played]) -> Order
         others = [each for each in _once_each(written) if each.part != visited[rank].part][:MOST_OTHERS]
         for instead in ([], *([each] for each in others)):
             best = _better(best, tune, read, events, [*visited[:rank], *instead, *visited[rank + 1 :]])
-    visited = list(best.played or visited)
-    # The times through one part differ in their endings: the one that fits better was played.
-    for rank in range(len(visited) - 1 if as_written else 0, len(visited)):
-        for other in written:
-            if other.part == visited[rank].part and other is not visited[rank]:
-                best = _better(best, tune, read, events, [*visited[:rank], other, *visited[rank + 1 :]])
-                visited = list(best.played or visited)
+    for _ in range(MOST_ROUNDS):
+        before = best
+        visited = list(best.played or visited)
+        ranks = range(len(visited) - 1 if as_written else 0, len(visited))
+        best = _with_endings(best, tune, read, events, visited, ranks)
+        if best is before:
+            break
     needed = ANOTHER_ORDER if best.played is None or _is_stretch(written, best.played) else LIKELIER
     return best if best.read.cost + needed < read.cost else Ordered(tune, read)
+
+
+def _with_endings(
+    best: Ordered,
+    tune: Tune,
+    read: TakeRead,
+    events: Sequence[Played],
+    visited: list[TimeThrough],
+    ranks: Iterable[int],
+) -> Ordered:
+    """Return the take with the times through a part of these ranks, one after the other, as the one whose ending fits
+    best."""
+    for rank in ranks:
+        for other in times_through(tune):
+            if other.part == visited[rank].part and other != visited[rank]:
+                best = _better(best, tune, read, events, [*visited[:rank], other, *visited[rank + 1 :]])
+                visited = list(best.played or visited)
+    return best
 
 
 def _is_stretch(written: Sequence[TimeThrough], played: Sequence[TimeThrough]) -> bool:
