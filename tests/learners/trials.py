@@ -29,6 +29,9 @@ LEFT_OUT = 0.6
 SLOW_TOLD_S = 0.090
 """Gracenotes need not be told as slow below this median: at usual strictness each passes up to 85 ms."""
 
+TEMPO_TOLD_FROM = 0.13
+"""A tempo that rises by this share from its slowest to its fastest may truly be told to wander."""
+
 EVERY_FAULT = "every fault"
 DRILLS = "every fault, drills"
 HOLES = "every fault, hole states"
@@ -156,13 +159,14 @@ class UnsteadyTempo:
         return tune, simulate(tune, learner_of(group, draw), draw)
 
     def score(self, score: Score, case: Case, group: LearnerGroup) -> None:
-        """Play and judge one take, and count it; of steady learners it is false to tell it."""
+        """Play and judge one take, and count it; of steady learners it is false to tell it, but of those whose tempo did
+        wander by as much between its extremes."""
         tune, take = self.play(group, case.draw)
         judgement = heard(tune, take)
         told = judgement is not None and tells_of_tempo(judgement)
         if group is LearnerGroup.UNSTEADY:
             score.add_throughout(take, told, (), case, UNSTEADY, Made(Fault.LATE, 0.0, 0))
-        else:
+        elif _wanders(learner_of(group, case.draw).drift) < TEMPO_TOLD_FROM:
             score.false_alarms[UNSTEADY] += told
 
 
@@ -189,6 +193,11 @@ class Setting:
         told = tells_of_setting(judgement) if judgement else []
         others = [each for each in found if each not in told and (told or each.note not in ranks)]
         score.add_throughout(take, bool(told), others, case, SETTING, Made(Fault.WRONG_NOTE, 0.0, min(ranks)))
+
+
+def _wanders(drift: float) -> float:
+    """By what share a tempo that wanders by `drift` to both sides rises from its slowest to its fastest."""
+    return 2.0 * drift / (1.0 - drift)
 
 
 def tells_of_tempo(judgement: Judgement) -> bool:
