@@ -159,8 +159,8 @@ class UnsteadyTempo:
         return tune, simulate(tune, learner_of(group, draw), draw)
 
     def score(self, score: Score, case: Case, group: LearnerGroup) -> None:
-        """Play and judge one take, and count it; of steady learners it is false to tell it, but of those whose tempo did
-        wander by as much between its extremes."""
+        """Play and judge one take, and count it; of others it is false to tell it, but of those whose tempo did wander
+        by as much."""
         tune, take = self.play(group, case.draw)
         judgement = heard(tune, take)
         told = judgement is not None and tells_of_tempo(judgement)
