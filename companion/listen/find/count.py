@@ -14,6 +14,7 @@ from companion.listen.find.place.facts import (
     NoteMissed,
     NoteSounded,
     Skipped,
+    WrongAfterGracenote,
 )
 from companion.listen.find.place.leaps import skipped_bars
 from companion.listen.model.asked import Asked
@@ -27,10 +28,11 @@ def counted(asked: Asked, tally: Tally, facts: Sequence[Fact]) -> Tally:
     melodies, skips = _those(MelodyHeard, facts), _those(Skipped, facts)
     movements = [_is_clean(each) for each in _those(Between, facts) if each.is_movement]
     bars = [bar for each in skips for bar in skipped_bars(asked, each)]
+    right = sum([each.segment.note is each.event.note for each in melodies]) - len(_those(WrongAfterGracenote, facts))
     places = [(each.event.played, each.segment.onset_s) for each in melodies if each.begins]
     return Tally(
         notes=tally.notes + len(melodies) + len(_those(NoteMissed, facts)),
-        notes_right=tally.notes_right + sum([each.segment.note is each.event.note for each in melodies]),
+        notes_right=tally.notes_right + right,
         gracenotes=tally.gracenotes + sum([each.group.asked_count for each in melodies]),
         gracenotes_right=tally.gracenotes_right + sum([each.group.right_count(each.segment) for each in melodies]),
         movements=tally.movements + len(movements),

@@ -27,8 +27,7 @@ class Front(NamedTuple):
     """The costs of all readings of what was heard so far, at the places of a window.
 
     cost, clock: (2, width), MATCH and EXTRA, ran_on_from: (width,), as in `Column`. segment: the last note heard, None
-    before the first.
-    own: for each state of the front its state in the last column; None where they are the same.
+    before the first. own: for each state of the front its state in the last column; None where they are the same.
     """
 
     window: SearchWindow
