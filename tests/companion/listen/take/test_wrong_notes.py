@@ -42,7 +42,7 @@ def test_a_wrong_note_after_its_own_gracenote_is_one() -> None:
 def test_a_note_begun_for_the_one_before_it_makes_no_pair_even() -> None:
     """C is held from where D was due: D is left out, and that is all, though C and B were to be 1:3."""
     asked = asked_of(FOUR_BARS + "A2{g}d2c<B{g}e2|{g}f2e2c2d2|" + FOUR_BARS)
-    d = _rank_of(asked, (Note.D, Note.C, Note.B))
+    d = _rank_of(asked, (Note.LOW_A, Note.D, Note.C, Note.B)) + 1
     take, rank = played_as(asked), index_of(asked, d)
     take[rank : rank + 2] = [Sounded(take[rank].at_s, Note.C)]
     found = hear_twice(asked, take, Strictness.USUAL).findings
