@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from companion.listen.align.cost import costs
 from companion.listen.align.wide.history import HeardInPlace
 from companion.listen.find.tell import wrong_note
-from companion.listen.model.asked import Asked
+from companion.listen.model.asked import Asked, is_headed
 from companion.listen.model.findings import Finding
 from companion.listen.model.segments import Segment
 from companion.schedule.events import Event, EventKind
@@ -41,6 +41,7 @@ def _wrong_notes(asked: Asked, heard: Sequence[HeardInPlace]) -> list[WrongNote]
         if token.note is each.segment.note:
             told += waiting if each.cost <= costs.FORETOLD_MOST else []
             waiting = []
-        elif (event := asked.schedule.events[token.first]).kind is EventKind.MELODY:
-            waiting.append((event, each.segment))
+        elif token.events[0].kind is EventKind.MELODY or is_headed(token):
+            melody = next(event for event in token.events if event.kind is EventKind.MELODY)
+            waiting.append((melody, each.segment))
     return told

@@ -7,10 +7,11 @@ from typing import NamedTuple
 import numpy as np
 
 from companion.listen.align.cost.arrays import Bools, Floats, Ints
+from companion.listen.align.cost.hearing import is_gracenote_short
 from companion.listen.align.reading.paths import Foothold, PathNode
 from companion.listen.align.wide.columns import Column
 from companion.listen.align.wide.search_window import SearchWindow
-from companion.listen.model.segments import Segment
+from companion.listen.model.segments import SETTLED_S, Segment
 
 FEW = 24
 """Up to this many states are followed back one by one, which is then faster than as an array."""
@@ -116,17 +117,33 @@ def path_to(history: History, depth: int, state: int) -> PathNode:
 
 def heard_in_place(history: History, state: int) -> list[HeardInPlace]:
     """Return the notes of the reading that leads to a state of the last column that were each the first of a token's
-    own, in order; the cheapest way to look at many readings."""
+    own, or a wrong one after its last gracenote, in order; the cheapest way to look at many readings."""
     heard: list[HeardInPlace] = []
     for column, before in zip(history.columns[:0:-1], history.columns[-2::-1], strict=True):
         origin = int(column.origin[state])
         if state < column.window.width:
             place = int(column.window.places[column.roots[state]])
             if place != before.window.places[origin % before.window.width] and column.segment is not None:
-                cost = float(column.cost.ravel()[state]) - history.settled_cost
-                heard.append(HeardInPlace(column.segment, place - 1, cost))
+                heard.append(_in_place(history, column, state, place))
+        elif _follows_its_gracenote(column, before, origin):
+            heard.append(_in_place(history, column, state, int(before.window.places[origin])))
         state = origin
     return heard[::-1]
+
+
+def _in_place(history: History, column: Column, state: int, place: int) -> HeardInPlace:
+    assert column.segment is not None
+    return HeardInPlace(column.segment, place - 1, float(column.cost.ravel()[state]) - history.settled_cost)
+
+
+def _follows_its_gracenote(column: Column, before: Column, origin: int) -> bool:
+    """Return whether an extra note is as long as a melody note, and of that only the last gracenote was heard before
+    it, in state `origin`: then it was played for that."""
+    if column.segment is None or before.segment is None or column.segment.lasted_s() < SETTLED_S:
+        return False
+    window = before.window
+    alone = origin < window.width and is_gracenote_short(before.segment) and window.headed[origin]
+    return bool(alone and window.sounds[before.segment.note, origin])
 
 
 def stand_on(foothold: Foothold, window: SearchWindow) -> tuple[Column, int]:

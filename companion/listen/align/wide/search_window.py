@@ -42,7 +42,7 @@ class SearchWindow:
         self.not_crossing = costs.EXTRA_SHORT - self._extra
         """What each extra note costs more where the note before goes on: then no fingers were crossing."""
         self._mismatch = tables.mismatch[:, places]
-        self._headed, self._grace = tables.headed[places], (~tables.is_melody[places]).astype(float)
+        self.headed, self._grace = tables.headed[places], (~tables.is_melody[places]).astype(float)
         self._length_s, self._ended_before = tables.length_s[places], tables.ended_before[places]
         self._long_grace = tables.long_grace[:, places]
         self._mismatch_long = self._mismatch + self._long_grace
@@ -152,7 +152,7 @@ class SearchWindow:
             return short
         if before is None or not is_gracenote_short(before):
             return short + share * (costs.EXTRA_LONG - short)
-        alone = in_place & self._headed & self.sounds[before.note]
+        alone = in_place & self.headed & self.sounds[before.note]
         longest: Floats = np.where(alone, costs.WRONG_AFTER_ITS_GRACENOTE, costs.EXTRA_LONG)
         return short + share * (longest - short)
 

@@ -284,6 +284,10 @@ def _hear(
     """
     facts: list[Fact] = []
     group, apart, events = position.group, position.apart, asked.events(token)
+    if is_headed(asked.tokens[token]) and segment.note is not events[0].note and segment.lasted_s() >= NOTE_FROM_S:
+        # A wrong note, played without the gracenote that sounds like the right one.
+        group = position.group_onto(events[1].played).with_swallowed_by(segment)
+        return None, apart and not begins, [MelodyHeard(events[1], segment, group, begins, apart, due_s)]
     for rank, event in enumerate(events):
         begun = begins and rank == 0
         group = group if group is not None and group.played == event.played else GroupHeard(event.played)

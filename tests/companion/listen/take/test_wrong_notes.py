@@ -1,9 +1,10 @@
-"""Wrong notes that sound in one with what is beside them, in a take that is over."""
+"""Wrong notes that sound in one with what is beside them."""
 
 from __future__ import annotations
 
 import pytest
 
+from companion.listen.find.listener import Listener
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.played import Sounded
@@ -37,6 +38,24 @@ def test_a_wrong_note_after_its_own_gracenote_is_one() -> None:
     take, rank = played_as(TAORLUATH), index_of(TAORLUATH, e_of_the_taorluath())
     take[rank] = Sounded(take[rank].at_s, Note.LOW_A)
     assert told(take) == [(FindingKind.WRONG_NOTE, "e", "A")]
+
+
+def test_a_wrong_note_without_the_gracenote_that_sounds_like_the_right_one_is_one_as_well() -> None:
+    """Low A is held from where the E gracenote was due: E was not meant at all, so nothing is told of its gracenote."""
+    take, rank = played_as(TAORLUATH), index_of(TAORLUATH, e_of_the_taorluath())
+    take[rank - 1 : rank + 1] = [Sounded(take[rank - 1].at_s, Note.LOW_A)]
+    assert told(take) == [(FindingKind.WRONG_NOTE, "e", "A")]
+
+
+def test_it_is_foretold_with_the_next_note() -> None:
+    """While it is played, before it is settled."""
+    take, rank = played_as(TAORLUATH), index_of(TAORLUATH, e_of_the_taorluath())
+    take[rank] = Sounded(take[rank].at_s, Note.LOW_A)
+    listener = Listener(TAORLUATH)
+    for event in take[: rank + 2]:
+        listener.feed(event)
+    listener.advance(take[rank + 1].at_s + 0.1)
+    assert [(each.kind, each.heard) for each in listener.likely] == [(FindingKind.WRONG_NOTE, "A")]
 
 
 def test_a_note_begun_for_the_one_before_it_makes_no_pair_even() -> None:
