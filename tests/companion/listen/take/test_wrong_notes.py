@@ -52,9 +52,9 @@ def test_it_is_foretold_with_the_next_note() -> None:
     take, rank = played_as(TAORLUATH), index_of(TAORLUATH, e_of_the_taorluath())
     take[rank] = Sounded(take[rank].at_s, Note.LOW_A)
     listener = Listener(TAORLUATH)
-    for event in take[: rank + 2]:
+    for event in take[: rank + 3]:
         listener.feed(event)
-    listener.advance(take[rank + 1].at_s + 0.1)
+    listener.advance(take[rank + 2].at_s + 0.05)
     assert [(each.kind, each.heard) for each in listener.likely] == [(FindingKind.WRONG_NOTE, "A")]
 
 
