@@ -162,14 +162,15 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 
 
 def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
-    """The likeliest way through frames, by what is learnt."""
+    """The likeliest way through frames, by what is learnt; not what it costs."""
     templates = templates_of(learnt.voice, learnt.grid)
     if learnt.echo is None:
         finder = PathFinder(*change_costs(learnt.voice.pitches))
-        return [*finder.go_on(frame_costs(powers, learnt, templates)), *finder.finish()]
+        finder.take_in(frame_costs(powers, learnt, templates))
+        return finder.whole_way()
     in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
-    costs = frame_costs_in_room(powers, learnt, templates, learnt.echo, slice(0, len(powers)))
-    return [*in_room.go_on(costs), *in_room.finish()]
+    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, slice(0, len(powers))))
+    return in_room.whole_way()
 
 
 def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: int = 0) -> Floats:

@@ -11,6 +11,7 @@ from companion.hearing.echoes.changes import change_costs_at, going_on_costs
 from companion.hearing.echoes.room import RoomEcho, echoed
 from companion.hearing.likeness import (
     LOUD_SILENCE_COST,
+    Workspace,
     chunks,
     not_its_own,
     of_frames,
@@ -95,6 +96,7 @@ def room_costs(
     young = np.full((len(powers), len(steady.powers) + 1), np.float32(np.inf))
     old = np.empty_like(young)
     may_have_begun = _widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES)
+    work = Workspace()
     for part in chunks(len(powers)):
         seen, beside = powers[part], of_frames(ground, part)
         noise = beside[:, np.newaxis]
@@ -103,10 +105,13 @@ def room_costs(
         fresh, near = soon[part][new], beside if len(beside) == 1 else beside[new]
         besides = near[:, np.newaxis] + fresh[:, np.newaxis]
         rows = part.start + new
-        young[rows, :-1] = pitch_costs(seen[new], begun, own_db, near[:, np.newaxis], besides, besides, in_room=True)
+        young[rows, :-1] = pitch_costs(
+            seen[new], begun, own_db, near[:, np.newaxis], besides, besides, work, in_room=True
+        )
         young[rows, -1] = silence_costs(seen[new], near, fresh, softest, LOUD_SILENCE_COST)
-        besides = noise + late[part][:, np.newaxis] * foreign
-        old[part, :-1] = pitch_costs(seen, steady, own_db, noise, besides, besides, in_room=True)
+        besides = np.multiply(late[part][:, np.newaxis], foreign, out=work.array(4, (len(seen), *foreign.shape)))
+        besides += noise
+        old[part, :-1] = pitch_costs(seen, steady, own_db, noise, besides, besides, work, in_room=True)
         old[part, -1] = silence_costs(seen, beside, late[part], softest, LOUD_LATE_COST)
     least = np.minimum(young, old).min(axis=1)
     return RoomCosts(young, old, changing, np.maximum(going_on, least) + np.float32(GOING_ON_COST))
