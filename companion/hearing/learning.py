@@ -13,7 +13,7 @@ from companion.hearing.echoes.beginnings import Beginnings, beginnings_of, expec
 from companion.hearing.echoes.room import DELAY_S, MANY_ENDS, EchoNeeds, RoomEcho, echoed, echoes_of
 from companion.hearing.echoes.room_costs import RoomCosts, room_costs
 from companion.hearing.echoes.room_path import RoomPathFinder
-from companion.hearing.likeness import costs_of
+from companion.hearing.likeness import Workspace, costs_of, noise_costs, of_pitches, pitch_costs
 from companion.hearing.note_spectra import (
     ROOM_EDGE_S,
     ROOM_LEAST_S,
@@ -37,6 +37,7 @@ from companion.hearing.voice import (
     templates_of,
     without_foreign_lines,
 )
+from companion.hearing.walks.near_costs import TellsCosts, all_costs, near_costs
 from fingering.notes import Note
 
 ROUNDS, ROUNDS_IN_ROOM = 2, 3
@@ -163,13 +164,16 @@ def _frame(at_s: float, grid: FrameGrid) -> int:
 
 def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
     """The likeliest way through frames, by what is learnt; not what it costs."""
+    if not len(powers):
+        return []
     templates = templates_of(learnt.voice, learnt.grid)
     if learnt.echo is None:
         finder = PathFinder(*change_costs(learnt.voice.pitches))
-        finder.take_in(frame_costs(powers, learnt, templates))
+        finder.take_in(_near_frame_costs(powers, learnt, templates))
         return finder.whole_way()
     in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
-    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, slice(0, len(powers))))
+    every = slice(0, len(powers))
+    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, every, near_costs))
     return in_room.whole_way()
 
 
@@ -183,13 +187,26 @@ def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: in
     return costs.together
 
 
+def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
+    """As `frame_costs` where there is no echo, exact as far as a way goes by it."""
+    steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
+
+    def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
+        own = of_pitches(templates, pitches)
+        return pitch_costs(powers[frames], own, learnt.own_db, steady, steady, steady, work)
+
+    by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)))
+    by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
+    return np.concatenate((by_pitch, noise_costs(powers, learnt.ground)[:, np.newaxis]), axis=1)
+
+
 def frame_costs_in_room(
-    powers: Floats, learnt: Learnt, templates: Templates, echo: RoomEcho, frames: slice
+    powers: Floats, learnt: Learnt, templates: Templates, echo: RoomEcho, frames: slice, told: TellsCosts = all_costs
 ) -> RoomCosts:
     """The costs of some of the frames, as `room_costs` has them, where false fingerings are but short."""
     beginnings = learnt.beginnings or expected_beginnings(templates)
     begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
-    costs = room_costs(powers, learnt.ground, echo, templates, begun, learnt.own_db, learnt.grid.hop_s, frames)
+    costs = room_costs(powers, learnt.ground, echo, templates, begun, learnt.own_db, learnt.grid.hop_s, frames, told)
     costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
     return costs
 

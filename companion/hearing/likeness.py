@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS, Templates
@@ -123,9 +124,20 @@ def chunks(frames: int) -> Iterator[slice]:
         yield slice(first, min(frames, first + CHUNK_FRAMES))
 
 
-def of_frames(ground: Floats, part: slice) -> Floats:
+def of_frames(ground: Floats, part: slice | NDArray[np.intp]) -> Floats:
     """The ground of some frames, which may be one for all: shape (1 or frames, bins)."""
     return ground[np.newaxis] if ground.ndim == 1 else ground[part]
+
+
+def of_each(rows: Floats, pitches: NDArray[np.intp] | slice) -> Floats:
+    """Rows by pitch and bin as all frames are held against them: shape (pitches, bins); or where each frame is held
+    against a pitch of its own: (frames, 1, bins)."""
+    return rows if isinstance(pitches, slice) else rows[pitches][:, np.newaxis]
+
+
+def of_pitches(templates: Templates, pitches: NDArray[np.intp] | slice) -> Templates:
+    """Templates, likewise."""
+    return Templates(of_each(templates.powers, pitches), of_each(templates.pitch_variance, pitches))
 
 
 def not_its_own(templates: Templates, ground: Floats) -> Floats:
@@ -149,7 +161,8 @@ def pitch_costs(
     """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches).
 
     powers: shape (frames, bins). steady: the ground. besides: what is expected beside the pitch, ground and echo.
-    strays: what of it strays as noise and echoes do. These three have shapes that fit (frames, pitches, bins).
+    strays: what of it strays as noise and echoes do. These three, and the templates, have shapes that fit (frames,
+    pitches, bins): each frame may be asked about a pitch of its own.
 
     Nearly all of the time that hearing takes is spent here: so each step is written over what is asked for no more.
     """
@@ -182,19 +195,18 @@ def pitch_costs(
 def _level_db(seen_db: Floats, templates: Templates, besides: Floats, strays: Floats, work: Workspace) -> Floats:
     """A first guess of the level of each pitch, in dB above its template's: where a template stands above the ground,
     by how much what is seen differs from it. Shape (frames, pitches)."""
-    own = templates.powers[np.newaxis]
-    shape = (len(seen_db), *templates.powers.shape)
-    weight = np.divide(own, strays, out=work.array(0, (len(strays), *templates.powers.shape)))
+    own, shape_of = templates.powers, np.broadcast_shapes
+    weight = np.divide(own, strays, out=work.array(0, shape_of(own.shape, strays.shape)))
     weight /= np.add(weight, np.float32(4.0), out=work.array(1, weight.shape))
     weight *= weight
     weight *= np.float32(1.0) / (np.float32(9.0) + templates.pitch_variance)
-    expected_db = np.add(own, besides, out=work.array(1, (len(besides), *templates.powers.shape)))
+    expected_db = np.add(own, besides, out=work.array(1, shape_of(own.shape, besides.shape)))
     np.log(expected_db, out=expected_db)
     expected_db *= np.float32(DECIBELS)
-    away = np.subtract(seen_db, expected_db, out=work.array(2, shape))
+    away = np.subtract(seen_db, expected_db, out=work.array(2, shape_of(seen_db.shape, expected_db.shape)))
     # What is far off says that it is another pitch, and nothing of the level.
     np.clip(away, np.float32(-15.0), np.float32(10.0), out=away)
-    sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, shape))
+    sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, away.shape))
     return np.clip(sums / (_over_bins(weight) + np.float32(1e-3)), *map(np.float32, GAIN_RANGE_DB))
 
 
