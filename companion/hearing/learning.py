@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -172,8 +173,8 @@ def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
         finder.take_in(_near_frame_costs(powers, learnt, templates))
         return finder.whole_way()
     in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
-    every = slice(0, len(powers))
-    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, every, near_costs))
+    every, told = slice(0, len(powers)), partial(near_costs, change_nats=CHANGE_IN_ROOM_COST)
+    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, every, told))
     return in_room.whole_way()
 
 
@@ -195,7 +196,7 @@ def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> F
         own = of_pitches(templates, pitches)
         return pitch_costs(powers[frames], own, learnt.own_db, steady, steady, steady, work)
 
-    by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)))
+    by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)), change_nats=CHANGE_COST)
     by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
     return np.concatenate((by_pitch, noise_costs(powers, learnt.ground)[:, np.newaxis]), axis=1)
 

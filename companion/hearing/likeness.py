@@ -52,7 +52,7 @@ MOST_ECHO = 0.8
 OWN_ECHO = 4.0
 """Where a pitch stands so far above the ground, half of an echo there is its own."""
 
-CHUNK_FRAMES = 64
+CHUNK_FRAMES = 48
 
 
 class Workspace:

@@ -122,7 +122,7 @@ def room_costs(
     young = np.full_like(old, np.float32(np.inf))
     new = np.flatnonzero(_widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES))
     if len(new):
-        young[new, :-1] = told(costs_begun, new, old[new].min(axis=1))
+        young[new, :-1] = told(costs_begun, new, old[new, :-1])
         young[new, -1] = silence_costs(powers[new], of_frames(ground, new), soon[new], softest, LOUD_SILENCE_COST)
     least = np.minimum(young, old).min(axis=1)
     return RoomCosts(young, old, changing, np.maximum(going_on, least) + np.float32(GOING_ON_COST))
