@@ -207,7 +207,9 @@ def _level_db(seen_db: Floats, templates: Templates, besides: Floats, strays: Fl
     # What is far off says that it is another pitch, and nothing of the level.
     np.clip(away, np.float32(-15.0), np.float32(10.0), out=away)
     sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, away.shape))
-    return np.clip(sums / (_over_bins(weight) + np.float32(1e-3)), *map(np.float32, GAIN_RANGE_DB))
+    lowest, highest = GAIN_RANGE_DB
+    level = np.clip(sums / (_over_bins(weight) + np.float32(1e-3)), np.float32(lowest), np.float32(highest))
+    return np.asarray(level, np.float32)
 
 
 def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
@@ -257,7 +259,9 @@ def _student_cost(away_db: Floats, variance: Floats) -> Floats:
     logs = _over_bins(np.log(variance, out=variance))
     one_bin = np.float32(0.5 * np.log(FREEDOM) * away_db.shape[-1])
     half = np.float32(0.5)
-    return np.asarray(np.float32(TEMPER) * (half * (np.float32(FREEDOM + 1.0) * strayed_logs - np.float32(FREEDOM) * logs) - one_bin))
+    return np.asarray(
+        np.float32(TEMPER) * (half * (np.float32(FREEDOM + 1.0) * strayed_logs - np.float32(FREEDOM) * logs) - one_bin)
+    )
 
 
 def _over_bins(values: Floats) -> Floats:

@@ -19,9 +19,9 @@ from companion.hearing.likeness import (
     pitch_costs,
     silence_costs,
 )
+from companion.hearing.near_costs import TellsCosts, all_costs
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
-from companion.hearing.walks.near_costs import TellsCosts, all_costs
 
 LATE_S = (0.060, 0.080, 0.120)
 """How long before a note that has lasted the echo beside it is looked for: something else sounded then, if anything

@@ -1,1 +1,1 @@
-"""The likeliest way through what a chanter is learnt from: what it costs, exactly and nearly."""
+"""Ways through a sound by what was learnt of it: through a piece at once, and block by block."""

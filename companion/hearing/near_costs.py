@@ -15,6 +15,7 @@ PairCosts = Callable[[NDArray[np.intp], NDArray[np.intp] | slice], Floats]
 """Tells what frames cost as pitches: as all, shape (frames, pitches), or each as a pitch of its own, shape (frames,
 1)."""
 
+
 class TellsCosts(Protocol):
     """What tells the costs of frames as pitches: `all_costs` or `near_costs`."""
 
@@ -27,19 +28,18 @@ ALL = slice(None)
 PAIRS = 864
 """How many pairs of a frame and a pitch are looked at at once: as many numbers as of 48 frames as all pitches."""
 
-
 EVERY = 4
 """Every so manieth frame, of 10 ms, is held against all pitches: half of a window of 20 ms hears the same. Where
 another pitch is the likeliest after them than before, all frames between are: there anything may be for 5 ms."""
 
 CHANGES = 1.5
-"""While one pitch goes on as the likeliest, one that costs by so many changes of note more is none of a way: it would
-be as cheap to leave it and to come back."""
+"""While one pitch goes on as the likeliest, one that costs by so many changes of note more is none of a way: by two it
+would be as cheap to leave it and to come back. On trial none of a way cost more than one change more."""
 
 
 def all_costs(costs: PairCosts, frames: NDArray[np.intp], otherwise: Floats | None = None) -> Floats:
     """The costs of frames as all pitches. otherwise: is not asked for."""
-    return np.concatenate([costs(frames[part], ALL) for part in chunks(len(frames))])
+    return np.concatenate([costs(frames[part], ALL) for part in chunks(len(frames))] or [costs(frames, ALL)])
 
 
 def near_costs(
@@ -60,7 +60,7 @@ def near_costs(
     before = np.searchsorted(looked_at, ranks, side="right") - 1
     after = np.minimum(before + 1, len(looked_at) - 1)
     share = (ranks - looked_at[before]) / np.maximum(looked_at[after] - looked_at[before], 1)
-    out = seen[before] + share[:, np.newaxis].astype(np.float32) * (seen[after] - seen[before])
+    out: Floats = seen[before] + share[:, np.newaxis].astype(np.float32) * (seen[after] - seen[before])
     asked = near[before] | near[after] | (likeliest[before] != likeliest[after])[:, np.newaxis]
     asked[looked_at] = False
     rows, pitches = np.nonzero(asked)
