@@ -54,6 +54,9 @@ OWN_ECHO = 4.0
 
 CHUNK_FRAMES = 48
 
+ALL = slice(None)
+"""All pitches, for what may be asked about some."""
+
 
 class Workspace:
     """Arrays that hold what a computation is at, again and again: to ask the system for new ones takes as long as to
@@ -135,11 +138,6 @@ def of_each(rows: Floats, pitches: NDArray[np.intp] | slice) -> Floats:
     return rows if isinstance(pitches, slice) else rows[pitches][:, np.newaxis]
 
 
-def of_pitches(templates: Templates, pitches: NDArray[np.intp] | slice) -> Templates:
-    """Templates, likewise."""
-    return Templates(of_each(templates.powers, pitches), of_each(templates.pitch_variance, pitches))
-
-
 def not_its_own(templates: Templates, ground: Floats) -> Floats:
     """The share of an echo in each bin that is not a pitch's own, whose template holds that already: shape (pitches,
     bins), a half where the pitch stands OWN_ECHO times above the ground."""
@@ -155,21 +153,24 @@ def pitch_costs(
     besides: Floats,
     strays: Floats,
     work: Workspace,
+    pitches: NDArray[np.intp] | slice = ALL,
     *,
     in_room: bool = False,
 ) -> Floats:
-    """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches).
+    """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches); or of each frame as
+    a pitch of its own: shape (frames, 1).
 
     powers: shape (frames, bins). steady: the ground. besides: what is expected beside the pitch, ground and echo.
-    strays: what of it strays as noise and echoes do. These three, and the templates, have shapes that fit (frames,
-    pitches, bins): each frame may be asked about a pitch of its own.
+    strays: what of it strays as noise and echoes do. These three have shapes that fit (frames, pitches, bins). pitches:
+    all, or the one of each frame.
 
     Nearly all of the time that hearing takes is spent here: so each step is written over what is asked for no more.
     """
     scale = np.float32(DECIBELS)
     seen_db = (scale * np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0])))[:, np.newaxis]
-    gain = _level_db(seen_db, templates, besides, strays, work)
+    gain = _level_db(seen_db, templates, besides, strays, work, pitches)
     shape = (*gain.shape, powers.shape[1])
+    templates = Templates(of_each(templates.powers, pitches), of_each(templates.pitch_variance, pitches))
     expected = np.multiply(templates.powers, np.exp(gain / scale)[:, :, np.newaxis], out=work.array(0, shape))
     expected += besides
     quiet = np.divide(expected, strays, out=work.array(1, shape))
@@ -192,18 +193,30 @@ def pitch_costs(
     return np.asarray(_student_cost(away, variance) + level, np.float32)
 
 
-def _level_db(seen_db: Floats, templates: Templates, besides: Floats, strays: Floats, work: Workspace) -> Floats:
+def _level_db(
+    seen_db: Floats,
+    templates: Templates,
+    besides: Floats,
+    strays: Floats,
+    work: Workspace,
+    pitches: NDArray[np.intp] | slice,
+) -> Floats:
     """A first guess of the level of each pitch, in dB above its template's: where a template stands above the ground,
     by how much what is seen differs from it. Shape (frames, pitches)."""
-    own, shape_of = templates.powers, np.broadcast_shapes
-    weight = np.divide(own, strays, out=work.array(0, shape_of(own.shape, strays.shape)))
+    is_one = len(strays) == len(besides) == 1  # what sounds beside the pitches is, for all frames
+    own, variance = (
+        each if is_one else of_each(each, pitches) for each in (templates.powers, templates.pitch_variance)
+    )
+    weight = np.divide(own, strays, out=work.array(0, np.broadcast_shapes(own.shape, strays.shape)))
     weight /= np.add(weight, np.float32(4.0), out=work.array(1, weight.shape))
     weight *= weight
-    weight *= np.float32(1.0) / (np.float32(9.0) + templates.pitch_variance)
-    expected_db = np.add(own, besides, out=work.array(1, shape_of(own.shape, besides.shape)))
+    weight *= np.float32(1.0) / (np.float32(9.0) + variance)
+    expected_db = np.add(own, besides, out=work.array(1, np.broadcast_shapes(own.shape, besides.shape)))
     np.log(expected_db, out=expected_db)
     expected_db *= np.float32(DECIBELS)
-    away = np.subtract(seen_db, expected_db, out=work.array(2, shape_of(seen_db.shape, expected_db.shape)))
+    if is_one:
+        weight, expected_db = of_each(weight[0], pitches), of_each(expected_db[0], pitches)
+    away = np.subtract(seen_db, expected_db, out=work.array(2, np.broadcast_shapes(seen_db.shape, expected_db.shape)))
     # What is far off says that it is another pitch, and nothing of the level.
     np.clip(away, np.float32(-15.0), np.float32(10.0), out=away)
     sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, away.shape))

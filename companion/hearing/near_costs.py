@@ -8,7 +8,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.likeness import chunks
+from companion.hearing.likeness import ALL, chunks
 from companion.hearing.spectra import Floats
 
 PairCosts = Callable[[NDArray[np.intp], NDArray[np.intp] | slice], Floats]
@@ -24,7 +24,6 @@ class TellsCosts(Protocol):
         ...
 
 
-ALL = slice(None)
 PAIRS = 864
 """How many pairs of a frame and a pitch are looked at at once: as many numbers as of 48 frames as all pitches."""
 

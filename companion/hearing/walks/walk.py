@@ -13,7 +13,7 @@ from companion.hearing.echoes.room import DELAY_S, RoomEcho, echoed
 from companion.hearing.echoes.room_costs import RoomCosts, room_costs
 from companion.hearing.echoes.room_path import RoomPathFinder
 from companion.hearing.learnt import Learnt
-from companion.hearing.likeness import Workspace, costs_of, noise_costs, of_pitches, pitch_costs
+from companion.hearing.likeness import Workspace, costs_of, noise_costs, pitch_costs
 from companion.hearing.near_costs import TellsCosts, all_costs, near_costs
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.spectra import Floats
@@ -65,8 +65,7 @@ def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> F
     steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
 
     def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
-        own = of_pitches(templates, pitches)
-        return pitch_costs(powers[frames], own, learnt.own_db, steady, steady, steady, work)
+        return pitch_costs(powers[frames], templates, learnt.own_db, steady, steady, steady, work, pitches)
 
     by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)), change_nats=CHANGE_COST)
     by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
