@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.echoes.room import RoomEcho
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.scale_fit import Bore, ScaleFit
 from companion.hearing.spectra import FrameGrid
 from companion.hearing.voice import LearntVoice, audible_pitches

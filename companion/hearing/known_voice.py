@@ -10,9 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import LEAST_SHARE, background, beside_notes
-from companion.hearing.learning import ENOUGH_FRAMES, ROUNDS, Learnt, learnt_from, walk, with_noise
+from companion.hearing.learning import ROUNDS, with_noise
+from companion.hearing.learnt import ENOUGH_FRAMES, Learnt
+from companion.hearing.notes.learnt_notes import learnt_from
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import templates_of
+from companion.hearing.walks.walk import walk
 from fingering.notes import Note
 
 SAME_LOW_A_CENTS = 60.0

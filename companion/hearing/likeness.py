@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS, Templates
@@ -50,7 +52,27 @@ MOST_ECHO = 0.8
 OWN_ECHO = 4.0
 """Where a pitch stands so far above the ground, half of an echo there is its own."""
 
-CHUNK_FRAMES = 128
+CHUNK_FRAMES = 48
+
+ALL = slice(None)
+"""All pitches, for what may be asked about some."""
+
+
+class Workspace:
+    """Arrays that hold what a computation is at, again and again: to ask the system for new ones takes as long as to
+    fill them."""
+
+    def __init__(self) -> None:
+        self._held: list[Floats] = []
+
+    def array(self, rank: int, shape: tuple[int, ...]) -> Floats:
+        """Array number `rank`, from 0, in a shape; what it holds is whatever was left in it."""
+        size = math.prod(shape)
+        while len(self._held) <= rank:
+            self._held.append(np.empty(0, np.float32))
+        if len(self._held[rank]) < size:
+            self._held[rank] = np.empty(size, np.float32)
+        return self._held[rank][:size].reshape(shape)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,17 +104,19 @@ def costs_of(
     if echo is not None:  # the rest of a note that goes on is its own echo
         templates = Templates(np.float32(1.0 - min(MOST_ECHO, echo_share)) * templates.powers, templates.pitch_variance)
     softest = templates.powers.sum(axis=1).min()
+    work = Workspace()
     for part in chunks(len(powers)):
         seen, beside = powers[part], of_frames(ground, part)
         if echo is None:
             steady = beside[:, np.newaxis]
-            by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, steady)
+            by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, steady, work)
             by_none[part] = noise_costs(seen, beside)
         else:
             left = echo[part]
             strays = beside[:, np.newaxis] + left[:, np.newaxis] * foreign
             besides = (beside + left)[:, np.newaxis]
-            by_pitch[part] = pitch_costs(seen, templates, own_db, beside[:, np.newaxis], besides, strays, in_room=True)
+            steady = beside[:, np.newaxis]
+            by_pitch[part] = pitch_costs(seen, templates, own_db, steady, besides, strays, work, in_room=True)
             by_none[part] = silence_costs(seen, beside, left, softest, LOUD_SILENCE_COST)
     return Costs(by_pitch, by_none)
 
@@ -103,9 +127,15 @@ def chunks(frames: int) -> Iterator[slice]:
         yield slice(first, min(frames, first + CHUNK_FRAMES))
 
 
-def of_frames(ground: Floats, part: slice) -> Floats:
+def of_frames(ground: Floats, part: slice | NDArray[np.intp]) -> Floats:
     """The ground of some frames, which may be one for all: shape (1 or frames, bins)."""
     return ground[np.newaxis] if ground.ndim == 1 else ground[part]
+
+
+def of_each(rows: Floats, pitches: NDArray[np.intp] | slice) -> Floats:
+    """Rows by pitch and bin as all frames are held against them: shape (pitches, bins); or where each frame is held
+    against a pitch of its own: (frames, 1, bins)."""
+    return rows if isinstance(pitches, slice) else rows[pitches][:, np.newaxis]
 
 
 def not_its_own(templates: Templates, ground: Floats) -> Floats:
@@ -122,32 +152,77 @@ def pitch_costs(
     steady: Floats,
     besides: Floats,
     strays: Floats,
+    work: Workspace,
+    pitches: NDArray[np.intp] | slice = ALL,
     *,
     in_room: bool = False,
 ) -> Floats:
-    """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches).
+    """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches); or of each frame as
+    a pitch of its own: shape (frames, 1).
 
     powers: shape (frames, bins). steady: the ground. besides: what is expected beside the pitch, ground and echo.
-    strays: what of it strays as noise and echoes do. These three have shapes that fit (frames, pitches, bins).
+    strays: what of it strays as noise and echoes do. These three have shapes that fit (frames, pitches, bins). pitches:
+    all, or the one of each frame.
+
+    Nearly all of the time that hearing takes is spent here: so each step is written over what is asked for no more.
     """
     scale = np.float32(DECIBELS)
     seen_db = (scale * np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0])))[:, np.newaxis]
-    own = templates.powers[np.newaxis]
-    # A first guess of the level: where a template stands above the ground, by how much what is seen differs from it.
-    ratio = own / strays
-    weight = (ratio / (ratio + np.float32(4.0))) ** 2 / (np.float32(9.0) + templates.pitch_variance)
-    away = seen_db - scale * np.log(own + besides)
+    gain = _level_db(seen_db, templates, besides, strays, work, pitches)
+    shape = (*gain.shape, powers.shape[1])
+    templates = Templates(of_each(templates.powers, pitches), of_each(templates.pitch_variance, pitches))
+    expected = np.multiply(templates.powers, np.exp(gain / scale)[:, :, np.newaxis], out=work.array(0, shape))
+    expected += besides
+    quiet = np.divide(expected, strays, out=work.array(1, shape))
+    quiet *= np.float32(0.8)
+    quiet += np.float32(0.2)
+    np.divide(np.float32(1.0), quiet, out=quiet)
+    away = np.log(expected, out=expected)
+    away *= -scale
+    away += seen_db
+    if in_room:
+        share = np.divide(steady, strays, out=work.array(3, np.broadcast_shapes(steady.shape, strays.shape)))
+        noise = np.multiply(quiet, share, out=work.array(2, shape))
+        away -= np.multiply(noise, np.float32(NOISE_MEAN_DB), out=work.array(3, shape))
+        variance = _unknown_variance(quiet, noise, away, work.array(3, shape))
+    else:
+        away -= np.multiply(quiet, np.float32(NOISE_MEAN_DB), out=work.array(2, shape))
+        variance = np.multiply(quiet, np.float32(NOISE_VARIANCE_DB), out=quiet)
+    variance += np.float32(own_db**2) + templates.pitch_variance
+    level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain * gain
+    return np.asarray(_student_cost(away, variance) + level, np.float32)
+
+
+def _level_db(
+    seen_db: Floats,
+    templates: Templates,
+    besides: Floats,
+    strays: Floats,
+    work: Workspace,
+    pitches: NDArray[np.intp] | slice,
+) -> Floats:
+    """A first guess of the level of each pitch, in dB above its template's: where a template stands above the ground,
+    by how much what is seen differs from it. Shape (frames, pitches)."""
+    is_one = len(strays) == len(besides) == 1  # what sounds beside the pitches is, for all frames
+    own, variance = (
+        each if is_one else of_each(each, pitches) for each in (templates.powers, templates.pitch_variance)
+    )
+    weight = np.divide(own, strays, out=work.array(0, np.broadcast_shapes(own.shape, strays.shape)))
+    weight /= np.add(weight, np.float32(4.0), out=work.array(1, weight.shape))
+    weight *= weight
+    weight *= np.float32(1.0) / (np.float32(9.0) + variance)
+    expected_db = np.add(own, besides, out=work.array(1, np.broadcast_shapes(own.shape, besides.shape)))
+    np.log(expected_db, out=expected_db)
+    expected_db *= np.float32(DECIBELS)
+    if is_one:
+        weight, expected_db = of_each(weight[0], pitches), of_each(expected_db[0], pitches)
+    away = np.subtract(seen_db, expected_db, out=work.array(2, np.broadcast_shapes(seen_db.shape, expected_db.shape)))
     # What is far off says that it is another pitch, and nothing of the level.
-    gain = (weight * np.clip(away, -15.0, 10.0)).sum(axis=2) / (weight.sum(axis=2) + np.float32(1e-3))
-    gain = np.clip(gain, *GAIN_RANGE_DB).astype(np.float32)
-    expected = own * np.exp(gain / scale)[:, :, np.newaxis] + besides
-    quiet = np.float32(1.0) / (np.float32(0.2) + np.float32(0.8) * expected / strays)
-    noise = steady / strays
-    away = seen_db - scale * np.log(expected) - np.float32(NOISE_MEAN_DB) * quiet * noise
-    unknown = _unknown_variance(noise, away, in_room=in_room)
-    variance = np.float32(own_db**2) + templates.pitch_variance + unknown * quiet
-    level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain**2
-    return np.asarray(student_cost(away, variance) + level, np.float32)
+    np.clip(away, np.float32(-15.0), np.float32(10.0), out=away)
+    sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, away.shape))
+    lowest, highest = GAIN_RANGE_DB
+    level = np.clip(sums / (_over_bins(weight) + np.float32(1e-3)), np.float32(lowest), np.float32(highest))
+    return np.asarray(level, np.float32)
 
 
 def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
@@ -157,7 +232,9 @@ def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> F
     noise = ground / silent
     seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
     away = seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB) * noise
-    return student_cost(away, _unknown_variance(noise, away, in_room=echo is not None))
+    if echo is None:
+        return student_cost(away, np.float32(NOISE_VARIANCE_DB))
+    return _student_cost(away, _unknown_variance(np.ones_like(away), noise, away, np.empty_like(away)))
 
 
 def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.float32, loud_cost: float) -> Floats:
@@ -168,19 +245,38 @@ def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.floa
     return np.asarray(noise_costs(powers, ground, echo) + np.float32(loud_cost) * loud, np.float32)
 
 
-def _unknown_variance(noise: Floats, away_db: Floats, *, in_room: bool) -> Floats:
-    """By how much what is no pitch strays: noise is that share of it, echo the rest."""
-    if not in_room:
-        return np.full((1,) * away_db.ndim, NOISE_VARIANCE_DB, np.float32)
-    echo = np.float32(ECHO_VARIANCE_DB)
-    strays = echo + (np.float32(NOISE_VARIANCE_DB) - echo) * noise
-    return np.asarray(strays * np.where(away_db > 0.0, np.float32(UPWARD), np.float32(1.0)), np.float32)
+def _unknown_variance(quiet: Floats, noise: Floats, away_db: Floats, spare: Floats) -> Floats:
+    """By how much what is no pitch strays in a room, written over `quiet`, the share of it that counts: `noise` is that
+    share of it which is noise, the rest is echo. Both arrays and the spare one are used up."""
+    upward = np.less_equal(away_db, np.float32(0.0), out=spare, casting="unsafe")
+    upward *= np.float32(1.0 - UPWARD)
+    upward += np.float32(UPWARD)
+    quiet *= np.float32(ECHO_VARIANCE_DB)
+    noise *= np.float32(NOISE_VARIANCE_DB - ECHO_VARIANCE_DB)
+    quiet += noise
+    quiet *= upward
+    return quiet
 
 
 def student_cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
     """The negative logarithm of Student's t, summed over bins (the last axis) and tempered."""
-    freedom = np.float32(FREEDOM)
-    strayed = freedom * variance + away_db * away_db
-    # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's: as one.
-    whole = strayed * strayed * np.sqrt(strayed) / (np.float32(FREEDOM**2.5) * variance * variance)
-    return np.asarray(np.float32(TEMPER) * np.log(whole).sum(axis=-1), np.float32)
+    return _student_cost(away_db.copy(), np.broadcast_to(variance, away_db.shape).astype(np.float32))
+
+
+def _student_cost(away_db: Floats, variance: Floats) -> Floats:
+    """As `student_cost`; both arrays, of one shape, are used up."""
+    strayed, variance = np.square(away_db, out=away_db), np.multiply(variance, np.float32(FREEDOM), out=variance)
+    strayed += variance
+    # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's.
+    strayed_logs = _over_bins(np.log(strayed, out=strayed))
+    logs = _over_bins(np.log(variance, out=variance))
+    one_bin = np.float32(0.5 * np.log(FREEDOM) * away_db.shape[-1])
+    half = np.float32(0.5)
+    return np.asarray(
+        np.float32(TEMPER) * (half * (np.float32(FREEDOM + 1.0) * strayed_logs - np.float32(FREEDOM) * logs) - one_bin)
+    )
+
+
+def _over_bins(values: Floats) -> Floats:
+    """The sums over the last axis, as a product with ones, which is faster."""
+    return np.asarray(values @ np.ones(values.shape[-1], np.float32))

@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.intake.runs import runs_of
 from companion.hearing.spectra import Floats
 
 NO_PITCH = -1
@@ -99,6 +100,12 @@ class SettlingFinder(ABC):
         yield from self._settle(len(self._rows))
         yield from self._joiner.finish()
 
+    def whole_way(self) -> list[HeardStretch]:
+        """The way through all frames that were taken in, before any was settled, without what they cost."""
+        states = self._states()
+        pitches = np.where(states == self._rows.shape[1] - 1, NO_PITCH, states)
+        return [HeardStretch(int(pitches[first]), first, stop) for first, stop in runs_of(pitches)]
+
     def _settled(self) -> int:
         """How many of the frames that are not settled are so by now."""
         return len(self._rows) - SETTLED_FRAMES
@@ -136,22 +143,29 @@ class PathFinder(SettlingFinder):
 
     def go_on(self, costs: Floats) -> Iterator[HeardStretch]:
         """Take in the next frames, shape (frames, pitches and silence); yield what is settled and over."""
-        score, leaving, entering = self._score, self._leaving, self._entering
-        entered_rows = np.empty(costs.shape, np.bool_)
-        best_rows = np.empty(len(costs), np.int16)
-        for at, row in enumerate(costs):
-            left = score + leaving
-            best = left.argmin()
-            moved = left[best] + entering
-            entered = moved < score
-            score = np.where(entered, moved, score) + row
-            entered_rows[at] = entered
-            best_rows[at] = best
-        self._score = score - score.min()
-        self._rows = np.concatenate((self._rows, costs))
-        self._entered = np.concatenate((self._entered, entered_rows))
-        self._best = np.concatenate((self._best, best_rows))
+        self.take_in(costs)
         yield from self._settle(self._settled())
+
+    def take_in(self, costs: Floats) -> None:
+        """Take in the next frames, and settle none."""
+        changing = self._leaving + self._entering
+        scores = np.empty((len(costs) + 1, len(changing)), np.float32)  # before each frame, with the cost of leaving
+        score = np.add(self._score, self._leaving, out=scores[0])
+        moved = np.empty_like(score)
+        best = []
+        for row, after in zip(costs, scores[1:], strict=True):
+            at = score.argmin()
+            best.append(at)
+            np.add(changing, score[at], out=moved)
+            np.minimum(moved, score, out=moved)
+            score = np.add(moved, row, out=after)
+        best_rows = np.array(best, np.int16)
+        entered = scores[np.arange(len(costs)), best_rows][:, np.newaxis] + changing < scores[:-1]
+        self._score = score - self._leaving
+        self._score -= self._score.min()
+        self._rows = np.concatenate((self._rows, costs))
+        self._entered = np.concatenate((self._entered, entered))
+        self._best = np.concatenate((self._best, best_rows))
 
     def _states(self) -> NDArray[np.int16]:
         state = int(self._score.argmin())

@@ -9,10 +9,11 @@ from dataclasses import replace
 import numpy as np
 
 from companion.hearing.heard import NAMES, SILENCE, STEP_NATS, HeardNote
-from companion.hearing.learning import ENOUGH_TO_SEE, Learnt, change_costs
+from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
 from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, HeardStretch, Likely
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import AudiblePitch
+from companion.hearing.walks.walk import change_costs
 from fingering.notes import Note
 
 SURE_NATS = 6.0

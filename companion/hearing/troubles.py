@@ -14,7 +14,7 @@ from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.pairs import PairMeter
 from companion.hearing.intake.placing import other_steps
 from companion.hearing.intake.traits import SoundTraits, TraitMeter
-from companion.hearing.learning import ENOUGH_FRAMES, Learnt
+from companion.hearing.learnt import ENOUGH_FRAMES, Learnt
 from companion.hearing.scale_fit import SELDOM_LOW_A_HZ, USUAL_LOW_A_HZ, ScaleFit, trait_combs, trait_grid
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import LearntVoice, templates_of

@@ -16,7 +16,7 @@ import numpy as np
 from companion.hearing.hear import SoundBlocks, hear
 from companion.hearing.heard import HeardSound
 from companion.hearing.kept_voice import voice_from_bytes
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.takes.judging import judge_heard
 from companion.score.model import Tune
 from fingering.errors import UserError

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.live.live_note import LiveNote
 from tests.hearing.recording import Samples, TrueRecording

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from companion.hearing.hear import told
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.calibration import ScaleCalibration
 from fingering.chart import chart
 from fingering.errors import UserError

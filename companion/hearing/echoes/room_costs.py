@@ -11,12 +11,14 @@ from companion.hearing.echoes.changes import change_costs_at, going_on_costs
 from companion.hearing.echoes.room import RoomEcho, echoed
 from companion.hearing.likeness import (
     LOUD_SILENCE_COST,
-    chunks,
+    Workspace,
     not_its_own,
+    of_each,
     of_frames,
     pitch_costs,
     silence_costs,
 )
+from companion.hearing.near_costs import TellsCosts, all_costs
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
 
@@ -78,11 +80,12 @@ def room_costs(
     own_db: float,
     hop_s: float,
     frames: slice,
+    told: TellsCosts = all_costs,
 ) -> RoomCosts:
     """The costs of some of the frames; of the others, 120 ms before and 10 ms after them, only their sound counts.
 
     powers: shape (all frames, bins). ground: by bin, or by frame and bin. steady, begun: what is to be seen of each
-    pitch that lasts, and that begins.
+    pitch that lasts, and that begins. told: whether all costs are told, or nearly.
     """
     soon = echoed(powers, echo, hop_s)[frames]
     late = echoed(powers, echo, hop_s, LATE_S)[frames]
@@ -92,22 +95,30 @@ def room_costs(
     ground = ground if ground.ndim == 1 else ground[frames]
     foreign = not_its_own(steady, ground)
     softest = steady.powers.sum(axis=1).min()
-    young = np.full((len(powers), len(steady.powers) + 1), np.float32(np.inf))
-    old = np.empty_like(young)
-    may_have_begun = _widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES)
-    for part in chunks(len(powers)):
-        seen, beside = powers[part], of_frames(ground, part)
-        noise = beside[:, np.newaxis]
+    work = Workspace()
+
+    def costs_begun(asked: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
         # Whatever echoes as a note begins is another's; once it lasts, its own echo is in its template.
-        new = np.flatnonzero(may_have_begun[part])
-        fresh, near = soon[part][new], beside if len(beside) == 1 else beside[new]
-        besides = near[:, np.newaxis] + fresh[:, np.newaxis]
-        rows = part.start + new
-        young[rows, :-1] = pitch_costs(seen[new], begun, own_db, near[:, np.newaxis], besides, besides, in_room=True)
-        young[rows, -1] = silence_costs(seen[new], near, fresh, softest, LOUD_SILENCE_COST)
-        besides = noise + late[part][:, np.newaxis] * foreign
-        old[part, :-1] = pitch_costs(seen, steady, own_db, noise, besides, besides, in_room=True)
-        old[part, -1] = silence_costs(seen, beside, late[part], softest, LOUD_LATE_COST)
+        noise = of_frames(ground, asked)[:, np.newaxis]
+        besides = noise + soon[asked][:, np.newaxis]
+        return pitch_costs(powers[asked], begun, own_db, noise, besides, besides, work, pitches, in_room=True)
+
+    def costs_lasting(asked: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
+        noise = of_frames(ground, asked)[:, np.newaxis]
+        others = of_each(foreign, pitches)
+        besides = np.multiply(late[asked][:, np.newaxis], others, out=work.array(4, (len(asked), *others.shape[-2:])))
+        besides += noise
+        return pitch_costs(powers[asked], steady, own_db, noise, besides, besides, work, pitches, in_room=True)
+
+    every = np.arange(len(powers))
+    old = np.empty((len(powers), len(steady.powers) + 1), np.float32)
+    old[:, :-1] = told(costs_lasting, every)
+    old[:, -1] = silence_costs(powers, of_frames(ground, every), late, softest, LOUD_LATE_COST)
+    young = np.full_like(old, np.float32(np.inf))
+    new = np.flatnonzero(_widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES))
+    if len(new):
+        young[new, :-1] = told(costs_begun, new, old[new, :-1])
+        young[new, -1] = silence_costs(powers[new], of_frames(ground, new), soon[new], softest, LOUD_SILENCE_COST)
     least = np.minimum(young, old).min(axis=1)
     return RoomCosts(young, old, changing, np.maximum(going_on, least) + np.float32(GOING_ON_COST))
 

@@ -14,6 +14,8 @@ from companion.hearing.spectra import Floats
 BEGUN_COST = np.float32(0.1)
 """The cost of each frame of a note that has only begun: it may last at any time."""
 
+_NEVER = np.float32(np.inf)
+
 
 class RoomPathFinder(SettlingFinder):
     """Finds the cheapest way through costs that are given block by block: each pitch begins, then lasts.
@@ -27,7 +29,7 @@ class RoomPathFinder(SettlingFinder):
         super().__init__(states)
         self._leaving, self._entering = leaving, entering
         self._begun, self._lasting = np.full(states, np.inf, np.float32), np.zeros(states, np.float32)
-        self._ages = np.full(states, MOST_BEGUN_FRAMES)
+        self._begun_till = np.full(states, -1)  # the last frame, from the next on, up to which each may have only begun
         self._entered = np.zeros((0, states), np.bool_)  # which pitches were begun, not gone on with,
         self._grown = np.zeros((0, states), np.bool_)  # which were lasting out of having begun,
         self._best = np.zeros(0, np.int16)  # out of which pitch any other was begun,
@@ -35,30 +37,45 @@ class RoomPathFinder(SettlingFinder):
 
     def go_on(self, costs: RoomCosts) -> Iterator[HeardStretch]:
         """Take in the next frames; yield what is settled and over."""
-        begun, lasting, ages = self._begun, self._lasting, self._ages
-        entered_rows, grown_rows = (np.empty(costs.begun.shape, np.bool_) for _ in range(2))
-        best_rows, best_begun = np.empty(len(costs.begun), np.int16), np.empty(len(costs.begun), np.bool_)
-        for at, (young, old, changing) in enumerate(zip(costs.begun, costs.on_the_way, costs.changing, strict=True)):
-            grown = begun < lasting
-            least = np.where(grown, begun, lasting)
-            left = least + self._leaving
-            best = int(left.argmin())
-            moved = left[best] + self._entering + changing
-            kept = np.where(ages < MOST_BEGUN_FRAMES, begun + BEGUN_COST, np.float32(np.inf))
-            entered = moved < kept
-            begun = np.where(entered, moved, kept) + young
-            lasting = least + old
-            ages = np.where(entered, 1, ages + 1)
-            entered_rows[at], grown_rows[at] = entered, grown
-            best_rows[at], best_begun[at] = best, grown[best]
-        least_score = min(begun.min(), lasting.min())
-        self._begun, self._lasting, self._ages = begun - least_score, lasting - least_score, ages
-        self._rows = np.concatenate((self._rows, costs.either))
-        self._entered = np.concatenate((self._entered, entered_rows))
-        self._grown = np.concatenate((self._grown, grown_rows))
-        self._best = np.concatenate((self._best, best_rows))
-        self._best_begun = np.concatenate((self._best_begun, best_begun))
+        self.take_in(costs)
         yield from self._settle(self._settled())
+
+    def take_in(self, costs: RoomCosts) -> None:
+        """Take in the next frames, and settle none."""
+        frames, states = costs.begun.shape
+        begun_scores, lasting_scores = (np.empty((frames + 1, states), np.float32) for _ in range(2))
+        begun = np.add(self._begun, self._leaving, out=begun_scores[0])  # both before each frame, with the cost of
+        lasting = np.add(self._lasting, self._leaving, out=lasting_scores[0])  # leaving
+        entered = np.empty((frames, states), np.bool_)
+        least, kept, over = np.empty_like(begun), np.empty_like(begun), np.empty(states, np.bool_)
+        best, till = [], self._begun_till
+        changing = costs.changing[:, np.newaxis] + (self._leaving + self._entering)
+        rows = zip(costs.begun, costs.on_the_way, changing, entered, begun_scores[1:], lasting_scores[1:], strict=True)
+        for frame, (young, old, moved, begins, begun_after, lasting_after) in enumerate(rows):
+            np.minimum(begun, lasting, out=least)
+            at = least.argmin()
+            best.append(at)
+            moved += least[at]
+            np.add(begun, BEGUN_COST, out=kept)
+            np.less(till, frame, out=over)
+            np.copyto(kept, _NEVER, where=over)
+            np.less(moved, kept, out=begins)
+            np.copyto(till, frame + MOST_BEGUN_FRAMES - 1, where=begins)
+            np.minimum(moved, kept, out=moved)
+            begun = np.add(moved, young, out=begun_after)
+            lasting = np.add(least, old, out=lasting_after)
+        best_rows = np.array(best, np.int16)
+        grown = begun_scores[:-1] < lasting_scores[:-1]
+        self._keep(begun - self._leaving, lasting - self._leaving, till - frames)
+        self._rows = np.concatenate((self._rows, costs.either))
+        self._entered = np.concatenate((self._entered, entered))
+        self._grown = np.concatenate((self._grown, grown))
+        self._best = np.concatenate((self._best, best_rows))
+        self._best_begun = np.concatenate((self._best_begun, grown[np.arange(frames), best_rows]))
+
+    def _keep(self, begun: Floats, lasting: Floats, begun_till: NDArray[np.intp]) -> None:
+        least = min(begun.min(), lasting.min())
+        self._begun, self._lasting, self._begun_till = begun - least, lasting - least, begun_till
 
     def _states(self) -> NDArray[np.int16]:
         begun = bool(self._begun.min() < self._lasting.min())

@@ -128,28 +128,35 @@ class DroneRemover:
     def _cleaned(self, samples: Floats) -> Floats:
         if len(samples) < round(WINDOW_S * self._rate_hz):
             return samples
-        seen = _envelopes(samples, self._rate_hz, self._lines_hz)
-        beside = _power_beside(self._tones(samples), len(seen), self._lines_hz)
-        moments_s = np.arange(len(seen)) * HOP_S
+        hop = round(HOP_S * self._rate_hz)
+        hop_s = hop / self._rate_hz
+        seen = _envelopes(samples, self._rate_hz, hop, self._lines_hz)
+        beside = _power_beside(self._tones(samples), len(seen), hop_s, self._lines_hz)
+        moments_s = np.arange(len(seen)) * hop_s
         length_s = len(samples) / self._rate_hz
         beside[(moments_s < 0.5 * WINDOW_S) | (moments_s > length_s - 0.5 * WINDOW_S)] = np.inf
         spreads_hz = np.maximum(LEAST_SPREAD_HZ, SPREAD * self._lines_hz)
-        lines = [_followed(own, by, hz) for own, by, hz in zip(seen.T, beside.T, spreads_hz, strict=True)]
-        at_s = np.arange(len(samples)) / self._rate_hz
-        out = samples.astype(np.float64)
-        for envelope, hz in zip(lines, self._lines_hz, strict=True):
-            turning = np.exp((2j * np.pi * hz) * at_s)
-            out -= np.interp(at_s, moments_s, envelope.real) * turning.real
-            out += np.interp(at_s, moments_s, envelope.imag) * turning.imag
-        return out.astype(np.float32)
+        followed = [_followed(own, by, hz, hop_s) for own, by, hz in zip(seen.T, beside.T, spreads_hz, strict=True)]
+        lines = _sounded(np.stack(followed, axis=1), self._rate_hz, hop, self._lines_hz)
+        return (samples - lines[: len(samples)]).astype(np.float32)
 
 
-def _envelopes(samples: Floats, rate_hz: float, lines_hz: NDArray[np.float64]) -> Envelopes:
-    """What is seen of each line every HOP_S, from the first sample on."""
+def _sounded(lines: Envelopes, rate_hz: float, hop: int, lines_hz: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What lines sound like, all together, in samples, from their first moment to the last."""
+    parts = np.arange(hop) / hop
+    turning = np.exp((2j * np.pi / rate_hz) * lines_hz[:, np.newaxis] * np.arange(hop))
+    begun = np.exp((2j * np.pi * hop / rate_hz) * np.arange(len(lines) - 1)[:, np.newaxis] * lines_hz)
+    # From moment to moment an envelope goes straight: a sum of what it was, going, and of what it will be, coming.
+    heights = np.concatenate((lines[:-1] * begun, lines[1:] * begun), axis=1)
+    shapes = np.concatenate((turning * (1.0 - parts), turning * parts))
+    return np.asarray(heights.real @ shapes.real - heights.imag @ shapes.imag, np.float64).ravel()
+
+
+def _envelopes(samples: Floats, rate_hz: float, hop: int, lines_hz: NDArray[np.float64]) -> Envelopes:
+    """What is seen of each line every `hop` samples, from the first on, up to beyond the last."""
     size = round(WINDOW_S * rate_hz)
-    count = int(len(samples) / (HOP_S * rate_hz)) + 2
-    firsts = np.round(np.arange(count) * HOP_S * rate_hz).astype(np.intp)
-    padded = np.pad(samples, (size // 2, size + round(2 * HOP_S * rate_hz)))
+    firsts = np.arange(len(samples) // hop + 2) * hop
+    padded = np.pad(samples, (size // 2, size + 2 * hop))
     window = np.hanning(size + 1)[:-1]
     times_s = (np.arange(size) - size // 2) / rate_hz
     basis = (2.0 / window.sum() * window)[:, np.newaxis] * np.exp(-2j * np.pi * times_s[:, np.newaxis] * lines_hz)
@@ -157,15 +164,17 @@ def _envelopes(samples: Floats, rate_hz: float, lines_hz: NDArray[np.float64]) -
     return np.asarray(seen * np.exp(-2j * np.pi * (firsts / rate_hz)[:, np.newaxis] * lines_hz), np.complex128)
 
 
-def _power_beside(tones: Sequence[SoundingTone], moments: int, lines_hz: NDArray[np.float64]) -> NDArray[np.float64]:
+def _power_beside(
+    tones: Sequence[SoundingTone], moments: int, hop_s: float, lines_hz: NDArray[np.float64]
+) -> NDArray[np.float64]:
     """What notes may add to each line at each moment, as power, shape (moments, lines): the more, the longer a note's
     harmonic stands where the line does, since then neighbouring moments are of one error."""
-    at_s = np.arange(moments) * HOP_S
+    at_s = np.arange(moments) * hop_s
     out = np.zeros((moments, len(lines_hz)))
     for tone in tones:
         away_hz = lines_hz[:, np.newaxis] - tone.hz * np.arange(1, len(tone.harmonics) + 1)
         length_s = tone.stop_s - tone.begin_s
-        alike = np.maximum(1.0, length_s / HOP_S / (1.0 + (2.0 * length_s * away_hz) ** 2))
+        alike = np.maximum(1.0, length_s / hop_s / (1.0 + (2.0 * length_s * away_hz) ** 2))
         near = (at_s > tone.begin_s - 0.5 * WINDOW_S) & (at_s < tone.stop_s + 0.5 * WINDOW_S)
         out[near] += (np.array(tone.harmonics) * _hann_lobe(away_hz * WINDOW_S) * alike).sum(axis=1)
     return out
@@ -178,7 +187,9 @@ def _hann_lobe(bins: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(np.where(edge, 0.5, np.sinc(bins) / np.where(edge, 1.0, over)) ** 2, np.float64)
 
 
-def _followed(seen: NDArray[np.complex128], beside: NDArray[np.float64], spread_hz: float) -> NDArray[np.complex128]:
+def _followed(
+    seen: NDArray[np.complex128], beside: NDArray[np.float64], spread_hz: float, hop_s: float
+) -> NDArray[np.complex128]:
     """The likeliest course of one line: a Gaussian process that goes to and fro by so much, seen through what stands
     beside it (Rasmussen and Williams 2006, 2.2, from memory)."""
     powers = np.abs(seen) ** 2
@@ -186,7 +197,7 @@ def _followed(seen: NDArray[np.complex128], beside: NDArray[np.float64], spread_
     bare = beside < own
     if bare.any():
         own = float(np.median(powers[bare]))
-    at_s = np.arange(len(seen)) * HOP_S
+    at_s = np.arange(len(seen)) * hop_s
     away = (at_s[:, np.newaxis] - at_s) * (2.0 * np.pi * spread_hz)
     alike = np.exp(-0.5 * away * away)
     noise = np.minimum((beside + 1e-12) / (own + 1e-12), UNSEEN) + STRAY

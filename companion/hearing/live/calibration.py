@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from companion.hearing.learning import ENOUGH_TO_SEE, Learnt
+from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
 from companion.hearing.live.frames import FrameStream
 from companion.hearing.live.gather import SoundGatherer
 from companion.hearing.live.learn_job import LearnJob

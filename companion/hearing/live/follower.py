@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from companion.hearing.echoes.room import LAGS_S
 from companion.hearing.known_voice import same_chanter
-from companion.hearing.learning import Learnt, frame_costs
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.ground import OWN_SHARE, GroundFollower
 from companion.hearing.live.learn_job import as_pitches
 from companion.hearing.live.live_note import LiveNote
@@ -19,6 +19,7 @@ from companion.hearing.live.voice_fitter import VoiceFitter
 from companion.hearing.live.way import LaggedPathFinder, live_change_costs
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import templates_of
+from companion.hearing.walks.walk import frame_costs
 
 FITTED_FRAMES = 80
 """How many frames are looked at together, for how a voice has strayed."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from companion.hearing.echoes.room import EchoNeeds
 from companion.hearing.known_voice import same_chanter, together
-from companion.hearing.learning import Learnt, learn
+from companion.hearing.learning import learn
+from companion.hearing.learnt import Learnt
 from companion.hearing.spectra import Floats
 from companion.hearing.troubles import is_unlike_a_chanter
 from companion.hearing.voice import AudiblePitch

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.known_voice import LevelFinder, louder, on_grid
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.follower import NoteFollower
 from companion.hearing.live.frames import FrameStream
 from companion.hearing.live.gather import SoundGatherer

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.live_note import LiveNote
 from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.telling import SHORT_S, SURE_NATS

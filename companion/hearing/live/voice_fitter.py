@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.known_voice import louder, tuned
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS, Templates, templates_of
 from fingering.notes import Note

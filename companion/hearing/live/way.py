@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from companion.hearing.learning import change_costs
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import AudiblePitch
+from companion.hearing.walks.walk import change_costs
 
 LAG_FRAMES = 16
 """40 ms: what lies further back is settled, even where ways still part."""

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from companion.files.worker import RUNNING, Done, Failed, Worker
 from companion.hearing.kept_voice import voice_from_bytes, voice_to_bytes
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.calibration import ScaleCalibration
 from companion.hearing.live.learn_job import LearnJob
 from companion.hearing.live.live_hearing import LiveHearing

@@ -9,7 +9,7 @@ from random import Random
 import numpy as np
 
 from companion.hearing.kept_voice import voice_from_bytes
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.score.model import Tune
 from tests.companion.hearing.microphone.room import voice_of
 from tests.companion.listen.playing import tune_of

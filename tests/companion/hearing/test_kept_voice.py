@@ -10,8 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from companion.hearing.kept_voice import voice_from_bytes, voice_to_bytes
-from companion.hearing.learning import Learnt, learn, walk
+from companion.hearing.learning import learn
+from companion.hearing.learnt import Learnt
 from companion.hearing.spectra import Floats, Thinner, power_spectra
+from companion.hearing.walks.walk import walk
 from fingering.errors import UserError
 from tests.hearing.recording import RATE_HZ
 from tests.hearing.sources.made import SoundSource, sounding

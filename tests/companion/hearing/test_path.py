@@ -57,3 +57,13 @@ def test_a_long_way_in_blocks_is_the_same() -> None:
     assert [each.first for each in at_once] == [each.first for each in in_parts]
     for one, other in zip(at_once, in_parts, strict=True):
         assert one.costs == pytest.approx(other.costs, abs=1e-3)
+
+
+def test_the_way_through_a_whole_is_that_which_is_settled_piece_by_piece() -> None:
+    """Without what it costs."""
+    costs = np.random.default_rng(4).uniform(0.0, 4.0, (900, 3)).astype(np.float32)
+    whole, settled = PathFinder(LEAVING, ENTERING), PathFinder(LEAVING, ENTERING)
+    whole.take_in(costs)
+    found = [*settled.go_on(costs), *settled.finish()]
+    assert len(found) > 10
+    assert whole.whole_way() == [HeardStretch(each.pitch, each.first, each.stop) for each in found]

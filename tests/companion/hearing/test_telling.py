@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from companion.hearing.learning import ENOUGH_TO_SEE, Learnt
+from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
 from companion.hearing.path import HeardStretch
 from companion.hearing.scale_fit import Bore, ScaleFit
 from companion.hearing.spectra import FrameGrid

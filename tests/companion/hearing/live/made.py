@@ -6,7 +6,7 @@ from functools import cache
 
 import numpy as np
 
-from companion.hearing.learning import Learnt
+from companion.hearing.learnt import Learnt
 from companion.hearing.live.live_hearing import LiveHearing
 from companion.hearing.live.live_note import LiveNote
 from tests.hearing.live_table import calibrated, scale_take

@@ -9,11 +9,12 @@ import numpy as np
 from companion.hearing.echoes.changes import BESIDE_FRAMES
 from companion.hearing.echoes.room import LAGS_S
 from companion.hearing.echoes.room_path import RoomPathFinder
-from companion.hearing.learning import Learnt, change_costs, frame_costs, frame_costs_in_room
+from companion.hearing.learnt import Learnt
 from companion.hearing.path import HeardStretch, Likely, PathFinder
 from companion.hearing.spectra import Floats
 from companion.hearing.telling import moments_packed
 from companion.hearing.voice import templates_of
+from companion.hearing.walks.walk import change_costs, frame_costs, frame_costs_in_room
 
 
 class WayThrough:

@@ -76,13 +76,14 @@ def measured_pitch(
     turned = np.zeros(len(ranks), np.complex128)
     times = np.arange(grid.window) / grid.rate_hz
     window = np.hanning(grid.window)
-    basis = (window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])).astype(np.complex64)
+    waves = window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])
+    basis = np.concatenate((waves.real, waves.imag), axis=1).astype(np.float32)
     for piece, frames in zip(pieces, chosen, strict=True):
         if len(frames):
             views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
             frames = frames[(frames + 1) * grid.hop < len(views)]
             frames = frames[:: max(1, len(frames) // ENOUGH_FOR_PITCH)]
-            here, after = views[frames * grid.hop] @ basis, views[(frames + 1) * grid.hop] @ basis
+            here, after = (_complex(views[at * grid.hop] @ basis) for at in (frames, frames + 1))
             turned += (after * here.conj()).sum(axis=0)
     turns = np.angle(turned) / (2.0 * np.pi)
     expected = ranks * hz * grid.hop_s
@@ -92,6 +93,12 @@ def measured_pitch(
     if not weight.sum() > 0.0:
         return hz
     return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
+
+
+def _complex(parts: Floats) -> NDArray[np.complex64]:
+    """Real parts and, in as many columns after them, imaginary parts."""
+    half = parts.shape[1] // 2
+    return np.asarray(parts[:, :half] + np.complex64(1j) * parts[:, half:], np.complex64)
 
 
 def measured_spectrum(own: Floats, grid: FrameGrid, hz: float, ground: Floats) -> tuple[NDArray[np.float64], float]:

@@ -1,0 +1,93 @@
+"""The likeliest way through frames by what was learnt of a chanter, and what each of them costs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.echoes.beginnings import expected_beginnings
+from companion.hearing.echoes.room import DELAY_S, RoomEcho, echoed
+from companion.hearing.echoes.room_costs import RoomCosts, room_costs
+from companion.hearing.echoes.room_path import RoomPathFinder
+from companion.hearing.learnt import Learnt
+from companion.hearing.likeness import Workspace, costs_of, noise_costs, pitch_costs
+from companion.hearing.near_costs import TellsCosts, all_costs, near_costs
+from companion.hearing.path import HeardStretch, PathFinder
+from companion.hearing.spectra import Floats
+from companion.hearing.voice import AudiblePitch, Templates, templates_of
+from fingering.notes import Note
+
+GRACENOTE_COST = {Note.HIGH_G: -3.0, Note.D: -1.0}
+RARE_COST = 5.0
+FALSE_COST = 0.1
+"""The false fingerings of high G and D, whose fingers make most gracenotes, begin more easily than any note, the others
+less; none of them lasts: what each frame of one costs."""
+
+LASTING_FALSE_COST = 3.0
+"""In a room, where it may be an octave's echo that makes a note like one, nothing but what has just begun is a false
+fingering."""
+
+CHANGE_COST, CHANGE_IN_ROOM_COST = 8.0, 5.5
+"""What a change of note costs, by trial: in a room less, where the first 20 ms of a note, before its own echo can be
+taken for that of an earlier one, are nearly all that tells it."""
+
+
+def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
+    """The likeliest way through frames, by what is learnt; not what it costs."""
+    if not len(powers):
+        return []
+    templates = templates_of(learnt.voice, learnt.grid)
+    if learnt.echo is None:
+        finder = PathFinder(*change_costs(learnt.voice.pitches))
+        finder.take_in(_near_frame_costs(powers, learnt, templates))
+        return finder.whole_way()
+    in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
+    every, told = slice(0, len(powers)), partial(near_costs, change_nats=CHANGE_IN_ROOM_COST)
+    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, every, told))
+    return in_room.whole_way()
+
+
+def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: int = 0) -> Floats:
+    """What frames cost as each pitch, and last as silence, without the first `before`, whose echoes alone count."""
+    hop_s = learnt.grid.hop_s
+    echo = echoed(powers, learnt.echo, hop_s)[before:] if learnt.echo else None
+    own_echo = learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0
+    costs = costs_of(powers[before:], learnt.ground, echo, templates, learnt.own_db, own_echo)
+    costs.by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
+    return costs.together
+
+
+def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
+    """As `frame_costs` where there is no echo, exact as far as a way goes by it."""
+    steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
+
+    def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
+        return pitch_costs(powers[frames], templates, learnt.own_db, steady, steady, steady, work, pitches)
+
+    by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)), change_nats=CHANGE_COST)
+    by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
+    return np.concatenate((by_pitch, noise_costs(powers, learnt.ground)[:, np.newaxis]), axis=1)
+
+
+def frame_costs_in_room(
+    powers: Floats, learnt: Learnt, templates: Templates, echo: RoomEcho, frames: slice, told: TellsCosts = all_costs
+) -> RoomCosts:
+    """The costs of some of the frames, as `room_costs` has them, where false fingerings are but short."""
+    beginnings = learnt.beginnings or expected_beginnings(templates)
+    begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
+    costs = room_costs(powers, learnt.ground, echo, templates, begun, learnt.own_db, learnt.grid.hop_s, frames, told)
+    costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
+    return costs
+
+
+def change_costs(pitches: Sequence[AudiblePitch], *, in_room: bool = False) -> tuple[Floats, Floats]:
+    """What leaving and entering each pitch, and silence last, costs."""
+    half = np.full(len(pitches) + 1, 0.5 * (CHANGE_IN_ROOM_COST if in_room else CHANGE_COST), np.float32)
+    entering = half.copy()
+    for rank, each in enumerate(pitches):
+        if not each.plain:
+            entering[rank] += GRACENOTE_COST.get(each.note, RARE_COST)
+    return half, entering
