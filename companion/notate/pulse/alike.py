@@ -47,6 +47,12 @@ HELD = 6.0
 SURELY = 2.0
 """By so much likelier as melody, notes that sound alike are no gracenotes."""
 
+CLEARLY_LONGER = 2.0
+"""One of them at least is so many times as long as this player's median gracenote."""
+
+LEAST_STRAYS_S = 0.02
+"""How far a steady player's lengths stray at least: gracenotes that stray less for want of room are none for that."""
+
 SHORTEST_TICKS = 0.1
 _BEYOND_TICKS = 96.0
 
@@ -65,12 +71,13 @@ def averaged(
     melody = [each.approached.at for each in reading.notes]
     plays = [1] * len(notes)
     placed, lasting = ticks.copy(), lengths.copy()
-    melody_s = max(SHORTEST_S, math.sqrt(2.0) * pulse.strays_ticks / TICKS * pulse.foot_s)
+    melody_s = max(LEAST_STRAYS_S, math.sqrt(2.0) * pulse.strays_ticks / TICKS * pulse.foot_s)
     are_melody = [False] * len(notes)
     for ranks in _sounding_alike(notes):
-        if _are_melody([notes[each].length_s for each in ranks], median_s, melody_s):
-            for each in ranks:
-                are_melody[each] = True
+        for members in _of_two_lengths(ranks, lengths):
+            if _are_melody([notes[each].length_s for each in members], median_s, melody_s):
+                for each in members:
+                    are_melody[each] = True
         for members, length in _as_long(ranks, lengths):
             lasting[members] = length
         for members, means in _meant_alike(ranks, ticks, pulse.strays_ticks):
@@ -136,6 +143,20 @@ def _sounding_alike(notes: Sequence[SoundingNote]) -> Iterator[Ints]:
     yield from (np.array(ranks) for ranks in places.values() if len(ranks) > 1)
 
 
+def _of_two_lengths(ranks: Ints, lengths: Floats) -> Iterator[Ints]:
+    """Yield the ranks in two groups where several notes are twice as long as several others, else all of them: they
+    sound alike in two places of a tune, as a gracenote in one and as melody in the other."""
+    order = np.argsort(lengths[ranks], kind="stable")
+    logs = np.log(np.maximum(lengths[ranks[order]], SHORTEST_TICKS))
+    steps = np.diff(logs)[1:-1]
+    if len(steps) and steps.max() > math.log(CLEARLY_LONGER):
+        cut = int(np.argmax(steps)) + 2
+        yield ranks[order[:cut]]
+        yield ranks[order[cut:]]
+    else:
+        yield ranks
+
+
 def _are_melody(lengths_s: Sequence[float], median_s: float, strays_s: float) -> bool:
     """Whether notes that sound alike are melody rather than gracenotes: an unsteady player makes a note of melody as
     short as a gracenote now and then, but hardly ever a gracenote as long as a note of melody.
@@ -145,7 +166,7 @@ def _are_melody(lengths_s: Sequence[float], median_s: float, strays_s: float) ->
     mean_s = fmean(lengths_s)
     grace = sum(min(HELD, cost_as_grace(each, median_s)) + math.log(SPREAD * median_s) for each in lengths_s)
     melody = sum(0.5 * ((each - mean_s) / strays_s) ** 2 + math.log(strays_s) for each in lengths_s)
-    return mean_s > median_s and melody + SURELY < grace
+    return max(lengths_s) > CLEARLY_LONGER * median_s and melody + SURELY < grace
 
 
 def _as_long(ranks: Ints, lengths: Floats) -> Iterator[tuple[Ints, float]]:
