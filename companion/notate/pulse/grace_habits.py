@@ -61,7 +61,7 @@ def habits_of(ways: Collection[Approached]) -> GraceHabits:
         for family in Family
         if family not in (Family.SINGLE, Family.UNNAMED)
     }
-    costs = {family: max(0.0, math.log(USUAL_SHARE / share)) for family, share in shares.items()}
+    costs: dict[Family, float] = {family: max(0.0, math.log(USUAL_SHARE / share)) for family, share in shares.items()}
     return GraceHabits(noise, MappingProxyType(costs))
 
 
