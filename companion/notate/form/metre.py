@@ -23,9 +23,10 @@ TEMPO_TELLS = 2.5
 POINTED = 0.35
 """From this share of pointed notes on, among those that divide a foot, music with quick feet is no reel."""
 
-REEL = 0.2
-"""What it costs that quick music with pointed notes is a reel all the same: as a march it is commoner, but nothing
-that is heard tells, so that the reel is told as well."""
+MIXED, MIXING_TELLS = 0.17, 4.0
+"""Of quick music with pointed notes, a march in 2/4 points nearly all pairs of its feet; from this share of even pairs
+and cuts on it is rather a reel, and by how much that tells. Common practice, no source; the share lies between what two
+simulators play. Near it the other one is told as well."""
 
 CUT = 0.07
 """From this share of cuts and triplets on it is a strathspey."""
@@ -72,6 +73,14 @@ MISSED = 2.0
 ONE_FOOT = 0.5
 """What a pick-up of one foot of four costs, which many a march has: a little less than others as long, by trial."""
 
+LONG_PICK_UP, EACH_BAR_OF_IT = 0.9, 1.2
+"""What a longer one costs, and each bar of it: more than one foot hardly ever precedes the first bar. Common practice,
+no source."""
+
+EMBELLISHED = 0.8
+"""What it costs that a pick-up begins with an embellishment of several gracenotes, as first beats do. Common practice,
+no source."""
+
 _ACCENT_WEIGHT = 8.0
 _FIRST_WEIGHT, _HALF_WEIGHT = 0.85, 0.15
 _BEATS_OF_BAR = {FootKind.TWO: {2: 0.6, 3: 0.8, 4: 0.0}, FootKind.THREE: {2: 0.0, 3: 0.6, 4: 2.5}}
@@ -112,6 +121,7 @@ def _misses(take: CountedTake, metre: FoundMetre) -> float:
 def _tried(take: CountedTake, given: Meter | None) -> Iterator[FoundMetre]:
     likeness = TakeLikeness(take)
     accents = tuple(_accents(take))
+    embellished = len(take.notes[0].graces) > 1
     for feet, prior in _BEATS_OF_BAR[take.kind].items():
         if given is not None and feet != feet_of(given, take.kind):
             continue
@@ -120,7 +130,8 @@ def _tried(take: CountedTake, given: Meter | None) -> Iterator[FoundMetre]:
         for lead in range(feet):
             pick_up = (lead * TICKS - take.notes[0].start) % (feet * TICKS)
             accented = _contrast(accents, feet, lead)
-            cost = _form_cost(form, feet) + prior - _ACCENT_WEIGHT * accented + _pick_up_cost(pick_up, feet)
+            lead_in = _pick_up_cost(pick_up, feet) + (EMBELLISHED if pick_up and embellished else 0.0)
+            cost = _form_cost(form, feet) + prior - _ACCENT_WEIGHT * accented + lead_in
             for name in names:
                 found = FoundMetre(take, name.meter, feet, name.foot, pick_up, form, cost + name.cost)
                 yield replace(found, cost=found.cost + MISSED * _misses(take, found))
@@ -180,7 +191,15 @@ def _names(take: CountedTake, feet: int) -> tuple[_Name, ...]:
     names = _Name(_COMMON, quarter), _Name(_SMALL_MARCH, Fraction(1, 8))
     if rate < FAST_FEET:
         return names[0], replace(names[1], cost=other)
-    return names[1], replace(names[0], cost=other), _Name(_CUT_COMMON, quarter, REEL)
+    reel = MIXING_TELLS * (MIXED - _mixed(take))
+    return names[1], replace(names[0], cost=other), _Name(_CUT_COMMON, quarter, reel)
+
+
+def _mixed(take: CountedTake) -> float:
+    """The share of even pairs and cuts among those pairs of a foot that are even, cut or dotted."""
+    lengths = [each.length for each in take.notes if each.start % TICKS == 0]
+    mixed = lengths.count(6) + lengths.count(3)
+    return mixed / max(1, mixed + lengths.count(9))
 
 
 def _accents(take: CountedTake) -> Iterator[float]:
@@ -212,4 +231,4 @@ def _pick_up_cost(pick_up: int, feet: int) -> float:
         return 0.0
     if pick_up == TICKS and feet == _SMALL_MARCH_FEET:
         return ONE_FOOT
-    return 0.3 + 1.2 * pick_up / (feet * TICKS)
+    return (0.3 if pick_up == TICKS else LONG_PICK_UP) + EACH_BAR_OF_IT * pick_up / (feet * TICKS)

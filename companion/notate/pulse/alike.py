@@ -13,10 +13,12 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from statistics import fmean
 
 import numpy as np
 
 from companion.notate.pulse.feet import TICKS, FootKind, played_places
+from companion.notate.pulse.gracing import SPREAD, cost_as_grace
 from companion.notate.pulse.readings import STOPS_S, Floats, Ints
 from companion.notate.pulse.search import PulseReading
 from companion.notate.pulse.sounds import SHORTEST_S, SoundingNote
@@ -39,16 +41,29 @@ LEAST_SPREAD_TICKS = 0.6
 MUCH_LONGER = 1.5
 """A note that is so many times as long as the next shorter one was not meant to be as short: one is no gracenote."""
 
+HELD = 6.0
+"""What it costs that a gracenote is held by mistake, as a negative logarithm: common practice, no source."""
+
+SURELY = 2.0
+"""By so much likelier as melody, notes that sound alike are no gracenotes."""
+
+CLEARLY_LONGER = 2.0
+"""One of them at least is so many times as long as this player's median gracenote."""
+
+LEAST_STRAYS_S = 0.02
+"""How far a steady player's lengths stray at least: gracenotes that stray less for want of room are none for that."""
+
 SHORTEST_TICKS = 0.1
 _BEYOND_TICKS = 96.0
 
 
 def averaged(
-    notes: Sequence[SoundingNote], reading: PulseReading, kind: FootKind, pointing: float
+    notes: Sequence[SoundingNote], reading: PulseReading, kind: FootKind, pointing: float, median_s: float
 ) -> tuple[SoundingNote, ...]:
     """Return the sounding notes of a take at one tempo, each at the mean of the places of those meant alike.
 
-    reading: a first reading of them, in feet of a kind, by a player who points so.
+    reading: a first reading of them, in feet of a kind, by a player who points so and whose median gracenote has this
+    length.
     """
     pulse = _Pulse(notes, reading, kind, pointing)
     ticks = pulse.ticks(np.array([note.onset_s for note in notes]))
@@ -56,7 +71,13 @@ def averaged(
     melody = [each.approached.at for each in reading.notes]
     plays = [1] * len(notes)
     placed, lasting = ticks.copy(), lengths.copy()
+    melody_s = max(LEAST_STRAYS_S, math.sqrt(2.0) * pulse.strays_ticks / TICKS * pulse.foot_s)
+    are_melody = [False] * len(notes)
     for ranks in _sounding_alike(notes):
+        for members in _of_two_lengths(ranks, lengths):
+            if _are_melody([notes[each].length_s for each in members], median_s, melody_s):
+                for each in members:
+                    are_melody[each] = True
         for members, length in _as_long(ranks, lengths):
             lasting[members] = length
         for members, means in _meant_alike(ranks, ticks, pulse.strays_ticks):
@@ -66,7 +87,8 @@ def averaged(
     for before, at in pairwise((-1, *melody)):
         for grace in range(at - 1, before, -1):
             placed[grace] = placed[grace + 1] - lasting[grace]
-    return tuple(_moved(notes, placed, plays, pulse))
+    marked = [replace(note, is_melody=is_melody) for note, is_melody in zip(notes, are_melody, strict=True)]
+    return tuple(_moved(marked, placed, plays, pulse))
 
 
 class _Pulse:
@@ -119,6 +141,32 @@ def _sounding_alike(notes: Sequence[SoundingNote]) -> Iterator[Ints]:
     for at in range(NEIGHBOURS, len(names) - NEIGHBOURS):
         places[tuple(names[at - NEIGHBOURS : at + NEIGHBOURS + 1])].append(at)
     yield from (np.array(ranks) for ranks in places.values() if len(ranks) > 1)
+
+
+def _of_two_lengths(ranks: Ints, lengths: Floats) -> Iterator[Ints]:
+    """Yield the ranks in two groups where several notes are twice as long as several others, else all of them: they
+    sound alike in two places of a tune, as a gracenote in one and as melody in the other."""
+    order = np.argsort(lengths[ranks], kind="stable")
+    logs = np.log(np.maximum(lengths[ranks[order]], SHORTEST_TICKS))
+    steps = np.diff(logs)[1:-1]
+    if len(steps) and steps.max() > math.log(CLEARLY_LONGER):
+        cut = int(np.argmax(steps)) + 2
+        yield ranks[order[:cut]]
+        yield ranks[order[cut:]]
+    else:
+        yield ranks
+
+
+def _are_melody(lengths_s: Sequence[float], median_s: float, strays_s: float) -> bool:
+    """Whether notes that sound alike are melody rather than gracenotes: an unsteady player makes a note of melody as
+    short as a gracenote now and then, but hardly ever a gracenote as long as a note of melody.
+
+    strays_s: how far the length of a note of melody strays, as a standard deviation.
+    """
+    mean_s = fmean(lengths_s)
+    grace = sum(min(HELD, cost_as_grace(each, median_s)) + math.log(SPREAD * median_s) for each in lengths_s)
+    melody = sum(0.5 * ((each - mean_s) / strays_s) ** 2 + math.log(strays_s) for each in lengths_s)
+    return max(lengths_s) > CLEARLY_LONGER * median_s and melody + SURELY < grace
 
 
 def _as_long(ranks: Ints, lengths: Floats) -> Iterator[tuple[Ints, float]]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from companion.notate.pulse.approached import Approached
 from companion.notate.pulse.feet import TICKS, FootHabits, FootKind
-from companion.notate.pulse.gracing import Approached
 from companion.notate.pulse.search import PulseReading
 from companion.notate.pulse.sounds import SoundingNote
 from fingering.notes import Note

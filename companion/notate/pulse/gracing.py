@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from companion.notate.pulse.approached import Approached
+from companion.notate.pulse.grace_habits import USUAL_GRACING, GraceHabits
 from companion.notate.pulse.group_costs import group_cost, is_crossing
 from companion.notate.pulse.group_readings import group_readings
 from companion.notate.pulse.sounds import SoundingNote
@@ -32,8 +33,8 @@ _PRIOR_SPREAD = 0.45
 _STEPS = 60
 
 # As negative logarithms. Choices, no source; checked by `tests.learners`.
-NOISE, NOISE_S, NOISE_SPREAD = 2.2, 0.030, 0.7
-"""A crossing noise: how seldom it is, how long fingers are usually late (`fingering.crossings.noise`), its spread."""
+NOISE_S, NOISE_SPREAD = 0.030, 0.7
+"""How long fingers that cross are usually late (`fingering.crossings.noise`), and the spread of it."""
 
 _SHORTEST_S, _NEVER = 1e-4, 1e-9
 _MUST_BE_MELODY_TIMES = 1.6
@@ -64,37 +65,29 @@ def _density(length: float, median: float, spread: float) -> float:
     return math.exp(-0.5 * off * off) / spread + _NEVER
 
 
-@dataclass(frozen=True, slots=True)
-class Approached:
-    """A note of melody, `at`, reached from the one before, `before` (None: it is the first), over gracenotes.
-
-    Both are ranks of sounding notes; the gracenotes are those between. noises: those among them that are crossing
-    noises. cost: how unlikely that is by what the gracenotes are and how long, as a negative logarithm. spelt: the
-    gracenotes as they are taken to be where what was heard is not sure, None for as they were told; otherwise: what
-    else they may be, likeliest first.
-    """
-
-    before: int | None
-    at: int
-    graces: tuple[int, ...]
-    family: Family | None
-    cost: float
-    noises: tuple[int, ...] = ()
-    spelt: tuple[Note, ...] | None = None
-    otherwise: tuple[tuple[Note, ...], ...] = ()
+def cost_as_grace(length_s: float, median_s: float) -> float:
+    """Return how unlikely a gracenote of this length is for a player whose median gracenote is known."""
+    off = math.log(length_s / median_s)
+    return 0.5 * (off / (SPREAD if off > 0.0 else SPREAD_OF_SHORT)) ** 2
 
 
 class GraceReader:
     """Reads the sounding notes of a take: how each may be a note of melody, and over which gracenotes it is reached."""
 
-    def __init__(self, notes: Sequence[SoundingNote], median_s: float) -> None:
+    def __init__(self, notes: Sequence[SoundingNote], median_s: float, habits: GraceHabits = USUAL_GRACING) -> None:
         self._notes = notes
-        self._median_s = median_s
+        self.median_s = median_s
+        self.habits = habits
         self._ways: dict[int, tuple[Approached, ...]] = {}
+
+    def with_habits(self, habits: GraceHabits) -> GraceReader:
+        """Return the reader of the same notes for a player of these habits."""
+        return GraceReader(self._notes, self.median_s, habits)
 
     def may_be_grace(self, at: int) -> bool:
         """Whether a note is short enough to be a gracenote of this player's."""
-        return self._notes[at].length_s <= LONGEST_TIMES * self._median_s and at + 1 < len(self._notes)
+        note = self._notes[at]
+        return not note.is_melody and note.length_s <= LONGEST_TIMES * self.median_s and at + 1 < len(self._notes)
 
     def onto(self, at: int) -> tuple[Approached, ...]:
         """Return the ways to a note as one of melody; they are kept, since a take is read several times."""
@@ -116,10 +109,8 @@ class GraceReader:
         first = self._notes[before].note if before >= 0 else None
         group = tuple(self._notes[each].note for each in graces)
         onto = self._notes[at].note
-        taken, *others = (
-            group_readings(self._notes[max(before, 0) : at + 1], self._median_s) if before >= 0 else [group]
-        )
-        family, named = group_cost(taken, onto, first)
+        taken, *others = group_readings(self._notes[max(before, 0) : at + 1], self.median_s) if before >= 0 else [group]
+        family, named = self._named(taken, onto, first)
         spelt = taken if taken != group else None
         yield Approached(
             before if before >= 0 else None, at, graces, family, cost + named, spelt=spelt, otherwise=tuple(others)
@@ -134,16 +125,23 @@ class GraceReader:
         first, passed, onto = (self._notes[each] for each in (before, noise, at))
         if not is_crossing(first.note, passed.note, group, onto.note):
             return
-        family, named = group_cost(group, onto.note, first.note)
-        length = 0.5 * (math.log(passed.length_s / NOISE_S) / NOISE_SPREAD) ** 2
-        cost += NOISE + named + length - self._cost_as_grace(noise)
+        family, named = self._named(group, onto.note, first.note)
+        off = math.log(passed.length_s / NOISE_S)
+        # By its density in time, which is the less the longer it is: a noise of 90 ms is hardly ever one.
+        length = 0.5 * (off / NOISE_SPREAD) ** 2 + max(0.0, off)
+        cost += self.habits.noise + named + length - self._cost_as_grace(noise)
         yield Approached(before, at, rest, family, cost, (noise,))
 
+    def _named(self, group: tuple[Note, ...], onto: Note, before: Note | None) -> tuple[Family | None, float]:
+        family, cost = group_cost(group, onto, before)
+        return family, cost + (self.habits.of_family(family) if len(group) > 1 else 0.0)
+
     def _cost_as_grace(self, at: int) -> float:
-        off = math.log(self._notes[at].length_s / self._median_s)
-        return 0.5 * (off / (SPREAD if off > 0.0 else SPREAD_OF_SHORT)) ** 2
+        return cost_as_grace(self._notes[at].length_s, self.median_s)
 
     def _cost_as_melody(self, at: int) -> float:
         """A note of melody is hardly as short as a gracenote."""
-        times = self._notes[at].length_s / (_MUST_BE_MELODY_TIMES * self._median_s)
+        if self._notes[at].is_melody:
+            return 0.0
+        times = self._notes[at].length_s / (_MUST_BE_MELODY_TIMES * self.median_s)
         return 0.0 if times >= 1.0 else 0.5 * (math.log(times) / _SHORT_MELODY_SPREAD) ** 2 + 1.0

@@ -10,7 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from companion.notate.pulse.alike import averaged
+from companion.notate.pulse.approached import Approached
 from companion.notate.pulse.feet import (
+    AS_WRITTEN,
     FEET_OF_THREE,
     FEET_OF_TWO,
     TICKS,
@@ -19,7 +21,8 @@ from companion.notate.pulse.feet import (
     played_places,
     pointing_of,
 )
-from companion.notate.pulse.gracing import Approached, GraceReader, median_gracenote_s
+from companion.notate.pulse.grace_habits import habits_of
+from companion.notate.pulse.gracing import GraceReader, median_gracenote_s
 from companion.notate.pulse.readings import Floats
 from companion.notate.pulse.search import PlayingManner, PulseReading, read_pulse
 from companion.notate.pulse.sounds import SoundingNote
@@ -35,8 +38,9 @@ POINTINGS = (2.5, 3.0, 3.6, 4.4)
 """How sharply pairs of 3:1 may be pointed, to begin with."""
 
 BLUNTEST, SHARPEST = 2.3, 4.8
-FEWEST_PAIRS = 5
-"""Fewer pairs do not tell how sharply a player points."""
+POINTING_SPREAD, PAIRS_WORTH = 0.25, 10.0
+"""How far players point otherwise than is written, as a standard deviation of the ratio's logarithm; and how many pairs
+tell as much as that: where few pairs are pointed, those that are may be even ones out of time."""
 
 BEGINNING = 160
 """Sounding notes at the beginning by which a player's school is told."""
@@ -49,6 +53,15 @@ looks like slow feet of three is the bars of an air in 3/4."""
 QUICK_FEET = 105.0
 SELDOM_DIVIDED = 0.3
 UNDIVIDED = 25.0
+
+ODD_STEP = {FootKind.TWO: (4, 4), FootKind.THREE: (6, 6)}
+"""A triplet's second note and a duplet's."""
+
+SELDOM_ODD = {FootKind.TWO: 0.2, FootKind.THREE: 0.05}
+"""Hardly more feet of two than this share are divided into three, in strathspeys, nor feet of three into two: common
+practice, no source."""
+
+ODDLY_DIVIDED = 60.0
 _PLACEMENTS = Timing().placements
 
 
@@ -105,8 +118,10 @@ def likeliest_reading(
 
 def _read_again(found: _Found) -> _Found:
     """Read a take again with what was meant alike at the mean of its places."""
-    notes = averaged(found.task.notes, found.reading, found.habits.kind, found.manner.pointing)
-    task = replace(found.task, notes=notes, gracing=GraceReader(notes, median_gracenote_s(notes)))
+    median_s = found.task.gracing.median_s
+    notes = averaged(found.task.notes, found.reading, found.habits.kind, found.manner.pointing, median_s)
+    gracing = GraceReader(notes, median_gracenote_s(notes), found.task.gracing.habits)
+    task = replace(found.task, notes=notes, gracing=gracing)
     return _learnt_reading(task, found.habits, found.manner) or found
 
 
@@ -135,7 +150,7 @@ class _Found:
     @property
     def cost(self) -> float:
         """How unlikely it is, to be compared with readings in other feet."""
-        return self.reading.cost + _undivided_cost(self.reading)
+        return self.reading.cost + _undivided_cost(self.reading) + _oddly_divided_cost(self.reading, self.habits.kind)
 
 
 def _read(task: _Task) -> _Found | None:
@@ -156,6 +171,7 @@ def _learnt_reading(task: _Task, habits: FootHabits, manner: PlayingManner) -> _
         if reading is None:
             break
         habits = task.habits.learnt((each.place, each.length) for each in reading.notes[:-1])
+        task = replace(task, gracing=task.gracing.with_habits(habits_of([each.approached for each in reading.notes])))
         manner = _learnt(manner, task, reading)
         found = _Found(task, reading, habits, manner)
     return found
@@ -164,7 +180,9 @@ def _learnt_reading(task: _Task, habits: FootHabits, manner: PlayingManner) -> _
 def _best_manner(task: _Task, manners: Sequence[PlayingManner]) -> PlayingManner | None:
     """The manner that explains the beginning of a take best."""
     read = [
-        (found.cost, rank) for rank, each in enumerate(manners) if (found := task.read(task.habits, each, BEGINNING))
+        (found.cost + 0.5 * (math.log(each.pointing / AS_WRITTEN) / POINTING_SPREAD) ** 2, rank)
+        for rank, each in enumerate(manners)
+        if (found := task.read(task.habits, each, BEGINNING))
     ]
     return manners[min(read)[1]] if read else None
 
@@ -178,9 +196,17 @@ def _learnt(manner: PlayingManner, task: _Task, reading: PulseReading) -> Playin
     ratios = [
         pointing_of(kind, each.place, places[each.place] + each.off_s / each.foot_s * TICKS) for each in reading.notes
     ]
-    told = [ratio for ratio in ratios if ratio is not None]
-    pointing = statistics.median(told) if len(told) >= FEWEST_PAIRS else manner.pointing
+    told = [math.log(ratio / AS_WRITTEN) for ratio in ratios if ratio is not None]
+    off_written = statistics.median(told) * len(told) / (len(told) + PAIRS_WORTH) if told else 0.0
+    pointing = AS_WRITTEN * math.exp(off_written)
     return replace(manner, strays_s=strays_s, pointing=min(SHARPEST, max(BLUNTEST, pointing)))
+
+
+def _oddly_divided_cost(reading: PulseReading, kind: FootKind) -> float:
+    """What it costs that many feet are divided as feet of the other kind are."""
+    feet = reading.notes[-1].foot - reading.notes[0].foot + 1
+    odd = sum((each.place, each.length) == ODD_STEP[kind] for each in reading.notes)
+    return ODDLY_DIVIDED * max(0.0, odd / feet - SELDOM_ODD[kind])
 
 
 def _undivided_cost(reading: PulseReading) -> float:

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from companion.notate.pulse.approached import Approached
 from companion.notate.pulse.feet import AS_WRITTEN, TICKS, FootHabits, played_places
-from companion.notate.pulse.gracing import Approached, GraceReader
+from companion.notate.pulse.gracing import GraceReader
 from companion.notate.pulse.readings import TEMPO_STEP, Floats, NextNote, Readings, best_of, gone_on
 from companion.notate.pulse.sounds import SoundingNote
 

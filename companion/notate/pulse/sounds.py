@@ -27,7 +27,8 @@ class SoundingNote:
     """One note that sounded, from `onset_s` to `end_s`; `silence_s` is the silence just before it.
 
     Of a sound: confidence tells how sure it is that it was there (0 to 1), others are the notes that it could as well
-    have been, maybe those that may have sounded within it. plays: of how many that were meant alike it is the mean.
+    have been, maybe those that may have sounded within it. plays: of how many that were meant alike it is the mean;
+    is_melody: whether they show that it is no gracenote.
     """
 
     note: Note
@@ -38,6 +39,7 @@ class SoundingNote:
     others: frozenset[Note] = frozenset()
     maybe: tuple[MaybeSounding, ...] = ()
     plays: int = 1
+    is_melody: bool = False
 
     @property
     def length_s(self) -> float:

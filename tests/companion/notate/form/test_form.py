@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from companion.notate.form.likeness import TakeLikeness
@@ -62,6 +64,30 @@ def test_bars_are_as_long_as_makes_parts_of_eight(bars: int, feet: int) -> None:
     part = [(5 * foot + foot * foot // 3) % 9 for foot in range(bars * feet)]
     other = [(7 * foot + foot * foot // 5) % 9 for foot in range(bars * feet)]
     assert find_metres(take_of([*part, *part, *other, *other]))[0].feet == feet
+
+
+@pytest.mark.parametrize(("even_bars", "metre"), [(0, "2/4"), (3, "C|")])
+def test_a_quick_reel_mixes_even_pairs_with_dotted_ones(even_bars: int, metre: str) -> None:
+    """At 140 feet a minute a march in 2/4 points nearly all of its pairs. Common practice, no source."""
+    notes: list[CountedNote] = []
+    for foot in range(64):
+        long = 6 if foot % 32 // 4 < even_bars else 9
+        high, low = (foot % 32 + foot % 32 // 5) % 9, (foot % 32) * 7 % 9
+        notes.append(CountedNote(SCALE[high], (), foot * TICKS, long, foot_s=60 / 140))
+        notes.append(CountedNote(SCALE[low], (), foot * TICKS + long, TICKS - long, foot_s=60 / 140))
+    assert find_metres(CountedTake(FootKind.TWO, tuple(notes)))[0].meter.text == metre
+
+
+def test_an_embellished_beat_is_hardly_a_pick_up() -> None:
+    """A doubling makes it dearer that the first note precedes the first bar. Common practice, no source."""
+    plain = take_of([(3 * (foot % 32) + foot % 4) % 9 for foot in range(64)])
+    doubled = replace(plain.notes[0], graces=(Note.HIGH_G, Note.LOW_A, Note.D))
+    embellished = replace(plain, notes=(doubled, *plain.notes[1:]))
+    costs = [
+        min(each.cost for each in find_metres(take) if (each.feet, each.pick_up) == (4, TICKS))
+        for take in (plain, embellished)
+    ]
+    assert costs[0] + 0.5 < costs[1]
 
 
 def test_most_versions_decide_and_the_others_are_told() -> None:

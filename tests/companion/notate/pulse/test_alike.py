@@ -16,6 +16,9 @@ from fingering.notes import Note
 
 PHRASE = (Note.LOW_A, Note.C, Note.E, Note.F, Note.D, Note.B, Note.C, Note.HIGH_A) * 2
 FOOT_S = 0.8
+MEDIAN_S = 0.04
+"""How long this player's gracenotes are."""
+
 MIDDLE = 9
 """A note that has its neighbours on both sides, on a foot's half."""
 
@@ -35,9 +38,9 @@ def read_again(strays_s: Callable[[int, int], float]) -> tuple[list[SoundingNote
     ends_s = [*onsets_s[1:], onsets_s[-1] + FOOT_S / 2]
     notes = [SoundingNote(*each) for each in zip(PHRASE * 2, onsets_s, ends_s, strict=True)]
     manner = PlayingManner(0.03, SCHOOLS[0])
-    reading = read_pulse(notes, GraceReader(notes, 0.04), FEET_OF_TWO, manner, usual_foot_costs(FEET_OF_TWO))
+    reading = read_pulse(notes, GraceReader(notes, MEDIAN_S), FEET_OF_TWO, manner, usual_foot_costs(FEET_OF_TWO))
     assert reading is not None
-    return notes, averaged(notes, reading, FootKind.TWO, 3.0)
+    return notes, averaged(notes, reading, FootKind.TWO, 3.0, MEDIAN_S)
 
 
 def test_notes_that_come_back_get_the_mean_of_their_places() -> None:
@@ -55,6 +58,19 @@ def test_what_was_played_in_another_rhythm_is_left_as_it_was() -> None:
     _, found = read_again(lambda play, rank: play * FOOT_S / 4 if rank == MIDDLE else 0.0)
     first, second = (each[MIDDLE] for each in (found[: len(PHRASE)], found[len(PHRASE) :]))
     assert first.length_s - second.length_s == pytest.approx(FOOT_S / 4, abs=0.03)
+
+
+def are_melody(first_s: float, second_s: float) -> set[bool]:
+    """Whether notes that were so long in the first play and in the second are told to be melody."""
+    shorter_s = FOOT_S / 2 - first_s, FOOT_S / 2 - second_s
+    _, found = read_again(lambda play, rank: shorter_s[play] if rank % 8 == MIDDLE % 8 else 0.0)
+    return {note.is_melody for note in found if note.note is PHRASE[MIDDLE] and note.length_s < FOOT_S / 3}
+
+
+def test_what_is_long_once_is_melody_each_time() -> None:
+    """A note of 110 ms is no gracenote of this player's, so neither is the one of 60 ms in the same place."""
+    assert True in are_melody(0.11, 0.06)
+    assert are_melody(0.045, 0.045) == {False}
 
 
 def test_a_wandering_tempo_is_steadied() -> None:

@@ -5,9 +5,12 @@ from __future__ import annotations
 import pytest
 
 from companion.notate.notating import Given
+from companion.notate.pulse.approached import Approached
+from companion.notate.pulse.grace_habits import SELDOM_FAMILIES, USUAL_GRACING, habits_of
 from companion.notate.pulse.gracing import GraceReader, median_gracenote_s
 from companion.notate.pulse.group_costs import group_cost, is_crossing, nearest_spelling
 from companion.notate.pulse.sounds import SoundingNote, sounding_notes
+from fingering.embellishments import Family
 from fingering.notes import Note
 from tests.companion.notate.playing import IN_COMMON_TIME, JIG, MARCH, played_by, take_of, tune_of, written
 from tests.learners.learner import Learner
@@ -47,6 +50,27 @@ def test_only_short_notes_and_never_the_last_may_be_gracenotes() -> None:
     notes = [SoundingNote(Note.B, 0.0, 0.04), SoundingNote(Note.C, 0.04, 0.5), SoundingNote(Note.D, 0.5, 0.53)]
     gracing = GraceReader(notes, 0.04)
     assert [gracing.may_be_grace(i) for i in range(3)] == [True, False, False]
+
+
+def reached(at: int, *, noise: bool = False, family: Family | None = None) -> Approached:
+    """A note of melody that was reached over a noise, or over an embellishment of two gracenotes, or neither."""
+    graces = (at - 2, at - 1) if family else ()
+    return Approached(at - 3, at, graces, family, 0.0, noises=(at - 1,) if noise else ())
+
+
+def test_a_clean_players_short_notes_are_hardly_ever_noises() -> None:
+    """By what was read of the same take: none of a hundred, or a third of them."""
+    clean = habits_of([reached(at) for at in range(100)])
+    crossing = habits_of([reached(at, noise=at % 3 == 0) for at in range(100)])
+    assert crossing.noise < USUAL_GRACING.noise < clean.noise
+
+
+def test_what_a_player_plays_often_is_no_longer_seldom() -> None:
+    """Shakes cost more than doublings, but not in a tune that is full of them. Common practice, no source."""
+    assert Family.SHAKE in SELDOM_FAMILIES
+    assert USUAL_GRACING.of_family(Family.SHAKE) > USUAL_GRACING.of_family(Family.DOUBLING) == 0.0
+    learnt = habits_of([reached(at, family=Family.SHAKE) for at in range(40)])
+    assert learnt.of_family(Family.SHAKE) == 0.0 < learnt.of_family(Family.DOUBLING)
 
 
 def test_embellishments_that_have_a_name_are_likeliest() -> None:
