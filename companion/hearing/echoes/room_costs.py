@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.echoes.changes import change_costs_at, going_on_costs
+from companion.hearing.echoes.changes import AGO_FRAMES, change_costs_at, going_on_costs
 from companion.hearing.echoes.room import RoomEcho, echoed
 from companion.hearing.likeness import (
     LOUD_SILENCE_COST,
@@ -86,15 +86,18 @@ def room_costs(
     """
     soon = echoed(powers, echo, hop_s)[frames]
     late = echoed(powers, echo, hop_s, LATE_S)[frames]
-    changing = change_costs_at(powers, ground)[frames]
-    going_on = going_on_costs(powers, ground)[frames]
+    changes = change_costs_at(powers, ground)
+    may_have_begun = _widened(changes < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES)[frames]
+    changing = changes[frames]
+    before = min(frames.start, max(AGO_FRAMES))
+    looked_at = slice(frames.start - before, frames.stop)
+    going_on = going_on_costs(powers[looked_at], ground if ground.ndim == 1 else ground[looked_at])[before:]
     powers = powers[frames]
     ground = ground if ground.ndim == 1 else ground[frames]
     foreign = not_its_own(steady, ground)
     softest = steady.powers.sum(axis=1).min()
     young = np.full((len(powers), len(steady.powers) + 1), np.float32(np.inf))
     old = np.empty_like(young)
-    may_have_begun = _widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES)
     for part in chunks(len(powers)):
         seen, beside = powers[part], of_frames(ground, part)
         noise = beside[:, np.newaxis]

@@ -18,8 +18,8 @@ BEGUN_COST = np.float32(0.1)
 class RoomPathFinder(SettlingFinder):
     """Finds the cheapest way through costs that are given block by block: each pitch begins, then lasts.
 
-    leaving, entering, first: as for `PathFinder`. The way that begins a pitch is one for each pitch: of two that would begin
-    it at different times the cheaper is followed, as long as it may.
+    leaving, entering, first: as for `PathFinder`. The way that begins a pitch is one for each pitch: of two that would
+    begin it at different times the cheaper is followed, as long as it may.
     """
 
     def __init__(self, leaving: Floats, entering: Floats, first: int = 0) -> None:

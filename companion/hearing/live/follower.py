@@ -77,15 +77,15 @@ class NoteFollower:
             return ()
         leaks = bool(self._leaked.any())
         ground = self.learnt.ground + self._leaked if leaks else self.learnt.ground
-        over, likeliest = self._path.go_on(self._powers, ground, frames)
-        told = tuple(self._teller.tell([*self._over, *over], self._path.open))
+        gone = self._path.go_on(self._powers, ground, frames)
+        told = tuple(self._teller.tell([*self._over, *gone.over], self._path.open))
         self._over.clear()
         self._next += frames.stop - frames.start
         seen, beside = self._powers[frames], self._leaked[frames]
         cut = max(0, frames.stop - self._keep)
         self._powers, self._leaked = self._powers[cut:].copy(), self._leaked[cut:].copy()
         self._gone = frames.stop - cut
-        self._follow(seen, beside if beside.any() else None, likeliest)
+        self._follow(seen, beside if beside.any() else None, gone.likeliest)
         return told
 
     def _follow(self, powers: Floats, leaked: Floats | None, likeliest: NDArray[np.intp]) -> None:

@@ -23,7 +23,7 @@ FIRST_AGAIN = 1.3
 SURE_BY_S = 12.0
 """Where that failed, as soon as there is this much more; a scale that could be another is taken as it is at last."""
 
-AGAIN_S = (8.0, 15.0, 22.0, 30.0, 45.0, 60.0)
+AGAIN_S = (5.2, 6.5, 8.0, 10.0, 12.5, 15.0, 18.0, 22.0, 30.0, 45.0, 60.0)
 """When the voice is learnt anew from all of it, for the notes that were not heard at first."""
 
 STARTED_S = 0.3

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,48 +13,59 @@ from companion.hearing.echoes.beginnings import expected_beginnings
 from companion.hearing.echoes.changes import BESIDE_FRAMES
 from companion.hearing.echoes.room_costs import RoomCosts, room_costs
 from companion.hearing.learning import LASTING_FALSE_COST, Learnt, frame_costs
-from companion.hearing.live.room_way import LaggedRoomPathFinder
 from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
-from companion.hearing.live.way import LaggedPathFinder, live_change_costs
+from companion.hearing.live.way import LaggedFinder, LaggedPathFinder, LaggedRoomPathFinder, live_change_costs
 from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
 from fingering.notes import Note
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class GoneThrough:
+    """What going through some frames told. over: the stretches that are settled and over since. likeliest: which pitch
+    each frame is likest to by itself, or what is unlike all, or silence, by their ranks in this order."""
+
+    over: tuple[HeardStretch, ...]
+    likeliest: NDArray[np.intp]
+
+
 class LivePath(ABC):
-    """Goes through frames by costs of each pitch of a voice, of what is unlike all of them, and of silence.
+    """Goes through frames by what each costs as each pitch of a voice, as what is unlike all of them, and as silence.
 
     ahead: how many frames must be known after one that is gone through.
     """
 
     ahead: int
 
-    def __init__(self, learnt: Learnt, templates: Templates) -> None:
+    def __init__(self, finder: LaggedFinder, learnt: Learnt, templates: Templates) -> None:
+        self._finder = finder
         self.use(learnt, templates)
 
     def use(self, learnt: Learnt, templates: Templates) -> None:
-        """Go on with another voice of the same pitches."""
+        """Go on with another voice whose pitches are of the same notes."""
         self._learnt, self._templates = learnt, templates
         self._unseen = np.float32(UNSEEN_COST) * np.isnan(learnt.voice.seen[:, 0])
+        self._finder.change(*live_change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
 
     @abstractmethod
-    def go_on(
-        self, powers: Floats, ground: Floats, frames: slice
-    ) -> tuple[list[HeardStretch], NDArray[np.intp]]:
-        """Go through some of the frames; what is settled and over since, and what each frame is likest to.
+    def go_on(self, powers: Floats, ground: Floats, frames: slice) -> GoneThrough:
+        """Go through some of the frames; of the others only the sound counts.
 
-        powers: shape (frames, bins). ground: what sounds beside, shape (bins,) or (frames, bins).
+        powers: shape (all frames, bins). ground: what sounds beside, shape (bins,) or (all frames, bins).
         """
 
     @property
-    @abstractmethod
     def open(self) -> HeardStretch | None:
         """What sounds at the last frame that is settled."""
+        return self._finder.open
 
-    @abstractmethod
     def finish(self) -> Iterator[HeardStretch]:
         """Yield the rest."""
+        return self._finder.finish()
+
+    def _with_unlike(self, costs: Floats, unlike: Floats) -> Floats:
+        return np.column_stack((costs[:, :-1], unlike, costs[:, -1]))
 
     def _unlike(self, powers: Floats, ground: Floats, costs: Floats) -> Floats:
         return unlike_costs(powers, ground) + self._unseen[costs[:, :-1].argmin(axis=1)]
@@ -66,61 +77,48 @@ class DryPath(LivePath):
     ahead = 0
 
     def __init__(self, learnt: Learnt, templates: Templates, first: int) -> None:
-        super().__init__(learnt, templates)
-        self._finder = LaggedPathFinder(*live_change_costs(learnt.voice.pitches), first)
+        self._ways = LaggedPathFinder(*live_change_costs(learnt.voice.pitches), first)
+        super().__init__(self._ways, learnt, templates)
 
-    def go_on(self, powers: Floats, ground: Floats, frames: slice) -> tuple[list[HeardStretch], NDArray[np.intp]]:
+    def go_on(self, powers: Floats, ground: Floats, frames: slice) -> GoneThrough:
+        """See `LivePath`."""
         seen, beside = powers[frames], ground if ground.ndim == 1 else ground[frames]
         costs = frame_costs(seen, replace(self._learnt, ground=beside), self._templates)
-        costs = np.insert(costs, costs.shape[1] - 1, self._unlike(seen, beside, costs), axis=1)
-        over = list(self._finder.go_on(costs))
-        self._finder.likely.clear()
-        return over, costs.argmin(axis=1)
-
-    @property
-    def open(self) -> HeardStretch | None:
-        return self._finder.open
-
-    def finish(self) -> Iterator[HeardStretch]:
-        return self._finder.finish()
+        costs = self._with_unlike(costs, self._unlike(seen, beside, costs))
+        over = tuple(self._ways.go_on(costs))
+        self._ways.likely.clear()
+        return GoneThrough(over, costs.argmin(axis=1))
 
 
 class RoomPath(LivePath):
-    """The way where a room echoes: each pitch begins, then lasts."""
+    """The way where a room echoes: each pitch begins, then lasts, and changes are seen from both sides."""
 
     ahead = BESIDE_FRAMES
 
     def __init__(self, learnt: Learnt, templates: Templates, first: int) -> None:
-        super().__init__(learnt, templates)
-        self._finder = LaggedRoomPathFinder(*live_change_costs(learnt.voice.pitches, in_room=True), first)
+        self._ways = LaggedRoomPathFinder(*live_change_costs(learnt.voice.pitches, in_room=True), first)
+        super().__init__(self._ways, learnt, templates)
 
     def use(self, learnt: Learnt, templates: Templates) -> None:
+        """See `LivePath`."""
         super().use(learnt, templates)
         beginnings = learnt.beginnings or expected_beginnings(templates)
         self._begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
 
-    def go_on(self, powers: Floats, ground: Floats, frames: slice) -> tuple[list[HeardStretch], NDArray[np.intp]]:
+    def go_on(self, powers: Floats, ground: Floats, frames: slice) -> GoneThrough:
+        """See `LivePath`."""
         learnt = self._learnt
         assert learnt.echo is not None
         costs = room_costs(
             powers, ground, learnt.echo, self._templates, self._begun, learnt.own_db, learnt.grid.hop_s, frames
         )
         costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
-        either = costs.either
-        unlike = self._unlike(powers[frames], ground if ground.ndim == 1 else ground[frames], either)
-        last = either.shape[1] - 1
-        begun, lasting = (np.insert(each, last, unlike, axis=1) for each in (costs.begun, costs.lasting))
+        unlike = self._unlike(powers[frames], ground if ground.ndim == 1 else ground[frames], costs.either)
+        begun, lasting = (self._with_unlike(each, unlike) for each in (costs.begun, costs.lasting))
         costs = RoomCosts(begun, lasting, costs.changing, costs.going_on)
-        over = list(self._finder.go_on(costs))
-        self._finder.likely.clear()
-        return over, np.insert(either, last, unlike, axis=1).argmin(axis=1)
-
-    @property
-    def open(self) -> HeardStretch | None:
-        return self._finder.open
-
-    def finish(self) -> Iterator[HeardStretch]:
-        return self._finder.finish()
+        over = tuple(self._ways.go_on(costs))
+        self._ways.likely.clear()
+        return GoneThrough(over, costs.either.argmin(axis=1))
 
 
 def live_path(learnt: Learnt, templates: Templates, first: int) -> LivePath:
