@@ -21,6 +21,12 @@ from companion.hearing.voice import Templates
 from fingering.notes import Note
 
 
+UNLIKE_IN_ROOM_LESS = 4.0
+"""By how much less what is unlike all costs in a room. Little is known of how a pitch begins there, so that a babble or
+noise costs as such a beginning within 5 nats of what it does as a sound that nothing is known of; what a chanter sounds
+costs 9 to 30 less than that."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class GoneThrough:
     """What going through some frames told. over: the stretches that are settled and over since. likeliest: which pitch
@@ -114,11 +120,12 @@ class RoomPath(LivePath):
         )
         costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
         unlike = self._unlike(powers[frames], ground if ground.ndim == 1 else ground[frames], costs.either)
+        unlike -= np.float32(UNLIKE_IN_ROOM_LESS)
         begun, lasting = (self._with_unlike(each, unlike) for each in (costs.begun, costs.lasting))
         costs = RoomCosts(begun, lasting, costs.changing, costs.going_on)
         over = tuple(self._ways.go_on(costs))
         self._ways.likely.clear()
-        return GoneThrough(over, costs.either.argmin(axis=1))
+        return GoneThrough(over, costs.lasting.argmin(axis=1))
 
 
 def live_path(learnt: Learnt, templates: Templates, first: int) -> LivePath:
