@@ -20,7 +20,6 @@ from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
 from fingering.notes import Note
 
-
 UNLIKE_IN_ROOM_LESS = 4.0
 """By how much less what is unlike all costs in a room. Little is known of how a pitch begins there, so that a babble or
 noise costs as such a beginning within 5 nats of what it does as a sound that nothing is known of; what a chanter sounds
