@@ -132,7 +132,8 @@ def _line_near(
     slope, start = -1.0 / expected.decay_s, np.log(expected.share)
     rows = np.concatenate((rows, [[1.0 / SLOPE_SPREAD, 0.0], [0.0, 1.0 / START_SPREAD]]))
     values = np.concatenate((values, [slope / SLOPE_SPREAD, start / START_SPREAD]))
-    return np.linalg.lstsq(rows, values, rcond=None)[0]
+    found: NDArray[np.float64] = np.linalg.lstsq(rows, values, rcond=None)[0].astype(np.float64)
+    return found
 
 
 def echoed(powers: Floats, echo: RoomEcho, hop_s: float, lags_s: Sequence[float] = LAGS_S) -> Floats:

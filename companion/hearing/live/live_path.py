@@ -73,7 +73,7 @@ class LivePath(ABC):
         return np.column_stack((costs[:, :-1], unlike, costs[:, -1]))
 
     def _unlike(self, powers: Floats, ground: Floats, costs: Floats) -> Floats:
-        return unlike_costs(powers, ground) + self._unseen[costs[:, :-1].argmin(axis=1)]
+        return np.asarray(unlike_costs(powers, ground) + self._unseen[costs[:, :-1].argmin(axis=1)], np.float32)
 
 
 class DryPath(LivePath):

@@ -10,6 +10,7 @@ import numpy as np
 from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.echoes.room_costs import RoomCosts
 from companion.hearing.live.follower import NoteFollower
+from companion.hearing.live.live_note import LiveNote
 from companion.hearing.live.way import LAG_FRAMES, LaggedRoomPathFinder, live_change_costs
 from companion.hearing.spectra import Thinner, power_spectra
 from fingering.notes import Note
@@ -43,7 +44,7 @@ def test_a_room_that_is_found_or_given_up_ends_no_note() -> None:
     powers = power_spectra(Thinner(RATE_HZ).thin(recording().samples), learnt.grid)
     follower = NoteFollower(learnt)
     rooms = (RoomEcho(share=0.3, decay_s=0.02), None)
-    told = []
+    told: list[LiveNote] = []
     for rank, first in enumerate(range(0, len(powers), 4)):
         told += follower.hear(powers[first : first + 4])
         if rank % 100 == 99:
