@@ -25,8 +25,8 @@ SURE_BY_S = 12.0
 
 AGAIN_S = (8.0, 15.0, 22.0, 30.0, 45.0, 60.0)
 AGAIN_IN_ROOM_S = (5.2, 6.5, 8.0, 10.0, 12.5, 15.0, 18.0, 22.0, 30.0, 45.0, 60.0)
-"""When the voice is learnt anew from all of it, for the notes that were not heard at first: in a room more often, where a
-note that was never heard is soon taken for another."""
+"""When the voice is learnt anew from all of it, for the notes that were not heard at first: more often in a room, where
+a note that was never heard is soon taken for another."""
 
 STARTED_S = 0.3
 KEPT_BACK_S = 60.0
