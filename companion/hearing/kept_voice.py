@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.echoes.beginnings import Beginnings
 from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.learnt import Learnt
 from companion.hearing.scale_fit import Bore, ScaleFit
@@ -18,7 +19,9 @@ from fingering.errors import UserError
 from fingering.notes import TUNINGS, Note
 
 MAGIC = b"eightholes voice\n"
-VERSION = 1
+VERSION, EARLIEST_VERSION = 2, 1
+"""Version 1 knew nothing of how notes begin in a room."""
+
 REMEDY = "have the chanter learnt anew: play its scale once"
 
 MOST_BYTES = 1_000_000
@@ -45,8 +48,11 @@ def voice_to_bytes(learnt: Learnt) -> bytes:
         "pitches": len(voice.pitches),
         "ranks": voice.harmonics.shape[1],
         "bins": len(learnt.ground),
+        "begins": learnt.beginnings is not None,
     }
-    arrays = (voice.hz, voice.harmonics, voice.breath, voice.seen, voice.seen_variance, learnt.ground)
+    arrays = [voice.hz, voice.harmonics, voice.breath, voice.seen, voice.seen_variance, learnt.ground]
+    if learnt.beginnings is not None:
+        arrays += [learnt.beginnings.over_db, learnt.beginnings.variance]
     body = b"".join(np.ascontiguousarray(each, "<f4").tobytes() for each in arrays)
     packed = zlib.compress(json.dumps(head).encode("utf-8") + b"\n" + body, 6)
     return MAGIC + VERSION.to_bytes(1, "big") + zlib.crc32(packed).to_bytes(4, "big") + packed
@@ -57,7 +63,7 @@ def voice_from_bytes(data: bytes) -> Learnt:
     begins = len(MAGIC) + 5
     if not data.startswith(MAGIC) or len(data) < begins:
         raise UserError("this is no chanter's voice that was kept", REMEDY)
-    if data[len(MAGIC)] != VERSION:
+    if not EARLIEST_VERSION <= data[len(MAGIC)] <= VERSION:
         raise UserError("this chanter's voice was kept by another version of this program", REMEDY)
     packed = data[begins:]
     if zlib.crc32(packed) != int.from_bytes(data[len(MAGIC) + 1 : begins], "big"):
@@ -81,11 +87,14 @@ def _learnt(head: dict[str, Any], body: bytes) -> Learnt:
         raise ValueError("its frames are none")
     if bins != len(grid.bins_hz) or not 1 <= ranks <= 100:
         raise ValueError("its spectra are of another length")
-    shapes = ((count,), (count, ranks), (count,), (count, bins), (count, bins), (bins,))
-    hz, harmonics, breath, seen, variance, ground = _arrays(body, shapes)
-    known = np.concatenate((hz, harmonics.ravel(), breath, ground))
-    if not np.isfinite(known).all() or not (hz > 0.0).all() or not (ground > 0.0).all() or (seen <= 0.0).any():
+    by_bin = ((count, bins),) * (2 if head.get("begins", False) else 0)
+    shapes = ((count,), (count, ranks), (count,), (count, bins), (count, bins), (bins,), *by_bin)
+    hz, harmonics, breath, seen, variance, ground, *begins = _arrays(body, shapes)
+    known = np.concatenate((hz, harmonics.ravel(), breath, ground, *map(np.ravel, begins)))
+    above_nothing = (hz, ground, seen[~np.isnan(seen)], *begins[1:])
+    if not np.isfinite(known).all() or any((each <= 0.0).any() for each in above_nothing):
         raise ValueError("its numbers are none")
+    beginnings = Beginnings(begins[0], begins[1]) if begins else None
     scale = ScaleFit(
         Bore[head["bore"]],
         tuning,
@@ -102,7 +111,7 @@ def _learnt(head: dict[str, Any], body: bytes) -> Learnt:
     echo = RoomEcho(float(head["echo"][0]), float(head["echo"][1])) if head["echo"] else None
     voice = LearntVoice(pitches, hz, harmonics, breath, seen, variance)
     own_db, noise_db, unlike = (float(head[name]) for name in ("own_db", "noise_db", "unlike_share"))
-    return Learnt(scale, grid, voice, ground.astype(np.float32), own_db, heard, echo, noise_db, unlike)
+    return Learnt(scale, grid, voice, ground.astype(np.float32), own_db, heard, echo, noise_db, unlike, beginnings)
 
 
 def _arrays(body: bytes, shapes: tuple[tuple[int, ...], ...]) -> list[NDArray[np.float64]]:

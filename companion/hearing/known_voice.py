@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.background import LEAST_SHARE, background, beside_notes
+from companion.hearing.echoes.beginnings import Beginnings
 from companion.hearing.learning import ROUNDS, with_noise
 from companion.hearing.learnt import ENOUGH_FRAMES, Learnt
 from companion.hearing.notes.learnt_notes import learnt_from
@@ -69,7 +70,10 @@ def on_grid(learnt: Learnt, grid: FrameGrid) -> Learnt:
     variance = moved(np.nan_to_num(voice.seen_variance))
     ground = np.exp(np.interp(new_hz, old_hz, np.log(learnt.ground))).astype(np.float32)
     voice = replace(voice, seen=seen, seen_variance=variance)
-    return replace(learnt, grid=grid, voice=voice, ground=ground, beginnings=None)
+    begun = learnt.beginnings
+    if begun is not None:
+        begun = Beginnings(moved(begun.over_db), moved(begun.variance))
+    return replace(learnt, grid=grid, voice=voice, ground=ground, beginnings=begun)
 
 
 def same_chanter(one: Learnt, other: Learnt) -> bool:
@@ -101,7 +105,12 @@ def together(new: Learnt, known: Learnt) -> Learnt:
         seen=chosen(one.seen, other.seen),
         seen_variance=chosen(one.seen_variance, other.seen_variance),
     )
-    return replace(new, voice=voice, heard=tuple(heard))
+    begun = new.beginnings
+    if begun is not None and known.beginnings is not None:
+        begun = Beginnings(
+            chosen(begun.over_db, known.beginnings.over_db), chosen(begun.variance, known.beginnings.variance)
+        )
+    return replace(new, voice=voice, heard=tuple(heard), beginnings=begun)
 
 
 class LevelFinder:

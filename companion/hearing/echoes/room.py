@@ -31,6 +31,12 @@ MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
 DELAY_S = 0.015
 """What comes back sooner is not told from the note itself, by a window of 20 ms that hears most within 10."""
 
+STRAY_NATS = 1.2
+"""By how much what is left of one note strays, as a natural logarithm."""
+
+SLOPE_SPREAD, START_SPREAD = 15.0, 1.5
+"""By how much rooms differ from the one that is expected: in nats a second, and at the note's end."""
+
 MEAN_OF_LOGARITHM = float(np.exp(0.577))
 """What makes a mean of exponentially distributed power from the mean of its logarithm (Euler's constant)."""
 
@@ -54,10 +60,12 @@ class RoomEcho:
 
 @dataclass(frozen=True, slots=True)
 class EchoNeeds:
-    """How many notes' ends an echo is believed by. ends: for one of LAGS_S to count. lags: how many of these must."""
+    """How many notes' ends an echo is believed by. ends: for one of LAGS_S to count. lags: how many of these must.
+    expected: what a room is taken for as far as these leave it open; None where they are many."""
 
     ends: int
     lags: int
+    expected: RoomEcho | None = None
 
 
 MANY_ENDS = EchoNeeds(ends=6, lags=2)
@@ -105,11 +113,27 @@ def _fit(found: Sequence[Sequence[float]], needs: EchoNeeds) -> RoomEcho | None:
             lags_s.append(lag_s - SETTLED_S)
             logs.append(max(float(np.median(each)) + 0.577, float(np.log(FADED))))
             weights.append(len(each) ** 0.5)
-    slope, start = np.polyfit(lags_s, logs, 1, w=weights)
+    if needs.expected is None:
+        slope, start = np.polyfit(lags_s, logs, 1, w=weights)
+    else:
+        slope, start = _line_near(needs.expected, lags_s, logs, weights)
     share, decay_s = float(np.exp(min(0.0, start))), float(-1.0 / min(slope, -1.0))
     if share * np.exp(-SETTLED_S / decay_s) < FADED * 10.0 or decay_s < SHORTEST_DECAY_S:
         return None
     return RoomEcho(min(MOST_SHARE, share), min(decay_s, LONGEST_DECAY_S))
+
+
+def _line_near(
+    expected: RoomEcho, lags_s: Sequence[float], logs: Sequence[float], weights: Sequence[float]
+) -> NDArray[np.float64]:
+    """The slope and start of the line that is likeliest where rooms are expected to be like one."""
+    rows = np.column_stack((lags_s, np.ones(len(lags_s)))) * np.array(weights)[:, np.newaxis] / STRAY_NATS
+    values = np.array(logs) * weights / STRAY_NATS
+    slope, start = -1.0 / expected.decay_s, np.log(expected.share)
+    rows = np.concatenate((rows, [[1.0 / SLOPE_SPREAD, 0.0], [0.0, 1.0 / START_SPREAD]]))
+    values = np.concatenate((values, [slope / SLOPE_SPREAD, start / START_SPREAD]))
+    found: NDArray[np.float64] = np.linalg.lstsq(rows, values, rcond=None)[0].astype(np.float64)
+    return found
 
 
 def echoed(powers: Floats, echo: RoomEcho, hop_s: float, lags_s: Sequence[float] = LAGS_S) -> Floats:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.echoes.changes import change_costs_at, going_on_costs
+from companion.hearing.echoes.changes import AGO_FRAMES, change_costs_at, going_on_costs
 from companion.hearing.echoes.room import RoomEcho, echoed
 from companion.hearing.likeness import (
     LOUD_SILENCE_COST,
@@ -89,8 +89,12 @@ def room_costs(
     """
     soon = echoed(powers, echo, hop_s)[frames]
     late = echoed(powers, echo, hop_s, LATE_S)[frames]
-    changing = change_costs_at(powers, ground)[frames]
-    going_on = going_on_costs(powers, ground)[frames]
+    changes = change_costs_at(powers, ground)
+    may_have_begun = _widened(changes < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES)[frames]
+    changing = changes[frames]
+    before = min(frames.start, max(AGO_FRAMES))
+    looked_at = slice(frames.start - before, frames.stop)
+    going_on = going_on_costs(powers[looked_at], ground if ground.ndim == 1 else ground[looked_at])[before:]
     powers = powers[frames]
     ground = ground if ground.ndim == 1 else ground[frames]
     foreign = not_its_own(steady, ground)
@@ -115,7 +119,7 @@ def room_costs(
     old[:, :-1] = told(costs_lasting, every)
     old[:, -1] = silence_costs(powers, of_frames(ground, every), late, softest, LOUD_LATE_COST)
     young = np.full_like(old, np.float32(np.inf))
-    new = np.flatnonzero(_widened(changing < BEGINS_BELOW_NATS, MOST_BEGUN_FRAMES))
+    new = np.flatnonzero(may_have_begun)
     if len(new):
         young[new, :-1] = told(costs_begun, new, old[new, :-1])
         young[new, -1] = silence_costs(powers[new], of_frames(ground, new), soon[new], softest, LOUD_SILENCE_COST)

@@ -20,13 +20,13 @@ _NEVER = np.float32(np.inf)
 class RoomPathFinder(SettlingFinder):
     """Finds the cheapest way through costs that are given block by block: each pitch begins, then lasts.
 
-    leaving, entering: as for `PathFinder`. The way that begins a pitch is one for each pitch: of two that would begin
-    it at different times the cheaper is followed, as long as it may.
+    leaving, entering, first: as for `PathFinder`. The way that begins a pitch is one for each pitch: of two that would
+    begin it at different times the cheaper is followed, as long as it may.
     """
 
-    def __init__(self, leaving: Floats, entering: Floats) -> None:
+    def __init__(self, leaving: Floats, entering: Floats, first: int = 0) -> None:
         states = len(leaving)
-        super().__init__(states)
+        super().__init__(states, first)
         self._leaving, self._entering = leaving, entering
         self._begun, self._lasting = np.full(states, np.inf, np.float32), np.zeros(states, np.float32)
         self._begun_till = np.full(states, -1)  # the last frame, from the next on, up to which each may have only begun

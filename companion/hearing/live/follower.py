@@ -13,13 +13,12 @@ from companion.hearing.learnt import Learnt
 from companion.hearing.live.ground import OWN_SHARE, GroundFollower
 from companion.hearing.live.learn_job import as_pitches
 from companion.hearing.live.live_note import LiveNote
+from companion.hearing.live.live_path import live_path
 from companion.hearing.live.teller import LiveTeller
-from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
 from companion.hearing.live.voice_fitter import VoiceFitter
-from companion.hearing.live.way import LaggedPathFinder, live_change_costs
+from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import templates_of
-from companion.hearing.walks.walk import frame_costs
 
 FITTED_FRAMES = 80
 """How many frames are looked at together, for how a voice has strayed."""
@@ -29,11 +28,15 @@ class NoteFollower:
     """Follows notes by what was learnt. first: the rank of the first frame that it will be given."""
 
     def __init__(self, learnt: Learnt, first: int = 0) -> None:
-        self._before = np.zeros((0, len(learnt.ground)), np.float32)
-        changes = live_change_costs(learnt.voice.pitches, in_room=learnt.echo is not None)
-        self._finder = LaggedPathFinder(*changes, first)
+        self._powers = np.zeros((0, len(learnt.ground)), np.float32)
+        self._leaked = np.zeros((0, len(learnt.ground)), np.float32)
+        self._gone = 0  # how many of these have been gone through
+        self._next = first
+        self._over: list[HeardStretch] = []
+        self._keep = round(max(LAGS_S) / learnt.grid.hop_s) + 1
         self._teller = LiveTeller(learnt)
         self._use(learnt)
+        self._path = live_path(self.learnt, self._templates, first)
 
     def can_relearn(self, learnt: Learnt) -> bool:
         """Whether this may be the same chanter, if in another tuning, so that what sounds now may go on."""
@@ -42,16 +45,20 @@ class NoteFollower:
 
     def relearn(self, learnt: Learnt) -> None:
         """Go on with what was learnt anew of the same chanter: no note that sounds is told again."""
-        self._finder.change(*live_change_costs(learnt.voice.pitches, in_room=learnt.echo is not None))
+        was_in_room = self.learnt.echo is not None
         self._teller.relearn(learnt)
         self._use(learnt)
+        if was_in_room == (learnt.echo is not None):
+            self._path.use(self.learnt, self._templates)
+            return
+        self._over += self._path.finish()
+        self._path = live_path(self.learnt, self._templates, self._next)
 
     def _use(self, learnt: Learnt) -> None:
         self._templates = templates_of(learnt.voice, learnt.grid)
         loudest = float(self._templates.powers.max())
         self._ground = GroundFollower(learnt.ground, loudest, learnt.grid.hop_s)
         self.learnt = replace(learnt, ground=self._ground.ground)
-        self._unseen = np.float32(UNSEEN_COST) * np.isnan(learnt.voice.seen[:, 0])
         self._fitter = VoiceFitter(self.learnt, self._templates)
         self._fitting: list[tuple[Floats, NDArray[np.intp]]] = []
         self._filled = self._filled_bins()
@@ -63,18 +70,22 @@ class NoteFollower:
         """
         if not len(powers):
             return ()
-        whole = np.concatenate((self._before, powers))
-        learnt = self.learnt
-        ground = learnt.ground if leaked is None else learnt.ground + leaked
-        beside = learnt if leaked is None else replace(learnt, ground=ground)
-        costs = frame_costs(whole, beside, self._templates, len(self._before))
-        unlike = unlike_costs(powers, ground) + self._unseen[costs[:, :-1].argmin(axis=1)]
-        costs = np.insert(costs, len(learnt.voice.pitches), unlike, axis=1)
-        self._before = whole[-round(max(LAGS_S) / learnt.grid.hop_s) - 1 :]
-        over = list(self._finder.go_on(costs))
-        self._finder.likely.clear()
-        told = tuple(self._teller.tell(over, self._finder.open))
-        self._follow(powers, leaked, costs.argmin(axis=1))
+        self._powers = np.concatenate((self._powers, powers))
+        self._leaked = np.concatenate((self._leaked, np.zeros_like(powers) if leaked is None else leaked))
+        frames = slice(self._gone, len(self._powers) - self._path.ahead)
+        if frames.stop <= frames.start:
+            return ()
+        leaks = bool(self._leaked.any())
+        ground = self.learnt.ground + self._leaked if leaks else self.learnt.ground
+        gone = self._path.go_on(self._powers, ground, frames)
+        told = tuple(self._teller.tell([*self._over, *gone.over], self._path.open))
+        self._over.clear()
+        self._next += frames.stop - frames.start
+        seen, beside = self._powers[frames], self._leaked[frames]
+        cut = max(0, frames.stop - self._keep)
+        self._powers, self._leaked = self._powers[cut:].copy(), self._leaked[cut:].copy()
+        self._gone = frames.stop - cut
+        self._follow(seen, beside if beside.any() else None, gone.likeliest)
         return told
 
     def _follow(self, powers: Floats, leaked: Floats | None, likeliest: NDArray[np.intp]) -> None:
@@ -84,6 +95,7 @@ class NoteFollower:
             filled = filled | (leaked > OWN_SHARE * self.learnt.ground)
         if self._ground.follow(powers, filled):
             self.learnt = replace(self.learnt, ground=self._ground.ground)
+            self._path.use(self.learnt, self._templates)
             self._filled = self._filled_bins()
         if leaked is None:
             self._fitting.append((powers, likeliest))
@@ -95,6 +107,7 @@ class NoteFollower:
         if strayed is not None:
             self.learnt = replace(strayed, ground=self.learnt.ground)
             self._templates = templates_of(strayed.voice, strayed.grid)
+            self._path.use(self.learnt, self._templates)
             self._teller.relearn(self.learnt)
             self._filled = self._filled_bins()
 

@@ -24,7 +24,9 @@ SURE_BY_S = 12.0
 """Where that failed, as soon as there is this much more; a scale that could be another is taken as it is at last."""
 
 AGAIN_S = (8.0, 15.0, 22.0, 30.0, 45.0, 60.0)
-"""When the voice is learnt anew from all of it, for the notes that were not heard at first."""
+AGAIN_IN_ROOM_S = (5.2, 6.5, 8.0, 10.0, 12.5, 15.0, 18.0, 22.0, 30.0, 45.0, 60.0)
+"""When the voice is learnt anew from all of it, for the notes that were not heard at first: more often in a room, where
+a note that was never heard is soon taken for another."""
 
 STARTED_S = 0.3
 KEPT_BACK_S = 60.0
@@ -125,14 +127,14 @@ class LiveHearing:
         if learnt is None and self._follower is None:
             self._next_learning_s = tonal_s * FIRST_AGAIN
             return
-        later = [each for each in AGAIN_S if each > tonal_s]
+        if learnt is not None:
+            if self._follower is not None and self._follower.can_relearn(learnt):
+                self._follower.relearn(learnt)
+            else:
+                self._follower = NoteFollower(learnt, self._waiting.first)
+        in_room = self.learnt is not None and self.learnt.echo is not None
+        later = [each for each in (AGAIN_IN_ROOM_S if in_room else AGAIN_S) if each > tonal_s]
         self._next_learning_s = later[0] if later else np.inf
-        if learnt is None:
-            return
-        if self._follower is not None and self._follower.can_relearn(learnt):
-            self._follower.relearn(learnt)
-        else:
-            self._follower = NoteFollower(learnt, self._waiting.first)
 
     def _foreign(self, first: int, powers: Floats, leaked: Floats | None) -> NDArray[np.bool_] | None:
         """In which frames our own loudspeaker may be what is heard."""

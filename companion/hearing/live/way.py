@@ -1,10 +1,14 @@
-"""The likeliest way through a sound that is still going on, told at most 40 ms late."""
+"""The likeliest way through a sound that is still going on, settled at most 40 ms late."""
 
 from __future__ import annotations
 
+from abc import abstractmethod
+
 import numpy as np
 
-from companion.hearing.path import HeardStretch, PathFinder
+from companion.hearing.echoes.changes import BESIDE_FRAMES
+from companion.hearing.echoes.room_path import RoomPathFinder
+from companion.hearing.path import HeardStretch, PathFinder, SettlingFinder
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import AudiblePitch
 from companion.hearing.walks.walk import change_costs
@@ -20,8 +24,12 @@ UNLIKE_BEGINS_COST = 12.0
 chanter's own sound cost that fits no pitch, where one note gives way to the next. By trial."""
 
 
-class LaggedPathFinder(PathFinder):
-    """A PathFinder that settles a frame as soon as all ways that are still open agree on it, and after 40 ms anyhow."""
+class LaggedFinder(SettlingFinder):
+    """Settles a frame as soon as all ways that are still open agree on it, and after 40 ms anyhow."""
+
+    lag_frames = LAG_FRAMES
+    _leaving: Floats
+    _entering: Floats
 
     @property
     def open(self) -> HeardStretch | None:
@@ -33,10 +41,17 @@ class LaggedPathFinder(PathFinder):
         self._leaving, self._entering = leaving, entering
 
     def _settled(self) -> int:
-        return max(len(self._best) - LAG_FRAMES, self._agreed())
+        return max(len(self._rows) - self.lag_frames, self._agreed())
 
+    @abstractmethod
     def _agreed(self) -> int:
         """How many frames all open ways agree on."""
+
+
+class LaggedPathFinder(LaggedFinder, PathFinder):
+    """A PathFinder that settles soon."""
+
+    def _agreed(self) -> int:
         score = self._score
         at = np.flatnonzero(score <= score.min() + OPEN_NATS)
         for frame in range(len(self._best) - 1, -1, -1):
@@ -44,6 +59,31 @@ class LaggedPathFinder(PathFinder):
                 return frame + 1
             at = np.unique(np.where(self._entered[frame, at], self._best[frame], at))
         return 0
+
+
+class LaggedRoomPathFinder(LaggedFinder, RoomPathFinder):
+    """A RoomPathFinder that settles soon: as ways agree on a frame's pitch, whether or not that has only begun.
+
+    Its costs tell of 10 ms later than the frame itself; so the lag is that much less.
+    """
+
+    lag_frames = LAG_FRAMES - BESIDE_FRAMES
+
+    def _agreed(self) -> int:
+        most = min(self._begun.min(), self._lasting.min()) + OPEN_NATS
+        begun, lasting = self._begun <= most, self._lasting <= most
+        agreed = len(self._best)
+        for frame in range(len(self._best) - 1, -1, -1):
+            if np.count_nonzero(begun | lasting) > 1:
+                agreed = frame
+            elif np.count_nonzero(begun) + np.count_nonzero(lasting) == 1:
+                break  # from here back all ways are one
+            entered, grown = self._entered[frame], self._grown[frame]
+            moved = bool((begun & entered).any())
+            begun, lasting = (begun & ~entered) | (lasting & grown), lasting & ~grown
+            if moved:
+                (begun if self._best_begun[frame] else lasting)[self._best[frame]] = True
+        return agreed
 
 
 def live_change_costs(pitches: tuple[AudiblePitch, ...], *, in_room: bool = False) -> tuple[Floats, Floats]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from companion.hearing.echoes.beginnings import Beginnings
 from companion.hearing.kept_voice import voice_from_bytes, voice_to_bytes
 from companion.hearing.learning import learn
 from companion.hearing.learnt import Learnt
@@ -50,6 +52,18 @@ def test_a_kept_voice_hears_as_it_did() -> None:
     assert read.heard == a_voice().heard
     assert read.echo == a_voice().echo
     assert len(data) < 40_000
+
+
+def test_how_notes_begin_in_a_room_is_kept() -> None:
+    """Of each pitch and bin, with how far it strays; a voice without it has none."""
+    shape = a_voice().voice.seen.shape
+    ramp = np.linspace(-9.0, 3.0, shape[0] * shape[1]).reshape(shape)
+    begins = replace(a_voice(), beginnings=Beginnings(ramp, 10.0 + ramp))
+    read = voice_from_bytes(voice_to_bytes(begins)).beginnings
+    assert read is not None
+    np.testing.assert_allclose(read.over_db, ramp, rtol=1e-6)
+    np.testing.assert_allclose(read.variance, 10.0 + ramp, rtol=1e-6)
+    assert voice_from_bytes(voice_to_bytes(a_voice())).beginnings is None
 
 
 @given(at=st.integers(0, 10**6), flip=st.integers(1, 255))
