@@ -11,6 +11,7 @@ from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundT
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.events import events_of
+from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.stops import (
@@ -101,16 +102,16 @@ def judge_heard(
     cover = SoundCover.of(heard)
     octaves: OctaveDoubt | None = None
     near: NameDoubt | None = None
-    costs: Floats | None = None
+    counted: CountedEvidence | None = None
     if heard.evidence and cover.other:
         by_sound = heard.evidence.costs()
         octaves = OctaveDoubt(heard.evidence, by_sound) if cover.echo else None
         near = NameDoubt(heard.evidence, by_sound, NEIGHBOURS, SURE_NEIGHBOUR_NATS) if heard.drones else None
-        heard, costs = _weighed(heard, heard.evidence, by_sound, cover, octaves, near)
-    read = _read_by_tune(heard, costs, judged)
+        heard, counted = _weighed(heard, heard.evidence, by_sound, cover, octaves, near)
+    read = _read_by_tune(heard, counted, judged)
     kind = _read_kindly(heard, cover, read, judged, octaves)
     judgement = kind.judgement
-    lengths = None if costs is None or heard.evidence is None else LengthWeighing(heard.evidence, costs, kind.notes)
+    lengths = None if counted is None else LengthWeighing(counted, kind.notes)
     withholding = Withholding(
         cover,
         judgement.asked,
@@ -149,9 +150,9 @@ def _weighed(
     cover: SoundCover,
     octaves: OctaveDoubt | None,
     near: NameDoubt | None,
-) -> tuple[HeardSound, Floats]:
-    """The sound, with its doubts of names and the silences that are stops, and its costs as what covers it leaves
-    them. costs: those of the evidence."""
+) -> tuple[HeardSound, CountedEvidence]:
+    """The sound, with its doubts of names and the silences that are stops, and what its evidence counts for. costs:
+    those of the evidence."""
     least = LEAST_STOP_IN_ROOM_NATS if cover.echo else LEAST_STOP_NATS
     notes = near.doubted(heard.notes) if near else list(heard.notes)
     notes = without_lone(notes) if cover.noise else notes
@@ -162,16 +163,18 @@ def _weighed(
     costs = with_names_in_doubt(costs, evidence, notes, blurred=blurred)
     if octaves:
         costs = octaves.in_costs(costs, notes)
-    return replace(heard, notes=tuple(notes)), costs * np.float32(OVERSTATED if cover.overstates else 1.0)
+    counts = np.float32(OVERSTATED if cover.overstates else 1.0)
+    counted = CountedEvidence(evidence, costs * counts, evidence.change_costs() * counts)
+    return replace(heard, notes=tuple(notes)), counted
 
 
-def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> _Reading:
-    """What was heard, read with the tune in hand where that can be weighed. costs: those of the evidence."""
+def _read_by_tune(heard: HeardSound, counted: CountedEvidence | None, judged: _Judging) -> _Reading:
+    """What was heard, read with the tune in hand where that can be weighed."""
     best = _Reading([*heard.notes], judged(heard.notes))
-    if costs is None or heard.evidence is None:
+    if counted is None:
         return best
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
-    reader = ExpectedReader(heard.evidence, costs, shortest_s)
+    reader = ExpectedReader(counted, shortest_s)
     for _ in range(READINGS):
         read, spans = reader.read(best.notes, best.judgement)
         weighed = (*best.weighed, *spans)

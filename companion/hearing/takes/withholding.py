@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, takewhile
 
-from companion.hearing.heard import HeardNote
+from companion.hearing.heard import HARDLY_SURE, HeardNote
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.reading.kinder import SHORT_S, SoundCover
 from companion.hearing.takes.reading.octaves import OCTAVES, NameDoubt, OctaveDoubt, octaves_read
@@ -15,7 +15,7 @@ from companion.hearing.takes.reading.tune_reading import ReadSpan
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.strictness import Strictness
+from companion.listen.model.strictness import Limits, Strictness
 from companion.schedule.events import EventKind
 from fingering.notes import Note
 
@@ -53,11 +53,6 @@ near as the other to when it was read."""
 
 OCTAVE_WITHIN_S = 0.5
 """When a note began is not known so near a long high note that was read as the low one; nor is it of the next."""
-
-LEAST_UNEVEN_IN_ROOM_MS, LEAST_IF_TIMED_MS = 55.0, 35.0
-"""Gracenotes less uneven than this in a room may be even: after a loud one the next may be heard up to 30 ms late,
-since its echo is taken for it. On trial even ones seemed uneven by 53 ms; uneven ones differ by 35 to 60. Where each
-was heard by itself less is believed."""
 
 EDGES_MS = 10.0
 """Gracenotes in a sound are told to be uneven from so much more on than of a take in MIDI: nine in ten edges are heard
@@ -138,12 +133,28 @@ class Withholding:
         """Whether a note's time is known by the tune alone."""
         if finding.kind not in OF_TIME:
             return False
+        if self.cover.echo and finding.kind is not FindingKind.POINTING:
+            return not self._is_begun(finding)
         if self.cover.echo and any(
             each.at_s - OCTAVE_WITHIN_S < finding.at_s < each.stop_s + OCTAVE_WITHIN_S
             for each in octaves_read(self.first_heard, self.heard)
         ):
             return True
         return any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in self.moved_s)
+
+    def _is_begun(self, finding: Finding) -> bool:
+        """Whether a note was heard to begin by itself where it is told to be early or late, after a sure one."""
+        note = self.heard[max(0, self._at(finding))].note
+        first = bisect_left(self.first_heard, finding.at_s - SAME_WITHIN_S, key=lambda each: each.at_s)
+        stop = bisect_right(self.first_heard, finding.at_s + SAME_WITHIN_S, key=lambda each: each.at_s)
+        ranks = [rank for rank in range(first, stop) if self.first_heard[rank].note is note]
+        return any(not rank or not self._may_be(self.first_heard[rank - 1], note) for rank in ranks)
+
+    def _may_be(self, note: HeardNote, other: Note) -> bool:
+        """Whether a note may have been another."""
+        if note.confidence < HARDLY_SURE and note.length_s < SHORT_S:
+            return True
+        return OCTAVES.get(note.note) is other and (self.octaves is None or self.octaves.hides(note))
 
     def _is_near_in_doubt(self, finding: Finding) -> bool:
         """Whether a finding rests on a note that may as well be the one next to it, as F and high G under drones."""
@@ -158,8 +169,8 @@ class Withholding:
         weighed = is_in_any(finding.at_s, self.weighed)
         match finding.kind:
             case FindingKind.UNEVEN:
-                least_ms = LEAST_IF_TIMED_MS if self._are_all_timed(finding) else LEAST_UNEVEN_IN_ROOM_MS
-                return (finding.ms or 0.0) < least_ms
+                within_s = 0.001 * self._limits.uneven_ms
+                return self.lengths is None or not self.lengths.is_clearly_uneven(finding, within_s)
             case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
                 hidden = self._is_hidden_by_octave(finding) or (not weighed and _is_short(finding.played, self.asked))
                 return len(finding.asked) == 1 and hidden
@@ -167,6 +178,8 @@ class Withholding:
                 if self.lengths is None:
                     return not _is_surely_long(finding)
                 if self.cover.overstates and self._leads_to(finding, _NEAR_IN_PITCH):
+                    return True
+                if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
                     return True
                 return (finding.ms or 0.0) < LEAST_LONG_IN_ROOM_MS or not self.lengths.is_clearly_long(finding)
             case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
@@ -182,8 +195,8 @@ class Withholding:
         seem one long one, since others of its movement are hardly heard either."""
         if finding.kind not in (FindingKind.MISSING_GRACENOTE, FindingKind.UNEVEN) or finding.throughout:
             return False
-        if finding.kind is FindingKind.UNEVEN and self._are_all_timed(finding):
-            return False
+        if finding.kind is FindingKind.UNEVEN and (self.cover.echo or self._are_all_timed(finding)):
+            return False  # in a room its lengths are weighed
         quick_s = QUICK_IN_ROOM_S if self.cover.echo else QUICK_S
         movements = (*_movement(self.heard, finding.at_s), *_movement(self.first_heard, finding.at_s))
         return any(each.length_s < quick_s for each in movements)
@@ -198,7 +211,7 @@ class Withholding:
     def is_by_a_hair(self, finding: Finding) -> bool:
         """Whether an embellishment is uneven, or in a room a note early or late, by no more than its edges may be off
         in a sound."""
-        limits = self.strictness.limits.slowed(self.asked.terms.gracenotes_slowed)
+        limits = self._limits
         over_ms = (finding.ms or 0.0) - EDGES_MS
         match finding.kind:
             case FindingKind.UNEVEN:
@@ -208,14 +221,23 @@ class Withholding:
             case _:
                 return False
 
+    @property
+    def _limits(self) -> Limits:
+        return self.strictness.limits.slowed(self.asked.terms.gracenotes_slowed)
+
     def _is_hidden_by_octave(self, finding: Finding) -> bool:
         """Whether a melody note may have sounded that was asked for, hidden by the one an octave above: where that was
         heard instead, or, if none was, beside."""
         above = next((other for each, other in OCTAVES.items() if each < other and each.letter == finding.asked), None)
-        if above is not None and finding.kind is FindingKind.WRONG_NOTE:
-            return finding.heard == above.letter
+        if above is None or (finding.kind is FindingKind.WRONG_NOTE and finding.heard != above.letter):
+            return False
+        return self._hides_octave(finding, above.letter)
+
+    def _hides_octave(self, finding: Finding, letter: str) -> bool:
+        """Whether in a note of a letter, where a finding is told or beside, its octave may have sounded."""
         at = self._at(finding)
-        return any(each.note is above for each in self.heard[max(0, at - 1) : at + 3])
+        near = [each for each in self.heard[max(0, at - 1) : at + 3] if each.note.letter == letter]
+        return any(self.octaves is None or self.octaves.hides(each) for each in near)
 
     def _leads_to(self, finding: Finding, others: Mapping[Note, Note]) -> bool:
         """Whether a gracenote has its other one on one side, melody notes alone."""

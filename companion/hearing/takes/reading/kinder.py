@@ -158,22 +158,31 @@ def _veiled(notes: Sequence[HeardNote], finding: Finding, cover: SoundCover) -> 
 
 
 def _doubtful_near(notes: Sequence[HeardNote], finding: Finding, cover: SoundCover) -> set[float]:
-    """When those short notes begin that a finding may tell of, and that may not have been there."""
+    """When those short notes begin that a finding may tell of, and that may not have been there; an echo between two
+    pieces of a note makes the first one too much."""
     found = set()
     for rank, each in enumerate(notes):
-        told = each.note.letter in finding.heard if finding.heard else True
-        if told and _is_near(each, finding) and each.length_s < SHORT_S:
-            doubtful = each.confidence < SURE
+        if not _is_near(each, finding) or each.length_s >= SHORT_S:
+            continue
+        may_be_echo = cover.echo and _may_be_echo(each, notes[:rank])
+        doubtful = may_be_echo and _parts(notes[rank - 1 : rank + 2])
+        if each.note.letter in finding.heard or not finding.heard:
+            doubtful |= may_be_echo or each.confidence < SURE
             doubtful |= cover.other and _stops(each, notes[rank + 1 : rank + 2])
-            doubtful |= cover.echo and (each.length_s < SHORTEST_IN_ROOM_S or _may_be_echo(each, notes[:rank]))
-            if doubtful:
-                found.add(each.at_s)
+            doubtful |= cover.echo and each.length_s < SHORTEST_IN_ROOM_S
+        if doubtful:
+            found.add(each.at_s)
     return found
 
 
 def _stops(note: HeardNote, after: Sequence[HeardNote]) -> bool:
     """Whether silence follows a short note: neither a gracenote nor the noise of a crossing ends so."""
     return not after or after[0].at_s - note.stop_s > TOUCHING_S
+
+
+def _parts(notes: Sequence[HeardNote]) -> bool:
+    """Whether the second of three notes parts one that would else have sounded on."""
+    return len(notes) == 3 and notes[0].note is notes[2].note and notes[2].at_s - notes[1].stop_s <= TOUCHING_S
 
 
 def _may_be_echo(note: HeardNote, before: Sequence[HeardNote]) -> bool:

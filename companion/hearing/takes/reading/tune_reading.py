@@ -13,6 +13,7 @@ import numpy as np
 from companion.hearing.heard import HARDLY_SURE, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import TOUCHING_S
+from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
 from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.listen.judgement import Judgement
@@ -70,12 +71,12 @@ def _touch(one: HeardNote, other: HeardNote) -> bool:
 class ExpectedReader:
     """Reads what was heard with the tune in hand; what it has gone through once it knows.
 
-    evidence: what the sound said. costs: its costs. shortest_s: what is shorter is no note that was put in.
+    counted: what the sound said. shortest_s: what is shorter is no note that was put in.
     """
 
-    def __init__(self, evidence: SoundEvidence, costs: Floats, shortest_s: float) -> None:
-        self._evidence, self._costs = evidence, costs
-        self._least = round(shortest_s / evidence.hop_s)
+    def __init__(self, counted: CountedEvidence, shortest_s: float) -> None:
+        self._counted, self._evidence = counted, counted.evidence
+        self._least = round(shortest_s / counted.evidence.hop_s)
         self._known: dict[tuple[int, ...], list[HeardNote]] = {}
 
     def read(self, notes: Sequence[HeardNote], judgement: Judgement) -> tuple[list[HeardNote], list[ReadSpan]]:
@@ -103,13 +104,13 @@ class ExpectedReader:
     def _way(self, begins_s: float, stops_s: float, tokens: Sequence[Token]) -> list[HeardNote]:
         """The notes of a span; none where it cannot be read."""
         begin, stop = self._evidence.moment(begins_s), self._evidence.moment(stops_s)
-        part = self._costs[begin:stop]
+        part, changing = self._counted.costs[begin:stop], self._counted.changing[begin:stop]
         if not 1 < len(tokens) <= MOST_TOKENS or not len(part):
             return []
         names, gracenotes = [int(each.note) for each in tokens], [not each.is_melody for each in tokens]
         about = begin, stop, *names, *gracenotes
         if about not in self._known:
-            steps = without_short(expected_way(part, names, gracenotes), part, self._least)
+            steps = without_short(expected_way(part, names, gracenotes, changing), part, self._least)
             self._known[about] = _as_notes(steps, begin, self._evidence)
         return self._known[about]
 
