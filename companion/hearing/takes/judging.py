@@ -111,7 +111,7 @@ def judge_heard(
     read = _read_by_tune(heard, counted, judged)
     kind = _read_kindly(heard, cover, read, judged, octaves)
     judgement = kind.judgement
-    lengths = None if counted is None else LengthWeighing(counted, kind.notes)
+    lengths = None if counted is None else LengthWeighing(counted, kind.notes, heard.notes)
     withholding = Withholding(
         cover,
         judgement.asked,
@@ -122,6 +122,7 @@ def judge_heard(
         kind.notes,
         heard.notes,
         FoundAgain(judgement.findings, judgement.asked),
+        frozenset((each.kind, each.played) for each in read.judgement.findings),
         strictness,
         heard.short_sounds,
         octaves,

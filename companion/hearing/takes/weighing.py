@@ -21,16 +21,20 @@ UNEVEN_NATS = 10.0
 """By how much it is likelier that a gracenote was as long as it was read than nearly as long as its fellows, to be
 uneven: on trial in rooms (seeds 1501 and 2081) 10 and more of 19 uneven embellishments, 8 at most of 10 even ones."""
 
+SAME_WITHIN_S = 0.015
+"""A note that begins and ends so near to where another does is that one."""
+
 NEAR_S = 0.3
 """The longest time between the beginning of a long gracenote and where it is told."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LengthWeighing:
-    """What weighs lengths of the notes that were read."""
+    """What weighs lengths of the notes that were read. first_heard: the notes as they were heard before."""
 
     counted: CountedEvidence
     notes: Sequence[HeardNote]
+    first_heard: Sequence[HeardNote]
 
     def is_clearly_long(self, finding: Finding) -> bool:
         """Whether a gracenote that was told as long cannot as well have been short, ended or begun by its echo."""
@@ -49,7 +53,21 @@ class LengthWeighing:
         lengths = [each.length_s for each in self.notes[first : first + count]]
         longest = max(range(count), key=lambda rank: lengths[rank])
         fellows_s = (sum(lengths) - lengths[longest]) / (count - 1)
+        if not self._was_heard(first + longest):
+            return False
         return self._nats_against_shorter(first + longest, fellows_s + within_s) >= UNEVEN_NATS
+
+    def _was_heard(self, rank: int) -> bool:
+        """Whether a note was heard before it was read, as long as it was read and between the same others."""
+        told = self.notes[rank]
+        at = bisect_left(self.first_heard, told.at_s - SAME_WITHIN_S, key=lambda each: each.at_s)
+        while at < len(self.first_heard) and self.first_heard[at].at_s <= told.at_s + SAME_WITHIN_S:
+            note = self.first_heard[at]
+            if note.note is told.note and abs(note.stop_s - told.stop_s) <= SAME_WITHIN_S:
+                beside, asked = self.first_heard[max(0, at - 1) : at + 2], self.notes[max(0, rank - 1) : rank + 2]
+                return [each.note for each in beside] == [each.note for each in asked]
+            at += 1
+        return False
 
     def _nats_against_shorter(self, rank: int, most_s: float) -> float:
         """Return by how much it is likelier that a note was as long as it was read than that it was no longer than

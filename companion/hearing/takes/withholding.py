@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from itertools import pairwise, takewhile
 
@@ -73,6 +73,9 @@ QUICK_IN_ROOM_S = 0.026
 """The length, in a room, beside which another gracenote may not have been heard: on trial those that were heard for
 25 ms had lasted 14 to 20 there."""
 
+SQUEEZED_S = 0.018
+"""Gracenotes in a room that last less each may all be heard as one: on trial (seed 2301) three of 15 to 20 ms were."""
+
 SURELY_LONG_MS = 100.0
 LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
@@ -86,7 +89,9 @@ class Withholding:
     changed_s: when those notes begin that were taken to be as asked for want of anything better. moved_s: when those
     begin that the tune put elsewhere than they were heard. weighed: where other readings were weighed. lengths: what
     weighs lengths; None where nothing can. heard: the notes as they were read, in order; first_heard: as they were
-    heard before. again: which findings were the same at many places. strictness: how it is judged. short_sounds:
+    heard before. again: which findings were the same at many places.
+    found: what was found, and at which played note, before what is doubtful was taken to be as asked. strictness: how
+    it is judged. short_sounds:
     whether they are heard at all. octaves, near: which notes may as
     well be their octave, or the note next to them; None where none may.
     """
@@ -100,6 +105,7 @@ class Withholding:
     heard: Sequence[HeardNote]
     first_heard: Sequence[HeardNote]
     again: FoundAgain
+    found: Set[tuple[FindingKind, int]]
     strictness: Strictness
     short_sounds: bool
     octaves: OctaveDoubt | None = None
@@ -113,6 +119,8 @@ class Withholding:
         """Whether a finding is not to be told."""
         if not self.cover.other:
             return False
+        if not finding.throughout and (finding.kind, finding.played) not in self.found:
+            return True  # kindness finds nothing
         if self._is_covered(finding) or ((self.cover.echo or self.cover.overstates) and self.again.holds(finding)):
             return True
         if not finding.throughout and (self._has_moved(finding) or self._is_near_in_doubt(finding)):
@@ -183,7 +191,9 @@ class Withholding:
                     return True
                 return (finding.ms or 0.0) < LEAST_LONG_IN_ROOM_MS or not self.lengths.is_clearly_long(finding)
             case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
-                return self._is_octave_beside(finding)
+                # On trial high notes that were low ones seemed sure for 100 ms, but no low ones that were high.
+                is_low = any(each.letter == finding.heard and each < other for each, other in OCTAVES.items())
+                return not (weighed and is_low) and self._is_octave_beside(finding)
             case FindingKind.MISSING_GRACENOTE:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
                 return not weighed or (self._leads_to(finding, OCTAVES) and self._is_octave_in_doubt(finding))
@@ -197,14 +207,26 @@ class Withholding:
             return False
         if finding.kind is FindingKind.UNEVEN and (self.cover.echo or self._are_all_timed(finding)):
             return False  # in a room its lengths are weighed
+        if self.cover.echo and self._is_squeezed(finding):
+            return True
         quick_s = QUICK_IN_ROOM_S if self.cover.echo else QUICK_S
         movements = (*_movement(self.heard, finding.at_s), *_movement(self.first_heard, finding.at_s))
         return any(each.length_s < quick_s for each in movements)
 
+    def _is_squeezed(self, finding: Finding) -> bool:
+        """Whether what was heard of a movement is so short that it may have been all of its gracenotes."""
+        count = self._gracenotes(finding)
+        heard_s = sum(each.length_s for each in _movement(self.heard, finding.at_s))
+        return 0.0 < heard_s < SQUEEZED_S * count
+
+    def _gracenotes(self, finding: Finding) -> int:
+        """How many gracenotes were asked for where a finding is told."""
+        asked = [each for each in self.asked.schedule.events if each.played == finding.played]
+        return sum(each.kind is EventKind.GRACENOTE for each in asked)
+
     def _are_all_timed(self, finding: Finding) -> bool:
         """Whether each gracenote of an uneven embellishment was heard by itself, as long as it is told to be."""
-        asked = [each for each in self.asked.schedule.events if each.played == finding.played]
-        if len(finding.heard) != sum(each.kind is EventKind.GRACENOTE for each in asked):
+        if len(finding.heard) != self._gracenotes(finding):
             return False
         return all(_like(each, self.first_heard) for each in _movement(self.heard, finding.at_s))
 
