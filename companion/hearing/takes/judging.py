@@ -20,6 +20,7 @@ from companion.hearing.takes.reading.stops import (
     stops_weighed,
     with_the_last,
     without_lone,
+    without_unheard_stops,
 )
 from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, with_names_in_doubt
 from companion.hearing.takes.unjudged import CROWDED, melody_alone, not_in_time, partly_covered, too_quick
@@ -160,6 +161,8 @@ def _weighed(
     notes = stops_weighed(notes, evidence, costs, least)
     if heard.drones and not cover.echo:
         notes = with_the_last(notes, evidence, costs, least)
+    if cover.echo:
+        costs = without_unheard_stops(notes, evidence, costs)
     blurred = cover.echo or SoundTrouble.CLIPPED in heard.troubles
     costs = with_names_in_doubt(costs, evidence, notes, blurred=blurred)
     if octaves:

@@ -45,6 +45,16 @@ def stops_weighed(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Fl
     return list(_joined(out))
 
 
+def without_unheard_stops(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Floats) -> Floats:
+    """Costs of moments by name, in which silence costs no less than the note that was heard: in a room a note and its
+    echo may cancel each other for half a second, which what goes on as it was is not heard for."""
+    out = costs.copy()
+    for each in notes:
+        begin, stop = evidence.moment(each.at_s), evidence.moment(each.stop_s)
+        out[begin:stop, SILENCE] = np.maximum(out[begin:stop, SILENCE], out[begin:stop, each.note])
+    return out
+
+
 def with_the_last(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Floats, least: float) -> list[HeardNote]:
     """The notes, with one that sounds on after the last of them, weighed as in `stops_weighed`: a tune may end on the
     low G that was taken for background."""
