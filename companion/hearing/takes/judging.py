@@ -10,6 +10,7 @@ import numpy as np
 from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
+from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
@@ -22,20 +23,14 @@ from companion.hearing.takes.reading.stops import (
     without_lone,
     without_unheard_stops,
 )
-from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, with_names_in_doubt
+from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, is_in_any, with_names_in_doubt
+from companion.hearing.takes.times_known import OF_TIME, KnownTimes, moved_s
 from companion.hearing.takes.unjudged import CROWDED, melody_alone, not_in_time, partly_covered, too_quick
 from companion.hearing.takes.weighing import LengthWeighing
-from companion.hearing.takes.withholding import (
-    OF_MELODY,
-    OF_TIME,
-    Withholding,
-    changed_s,
-    is_in_any,
-    moved_s,
-)
+from companion.hearing.takes.withholding import OF_MELODY, Withholding, changed_s
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.strictness import Strictness
+from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
@@ -112,21 +107,19 @@ def judge_heard(
     read = _read_by_tune(heard, counted, judged)
     kind = _read_kindly(heard, cover, read, judged, octaves)
     judgement = kind.judgement
-    lengths = None if counted is None else LengthWeighing(counted, kind.notes, heard.notes)
+    limits = strictness.limits.slowed(terms.gracenotes_slowed)
     withholding = Withholding(
         cover,
         judgement.asked,
         changed_s(_doubted(read.notes, octaves), kind.notes),
-        [] if lengths is None else moved_s(heard.notes, read.notes),
-        read.weighed,
-        lengths,
+        KnownTimes(cover.echo, kind.notes, heard.notes, moved_s(heard.notes, read.notes) if counted else [], octaves),
+        _echo_made(heard, kind, counted, octaves, limits) if cover.echo else None,
         kind.notes,
         heard.notes,
         FoundAgain(judgement.findings, judgement.asked),
         frozenset((each.kind, each.played) for each in read.judgement.findings),
-        strictness,
+        limits,
         heard.short_sounds,
-        octaves,
         near,
     )
     covered = sum(map(withholding.is_untold, judgement.findings))
@@ -143,6 +136,17 @@ def judge_heard(
     said += [partly_covered(covered, heard)] if covered else []
     said += [too_quick(quick)] if quick else []
     return replace(judgement, verdict=replace(judgement.verdict, not_judged=tuple(said)))
+
+
+def _echo_made(
+    heard: HeardSound,
+    kind: _Reading,
+    counted: CountedEvidence | None,
+    octaves: OctaveDoubt | None,
+    limits: Limits,
+) -> EchoMade:
+    lengths = None if counted is None else LengthWeighing(counted, kind.notes, heard.notes)
+    return EchoMade(kind.judgement.asked, kind.weighed, lengths, kind.notes, octaves, 0.001 * limits.uneven_ms)
 
 
 def _weighed(

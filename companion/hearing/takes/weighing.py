@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,6 +9,7 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.spectra import Floats
+from companion.hearing.takes.around import begun_near, like
 from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import PUT_IN_NATS, SHORTEST_MOMENTS
 from companion.listen.model.findings import Finding
@@ -20,9 +20,6 @@ RIGHT_S = 0.075
 UNEVEN_NATS = 10.0
 """By how much it is likelier that a gracenote was as long as it was read than nearly as long as its fellows, to be
 uneven: on trial in rooms (seeds 1501 and 2081) 10 and more of 19 uneven embellishments, 8 at most of 10 even ones."""
-
-SAME_WITHIN_S = 0.015
-"""A note that begins and ends so near to where another does is that one."""
 
 NEAR_S = 0.3
 """The longest time between the beginning of a long gracenote and where it is told."""
@@ -59,15 +56,11 @@ class LengthWeighing:
 
     def _was_heard(self, rank: int) -> bool:
         """Whether a note was heard before it was read, as long as it was read and between the same others."""
-        told = self.notes[rank]
-        at = bisect_left(self.first_heard, told.at_s - SAME_WITHIN_S, key=lambda each: each.at_s)
-        while at < len(self.first_heard) and self.first_heard[at].at_s <= told.at_s + SAME_WITHIN_S:
-            note = self.first_heard[at]
-            if note.note is told.note and abs(note.stop_s - told.stop_s) <= SAME_WITHIN_S:
-                beside, asked = self.first_heard[max(0, at - 1) : at + 2], self.notes[max(0, rank - 1) : rank + 2]
-                return [each.note for each in beside] == [each.note for each in asked]
-            at += 1
-        return False
+        beside = [each.note for each in self.notes[max(0, rank - 1) : rank + 2]]
+        return any(
+            [each.note for each in self.first_heard[max(0, at - 1) : at + 2]] == beside
+            for at in like(self.notes[rank], self.first_heard)
+        )
 
     def _nats_against_shorter(self, rank: int, most_s: float) -> float:
         """Return by how much it is likelier that a note was as long as it was read than that it was no longer than
@@ -96,11 +89,9 @@ class LengthWeighing:
 
     def _nearest(self, letters: str, at_s: float) -> int | None:
         """The first of the notes of these letters in a row that begin nearest to a time; None where none do."""
-        first = bisect_left(self.notes, at_s - NEAR_S, key=lambda each: each.at_s)
-        stop = bisect_right(self.notes, at_s + NEAR_S, key=lambda each: each.at_s)
         near = [
             rank
-            for rank in range(first, stop)
+            for rank in begun_near(self.notes, at_s, NEAR_S)
             if [each.note.letter for each in self.notes[rank : rank + len(letters)]] == [*letters]
         ]
         return min(near, key=lambda rank: abs(self.notes[rank].at_s - at_s), default=None)

@@ -15,6 +15,7 @@ from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import TOUCHING_S
 from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.reading.joining import joined
 from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.listen.judgement import Judgement
 from companion.listen.model.asked import Token
@@ -44,6 +45,11 @@ class ReadSpan:
     def holds(self, at_s: float) -> bool:
         """Whether a moment lies in it."""
         return self.begins_s <= at_s < self.stops_s
+
+
+def is_in_any(at_s: float, spans: Sequence[ReadSpan]) -> bool:
+    """Whether a moment lies in any of the spans."""
+    return any(each.holds(at_s) for each in spans)
 
 
 def with_names_in_doubt(
@@ -140,13 +146,9 @@ def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequ
 
 
 def _as_notes(steps: Sequence[WayStep], begin: int, evidence: SoundEvidence) -> list[HeardNote]:
-    out: list[HeardNote] = []
-    for each in steps:
-        if each.name == SILENCE:
-            continue
-        at_s, stop_s = evidence.edge_s(begin + each.first), evidence.edge_s(begin + each.stop)
-        if out and out[-1].note == each.name and at_s - out[-1].stop_s < 1e-9:
-            out[-1] = replace(out[-1], stop_s=stop_s)
-        else:
-            out.append(HeardNote(at_s, stop_s, Note(each.name)))
-    return out
+    notes = [
+        HeardNote(evidence.edge_s(begin + each.first), evidence.edge_s(begin + each.stop), Note(each.name))
+        for each in steps
+        if each.name != SILENCE
+    ]
+    return list(joined(notes))

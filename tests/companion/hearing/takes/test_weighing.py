@@ -10,9 +10,9 @@ import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.times_known import moved_s
 from companion.hearing.takes.unjudged import CROWDED, not_in_time
 from companion.hearing.takes.weighing import LengthWeighing
-from companion.hearing.takes.withholding import moved_s
 from companion.listen.model.findings import Finding, FindingKind
 from companion.score.model import Tune
 from fingering.notes import Note
@@ -93,9 +93,9 @@ def test_a_gracenote_is_long_in_a_room_if_its_end_cannot_be_an_echo() -> None:
     notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.65, Note.HIGH_G), HeardNote(0.65, 1.0, Note.C)]
     told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "g", "g", (), 150.0, "", "", None)
     costs = costs_of_notes(notes, 1.0)
-    assert LengthWeighing(counted(costs), notes).is_clearly_long(told)
+    assert LengthWeighing(counted(costs), notes, notes).is_clearly_long(told)
     costs[230:260, Note.C] = 0.0
-    assert not LengthWeighing(counted(costs), notes).is_clearly_long(told)
+    assert not LengthWeighing(counted(costs), notes, notes).is_clearly_long(told)
 
 
 def test_a_gracenote_ended_where_the_sound_changed() -> None:
@@ -105,7 +105,7 @@ def test_a_gracenote_ended_where_the_sound_changed() -> None:
     costs = costs_of_notes(notes, 1.0, 1.5)
     ended_before = [notes[0], notes[1], replace(notes[2], at_s=0.55)]
     for begun, is_long in ((notes, True), (ended_before, False)):
-        weighed = LengthWeighing(counted(costs, change_costs(begun, 1.0)), notes)
+        weighed = LengthWeighing(counted(costs, change_costs(begun, 1.0)), notes, notes)
         assert weighed.is_clearly_long(told) is is_long
 
 
@@ -120,7 +120,7 @@ def test_a_doubling_is_uneven_in_a_room_if_its_longest_gracenote_cannot_be_an_ec
     costs = costs_of_notes(notes, 1.0)
     if not is_uneven:
         costs[round((0.5 + short_s) / HOP_S) : round(0.575 / HOP_S), Note.D] = 0.0
-    assert LengthWeighing(counted(costs), notes).is_clearly_uneven(told, 0.028) is is_uneven
+    assert LengthWeighing(counted(costs), notes, notes).is_clearly_uneven(told, 0.028) is is_uneven
 
 
 def test_a_note_has_moved_that_has_no_like_near_it() -> None:
