@@ -15,14 +15,10 @@ from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 
-_NEAR_IN_PITCH = {Note.HIGH_G: Note.F, Note.F: Note.HIGH_G}
-"""Less than a semitone apart: on trial (seed 2055) high G on F seemed to last up to 370 ms in rooms that hide much."""
-
-LEAST_LONG_IN_ROOM_MS = 120.0
-"""A gracenote that seems shorter in a room may be no long one: on trial one of 39 ms with its echo seemed to last
-115 ms."""
-
 SURELY_LONG_MS = 100.0
+"""A gracenote that seems shorter in a room may be no long one, whatever is likelier; one as long is heard under
+anything."""
+
 LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
 a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
@@ -52,13 +48,11 @@ class EchoMade:
                 hidden = self._is_hidden_by_octave(finding) or (not weighed and _is_short(finding.played, self.asked))
                 return len(finding.asked) == 1 and hidden
             case FindingKind.LONG_GRACENOTE:
-                if self.lengths is None:
+                if self.lengths is None or not is_surely_long(finding):
                     return not is_surely_long(finding)
-                if self._leads_to(finding, _NEAR_IN_PITCH):
-                    return True
                 if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
                     return True
-                return (finding.ms or 0.0) < LEAST_LONG_IN_ROOM_MS or not self.lengths.is_clearly_long(finding)
+                return not self.lengths.is_clearly_long(finding)
             case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
                 # On trial high notes that were low ones seemed sure for 100 ms, but no low ones that were high.
                 is_low = any(each.letter == finding.heard and each < other for each, other in OCTAVES.items())
