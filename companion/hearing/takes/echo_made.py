@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.around import sounding_at
-from companion.hearing.takes.reading.octaves import OCTAVES, OctaveDoubt
+from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES, OctaveDoubt
 from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.asked import Asked
@@ -50,6 +50,8 @@ class EchoMade:
             case FindingKind.LONG_GRACENOTE:
                 if self.lengths is None or not is_surely_long(finding):
                     return not is_surely_long(finding)
+                if self._leads_to(finding, NEIGHBOURS):  # on trial high G on F seemed to last up to 370 ms, clearly
+                    return True
                 if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
                     return True
                 return not self.lengths.is_clearly_long(finding)

@@ -10,7 +10,6 @@ from companion.hearing.takes.around import begun_near, sounding_at
 from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.hearing.takes.reading.octaves import OCTAVES, OctaveDoubt, octaves_read
 from companion.listen.model.findings import Finding, FindingKind
-from fingering.notes import Note
 
 OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
 
@@ -54,13 +53,15 @@ class KnownTimes:
         """Whether the note that was read there was heard to begin by itself, after a sure one."""
         note = self.heard[max(0, sounding_at(self.heard, at_s))].note
         ranks = [rank for rank in begun_near(self.first_heard, at_s) if self.first_heard[rank].note is note]
-        return any(not rank or not self._may_be(self.first_heard[rank - 1], note) for rank in ranks)
+        return any(not rank or not self._may_be_one(*self.first_heard[rank - 1 : rank + 1]) for rank in ranks)
 
-    def _may_be(self, note: HeardNote, other: Note) -> bool:
-        """Whether a note may have been another."""
-        if note.confidence < HARDLY_SURE and note.length_s < SHORT_S:
+    def _may_be_one(self, before: HeardNote, note: HeardNote) -> bool:
+        """Whether a note may have begun with the one before it, whose name may be its own, or is hardly known at all."""
+        if before.confidence < HARDLY_SURE and before.length_s < SHORT_S:
             return True
-        return OCTAVES.get(note.note) is other and (self.octaves is None or self.octaves.hides(note))
+        if before.note in note.others or note.note in before.others:
+            return True
+        return OCTAVES.get(before.note) is note.note and (self.octaves is None or self.octaves.hides(before))
 
 
 def moved_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
