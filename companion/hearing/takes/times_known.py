@@ -56,7 +56,7 @@ class KnownTimes:
         return any(not rank or not self._may_be_one(*self.first_heard[rank - 1 : rank + 1]) for rank in ranks)
 
     def _may_be_one(self, before: HeardNote, note: HeardNote) -> bool:
-        """Whether a note may have begun with the one before it, whose name may be its own, or is hardly known at all."""
+        """Whether a note may have begun with the one before it, whose name may be its own or is hardly known."""
         if before.confidence < HARDLY_SURE and before.length_s < SHORT_S:
             return True
         if before.note in note.others or note.note in before.others:
