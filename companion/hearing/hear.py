@@ -99,7 +99,8 @@ def hear(
     )
     if not heard.covered:
         return heard
-    return replace(heard, evidence=SoundEvidence.of(way.moments, learnt.grid.centre_s(0), learnt.grid.hop_s))
+    evidence = SoundEvidence.of(way.moments, learnt.grid.centre_s(0), learnt.grid.hop_s, way.changes)
+    return replace(heard, evidence=evidence)
 
 
 def _while_playing(notes: Sequence[HeardNote], watcher: PlayingWatcher) -> tuple[HeardNote, ...]:

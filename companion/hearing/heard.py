@@ -85,6 +85,9 @@ STEP_NATS = 0.25
 MOST_NATS = 255 * STEP_NATS
 """A byte for each name and moment: finer than any limit that is set to it; what costs more was not there anyway."""
 
+LEAST_CHANGE_NATS = -4.0
+"""The least that a change of note costs beside what it costs anywhere."""
+
 MOST_BYTES = 80_000_000
 """More than the four hours of sound that are read at most can hold."""
 
@@ -94,17 +97,20 @@ class SoundEvidence:
     """How much less likely each name is than the likeliest one, for each moment, in nats.
 
     begins_s: the middle of the first moment, on the clock of the notes that were heard. hop_s: from one moment to the
-    next. packed: a byte for each moment and name (STEP_NATS each), compressed.
+    next. packed: a byte for each moment and name (STEP_NATS each), compressed. changes: likewise what a change of note
+    costs at each moment beside what it costs anywhere; empty where that is not known.
     """
 
     begins_s: float
     hop_s: float
     packed: bytes
+    changes: bytes = b""
 
     @classmethod
-    def of(cls, rows: Sequence[bytes], begins_s: float, hop_s: float) -> SoundEvidence:
-        """The evidence of moments that `moments_packed` made, in order."""
-        return cls(begins_s, hop_s, zlib.compress(b"".join(rows), 1))
+    def of(cls, rows: Sequence[bytes], begins_s: float, hop_s: float, changes: Sequence[bytes] = ()) -> SoundEvidence:
+        """The evidence of moments that `moments_packed` made, in order, and `changes_packed`, if it did."""
+        packed = zlib.compress(b"".join(rows), 1)
+        return cls(begins_s, hop_s, packed, zlib.compress(b"".join(changes), 1) if changes else b"")
 
     def moved(self, by_s: float) -> SoundEvidence:
         """The evidence on another clock."""
@@ -117,14 +123,18 @@ class SoundEvidence:
 
     def unpacked(self) -> NDArray[np.uint8]:
         """The bytes, shape (moments, NAMES). Raises ValueError for what is not packed evidence."""
-        unpacking = zlib.decompressobj()
-        try:
-            found = unpacking.decompress(self.packed, MOST_BYTES)
-        except zlib.error as error:
-            raise ValueError(str(error)) from error
-        if not unpacking.eof:
-            raise ValueError(f"more than {MOST_BYTES} bytes, or not all of them")
-        return np.frombuffer(found, np.uint8).reshape(-1, NAMES)
+        return _unpacked(self.packed).reshape(-1, NAMES)
+
+    def change_costs(self) -> Floats:
+        """What a change of note costs at each moment beside what it costs anywhere, in nats: shape (moments,); 0 where
+        that is not known. Raises ValueError as `unpacked` does, and where there are not as many as moments."""
+        moments = len(self.unpacked())
+        if not self.changes:
+            return np.zeros(moments, np.float32)
+        found = _unpacked(self.changes)
+        if len(found) != moments:
+            raise ValueError(f"{len(found)} changes for {moments} moments")
+        return found.astype(np.float32) * np.float32(STEP_NATS) + np.float32(LEAST_CHANGE_NATS)
 
     def moment(self, at_s: float) -> int:
         """The first moment that counts to what begins at a time."""
@@ -133,6 +143,17 @@ class SoundEvidence:
     def edge_s(self, moment: int) -> float:
         """When what begins with a moment begins: between it and the one before."""
         return self.begins_s + (moment - 0.5) * self.hop_s
+
+
+def _unpacked(packed: bytes) -> NDArray[np.uint8]:
+    unpacking = zlib.decompressobj()
+    try:
+        found = unpacking.decompress(packed, MOST_BYTES)
+    except zlib.error as error:
+        raise ValueError(str(error)) from error
+    if not unpacking.eof:
+        raise ValueError(f"more than {MOST_BYTES} bytes, or not all of them")
+    return np.frombuffer(found, np.uint8)
 
 
 @dataclass(frozen=True, slots=True)

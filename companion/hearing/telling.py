@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from companion.hearing.heard import NAMES, SILENCE, STEP_NATS, HeardNote
+from companion.hearing.heard import LEAST_CHANGE_NATS, NAMES, SILENCE, STEP_NATS, HeardNote
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
 from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, HeardStretch, Likely
 from companion.hearing.spectra import Floats
@@ -174,4 +174,10 @@ def moments_packed(costs: Floats, pitches: Sequence[AudiblePitch]) -> bytes:
     by_name[:, SILENCE] = costs[:, -1]
     more = by_name - by_name.min(axis=1, keepdims=True)
     packed: bytes = np.minimum(np.rint(more / STEP_NATS), 255.0).astype(np.uint8).tobytes()
+    return packed
+
+
+def changes_packed(costs: Floats) -> bytes:
+    """What a change costs at each moment, as `RoomCosts.changing` has it, as bytes."""
+    packed: bytes = np.clip(np.rint((costs - LEAST_CHANGE_NATS) / STEP_NATS), 0.0, 255.0).astype(np.uint8).tobytes()
     return packed

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from companion.hearing.heard import LEAST_CHANGE_NATS
 from companion.hearing.likeness import NOISE_VARIANCE_DB, student_cost
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS
@@ -22,9 +23,9 @@ CLEAR, LOUD = 10.0, 1e-3
 MOST_DB = 15.0
 CHANGE_DB = 5.5
 CHANGE_NATS = 3.0
-LEAST_NATS, MOST_NATS = -4.0, 12.0
+MOST_NATS = 12.0
 """A change of note costs as much as anywhere if bins change by CHANGE_DB, for each dB less or more CHANGE_NATS more or
-less, within bounds. By trial."""
+less, between LEAST_CHANGE_NATS and MOST_NATS. By trial."""
 
 AGO_FRAMES = (8, 16, 24)
 """20 to 60 ms: windows that lie so far apart have nothing in common, and no gracenote lasts for all of that."""
@@ -48,7 +49,7 @@ def change_costs_at(powers: Floats, ground: Floats) -> Floats:
     seen = (louder > CLEAR * beside) & (louder > LOUD * louder.max(axis=1, keepdims=True))
     change_db = np.abs(np.float32(DECIBELS) * np.log(np.maximum(after, beside) / np.maximum(before, beside)))
     mean_db = (np.minimum(change_db, MOST_DB) * seen).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
-    out[BESIDE_FRAMES:-BESIDE_FRAMES] = np.clip(CHANGE_NATS * (CHANGE_DB - mean_db), LEAST_NATS, MOST_NATS)
+    out[BESIDE_FRAMES:-BESIDE_FRAMES] = np.clip(CHANGE_NATS * (CHANGE_DB - mean_db), LEAST_CHANGE_NATS, MOST_NATS)
     return out
 
 

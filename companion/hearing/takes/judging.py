@@ -10,7 +10,9 @@ import numpy as np
 from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
+from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.events import events_of
+from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.stops import (
@@ -19,21 +21,16 @@ from companion.hearing.takes.reading.stops import (
     stops_weighed,
     with_the_last,
     without_lone,
+    without_unheard_stops,
 )
-from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, with_names_in_doubt
+from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, is_in_any, with_names_in_doubt
+from companion.hearing.takes.times_known import OF_TIME, KnownTimes, moved_s
 from companion.hearing.takes.unjudged import CROWDED, melody_alone, not_in_time, partly_covered, too_quick
 from companion.hearing.takes.weighing import LengthWeighing
-from companion.hearing.takes.withholding import (
-    OF_MELODY,
-    OF_TIME,
-    Withholding,
-    changed_s,
-    is_in_any,
-    moved_s,
-)
+from companion.hearing.takes.withholding import OF_MELODY, Withholding, changed_s
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.strictness import Strictness
+from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Share
 from companion.score.model import Tune
@@ -101,29 +98,28 @@ def judge_heard(
     cover = SoundCover.of(heard)
     octaves: OctaveDoubt | None = None
     near: NameDoubt | None = None
-    costs: Floats | None = None
+    counted: CountedEvidence | None = None
     if heard.evidence and cover.other:
         by_sound = heard.evidence.costs()
         octaves = OctaveDoubt(heard.evidence, by_sound) if cover.echo else None
         near = NameDoubt(heard.evidence, by_sound, NEIGHBOURS, SURE_NEIGHBOUR_NATS) if heard.drones else None
-        heard, costs = _weighed(heard, heard.evidence, by_sound, cover, octaves, near)
-    read = _read_by_tune(heard, costs, judged)
+        heard, counted = _weighed(heard, heard.evidence, by_sound, cover, octaves, near)
+    read = _read_by_tune(heard, counted, judged)
     kind = _read_kindly(heard, cover, read, judged, octaves)
     judgement = kind.judgement
-    lengths = None if costs is None or heard.evidence is None else LengthWeighing(heard.evidence, costs, kind.notes)
+    limits = strictness.limits.slowed(terms.gracenotes_slowed)
     withholding = Withholding(
         cover,
         judgement.asked,
         changed_s(_doubted(read.notes, octaves), kind.notes),
-        [] if lengths is None else moved_s(heard.notes, read.notes),
-        read.weighed,
-        lengths,
+        KnownTimes(cover.echo, kind.notes, heard.notes, moved_s(heard.notes, read.notes) if counted else [], octaves),
+        _echo_made(heard, kind, counted, octaves, limits) if cover.echo else None,
         kind.notes,
         heard.notes,
         FoundAgain(judgement.findings, judgement.asked),
-        strictness,
+        frozenset((each.kind, each.played) for each in read.judgement.findings),
+        limits,
         heard.short_sounds,
-        octaves,
         near,
     )
     covered = sum(map(withholding.is_untold, judgement.findings))
@@ -142,6 +138,17 @@ def judge_heard(
     return replace(judgement, verdict=replace(judgement.verdict, not_judged=tuple(said)))
 
 
+def _echo_made(
+    heard: HeardSound,
+    kind: _Reading,
+    counted: CountedEvidence | None,
+    octaves: OctaveDoubt | None,
+    limits: Limits,
+) -> EchoMade:
+    lengths = None if counted is None else LengthWeighing(counted, kind.notes, heard.notes)
+    return EchoMade(kind.judgement.asked, kind.weighed, lengths, kind.notes, octaves, 0.001 * limits.uneven_ms)
+
+
 def _weighed(
     heard: HeardSound,
     evidence: SoundEvidence,
@@ -149,29 +156,33 @@ def _weighed(
     cover: SoundCover,
     octaves: OctaveDoubt | None,
     near: NameDoubt | None,
-) -> tuple[HeardSound, Floats]:
-    """The sound, with its doubts of names and the silences that are stops, and its costs as what covers it leaves
-    them. costs: those of the evidence."""
+) -> tuple[HeardSound, CountedEvidence]:
+    """The sound, with its doubts of names and the silences that are stops, and what its evidence counts for. costs:
+    those of the evidence."""
     least = LEAST_STOP_IN_ROOM_NATS if cover.echo else LEAST_STOP_NATS
     notes = near.doubted(heard.notes) if near else list(heard.notes)
     notes = without_lone(notes) if cover.noise else notes
     notes = stops_weighed(notes, evidence, costs, least)
     if heard.drones and not cover.echo:
         notes = with_the_last(notes, evidence, costs, least)
+    if cover.echo:
+        costs = without_unheard_stops(notes, evidence, costs)
     blurred = cover.echo or SoundTrouble.CLIPPED in heard.troubles
     costs = with_names_in_doubt(costs, evidence, notes, blurred=blurred)
     if octaves:
         costs = octaves.in_costs(costs, notes)
-    return replace(heard, notes=tuple(notes)), costs * np.float32(OVERSTATED if cover.overstates else 1.0)
+    counts = np.float32(OVERSTATED if cover.overstates else 1.0)
+    counted = CountedEvidence(evidence, costs * counts, evidence.change_costs() * counts)
+    return replace(heard, notes=tuple(notes)), counted
 
 
-def _read_by_tune(heard: HeardSound, costs: Floats | None, judged: _Judging) -> _Reading:
-    """What was heard, read with the tune in hand where that can be weighed. costs: those of the evidence."""
+def _read_by_tune(heard: HeardSound, counted: CountedEvidence | None, judged: _Judging) -> _Reading:
+    """What was heard, read with the tune in hand where that can be weighed."""
     best = _Reading([*heard.notes], judged(heard.notes))
-    if costs is None or heard.evidence is None:
+    if counted is None:
         return best
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
-    reader = ExpectedReader(heard.evidence, costs, shortest_s)
+    reader = ExpectedReader(counted, shortest_s)
     for _ in range(READINGS):
         read, spans = reader.read(best.notes, best.judgement)
         weighed = (*best.weighed, *spans)

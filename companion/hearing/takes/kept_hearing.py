@@ -117,8 +117,8 @@ def _to_data(kept: KeptHearing) -> dict[str, Any]:
 
 
 def _evidence_to_data(evidence: SoundEvidence) -> dict[str, Any]:
-    packed = base64.b64encode(evidence.packed).decode()
-    return {"begins_s": evidence.begins_s, "hop_s": evidence.hop_s, "packed": packed}
+    packed, changes = (base64.b64encode(each).decode() for each in (evidence.packed, evidence.changes))
+    return {"begins_s": evidence.begins_s, "hop_s": evidence.hop_s, "packed": packed, "changes": changes}
 
 
 def _note_to_data(note: HeardNote) -> dict[str, Any]:
@@ -151,9 +151,10 @@ def _from_table(data: Table) -> KeptHearing:
 
 def _evidence(row: Table) -> SoundEvidence:
     begins_s, hop_s = row.number("begins_s", -_LONGEST_S, _LONGEST_S), row.number("hop_s", 1e-4, 1.0)
-    found = SoundEvidence(begins_s, hop_s, row.packed("packed", LARGEST_BYTES))
+    packed, changes = (row.packed(each, LARGEST_BYTES) for each in ("packed", "changes"))
+    found = SoundEvidence(begins_s, hop_s, packed, changes)
     try:
-        found.unpacked()
+        found.change_costs()
     except ValueError as error:
         raise Unfit("'packed' holds no evidence") from error
     return found

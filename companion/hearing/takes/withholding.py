@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from bisect import bisect_left
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from itertools import pairwise, takewhile
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.again import FoundAgain
-from companion.hearing.takes.reading.kinder import SHORT_S, SoundCover
-from companion.hearing.takes.reading.octaves import OCTAVES, NameDoubt, OctaveDoubt, octaves_read
-from companion.hearing.takes.reading.tune_reading import ReadSpan
-from companion.hearing.takes.weighing import LengthWeighing
+from companion.hearing.takes.around import like, movement
+from companion.hearing.takes.echo_made import EchoMade, is_surely_long
+from companion.hearing.takes.reading.kinder import SoundCover
+from companion.hearing.takes.reading.octaves import NameDoubt
+from companion.hearing.takes.times_known import OF_TIME, KnownTimes
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
-from companion.listen.model.strictness import Strictness
+from companion.listen.model.strictness import Limits
 from companion.schedule.events import EventKind
-from fingering.notes import Note
 
 OF_MELODY = frozenset(
     {
@@ -42,33 +42,12 @@ _OF_SHORT_SOUNDS = frozenset(
         FindingKind.CROSSING,
     }
 )
-OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE, FindingKind.POINTING})
-
 CHANGED_WITHIN_S = 0.15
 """A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
-
-MOVED_WITHIN_S, SAME_WITHIN_S = 0.06, 0.015
-"""When a note began is not known within so much of a note that the tune alone put there: one that was heard begins as
-near as the other to when it was read."""
-
-OCTAVE_WITHIN_S = 0.5
-"""When a note began is not known so near a long high note that was read as the low one; nor is it of the next."""
-
-LEAST_UNEVEN_IN_ROOM_MS, LEAST_IF_TIMED_MS = 55.0, 35.0
-"""Gracenotes less uneven than this in a room may be even: after a loud one the next may be heard up to 30 ms late,
-since its echo is taken for it. On trial even ones seemed uneven by 53 ms; uneven ones differ by 35 to 60. Where each
-was heard by itself less is believed."""
 
 EDGES_MS = 10.0
 """Gracenotes in a sound are told to be uneven from so much more on than of a take in MIDI: nine in ten edges are heard
 within 4 ms, a bore's within 8. On trial (seed 2001) even ones seemed uneven by up to 9 ms more than the limit."""
-
-_NEAR_IN_PITCH = {Note.HIGH_G: Note.F, Note.F: Note.HIGH_G}
-"""Less than a semitone apart: on trial (seed 2055) high G on F seemed to last up to 370 ms in rooms that hide much."""
-
-LEAST_LONG_IN_ROOM_MS = 120.0
-"""A gracenote that seems shorter in a room may be no long one: on trial one of 39 ms with its echo seemed to last
-115 ms."""
 
 QUICK_S = 0.021
 """Beside a gracenote that was heard for less, one that lasted no longer may not have been heard at all: on trial some
@@ -78,37 +57,34 @@ QUICK_IN_ROOM_S = 0.026
 """The length, in a room, beside which another gracenote may not have been heard: on trial those that were heard for
 25 ms had lasted 14 to 20 there."""
 
-SURELY_LONG_MS = 100.0
-LEAST_NOTE_IN_ROOM_S = 0.2
-"""A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
-a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
+SQUEEZED_S = 0.018
+"""Gracenotes in a room that last less each may all be heard as one: on trial (seed 2301) three of 15 to 20 ms were."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Withholding:
     """What is known of a sound that tells which findings rest on it.
 
-    changed_s: when those notes begin that were taken to be as asked for want of anything better. moved_s: when those
-    begin that the tune put elsewhere than they were heard. weighed: where other readings were weighed. lengths: what
-    weighs lengths; None where nothing can. heard: the notes as they were read, in order; first_heard: as they were
-    heard before. again: which findings were the same at many places. strictness: how it is judged. short_sounds:
-    whether they are heard at all. octaves, near: which notes may as
-    well be their octave, or the note next to them; None where none may.
+    changed_s: when those notes begin that were taken to be as asked for want of anything better. times: when notes
+    began. echo: what a room's echo may have made; None where there is none. heard: the notes as they were read, in
+    order; first_heard: as they were heard before. again: which findings were the same at many places. found: what was
+    found, and at which played note, before what is doubtful was taken to be as asked. limits: by which it is judged.
+    short_sounds: whether they are heard at all. near: which notes may as well be the note next to them; None where none
+    may.
     """
 
     cover: SoundCover
     asked: Asked
     changed_s: Sequence[float]
-    moved_s: Sequence[float]
-    weighed: Sequence[ReadSpan]
-    lengths: LengthWeighing | None
+    times: KnownTimes
+    echo: EchoMade | None
     heard: Sequence[HeardNote]
     first_heard: Sequence[HeardNote]
     again: FoundAgain
-    strictness: Strictness
+    found: Set[tuple[FindingKind, int]]
+    limits: Limits
     short_sounds: bool
-    octaves: OctaveDoubt | None = None
-    near: NameDoubt | None = None
+    near: NameDoubt | None
 
     def is_withheld(self, finding: Finding) -> bool:
         """Whether a finding is not to be told, for whatever reason."""
@@ -118,32 +94,21 @@ class Withholding:
         """Whether a finding is not to be told."""
         if not self.cover.other:
             return False
+        if not finding.throughout and (finding.kind, finding.played) not in self.found:
+            return True  # kindness finds nothing
         if self._is_covered(finding) or ((self.cover.echo or self.cover.overstates) and self.again.holds(finding)):
             return True
-        if not finding.throughout and (self._has_moved(finding) or self._is_near_in_doubt(finding)):
+        if not finding.throughout and (not self.times.hold(finding) or self._is_near_in_doubt(finding)):
             return True
         if not self.short_sounds and rests_on_gracenotes(finding, self.asked):
             return True
-        if not self.cover.echo:
-            return False
-        return not finding.throughout and self._is_covered_by_echo(finding)
+        return self.echo is not None and not finding.throughout and self.echo.holds(finding)
 
     def _is_covered(self, finding: Finding) -> bool:
         """Whether a finding on short sounds rests on what is not sure."""
-        if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or _is_surely_long(finding):
+        if finding.kind not in _OF_SHORT_SOUNDS or finding.throughout or is_surely_long(finding):
             return False
         return any(abs(each - finding.at_s) < CHANGED_WITHIN_S for each in self.changed_s)
-
-    def _has_moved(self, finding: Finding) -> bool:
-        """Whether a note's time is known by the tune alone."""
-        if finding.kind not in OF_TIME:
-            return False
-        if self.cover.echo and any(
-            each.at_s - OCTAVE_WITHIN_S < finding.at_s < each.stop_s + OCTAVE_WITHIN_S
-            for each in octaves_read(self.first_heard, self.heard)
-        ):
-            return True
-        return any(abs(each - finding.at_s) < MOVED_WITHIN_S for each in self.moved_s)
 
     def _is_near_in_doubt(self, finding: Finding) -> bool:
         """Whether a finding rests on a note that may as well be the one next to it, as F and high G under drones."""
@@ -153,135 +118,52 @@ class Withholding:
         around = takewhile(lambda each: each.at_s < finding.at_s + CHANGED_WITHIN_S, self.first_heard[first:])
         return any(map(self.near.holds, around))
 
-    def _is_covered_by_echo(self, finding: Finding) -> bool:
-        """Whether a room's echo alone may make such a finding: it makes short notes longer or hides them."""
-        weighed = is_in_any(finding.at_s, self.weighed)
-        match finding.kind:
-            case FindingKind.UNEVEN:
-                least_ms = LEAST_IF_TIMED_MS if self._are_all_timed(finding) else LEAST_UNEVEN_IN_ROOM_MS
-                return (finding.ms or 0.0) < least_ms
-            case FindingKind.MISSING_NOTE | FindingKind.WRONG_NOTE:
-                hidden = self._is_hidden_by_octave(finding) or (not weighed and _is_short(finding.played, self.asked))
-                return len(finding.asked) == 1 and hidden
-            case FindingKind.LONG_GRACENOTE:
-                if self.lengths is None:
-                    return not _is_surely_long(finding)
-                if self.cover.overstates and self._leads_to(finding, _NEAR_IN_PITCH):
-                    return True
-                return (finding.ms or 0.0) < LEAST_LONG_IN_ROOM_MS or not self.lengths.is_clearly_long(finding)
-            case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
-                return self._is_octave_beside(finding)
-            case FindingKind.MISSING_GRACENOTE:
-                # On trial some were lost in an echo: only what was weighed tells these from those not played.
-                return not weighed or (self._leads_to(finding, OCTAVES) and self._is_octave_in_doubt(finding))
-            case _:
-                return False
-
     def is_too_quick(self, finding: Finding) -> bool:
         """Whether a gracenote that is told to be missing may have been too quick to be heard, or one between two that
         seem one long one, since others of its movement are hardly heard either."""
         if finding.kind not in (FindingKind.MISSING_GRACENOTE, FindingKind.UNEVEN) or finding.throughout:
             return False
-        if finding.kind is FindingKind.UNEVEN and self._are_all_timed(finding):
-            return False
+        if finding.kind is FindingKind.UNEVEN and (self.cover.echo or self._are_all_timed(finding)):
+            return False  # in a room its lengths are weighed
+        if self.cover.echo and self._is_squeezed(finding):
+            return True
         quick_s = QUICK_IN_ROOM_S if self.cover.echo else QUICK_S
-        movements = (*_movement(self.heard, finding.at_s), *_movement(self.first_heard, finding.at_s))
+        movements = (*movement(self.heard, finding.at_s), *movement(self.first_heard, finding.at_s))
         return any(each.length_s < quick_s for each in movements)
+
+    def _is_squeezed(self, finding: Finding) -> bool:
+        """Whether what was heard of a movement is so short that it may have been all of its gracenotes."""
+        count = self._gracenotes(finding)
+        heard_s = sum(each.length_s for each in movement(self.heard, finding.at_s))
+        return 0.0 < heard_s < SQUEEZED_S * count
+
+    def _gracenotes(self, finding: Finding) -> int:
+        """How many gracenotes were asked for where a finding is told."""
+        asked = [each for each in self.asked.schedule.events if each.played == finding.played]
+        return sum(each.kind is EventKind.GRACENOTE for each in asked)
 
     def _are_all_timed(self, finding: Finding) -> bool:
         """Whether each gracenote of an uneven embellishment was heard by itself, as long as it is told to be."""
-        asked = [each for each in self.asked.schedule.events if each.played == finding.played]
-        if len(finding.heard) != sum(each.kind is EventKind.GRACENOTE for each in asked):
+        if len(finding.heard) != self._gracenotes(finding):
             return False
-        return all(_like(each, self.first_heard) for each in _movement(self.heard, finding.at_s))
+        return all(like(each, self.first_heard) for each in movement(self.heard, finding.at_s))
 
     def is_by_a_hair(self, finding: Finding) -> bool:
         """Whether an embellishment is uneven, or in a room a note early or late, by no more than its edges may be off
         in a sound."""
-        limits = self.strictness.limits.slowed(self.asked.terms.gracenotes_slowed)
         over_ms = (finding.ms or 0.0) - EDGES_MS
         match finding.kind:
             case FindingKind.UNEVEN:
-                return over_ms < limits.uneven_ms
+                return over_ms < self.limits.uneven_ms
             case FindingKind.EARLY | FindingKind.LATE:
-                return self.cover.echo and not finding.throughout and over_ms < limits.off_time_ms
+                return self.cover.echo and not finding.throughout and over_ms < self.limits.off_time_ms
             case _:
                 return False
-
-    def _is_hidden_by_octave(self, finding: Finding) -> bool:
-        """Whether a melody note may have sounded that was asked for, hidden by the one an octave above: where that was
-        heard instead, or, if none was, beside."""
-        above = next((other for each, other in OCTAVES.items() if each < other and each.letter == finding.asked), None)
-        if above is not None and finding.kind is FindingKind.WRONG_NOTE:
-            return finding.heard == above.letter
-        at = self._at(finding)
-        return any(each.note is above for each in self.heard[max(0, at - 1) : at + 3])
-
-    def _leads_to(self, finding: Finding, others: Mapping[Note, Note]) -> bool:
-        """Whether a gracenote has its other one on one side, melody notes alone."""
-        ranks = [self.asked.note_tokens[each] for each in (max(0, finding.played - 1), finding.played)]
-        beside = {self.asked.tokens[rank].note for rank in ranks if rank is not None}
-        return any(others.get(each) in beside for each in Note if each.letter in finding.asked)
-
-    def _is_octave_beside(self, finding: Finding) -> bool:
-        """Whether what was too much may have been the note beside it, an octave away."""
-        at = self._at(finding)
-        near = self.heard[max(0, at - 1) : at + 2]
-        return self._is_octave_in_doubt(finding) and any(
-            OCTAVES.get(one.note) is other.note and finding.heard in (one.note.letter, other.note.letter)
-            for one, other in pairwise(near)
-        )
-
-    def _is_octave_in_doubt(self, finding: Finding) -> bool:
-        """Whether a note where a finding is told, or beside, may as well be its octave."""
-        at = self._at(finding)
-        return self.octaves is None or any(map(self.octaves.holds, self.heard[max(0, at - 1) : at + 2]))
-
-    def _at(self, finding: Finding) -> int:
-        """The note that sounds where a finding is told; -1 before the first."""
-        return bisect_right(self.heard, finding.at_s + 1e-6, key=lambda each: each.at_s) - 1
-
-
-def _movement(notes: Sequence[HeardNote], at_s: float) -> Iterator[HeardNote]:
-    """Yield the short notes in a row around a moment."""
-    at = max(0, bisect_right(notes, at_s + 1e-6, key=lambda each: each.at_s) - 1)
-    yield from takewhile(_is_of_movement, reversed(notes[:at]))
-    yield from takewhile(_is_of_movement, notes[at:])
-
-
-def _like(note: HeardNote, notes: Sequence[HeardNote]) -> bool:
-    """Whether one of the notes has the same name, and begins and ends nearly then."""
-    at = bisect_left(notes, note.at_s - SAME_WITHIN_S, key=lambda each: each.at_s)
-    near = takewhile(lambda each: each.at_s <= note.at_s + SAME_WITHIN_S, notes[at:])
-    return any(each.note is note.note and abs(each.stop_s - note.stop_s) <= SAME_WITHIN_S for each in near)
-
-
-def _is_of_movement(note: HeardNote) -> bool:
-    return note.length_s < SHORT_S
-
-
-def is_in_any(at_s: float, spans: Sequence[ReadSpan]) -> bool:
-    """Whether a moment lies in any of the spans."""
-    return any(each.holds(at_s) for each in spans)
 
 
 def changed_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
     """When those notes begin that were read otherwise than they were heard."""
     return [each.at_s for each in {*heard} ^ {*read}]
-
-
-def moved_s(heard: Sequence[HeardNote], read: Sequence[HeardNote]) -> list[float]:
-    """When those notes begin of which there is none of their name in the other, but for some ms of their beginning."""
-    return [*_without_like(heard, read), *_without_like(read, heard)]
-
-
-def _without_like(some: Sequence[HeardNote], others: Sequence[HeardNote]) -> Iterator[float]:
-    starts = [each.at_s for each in others]
-    for each in some:
-        first = bisect_left(starts, each.at_s - SAME_WITHIN_S)
-        near = others[first : bisect_right(starts, each.at_s + SAME_WITHIN_S)]
-        if not any(one.note is each.note for one in near):
-            yield each.at_s
 
 
 def rests_on_gracenotes(finding: Finding, asked: Asked) -> bool:
@@ -294,14 +176,3 @@ def rests_on_gracenotes(finding: Finding, asked: Asked) -> bool:
     ranks = [asked.note_tokens[each] for each in range(max(0, finding.played - 2), finding.played + 1)]
     notes = [None if rank is None else asked.tokens[rank].note for rank in ranks]
     return any(one is not None and one is other for one, other in pairwise(notes))
-
-
-def _is_short(played: int, asked: Asked) -> bool:
-    """Whether a melody note is short besides its gracenotes, by the tempo as asked."""
-    rank = asked.note_tokens[played]
-    return rank is not None and asked.tokens[rank].end_s - asked.tokens[rank].start_s < LEAST_NOTE_IN_ROOM_S
-
-
-def _is_surely_long(finding: Finding) -> bool:
-    """Whether a gracenote was as long as a melody note, which is heard under anything."""
-    return finding.kind is FindingKind.LONG_GRACENOTE and (finding.ms or 0.0) >= SURELY_LONG_MS

@@ -12,13 +12,14 @@ from companion.hearing.echoes.room_path import RoomPathFinder
 from companion.hearing.learnt import Learnt
 from companion.hearing.path import HeardStretch, Likely, PathFinder
 from companion.hearing.spectra import Floats
-from companion.hearing.telling import moments_packed
+from companion.hearing.telling import changes_packed, moments_packed
 from companion.hearing.voice import templates_of
 from companion.hearing.walks.walk import change_costs, frame_costs, frame_costs_in_room
 
 
 class WayThrough:
-    """The likeliest way through frames that come in blocks. moments: what each cost, for `SoundEvidence`."""
+    """The likeliest way through frames that come in blocks. moments: what each cost, and
+    changes: what a change of note does in a room, for `SoundEvidence`."""
 
     def __init__(self, learnt: Learnt) -> None:
         self._learnt = learnt
@@ -30,6 +31,7 @@ class WayThrough:
         self._in_room = RoomPathFinder(*change_costs(pitches, in_room=True))
         self._keep = round(max(LAGS_S) / learnt.grid.hop_s) + 1
         self.moments: list[bytes] = []
+        self.changes: list[bytes] = []
 
     @property
     def likely(self) -> list[Likely]:
@@ -61,4 +63,5 @@ class WayThrough:
         else:
             in_room = frame_costs_in_room(self._powers, learnt, self._templates, learnt.echo, frames)
             self.moments.append(moments_packed(in_room.either, learnt.voice.pitches))
+            self.changes.append(changes_packed(in_room.changing))
             yield from self._in_room.go_on(in_room)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from companion.hearing.heard import MOST_NATS, NAMES, SoundEvidence
-from companion.hearing.telling import moments_packed
+from companion.hearing.telling import changes_packed, moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import HOP_S, PITCHES, evidence_of
@@ -36,6 +36,16 @@ def test_moments_and_edges_are_one_clock() -> None:
     evidence = evidence_of(np.zeros((400, NAMES), np.float32)).moved(3.0)
     assert evidence.edge_s(100) == pytest.approx(3.0 + 100 * HOP_S)
     assert [evidence.moment(evidence.edge_s(each)) for each in (0, 7, 399)] == [0, 7, 399]
+
+
+def test_what_a_change_costs_is_kept() -> None:
+    """From -4 nats on, in steps of 0.25; it is 0 everywhere where that is not known."""
+    rows = [bytes(NAMES * 3)]
+    costs = np.array([-4.0, 0.3, 12.0], np.float32)
+    assert SoundEvidence.of(rows, 0.0, HOP_S, [changes_packed(costs)]).change_costs().tolist() == [-4.0, 0.25, 12.0]
+    assert SoundEvidence.of(rows, 0.0, HOP_S).change_costs().tolist() == [0.0, 0.0, 0.0]
+    with pytest.raises(ValueError, match="2 changes for 3 moments"):
+        SoundEvidence.of(rows, 0.0, HOP_S, [changes_packed(costs[:2])]).change_costs()
 
 
 @pytest.mark.parametrize("packed", [b"", b"no such thing", SoundEvidence.of([b"\0" * 21], 0.0, HOP_S).packed])

@@ -126,6 +126,17 @@ def test_what_may_be_an_echo_in_a_room_is_not_too_much() -> None:
     assert kinder_reading(notes, (), told) == list(notes)
 
 
+def test_an_echo_between_two_pieces_of_a_note_makes_the_first_one_no_gracenote() -> None:
+    """High G that sounds on 25 ms after C began; where another note follows, it is that which was played."""
+    told = [finding(FindingKind.EXTRA_GRACENOTE, 1.0, heard="c")]
+    echo = (HeardNote(0.0, 1.0, HIGH_G), HeardNote(1.0, 1.025, C, 0.99), HeardNote(1.025, 1.05, HIGH_G, 0.99))
+    in_room = SoundCover(other=True, echo=True)
+    pieces = (*echo, HeardNote(1.05, 2.0, C))
+    assert [(each.at_s, each.note) for each in kinder_reading(pieces, (), told, in_room)] == [(0.0, HIGH_G), (1.0, C)]
+    played = (*echo, HeardNote(1.05, 2.0, B))
+    assert kinder_reading(played, (), told, in_room) == list(played)
+
+
 def test_a_short_note_that_silence_follows_is_no_gracenote_under_talk() -> None:
     """Where nothing covers it, it is one."""
     notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 1.05, C, 0.99))

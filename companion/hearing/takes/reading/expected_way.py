@@ -68,24 +68,25 @@ class _Way:
         self.sounded_on = np.zeros((moments, count), np.int8)  # how its last state was come to,
         self.was_put_in = np.zeros((moments, count, NAMES), np.int8)  # and likewise each that was put in
 
-    def go_on(self, at: int, asked_costs: Floats, costs: Floats) -> None:
-        """The next moment. asked_costs: of each asked note; costs: of each name."""
+    def go_on(self, at: int, asked_costs: Floats, costs: Floats, changing: np.float32) -> None:
+        """The next moment. asked_costs: of each asked note; costs: of each name; changing: of beginning any."""
         last = self._asked[:, -1].copy()
         other = self._put_in.argmin(axis=1)
         other_score = self._put_in[self._ranks, other]
         from_asked = last <= other_score
         left = np.where(from_asked, last, other_score)
         kind = np.where(from_asked, _ASKED, other)
-        entered = left[:, np.newaxis] + np.float32(PUT_IN_NATS)
+        entered = left[:, np.newaxis] + (np.float32(PUT_IN_NATS) + changing)
         self.was_put_in[at] = np.where(entered < self._put_in, kind[:, np.newaxis], _STAYED)
         self._put_in = np.minimum(self._put_in, entered) + costs
         came = self._asked[:, -2].copy()
         self._asked[:, 1:-1] = self._asked[:, :-2]
         begun, self.began[at] = self._begun(last, other_score, other, left, kind)
         self._asked[:, 0] = _NEVER
-        self._asked[self._ranks, self._first] = begun
-        stays, goes_on = last + self._staying, np.minimum(came, other_score)
-        self.sounded_on[at] = np.where(stays <= goes_on, _STAYED, np.where(came <= other_score, _CAME, other))
+        self._asked[self._ranks, self._first] = begun + changing
+        back = other_score + changing
+        stays, goes_on = last + self._staying, np.minimum(came, back)
+        self.sounded_on[at] = np.where(stays <= goes_on, _STAYED, np.where(came <= back, _CAME, other))
         self._asked[:, -1] = np.minimum(stays, goes_on)
         self._asked += asked_costs[:, np.newaxis]
 
@@ -146,25 +147,29 @@ class _Way:
         return steps[::-1]
 
 
-def expected_way(costs: Floats, names: Sequence[int], gracenotes: Sequence[bool]) -> list[WayStep]:
+def expected_way(
+    costs: Floats, names: Sequence[int], gracenotes: Sequence[bool], changing: Floats | None = None
+) -> list[WayStep]:
     """The likeliest way through moments that begin within the first of the asked notes and end within the last.
 
     costs: of each moment and name, shape (moments, NAMES). names: the asked notes in order, by rank, no two in a row
-    alike. gracenotes: which of them are gracenotes.
+    alike. gracenotes: which of them are gracenotes. changing: what beginning any of them costs at each moment besides.
     """
     way = _Way(names, gracenotes, len(costs))
     asked_costs = costs[:, list(names)]
     for at in range(len(costs)):
-        way.go_on(at, asked_costs[at], costs[at])
+        way.go_on(at, asked_costs[at], costs[at], changing[at] if changing is not None else np.float32(0.0))
     return way.back(len(costs))
 
 
 def without_short(steps: Sequence[WayStep], costs: Floats, least: int) -> list[WayStep]:
-    """The steps where what was put in for less than `least` moments is the cheaper one of its neighbours."""
+    """The steps where what was put in, or sounded on after that, for less than `least` moments is the cheaper one of
+    its neighbours."""
     out: list[WayStep] = []
     left = list(steps)
     for rank, each in enumerate(left):
-        if each.asked is not None or each.stop - each.first >= least or not out or rank + 1 == len(left):
+        own = each.asked is not None and not (len(out) > 1 and out[-2].asked == each.asked)
+        if own or each.stop - each.first >= least or not out or rank + 1 == len(left):
             out.append(each)
             continue
         before, after = out[-1], left[rank + 1]

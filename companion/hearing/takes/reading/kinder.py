@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from companion.hearing.heard import FINE_NOISE_DB, HeardNote, HeardSound
 from companion.hearing.takes.events import TOUCHING_S
+from companion.hearing.takes.reading.joining import joined, touch
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 
@@ -109,7 +110,7 @@ def kinder_reading(
         kept = _without(left, kept)
     if cover.echo:
         for finding in (each for each in findings if each.kind in _STOPPED):
-            kept = list(_without_gaps(kept, finding))
+            kept = _without_gaps(kept, finding)
     return kept
 
 
@@ -158,16 +159,20 @@ def _veiled(notes: Sequence[HeardNote], finding: Finding, cover: SoundCover) -> 
 
 
 def _doubtful_near(notes: Sequence[HeardNote], finding: Finding, cover: SoundCover) -> set[float]:
-    """When those short notes begin that a finding may tell of, and that may not have been there."""
+    """When those short notes begin that a finding may tell of, and that may not have been there; an echo between two
+    pieces of a note makes the first one too much."""
     found = set()
     for rank, each in enumerate(notes):
-        told = each.note.letter in finding.heard if finding.heard else True
-        if told and _is_near(each, finding) and each.length_s < SHORT_S:
-            doubtful = each.confidence < SURE
+        if not _is_near(each, finding) or each.length_s >= SHORT_S:
+            continue
+        may_be_echo = cover.echo and _may_be_echo(each, notes[:rank])
+        doubtful = may_be_echo and _parts(notes[rank - 1 : rank + 2])
+        if each.note.letter in finding.heard or not finding.heard:
+            doubtful |= may_be_echo or each.confidence < SURE
             doubtful |= cover.other and _stops(each, notes[rank + 1 : rank + 2])
-            doubtful |= cover.echo and (each.length_s < SHORTEST_IN_ROOM_S or _may_be_echo(each, notes[:rank]))
-            if doubtful:
-                found.add(each.at_s)
+            doubtful |= cover.echo and each.length_s < SHORTEST_IN_ROOM_S
+        if doubtful:
+            found.add(each.at_s)
     return found
 
 
@@ -176,24 +181,23 @@ def _stops(note: HeardNote, after: Sequence[HeardNote]) -> bool:
     return not after or after[0].at_s - note.stop_s > TOUCHING_S
 
 
+def _parts(notes: Sequence[HeardNote]) -> bool:
+    """Whether the second of three notes parts one that would else have sounded on."""
+    return len(notes) == 3 and notes[0].note is notes[2].note and notes[2].at_s - notes[1].stop_s <= TOUCHING_S
+
+
 def _may_be_echo(note: HeardNote, before: Sequence[HeardNote]) -> bool:
     """Whether a note of its name, not the one just before, ended so shortly before that its echo may still sound."""
     return any(each.note is note.note and note.at_s - each.stop_s < ECHO_LASTS_S for each in before[-3:-1])
 
 
-def _without_gaps(notes: Sequence[HeardNote], finding: Finding) -> Iterator[HeardNote]:
-    """Yield the notes, those of one name near a finding joined over a short silence."""
-    held: HeardNote | None = None
-    for each in notes:
-        same = held is not None and held.note is each.note and _is_near(each, finding)
-        if held is not None and same and 0.0 < each.at_s - held.stop_s < GAP_IN_ROOM_S:
-            held = replace(held, stop_s=each.stop_s)
-            continue
-        if held is not None:
-            yield held
-        held = each
-    if held is not None:
-        yield held
+def _without_gaps(notes: Sequence[HeardNote], finding: Finding) -> list[HeardNote]:
+    """The notes, those of one name near a finding joined over a short silence."""
+
+    def sounds_on(held: HeardNote, after: HeardNote) -> bool:
+        return _is_near(after, finding) and 0.0 < after.at_s - held.stop_s < GAP_IN_ROOM_S
+
+    return list(joined(notes, sounds_on))
 
 
 def _renamed(note: HeardNote, finding: Finding, beside: Collection[Note]) -> HeardNote:
@@ -222,12 +226,8 @@ def _without(left: Sequence[HeardNote], all_notes: Sequence[HeardNote]) -> list[
     out: list[HeardNote] = []
     kept = set(map(id, left))
     for each in all_notes:
-        touches = bool(out) and each.at_s - out[-1].stop_s < 1e-6
-        if id(each) not in kept:
-            if touches:
-                out[-1] = replace(out[-1], stop_s=each.stop_s)
-        elif touches and out[-1].note is each.note:
-            out[-1] = replace(out[-1], stop_s=each.stop_s, confidence=max(out[-1].confidence, each.confidence))
-        else:
+        if id(each) in kept:
             out.append(each)
-    return out
+        elif out and touch(out[-1], each):
+            out[-1] = replace(out[-1], stop_s=each.stop_s)
+    return list(joined(out))

@@ -11,6 +11,7 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
+from companion.hearing.takes.reading.expected_way import SHORTEST_MELODY_MOMENTS
 from fingering.notes import Note
 
 OCTAVES: Mapping[Note, Note] = MappingProxyType(
@@ -52,6 +53,18 @@ class NameDoubt:
             return False
         part = self.costs[self.evidence.moment(note.at_s) : self.evidence.moment(note.stop_s)]
         return len(part) == 0 or float((part[:, other] - part[:, note.note]).mean()) < self.sure_nats
+
+    def hides(self, note: HeardNote) -> bool:
+        """Whether a melody note's shortest time in a note could as well be the other."""
+        other = self.others.get(note.note)
+        if other is None:
+            return False
+        part = self.costs[self.evidence.moment(note.at_s) : self.evidence.moment(note.stop_s)]
+        if len(part) == 0:
+            return True
+        length = min(SHORTEST_MELODY_MOMENTS, len(part))
+        sums = np.concatenate(([0.0], np.cumsum(part[:, other] - part[:, note.note], dtype=np.float64)))
+        return float((sums[length:] - sums[:-length]).min()) < length * self.sure_nats
 
     def doubted(self, notes: Sequence[HeardNote]) -> list[HeardNote]:
         """The notes; each that this holds of could as well be the other."""

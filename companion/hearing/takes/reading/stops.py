@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -11,6 +10,7 @@ import numpy as np
 from companion.hearing.heard import SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import TOUCHING_S
+from companion.hearing.takes.reading.joining import joined
 from fingering.notes import Note
 
 LEAST_STOP_NATS, LEAST_STOP_IN_ROOM_NATS = 4.0, 7.0
@@ -42,7 +42,17 @@ def stops_weighed(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Fl
                 part[:, likeliest] = np.minimum(part[:, likeliest], part[:, SILENCE])
                 out.append(HeardNote(before.stop_s, after.at_s, Note(likeliest), UNSURE))
         out.append(after)
-    return list(_joined(out))
+    return list(joined(out))
+
+
+def without_unheard_stops(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Floats) -> Floats:
+    """Costs of moments by name, in which silence costs no less than the note that was heard: in a room a note and its
+    echo may cancel each other for half a second, which what goes on as it was is not heard for."""
+    out = costs.copy()
+    for each in notes:
+        begin, stop = evidence.moment(each.at_s), evidence.moment(each.stop_s)
+        out[begin:stop, SILENCE] = np.maximum(out[begin:stop, SILENCE], out[begin:stop, each.note])
+    return out
 
 
 def with_the_last(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Floats, least: float) -> list[HeardNote]:
@@ -61,7 +71,7 @@ def with_the_last(notes: Sequence[HeardNote], evidence: SoundEvidence, costs: Fl
                 break
             part[:, likeliest] = np.minimum(part[:, likeliest], part[:, SILENCE])
             out.append(HeardNote(out[-1].stop_s, evidence.edge_s(at + piece), Note(likeliest), UNSURE))
-    return list(_joined(out))
+    return list(joined(out))
 
 
 def without_lone(notes: Sequence[HeardNote]) -> list[HeardNote]:
@@ -73,17 +83,3 @@ def without_lone(notes: Sequence[HeardNote]) -> list[HeardNote]:
         for each, before_s, after_s in zip(notes, edges, begins, strict=False)
         if each.length_s >= LONE_S or each.at_s - before_s < ALONE_S or after_s - each.stop_s < ALONE_S
     ]
-
-
-def _joined(notes: Sequence[HeardNote]) -> Iterator[HeardNote]:
-    """Yield the notes, equal ones that touch as one."""
-    held: HeardNote | None = None
-    for each in notes:
-        if held is not None and held.note is each.note and each.at_s - held.stop_s <= TOUCHING_S:
-            held = replace(held, stop_s=each.stop_s, confidence=max(held.confidence, each.confidence))
-            continue
-        if held is not None:
-            yield held
-        held = each
-    if held is not None:
-        yield held

@@ -13,7 +13,9 @@ import numpy as np
 from companion.hearing.heard import HARDLY_SURE, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.events import TOUCHING_S
+from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
+from companion.hearing.takes.reading.joining import joined
 from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.listen.judgement import Judgement
 from companion.listen.model.asked import Token
@@ -45,6 +47,11 @@ class ReadSpan:
         return self.begins_s <= at_s < self.stops_s
 
 
+def is_in_any(at_s: float, spans: Sequence[ReadSpan]) -> bool:
+    """Whether a moment lies in any of the spans."""
+    return any(each.holds(at_s) for each in spans)
+
+
 def with_names_in_doubt(
     costs: Floats, evidence: SoundEvidence, heard: Sequence[HeardNote], *, blurred: bool = False
 ) -> Floats:
@@ -70,12 +77,12 @@ def _touch(one: HeardNote, other: HeardNote) -> bool:
 class ExpectedReader:
     """Reads what was heard with the tune in hand; what it has gone through once it knows.
 
-    evidence: what the sound said. costs: its costs. shortest_s: what is shorter is no note that was put in.
+    counted: what the sound said. shortest_s: what is shorter is no note that was put in.
     """
 
-    def __init__(self, evidence: SoundEvidence, costs: Floats, shortest_s: float) -> None:
-        self._evidence, self._costs = evidence, costs
-        self._least = round(shortest_s / evidence.hop_s)
+    def __init__(self, counted: CountedEvidence, shortest_s: float) -> None:
+        self._counted, self._evidence = counted, counted.evidence
+        self._least = round(shortest_s / counted.evidence.hop_s)
         self._known: dict[tuple[int, ...], list[HeardNote]] = {}
 
     def read(self, notes: Sequence[HeardNote], judgement: Judgement) -> tuple[list[HeardNote], list[ReadSpan]]:
@@ -103,13 +110,13 @@ class ExpectedReader:
     def _way(self, begins_s: float, stops_s: float, tokens: Sequence[Token]) -> list[HeardNote]:
         """The notes of a span; none where it cannot be read."""
         begin, stop = self._evidence.moment(begins_s), self._evidence.moment(stops_s)
-        part = self._costs[begin:stop]
+        part, changing = self._counted.costs[begin:stop], self._counted.changing[begin:stop]
         if not 1 < len(tokens) <= MOST_TOKENS or not len(part):
             return []
         names, gracenotes = [int(each.note) for each in tokens], [not each.is_melody for each in tokens]
         about = begin, stop, *names, *gracenotes
         if about not in self._known:
-            steps = without_short(expected_way(part, names, gracenotes), part, self._least)
+            steps = without_short(expected_way(part, names, gracenotes, changing), part, self._least)
             self._known[about] = _as_notes(steps, begin, self._evidence)
         return self._known[about]
 
@@ -139,13 +146,9 @@ def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequ
 
 
 def _as_notes(steps: Sequence[WayStep], begin: int, evidence: SoundEvidence) -> list[HeardNote]:
-    out: list[HeardNote] = []
-    for each in steps:
-        if each.name == SILENCE:
-            continue
-        at_s, stop_s = evidence.edge_s(begin + each.first), evidence.edge_s(begin + each.stop)
-        if out and out[-1].note == each.name and at_s - out[-1].stop_s < 1e-9:
-            out[-1] = replace(out[-1], stop_s=stop_s)
-        else:
-            out.append(HeardNote(at_s, stop_s, Note(each.name)))
-    return out
+    notes = [
+        HeardNote(evidence.edge_s(begin + each.first), evidence.edge_s(begin + each.stop), Note(each.name))
+        for each in steps
+        if each.name != SILENCE
+    ]
+    return list(joined(notes))

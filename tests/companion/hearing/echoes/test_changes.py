@@ -8,11 +8,11 @@ import pytest
 from companion.hearing.echoes.changes import (
     AGO_FRAMES,
     BESIDE_FRAMES,
-    LEAST_NATS,
     MOST_NATS,
     change_costs_at,
     going_on_costs,
 )
+from companion.hearing.heard import LEAST_CHANGE_NATS
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 
 pytestmark = pytest.mark.same_everywhere
@@ -58,7 +58,7 @@ def test_a_change_costs_least_where_one_note_gives_way_to_the_next(powers: Float
     """To within 5 ms, and for 40 ms at most."""
     costs = change_costs_at(powers, GROUND)
     middle = slice(frame(0.15), frame(LENGTH_S - 0.1))
-    cheap = np.flatnonzero(costs[middle] == LEAST_NATS) + middle.start
+    cheap = np.flatnonzero(costs[middle] == LEAST_CHANGE_NATS) + middle.start
     assert abs(float(cheap.mean()) - frame(CHANGE_S)) <= 2.0
     assert len(cheap) < 16
 

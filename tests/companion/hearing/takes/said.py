@@ -8,6 +8,7 @@ import numpy as np
 
 from companion.hearing.heard import NAMES, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
+from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.telling import moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
@@ -25,6 +26,22 @@ def costs_of_notes(notes: Sequence[HeardNote], stop_s: float, nats: float = CLEA
     for each in notes:
         names[round(each.at_s / HOP_S) : round(each.stop_s / HOP_S)] = each.note
     costs[np.arange(len(costs)), names] = 0.0
+    return costs
+
+
+def counted(costs: Floats, changing: Floats | None = None) -> CountedEvidence:
+    """Evidence that counts for all that it says. changing: 0 everywhere for None."""
+    return CountedEvidence(
+        evidence_of(costs), costs, np.zeros(len(costs), np.float32) if changing is None else changing
+    )
+
+
+def change_costs(notes: Sequence[HeardNote], stop_s: float) -> Floats:
+    """What a change of note costs, as in a room where these begin: nothing within 5 ms of that, else 12 nats."""
+    costs = np.full(round(stop_s / HOP_S), 12.0, np.float32)
+    for each in notes:
+        at = round(each.at_s / HOP_S)
+        costs[max(0, at - 1) : at + 2] = 0.0
     return costs
 
 

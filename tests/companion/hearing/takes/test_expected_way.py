@@ -8,7 +8,7 @@ from companion.hearing.heard import HeardNote
 from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
 from companion.hearing.takes.reading.tune_reading import with_names_in_doubt
 from fingering.notes import Note
-from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
+from tests.companion.hearing.takes.said import HOP_S, change_costs, costs_of_notes, evidence_of
 
 pytestmark = pytest.mark.same_everywhere
 
@@ -93,6 +93,32 @@ def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
     assert without_short(steps, costs, 4) == steps
     asked = [steps[0], WayStep(D, 36, 40, 1), WayStep(C, 40, 80, 2)]
     assert without_short(asked, costs, 5) == asked
+
+
+def test_notes_begin_where_the_sound_changes() -> None:
+    """A gracenote that would have been heard for 20 ms was not played where spectra stay as they are, and one that an
+    echo seems to lengthen ended where they change."""
+    asked = [B, HIGH_G, C]
+    held = [HeardNote(0.0, 0.2, B), HeardNote(0.2, 0.4, C)]
+    costs = costs_of_notes(held, 0.4)
+    costs[:, HIGH_G] = 2.0
+    assert [each.name for each in expected_way(costs, asked, short(asked))] == asked
+    found = expected_way(costs, asked, short(asked), change_costs(held, 0.4))
+    assert [each.name for each in found] == [B, C]
+    played = [HeardNote(0.0, 0.2, B), HeardNote(0.2, 0.24, HIGH_G), HeardNote(0.24, 0.4, C)]
+    costs = costs_of_notes(played, 0.4)
+    costs[96:108, [HIGH_G, C]] = costs[96:108, [C, HIGH_G]] / 5.0
+    for changing, stop_s in ((None, 0.27), (change_costs(played, 0.4), 0.24)):
+        stop = expected_way(costs, asked, short(asked), changing)[1].stop
+        assert stop * HOP_S == pytest.approx(stop_s, abs=1.1 * HOP_S)
+
+
+def test_what_sounds_on_for_too_short_a_time_after_another_is_its_neighbour() -> None:
+    """A note between two others, of which the first was put in within it."""
+    costs = costs_of_notes([HeardNote(0.0, 0.1, B), HeardNote(0.1, 0.15, D), HeardNote(0.15, 0.3, C)], 0.3)
+    steps = [WayStep(B, 0, 40, 0), WayStep(D, 40, 60, None), WayStep(B, 60, 62, 0), WayStep(C, 62, 120, 1)]
+    assert without_short(steps, costs, 5) == [*steps[:2], WayStep(C, 60, 120, 1)]
+    assert without_short(steps, costs, 2) == steps
 
 
 def test_a_note_is_not_the_one_that_it_touches() -> None:

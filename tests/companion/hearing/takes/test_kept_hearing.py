@@ -36,7 +36,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def _kept() -> KeptHearing:
     """With every sort of doubt in it."""
     maybe = (HeardNote(1.0, 1.02, Note.HIGH_G, 0.3, frozenset({Note.F, Note.E})),)
-    evidence = SoundEvidence.of([bytes(range(20))], 0.01, 0.0025)
+    evidence = SoundEvidence.of([bytes(range(20))], 0.01, 0.0025, [b"\1\2"])
     return KeptHearing(replace(heard_short(), maybe=maybe, troubles=(SoundTrouble.NOISY,), evidence=evidence), 0.25)
 
 

@@ -6,7 +6,13 @@ import pytest
 
 from companion.hearing.heard import SILENCE, HeardNote
 from companion.hearing.takes.reading.octaves import OctaveDoubt, octaves_read
-from companion.hearing.takes.reading.stops import LEAST_STOP_NATS, stops_weighed, with_the_last, without_lone
+from companion.hearing.takes.reading.stops import (
+    LEAST_STOP_NATS,
+    stops_weighed,
+    with_the_last,
+    without_lone,
+    without_unheard_stops,
+)
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
 
@@ -61,3 +67,14 @@ def test_a_long_high_note_may_be_read_as_the_low_one() -> None:
     assert (in_doubt[:80] == alike[:80]).all()
     assert octaves_read(heard, heard) == []
     assert octaves_read(heard, [*heard[:2], HeardNote(0.2, 0.6, LOW_G)]) == [heard[2]]
+
+
+def test_what_was_heard_to_sound_on_did_not_stop() -> None:
+    """Silence costs as much as the note where its echo cancels it, and nothing more where nothing was heard."""
+    notes = (HeardNote(0.0, 1.0, B),)
+    costs = costs_of_notes(notes, 1.2, nats=8.0)
+    costs[160:240, B], costs[160:240, SILENCE] = 3.0, 0.0
+    counted = without_unheard_stops(notes, evidence_of(costs), costs)
+    assert (counted[160:240, SILENCE] == 3.0).all()
+    assert (counted[:160] == costs[:160]).all()
+    assert (counted[400:] == costs[400:]).all()

@@ -10,13 +10,13 @@ import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.times_known import moved_s
 from companion.hearing.takes.unjudged import CROWDED, not_in_time
 from companion.hearing.takes.weighing import LengthWeighing
-from companion.hearing.takes.withholding import moved_s
 from companion.listen.model.findings import Finding, FindingKind
 from companion.score.model import Tune
 from fingering.notes import Note
-from tests.companion.hearing.takes.said import costs_of_notes, evidence_of
+from tests.companion.hearing.takes.said import HOP_S, change_costs, costs_of_notes, counted, evidence_of
 from tests.companion.listen.playing import asked_of, tune_of
 
 pytestmark = pytest.mark.same_everywhere
@@ -93,9 +93,34 @@ def test_a_gracenote_is_long_in_a_room_if_its_end_cannot_be_an_echo() -> None:
     notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.65, Note.HIGH_G), HeardNote(0.65, 1.0, Note.C)]
     told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "g", "g", (), 150.0, "", "", None)
     costs = costs_of_notes(notes, 1.0)
-    assert LengthWeighing(evidence_of(costs), costs, notes).is_clearly_long(told)
+    assert LengthWeighing(counted(costs), notes, notes).is_clearly_long(told)
     costs[230:260, Note.C] = 0.0
-    assert not LengthWeighing(evidence_of(costs), costs, notes).is_clearly_long(told)
+    assert not LengthWeighing(counted(costs), notes, notes).is_clearly_long(told)
+
+
+def test_a_gracenote_ended_where_the_sound_changed() -> None:
+    """Where spectra change 50 ms after it began, and not where it seems to end, it may have been short."""
+    notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.61, Note.HIGH_G), HeardNote(0.61, 1.0, Note.C)]
+    told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "g", "g", (), 110.0, "", "", None)
+    costs = costs_of_notes(notes, 1.0, 1.5)
+    ended_before = [notes[0], notes[1], replace(notes[2], at_s=0.55)]
+    for begun, is_long in ((notes, True), (ended_before, False)):
+        weighed = LengthWeighing(counted(costs, change_costs(begun, 1.0)), notes, notes)
+        assert weighed.is_clearly_long(told) is is_long
+
+
+@pytest.mark.parametrize(("short_s", "is_uneven"), [(0.03, True), (0.05, False)])
+def test_a_doubling_is_uneven_in_a_room_if_its_longest_gracenote_cannot_be_an_echo(
+    short_s: float, *, is_uneven: bool
+) -> None:
+    """One of 75 ms beside one of 30 that sounded so, and not one whose next was as likely from 50 ms on."""
+    notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.575, Note.HIGH_G), HeardNote(0.575, 0.605, Note.D)]
+    notes.append(HeardNote(0.605, 1.0, Note.C))
+    told = Finding(FindingKind.UNEVEN, 0.5, 1, 0, 0, "gd", "gd", (), 45.0, "", "", None)
+    costs = costs_of_notes(notes, 1.0)
+    if not is_uneven:
+        costs[round((0.5 + short_s) / HOP_S) : round(0.575 / HOP_S), Note.D] = 0.0
+    assert LengthWeighing(counted(costs), notes, notes).is_clearly_uneven(told, 0.028) is is_uneven
 
 
 def test_a_note_has_moved_that_has_no_like_near_it() -> None:

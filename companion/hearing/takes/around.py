@@ -1,0 +1,49 @@
+"""The notes around a moment: the one that sounds, those that begin then, the short ones in a row. Pure."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from itertools import takewhile
+
+from companion.hearing.heard import HeardNote
+from companion.hearing.takes.reading.kinder import SHORT_S
+
+SAME_WITHIN_S = 0.015
+"""A note of one name begins when another does, within so much of it."""
+
+
+def sounding_at(notes: Sequence[HeardNote], at_s: float) -> int:
+    """Return the rank of the last note that has begun at a moment; -1 before the first."""
+    return bisect_right(notes, at_s + 1e-6, key=_begins_s) - 1
+
+
+def begun_near(notes: Sequence[HeardNote], at_s: float, within_s: float = SAME_WITHIN_S) -> range:
+    """Return the ranks of the notes that begin so near to a moment."""
+    first = bisect_left(notes, at_s - within_s, key=_begins_s)
+    return range(first, bisect_right(notes, at_s + within_s, key=_begins_s))
+
+
+def like(note: HeardNote, notes: Sequence[HeardNote]) -> list[int]:
+    """Return the ranks of the notes of a note's name that begin and end when it does."""
+    near = begun_near(notes, note.at_s)
+    return [
+        rank
+        for rank in near
+        if notes[rank].note is note.note and abs(notes[rank].stop_s - note.stop_s) <= SAME_WITHIN_S
+    ]
+
+
+def movement(notes: Sequence[HeardNote], at_s: float) -> Iterator[HeardNote]:
+    """Yield the short notes in a row around a moment."""
+    at = max(0, sounding_at(notes, at_s))
+    yield from takewhile(_is_short, reversed(notes[:at]))
+    yield from takewhile(_is_short, notes[at:])
+
+
+def _begins_s(note: HeardNote) -> float:
+    return note.at_s
+
+
+def _is_short(note: HeardNote) -> bool:
+    return note.length_s < SHORT_S
