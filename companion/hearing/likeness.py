@@ -46,9 +46,6 @@ LOUD_SILENCE_COST = 0.6
 """Where a room echoes, a note that goes on looks much like its own echo: what is not this far below the softest note is
 no silence, which costs that much for each dB."""
 
-MOST_ECHO = 0.8
-"""However much a room echoes, of a note that goes on this much at most is taken to be its echo."""
-
 OWN_ECHO = 4.0
 """Where a pitch stands so far above the ground, half of an echo there is its own."""
 
@@ -88,36 +85,20 @@ class Costs:
         return np.concatenate((self.by_pitch, self.by_none[:, np.newaxis]), axis=1)
 
 
-def costs_of(
-    powers: Floats, ground: Floats, echo: Floats | None, templates: Templates, own_db: float, echo_share: float = 0.0
-) -> Costs:
-    """The costs of frames.
+def costs_of(powers: Floats, ground: Floats, templates: Templates, own_db: float) -> Costs:
+    """The costs of frames where no room echoes.
 
     powers: shape (frames, bins). ground: what sounds beside, shape (bins,) for what sounds all the time, else (frames,
-    bins). echo: what is left of earlier frames, as powers; None where a room leaves nothing. own_db: by how much a bin
-    strays from its template for no reason that is known, as a standard deviation. echo_share: what part of a note that
-    goes on is its own echo.
+    bins). own_db: by how much a bin strays from its template for no reason that is known, as a standard deviation.
     """
     by_pitch = np.empty((len(powers), len(templates.powers)), np.float32)
     by_none = np.empty(len(powers), np.float32)
-    foreign = not_its_own(templates, ground)
-    if echo is not None:  # the rest of a note that goes on is its own echo
-        templates = Templates(np.float32(1.0 - min(MOST_ECHO, echo_share)) * templates.powers, templates.pitch_variance)
-    softest = templates.powers.sum(axis=1).min()
     work = Workspace()
     for part in chunks(len(powers)):
         seen, beside = powers[part], of_frames(ground, part)
-        if echo is None:
-            steady = beside[:, np.newaxis]
-            by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, steady, work)
-            by_none[part] = noise_costs(seen, beside)
-        else:
-            left = echo[part]
-            strays = beside[:, np.newaxis] + left[:, np.newaxis] * foreign
-            besides = (beside + left)[:, np.newaxis]
-            steady = beside[:, np.newaxis]
-            by_pitch[part] = pitch_costs(seen, templates, own_db, steady, besides, strays, work, in_room=True)
-            by_none[part] = silence_costs(seen, beside, left, softest, LOUD_SILENCE_COST)
+        steady = beside[:, np.newaxis]
+        by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, steady, work)
+        by_none[part] = noise_costs(seen, beside)
     return Costs(by_pitch, by_none)
 
 

@@ -166,7 +166,7 @@ def _alike(held: Sequence[HeardStretch], note: Note, learnt: Learnt) -> frozense
 
 
 def moments_packed(costs: Floats, pitches: Sequence[AudiblePitch]) -> bytes:
-    """Moments as bytes. costs: shape (moments, pitches and silence), as `learning.frame_costs` gives them; a name costs
+    """Moments as bytes. costs: shape (moments, pitches and silence), as `frame_costs` gives them; a name costs
     what the cheapest of its fingerings does."""
     by_name = np.full((len(costs), NAMES), np.inf, np.float32)
     for rank, pitch in enumerate(pitches):

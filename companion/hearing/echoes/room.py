@@ -28,8 +28,6 @@ LEAST_LEFT = 1e-4
 """What stands twice above the ground is left of a note, and not less than 40 dB below it, which is nothing."""
 
 MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
-DELAY_S = 0.015
-"""What comes back sooner is not told from the note itself, by a window of 20 ms that hears most within 10."""
 
 STRAY_NATS = 1.2
 """By how much what is left of one note strays, as a natural logarithm."""

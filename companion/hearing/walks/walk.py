@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.echoes.beginnings import expected_beginnings
-from companion.hearing.echoes.room import DELAY_S, RoomEcho, echoed
+from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.echoes.room_costs import RoomCosts, room_costs
 from companion.hearing.echoes.room_path import RoomPathFinder
 from companion.hearing.learnt import Learnt
@@ -50,18 +50,15 @@ def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
     return in_room.whole_way()
 
 
-def frame_costs(powers: Floats, learnt: Learnt, templates: Templates, before: int = 0) -> Floats:
-    """What frames cost as each pitch, and last as silence, without the first `before`, whose echoes alone count."""
-    hop_s = learnt.grid.hop_s
-    echo = echoed(powers, learnt.echo, hop_s)[before:] if learnt.echo else None
-    own_echo = learnt.echo.share_after(DELAY_S) if learnt.echo else 0.0
-    costs = costs_of(powers[before:], learnt.ground, echo, templates, learnt.own_db, own_echo)
+def frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
+    """What frames cost as each pitch, and last as silence, where no room echoes."""
+    costs = costs_of(powers, learnt.ground, templates, learnt.own_db)
     costs.by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
     return costs.together
 
 
 def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
-    """As `frame_costs` where there is no echo, exact as far as a way goes by it."""
+    """As `frame_costs`, exact as far as a way goes by it."""
     steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
 
     def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:

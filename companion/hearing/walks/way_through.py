@@ -57,7 +57,7 @@ class WayThrough:
         frames, self._gone = slice(self._gone, stop), stop
         learnt = self._learnt
         if learnt.echo is None:
-            costs = frame_costs(self._powers[:stop], learnt, self._templates, frames.start)
+            costs = frame_costs(self._powers[frames], learnt, self._templates)
             self.moments.append(moments_packed(costs, learnt.voice.pitches))
             yield from self._dry.go_on(costs)
         else:
