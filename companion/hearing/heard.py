@@ -126,7 +126,7 @@ class SoundEvidence:
         return _unpacked(self.packed).reshape(-1, NAMES)
 
     def change_costs(self) -> Floats:
-        """What a change of note costs at each moment beside what it costs anywhere, in nats: shape (moments,); 0 where
+        """The cost of a change of note at each moment beside that anywhere, in nats: shape (moments,); 0 where
         that is not known. Raises ValueError as `unpacked` does, and where there are not as many as moments."""
         moments = len(self.unpacked())
         if not self.changes:

@@ -1,4 +1,4 @@
-"""What was learnt of a recording's chanter, as data."""
+"""A recording's chanter as it was learnt, as data."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ ENOUGH_TO_SEE = 120
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Learnt:
-    """What was learnt of a recording. ground: the power that sounds all the time, by bin. own_db: by how much a bin
-    strays from its template. heard: frames in which each note was learnt from."""
+    """A recording's chanter as it was learnt. ground: the power that sounds all the time, by bin. own_db: by how much a
+    bin strays from its template. heard: frames in which each note was learnt from."""
 
     scale: ScaleFit
     grid: FrameGrid
@@ -35,5 +35,5 @@ class Learnt:
 
     @property
     def shortest_s(self) -> float:
-        """What is shorter is not told: before a note has settled, and in a room's echo, anything may seem to sound."""
+        """The shortest note that is told: before one has settled, and in a room's echo, anything may seem to sound."""
         return SHORTEST_S if self.echo is None else SHORTEST_IN_ROOM_S

@@ -227,7 +227,7 @@ def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.floa
 
 
 def _unknown_variance(quiet: Floats, noise: Floats, away_db: Floats, spare: Floats) -> Floats:
-    """By how much what is no pitch strays in a room, written over `quiet`, the share of it that counts: `noise` is that
+    """The variance of what is no pitch in a room, written over `quiet`, the share of it that counts: `noise` is that
     share of it which is noise, the rest is echo. Both arrays and the spare one are used up."""
     upward = np.less_equal(away_db, np.float32(0.0), out=spare, casting="unsafe")
     upward *= np.float32(1.0 - UPWARD)

@@ -17,7 +17,7 @@ PairCosts = Callable[[NDArray[np.intp], NDArray[np.intp] | slice], Floats]
 
 
 class TellsCosts(Protocol):
-    """What tells the costs of frames as pitches: `all_costs` or `near_costs`."""
+    """A way to tell the costs of frames as pitches: `all_costs` or `near_costs`."""
 
     def __call__(self, costs: PairCosts, frames: NDArray[np.intp], otherwise: Floats | None = None) -> Floats:
         """See there."""

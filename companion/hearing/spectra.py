@@ -32,7 +32,7 @@ HIGHEST_SHARE = 0.45
 EDGE_OF_LOBE = 1e-3
 
 AT_ONCE = 64
-"""Of how many frames spectra are computed at once: of more in twice the time for each, or of less."""
+"""The frames whose spectra are computed at once: more at once take twice the time for each, and so do fewer."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,6 +178,6 @@ def moments_packed(costs: Floats, pitches: Sequence[AudiblePitch]) -> bytes:
 
 
 def changes_packed(costs: Floats) -> bytes:
-    """What a change costs at each moment, as `RoomCosts.changing` has it, as bytes."""
+    """The costs of a change at each moment, as `RoomCosts.changing` has them, as bytes."""
     packed: bytes = np.clip(np.rint((costs - LEAST_CHANGE_NATS) / STEP_NATS), 0.0, 255.0).astype(np.uint8).tobytes()
     return packed

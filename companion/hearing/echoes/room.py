@@ -30,10 +30,10 @@ LEAST_LEFT = 1e-4
 MOST_SHARE, SHORTEST_DECAY_S, LONGEST_DECAY_S = 0.85, 0.008, 0.5
 
 STRAY_NATS = 1.2
-"""By how much what is left of one note strays, as a natural logarithm."""
+"""The stray of what is left of one note, as a natural logarithm."""
 
 SLOPE_SPREAD, START_SPREAD = 15.0, 1.5
-"""By how much rooms differ from the one that is expected: in nats a second, and at the note's end."""
+"""The stray of rooms from the one that is expected: in nats a second, and at the note's end."""
 
 MEAN_OF_LOGARITHM = float(np.exp(0.577))
 """What makes a mean of exponentially distributed power from the mean of its logarithm (Euler's constant)."""

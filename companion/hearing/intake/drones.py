@@ -142,7 +142,7 @@ class DroneRemover:
 
 
 def _sounded(lines: Envelopes, rate_hz: float, hop: int, lines_hz: NDArray[np.float64]) -> NDArray[np.float64]:
-    """What lines sound like, all together, in samples, from their first moment to the last."""
+    """The sound of all lines together, in samples, from their first moment to the last."""
     parts = np.arange(hop) / hop
     turning = np.exp((2j * np.pi / rate_hz) * lines_hz[:, np.newaxis] * np.arange(hop))
     begun = np.exp((2j * np.pi * hop / rate_hz) * np.arange(len(lines) - 1)[:, np.newaxis] * lines_hz)
@@ -153,7 +153,7 @@ def _sounded(lines: Envelopes, rate_hz: float, hop: int, lines_hz: NDArray[np.fl
 
 
 def _envelopes(samples: Floats, rate_hz: float, hop: int, lines_hz: NDArray[np.float64]) -> Envelopes:
-    """What is seen of each line every `hop` samples, from the first on, up to beyond the last."""
+    """The amplitude and phase of each line every `hop` samples, from the first on, up to beyond the last."""
     size = round(WINDOW_S * rate_hz)
     firsts = np.arange(len(samples) // hop + 2) * hop
     padded = np.pad(samples, (size // 2, size + 2 * hop))

@@ -22,14 +22,14 @@ from companion.hearing.walks.walk import LASTING_FALSE_COST, frame_costs
 from fingering.notes import Note
 
 UNLIKE_IN_ROOM_LESS = 4.0
-"""By how much less what is unlike all costs in a room. Little is known of how a pitch begins there, so that a babble or
+"""The cost taken off what is unlike all in a room. Little is known of how a pitch begins there, so that a babble or
 noise costs as such a beginning within 5 nats of what it does as a sound that nothing is known of; what a chanter sounds
 costs 9 to 30 less than that."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class GoneThrough:
-    """What going through some frames told. over: the stretches that are settled and over since. likeliest: which pitch
+    """Some frames gone through. over: the stretches that are settled and over since. likeliest: which pitch
     each frame is likest to by itself, or what is unlike all, or silence, by their ranks in this order."""
 
     over: tuple[HeardStretch, ...]
@@ -63,7 +63,7 @@ class LivePath(ABC):
 
     @property
     def open(self) -> HeardStretch | None:
-        """What sounds at the last frame that is settled."""
+        """The note or silence at the last frame that is settled."""
         return self._finder.open
 
     def finish(self) -> Iterator[HeardStretch]:

@@ -1,1 +1,1 @@
-"""What each note of a chanter looks like, learnt from where it sounds."""
+"""The look of each note of a chanter, learnt from where it sounds."""

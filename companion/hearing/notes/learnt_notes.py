@@ -25,7 +25,7 @@ from companion.hearing.voice import RANKS, LearntVoice, templates_of, without_fo
 from fingering.notes import Note
 
 FIRST_OWN_DB, LEAST_OWN_DB, MOST_OWN_DB = 6.0, 2.0, 3.0
-"""By how much a bin strays from its template: at first, and at least and most as learnt."""
+"""The stray of a bin from its template: at first, and at least and most as learnt."""
 
 FALSE_EDGE_S, FALSE_LEAST_S, ENOUGH_FALSE = 0.010, 0.025, 40
 """How far from its ends a false fingering is learnt from, how long it must last, and in how many frames: they are
@@ -36,13 +36,14 @@ NEAR_CENTS = 60.0
 
 LEAST_LIKENESS = 0.85
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
-"""What a veil takes from each harmonic (as the power of e for each rank) and from the whole: as our voices have it."""
+"""The share that a veil takes from each harmonic (as the power of e for each rank) and from the whole, as our voices have
+it."""
 
 
 def learnt_from(
     pieces: Sequence[Floats], powers: Sequence[Floats], ways: Sequence[Sequence[HeardStretch]], learnt: Learnt
 ) -> Learnt:
-    """What is learnt anew, each note from where it was heard."""
+    """The chanter learnt anew, each note from where it was heard."""
     grid, voice = learnt.grid, learnt.voice
     chosen = [_inner_frames(ways, note, learnt) for note in Note]
     hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
@@ -140,7 +141,7 @@ def _guess_unheard(
 
 
 def _own_db(powers: Sequence[Floats], chosen: Sequence[Sequence[NDArray[np.intp]]], learnt: Learnt) -> float:
-    """By how much bins on a note's harmonics stray from its template."""
+    """The stray of bins on a note's harmonics from its template."""
     templates = templates_of(learnt.voice, learnt.grid)
     strays = []
     for note in Note:

@@ -1,1 +1,1 @@
-"""What is learnt of a whole sound from pieces of it: the pieces, the drones in them, the chanter."""
+"""A whole sound learnt from pieces of it: the pieces, the drones in them, the chanter."""

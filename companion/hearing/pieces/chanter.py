@@ -1,4 +1,4 @@
-"""What is learnt of the chanter in a sound, from pieces of it and what was known before; what is none is refused."""
+"""The chanter in a sound, learnt from pieces of it and what was known before; what is none is refused."""
 
 from __future__ import annotations
 
@@ -20,13 +20,13 @@ from companion.hearing.troubles import (
 from fingering.errors import UserError
 
 SURE_NAMES = 5
-"""Where so many different notes are heard for long enough, a sound teaches by itself which they are."""
+"""A sound in which so many different notes are heard for long enough teaches by itself which they are."""
 
 
 def learnt_of(
     pieces: list[Floats], rate_hz: float, first: Learnt | None, known: Learnt | None
 ) -> tuple[Learnt, PlayingWatcher]:
-    """What is learnt of the pieces of a sound, with what was known before, and what will watch it. first: what was
+    """The chanter learnt from the pieces of a sound, with what was known before, and its watcher. first: what was
     learnt of them alone.
 
     Raises UserError for what is no chanter.
@@ -64,7 +64,7 @@ def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[
 
 
 def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -> Learnt:
-    """What was learnt of the pieces of a sound: of a chanter alone, where something else sounds between its playing.
+    """The chanter learnt from a sound's pieces: of a chanter alone, where something else sounds between its playing.
 
     Raises UserError for what is no chanter.
     """

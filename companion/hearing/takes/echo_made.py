@@ -1,4 +1,4 @@
-"""What a room's echo alone may make of a sound: it lengthens short notes, hides them, and may be the octave. Pure."""
+"""The work of a room's echo alone: it lengthens short notes, hides them, and may be the octave. Pure."""
 
 from __future__ import annotations
 

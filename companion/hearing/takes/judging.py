@@ -177,7 +177,7 @@ def _weighed(
 
 
 def _read_by_tune(heard: HeardSound, counted: CountedEvidence | None, judged: _Judging) -> _Reading:
-    """What was heard, read with the tune in hand where that can be weighed."""
+    """The notes as they are read with the tune in hand, where that can be weighed."""
     best = _Reading([*heard.notes], judged(heard.notes))
     if counted is None:
         return best

@@ -23,9 +23,9 @@ OCTAVE_WITHIN_S = 0.5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class KnownTimes:
-    """What is known of when notes began. echo: whether it is a room's sound. heard: the notes as they were read, in
-    order; first_heard: as they were heard before. moved_s: when those begin that the tune put elsewhere than they were
-    heard. octaves: which notes may as well be their octave; None where that is not known."""
+    """The moments at which notes are known to have begun. echo: whether it is a room's sound. heard: the notes as they
+    were read, in order; first_heard: as they were heard before. moved_s: when those begin that the tune put elsewhere
+    than they were heard. octaves: which notes may as well be their octave; None where that is not known."""
 
     echo: bool
     heard: Sequence[HeardNote]

@@ -18,8 +18,9 @@ RIGHT_S = 0.075
 """No gracenote is long that is shorter: at usual strictness each passes up to 85 ms, and an end may be 10 ms off."""
 
 UNEVEN_NATS = 10.0
-"""By how much it is likelier that a gracenote was as long as it was read than nearly as long as its fellows, to be
-uneven: on trial in rooms (seeds 1501 and 2081) 10 and more of 19 uneven embellishments, 8 at most of 10 even ones."""
+"""The nats by which it must be likelier that a gracenote was as long as it was read than nearly as long as its fellows,
+to be uneven: on trial in rooms (seeds 1501 and 2081) 10 and more of 19 uneven embellishments, 8 at most of 10 even
+ones."""
 
 NEAR_S = 0.3
 """The longest time between the beginning of a long gracenote and where it is told."""
@@ -27,7 +28,7 @@ NEAR_S = 0.3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LengthWeighing:
-    """What weighs lengths of the notes that were read. first_heard: the notes as they were heard before."""
+    """A scale for the lengths of the notes that were read. first_heard: the notes as they were heard before."""
 
     counted: CountedEvidence
     notes: Sequence[HeardNote]

@@ -31,7 +31,7 @@ LASTING_FALSE_COST = 3.0
 fingering."""
 
 CHANGE_COST, CHANGE_IN_ROOM_COST = 8.0, 5.5
-"""What a change of note costs, by trial: in a room less, where the first 20 ms of a note, before its own echo can be
+"""The cost of a change of note, by trial: in a room less, where the first 20 ms of a note, before its own echo can be
 taken for that of an earlier one, are nearly all that tells it."""
 
 
@@ -51,7 +51,7 @@ def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
 
 
 def frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
-    """What frames cost as each pitch, and last as silence, where no room echoes."""
+    """The costs of frames as each pitch, and last as silence, where no room echoes."""
     costs = costs_of(powers, learnt.ground, templates, learnt.own_db)
     costs.by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
     return costs.together
@@ -81,7 +81,7 @@ def frame_costs_in_room(
 
 
 def change_costs(pitches: Sequence[AudiblePitch], *, in_room: bool = False) -> tuple[Floats, Floats]:
-    """What leaving and entering each pitch, and silence last, costs."""
+    """The costs of leaving and of entering each pitch, and silence last."""
     half = np.full(len(pitches) + 1, 0.5 * (CHANGE_IN_ROOM_COST if in_room else CHANGE_COST), np.float32)
     entering = half.copy()
     for rank, each in enumerate(pitches):

@@ -10,7 +10,7 @@ from companion.listen.align.reading.steps import Reading, ReadStep
 from companion.listen.model.asked import Asked
 
 FEWEST_GRACENOTES = 24
-"""Of fewer no habit can be told (a choice, no source)."""
+"""The fewest by which a habit can be told (a choice, no source)."""
 
 
 def share_left_out(asked: Asked, steps: Sequence[ReadStep]) -> float:

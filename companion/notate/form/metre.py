@@ -24,7 +24,7 @@ POINTED = 0.35
 """From this share of pointed notes on, among those that divide a foot, music with quick feet is no reel."""
 
 MIXED, MIXING_TELLS = 0.17, 4.0
-"""Of quick music with pointed notes, a march in 2/4 points nearly all pairs of its feet; from this share of even pairs
+"""In quick music with pointed notes a march in 2/4 points nearly all pairs of its feet; from this share of even pairs
 and cuts on it is rather a reel, and by how much that tells. Common practice, no source; the share lies between what two
 simulators play. Near it the other one is told as well."""
 
@@ -74,11 +74,11 @@ ONE_FOOT = 0.5
 """What a pick-up of one foot of four costs, which many a march has: a little less than others as long, by trial."""
 
 LONG_PICK_UP, EACH_BAR_OF_IT = 0.9, 1.2
-"""What a longer one costs, and each bar of it: more than one foot hardly ever precedes the first bar. Common practice,
-no source."""
+"""The cost of a longer one, and of each bar of it: more than one foot hardly ever precedes the first bar. Common
+practice, no source."""
 
 EMBELLISHED = 0.8
-"""What it costs that a pick-up begins with an embellishment of several gracenotes, as first beats do. Common practice,
+"""The cost of a pick-up that begins with an embellishment of several gracenotes, as first beats do. Common practice,
 no source."""
 
 _ACCENT_WEIGHT = 8.0

@@ -42,7 +42,7 @@ MUCH_LONGER = 1.5
 """A note that is so many times as long as the next shorter one was not meant to be as short: one is no gracenote."""
 
 HELD = 6.0
-"""What it costs that a gracenote is held by mistake, as a negative logarithm: common practice, no source."""
+"""The cost of a gracenote held by mistake, as a negative logarithm: common practice, no source."""
 
 SURELY = 2.0
 """By so much likelier as melody, notes that sound alike are no gracenotes."""

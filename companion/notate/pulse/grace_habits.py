@@ -13,11 +13,11 @@ from fingering.embellishments import Family
 
 # Shares: common practice, no source; checked by `tests.learners`.
 NOISE_SHARE = 0.11
-"""Of all notes of melody, before how many a learner's fingers sound a crossing noise."""
+"""The share of melody notes before which a learner's fingers sound a crossing noise."""
 
 USUAL_SHARE, SELDOM_SHARE = 0.125, 0.02
-"""Of all embellishments of several gracenotes, how many are of one family: of a usual one, and of one that is seldom
-met in light music."""
+"""The share of one family in all embellishments of several gracenotes: of a usual one, and of one that is seldom met in
+light music."""
 
 SELDOM_FAMILIES = frozenset(
     {
@@ -38,8 +38,8 @@ _WORTH = 12.0
 
 @dataclass(frozen=True, slots=True)
 class GraceHabits:
-    """What it costs that a short note is a crossing noise, and that an embellishment is of a family (what is not told
-    costs nothing), as negative logarithms."""
+    """The costs of a short note as a crossing noise, and of an embellishment as of a family (what is not told costs
+    nothing), as negative logarithms."""
 
     noise: float
     families: Mapping[Family, float]

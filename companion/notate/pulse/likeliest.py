@@ -203,7 +203,7 @@ def _learnt(manner: PlayingManner, task: _Task, reading: PulseReading) -> Playin
 
 
 def _oddly_divided_cost(reading: PulseReading, kind: FootKind) -> float:
-    """What it costs that many feet are divided as feet of the other kind are."""
+    """The cost of many feet divided as feet of the other kind are."""
     feet = reading.notes[-1].foot - reading.notes[0].foot + 1
     odd = sum((each.place, each.length) == ODD_STEP[kind] for each in reading.notes)
     return ODDLY_DIVIDED * max(0.0, odd / feet - SELDOM_ODD[kind])

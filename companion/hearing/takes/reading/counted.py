@@ -1,4 +1,4 @@
-"""What the evidence of a sound counts for, as what covers it leaves that."""
+"""The evidence of a sound, counted for as much as what covers it leaves of that."""
 
 from __future__ import annotations
 

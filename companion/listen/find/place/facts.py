@@ -78,7 +78,8 @@ class NoteMissed:
 
 @dataclass(frozen=True, slots=True)
 class WrongAfterGracenote:
-    """Of a melody note only its own last gracenote was heard, which sounds like it, and for the note itself another."""
+    """A melody note of which only its own last gracenote was heard, which sounds like it, and another for the note
+    itself."""
 
     event: Event
     segment: Segment
