@@ -36,8 +36,8 @@ NEAR_CENTS = 60.0
 
 LEAST_LIKENESS = 0.85
 VEIL_DAMPS, VEIL_SOFTENS = 0.3, 0.4
-"""The share that a veil takes from each harmonic (as the power of e for each rank) and from the whole, as our voices have
-it."""
+"""The share that a veil takes from each harmonic (as the power of e for each rank) and from the whole, as our
+voices have it."""
 
 
 def learnt_from(
