@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from companion.hearing.heard import HeardNote
@@ -22,6 +22,11 @@ anything."""
 LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
 a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
+
+
+WITHIN_NOTE_S = 0.1
+"""A gracenote that was due so long after a note began and before it ended can have sounded within that note alone: its
+beat is known to less."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,7 +66,7 @@ class EchoMade:
                 return not (weighed and is_low) and self._is_octave_beside(finding)
             case FindingKind.MISSING_GRACENOTE:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
-                return not weighed or (self._leads_to(finding, OCTAVES) and self._is_octave_in_doubt(finding))
+                return not weighed or (self._leads_to(finding, OCTAVES) and self._may_hide_in_octave(finding))
             case _:
                 return False
 
@@ -78,6 +83,16 @@ class EchoMade:
         at = sounding_at(self.heard, finding.at_s)
         near = [each for each in self.heard[max(0, at - 1) : at + 3] if each.note.letter == letter]
         return any(self.octaves is None or self.octaves.hides(each) for each in near)
+
+    def _may_hide_in_octave(self, finding: Finding) -> bool:
+        """Whether a gracenote may have sounded that was asked for, hidden by its octave: within a note that goes on
+        long before and after it was due, by what sounded then; else by any note beside."""
+        at = sounding_at(self.heard, finding.at_s)
+        note = self.heard[at] if 0 <= at < len(self.heard) else None
+        if note is None or min(finding.at_s - note.at_s, note.stop_s - finding.at_s) < WITHIN_NOTE_S:
+            return self._is_octave_in_doubt(finding)
+        then = replace(note, at_s=finding.at_s - WITHIN_NOTE_S, stop_s=finding.at_s + WITHIN_NOTE_S)
+        return self.octaves is None or self.octaves.hides(then)
 
     def _leads_to(self, finding: Finding, others: Mapping[Note, Note]) -> bool:
         """Whether a gracenote has its other one on one side, melody notes alone."""
