@@ -17,6 +17,7 @@ from pathlib import Path
 from companion.files.worker import Done, Failed, Running, Worker, fault_line
 from companion.hearing.microphone.source import MicrophoneSource, MicrophoneState
 from companion.midi.maps.map_text import Map
+from companion.midi.stream.held import Held
 from companion.midi.stream.line import Timed
 from companion.midi.stream.messages import VoiceMessage
 from companion.midi.takes.heading import Heading, TuneIdentity, crotchet_s
@@ -80,6 +81,19 @@ def _finished(recorder: Recorder, end_s: float, sound: RunSound | None) -> Take 
     return take
 
 
+def _begins_s(run: TuneRun | FreeRun) -> float:
+    """When a run that is followed from now on began, on the clock of what is played."""
+    return run.began_s if isinstance(run, FreeRun) else run.at_s
+
+
+def _held_at(at_s: float, came: Came) -> tuple[VoiceMessage, ...]:
+    """What was held at a moment, known what was before a frame and what came in it."""
+    held = Held()
+    for message in (*came.held, *(each.message for each in came.messages if each.at_s < at_s)):
+        held.hear(message)
+    return held.messages
+
+
 class TakeKeeper:
     """Begins a take with the first message of a run, and ends it with the run. For one thread."""
 
@@ -133,12 +147,15 @@ class TakeKeeper:
         self._see_to_ended()
         self._follow_sounds()
         if self._run and not (run and self._goes_on(run)):
+            if run:  # where a frame was held up, what came meanwhile was played in the run before
+                own = (each for each in came.messages if each.at_s >= self._began_s - TOLD_EARLY_S)
+                self._waiting += [each for each in own if each.at_s < _begins_s(run) - TOLD_EARLY_S]
             self._end(player)
         if run is None:
             return
         if self._run is None:
-            self._began_s = run.began_s if isinstance(run, FreeRun) else run.at_s
-            self._held = came.held
+            self._began_s = _begins_s(run)
+            self._held = _held_at(self._began_s - TOLD_EARLY_S, came)
         self._run = run
         fresh = [timed for timed in came.messages if timed.at_s >= self._began_s - TOLD_EARLY_S]
         if fresh and self._recorder is None and not self._waiting:
@@ -227,17 +244,20 @@ class TakeKeeper:
     def _end(self, player: PlayedOn) -> None:
         """The last of it goes to the disk in a thread, since a frame must not wait for that."""
         run, self._run = self._run, None
-        if run and self._waiting:
+        if run is None:
+            return
+        end_s = max([run.at_s, *(each.at_s for each in self._waiting)])
+        if self._waiting:
             self._write(run, player)
         recorder, self._recorder = self._recorder, None
         sound, self._sound = self._sound, None
-        if recorder and run:
+        if recorder:
             if sound:
-                sound.end(run.at_s)
+                sound.end(end_s)
                 self._sounds_ending.append(sound)
-            ending = Worker(partial(_finished, recorder, run.at_s, sound), "take ending", daemon=False)
+            ending = Worker(partial(_finished, recorder, end_s, sound), "take ending", daemon=False)
             ending.start()
-            self._ending.append(_Ending(recorder, run.at_s, ending, sound))
+            self._ending.append(_Ending(recorder, end_s, ending, sound))
 
     def _rescue(self, recorder: Recorder, end_s: float) -> None:
         with contextlib.suppress(Exception):  # what cannot be made out at all is told already
