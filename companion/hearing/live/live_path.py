@@ -9,17 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from companion.hearing.echoes.beginnings import expected_beginnings
 from companion.hearing.echoes.changes import BESIDE_FRAMES
-from companion.hearing.echoes.room_costs import RoomCosts, room_costs
+from companion.hearing.echoes.room_costs import RoomCosts
 from companion.hearing.learnt import Learnt
 from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
 from companion.hearing.live.way import LaggedFinder, LaggedPathFinder, LaggedRoomPathFinder, live_change_costs
 from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
-from companion.hearing.walks.walk import LASTING_FALSE_COST, frame_costs
-from fingering.notes import Note
+from companion.hearing.walks.walk import begun_templates, frame_costs, frame_costs_in_room
 
 UNLIKE_IN_ROOM_LESS = 4.0
 """The cost taken off what is unlike all in a room. Little is known of how a pitch begins there, so that a babble or
@@ -108,17 +106,13 @@ class RoomPath(LivePath):
     def use(self, learnt: Learnt, templates: Templates) -> None:
         """See `LivePath`."""
         super().use(learnt, templates)
-        beginnings = learnt.beginnings or expected_beginnings(templates)
-        self._begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
+        self._begun = begun_templates(learnt, templates)
 
     def go_on(self, powers: Floats, ground: Floats, frames: slice) -> GoneThrough:
         """See `LivePath`."""
-        learnt = self._learnt
+        learnt = replace(self._learnt, ground=ground)
         assert learnt.echo is not None
-        costs = room_costs(
-            powers, ground, learnt.echo, self._templates, self._begun, learnt.own_db, learnt.grid.hop_s, frames
-        )
-        costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
+        costs = frame_costs_in_room(powers, learnt, self._templates, self._begun, learnt.echo, frames)
         unlike = self._unlike(powers[frames], ground if ground.ndim == 1 else ground[frames], costs.either)
         unlike -= np.float32(UNLIKE_IN_ROOM_LESS)
         begun, lasting = (self._with_unlike(each, unlike) for each in (costs.begun, costs.lasting))

@@ -23,7 +23,6 @@ LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
 a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
 
-
 WITHIN_NOTE_S = 0.1
 """A gracenote that was due so long after a note began and before it ended can have sounded within that note alone: its
 beat is known to less."""

@@ -46,7 +46,8 @@ def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
         return finder.whole_way()
     in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
     every, told = slice(0, len(powers)), partial(near_costs, change_nats=CHANGE_IN_ROOM_COST)
-    in_room.take_in(frame_costs_in_room(powers, learnt, templates, learnt.echo, every, told))
+    begun = begun_templates(learnt, templates)
+    in_room.take_in(frame_costs_in_room(powers, learnt, templates, begun, learnt.echo, every, told))
     return in_room.whole_way()
 
 
@@ -69,12 +70,22 @@ def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> F
     return np.concatenate((by_pitch, noise_costs(powers, learnt.ground)[:, np.newaxis]), axis=1)
 
 
+def begun_templates(learnt: Learnt, templates: Templates) -> Templates:
+    """The templates of pitches that have just begun in a room: as was learnt, or else as is expected of any."""
+    beginnings = learnt.beginnings or expected_beginnings(templates)
+    return beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
+
+
 def frame_costs_in_room(
-    powers: Floats, learnt: Learnt, templates: Templates, echo: RoomEcho, frames: slice, told: TellsCosts = all_costs
+    powers: Floats,
+    learnt: Learnt,
+    templates: Templates,
+    begun: Templates,
+    echo: RoomEcho,
+    frames: slice,
+    told: TellsCosts = all_costs,
 ) -> RoomCosts:
     """The costs of some of the frames, as `room_costs` has them, where false fingerings are but short."""
-    beginnings = learnt.beginnings or expected_beginnings(templates)
-    begun = beginnings.templates(templates, learnt.ground, learnt.voice, learnt.grid)
     costs = room_costs(powers, learnt.ground, echo, templates, begun, learnt.own_db, learnt.grid.hop_s, frames, told)
     costs.lasting[:, len(Note) : -1] += np.float32(LASTING_FALSE_COST)
     return costs

@@ -14,7 +14,7 @@ from companion.hearing.path import HeardStretch, Likely, PathFinder
 from companion.hearing.spectra import Floats
 from companion.hearing.telling import changes_packed, moments_packed
 from companion.hearing.voice import templates_of
-from companion.hearing.walks.walk import change_costs, frame_costs, frame_costs_in_room
+from companion.hearing.walks.walk import begun_templates, change_costs, frame_costs, frame_costs_in_room
 
 
 class WayThrough:
@@ -24,6 +24,7 @@ class WayThrough:
     def __init__(self, learnt: Learnt) -> None:
         self._learnt = learnt
         self._templates = templates_of(learnt.voice, learnt.grid)
+        self._begun = self._templates if learnt.echo is None else begun_templates(learnt, self._templates)
         self._powers = np.zeros((0, len(learnt.ground)), np.float32)
         self._gone = 0  # how many of these have been gone through
         pitches = learnt.voice.pitches
@@ -61,7 +62,7 @@ class WayThrough:
             self.moments.append(moments_packed(costs, learnt.voice.pitches))
             yield from self._dry.go_on(costs)
         else:
-            in_room = frame_costs_in_room(self._powers, learnt, self._templates, learnt.echo, frames)
+            in_room = frame_costs_in_room(self._powers, learnt, self._templates, self._begun, learnt.echo, frames)
             self.moments.append(moments_packed(in_room.either, learnt.voice.pitches))
             self.changes.append(changes_packed(in_room.changing))
             yield from self._in_room.go_on(in_room)

@@ -1,4 +1,4 @@
-"""What one player's gracenotes are like: how often fingers cross with a noise, and which embellishments are played."""
+"""The habits of one player's gracenotes: how often fingers cross with a noise, and which embellishments are played."""
 
 from __future__ import annotations
 

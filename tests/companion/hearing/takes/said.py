@@ -12,11 +12,21 @@ from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.telling import moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
+from tests.companion.listen.playing import asked_of
 
 HOP_S = 0.0025
+BEGINS_S = 0.5
 PITCHES = tuple(AudiblePitch(note, 0.0) for note in Note)
 CLEAR_NATS = 4.0
 """By how much a moment of a note is less likely to be another, as in a good room."""
+
+
+def as_asked(music: str) -> tuple[HeardNote, ...]:
+    """All that a tune asks for, from half a second on, without a fault."""
+    return tuple(
+        HeardNote(round(BEGINS_S + each.start_s, 4), round(BEGINS_S + each.end_s, 4), each.note)
+        for each in asked_of(music).tokens
+    )
 
 
 def costs_of_notes(notes: Sequence[HeardNote], stop_s: float, nats: float = CLEAR_NATS) -> Floats:

@@ -2,36 +2,24 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound
 from companion.hearing.takes.judging import judge_heard
 from companion.listen.model.findings import FindingKind
-from companion.score.model import Tune
 from fingering.notes import Note
-from tests.companion.hearing.takes.said import HOP_S, costs_of_notes, evidence_of
-from tests.companion.listen.playing import asked_of, tune_of
+from tests.companion.hearing.takes.said import HOP_S, as_asked, costs_of_notes, evidence_of
+from tests.companion.listen.playing import tune_of
 
 pytestmark = pytest.mark.same_everywhere
 
 MUSIC = "A2 {g}B2 c2 d2|e2 {d}c2 {g}A2 B2|c2 {g}G2{g}G2 c2|{g}d2 A2 B2 {d}c2|"
-BEGINS_S = 0.5
-
-
-@cache
-def tune() -> Tune:
-    """Four bars with two low Gs in a row, parted by a high G gracenote."""
-    return tune_of(MUSIC)
+"""With two low Gs in a row, parted by a high G gracenote."""
 
 
 def without_what_parts_them() -> tuple[list[HeardNote], float]:
     """The tune with both low Gs as one sound, and when the gracenote that parts them was due."""
-    notes = [
-        HeardNote(round(BEGINS_S + each.start_s, 4), round(BEGINS_S + each.end_s, 4), each.note)
-        for each in asked_of(MUSIC).tokens
-    ]
+    notes = as_asked(MUSIC)
     one, grace, other = next(
         (rank, rank + 1, rank + 2)
         for rank in range(len(notes) - 2)
@@ -52,5 +40,7 @@ def test_a_gracenote_missing_in_a_long_note_rests_on_what_sounded_then(doubtful_
     costs[round(due_s / HOP_S) : round((due_s + doubtful_s) / HOP_S), Note.HIGH_G] = 1.0
     stop_s = notes[-1].stop_s + 0.5
     heard = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.3, 0.015, stop_s, tuple(notes), evidence=evidence_of(costs))
-    missing = [each for each in judge_heard(tune(), heard).findings if each.kind is FindingKind.MISSING_GRACENOTE]
+    missing = [
+        each for each in judge_heard(tune_of(MUSIC), heard).findings if each.kind is FindingKind.MISSING_GRACENOTE
+    ]
     assert bool(missing) is told

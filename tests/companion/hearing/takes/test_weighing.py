@@ -16,8 +16,8 @@ from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.findings import Finding, FindingKind
 from companion.score.model import Tune
 from fingering.notes import Note
-from tests.companion.hearing.takes.said import HOP_S, change_costs, costs_of_notes, counted, evidence_of
-from tests.companion.listen.playing import asked_of, tune_of
+from tests.companion.hearing.takes.said import HOP_S, as_asked, change_costs, costs_of_notes, counted, evidence_of
+from tests.companion.listen.playing import tune_of
 
 pytestmark = pytest.mark.same_everywhere
 
@@ -34,10 +34,7 @@ def tune() -> Tune:
 @cache
 def played() -> tuple[HeardNote, ...]:
     """All of it, without a fault."""
-    return tuple(
-        HeardNote(round(0.5 + each.start_s, 4), round(0.5 + each.end_s, 4), each.note)
-        for each in asked_of(MUSIC).tokens
-    )
+    return as_asked(MUSIC)
 
 
 def in_room(notes: Sequence[HeardNote], *, said: Sequence[HeardNote], nats: float = 8.0) -> HeardSound:
