@@ -7,6 +7,7 @@ A run of hours becomes several takes. What is played on a microphone has its sou
 from __future__ import annotations
 
 import contextlib
+import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -147,9 +148,9 @@ class TakeKeeper:
         self._see_to_ended()
         self._follow_sounds()
         if self._run and not (run and self._goes_on(run)):
-            if run:  # where a frame was held up, what came meanwhile was played in the run before
-                own = (each for each in came.messages if each.at_s >= self._began_s - TOLD_EARLY_S)
-                self._waiting += [each for each in own if each.at_s < _begins_s(run) - TOLD_EARLY_S]
+            # What came since the last frame, which may have been held up, was played in the run before.
+            from_s, to_s = self._began_s - TOLD_EARLY_S, _begins_s(run) - TOLD_EARLY_S if run else math.inf
+            self._waiting += [each for each in came.messages if from_s <= each.at_s < to_s]
             self._end(player)
         if run is None:
             return

@@ -46,6 +46,21 @@ def played(count: int) -> Iterator[tuple[float, VoiceMessage]]:
         yield rank * FRAME_S, (NoteOn(0, number + 1) if rank % 2 else NoteOff(0, number))
 
 
+@pytest.mark.parametrize("after", [None, TuneRun(TUNE, Timing(), 3.5, 1.0)])
+def test_what_came_in_the_frame_that_ends_a_run_was_played_in_it(tmp_path: Path, after: TuneRun | None) -> None:
+    """A frame that is held up for two seconds ends it, as a jump or because the tune was stopped."""
+    keeper = TakeKeeper(tmp_path)
+    keeper.follow(TuneRun(TUNE, Timing(), 0.0, 0.0), PLAYER, Came(messages=(Timed(0.0, NoteOn(0, 69)),)))
+    keeper.follow(TuneRun(TUNE, Timing(), 1.0, 1.0), PLAYER, Came())
+    late = (Timed(1.5, NoteOff(0, 69)), Timed(2.0, NoteOn(0, 71)), Timed(2.5, NoteOff(0, 71)))
+    keeper.follow(after, PLAYER, Came(held=(NoteOn(0, 69),), messages=late))
+    keeper.end(PLAYER)
+    (take,) = [read_take(summary.path) for summary in list_takes(tmp_path).takes]
+    played_in = [(each.at_s, each.message) for each in take.messages if isinstance(each.message, NoteOn | NoteOff)]
+    told = [(round(at_s, 3), note.number) for at_s, note in played_in]
+    assert told == [(0.0, 69), (1.5, 69), (2.0, 71), (2.5, 71)]
+
+
 def test_a_take_that_is_full_ends_and_another_begins(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing between them is lost."""
     monkeypatch.setattr(recorder, "FULL_AT_EVENTS", 40)
