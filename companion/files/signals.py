@@ -42,7 +42,8 @@ def signals_end_the_program() -> Iterator[None]:
         if not isinstance(dropped.exc_value, Terminated):
             dropped_before(dropped)
             return
-        signal.signal(dropped.exc_value.number, _end)
+        _held.number = dropped.exc_value.number
+        signal.signal(_held.number, _end)
         timer = threading.Timer(_AGAIN_S, _raise_what_is_held)
         timer.daemon = True
         timers.append(timer)
@@ -65,7 +66,7 @@ def signals_end_the_program() -> Iterator[None]:
 
 
 class _Held:
-    """Which signal came, None for none; `holding`: whether none may interrupt now."""
+    """Which signal is to be raised yet, None for none; `holding`: whether none may interrupt now."""
 
     holding = False
     number: int | None = None
@@ -75,7 +76,7 @@ _held = _Held()
 
 
 def _raise_what_is_held() -> None:
-    number = _held.number  # None: the window raised it between two frames
+    number, _held.number = _held.number, None  # None: it was raised already, between two small steps
     if number is None:
         return
     main = threading.main_thread().ident
@@ -87,9 +88,9 @@ def _raise_what_is_held() -> None:
 
 def _end(number: int, frame: FrameType | None) -> None:
     signal.signal(number, signal.SIG_DFL)
-    _held.number = number
     if not _held.holding:
         raise Terminated(number)
+    _held.number = number
 
 
 @contextlib.contextmanager
@@ -110,6 +111,25 @@ def signals_held() -> Iterator[Callable[[], None]]:
         yield raise_what_came
     finally:
         _held.holding = False
+
+
+@contextlib.contextmanager
+def signals_raised_after() -> Iterator[None]:
+    """Raise what comes within the block once it is over, also where an error ends it; also to decorate a function with.
+
+    For small steps of a C library that calls Python and drops what that raises, without even a word to Python: PyAV
+    does as it makes its own errors, and makes one for each frame. In other threads than the main one no signal is
+    raised, and where signals are held already they stay so.
+    """
+    if _held.holding or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    with signals_held() as raise_what_came:
+        try:
+            yield
+        finally:
+            _held.holding = False
+            raise_what_came()
 
 
 def leave_signals_to_the_parent() -> None:

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.files.lines import one_line
+from companion.files.signals import signals_raised_after
 from companion.media.encoding import av_library
 from fingering.errors import UserError
 
@@ -130,8 +131,8 @@ def _timed(container: Any, stream: Any) -> Iterator[tuple[NDArray[np.float32], f
     packets = container.demux(stream)
     while True:
         try:
-            packet = next(packets)
-            frames = packet.decode()
+            with signals_raised_after():
+                frames = next(packets).decode()
         except StopIteration:
             return
         except av.error.EOFError:
@@ -142,7 +143,9 @@ def _timed(container: Any, stream: Any) -> Iterator[tuple[NDArray[np.float32], f
             kind = (frame.format.name, frame.layout.name, frame.sample_rate)
             if kind != seen:  # of a spoilt file, or of one that was joined of two, frames may differ
                 resampler, seen = av.AudioResampler(format="fltp", layout=layout, rate=rate_hz), kind
-            for out in resampler.resample(frame):
+            with signals_raised_after():
+                resampled = resampler.resample(frame)
+            for out in resampled:
                 yield np.ascontiguousarray(out.to_ndarray().T, np.float32), frame.time or 0.0
 
 
@@ -153,8 +156,9 @@ def _opened(path: Path) -> Iterator[Any]:
     place = one_line(str(path))
     options = {"format_whitelist": ",".join(CONTAINERS), "protocol_whitelist": "file"}
     try:
-        # "file:", or a colon in its name would be taken for a protocol
-        container = av.open(f"file:{path}", options=options)
+        with signals_raised_after():
+            # "file:", or a colon in its name would be taken for a protocol
+            container = av.open(f"file:{path}", options=options)
     except (av.FFmpegError, ValueError):
         raise UserError("this is no sound file that can be read", _NO_SOUND, place) from None
     with container:

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.files.lines import one_line
+from companion.files.signals import signals_raised_after
 from companion.files.writing import whole_draft
 from companion.media.formats import Coding, MediaFormat
 from fingering.errors import UserError
@@ -32,6 +33,7 @@ _CODED_PIXELS = "yuv420p"  # the only one that every player shows
 class SoundTrack:
     """The sound of a file that is being written, as 16-bit stereo at the rate it was opened for."""
 
+    @signals_raised_after()
     def __init__(self, container: OutputContainer, coding: Coding, rate_hz: int) -> None:
         import av.audio
 
@@ -42,6 +44,7 @@ class SoundTrack:
             stream.codec_context.bit_rate = coding.bit_rate
         self._container, self._stream, self._rate_hz, self._frames = container, stream, rate_hz, 0
 
+    @signals_raised_after()
     def add(self, samples: NDArray[np.int16]) -> None:
         """Encode the next samples: shape (frames, 2)."""
         import av
@@ -52,6 +55,7 @@ class SoundTrack:
         self._frames += len(samples)
         self._container.mux(self._stream.encode(frame))
 
+    @signals_raised_after()
     def finish(self) -> None:
         """Write what the encoder still holds."""
         self._container.mux(self._stream.encode(None))
@@ -60,6 +64,7 @@ class SoundTrack:
 class PictureTrack:
     """The pictures of a file that is being written, one after the other at an even pace."""
 
+    @signals_raised_after()
     def __init__(self, container: OutputContainer, coding: Coding, size: tuple[int, int], frames_per_s: int) -> None:
         import av.video
         from av.video.reformatter import VideoReformatter
@@ -80,6 +85,7 @@ class PictureTrack:
         self._coded: Any = None
         self._frames = 0
 
+    @signals_raised_after()
     def add(self, pixels: Any) -> None:
         """Encode a picture, from a buffer of its rows of blue, green, red and one more byte; it is not copied."""
         import av
@@ -91,12 +97,14 @@ class PictureTrack:
         )
         self.hold()
 
+    @signals_raised_after()
     def hold(self) -> None:
         """Encode the same picture once more."""
         self._coded.pts, self._coded.time_base = self._frames, self._time_base
         self._frames += 1
         self._container.mux(self._stream.encode(self._coded))
 
+    @signals_raised_after()
     def finish(self) -> None:
         """Write what the encoder still holds."""
         self._container.mux(self._stream.encode(None))
@@ -145,16 +153,20 @@ def _container(path: Path, kind: MediaFormat, title: str, *, force: bool) -> Ite
     av = av_library()
     with whole_draft(path, force=force) as draft, _our_errors(path):
         # "file:", or a colon in a folder's name would be taken for the name of a protocol.
-        container = av.open(f"file:{draft}", "w", format=kind.container, options=dict(kind.options))
+        container = None
         try:
+            with signals_raised_after():
+                container = av.open(f"file:{draft}", "w", format=kind.container, options=dict(kind.options))
             if title:
                 container.metadata["title"] = one_line(title)
             yield container
         except BaseException:
-            with contextlib.suppress(av.FFmpegError):  # what is half written goes; only the first fault is told
-                container.close()
+            if container:
+                with contextlib.suppress(av.FFmpegError):  # what is half written goes; only the first fault is told
+                    container.close()
             raise
-        container.close()
+        with signals_raised_after():
+            container.close()
 
 
 def av_library() -> Any:

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.files.signals import signals_raised_after
 from companion.media.encoding import av_library
 
 _TRUE_HZ, _TOLD_HZ = 104_000, 48_000
@@ -69,7 +70,8 @@ def _even(blocks: Iterable[NDArray[np.float32]]) -> Iterator[NDArray[np.float32]
 def _made(av: Any, sink: Any) -> Iterator[NDArray[np.float32]]:
     while True:
         try:
-            frame = sink.pull()
+            with signals_raised_after():
+                frame = sink.pull()
         except (av.error.BlockingIOError, av.error.EOFError):
             return
         yield frame.to_ndarray().reshape(-1)
