@@ -18,7 +18,7 @@ from companion.midi.takes.standard_file import LONGEST_S, MOST_EVENTS
 from companion.midi.takes.take_file import TakeFile
 
 WRITE_EVERY_S = 0.05
-"""How often what was played is written. Together with the window's frame and `take_keeper.SETTLED_S` this makes sure
+"""How often what was played is written. Together with the window's frame and `run_take.SETTLED_S` this makes sure
 that no note which ended 0.25 s before the program is killed is lost (`python -m tests.kills`).
 """
 

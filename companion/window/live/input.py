@@ -24,7 +24,8 @@ from companion.window.live.microphone.words import HEADPHONES, HEADPHONES_FOR_S,
 from companion.window.live.played_keys import PlayedKeys
 from companion.window.live.sound import LiveSound
 from companion.window.live.source_choice import Came, SourceChoice
-from companion.window.live.take_keeper import TOLD_EARLY_S, HeardBy, PlayedOn, TakeKeeper
+from companion.window.live.takes.run_take import TOLD_EARLY_S, HeardBy, PlayedOn
+from companion.window.live.takes.take_keeper import TakeKeeper
 from companion.window.live.tune_run import FreePieces, FreeRun, TuneRun
 
 SHOWN_S = 20.0

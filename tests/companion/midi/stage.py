@@ -28,7 +28,8 @@ from companion.midi.stream.held import Held
 from companion.midi.stream.messages import NoteOff, NoteOn, encode
 from companion.schedule.timing import Timing
 from companion.window.live.source_choice import Came
-from companion.window.live.take_keeper import PlayedOn, TakeKeeper
+from companion.window.live.takes.run_take import PlayedOn
+from companion.window.live.takes.take_keeper import TakeKeeper
 from companion.window.live.tune_run import TuneRun
 from tests.companion.midi.jack import ENVIRONMENT, connected, opened, start_jackd
 from tests.companion.tune_building import notes, tune

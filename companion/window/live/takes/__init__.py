@@ -1,0 +1,1 @@
+"""Takes of what is played in, while it is played."""
