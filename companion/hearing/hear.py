@@ -13,6 +13,8 @@ from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence
 from companion.hearing.intake.level import LevelMeter
 from companion.hearing.intake.mixing import ChannelMixer, numbers_of
 from companion.hearing.learnt import Learnt
+from companion.hearing.notes.near_names import named_by_pitch
+from companion.hearing.notes.short_pitches import PitchMeter
 from companion.hearing.path import HeardStretch
 from companion.hearing.pieces.chanter import learnt_of
 from companion.hearing.pieces.gathered import first_of, gathered, pieces_of, thinned
@@ -67,16 +69,16 @@ def hear(
     learnt, watcher = learnt_of(pieces, rate_hz, first, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
-    way = WayThrough(learnt)
+    way, short_pitches = WayThrough(learnt), PitchMeter(learnt)
     sound_left = thinned(first_of(meter.frames, _mono(sound, mixer)), sound.rate_hz)
     if remover is not None:
         sound_left = without_drones(sound_left, remover())
-    for powers, heard_s in _powers(sound_left, learnt, watcher):
-        stretches += way.go_on(powers)
+    for powers, heard_s in _powers(sound_left, learnt, watcher, short_pitches):
+        stretches += short_pitches.measure(way.go_on(powers))
         progress(min(1.0, heard_s * sound.rate_hz / total))
-    stretches += way.finish()
+    stretches += short_pitches.measure(way.finish())
     progress(1.0)
-    told_notes = notes_told(stretches, learnt)
+    told_notes, surely = named_by_pitch(notes_told(stretches, learnt), short_pitches.found, learnt)
     clear_notes = _while_playing(told_notes, watcher)
     notes = told_in_doubt(clear_notes, learnt)
     heard = HeardSound(
@@ -100,7 +102,7 @@ def hear(
     if not heard.covered:
         return heard
     evidence = SoundEvidence.of(way.moments, learnt.grid.centre_s(0), learnt.grid.hop_s, way.changes)
-    return replace(heard, evidence=evidence)
+    return replace(heard, evidence=evidence.naming(surely))
 
 
 def _while_playing(notes: Sequence[HeardNote], watcher: PlayingWatcher) -> tuple[HeardNote, ...]:
@@ -131,7 +133,9 @@ def _mono(sound: SoundBlocks, mixer: ChannelMixer, meter: LevelMeter | None = No
         yield mixer.mix(clean)
 
 
-def _powers(thinned: Iterable[Floats], learnt: Learnt, watcher: PlayingWatcher) -> Iterator[tuple[Floats, float]]:
+def _powers(
+    thinned: Iterable[Floats], learnt: Learnt, watcher: PlayingWatcher, short_pitches: PitchMeter
+) -> Iterator[tuple[Floats, float]]:
     """The spectra of all frames, block by block, and how many seconds of the sound have been gone through."""
     grid = learnt.grid
     samples = np.zeros(0, np.float32)
@@ -139,6 +143,7 @@ def _powers(thinned: Iterable[Floats], learnt: Learnt, watcher: PlayingWatcher) 
     for block in gathered(thinned, round(BLOCK_S * grid.rate_hz)):
         gone += len(block)
         watcher.take_in(block)
+        short_pitches.take_in(block)
         samples = np.concatenate((samples, block))
         powers = power_spectra(samples, grid)
         samples = samples[len(powers) * grid.hop :]

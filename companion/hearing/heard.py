@@ -77,6 +77,14 @@ class HeardNote:
         return self.stop_s - self.at_s
 
 
+@dataclass(frozen=True, slots=True)
+class SureName:
+    """A note that was heard and is surely none of some others, however likely its spectrum makes them."""
+
+    heard: HeardNote
+    no_other: frozenset[Note]
+
+
 SILENCE = len(Note)
 NAMES = len(Note) + 1
 """The nine notes, low G first, and silence last."""
@@ -87,6 +95,10 @@ MOST_NATS = 255 * STEP_NATS
 
 LEAST_CHANGE_NATS = -4.0
 """The least that a change of note costs beside what it costs anywhere."""
+
+SURE_NAME_NATS = 7.0
+"""By how much a name costs more at each moment which a note's pitch tells that it is not: a choice, more than any limit
+to doubt of names."""
 
 MOST_BYTES = 80_000_000
 """More than the four hours of sound that are read at most can hold."""
@@ -111,6 +123,21 @@ class SoundEvidence:
         """The evidence of moments that `moments_packed` made, in order, and `changes_packed`, if it did."""
         packed = zlib.compress(b"".join(rows), 1)
         return cls(begins_s, hop_s, packed, zlib.compress(b"".join(changes), 1) if changes else b"")
+
+    def naming(self, surely: Sequence[SureName]) -> SoundEvidence:
+        """The evidence where each of these notes is surely itself and none of the others that it is known not to be: at
+        least SURE_NAME_NATS less likely for each moment."""
+        if not surely:
+            return self
+        rows = self.unpacked().copy()
+        for each in surely:
+            note, others = each.heard, sorted(each.no_other)
+            part = rows[self.moment(note.at_s) : self.moment(note.stop_s)]
+            likeliest = part[:, [note.note, *others]].min(axis=1)
+            least = np.minimum(likeliest.astype(np.int64) + round(SURE_NAME_NATS / STEP_NATS), 255)[:, np.newaxis]
+            part[:, others] = np.maximum(part[:, others], least)
+            part[:, note.note] = likeliest
+        return replace(self, packed=zlib.compress(rows.tobytes(), 1))
 
     def moved(self, by_s: float) -> SoundEvidence:
         """The evidence on another clock."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from companion.hearing.heard import MOST_NATS, NAMES, SoundEvidence
+from companion.hearing.heard import MOST_NATS, NAMES, SURE_NAME_NATS, HeardNote, SoundEvidence, SureName
 from companion.hearing.telling import changes_packed, moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
@@ -53,3 +53,17 @@ def test_what_is_no_evidence_is_refused(packed: bytes) -> None:
     """Bytes that were never packed, and moments that are not whole."""
     with pytest.raises(ValueError, match=r"."):
         SoundEvidence(0.0, HOP_S, packed).unpacked()
+
+
+def test_a_name_that_a_pitch_rules_out_costs_more_than_any_doubt() -> None:
+    """The note itself costs what the likelier of both did; other names and other moments are as they were."""
+    costs = np.full((400, NAMES), 20.0, np.float32)
+    costs[:, Note.F], costs[:, Note.HIGH_G] = 0.0, 3.0
+    evidence = evidence_of(costs)
+    note = HeardNote(evidence.edge_s(100), evidence.edge_s(112), Note.HIGH_G)
+    named = evidence.naming([SureName(note, frozenset({Note.F}))]).costs()
+    assert set(named[100:112, Note.HIGH_G]) == {0.0}
+    assert set(named[100:112, Note.F]) == {SURE_NAME_NATS}
+    untouched = evidence.costs()
+    named[100:112, [Note.F, Note.HIGH_G]] = untouched[100:112, [Note.F, Note.HIGH_G]]
+    assert (named == untouched).all()

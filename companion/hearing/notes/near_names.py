@@ -1,0 +1,197 @@
+"""Names short notes that are F or high G by their pitch, where it tells. Pure.
+
+A high G gracenote sounds as its finger leaves the hole over the note beneath, lower than the high G of the chart by as
+much as there is closed below: over low G it may lie a quarter of a semitone above F. How far differs from chanter to
+chanter, but on one it is the same each time: so the gracenotes of a take tell where they lie.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from companion.hearing.heard import HeardNote, SureName
+from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
+from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, ShortPitch
+from fingering.acoustics.sounding import soundings
+from fingering.chart import chart
+from fingering.holes import Finger
+from fingering.notes import Note
+
+SHORTEST_S = 0.018
+"""Of what is shorter no frame is without its neighbours."""
+
+APART_CENTS, APART_SPREADS = 15.0, 3.0
+APART_IN_ROOM_CENTS, APART_IN_ROOM_SPREADS = 20.0, 4.0
+"""How far from the other one's place a pitch must lie to be surely not that: so many cents, and spreads of such notes.
+In a room an echo moves some by more, which F would be a fault. By trial (seeds 2411, 2421, 2422)."""
+
+LEAST_SPREAD_CENTS, MOST_SPREAD_CENTS = 4.0, 15.0
+"""The spread of short notes' pitches, at least and at most: as they were measured in dry sound, 3 to 6."""
+
+FEWEST = 3
+"""So many high Gs over one note tell where they lie on this chanter."""
+
+MODEL_COUNTS = 1.0
+"""And the model of the chanter counts for as many."""
+
+PLAIN_CENTS = 1.0
+REACH_CENTS = 35.0
+TOUCHING_S, AT_ONCE_S = 0.03, 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class _Short:
+    """A short note, by its rank; what it was told to be by its spectrum; its pitch in cents above F; the note that
+    follows, None for none that touches it."""
+
+    rank: int
+    told: Note
+    cents: float
+    before: Note | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """Where high Gs lie on a chanter, in cents above F.
+
+    over: by the note that they are played on. known: those of which it was heard. plain: the one of the chart. apart,
+    apart_from_high: how far from F, and from a high G, a pitch is surely not that.
+    """
+
+    over: Mapping[Note, float]
+    known: Set[Note]
+    plain: float
+    apart: float
+    apart_from_high: float
+
+    def name(self, short: _Short) -> Note | None:
+        """What a short note surely is; None where it may be either."""
+        if short.before is None:
+            return None
+        place = self.over[short.before]
+        if short.cents > max(self.apart, 0.5 * place):
+            return Note.HIGH_G
+        is_f = short.told is Note.F and short.before in self.known and place - short.cents > self.apart_from_high
+        return Note.F if is_f else None
+
+    def no_other(self, short: _Short, name: Note) -> frozenset[Note]:
+        """What a short note of that name surely is not. The octave of low G lies where the high G of the chart does."""
+        others = frozenset(NEAR_NOTES) - {name}
+        if name is not Note.HIGH_G or short.before is None or short.before not in self.known:
+            return others
+        in_place = abs(short.cents - self.over[short.before]) < self.apart
+        return others | {Note.LOW_G} if in_place and self.plain - short.cents > self.apart_from_high else others
+
+
+def named_by_pitch(
+    notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt
+) -> tuple[tuple[HeardNote, ...], tuple[SureName, ...]]:
+    """The notes, of which short ones that their pitch tells are named by it; and those that are surely so.
+
+    In a room what sounds on of an F or high G before is not told from the note: there it is left as it was.
+    """
+    if learnt.heard[Note.F] < ENOUGH_TO_SEE:
+        return tuple(notes), ()
+    shorts = list(_shorts(notes, pitches, learnt))
+    places = _places(shorts, learnt)
+    out = list(notes)
+    surely: dict[int, SureName] = {}
+    for each in shorts:
+        name = places.name(each)
+        if name is not None:
+            no_other = places.no_other(each, name)
+            out[each.rank] = replace(out[each.rank], note=name, others=out[each.rank].others - no_other - {name})
+            surely[each.rank] = SureName(out[each.rank], no_other)
+    return tuple(_joined(out, surely.keys())), tuple(surely.values())
+
+
+def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt) -> list[_Short]:
+    grid = learnt.grid
+    firsts = [each.first for each in pitches]
+    found = []
+    for rank, note in enumerate(notes):
+        if note.note not in NEAR_NOTES or not SHORTEST_S <= note.length_s < LONGEST_S:
+            continue
+        if learnt.echo is not None and rank and _touch(notes[rank - 1], note) and notes[rank - 1].note in NEAR_NOTES:
+            continue
+        middle = (0.5 * (note.at_s + note.stop_s) - grid.centre_s(0)) / grid.hop_s
+        at = bisect_right(firsts, middle) - 1
+        if at < 0 or middle >= pitches[at].stop:
+            continue
+        after = notes[rank + 1] if rank + 1 < len(notes) and _touch(note, notes[rank + 1]) else None
+        found.append(_Short(rank, note.note, pitches[at].cents, after.note if after else None))
+    return found
+
+
+def _places(shorts: Sequence[_Short], learnt: Learnt) -> _Places:
+    """Where high Gs lie: of those over each note the mean, by trial and error from where the model has them."""
+    by_note: dict[Note, list[float]] = defaultdict(list)
+    for each in shorts:
+        if each.before is not None:
+            by_note[each.before].append(each.cents)
+    plain = float(1200.0 * np.log2(learnt.voice.hz[Note.HIGH_G] / learnt.voice.hz[Note.F]))
+    over = {note: plain + _off_cents(note, learnt) for note in Note}
+    known: set[Note] = set()
+    strays: list[float] = []
+    for note, cents in by_note.items():
+        own = _likest(cents, over[note], plain)
+        if len(own) >= FEWEST:
+            over[note] = _mean(own, over[note])
+            known.add(note)
+            strays += [each - over[note] for each in own]
+    if learnt.echo is None and learnt.heard[Note.HIGH_G] >= ENOUGH_TO_SEE:
+        # Over a note with no hole open above F's it sounds as in the chart, and what touches another high G is none.
+        known |= {note for note in Note if plain - over[note] < PLAIN_CENTS}
+    spread = 1.48 * float(np.median(np.abs(strays))) if strays else MOST_SPREAD_CENTS
+    spread = min(MOST_SPREAD_CENTS, max(LEAST_SPREAD_CENTS, spread))
+    apart = max(APART_CENTS, APART_SPREADS * spread)
+    in_room = max(APART_IN_ROOM_CENTS, APART_IN_ROOM_SPREADS * spread)
+    return _Places(over, known, plain, apart, apart if learnt.echo is None else in_room)
+
+
+def _likest(cents: Sequence[float], model: float, plain: float) -> list[float]:
+    """Those pitches over one note that are high G's, and not F's nor the high G of the chart."""
+    place, own = model, list[float]()
+    for _ in range(5):
+        own = [
+            each
+            for each in cents
+            if abs(each - place) < min(abs(each), REACH_CENTS) and abs(each - place) <= abs(each - plain)
+        ]
+        place = _mean(own, model)
+    return own
+
+
+def _mean(own: Sequence[float], model: float) -> float:
+    return (sum(own) + MODEL_COUNTS * model) / (len(own) + MODEL_COUNTS)
+
+
+def _off_cents(note: Note, learnt: Learnt) -> float:
+    """How far below the high G of the chart the model has the one that is played on a note."""
+    state = chart(note)
+    lifted = (soundings(learnt.scale.tuning)[state.lifting(each)] for each in Finger if state.closed(each))
+    return min((each.off_note_cents for each in lifted if each.note is Note.HIGH_G), default=0.0)
+
+
+def _joined(notes: Sequence[HeardNote], named: Set[int]) -> Iterator[HeardNote]:
+    """Yield the notes; what was named anew and now is one note with the one that it touches is joined to that."""
+    held: HeardNote | None = None
+    for rank, each in enumerate(notes):
+        one = held is not None and held.note is each.note and each.at_s - held.stop_s < AT_ONCE_S
+        if held is not None and one and (rank in named or rank - 1 in named):
+            held = replace(held, stop_s=each.stop_s, confidence=max(held.confidence, each.confidence))
+            continue
+        if held is not None:
+            yield held
+        held = each
+    if held is not None:
+        yield held
+
+
+def _touch(one: HeardNote, other: HeardNote) -> bool:
+    return other.at_s - one.stop_s <= TOUCHING_S

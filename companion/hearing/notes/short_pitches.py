@@ -1,0 +1,104 @@
+"""Measures at what pitch a short note sounds that may be F or a high G: these lie less than a semitone apart. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from companion.hearing.learnt import Learnt
+from companion.hearing.path import NO_PITCH, HeardStretch
+from companion.hearing.spectra import HIGHEST_SHARE, Floats, hann
+from fingering.notes import Note
+
+NEAR_NOTES = (Note.F, Note.HIGH_G)
+
+LONGEST_S = 0.2
+"""What lasts longer is surely named by its spectrum."""
+
+INNER_SHARE = 0.6
+"""The middle of a note, in which it is measured."""
+
+LOWEST_CENTS, HIGHEST_CENTS, STEP_CENTS = -60.0, 160.0, 5.0
+"""Where the pitch is looked for, from the F that was learnt: a high G lies 85 to 134 above it, strays of both apart."""
+
+MOST_HARMONICS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class ShortPitch:
+    """How far above the F that was learnt a pitch sounds from frame `first` up to but not with `stop`, in cents."""
+
+    first: int
+    stop: int
+    cents: float
+
+
+class PitchMeter:
+    """Measures short notes once they are settled, in samples that come block by block. Memory is that of what is not.
+
+    found: what was measured, in order of time.
+    """
+
+    def __init__(self, learnt: Learnt) -> None:
+        self._grid = learnt.grid
+        self._notes = [each.note for each in learnt.voice.pitches]
+        self._cents = np.arange(LOWEST_CENTS, HIGHEST_CENTS + STEP_CENTS, STEP_CENTS)
+        self._basis = self._waves(float(learnt.voice.hz[Note.F]))
+        self._samples = np.zeros(0, np.float32)
+        self._gone = 0  # the frames before the first that is kept
+        self.found: list[ShortPitch] = []
+
+    def take_in(self, samples: Floats) -> None:
+        """The next samples, thinned as for the grid."""
+        self._samples = np.concatenate((self._samples, samples))
+
+    def measure(self, settled: Iterable[HeardStretch]) -> Iterable[HeardStretch]:
+        """Measure what of these is short enough, and yield all of them."""
+        last = self._gone
+        for each in settled:
+            last = each.stop
+            short = (each.stop - each.first) * self._grid.hop_s < LONGEST_S
+            if each.pitch != NO_PITCH and self._notes[each.pitch] in NEAR_NOTES and short:
+                self._measure(each)
+            yield each
+        self._samples = self._samples[max(0, last - self._gone) * self._grid.hop :].copy()
+        self._gone = max(self._gone, last)
+
+    def _measure(self, each: HeardStretch) -> None:
+        middle, half = (each.first + each.stop - 1) / 2.0, 0.5 * INNER_SHARE * (each.stop - each.first)
+        frames = np.arange(round(middle - half), round(middle + half) + 1) - self._gone
+        starts = frames[frames >= 0] * self._grid.hop
+        starts = starts[starts + self._grid.window <= len(self._samples)]
+        if len(starts):
+            seen = self._samples[starts[:, np.newaxis] + np.arange(self._grid.window)]
+            cents = self._likest(seen)
+            if cents is not None:
+                self.found.append(ShortPitch(each.first, each.stop, cents))
+
+    def _likest(self, seen: Floats) -> float | None:
+        """The pitch whose harmonics hold the most power in some frames; None where that is at the edge of what is
+        looked at."""
+        parts = seen @ self._basis
+        half = parts.shape[1] // 2
+        powers = np.square(parts[:, :half]) + np.square(parts[:, half:])
+        sums = powers.sum(axis=0, dtype=np.float64).reshape(len(self._cents), -1).sum(axis=1)
+        best = int(sums.argmax())
+        if not 0 < best < len(sums) - 1:
+            return None
+        before, here, after = np.log(np.maximum(sums[best - 1 : best + 2], 1e-30))
+        bent = before - 2.0 * here + after
+        return float(self._cents[best] + (STEP_CENTS * 0.5 * (before - after) / bent if bent < 0.0 else 0.0))
+
+    def _waves(self, f_hz: float) -> Floats:
+        """What a window's samples are multiplied with, by pitch and harmonic: real parts, then the imaginary ones."""
+        ranks = np.arange(1, MOST_HARMONICS + 1)
+        highest_hz = f_hz * 2.0 ** (HIGHEST_CENTS / 1200.0)
+        ranks = ranks[ranks * highest_hz < HIGHEST_SHARE * self._grid.rate_hz]
+        hz: NDArray[np.float64] = (f_hz * 2.0 ** (self._cents / 1200.0))[:, np.newaxis] * ranks
+        at_s = np.arange(self._grid.window) / self._grid.rate_hz
+        turns = 2.0 * np.pi * at_s[:, np.newaxis] * hz.ravel()
+        window = hann(self._grid.window)[:, np.newaxis]
+        return np.asarray(window * np.concatenate((np.cos(turns), np.sin(turns)), axis=1), np.float32)

@@ -1,0 +1,110 @@
+"""Short notes that may be F or a high G, named by where the high Gs of a take lie.
+
+In cents above F: the chanter that was computed has the high G of the chart at 85, over low G at 33, over low A at 37
+(harmonic tuning, `fingering.acoustics`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from companion.hearing.echoes.room import RoomEcho
+from companion.hearing.heard import HeardNote, SureName
+from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
+from companion.hearing.notes.near_names import named_by_pitch
+from companion.hearing.notes.short_pitches import ShortPitch
+from fingering.notes import Note
+from tests.companion.hearing.learnt_chanter import learnt
+
+pytestmark = pytest.mark.same_everywhere
+
+LONG_S, SHORT_S = 0.3, 0.035
+F, G, LOW_G, LOW_A = Note.F, Note.HIGH_G, Note.LOW_G, Note.LOW_A
+CHANTER = learnt(9 * ENOUGH_TO_SEE)
+STRAYS = (-3.0, 0.0, 2.0, -1.0, 4.0, -2.0, 0.0, 1.0)
+
+
+def played(
+    cents: Sequence[float], told: Sequence[Note], over: Note = LOW_G, chanter: Learnt = CHANTER
+) -> tuple[list[HeardNote], list[ShortPitch]]:
+    """A long note again and again, before each a short one of so many cents that was told to be this."""
+    notes, pitches, at_s = [], [], 0.5
+    for each, name in zip(cents, told, strict=True):
+        notes.append(HeardNote(at_s, at_s + SHORT_S, name, 0.9, frozenset({F, G} - {name})))
+        first, stop = (
+            round((edge_s - chanter.grid.centre_s(0)) / chanter.grid.hop_s) for edge_s in (at_s, at_s + SHORT_S)
+        )
+        pitches.append(ShortPitch(first, stop, each))
+        notes.append(HeardNote(at_s + SHORT_S, at_s + SHORT_S + LONG_S, over))
+        at_s += SHORT_S + LONG_S
+    return notes, pitches
+
+
+def shorts(
+    cents: Sequence[float], told: Sequence[Note], over: Note = LOW_G, chanter: Learnt = CHANTER
+) -> tuple[list[tuple[Note, bool]], tuple[SureName, ...]]:
+    """What each short note is named, and whether it may still be the other; and those that are sure."""
+    notes, surely = named_by_pitch(*played(cents, told, over, chanter), chanter)
+    return [(each.note, bool(each.others)) for each in notes if each.length_s < 0.5 * LONG_S], surely
+
+
+def test_an_f_among_high_gs_is_sure_and_so_are_they() -> None:
+    """They lie a quarter of a semitone above it, lower than was computed, but always there."""
+    cents = [20.0 + stray for stray in STRAYS]
+    named, surely = shorts([*cents, -16.0], [*[G] * 8, F])
+    assert named == [*[(G, False)] * 8, (F, False)]
+    assert [each.no_other for each in surely] == [*[frozenset({F, LOW_G})] * 8, frozenset({G})]
+
+
+def test_high_gs_that_were_told_as_f_are_high_gs() -> None:
+    """As an oboe's were, whose spectra are alike."""
+    named, _ = shorts([22.0 + stray for stray in STRAYS], [F] * 8, over=LOW_A)
+    assert named == [(G, False)] * 8
+
+
+def test_where_high_g_lies_on_f_none_is_sure() -> None:
+    """On such a chanter nobody can tell."""
+    cents = [5.0 + stray for stray in STRAYS]
+    named, surely = shorts([*cents, -3.0], [*[G] * 8, F])
+    assert named == [*[(G, True)] * 8, (F, True)]
+    assert surely == ()
+
+
+def test_one_high_g_does_not_tell_where_they_lie() -> None:
+    """It may be, but that is no proof, nor is it known by how much such notes stray."""
+    named, surely = shorts([33.0, 0.0], [G, F])
+    assert (named, surely) == ([(G, True), (F, True)], ())
+
+
+def test_what_the_spectrum_says_is_a_high_g_is_never_made_an_f() -> None:
+    """In a room an echo pulls at the pitch of some."""
+    named, _ = shorts([*[20.0 + stray for stray in STRAYS], -2.0], [G] * 9)
+    assert named[-1] == (G, True)
+
+
+def test_while_f_is_hardly_known_nothing_is_named_by_its_distance() -> None:
+    chanter = learnt(ENOUGH_TO_SEE - 1)
+    named, surely = shorts([20.0] * 8, [F] * 8, chanter=chanter)
+    assert (named, surely) == ([(F, True)] * 8, ())
+
+
+def test_a_piece_of_a_high_g_that_was_told_as_f_goes_back_to_it() -> None:
+    """Its finger fell late, so that it ended over low G."""
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [F] * 8)
+    before = HeardNote(notes[0].at_s - 0.1, notes[0].at_s, G)
+    named, _ = named_by_pitch([before, *notes], pitches, CHANTER)
+    assert (named[0].at_s, named[0].stop_s, named[0].note) == (before.at_s, notes[0].stop_s, G)
+    assert len(named) == len(notes)
+
+
+def test_in_a_room_what_follows_an_f_is_left_as_it_was() -> None:
+    """The F that echoes sounds in it too."""
+    chanter = replace(CHANTER, echo=RoomEcho(0.4, 0.03))
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8, chanter=chanter)
+    after_f = [HeardNote(notes[0].at_s - 0.1, notes[0].at_s, F), *notes]
+    named, surely = named_by_pitch(after_f, pitches, chanter)
+    assert named[1].others == {F}
+    assert len(surely) == 7

@@ -1,0 +1,79 @@
+"""At what pitch a short note sounds, in samples whose pitch is known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from companion.hearing.notes.short_pitches import LONGEST_S, PitchMeter, ShortPitch
+from companion.hearing.path import NO_PITCH, HeardStretch
+from companion.hearing.spectra import Floats
+from fingering.notes import Note
+from tests.companion.hearing.learnt_chanter import learnt
+
+pytestmark = pytest.mark.same_everywhere
+
+CHANTER = learnt(1000)
+GRID = CHANTER.grid
+SHORT_S = 0.030
+
+
+def tone(hz: float, seconds: float) -> Floats:
+    """A reed's harmonics, as practice chanters have them: the odd ones, each softer."""
+    at_s = np.arange(round(seconds * GRID.rate_hz)) / GRID.rate_hz
+    parts = [np.sin(2.0 * np.pi * rank * hz * at_s) / rank for rank in (1, 3, 5, 7)]
+    return np.asarray(np.sum(parts, axis=0), np.float32)
+
+
+def gracenote(cents: float, seconds: float = SHORT_S) -> tuple[Floats, HeardStretch]:
+    """A high G so many cents above F between two low As, and the stretch in which it was heard."""
+    low_a = tone(float(CHANTER.voice.hz[Note.LOW_A]), 0.2)
+    short = tone(float(CHANTER.voice.hz[Note.F]) * 2.0 ** (cents / 1200.0), seconds)
+    first, stop = (round(((0.2 + each) - GRID.centre_s(0)) / GRID.hop_s) for each in (0.0, seconds))
+    return np.concatenate((low_a, short, low_a)), HeardStretch(Note.HIGH_G, first, stop)
+
+
+def measured(samples: Floats, stretch: HeardStretch) -> list[ShortPitch]:
+    """What is found of one stretch."""
+    meter = PitchMeter(CHANTER)
+    meter.take_in(samples)
+    assert list(meter.measure([stretch])) == [stretch]
+    return meter.found
+
+
+@pytest.mark.parametrize("cents", [-17.0, 0.0, 21.0, 46.0, 79.0, 133.0])
+def test_a_gracenote_of_30_ms_is_measured_to_5_cents(cents: float) -> None:
+    """Though hardly a window of it is without the notes beside it."""
+    samples, stretch = gracenote(cents)
+    (found,) = measured(samples, stretch)
+    assert (found.first, found.stop) == (stretch.first, stretch.stop)
+    assert found.cents == pytest.approx(cents, abs=5.0)
+
+
+def test_what_comes_in_blocks_is_measured_alike() -> None:
+    """A stretch is settled a while after its samples came, and is measured once; what is gone is forgotten."""
+    samples, stretch = gracenote(21.0)
+    meter = PitchMeter(CHANTER)
+    before, after = samples[:3000], samples[3000:]
+    meter.take_in(before)
+    silence = HeardStretch(NO_PITCH, 0, 60)
+    assert list(meter.measure([silence])) == [silence]
+    meter.take_in(after)
+    list(meter.measure([stretch]))
+    assert [each.cents for each in meter.found] == [
+        pytest.approx(each.cents, abs=1e-3) for each in measured(samples, stretch)
+    ]
+
+
+def test_long_notes_and_other_notes_are_left_alone() -> None:
+    """Their spectra name them."""
+    samples, stretch = gracenote(0.0, LONGEST_S + 0.01)
+    assert measured(samples, stretch) == []
+    samples, stretch = gracenote(0.0)
+    assert measured(samples, HeardStretch(Note.E, stretch.first, stretch.stop)) == []
+
+
+def test_what_lies_beyond_both_is_not_measured() -> None:
+    """A low D that was taken for one of them says nothing of either."""
+    samples, stretch = gracenote(-400.0)
+    assert measured(samples, stretch) == []
