@@ -33,6 +33,13 @@ In a room an echo moves some by more, which F would be a fault. By trial (seeds 
 LEAST_SPREAD_CENTS, MOST_SPREAD_CENTS = 4.0, 15.0
 """The spread of short notes' pitches, at least and at most: as they were measured in dry sound, 3 to 6."""
 
+IN_PLACE_SPREADS = 3.0
+"""How far (spreads) from its place a pitch may lie, and be of that note alone."""
+
+F_BELOW_CENTS = 20.0
+"""How far below the F of the chart one lies that is played on a low note: 8 in the model, up to 20 as it was measured,
+in so short a time."""
+
 FEWEST = 3
 """So many high Gs over one note tell where they lie on this chanter."""
 
@@ -59,13 +66,14 @@ class _Short:
 class _Places:
     """Where high Gs lie on a chanter, in cents above F.
 
-    over: by the note that they are played on. known: those of which it was heard. plain: the one of the chart. apart,
-    apart_from_high: how far from F, and from a high G, a pitch is surely not that.
+    over: by the note that they are played on. known: those of which it was heard. plain: the one of the chart. spread:
+    by how much they stray. apart, apart_from_high: how far from F, and from a high G, a pitch is surely not that.
     """
 
     over: Mapping[Note, float]
     known: Set[Note]
     plain: float
+    spread: float
     apart: float
     apart_from_high: float
 
@@ -80,12 +88,19 @@ class _Places:
         return Note.F if is_f else None
 
     def no_other(self, short: _Short, name: Note) -> frozenset[Note]:
-        """What a short note of that name surely is not. The octave of low G lies where the high G of the chart does."""
-        others = frozenset(NEAR_NOTES) - {name}
-        if name is not Note.HIGH_G or short.before is None or short.before not in self.known:
-            return others
-        in_place = abs(short.cents - self.over[short.before]) < self.apart
-        return others | {Note.LOW_G} if in_place and self.plain - short.cents > self.apart_from_high else others
+        """What a short note of that name surely is not, all the time that it lasts; nothing where its pitch lies
+        elsewhere than others of that name: then there may be another note within it.
+
+        The octave of low G lies where the high G of the chart does, and not where one that is played on low G does.
+        """
+        place = min(0.0, max(short.cents, -F_BELOW_CENTS))
+        if name is Note.HIGH_G and short.before is not None:
+            place = self.over[short.before]
+        if abs(short.cents - place) >= IN_PLACE_SPREADS * self.spread:
+            return frozenset()
+        on_low_g = short.before is Note.LOW_G and name is Note.HIGH_G and short.before in self.known
+        octave = on_low_g and self.plain - short.cents > self.apart_from_high
+        return frozenset(NEAR_NOTES) - {name} | ({Note.LOW_G} if octave else frozenset())
 
 
 def named_by_pitch(
@@ -104,10 +119,10 @@ def named_by_pitch(
     for each in shorts:
         name = places.name(each)
         if name is not None:
-            no_other = places.no_other(each, name)
-            out[each.rank] = replace(out[each.rank], note=name, others=out[each.rank].others - no_other - {name})
-            surely[each.rank] = SureName(out[each.rank], no_other)
-    return tuple(_joined(out, surely.keys())), tuple(surely.values())
+            told = out[each.rank]
+            out[each.rank] = replace(told, note=name, others=told.others - set(NEAR_NOTES))
+            surely[each.rank] = SureName(out[each.rank], places.no_other(each, name))
+    return tuple(_joined(out, surely.keys())), tuple(each for each in surely.values() if each.no_other)
 
 
 def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt) -> list[_Short]:
@@ -151,7 +166,7 @@ def _places(shorts: Sequence[_Short], learnt: Learnt) -> _Places:
     spread = min(MOST_SPREAD_CENTS, max(LEAST_SPREAD_CENTS, spread))
     apart = max(APART_CENTS, APART_SPREADS * spread)
     in_room = max(APART_IN_ROOM_CENTS, APART_IN_ROOM_SPREADS * spread)
-    return _Places(over, known, plain, apart, apart if learnt.echo is None else in_room)
+    return _Places(over, known, plain, spread, apart, apart if learnt.echo is None else in_room)
 
 
 def _likest(cents: Sequence[float], model: float, plain: float) -> list[float]:
