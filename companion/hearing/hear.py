@@ -69,16 +69,16 @@ def hear(
     learnt, watcher = learnt_of(pieces, rate_hz, first, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
-    way, short_pitches = WayThrough(learnt), PitchMeter(learnt)
+    way, pitches = WayThrough(learnt), PitchMeter(learnt)
     sound_left = thinned(first_of(meter.frames, _mono(sound, mixer)), sound.rate_hz)
     if remover is not None:
         sound_left = without_drones(sound_left, remover())
-    for powers, heard_s in _powers(sound_left, learnt, watcher, short_pitches):
-        stretches += short_pitches.measure(way.go_on(powers))
+    for powers, heard_s in _powers(sound_left, learnt, watcher, pitches):
+        stretches += pitches.measure(way.go_on(powers))
         progress(min(1.0, heard_s * sound.rate_hz / total))
-    stretches += short_pitches.measure(way.finish())
+    stretches += pitches.measure(way.finish())
     progress(1.0)
-    told_notes, surely = named_by_pitch(notes_told(stretches, learnt), short_pitches.found, learnt)
+    told_notes, surely = named_by_pitch(notes_told(stretches, learnt), pitches.found, pitches.lasting, learnt)
     clear_notes = _while_playing(told_notes, watcher)
     notes = told_in_doubt(clear_notes, learnt)
     heard = HeardSound(
@@ -134,7 +134,7 @@ def _mono(sound: SoundBlocks, mixer: ChannelMixer, meter: LevelMeter | None = No
 
 
 def _powers(
-    thinned: Iterable[Floats], learnt: Learnt, watcher: PlayingWatcher, short_pitches: PitchMeter
+    thinned: Iterable[Floats], learnt: Learnt, watcher: PlayingWatcher, pitches: PitchMeter
 ) -> Iterator[tuple[Floats, float]]:
     """The spectra of all frames, block by block, and how many seconds of the sound have been gone through."""
     grid = learnt.grid
@@ -143,7 +143,7 @@ def _powers(
     for block in gathered(thinned, round(BLOCK_S * grid.rate_hz)):
         gone += len(block)
         watcher.take_in(block)
-        short_pitches.take_in(block)
+        pitches.take_in(block)
         samples = np.concatenate((samples, block))
         powers = power_spectra(samples, grid)
         samples = samples[len(powers) * grid.hop :]

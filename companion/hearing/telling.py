@@ -10,6 +10,7 @@ import numpy as np
 
 from companion.hearing.heard import LEAST_CHANGE_NATS, NAMES, SILENCE, STEP_NATS, HeardNote
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
+from companion.hearing.notes.as_played import as_played
 from companion.hearing.path import NO_PITCH, WINDOW_FRAMES, HeardStretch, Likely
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import AudiblePitch
@@ -37,7 +38,7 @@ ALIKE_CENTS = 50.0
 
 def notes_told(stretches: Sequence[HeardStretch], learnt: Learnt) -> tuple[HeardNote, ...]:
     """The notes of a way, in order of time: pitches of one name in a row are one note."""
-    named = _as_notes(_sounding_on(stretches, learnt), learnt)
+    named = _as_notes(as_played(_sounding_on(stretches, learnt), learnt.voice), learnt)
     lasting = _without_short(named, round(learnt.shortest_s / learnt.grid.hop_s), learnt)
     return tuple(_notes(lasting, learnt))
 

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.learnt import ENOUGH_FRAMES, ENOUGH_TO_SEE, Learnt
+from companion.hearing.notes.as_played import as_played
 from companion.hearing.notes.note_spectra import (
     ROOM_EDGE_S,
     ROOM_LEAST_S,
@@ -45,6 +46,7 @@ def learnt_from(
 ) -> Learnt:
     """The chanter learnt anew, each note from where it was heard."""
     grid, voice = learnt.grid, learnt.voice
+    ways = [as_played(each, voice) for each in ways]
     chosen = [_inner_frames(ways, note, learnt) for note in Note]
     hz, harmonics, breath = voice.hz.copy(), voice.harmonics.copy(), voice.breath.copy()
     counts: dict[int, int] = {}

@@ -16,7 +16,8 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
-from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, ShortPitch
+from companion.hearing.notes.one_of_two import touch, whole
+from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, LongPitch, ShortPitch
 from fingering.acoustics.sounding import soundings
 from fingering.chart import chart
 from fingering.holes import Finger
@@ -48,7 +49,31 @@ MODEL_COUNTS = 1.0
 
 PLAIN_CENTS = 1.0
 REACH_CENTS = 35.0
-TOUCHING_S, AT_ONCE_S = 0.03, 1e-6
+ENOUGH_LOOKS = 16
+AT_ONCE_S = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class _LongNotes:
+    """Where the long Fs and high Gs of the chart lie, in cents above the F that was learnt, and how widely they waver
+    within a note, as a spread: a short note is one moment of that."""
+
+    f_cents: float
+    high_g_cents: float
+    wavers_cents: float
+
+    @classmethod
+    def of(cls, lasting: Sequence[LongPitch], learnt: Learnt) -> _LongNotes:
+        """By what was measured; where little was, by what was learnt."""
+        looks = {note: [cents for each in lasting if each.note is note for cents in each.cents] for note in NEAR_NOTES}
+        own = [np.array(each.cents) - np.mean(each.cents) for each in lasting if each.cents]
+        wavers = 1.48 * float(np.median(np.abs(np.concatenate(own)))) if own else 0.0
+        learnt_cents = float(1200.0 * np.log2(learnt.voice.hz[Note.HIGH_G] / learnt.voice.hz[Note.F]))
+        f_cents, high_g_cents = (
+            float(np.median(looks[note])) if len(looks[note]) >= ENOUGH_LOOKS else learnt_for
+            for note, learnt_for in ((Note.F, 0.0), (Note.HIGH_G, learnt_cents))
+        )
+        return cls(f_cents, high_g_cents, wavers)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +129,7 @@ class _Places:
 
 
 def named_by_pitch(
-    notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt
+    notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], lasting: Sequence[LongPitch], learnt: Learnt
 ) -> tuple[tuple[HeardNote, ...], tuple[SureName, ...]]:
     """The notes, of which short ones that their pitch tells are named by it; and those that are surely so.
 
@@ -112,8 +137,10 @@ def named_by_pitch(
     """
     if learnt.heard[Note.F] < ENOUGH_TO_SEE:
         return tuple(notes), ()
-    shorts = list(_shorts(notes, pitches, learnt))
-    places = _places(shorts, learnt)
+    long = _LongNotes.of(lasting, learnt)
+    notes = whole(notes)
+    shorts = _shorts(notes, pitches, learnt, long.f_cents)
+    places = _places(shorts, long, learnt)
     out = list(notes)
     surely: dict[int, SureName] = {}
     for each in shorts:
@@ -125,31 +152,31 @@ def named_by_pitch(
     return tuple(_joined(out, surely.keys())), tuple(each for each in surely.values() if each.no_other)
 
 
-def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt) -> list[_Short]:
+def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt, f_cents: float) -> list[_Short]:
     grid = learnt.grid
     firsts = [each.first for each in pitches]
     found = []
     for rank, note in enumerate(notes):
         if note.note not in NEAR_NOTES or not SHORTEST_S <= note.length_s < LONGEST_S:
             continue
-        if learnt.echo is not None and rank and _touch(notes[rank - 1], note) and notes[rank - 1].note in NEAR_NOTES:
+        if learnt.echo is not None and rank and touch(notes[rank - 1], note) and notes[rank - 1].note in NEAR_NOTES:
             continue
         middle = (0.5 * (note.at_s + note.stop_s) - grid.centre_s(0)) / grid.hop_s
         at = bisect_right(firsts, middle) - 1
         if at < 0 or middle >= pitches[at].stop:
             continue
-        after = notes[rank + 1] if rank + 1 < len(notes) and _touch(note, notes[rank + 1]) else None
-        found.append(_Short(rank, note.note, pitches[at].cents, after.note if after else None))
+        after = notes[rank + 1] if rank + 1 < len(notes) and touch(note, notes[rank + 1]) else None
+        found.append(_Short(rank, note.note, pitches[at].cents - f_cents, after.note if after else None))
     return found
 
 
-def _places(shorts: Sequence[_Short], learnt: Learnt) -> _Places:
+def _places(shorts: Sequence[_Short], long: _LongNotes, learnt: Learnt) -> _Places:
     """Where high Gs lie: of those over each note the mean, by trial and error from where the model has them."""
     by_note: dict[Note, list[float]] = defaultdict(list)
     for each in shorts:
         if each.before is not None:
             by_note[each.before].append(each.cents)
-    plain = float(1200.0 * np.log2(learnt.voice.hz[Note.HIGH_G] / learnt.voice.hz[Note.F]))
+    plain = long.high_g_cents - long.f_cents
     over = {note: plain + _off_cents(note, learnt) for note in Note}
     known: set[Note] = set()
     strays: list[float] = []
@@ -163,7 +190,7 @@ def _places(shorts: Sequence[_Short], learnt: Learnt) -> _Places:
         # Over a note with no hole open above F's it sounds as in the chart, and what touches another high G is none.
         known |= {note for note in Note if plain - over[note] < PLAIN_CENTS}
     spread = 1.48 * float(np.median(np.abs(strays))) if strays else MOST_SPREAD_CENTS
-    spread = min(MOST_SPREAD_CENTS, max(LEAST_SPREAD_CENTS, spread))
+    spread = min(MOST_SPREAD_CENTS, max(LEAST_SPREAD_CENTS, long.wavers_cents, spread))
     apart = max(APART_CENTS, APART_SPREADS * spread)
     in_room = max(APART_IN_ROOM_CENTS, APART_IN_ROOM_SPREADS * spread)
     return _Places(over, known, plain, spread, apart, apart if learnt.echo is None else in_room)
@@ -206,7 +233,3 @@ def _joined(notes: Sequence[HeardNote], named: Set[int]) -> Iterator[HeardNote]:
         held = each
     if held is not None:
         yield held
-
-
-def _touch(one: HeardNote, other: HeardNote) -> bool:
-    return other.at_s - one.stop_s <= TOUCHING_S

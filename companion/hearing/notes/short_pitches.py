@@ -26,6 +26,17 @@ LOWEST_CENTS, HIGHEST_CENTS, STEP_CENTS = -60.0, 160.0, 5.0
 
 MOST_HARMONICS = 12
 
+LOOKS, EDGE_FRAMES = 8, 8
+"""How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
+
+
+@dataclass(frozen=True, slots=True)
+class LongPitch:
+    """How far above the F that was learnt a long note sounds, look by look, in cents."""
+
+    note: Note
+    cents: tuple[float, ...]
+
 
 @dataclass(frozen=True, slots=True)
 class ShortPitch:
@@ -37,9 +48,9 @@ class ShortPitch:
 
 
 class PitchMeter:
-    """Measures short notes once they are settled, in samples that come block by block. Memory is that of what is not.
+    """Measures notes once they are settled, in samples that come block by block. Memory is that of what is not.
 
-    found: what was measured, in order of time.
+    found: the short notes that were measured, in order of time; lasting: the long ones of the same names.
     """
 
     def __init__(self, learnt: Learnt) -> None:
@@ -50,6 +61,7 @@ class PitchMeter:
         self._samples = np.zeros(0, np.float32)
         self._gone = 0  # the frames before the first that is kept
         self.found: list[ShortPitch] = []
+        self.lasting: list[LongPitch] = []
 
     def take_in(self, samples: Floats) -> None:
         """The next samples, thinned as for the grid."""
@@ -60,27 +72,34 @@ class PitchMeter:
         last = self._gone
         for each in settled:
             last = each.stop
-            short = (each.stop - each.first) * self._grid.hop_s < LONGEST_S
-            if each.pitch != NO_PITCH and self._notes[each.pitch] in NEAR_NOTES and short:
-                self._measure(each)
+            if each.pitch != NO_PITCH and self._notes[each.pitch] in NEAR_NOTES:
+                if (each.stop - each.first) * self._grid.hop_s < LONGEST_S:
+                    self._measure(each)
+                elif each.pitch < len(Note):
+                    self._look(each)
             yield each
         self._samples = self._samples[max(0, last - self._gone) * self._grid.hop :].copy()
         self._gone = max(self._gone, last)
 
     def _measure(self, each: HeardStretch) -> None:
         middle, half = (each.first + each.stop - 1) / 2.0, 0.5 * INNER_SHARE * (each.stop - each.first)
-        frames = np.arange(round(middle - half), round(middle + half) + 1) - self._gone
-        starts = frames[frames >= 0] * self._grid.hop
-        starts = starts[starts + self._grid.window <= len(self._samples)]
-        if len(starts):
-            seen = self._samples[starts[:, np.newaxis] + np.arange(self._grid.window)]
-            cents = self._likest(seen)
-            if cents is not None:
-                self.found.append(ShortPitch(each.first, each.stop, cents))
+        cents = self._likest(np.arange(round(middle - half), round(middle + half) + 1))
+        if cents is not None:
+            self.found.append(ShortPitch(each.first, each.stop, cents))
 
-    def _likest(self, seen: Floats) -> float | None:
+    def _look(self, each: HeardStretch) -> None:
+        frames = np.linspace(each.first + EDGE_FRAMES, each.stop - EDGE_FRAMES, LOOKS).round().astype(int)
+        looks = [self._likest(frames[at : at + 1]) for at in range(LOOKS)]
+        self.lasting.append(LongPitch(self._notes[each.pitch], tuple(cents for cents in looks if cents is not None)))
+
+    def _likest(self, frames: NDArray[np.intp]) -> float | None:
         """The pitch whose harmonics hold the most power in some frames; None where that is at the edge of what is
-        looked at."""
+        looked at, or there are no samples of them."""
+        starts = (frames[frames >= self._gone] - self._gone) * self._grid.hop
+        starts = starts[starts + self._grid.window <= len(self._samples)]
+        if not len(starts):
+            return None
+        seen = self._samples[starts[:, np.newaxis] + np.arange(self._grid.window)]
         parts = seen @ self._basis
         half = parts.shape[1] // 2
         powers = np.square(parts[:, :half]) + np.square(parts[:, half:])

@@ -17,7 +17,7 @@ from companion.hearing.spectra import Floats
 
 LEFT_OUT_NATS = 25.0
 PUT_IN_NATS = 25.0
-INSTEAD_NATS = 5.0
+INSTEAD_NATS = 1.0
 AGAIN_NATS = 40.0
 """Prices: of an asked note that is left out; of one that is put in, or sounds instead of an asked one, which costs so
 much more; and of a leap to any other asked note. By trial in rooms, where gracenotes that were lost in an echo mostly

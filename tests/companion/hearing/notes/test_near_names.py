@@ -15,7 +15,7 @@ from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
 from companion.hearing.notes.near_names import named_by_pitch
-from companion.hearing.notes.short_pitches import ShortPitch
+from companion.hearing.notes.short_pitches import LongPitch, ShortPitch
 from fingering.notes import Note
 from tests.companion.hearing.learnt_chanter import learnt
 
@@ -47,7 +47,7 @@ def shorts(
     cents: Sequence[float], told: Sequence[Note], over: Note = LOW_G, chanter: Learnt = CHANTER
 ) -> tuple[list[tuple[Note, bool]], tuple[SureName, ...]]:
     """What each short note is named, and whether it may still be the other; and those that are sure."""
-    notes, surely = named_by_pitch(*played(cents, told, over, chanter), chanter)
+    notes, surely = named_by_pitch(*played(cents, told, over, chanter), (), chanter)
     return [(each.note, bool(each.others)) for each in notes if each.length_s < 0.5 * LONG_S], surely
 
 
@@ -95,7 +95,7 @@ def test_a_piece_of_a_high_g_that_was_told_as_f_goes_back_to_it() -> None:
     """Its finger fell late, so that it ended over low G."""
     notes, pitches = played([20.0 + stray for stray in STRAYS], [F] * 8)
     before = HeardNote(notes[0].at_s - 0.1, notes[0].at_s, G)
-    named, _ = named_by_pitch([before, *notes], pitches, CHANTER)
+    named, _ = named_by_pitch([before, *notes], pitches, (), CHANTER)
     assert (named[0].at_s, named[0].stop_s, named[0].note) == (before.at_s, notes[0].stop_s, G)
     assert len(named) == len(notes)
 
@@ -105,6 +105,23 @@ def test_in_a_room_what_follows_an_f_is_left_as_it_was() -> None:
     chanter = replace(CHANTER, echo=RoomEcho(0.4, 0.03))
     notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8, chanter=chanter)
     after_f = [HeardNote(notes[0].at_s - 0.1, notes[0].at_s, F), *notes]
-    named, surely = named_by_pitch(after_f, pitches, chanter)
+    named, surely = named_by_pitch(after_f, pitches, (), chanter)
     assert named[1].others == {F}
     assert len(surely) == 7
+
+
+def test_where_long_notes_waver_as_widely_none_is_sure() -> None:
+    """A short one is a moment of it: an F may then be as high as a high G over a low note is low."""
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [F] * 8)
+    wavering = [LongPitch(F, (-12.0, -6.0, 0.0, 6.0, 12.0, -9.0, 9.0, 3.0))] * 4
+    named, surely = named_by_pitch(notes, pitches, wavering, CHANTER)
+    assert surely == ()
+    assert {each.note for each in named if each.others} == {F}
+
+
+def test_pitches_are_held_against_where_the_long_fs_lie() -> None:
+    """An F that was learnt 8 cents too low moves nothing."""
+    notes, pitches = played([*[28.0 + stray for stray in STRAYS], -8.0], [*[G] * 8, F])
+    long = [LongPitch(F, (8.0,) * 8)] * 4
+    named, _ = named_by_pitch(notes, pitches, long, CHANTER)
+    assert [each.note for each in named if each.length_s < 0.5 * LONG_S and not each.others] == [*[G] * 8, F]

@@ -77,3 +77,19 @@ def test_what_lies_beyond_both_is_not_measured() -> None:
     """A low D that was taken for one of them says nothing of either."""
     samples, stretch = gracenote(-400.0)
     assert measured(samples, stretch) == []
+
+
+def test_long_notes_are_looked_at_for_how_they_waver() -> None:
+    """Eight looks each, of F and of the high G of the chart, not of what only a gracenote sounds."""
+    samples, stretch = gracenote(0.0, 0.4)
+    meter = PitchMeter(CHANTER)
+    meter.take_in(samples)
+    list(meter.measure([HeardStretch(Note.F, stretch.first, stretch.stop)]))
+    (found,) = meter.lasting
+    assert (found.note, len(found.cents)) == (Note.F, 8)
+    assert found.cents == pytest.approx([0.0] * 8, abs=3.0)
+    false_g = next(
+        rank for rank, each in enumerate(CHANTER.voice.pitches) if each.note is Note.HIGH_G and not each.plain
+    )
+    list(meter.measure([HeardStretch(false_g, stretch.stop, stretch.stop + 100)]))
+    assert len(meter.lasting) == 1
