@@ -16,6 +16,7 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
+from companion.hearing.notes.long_names import LongNotes, long_names
 from companion.hearing.notes.one_of_two import touch, whole
 from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, LongPitch, ShortPitch
 from fingering.acoustics.sounding import soundings
@@ -49,31 +50,7 @@ MODEL_COUNTS = 1.0
 
 PLAIN_CENTS = 1.0
 REACH_CENTS = 35.0
-ENOUGH_LOOKS = 16
 AT_ONCE_S = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class _LongNotes:
-    """Where the long Fs and high Gs of the chart lie, in cents above the F that was learnt, and how widely they waver
-    within a note, as a spread: a short note is one moment of that."""
-
-    f_cents: float
-    high_g_cents: float
-    wavers_cents: float
-
-    @classmethod
-    def of(cls, lasting: Sequence[LongPitch], learnt: Learnt) -> _LongNotes:
-        """By what was measured; where little was, by what was learnt."""
-        looks = {note: [cents for each in lasting if each.note is note for cents in each.cents] for note in NEAR_NOTES}
-        own = [np.array(each.cents) - np.mean(each.cents) for each in lasting if each.cents]
-        wavers = 1.48 * float(np.median(np.abs(np.concatenate(own)))) if own else 0.0
-        learnt_cents = float(1200.0 * np.log2(learnt.voice.hz[Note.HIGH_G] / learnt.voice.hz[Note.F]))
-        f_cents, high_g_cents = (
-            float(np.median(looks[note])) if len(looks[note]) >= ENOUGH_LOOKS else learnt_for
-            for note, learnt_for in ((Note.F, 0.0), (Note.HIGH_G, learnt_cents))
-        )
-        return cls(f_cents, high_g_cents, wavers)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,13 +108,14 @@ class _Places:
 def named_by_pitch(
     notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], lasting: Sequence[LongPitch], learnt: Learnt
 ) -> tuple[tuple[HeardNote, ...], tuple[SureName, ...]]:
-    """The notes, of which short ones that their pitch tells are named by it; and those that are surely so.
+    """The notes, of which short ones that their pitch tells are named by it; and those, long ones too, that are surely
+    so.
 
     In a room what sounds on of an F or high G before is not told from the note: there it is left as it was.
     """
     if learnt.heard[Note.F] < ENOUGH_TO_SEE:
         return tuple(notes), ()
-    long = _LongNotes.of(lasting, learnt)
+    long = LongNotes.of(lasting, learnt)
     notes = whole(notes)
     shorts = _shorts(notes, pitches, learnt, long.f_cents)
     places = _places(shorts, long, learnt)
@@ -149,7 +127,8 @@ def named_by_pitch(
             told = out[each.rank]
             out[each.rank] = replace(told, note=name, others=told.others - set(NEAR_NOTES))
             surely[each.rank] = SureName(out[each.rank], places.no_other(each, name))
-    return tuple(_joined(out, surely.keys())), tuple(each for each in surely.values() if each.no_other)
+    named = tuple(_joined(out, surely.keys()))
+    return named, (*(each for each in surely.values() if each.no_other), *long_names(named, lasting, long, learnt))
 
 
 def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt, f_cents: float) -> list[_Short]:
@@ -170,7 +149,7 @@ def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: L
     return found
 
 
-def _places(shorts: Sequence[_Short], long: _LongNotes, learnt: Learnt) -> _Places:
+def _places(shorts: Sequence[_Short], long: LongNotes, learnt: Learnt) -> _Places:
     """Where high Gs lie: of those over each note the mean, by trial and error from where the model has them."""
     by_note: dict[Note, list[float]] = defaultdict(list)
     for each in shorts:

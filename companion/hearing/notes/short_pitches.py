@@ -32,9 +32,12 @@ LOOKS, EDGE_FRAMES = 8, 8
 
 @dataclass(frozen=True, slots=True)
 class LongPitch:
-    """How far above the F that was learnt a long note sounds, look by look, in cents."""
+    """How far above the F that was learnt a long note sounds, look by look, in cents, from frame `first` up to but not
+    with `stop`."""
 
     note: Note
+    first: int
+    stop: int
     cents: tuple[float, ...]
 
 
@@ -90,7 +93,8 @@ class PitchMeter:
     def _look(self, each: HeardStretch) -> None:
         frames = np.linspace(each.first + EDGE_FRAMES, each.stop - EDGE_FRAMES, LOOKS).round().astype(int)
         looks = [self._likest(frames[at : at + 1]) for at in range(LOOKS)]
-        self.lasting.append(LongPitch(self._notes[each.pitch], tuple(cents for cents in looks if cents is not None)))
+        seen = tuple(cents for cents in looks if cents is not None)
+        self.lasting.append(LongPitch(self._notes[each.pitch], each.first, each.stop, seen))
 
     def _likest(self, frames: NDArray[np.intp]) -> float | None:
         """The pitch whose harmonics hold the most power in some frames; None where that is at the edge of what is

@@ -113,7 +113,7 @@ def test_in_a_room_what_follows_an_f_is_left_as_it_was() -> None:
 def test_where_long_notes_waver_as_widely_none_is_sure() -> None:
     """A short one is a moment of it: an F may then be as high as a high G over a low note is low."""
     notes, pitches = played([20.0 + stray for stray in STRAYS], [F] * 8)
-    wavering = [LongPitch(F, (-12.0, -6.0, 0.0, 6.0, 12.0, -9.0, 9.0, 3.0))] * 4
+    wavering = [LongPitch(F, 0, 100, (-12.0, -6.0, 0.0, 6.0, 12.0, -9.0, 9.0, 3.0))] * 4
     named, surely = named_by_pitch(notes, pitches, wavering, CHANTER)
     assert surely == ()
     assert {each.note for each in named if each.others} == {F}
@@ -122,6 +122,6 @@ def test_where_long_notes_waver_as_widely_none_is_sure() -> None:
 def test_pitches_are_held_against_where_the_long_fs_lie() -> None:
     """An F that was learnt 8 cents too low moves nothing."""
     notes, pitches = played([*[28.0 + stray for stray in STRAYS], -8.0], [*[G] * 8, F])
-    long = [LongPitch(F, (8.0,) * 8)] * 4
+    long = [LongPitch(F, 0, 100, (8.0,) * 8)] * 4
     named, _ = named_by_pitch(notes, pitches, long, CHANTER)
     assert [each.note for each in named if each.length_s < 0.5 * LONG_S and not each.others] == [*[G] * 8, F]
