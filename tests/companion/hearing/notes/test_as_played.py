@@ -42,6 +42,21 @@ def test_what_leads_elsewhere_stays(after: Note) -> None:
     assert read(Note.F, FALSE_G, after) == [Note.F, FALSE_G, after]
 
 
+@pytest.mark.parametrize(("as_f", "as_high_g", "expected"), [(2.0, 18.0, Note.F), (18.0, 2.0, Note.HIGH_G)])
+def test_it_is_what_it_is_likelier_to_be(as_f: float, as_high_g: float, expected: Note) -> None:
+    """A gracenote of high G before F sounds as in the chart, and may have been taken for a false fingering."""
+    costs = np.zeros(len(PITCHES) + 1)
+    costs[Note.F], costs[Note.HIGH_G] = as_f, as_high_g
+    way = [HeardStretch(FALSE_G, 0, 12, tuple(costs.tolist())), HeardStretch(Note.F, 12, 80)]
+    assert [each.pitch for each in as_played(way, VOICE)] == [expected, Note.F]
+
+
+def test_nothing_is_learnt_of_what_is_nearer_to_high_g() -> None:
+    """It may be a gracenote before F, or a moment of an F that wavers widely: 51 cents above it, 34 below high G."""
+    high = next(rank for rank, each in enumerate(PITCHES) if each.note is Note.HIGH_G and each.off_cents == -33.9)
+    assert read(Note.C, high, Note.F) == [Note.C, NO_PITCH, Note.F]
+
+
 def test_times_stay_as_they_were() -> None:
     way = way_of([Note.F, FALSE_G, Note.F])
     assert [(each.first, each.stop) for each in as_played(way, VOICE)] == [(0, 40), (40, 80), (80, 120)]
