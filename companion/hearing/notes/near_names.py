@@ -111,7 +111,8 @@ def named_by_pitch(
     """The notes, of which short ones that their pitch tells are named by it; and those, long ones too, that are surely
     so.
 
-    In a room what sounds on of an F or high G before is not told from the note: there it is left as it was.
+    In a room what sounds on of an F or high G before is not told from the note: there it is left as it was; and an echo
+    hides gracenotes within the first tenth of a second of a long note, of which nothing is sure then.
     """
     if learnt.heard[Note.F] < ENOUGH_TO_SEE:
         return tuple(notes), ()
@@ -128,7 +129,10 @@ def named_by_pitch(
             out[each.rank] = replace(told, note=name, others=told.others - set(NEAR_NOTES))
             surely[each.rank] = SureName(out[each.rank], places.no_other(each, name))
     named = tuple(_joined(out, surely.keys()))
-    return named, (*(each for each in surely.values() if each.no_other), *long_names(named, lasting, long, learnt))
+    sure = [each for each in surely.values() if each.no_other]
+    if learnt.echo is None:
+        sure += long_names(named, lasting, long, learnt)
+    return named, tuple(sure)
 
 
 def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt, f_cents: float) -> list[_Short]:
