@@ -48,9 +48,17 @@ def lines_about(facts: ChangeFacts, wording: Wording, width: float, measure: Mea
     return [line for text in texts for line in wrapped(text, Style.TEXT, width, measure)]
 
 
+def lines_needed(changes: Changes, facts: ChangeFacts, wording: Wording, width: float, measure: Measure) -> int:
+    """How many lines to leave room for where one change of note is told: as many as any needs, so far as that is known.
+
+    At some widths one that is not among the longest needs a line more.
+    """
+    return max(most_lines(changes, wording, width, measure), len(lines_about(facts, wording, width, measure)))
+
+
 @lru_cache(maxsize=_KEPT)
 def most_lines(changes: Changes, wording: Wording, width: float, measure: Measure) -> int:
-    """The most lines that a change of note needs."""
+    """The most lines that one of the longest changes of note needs."""
 
     def length(facts: ChangeFacts) -> int:
         return sum(map(len, wording.texts(facts, str(facts.named))))

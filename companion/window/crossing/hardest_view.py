@@ -12,7 +12,7 @@ from companion.window.core.list_view import scroll_marks
 from companion.window.core.marks import Anchor, Label, Mark, Measure, Picture, Rect, Role, Style, Target, Wash
 from companion.window.core.screen import Canvas
 from companion.window.core.wording import wrapped
-from companion.window.crossing.about_lines import Wording, lines_about, most_lines
+from companion.window.crossing.about_lines import Wording, lines_about, lines_needed
 from companion.window.crossing.change_facts import PAIRS, ChangeFacts, Changes
 from companion.window.crossing.noise_marks import (
     LEAST_ROW_PX,
@@ -62,13 +62,13 @@ def _header(changes: Changes, chosen: NotePair, canvas: Canvas, lowest: float) -
     """
     page, measure = canvas.page, canvas.measure
     order = wrapped(_ORDER, Style.TEXT, page.inner, measure)
+    facts = changes.by_pair[chosen]
 
     def ends(wording: Wording) -> float:
-        lines = len(order) + most_lines(changes, wording, page.inner, measure) + 1.3
+        lines = len(order) + lines_needed(changes, facts, wording, page.inner, measure) + 1.3
         return page.top + page.title_height + page.line * lines
 
     wording = Wording.EACH_REASON if ends(Wording.EACH_REASON) <= lowest else Wording.REASONS
-    facts = changes.by_pair[chosen]
     texts = [(text, Style.TEXT, Role.QUIET) for text in order]
     texts.append((f"{facts.named}, {facts.hardness.level.label}", Style.STRONG, Role.INK))
     texts += [(text, Style.TEXT, Role.INK) for text in lines_about(facts, wording, page.inner, measure)]

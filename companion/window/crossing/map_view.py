@@ -26,7 +26,7 @@ from companion.window.core.marks import (
     Target,
 )
 from companion.window.core.screen import Canvas
-from companion.window.crossing.about_lines import Wording, lines_about, most_lines
+from companion.window.crossing.about_lines import Wording, lines_about, lines_needed
 from companion.window.crossing.change_facts import MEANINGS, PAIRS, ChangeFacts, Changes
 from companion.window.crossing.noise_marks import key_above, kind_of, level_marks, noise_mark
 from fingering.notes import Note
@@ -112,9 +112,10 @@ def map_picture(changes: Changes, chosen: NotePair, hints: Sequence[Hint], canva
 def _surroundings(changes: Changes, chosen: NotePair, footer: Rect, canvas: Canvas) -> _Surroundings:
     """The words about the chosen pair and what the shapes mean: as many of them as leave room for all rows."""
     page, measure = canvas.page, canvas.measure
+    facts = changes.by_pair[chosen]
 
     def room(wording: Wording, meanings: Sequence[str]) -> tuple[float, float]:
-        lines = most_lines(changes, wording, page.inner, measure)
+        lines = lines_needed(changes, facts, wording, page.inner, measure)
         top = page.top + page.title_height + lines * page.line
         return top, key_above(footer, measure, meanings, ASIDE)[1]
 
@@ -122,7 +123,6 @@ def _surroundings(changes: Changes, chosen: NotePair, footer: Rect, canvas: Canv
     wording, meanings = next(fit, _WHERE_SOME_ARE_HIDDEN)
     top, bottom = room(wording, meanings)
     key, _ = key_above(footer, measure, meanings, ASIDE)
-    facts = changes.by_pair[chosen]
     labels = [Label(page.margin, page.title_y, facts.headline(page.inner, measure), Style.LARGE)]
     words = lines_about(facts, wording, page.inner, measure)
     labels += [Label(page.margin, page.below_title(rank), text) for rank, text in enumerate(words)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from companion.schedule.build import build_schedule
@@ -91,8 +91,11 @@ def test_nothing_overlaps_or_leaves_the_window(which: str, size: tuple[int, int]
     st.sampled_from(scenes.PRINTS),
     st.sampled_from(PAIRS),
 )
+@example("map", 1295, 715, Print.NORMAL, (Note.HIGH_A, Note.D))
 def test_at_any_size(which: str, width: int, height: int, print_size: Print, pair: tuple[Note, Note]) -> None:
-    """Windows from the smallest that there is, whatever their proportions."""
+    """Windows from the smallest that there is, whatever their proportions; at one width a change of note that is not
+    among the longest needs a line more than they do.
+    """
     display = Display(print=print_size)
     check(drawn(which, (width, height), display, pair), (width, height), display)
 
