@@ -62,7 +62,8 @@ HARDLY_SURE = 0.6
 @dataclass(frozen=True, slots=True)
 class HeardNote:
     """One note, from `at_s` to `stop_s` in s from the first sample. confidence: 0 to 1, how sure it is that it was
-    there and had this name. others: the notes that it could as well have been.
+    there and had this name. others: the notes that it could as well have been. by_pitch: whether its pitch tells, from
+    near its beginning to near its end, that it is none of those that lie near it.
     """
 
     at_s: float
@@ -70,6 +71,7 @@ class HeardNote:
     note: Note
     confidence: float = 1.0
     others: frozenset[Note] = frozenset()
+    by_pitch: bool = False
 
     @property
     def length_s(self) -> float:

@@ -55,12 +55,13 @@ AT_ONCE_S = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class _Short:
-    """A short note, by its rank; what it was told to be by its spectrum; its pitch in cents above F; the note that
-    follows, None for none that touches it."""
+    """A short note, by its rank; what it was told to be by its spectrum; its pitch in cents above F, and near its end;
+    the note that follows, None for none that touches it."""
 
     rank: int
     told: Note
     cents: float
+    late_cents: float
     before: Note | None
 
 
@@ -98,7 +99,7 @@ class _Places:
         place = min(0.0, max(short.cents, -F_BELOW_CENTS))
         if name is Note.HIGH_G and short.before is not None:
             place = self.over[short.before]
-        if abs(short.cents - place) >= IN_PLACE_SPREADS * self.spread:
+        if any(abs(each - place) >= IN_PLACE_SPREADS * self.spread for each in (short.cents, short.late_cents)):
             return frozenset()
         on_low_g = short.before is Note.LOW_G and name is Note.HIGH_G and short.before in self.known
         octave = on_low_g and self.plain - short.cents > self.apart_from_high
@@ -125,9 +126,10 @@ def named_by_pitch(
     for each in shorts:
         name = places.name(each)
         if name is not None:
-            told = out[each.rank]
-            out[each.rank] = replace(told, note=name, others=told.others - set(NEAR_NOTES))
-            surely[each.rank] = SureName(out[each.rank], places.no_other(each, name))
+            told, no_other = out[each.rank], places.no_other(each, name)
+            others = told.others - set(NEAR_NOTES)
+            out[each.rank] = replace(told, note=name, others=others, by_pitch=bool(no_other))
+            surely[each.rank] = SureName(out[each.rank], no_other)
     named = tuple(_joined(out, surely.keys()))
     sure = [each for each in surely.values() if each.no_other]
     if learnt.echo is None:
@@ -148,8 +150,11 @@ def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: L
         at = bisect_right(firsts, middle) - 1
         if at < 0 or middle >= pitches[at].stop:
             continue
+        pitch = pitches[at]
+        late_cents = pitch.cents if pitch.late_cents is None else pitch.late_cents
         after = notes[rank + 1] if rank + 1 < len(notes) and touch(note, notes[rank + 1]) else None
-        found.append(_Short(rank, note.note, pitches[at].cents - f_cents, after.note if after else None))
+        before = after.note if after else None
+        found.append(_Short(rank, note.note, pitch.cents - f_cents, late_cents - f_cents, before))
     return found
 
 

@@ -21,6 +21,10 @@ LONGEST_S = 0.2
 INNER_SHARE = 0.6
 """The middle of a note, in which it is measured."""
 
+LATE_LEAST_S, LATE_FRAMES = 0.075, (16, 8)
+"""Of what lasts as long the pitch is measured near its end too, 40 to 20 ms before it: in a room a gracenote's echo may
+go on in the note that follows."""
+
 LOWEST_CENTS, HIGHEST_CENTS, STEP_CENTS = -60.0, 160.0, 5.0
 """Where the pitch is looked for, from the F that was learnt: a high G lies 85 to 134 above it, strays of both apart."""
 
@@ -43,11 +47,15 @@ class LongPitch:
 
 @dataclass(frozen=True, slots=True)
 class ShortPitch:
-    """How far above the F that was learnt a pitch sounds from frame `first` up to but not with `stop`, in cents."""
+    """How far above the F that was learnt a pitch sounds from frame `first` up to but not with `stop`, in cents.
+
+    late_cents: near its end, None for what is short.
+    """
 
     first: int
     stop: int
     cents: float
+    late_cents: float | None = None
 
 
 class PitchMeter:
@@ -87,8 +95,13 @@ class PitchMeter:
     def _measure(self, each: HeardStretch) -> None:
         middle, half = (each.first + each.stop - 1) / 2.0, 0.5 * INNER_SHARE * (each.stop - each.first)
         cents = self._likest(np.arange(round(middle - half), round(middle + half) + 1))
-        if cents is not None:
-            self.found.append(ShortPitch(each.first, each.stop, cents))
+        if cents is None:
+            return
+        late = None
+        if (each.stop - each.first) * self._grid.hop_s >= LATE_LEAST_S:
+            begin, end = LATE_FRAMES
+            late = self._likest(np.arange(each.stop - begin, each.stop - end))
+        self.found.append(ShortPitch(each.first, each.stop, cents, late))
 
     def _look(self, each: HeardStretch) -> None:
         frames = np.linspace(each.first + EDGE_FRAMES, each.stop - EDGE_FRAMES, LOOKS).round().astype(int)

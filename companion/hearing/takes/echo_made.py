@@ -54,7 +54,8 @@ class EchoMade:
             case FindingKind.LONG_GRACENOTE:
                 if self.lengths is None or not is_surely_long(finding):
                     return not is_surely_long(finding)
-                if self._leads_to(finding, NEIGHBOURS):  # on trial high G on F seemed to last up to 370 ms, clearly
+                # On trial high G on F seemed to last up to 370 ms, clearly: but for its pitch.
+                if self._leads_to(finding, NEIGHBOURS) and not self.lengths.is_told_by_pitch(finding):
                     return True
                 if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
                     return True

@@ -128,6 +128,7 @@ def _note_to_data(note: HeardNote) -> dict[str, Any]:
         "note": note.note.letter,
         "sure": note.confidence,
         "or": "".join(each.letter for each in sorted(note.others)),
+        "by_pitch": note.by_pitch,
     }
 
 
@@ -170,5 +171,6 @@ def _notes(rows: Sequence[Table]) -> Iterator[HeardNote]:
         if not set(others) <= set(letters):
             raise Unfit("'or' names what is no note")
         named = frozenset(letters[each] for each in others)
-        yield HeardNote(at_s, stop_s, row.one_of("note", letters), row.number("sure", 0.0, 1.0), named)
+        sure, by_pitch = row.number("sure", 0.0, 1.0), row.flag("by_pitch")
+        yield HeardNote(at_s, stop_s, row.one_of("note", letters), sure, named, by_pitch)
         before_s = at_s

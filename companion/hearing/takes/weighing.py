@@ -41,6 +41,13 @@ class LengthWeighing:
             return False
         return self._nats_against_shorter(found, RIGHT_S) >= PUT_IN_NATS
 
+    def is_told_by_pitch(self, finding: Finding) -> bool:
+        """Whether the pitch of a gracenote that was told as long says that it sounded all the time."""
+        found = self._nearest(finding.heard, finding.at_s)
+        if found is None:
+            return False
+        return any(self.first_heard[at].by_pitch for at in like(self.notes[found], self.first_heard))
+
     def is_clearly_uneven(self, finding: Finding, within_s: float) -> bool:
         """Whether the longest gracenote of an embellishment that was told as uneven cannot as well have been longer
         than its fellows by no more than `within_s`, ended or begun by its echo."""

@@ -125,3 +125,12 @@ def test_pitches_are_held_against_where_the_long_fs_lie() -> None:
     long = [LongPitch(F, 0, 100, (8.0,) * 8)] * 4
     named, _ = named_by_pitch(notes, pitches, long, CHANTER)
     assert [each.note for each in named if each.length_s < 0.5 * LONG_S and not each.others] == [*[G] * 8, F]
+
+
+@pytest.mark.parametrize(("late_cents", "is_sure"), [(23.0, True), (0.0, False)])
+def test_a_long_gracenote_is_sure_if_it_sounds_to_its_end(late_cents: float, *, is_sure: bool) -> None:
+    """Else something else began within it, as an F does in the echo of a high G."""
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8)
+    pitches[-1] = replace(pitches[-1], late_cents=late_cents)
+    named, _ = named_by_pitch(notes, pitches, (), CHANTER)
+    assert [each.by_pitch for each in named if each.note is G] == [*[True] * 7, is_sure]

@@ -93,3 +93,14 @@ def test_long_notes_are_looked_at_for_how_they_waver() -> None:
     )
     list(meter.measure([HeardStretch(false_g, stretch.stop, stretch.stop + 100)]))
     assert len(meter.lasting) == 1
+
+
+def test_a_long_gracenote_is_measured_near_its_end_too() -> None:
+    """Where another pitch has begun within it, that is told."""
+    samples, stretch = gracenote(80.0, 0.07)
+    _, whole = gracenote(80.0, 0.11)
+    f = tone(float(CHANTER.voice.hz[Note.F]), 0.04)
+    cut = round(0.27 * GRID.rate_hz)
+    (found,) = measured(np.concatenate((samples[:cut], f, samples[cut:])), whole)
+    assert found.late_cents == pytest.approx(0.0, abs=8.0)
+    assert measured(samples, stretch)[0].late_cents is None

@@ -35,7 +35,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def _kept() -> KeptHearing:
     """With every sort of doubt in it."""
-    maybe = (HeardNote(1.0, 1.02, Note.HIGH_G, 0.3, frozenset({Note.F, Note.E})),)
+    maybe = (HeardNote(1.0, 1.02, Note.HIGH_G, 0.3, frozenset({Note.F, Note.E}), by_pitch=True),)
     evidence = SoundEvidence.of([bytes(range(20))], 0.01, 0.0025, [b"\1\2"])
     return KeptHearing(replace(heard_short(), maybe=maybe, troubles=(SoundTrouble.NOISY,), evidence=evidence), 0.25)
 
@@ -91,7 +91,9 @@ def test_what_is_spoilt_is_heard_again(tmp_path: Path, damage: bytes, monkeypatc
     assert read_hearing(place) == _kept()
 
 
-@pytest.mark.parametrize("spoilt", [("note", "h"), ("or", "h"), ("to_s", 0.0), ("sure", 2.0), ("from_s", "1")])
+@pytest.mark.parametrize(
+    "spoilt", [("note", "h"), ("or", "h"), ("to_s", 0.0), ("sure", 2.0), ("from_s", "1"), ("by_pitch", "yes")]
+)
 def test_a_note_that_is_none_spoils_it(tmp_path: Path, spoilt: tuple[str, object]) -> None:
     """Nothing of it is believed."""
     keep_hearing(tmp_path / "a.json", _kept())
