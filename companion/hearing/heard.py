@@ -99,7 +99,7 @@ LEAST_CHANGE_NATS = -4.0
 """The least that a change of note costs beside what it costs anywhere."""
 
 SURE_NAME_NATS = 7.0
-"""By how much a name costs more at each moment which a note's pitch tells that it is not: a choice, more than any limit
+"""The price, at each moment, of a name that a note's pitch rules out, beside its own: a choice, more than any limit
 to doubt of names."""
 
 MOST_BYTES = 80_000_000

@@ -15,7 +15,7 @@ from fingering.notes import Note
 ENOUGH_LOOKS = 16
 
 NEAREST_SHARE = 0.3
-"""Of the way from F to high G: as near as this to one of them each look at a long note must be for it to be that."""
+"""A share of the way from F to high G: each look at a long note must be as near to one of them for it to be that."""
 
 FEWEST_LOOKS = 6
 EDGE_S = 0.025
@@ -24,7 +24,7 @@ EDGE_S = 0.025
 
 @dataclass(frozen=True, slots=True)
 class LongNotes:
-    """Where the long Fs and high Gs of the chart lie, in cents above the F that was learnt, and how widely they waver
+    """The places of long Fs and of the chart's high Gs, in cents above the F that was learnt, and how widely they waver
     within a note, as a spread: a short note is one moment of that."""
 
     f_cents: float
@@ -45,7 +45,7 @@ class LongNotes:
         return cls(f_cents, high_g_cents, wavers)
 
     def name(self, cents: Sequence[float]) -> Note | None:
-        """What a note surely is by all looks at it; None where they do not agree."""
+        """The note that it surely is by all looks at it; None where they do not agree."""
         if len(cents) < FEWEST_LOOKS:
             return None
         shares = [(each - self.f_cents) / (self.high_g_cents - self.f_cents) for each in cents]

@@ -25,7 +25,7 @@ from fingering.holes import Finger
 from fingering.notes import Note
 
 SHORTEST_S = 0.018
-"""Of what is shorter no frame is without its neighbours."""
+"""A shorter note has no frame without its neighbours."""
 
 APART_CENTS, APART_SPREADS = 15.0, 3.0
 APART_IN_ROOM_CENTS, APART_IN_ROOM_SPREADS = 20.0, 4.0
@@ -43,10 +43,10 @@ F_BELOW_CENTS = 20.0
 in so short a time."""
 
 FEWEST = 3
-"""So many high Gs over one note tell where they lie on this chanter."""
+"""This many high Gs over one note tell where they lie on this chanter."""
 
 MODEL_COUNTS = 1.0
-"""And the model of the chanter counts for as many."""
+"""The model of the chanter counts for as many besides."""
 
 PLAIN_CENTS = 1.0
 REACH_CENTS = 35.0
@@ -67,7 +67,7 @@ class _Short:
 
 @dataclass(frozen=True, slots=True)
 class _Places:
-    """Where high Gs lie on a chanter, in cents above F.
+    """The places of high Gs on a chanter, in cents above F.
 
     over: by the note that they are played on. known: those of which it was heard. plain: the one of the chart. spread:
     by how much they stray. apart, apart_from_high: how far from F, and from a high G, a pitch is surely not that.
@@ -81,7 +81,7 @@ class _Places:
     apart_from_high: float
 
     def name(self, short: _Short) -> Note | None:
-        """What a short note surely is; None where it may be either."""
+        """The note that a short one surely is; None if it may be either."""
         if short.before is None:
             return None
         place = self.over[short.before]
@@ -91,7 +91,7 @@ class _Places:
         return Note.F if is_f else None
 
     def no_other(self, short: _Short, name: Note) -> frozenset[Note]:
-        """What a short note of that name surely is not, all the time that it lasts; nothing where its pitch lies
+        """The names that a short note of that name surely has not, as long as it lasts; none where its pitch lies
         elsewhere than others of that name: then there may be another note within it.
 
         The octave of low G lies where the high G of the chart does, and not where one that is played on low G does.
@@ -159,7 +159,7 @@ def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: L
 
 
 def _places(shorts: Sequence[_Short], long: LongNotes, learnt: Learnt) -> _Places:
-    """Where high Gs lie: of those over each note the mean, by trial and error from where the model has them."""
+    """Find the places of high Gs: of those over each note the mean, by trial from where the model has them."""
     by_note: dict[Note, list[float]] = defaultdict(list)
     for each in shorts:
         if each.before is not None:

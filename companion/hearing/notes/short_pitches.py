@@ -16,19 +16,23 @@ from fingering.notes import Note
 NEAR_NOTES = (Note.F, Note.HIGH_G)
 
 LONGEST_S = 0.2
-"""What lasts longer is surely named by its spectrum."""
+"""A longer note is surely named by its spectrum."""
 
 INNER_SHARE = 0.6
 """The middle of a note, in which it is measured."""
 
 LATE_LEAST_S, LATE_FRAMES = 0.075, (16, 8)
-"""Of what lasts as long the pitch is measured near its end too, 40 to 20 ms before it: in a room a gracenote's echo may
+"""A note that lasts as long is measured near its end too, 40 to 20 ms before it: in a room a gracenote's echo may
 go on in the note that follows."""
 
 LOWEST_CENTS, HIGHEST_CENTS, STEP_CENTS = -60.0, 160.0, 5.0
-"""Where the pitch is looked for, from the F that was learnt: a high G lies 85 to 134 above it, strays of both apart."""
+"""Pitches that are looked for, from the F that was learnt: a high G lies 85 to 134 above it, strays of both apart."""
 
 MOST_HARMONICS = 12
+
+KEPT_S = 15.0
+"""Samples are kept no longer, or an hour of silence, which is one stretch, would be: a block and a second of them are not
+settled (`hear.BLOCK_S`, `path.SETTLED_FRAMES`), and of a note that lasts longer its end is looked at."""
 
 LOOKS, EDGE_FRAMES = 8, 8
 """How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
@@ -77,6 +81,7 @@ class PitchMeter:
     def take_in(self, samples: Floats) -> None:
         """The next samples, thinned as for the grid."""
         self._samples = np.concatenate((self._samples, samples))
+        self._forget(len(self._samples) // self._grid.hop - round(KEPT_S / self._grid.hop_s))
 
     def measure(self, settled: Iterable[HeardStretch]) -> Iterable[HeardStretch]:
         """Measure what of these is short enough, and yield all of them."""
@@ -89,8 +94,13 @@ class PitchMeter:
                 elif each.pitch < len(Note):
                     self._look(each)
             yield each
-        self._samples = self._samples[max(0, last - self._gone) * self._grid.hop :].copy()
-        self._gone = max(self._gone, last)
+        self._forget(last - self._gone)
+
+    def _forget(self, frames: int) -> None:
+        """Drop the samples before so many frames from the first that is kept."""
+        if frames > 0:
+            self._samples = self._samples[frames * self._grid.hop :].copy()
+            self._gone += frames
 
     def _measure(self, each: HeardStretch) -> None:
         middle, half = (each.first + each.stop - 1) / 2.0, 0.5 * INNER_SHARE * (each.stop - each.first)
@@ -129,7 +139,7 @@ class PitchMeter:
         return float(self._cents[best] + (STEP_CENTS * 0.5 * (before - after) / bent if bent < 0.0 else 0.0))
 
     def _waves(self, f_hz: float) -> Floats:
-        """What a window's samples are multiplied with, by pitch and harmonic: real parts, then the imaginary ones."""
+        """The waves that a window's samples are multiplied with, by pitch and harmonic: cosines, then sines."""
         ranks = np.arange(1, MOST_HARMONICS + 1)
         highest_hz = f_hz * 2.0 ** (HIGHEST_CENTS / 1200.0)
         ranks = ranks[ranks * highest_hz < HIGHEST_SHARE * self._grid.rate_hz]

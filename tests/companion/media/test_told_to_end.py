@@ -17,7 +17,7 @@ from companion.media.formats import FILM_FORMATS, SOUND_FORMATS, MediaFormat, fo
 from companion.sound.settings import SAMPLE_RATE_HZ
 
 TRIES = 60
-"""Of a hundred signals that came while a frame was encoded PyAV dropped 18 (by measurement)."""
+"""PyAV dropped 18 of a hundred signals that came while a frame was encoded (by measurement)."""
 
 WITHIN_S = 0.0015
 """As long as the frames take that are encoded, about."""

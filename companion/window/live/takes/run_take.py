@@ -27,11 +27,12 @@ SETTLED_S = 0.125
 tune truly stands, and what was played since is still on the disk within 0.25 s."""
 
 TOLD_EARLY_S = 0.1
-"""What is told in a run, but was played longer before it began, is no part of it: a microphone may tell that late."""
+"""A note that is told in a run, but was played longer before it began, is no part of it: a microphone may tell that
+late."""
 
 LATE_S = 0.5
-"""Of what is played on a port the last may come so long after the run that it was played in: on a busy machine its
-process is held up, as the window is. A choice, no source."""
+"""The last that is played on a port may come so long after the run that it was played in: on a busy machine its process
+is held up, as the window is. A choice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +50,8 @@ class HeardBy:
 
 @dataclass(frozen=True, slots=True)
 class PlayedOn:
-    """What a take is played on: its name, and its map where it is known. learner: who of a class plays, else "".
-    heard_by: what keeps its sound, None for what has none."""
+    """The thing that a take is played on: its name, and its map where it is known. learner: who of a class plays, else
+    "". heard_by: what keeps its sound, None for what has none."""
 
     source: str
     known: Map | None
@@ -188,7 +189,7 @@ class RunTake:
 
 
 def _held_at(at_s: float, came: Came) -> tuple[VoiceMessage, ...]:
-    """What was held at a moment, known what was before a frame and what came in it."""
+    """The notes held at a moment, known what was before a frame and what came in it."""
     held = Held()
     for message in (*came.held, *(each.message for each in came.messages if each.at_s < at_s)):
         held.hear(message)

@@ -27,7 +27,7 @@ def way_of(pitches: Sequence[int]) -> list[HeardStretch]:
 
 
 def read(*pitches: int) -> list[int]:
-    """What each stretch is read as."""
+    """The pitch that each stretch is read as."""
     return [each.pitch for each in as_played(way_of(pitches), VOICE)]
 
 

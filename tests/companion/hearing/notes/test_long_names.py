@@ -21,7 +21,7 @@ G_LOOKS = tuple(85.0 + each for each in F_LOOKS)
 
 
 def surely(told: Note, *looks: Sequence[float]) -> list[Note]:
-    """What a note of half a second is surely not, told to be this, after so many looks at each of its stretches."""
+    """The names that a note of half a second surely has not, told to be this, after looks at each of its stretches."""
     note = HeardNote(1.0, 1.5, told)
     first = round((1.0 - CHANTER.grid.centre_s(0)) / CHANTER.grid.hop_s)
     lasting = [

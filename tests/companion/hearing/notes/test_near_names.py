@@ -46,7 +46,7 @@ def played(
 def shorts(
     cents: Sequence[float], told: Sequence[Note], over: Note = LOW_G, chanter: Learnt = CHANTER
 ) -> tuple[list[tuple[Note, bool]], tuple[SureName, ...]]:
-    """What each short note is named, and whether it may still be the other; and those that are sure."""
+    """The name of each short note, and whether it may still be the other; and those that are sure."""
     notes, surely = named_by_pitch(*played(cents, told, over, chanter), (), chanter)
     return [(each.note, bool(each.others)) for each in notes if each.length_s < 0.5 * LONG_S], surely
 

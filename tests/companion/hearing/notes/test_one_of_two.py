@@ -27,7 +27,7 @@ def heard(notes: Sequence[tuple[Note, int]], *, doubted: bool = True) -> list[He
 
 
 def told(notes: Sequence[tuple[Note, int]], *, doubted: bool = True) -> list[tuple[Note, int]]:
-    """What becomes of them: notes and lengths in ms."""
+    """The notes that they become, and lengths in ms."""
     return [(each.note, round(1000.0 * each.length_s)) for each in whole(heard(notes, doubted=doubted))]
 
 

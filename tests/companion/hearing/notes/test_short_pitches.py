@@ -34,7 +34,7 @@ def gracenote(cents: float, seconds: float = SHORT_S) -> tuple[Floats, HeardStre
 
 
 def measured(samples: Floats, stretch: HeardStretch) -> list[ShortPitch]:
-    """What is found of one stretch."""
+    """All that is found of one stretch."""
     meter = PitchMeter(CHANTER)
     meter.take_in(samples)
     assert list(meter.measure([stretch])) == [stretch]
@@ -96,7 +96,7 @@ def test_long_notes_are_looked_at_for_how_they_waver() -> None:
 
 
 def test_a_long_gracenote_is_measured_near_its_end_too() -> None:
-    """Where another pitch has begun within it, that is told."""
+    """Another pitch that has begun within it is told."""
     samples, stretch = gracenote(80.0, 0.07)
     _, whole = gracenote(80.0, 0.11)
     f = tone(float(CHANTER.voice.hz[Note.F]), 0.04)
@@ -104,3 +104,19 @@ def test_a_long_gracenote_is_measured_near_its_end_too() -> None:
     (found,) = measured(np.concatenate((samples[:cut], f, samples[cut:])), whole)
     assert found.late_cents == pytest.approx(0.0, abs=8.0)
     assert measured(samples, stretch)[0].late_cents is None
+
+
+def test_an_hour_of_one_stretch_is_not_kept() -> None:
+    """But the gracenote after it is measured as ever."""
+    samples, stretch = gracenote(21.0)
+    meter = PitchMeter(CHANTER)
+    block = np.zeros(round(10.0 * GRID.rate_hz), np.float32)
+    for _ in range(6):
+        meter.take_in(block)
+        assert list(meter.measure([])) == []
+    begun = 6 * len(block) // GRID.hop
+    meter.take_in(samples)
+    later = HeardStretch(stretch.pitch, begun + stretch.first, begun + stretch.stop)
+    list(meter.measure([HeardStretch(NO_PITCH, 0, later.first), later]))
+    (expected,) = measured(samples, stretch)
+    assert [each.cents for each in meter.found] == [pytest.approx(expected.cents, abs=1e-3)]

@@ -1,4 +1,4 @@
-"""What an echo alone may make: a gracenote missing within a long note, an octave away, and a long one before F."""
+"""Findings that an echo may make: a gracenote missing within a long note, an octave away, and a long one before F."""
 
 from __future__ import annotations
 
