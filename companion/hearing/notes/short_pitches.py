@@ -31,8 +31,8 @@ LOWEST_CENTS, HIGHEST_CENTS, STEP_CENTS = -60.0, 160.0, 5.0
 MOST_HARMONICS = 12
 
 KEPT_S = 15.0
-"""Samples are kept no longer, or an hour of silence, which is one stretch, would be: a block and a second of them are not
-settled (`hear.BLOCK_S`, `path.SETTLED_FRAMES`), and of a note that lasts longer its end is looked at."""
+"""Samples are kept no longer, or an hour of silence, which is one stretch, would be. A block and a second
+are not settled (`hear.BLOCK_S`, `path.SETTLED_FRAMES`); of a note that lasts longer its end is looked at."""
 
 LOOKS, EDGE_FRAMES = 8, 8
 """How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
