@@ -9,15 +9,16 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
+from companion.hearing.notes.joining import joined
 from companion.hearing.notes.long_names import LongNotes, long_names
-from companion.hearing.notes.one_of_two import touch, whole
+from companion.hearing.notes.one_of_two import nearly_touch, whole
 from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, LongPitch, ShortPitch
 from fingering.acoustics.sounding import soundings
 from fingering.chart import chart
@@ -50,7 +51,6 @@ MODEL_COUNTS = 1.0
 
 PLAIN_CENTS = 1.0
 REACH_CENTS = 35.0
-AT_ONCE_S = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +130,7 @@ def named_by_pitch(
             others = told.others - set(NEAR_NOTES)
             out[each.rank] = replace(told, note=name, others=others, by_pitch=bool(no_other))
             surely[each.rank] = SureName(out[each.rank], no_other)
-    named = tuple(_joined(out, surely.keys()))
+    named = tuple(joined(out))
     sure = [each for each in surely.values() if each.no_other]
     if learnt.echo is None:
         sure += long_names(named, lasting, long, learnt)
@@ -144,7 +144,12 @@ def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: L
     for rank, note in enumerate(notes):
         if note.note not in NEAR_NOTES or not SHORTEST_S <= note.length_s < LONGEST_S:
             continue
-        if learnt.echo is not None and rank and touch(notes[rank - 1], note) and notes[rank - 1].note in NEAR_NOTES:
+        if (
+            learnt.echo is not None
+            and rank
+            and nearly_touch(notes[rank - 1], note)
+            and notes[rank - 1].note in NEAR_NOTES
+        ):
             continue
         middle = (0.5 * (note.at_s + note.stop_s) - grid.centre_s(0)) / grid.hop_s
         at = bisect_right(firsts, middle) - 1
@@ -152,7 +157,7 @@ def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: L
             continue
         pitch = pitches[at]
         late_cents = pitch.cents if pitch.late_cents is None else pitch.late_cents
-        after = notes[rank + 1] if rank + 1 < len(notes) and touch(note, notes[rank + 1]) else None
+        after = notes[rank + 1] if rank + 1 < len(notes) and nearly_touch(note, notes[rank + 1]) else None
         before = after.note if after else None
         found.append(_Short(rank, note.note, pitch.cents - f_cents, late_cents - f_cents, before))
     return found
@@ -206,18 +211,3 @@ def _off_cents(note: Note, learnt: Learnt) -> float:
     state = chart(note)
     lifted = (soundings(learnt.scale.tuning)[state.lifting(each)] for each in Finger if state.closed(each))
     return min((each.off_note_cents for each in lifted if each.note is Note.HIGH_G), default=0.0)
-
-
-def _joined(notes: Sequence[HeardNote], named: Set[int]) -> Iterator[HeardNote]:
-    """Yield the notes; what was named anew and now is one note with the one that it touches is joined to that."""
-    held: HeardNote | None = None
-    for rank, each in enumerate(notes):
-        one = held is not None and held.note is each.note and each.at_s - held.stop_s < AT_ONCE_S
-        if held is not None and one and (rank in named or rank - 1 in named):
-            held = replace(held, stop_s=each.stop_s, confidence=max(held.confidence, each.confidence))
-            continue
-        if held is not None:
-            yield held
-        held = each
-    if held is not None:
-        yield held

@@ -11,7 +11,7 @@ from companion.hearing.notes.short_pitches import NEAR_NOTES
 LONGEST_S = 0.06
 """A gracenote that is longer is heard for what it is in one of its halves at least. A choice, no source."""
 
-TOUCHING_S = 0.03
+NEARLY_S = 0.03
 
 
 def whole(notes: Sequence[HeardNote]) -> list[HeardNote]:
@@ -36,16 +36,16 @@ def _are_one(notes: Sequence[HeardNote], rank: int) -> bool:
     if rank + 1 >= len(notes):
         return False
     one, other = notes[rank], notes[rank + 1]
-    short = other.stop_s - one.at_s < LONGEST_S and touch(one, other)
+    short = other.stop_s - one.at_s < LONGEST_S and nearly_touch(one, other)
     in_doubt = {one.note, other.note} == set(NEAR_NOTES) and other.note in one.others and one.note in other.others
     if not short or not in_doubt:
         return False
     before, after = notes[rank - 1] if rank else None, notes[rank + 2] if rank + 2 < len(notes) else None
-    beside = [before] if before and touch(before, one) else []
-    beside += [after] if after and touch(other, after) else []
+    beside = [before] if before and nearly_touch(before, one) else []
+    beside += [after] if after and nearly_touch(other, after) else []
     return not any(each.note in NEAR_NOTES for each in beside)
 
 
-def touch(one: HeardNote, other: HeardNote) -> bool:
+def nearly_touch(one: HeardNote, other: HeardNote) -> bool:
     """Whether a note begins where the one before it ends, or hardly later."""
-    return other.at_s - one.stop_s <= TOUCHING_S
+    return other.at_s - one.stop_s <= NEARLY_S

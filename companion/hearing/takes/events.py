@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from companion.hearing.heard import HeardNote
+from companion.hearing.notes.joining import TOUCHING_S
 from companion.listen.model.played import Played, Sounded
-
-TOUCHING_S = 1e-6
 
 
 def events_of(notes: Sequence[HeardNote]) -> tuple[Played, ...]:

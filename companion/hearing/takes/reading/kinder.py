@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from companion.hearing.heard import FINE_NOISE_DB, HeardNote, HeardSound
-from companion.hearing.takes.events import TOUCHING_S
-from companion.hearing.takes.reading.joining import joined, touch
+from companion.hearing.notes.joining import TOUCHING_S, joined, touch
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 

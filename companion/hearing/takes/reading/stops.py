@@ -8,9 +8,8 @@ from itertools import pairwise
 import numpy as np
 
 from companion.hearing.heard import SILENCE, HeardNote, SoundEvidence
+from companion.hearing.notes.joining import TOUCHING_S, joined
 from companion.hearing.spectra import Floats
-from companion.hearing.takes.events import TOUCHING_S
-from companion.hearing.takes.reading.joining import joined
 from fingering.notes import Note
 
 LEAST_STOP_NATS, LEAST_STOP_IN_ROOM_NATS = 4.0, 7.0

@@ -11,11 +11,10 @@ from itertools import pairwise
 import numpy as np
 
 from companion.hearing.heard import HARDLY_SURE, SILENCE, HeardNote, SoundEvidence
+from companion.hearing.notes.joining import TOUCHING_S, joined
 from companion.hearing.spectra import Floats
-from companion.hearing.takes.events import TOUCHING_S
 from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import WayStep, expected_way, without_short
-from companion.hearing.takes.reading.joining import joined
 from companion.hearing.takes.reading.kinder import SHORT_S
 from companion.listen.judgement import Judgement
 from companion.listen.model.asked import Token

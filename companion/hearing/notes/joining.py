@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.events import TOUCHING_S
+
+TOUCHING_S = 1e-6
 
 
 def touch(one: HeardNote, after: HeardNote) -> bool:
