@@ -17,6 +17,9 @@ ENOUGH_LOOKS = 16
 NEAREST_SHARE = 0.3
 """A share of the way from F to high G: each look at a long note must be as near to one of them for it to be that."""
 
+LEAST_APART_CENTS = 30.0
+"""Nearer to each other they lie on no chanter: one of them was mostly the other, misheard. A choice, no source."""
+
 FEWEST_LOOKS = 6
 EDGE_S = 0.025
 """Nearer to a note's ends there may be a gracenote within it that was not heard apart."""
@@ -46,9 +49,10 @@ class LongNotes:
 
     def name(self, cents: Sequence[float]) -> Note | None:
         """The note that it surely is by all looks at it; None where they do not agree."""
-        if len(cents) < FEWEST_LOOKS:
+        apart_cents = self.high_g_cents - self.f_cents
+        if len(cents) < FEWEST_LOOKS or apart_cents < LEAST_APART_CENTS:
             return None
-        shares = [(each - self.f_cents) / (self.high_g_cents - self.f_cents) for each in cents]
+        shares = [(each - self.f_cents) / apart_cents for each in cents]
         if all(abs(each) < NEAREST_SHARE for each in shares):
             return Note.F
         return Note.HIGH_G if all(abs(1.0 - each) < NEAREST_SHARE for each in shares) else None

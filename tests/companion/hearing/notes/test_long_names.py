@@ -52,3 +52,9 @@ def test_where_they_lie_is_measured_if_they_were_heard_for_long_enough() -> None
     assert long.f_cents == pytest.approx(7.0)
     assert long.high_g_cents == pytest.approx(84.5, abs=0.1)  # 21:20, the harmonic tuning
     assert LongNotes.of(lasting[:1], CHANTER).f_cents == 0.0
+
+
+@pytest.mark.parametrize("high_g_cents", [0.0, 20.0, -10.0])
+def test_where_both_seem_to_lie_at_one_place_none_is_sure(high_g_cents: float) -> None:
+    """One of them was mostly the other, misheard."""
+    assert LongNotes(0.0, high_g_cents, 3.0).name((0.0,) * 8) is None
