@@ -78,7 +78,7 @@ def hear(
         progress(min(1.0, heard_s * sound.rate_hz / total))
     stretches += pitches.measure(way.finish())
     progress(1.0)
-    told_notes, surely = named_by_pitch(notes_told(stretches, learnt), pitches.found, pitches.lasting, learnt)
+    told_notes, surely = named_by_pitch(notes_told(stretches, learnt), pitches.found, learnt)
     clear_notes = _while_playing(told_notes, watcher)
     notes = told_in_doubt(clear_notes, learnt)
     heard = HeardSound(

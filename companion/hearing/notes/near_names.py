@@ -19,7 +19,14 @@ from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
 from companion.hearing.notes.joining import joined
 from companion.hearing.notes.long_names import LongNotes, long_names
 from companion.hearing.notes.one_of_two import nearly_touch, whole
-from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, LongPitch, ShortPitch
+from companion.hearing.notes.short_pitches import (
+    HEAD_FRAMES,
+    LONGEST_S,
+    NEAR_NOTES,
+    HeadPitch,
+    MeasuredPitches,
+    ShortPitch,
+)
 from fingering.acoustics.sounding import soundings
 from fingering.chart import chart
 from fingering.holes import Finger
@@ -43,6 +50,13 @@ F_BELOW_CENTS = 20.0
 """How far below the F of the chart one lies that is played on a low note: 8 in the model, up to 20 as it was measured,
 in so short a time."""
 
+MOST_LOOKS = 0.8
+"""The share of looks at a note in a room that lie in its place, at least, for it to be that to its end: on trial (four
+seeds, seven sources) all of 130 high Gs of 100 ms and more before F, none of 22 that an echo had made as long."""
+
+HEAD_S = 0.025
+"""So much of an F surely is no high G where its beginning sounds like an F."""
+
 FEWEST = 3
 """This many high Gs over one note tell where they lie on this chanter."""
 
@@ -55,14 +69,18 @@ REACH_CENTS = 35.0
 
 @dataclass(frozen=True, slots=True)
 class _Short:
-    """A short note, by its rank; what it was told to be by its spectrum; its pitch in cents above F, and near its end;
-    the note that follows, None for none that touches it."""
+    """A short note, by its rank; what it was told to be by its spectrum; its pitch in cents above F, near its end, and
+    look by look, if it was looked at; the note that follows, None for none that touches it; whether in a room it
+    follows an F or high G, whose echo moves its pitch: then that tells no more than that it is what it was told to
+    be."""
 
     rank: int
     told: Note
     cents: float
     late_cents: float
+    looks: tuple[float, ...]
     before: Note | None
+    is_in_echo: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +100,21 @@ class _Places:
 
     def name(self, short: _Short) -> Note | None:
         """The note that a short one surely is; None if it may be either."""
-        if short.before is None:
+        if short.before is None or (short.is_in_echo and short.told is not Note.HIGH_G):
             return None
         place = self.over[short.before]
         if short.cents > max(self.apart, 0.5 * place):
             return Note.HIGH_G
         is_f = short.told is Note.F and short.before in self.known and place - short.cents > self.apart_from_high
         return Note.F if is_f else None
+
+    def begins_as_f(self, cents: Sequence[float], before: Note | None) -> bool:
+        """Whether a note whose beginning sounds so, look by look, is surely F there and no high G, neither one that is
+        played on F nor one on the note that follows."""
+        high = min(self.over[each] for each in (Note.F, before) if each is not None)
+        return len(cents) == len(HEAD_FRAMES) and all(
+            abs(each) < IN_PLACE_SPREADS * self.spread and high - each > self.apart_from_high for each in cents
+        )
 
     def no_other(self, short: _Short, name: Note) -> frozenset[Note]:
         """The names that a short note of that name surely has not, as long as it lasts; none where its pitch lies
@@ -99,7 +125,9 @@ class _Places:
         place = min(0.0, max(short.cents, -F_BELOW_CENTS))
         if name is Note.HIGH_G and short.before is not None:
             place = self.over[short.before]
-        if any(abs(each - place) >= IN_PLACE_SPREADS * self.spread for each in (short.cents, short.late_cents)):
+        seen = short.looks or (short.cents, short.late_cents)
+        in_place = sum(abs(each - place) < IN_PLACE_SPREADS * self.spread for each in seen)
+        if in_place < (MOST_LOOKS if short.looks else 1.0) * len(seen):
             return frozenset()
         on_low_g = short.before is Note.LOW_G and name is Note.HIGH_G and short.before in self.known
         octave = on_low_g and self.plain - short.cents > self.apart_from_high
@@ -107,19 +135,20 @@ class _Places:
 
 
 def named_by_pitch(
-    notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], lasting: Sequence[LongPitch], learnt: Learnt
+    notes: Sequence[HeardNote], measured: MeasuredPitches, learnt: Learnt
 ) -> tuple[tuple[HeardNote, ...], tuple[SureName, ...]]:
     """The notes, of which short ones that their pitch tells are named by it; and those, long ones too, that are surely
     so.
 
-    In a room what sounds on of an F or high G before is not told from the note: there it is left as it was; and an echo
-    hides gracenotes within the first tenth of a second of a long note, of which nothing is sure then.
+    In a room what sounds on of an F or high G before is not told from the note: a short one there is left as it was, a
+    longer one at most told to be surely what it was; and an echo hides gracenotes within the first tenth of a second of
+    a long note, of which nothing is sure but how it begins.
     """
     if learnt.heard[Note.F] < ENOUGH_TO_SEE:
         return tuple(notes), ()
-    long = LongNotes.of(lasting, learnt)
+    long = LongNotes.of(measured.lasting, learnt)
     notes = whole(notes)
-    shorts = _shorts(notes, pitches, learnt, long.f_cents)
+    shorts = _shorts(notes, measured.short, learnt, long.f_cents)
     places = _places(shorts, long, learnt)
     out = list(notes)
     surely: dict[int, SureName] = {}
@@ -133,8 +162,42 @@ def named_by_pitch(
     named = tuple(joined(out))
     sure = [each for each in surely.values() if each.no_other]
     if learnt.echo is None:
-        sure += long_names(named, lasting, long, learnt)
-    return named, tuple(sure)
+        sure += long_names(named, measured.lasting, long, learnt)
+    begun = _begun(named, measured.heads, places, long.f_cents, learnt)
+    out = [
+        replace(each, others=each.others - {Note.HIGH_G}) if rank in begun else each for rank, each in enumerate(named)
+    ]
+    return tuple(out), (*sure, *begun.values())
+
+
+def _begun(
+    notes: Sequence[HeardNote], heads: Sequence[HeadPitch], places: _Places, f_cents: float, learnt: Learnt
+) -> dict[int, SureName]:
+    """The beginnings of Fs, by their ranks, after another note than a high G, that surely are no high G."""
+    found = {}
+    firsts = [each.first for each in heads]
+    for rank, note in enumerate(notes):
+        if note.note is not Note.F or note.length_s < HEAD_S or _follows_near(rank, notes):
+            continue
+        frame = round((note.at_s - learnt.grid.centre_s(-0.5)) / learnt.grid.hop_s)
+        at = bisect_right(firsts, frame) - 1
+        if at < 0 or firsts[at] != frame:
+            continue
+        cents = [each - f_cents for each in heads[at].cents]
+        if places.begins_as_f(cents, _following(rank, notes)):
+            found[rank] = SureName(replace(note, stop_s=note.at_s + HEAD_S), frozenset({Note.HIGH_G}))
+    return found
+
+
+def _follows_near(rank: int, notes: Sequence[HeardNote]) -> bool:
+    """Whether a note touches an F or high G at its beginning."""
+    return rank > 0 and nearly_touch(notes[rank - 1], notes[rank]) and notes[rank - 1].note in NEAR_NOTES
+
+
+def _following(rank: int, notes: Sequence[HeardNote]) -> Note | None:
+    """The note that touches one at its end."""
+    after = notes[rank + 1] if rank + 1 < len(notes) and nearly_touch(notes[rank], notes[rank + 1]) else None
+    return after.note if after else None
 
 
 def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: Learnt, f_cents: float) -> list[_Short]:
@@ -144,22 +207,18 @@ def _shorts(notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], learnt: L
     for rank, note in enumerate(notes):
         if note.note not in NEAR_NOTES or not SHORTEST_S <= note.length_s < LONGEST_S:
             continue
-        if (
-            learnt.echo is not None
-            and rank
-            and nearly_touch(notes[rank - 1], note)
-            and notes[rank - 1].note in NEAR_NOTES
-        ):
-            continue
+        is_in_echo = learnt.echo is not None and _follows_near(rank, notes)
         middle = (0.5 * (note.at_s + note.stop_s) - grid.centre_s(0)) / grid.hop_s
         at = bisect_right(firsts, middle) - 1
         if at < 0 or middle >= pitches[at].stop:
             continue
         pitch = pitches[at]
+        if is_in_echo and not pitch.looks:
+            continue
         late_cents = pitch.cents if pitch.late_cents is None else pitch.late_cents
-        after = notes[rank + 1] if rank + 1 < len(notes) and nearly_touch(note, notes[rank + 1]) else None
-        before = after.note if after else None
-        found.append(_Short(rank, note.note, pitch.cents - f_cents, late_cents - f_cents, before))
+        looks = tuple(each - f_cents for each in pitch.looks)
+        before = _following(rank, notes)
+        found.append(_Short(rank, note.note, pitch.cents - f_cents, late_cents - f_cents, looks, before, is_in_echo))
     return found
 
 
@@ -167,7 +226,7 @@ def _places(shorts: Sequence[_Short], long: LongNotes, learnt: Learnt) -> _Place
     """Find the places of high Gs: of those over each note the mean, by trial from where the model has them."""
     by_note: dict[Note, list[float]] = defaultdict(list)
     for each in shorts:
-        if each.before is not None:
+        if each.before is not None and not each.is_in_echo:
             by_note[each.before].append(each.cents)
     plain = long.high_g_cents - long.f_cents
     over = {note: plain + _off_cents(note, learnt) for note in Note}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,6 +38,24 @@ LOOKS, EDGE_FRAMES = 8, 8
 """How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
 
 
+LEAST_LOOKED_AT_S, ECHO_FRAMES, LAST_FRAMES, EVERY = 0.1, 10, 4, 2
+"""In a room a note that lasts as long is looked at all over, from 25 ms after its beginning, by when the echo of what
+sounded before moves its pitch no longer, to 10 ms before its end."""
+
+HEAD_FRAMES = (4, 5, 6, 7)
+"""Where the beginning of a note is looked at, 10 to 18 ms after it: there an echo of what sounded before no longer
+moves the pitch of most (by 15 cents at most on nine in ten Fs, seeds 2411, 2422, 2431), and a gracenote that began
+when the note did still sounds."""
+
+
+@dataclass(frozen=True, slots=True)
+class HeadPitch:
+    """How far above the F that was learnt the beginning of an F sounds, look by look, in cents. first: its frame."""
+
+    first: int
+    cents: tuple[float, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class LongPitch:
     """How far above the F that was learnt a long note sounds, look by look, in cents, from frame `first` up to but not
@@ -53,20 +71,28 @@ class LongPitch:
 class ShortPitch:
     """How far above the F that was learnt a pitch sounds from frame `first` up to but not with `stop`, in cents.
 
-    late_cents: near its end, None for what is short.
+    late_cents: near its end, None for what is short. looks: all over it, of what is not that short, in a room.
     """
 
     first: int
     stop: int
     cents: float
     late_cents: float | None = None
+    looks: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredPitches:
+    """What was measured of Fs and high Gs, in order of time. short, lasting: of short and long ones; heads: of how Fs
+    begin, long or short, in a room."""
+
+    short: Sequence[ShortPitch] = ()
+    lasting: Sequence[LongPitch] = ()
+    heads: Sequence[HeadPitch] = ()
 
 
 class PitchMeter:
-    """Measures notes once they are settled, in samples that come block by block. Memory is that of what is not.
-
-    found: the short notes that were measured, in order of time; lasting: the long ones of the same names.
-    """
+    """Measures notes once they are settled, in samples that come block by block. Memory is that of what is not."""
 
     def __init__(self, learnt: Learnt) -> None:
         self._grid = learnt.grid
@@ -75,8 +101,15 @@ class PitchMeter:
         self._basis = self._waves(float(learnt.voice.hz[Note.F]))
         self._samples = np.zeros(0, np.float32)
         self._gone = 0  # the frames before the first that is kept
-        self.found: list[ShortPitch] = []
-        self.lasting: list[LongPitch] = []
+        self._short: list[ShortPitch] = []
+        self._lasting: list[LongPitch] = []
+        self._heads: list[HeadPitch] = []
+        self._in_room = learnt.echo is not None
+
+    @property
+    def found(self) -> MeasuredPitches:
+        """All that was measured so far."""
+        return MeasuredPitches(self._short, self._lasting, self._heads)
 
     def take_in(self, samples: Floats) -> None:
         """The next samples, thinned as for the grid."""
@@ -93,6 +126,8 @@ class PitchMeter:
                     self._measure(each)
                 elif each.pitch < len(Note):
                     self._look(each)
+                if self._in_room and self._notes[each.pitch] is Note.F:
+                    self._look_at_head(each)
             yield each
         self._forget(last - self._gone)
 
@@ -111,13 +146,23 @@ class PitchMeter:
         if (each.stop - each.first) * self._grid.hop_s >= LATE_LEAST_S:
             begin, end = LATE_FRAMES
             late = self._likest(np.arange(each.stop - begin, each.stop - end))
-        self.found.append(ShortPitch(each.first, each.stop, cents, late))
+        looks: tuple[float, ...] = ()
+        if self._in_room and (each.stop - each.first) * self._grid.hop_s >= LEAST_LOOKED_AT_S:
+            looks = self._looks(np.arange(each.first + ECHO_FRAMES, each.stop - LAST_FRAMES, EVERY))
+        self._short.append(ShortPitch(each.first, each.stop, cents, late, looks))
 
     def _look(self, each: HeardStretch) -> None:
         frames = np.linspace(each.first + EDGE_FRAMES, each.stop - EDGE_FRAMES, LOOKS).round().astype(int)
-        looks = [self._likest(frames[at : at + 1]) for at in range(LOOKS)]
-        seen = tuple(cents for cents in looks if cents is not None)
-        self.lasting.append(LongPitch(self._notes[each.pitch], each.first, each.stop, seen))
+        self._lasting.append(LongPitch(self._notes[each.pitch], each.first, each.stop, self._looks(frames)))
+
+    def _look_at_head(self, each: HeardStretch) -> None:
+        frames = each.first + np.array(HEAD_FRAMES)
+        if frames[-1] < each.stop:
+            self._heads.append(HeadPitch(each.first, self._looks(frames)))
+
+    def _looks(self, frames: NDArray[np.intp]) -> tuple[float, ...]:
+        looks = (self._likest(frames[at : at + 1]) for at in range(len(frames)))
+        return tuple(cents for cents in looks if cents is not None)
 
     def _likest(self, frames: NDArray[np.intp]) -> float | None:
         """The pitch whose harmonics hold the most power in some frames; None where that is at the edge of what is

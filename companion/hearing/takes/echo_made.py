@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.around import sounding_at
+from companion.hearing.takes.around import begun_near, sounding_at
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES, OctaveDoubt
 from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
+from companion.hearing.takes.unnamed import UnnamedChanges
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
@@ -23,6 +24,9 @@ LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
 a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
 
+GRACENOTE_S = 0.025
+"""In so much of a note's beginning its octave may have sounded instead, as a gracenote."""
+
 WITHIN_NOTE_S = 0.1
 """A gracenote that was due so long after a note began and before it ended can have sounded within that note alone: its
 beat is known to less."""
@@ -32,14 +36,15 @@ beat is known to less."""
 class EchoMade:
     """Which findings a room's echo alone may have made. weighed: where other readings were weighed. lengths: what
     weighs lengths; None where nothing can. heard: the notes as they were read, in order. octaves: which notes may as
-    well be their octave; None where that is not known. uneven_s: by how much a gracenote is longer than its fellows
-    without a word."""
+    well be their octave; None where that is not known. unnamed: where it changed as no note that was heard; likewise.
+    uneven_s: by how much a gracenote is longer than its fellows without a word."""
 
     asked: Asked
     weighed: Sequence[ReadSpan]
     lengths: LengthWeighing | None
     heard: Sequence[HeardNote]
     octaves: OctaveDoubt | None
+    unnamed: UnnamedChanges | None
     uneven_s: float
 
     def holds(self, finding: Finding) -> bool:
@@ -66,7 +71,9 @@ class EchoMade:
                 return not (weighed and is_low) and self._is_octave_beside(finding)
             case FindingKind.MISSING_GRACENOTE:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
-                return not weighed or (self._leads_to(finding, OCTAVES) and self._may_hide_in_octave(finding))
+                if not weighed or (self.unnamed is not None and self.unnamed.hold_gracenote(finding.at_s)):
+                    return True
+                return self._leads_to(finding, OCTAVES) and self._may_hide_in_octave(finding)
             case _:
                 return False
 
@@ -86,11 +93,14 @@ class EchoMade:
 
     def _may_hide_in_octave(self, finding: Finding) -> bool:
         """Whether a gracenote may have sounded that was asked for, hidden by its octave: within a note that goes on
-        long before and after it was due, by what sounded then; else by any note beside."""
+        long before and after it was due, by what sounded then; else by how the note began that was heard in its
+        place."""
         at = sounding_at(self.heard, finding.at_s)
         note = self.heard[at] if 0 <= at < len(self.heard) else None
         if note is None or min(finding.at_s - note.at_s, note.stop_s - finding.at_s) < WITHIN_NOTE_S:
-            return self._is_octave_in_doubt(finding)
+            begun = [self.heard[rank] for rank in begun_near(self.heard, finding.at_s, GRACENOTE_S)]
+            heads = [replace(each, stop_s=min(each.stop_s, each.at_s + GRACENOTE_S)) for each in begun]
+            return not heads or self.octaves is None or any(map(self.octaves.holds, heads))
         then = replace(note, at_s=finding.at_s - WITHIN_NOTE_S, stop_s=finding.at_s + WITHIN_NOTE_S)
         return self.octaves is None or self.octaves.hides(then)
 

@@ -26,6 +26,7 @@ from companion.hearing.takes.reading.stops import (
 from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, is_in_any, with_names_in_doubt
 from companion.hearing.takes.times_known import OF_TIME, KnownTimes, moved_s
 from companion.hearing.takes.unjudged import CROWDED, melody_alone, not_in_time, partly_covered, too_quick
+from companion.hearing.takes.unnamed import UnnamedChanges
 from companion.hearing.takes.weighing import LengthWeighing
 from companion.hearing.takes.withholding import OF_MELODY, Withholding, changed_s
 from companion.listen.judgement import Judgement, judge
@@ -145,8 +146,12 @@ def _echo_made(
     octaves: OctaveDoubt | None,
     limits: Limits,
 ) -> EchoMade:
-    lengths = None if counted is None else LengthWeighing(counted, kind.notes, heard.notes)
-    return EchoMade(kind.judgement.asked, kind.weighed, lengths, kind.notes, octaves, 0.001 * limits.uneven_ms)
+    lengths, unnamed = None, None
+    if counted is not None:
+        lengths = LengthWeighing(counted, kind.notes, heard.notes)
+        if counted.evidence.changes:
+            unnamed = UnnamedChanges(counted.evidence, counted.evidence.change_costs(), kind.notes)
+    return EchoMade(kind.judgement.asked, kind.weighed, lengths, kind.notes, octaves, unnamed, 0.001 * limits.uneven_ms)
 
 
 def _weighed(

@@ -17,6 +17,9 @@ from companion.listen.model.findings import Finding
 RIGHT_S = 0.075
 """No gracenote is long that is shorter: at usual strictness each passes up to 85 ms, and an end may be 10 ms off."""
 
+LONG_S = 0.1
+"""A gracenote that its pitch tells to have sounded for as long is a long one, whatever was read of its end."""
+
 UNEVEN_NATS = 10.0
 """The nats by which it must be likelier that a gracenote was as long as it was read than nearly as long as its fellows,
 to be uneven: on trial in rooms (seeds 1501 and 2081) 10 and more of 19 uneven embellishments, 8 at most of 10 even
@@ -46,7 +49,9 @@ class LengthWeighing:
         found = self._nearest(finding.heard, finding.at_s)
         if found is None:
             return False
-        return any(self.first_heard[at].by_pitch for at in like(self.notes[found], self.first_heard))
+        told = self.notes[found]
+        begun = (self.first_heard[at] for at in begun_near(self.first_heard, told.at_s))
+        return any(each.by_pitch and each.note is told.note and each.length_s >= LONG_S for each in begun)
 
     def is_clearly_uneven(self, finding: Finding, within_s: float) -> bool:
         """Whether the longest gracenote of an embellishment that was told as uneven cannot as well have been longer

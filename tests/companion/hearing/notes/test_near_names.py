@@ -14,8 +14,13 @@ import pytest
 from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
-from companion.hearing.notes.near_names import named_by_pitch
-from companion.hearing.notes.short_pitches import LongPitch, ShortPitch
+from companion.hearing.notes.near_names import HEAD_S, named_by_pitch
+from companion.hearing.notes.short_pitches import (
+    HeadPitch,
+    LongPitch,
+    MeasuredPitches,
+    ShortPitch,
+)
 from fingering.notes import Note
 from tests.companion.hearing.learnt_chanter import learnt
 
@@ -43,11 +48,18 @@ def played(
     return notes, pitches
 
 
+def by_pitch(
+    notes: Sequence[HeardNote], pitches: Sequence[ShortPitch], chanter: Learnt
+) -> tuple[tuple[HeardNote, ...], tuple[SureName, ...]]:
+    """What is told where nothing else was measured."""
+    return named_by_pitch(notes, MeasuredPitches(pitches), chanter)
+
+
 def shorts(
     cents: Sequence[float], told: Sequence[Note], over: Note = LOW_G, chanter: Learnt = CHANTER
 ) -> tuple[list[tuple[Note, bool]], tuple[SureName, ...]]:
     """The name of each short note, and whether it may still be the other; and those that are sure."""
-    notes, surely = named_by_pitch(*played(cents, told, over, chanter), (), chanter)
+    notes, surely = by_pitch(*played(cents, told, over, chanter), chanter)
     return [(each.note, bool(each.others)) for each in notes if each.length_s < 0.5 * LONG_S], surely
 
 
@@ -95,7 +107,7 @@ def test_a_piece_of_a_high_g_that_was_told_as_f_goes_back_to_it() -> None:
     """Its finger fell late, so that it ended over low G."""
     notes, pitches = played([20.0 + stray for stray in STRAYS], [F] * 8)
     before = HeardNote(notes[0].at_s - 0.1, notes[0].at_s, G)
-    named, _ = named_by_pitch([before, *notes], pitches, (), CHANTER)
+    named, _ = by_pitch([before, *notes], pitches, CHANTER)
     assert (named[0].at_s, named[0].stop_s, named[0].note) == (before.at_s, notes[0].stop_s, G)
     assert len(named) == len(notes)
 
@@ -105,7 +117,7 @@ def test_in_a_room_what_follows_an_f_is_left_as_it_was() -> None:
     chanter = replace(CHANTER, echo=RoomEcho(0.4, 0.03))
     notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8, chanter=chanter)
     after_f = [HeardNote(notes[0].at_s - 0.1, notes[0].at_s, F), *notes]
-    named, surely = named_by_pitch(after_f, pitches, (), chanter)
+    named, surely = by_pitch(after_f, pitches, chanter)
     assert named[1].others == {F}
     assert len(surely) == 7
 
@@ -114,7 +126,7 @@ def test_where_long_notes_waver_as_widely_none_is_sure() -> None:
     """A short one is a moment of it: an F may then be as high as a high G over a low note is low."""
     notes, pitches = played([20.0 + stray for stray in STRAYS], [F] * 8)
     wavering = [LongPitch(F, 0, 100, (-12.0, -6.0, 0.0, 6.0, 12.0, -9.0, 9.0, 3.0))] * 4
-    named, surely = named_by_pitch(notes, pitches, wavering, CHANTER)
+    named, surely = named_by_pitch(notes, MeasuredPitches(pitches, wavering), CHANTER)
     assert surely == ()
     assert {each.note for each in named if each.others} == {F}
 
@@ -123,7 +135,7 @@ def test_pitches_are_held_against_where_the_long_fs_lie() -> None:
     """An F that was learnt 8 cents too low moves nothing."""
     notes, pitches = played([*[28.0 + stray for stray in STRAYS], -8.0], [*[G] * 8, F])
     long = [LongPitch(F, 0, 100, (8.0,) * 8)] * 4
-    named, _ = named_by_pitch(notes, pitches, long, CHANTER)
+    named, _ = named_by_pitch(notes, MeasuredPitches(pitches, long), CHANTER)
     assert [each.note for each in named if each.length_s < 0.5 * LONG_S and not each.others] == [*[G] * 8, F]
 
 
@@ -132,5 +144,50 @@ def test_a_long_gracenote_is_sure_if_it_sounds_to_its_end(late_cents: float, *, 
     """Else something else began within it, as an F does in the echo of a high G."""
     notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8)
     pitches[-1] = replace(pitches[-1], late_cents=late_cents)
-    named, _ = named_by_pitch(notes, pitches, (), CHANTER)
+    named, _ = by_pitch(notes, pitches, CHANTER)
     assert [each.by_pitch for each in named if each.note is G] == [*[True] * 7, is_sure]
+
+
+IN_ROOM = replace(CHANTER, echo=RoomEcho(0.4, 0.03))
+
+
+@pytest.mark.parametrize(
+    ("cents", "is_f"),
+    [((2.0, -6.0, 1.0, 4.0), True), ((2.0, -6.0, 60.0, 70.0), False), ((2.0, -6.0, 1.0), False)],
+)
+def test_an_f_in_a_room_began_as_one_if_all_looks_at_its_beginning_say_so(
+    cents: tuple[float, ...], *, is_f: bool
+) -> None:
+    """Then no high G gracenote came before it: for 25 ms it is surely none, and may not have that name."""
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8, chanter=IN_ROOM)
+    begins_s = notes[-1].stop_s
+    f = HeardNote(begins_s, begins_s + 0.15, F, 0.9, frozenset({G}))
+    frame = round((begins_s - IN_ROOM.grid.centre_s(-0.5)) / IN_ROOM.grid.hop_s)
+    measured = MeasuredPitches(pitches, heads=[HeadPitch(frame, cents)])
+    named, surely = named_by_pitch([*notes, f], measured, IN_ROOM)
+    sure = [each.heard.stop_s - each.heard.at_s for each in surely if each.heard.note is F]
+    assert sure == ([pytest.approx(HEAD_S)] if is_f else [])
+    assert (G in named[-1].others) is not is_f
+
+
+@pytest.mark.parametrize(("last_cents", "is_sure"), [(84.0, True), (3.0, False)])
+def test_a_long_high_g_in_the_echo_of_an_f_is_sure_if_it_lies_in_its_place_all_over(
+    last_cents: float, *, is_sure: bool
+) -> None:
+    """And not where its last third sounds like the F that follows."""
+    f = HeardNote(0.3, 0.5, F)
+    long = HeardNote(0.5, 0.62, G, 0.9, frozenset({F}))
+    after = HeardNote(0.62, 1.0, F)
+    first, stop = (round((each - IN_ROOM.grid.centre_s(0)) / IN_ROOM.grid.hop_s) for each in (long.at_s, long.stop_s))
+    looks = (*[84.0] * 12, *[last_cents] * 6)
+    pitch = ShortPitch(first, stop, 84.0, last_cents, looks)
+    named, _ = by_pitch([f, long, after], [pitch], IN_ROOM)
+    assert (named[1].note, named[1].by_pitch) == (G, is_sure)
+
+
+def test_a_short_note_in_the_echo_of_an_f_is_never_renamed() -> None:
+    """A pitch that an echo moves says at most that a note is what it was told to be."""
+    notes = [HeardNote(0.3, 0.5, G), HeardNote(0.5, 0.62, F, 0.9, frozenset({G})), HeardNote(0.62, 1.0, F)]
+    first, stop = (round((each - IN_ROOM.grid.centre_s(0)) / IN_ROOM.grid.hop_s) for each in (0.5, 0.62))
+    named, _ = by_pitch(notes, [ShortPitch(first, stop, 84.0, 84.0, (84.0,) * 18)], IN_ROOM)
+    assert named[1].note is F

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.notes.short_pitches import LONGEST_S, PitchMeter, ShortPitch
 from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import Floats
@@ -38,7 +41,7 @@ def measured(samples: Floats, stretch: HeardStretch) -> list[ShortPitch]:
     meter = PitchMeter(CHANTER)
     meter.take_in(samples)
     assert list(meter.measure([stretch])) == [stretch]
-    return meter.found
+    return list(meter.found.short)
 
 
 @pytest.mark.parametrize("cents", [-17.0, 0.0, 21.0, 46.0, 79.0, 133.0])
@@ -60,7 +63,7 @@ def test_what_comes_in_blocks_is_measured_alike() -> None:
     assert list(meter.measure([silence])) == [silence]
     meter.take_in(after)
     list(meter.measure([stretch]))
-    assert [each.cents for each in meter.found] == [
+    assert [each.cents for each in meter.found.short] == [
         pytest.approx(each.cents, abs=1e-3) for each in measured(samples, stretch)
     ]
 
@@ -85,14 +88,14 @@ def test_long_notes_are_looked_at_for_how_they_waver() -> None:
     meter = PitchMeter(CHANTER)
     meter.take_in(samples)
     list(meter.measure([HeardStretch(Note.F, stretch.first, stretch.stop)]))
-    (found,) = meter.lasting
+    (found,) = meter.found.lasting
     assert (found.note, len(found.cents)) == (Note.F, 8)
     assert found.cents == pytest.approx([0.0] * 8, abs=3.0)
     false_g = next(
         rank for rank, each in enumerate(CHANTER.voice.pitches) if each.note is Note.HIGH_G and not each.plain
     )
     list(meter.measure([HeardStretch(false_g, stretch.stop, stretch.stop + 100)]))
-    assert len(meter.lasting) == 1
+    assert len(meter.found.lasting) == 1
 
 
 def test_a_long_gracenote_is_measured_near_its_end_too() -> None:
@@ -119,4 +122,21 @@ def test_an_hour_of_one_stretch_is_not_kept() -> None:
     later = HeardStretch(stretch.pitch, begun + stretch.first, begun + stretch.stop)
     list(meter.measure([HeardStretch(NO_PITCH, 0, later.first), later]))
     (expected,) = measured(samples, stretch)
-    assert [each.cents for each in meter.found] == [pytest.approx(expected.cents, abs=1e-3)]
+    assert [each.cents for each in meter.found.short] == [pytest.approx(expected.cents, abs=1e-3)]
+
+
+def test_in_a_room_fs_are_looked_at_as_they_begin_and_long_gracenotes_all_over() -> None:
+    """Elsewhere neither is: nothing moves a pitch there."""
+    f, high_g = gracenote(0.0, 0.3)[1], gracenote(80.0, 0.12)[1]
+    for chanter, is_looked_at in ((replace(CHANTER, echo=RoomEcho(0.4, 0.03)), True), (CHANTER, False)):
+        meter = PitchMeter(chanter)
+        meter.take_in(gracenote(0.0, 0.3)[0])
+        list(meter.measure([HeardStretch(Note.F, f.first, f.stop)]))
+        assert [each.first for each in meter.found.heads] == ([f.first] if is_looked_at else [])
+        assert all(each.cents == pytest.approx([0.0] * 4, abs=6.0) for each in meter.found.heads)
+        meter = PitchMeter(chanter)
+        meter.take_in(gracenote(80.0, 0.12)[0])
+        list(meter.measure([high_g]))
+        looks = meter.found.short[0].looks
+        assert len(looks) == (17 if is_looked_at else 0)
+        assert looks == pytest.approx([80.0] * len(looks), abs=6.0)

@@ -9,7 +9,7 @@ import numpy as np
 from companion.hearing.heard import NAMES, SILENCE, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.reading.counted import CountedEvidence
-from companion.hearing.telling import moments_packed
+from companion.hearing.telling import changes_packed, moments_packed
 from companion.hearing.voice import AudiblePitch
 from fingering.notes import Note
 from tests.companion.listen.playing import asked_of
@@ -55,6 +55,8 @@ def change_costs(notes: Sequence[HeardNote], stop_s: float) -> Floats:
     return costs
 
 
-def evidence_of(costs: Floats) -> SoundEvidence:
-    """The evidence of moments from 0 s on."""
-    return SoundEvidence.of([moments_packed(costs, PITCHES)], 0.5 * HOP_S, HOP_S)
+def evidence_of(costs: Floats, changing: Floats | None = None) -> SoundEvidence:
+    """The evidence of moments from 0 s on. changing: what a change of note costs at each, None where that is not
+    known."""
+    changes = [] if changing is None else [changes_packed(changing)]
+    return SoundEvidence.of([moments_packed(costs, PITCHES)], 0.5 * HOP_S, HOP_S, changes)
