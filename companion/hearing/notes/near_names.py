@@ -100,21 +100,38 @@ class _Places:
 
     def name(self, short: _Short) -> Note | None:
         """The note that a short one surely is; None if it may be either."""
-        if short.before is None or (short.is_in_echo and short.told is not Note.HIGH_G):
+        if short.before is None:
             return None
+        if short.is_in_echo:
+            return short.told if self._sounds_all_over(short, short.told) else None
         place = self.over[short.before]
         if short.cents > max(self.apart, 0.5 * place):
             return Note.HIGH_G
-        is_f = short.told is Note.F and short.before in self.known and place - short.cents > self.apart_from_high
+        is_known = short.before in self.known and place - short.cents > self.apart_from_high
+        is_f = short.told is Note.F and (is_known or self._sounds_all_over(short, Note.F))
         return Note.F if is_f else None
 
     def begins_as_f(self, cents: Sequence[float], before: Note | None) -> bool:
         """Whether a note whose beginning sounds so, look by look, is surely F there and no high G, neither one that is
         played on F nor one on the note that follows."""
+        return len(cents) == len(HEAD_FRAMES) and all(self._is_f(each, before) for each in cents)
+
+    def _is_f(self, cents: float, before: Note | None) -> bool:
         high = min(self.over[each] for each in (Note.F, before) if each is not None)
-        return len(cents) == len(HEAD_FRAMES) and all(
-            abs(each) < IN_PLACE_SPREADS * self.spread and high - each > self.apart_from_high for each in cents
-        )
+        return self._is_near(cents, 0.0) and high - cents > self.apart_from_high
+
+    def _sounds_all_over(self, short: _Short, name: Note) -> bool:
+        """Whether so many looks at a note lie in the place of that name that it sounds from its beginning to its end;
+        never of what was not looked at."""
+        if name is Note.F:
+            in_place = sum(self._is_f(each, short.before) for each in short.looks)
+        else:
+            place = self.over[Note.F if short.before is None else short.before]
+            in_place = sum(self._is_near(each, place) and each > self.apart for each in short.looks)
+        return bool(short.looks) and in_place >= MOST_LOOKS * len(short.looks)
+
+    def _is_near(self, cents: float, place: float) -> bool:
+        return abs(cents - place) < IN_PLACE_SPREADS * self.spread
 
     def no_other(self, short: _Short, name: Note) -> frozenset[Note]:
         """The names that a short note of that name surely has not, as long as it lasts; none where its pitch lies
@@ -125,9 +142,8 @@ class _Places:
         place = min(0.0, max(short.cents, -F_BELOW_CENTS))
         if name is Note.HIGH_G and short.before is not None:
             place = self.over[short.before]
-        seen = short.looks or (short.cents, short.late_cents)
-        in_place = sum(abs(each - place) < IN_PLACE_SPREADS * self.spread for each in seen)
-        if in_place < (MOST_LOOKS if short.looks else 1.0) * len(seen):
+        measured = all(self._is_near(each, place) for each in (short.cents, short.late_cents))
+        if not (self._sounds_all_over(short, name) if short.looks else measured):
             return frozenset()
         on_low_g = short.before is Note.LOW_G and name is Note.HIGH_G and short.before in self.known
         octave = on_low_g and self.plain - short.cents > self.apart_from_high
