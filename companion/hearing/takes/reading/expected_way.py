@@ -51,16 +51,16 @@ class WayStep:
 class _Way:
     """The cheapest ways to each asked note so far, and to each name put in within it.
 
-    An asked note is a row of SHORTEST_MELODY_MOMENTS states that are gone through once, of which the last may stay; a
-    gracenote begins further on in it.
+    An asked note is a row of SHORTEST_MELODY_MOMENTS states that are gone through once, of which the last may stay; one
+    that may be shorter begins further on in it.
     """
 
-    def __init__(self, names: Sequence[int], gracenotes: Sequence[bool], moments: int) -> None:
+    def __init__(self, names: Sequence[int], gracenotes: Sequence[bool], shortest: Sequence[int], moments: int) -> None:
         count = len(names)
         self.names = tuple(names)
         self._staying = np.float32(STAYING_NATS) * np.asarray(gracenotes, np.float32)
         self._ranks = np.arange(count)
-        self._first = np.where(gracenotes, SHORTEST_MELODY_MOMENTS - SHORTEST_MOMENTS, 0)
+        self._first = SHORTEST_MELODY_MOMENTS - np.asarray(shortest)
         self._asked = np.full((count, SHORTEST_MELODY_MOMENTS), _NEVER, np.float32)
         self._asked[0, -1] = 0.0
         self._put_in = np.full((count, NAMES), _NEVER, np.float32)
@@ -148,14 +148,20 @@ class _Way:
 
 
 def expected_way(
-    costs: Floats, names: Sequence[int], gracenotes: Sequence[bool], changing: Floats | None = None
+    costs: Floats,
+    names: Sequence[int],
+    gracenotes: Sequence[bool],
+    changing: Floats | None = None,
+    shortest: Sequence[int] = (),
 ) -> list[WayStep]:
     """The likeliest way through moments that begin within the first of the asked notes and end within the last.
 
     costs: of each moment and name, shape (moments, NAMES). names: the asked notes in order, by rank, no two in a row
     alike. gracenotes: which of them are gracenotes. changing: what beginning any of them costs at each moment besides.
+    shortest: of how many moments each must be at least, none for what is usual.
     """
-    way = _Way(names, gracenotes, len(costs))
+    usual = [SHORTEST_MOMENTS if each else SHORTEST_MELODY_MOMENTS for each in gracenotes]
+    way = _Way(names, gracenotes, shortest or usual, len(costs))
     asked_costs = costs[:, list(names)]
     for at in range(len(costs)):
         way.go_on(at, asked_costs[at], costs[at], changing[at] if changing is not None else np.float32(0.0))
