@@ -12,6 +12,7 @@ from companion.hearing.spectra import Floats
 from companion.hearing.takes.around import begun_near, like
 from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import PUT_IN_NATS, SHORTEST_MOMENTS
+from companion.hearing.takes.reading.octaves import OCTAVES
 from companion.listen.model.findings import Finding
 
 RIGHT_S = 0.075
@@ -63,17 +64,15 @@ class LengthWeighing:
         lengths = [each.length_s for each in self.notes[first : first + count]]
         longest = max(range(count), key=lambda rank: lengths[rank])
         fellows_s = (sum(lengths) - lengths[longest]) / (count - 1)
-        if not self._was_heard(first + longest):
-            return False
-        return self._nats_against_shorter(first + longest, fellows_s + within_s) >= UNEVEN_NATS
+        if not all(like(each, self.first_heard) for each in self.notes[first : first + count]):
+            return False  # what was found by the tune alone has no length of its own
+        least = PUT_IN_NATS if self._is_followed_by_octave(first + longest) else UNEVEN_NATS
+        return self._nats_against_shorter(first + longest, fellows_s + within_s) > least
 
-    def _was_heard(self, rank: int) -> bool:
-        """Whether a note was heard before it was read, as long as it was read and between the same others."""
-        beside = [each.note for each in self.notes[max(0, rank - 1) : rank + 2]]
-        return any(
-            [each.note for each in self.first_heard[max(0, at - 1) : at + 2]] == beside
-            for at in like(self.notes[rank], self.first_heard)
-        )
+    def _is_followed_by_octave(self, rank: int) -> bool:
+        """Whether the note after one is its octave, which begins unheard in its echo for some 30 ms."""
+        after = self.notes[rank + 1].note if rank + 1 < len(self.notes) else None
+        return after is not None and OCTAVES.get(self.notes[rank].note) is after
 
     def _nats_against_shorter(self, rank: int, most_s: float) -> float:
         """Return by how much it is likelier that a note was as long as it was read than that it was no longer than

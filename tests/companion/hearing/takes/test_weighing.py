@@ -120,6 +120,28 @@ def test_a_doubling_is_uneven_in_a_room_if_its_longest_gracenote_cannot_be_an_ec
     assert LengthWeighing(counted(costs), notes, notes).is_clearly_uneven(told, 0.028) is is_uneven
 
 
+def test_a_doubling_is_not_uneven_by_what_only_the_tune_has_found_in_it() -> None:
+    """Of three gracenotes that were heard as one the first would be the longest each time."""
+    notes = [HeardNote(0.0, 0.5, Note.E), HeardNote(0.5, 0.575, Note.HIGH_G), HeardNote(0.575, 0.6, Note.F)]
+    notes += [HeardNote(0.6, 0.625, Note.HIGH_G), HeardNote(0.625, 1.0, Note.F)]
+    as_one = [*notes[:2], replace(notes[4], at_s=0.575)]
+    told = Finding(FindingKind.UNEVEN, 0.5, 1, 0, 0, "gfg", "gfg", (), 50.0, "", "", None)
+    weighed = counted(costs_of_notes(notes, 1.0))
+    assert LengthWeighing(weighed, notes, notes).is_clearly_uneven(told, 0.028)
+    assert not LengthWeighing(weighed, notes, as_one).is_clearly_uneven(told, 0.028)
+
+
+@pytest.mark.parametrize(("second", "is_uneven"), [(Note.LOW_G, False), (Note.LOW_A, True)])
+def test_a_gracenote_before_its_octave_is_clearly_long_by_more(second: Note, *, is_uneven: bool) -> None:
+    """Low G begins unheard in the echo of high G: 16 nats say no more than that."""
+    notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.575, Note.HIGH_G), HeardNote(0.575, 0.605, second)]
+    notes += [HeardNote(0.605, 0.635, Note.D), HeardNote(0.635, 1.0, Note.B)]
+    told = Finding(FindingKind.UNEVEN, 0.5, 1, 0, 0, "gGd", "gGd", (), 45.0, "", "", None)
+    told = replace(told, heard="g" + second.letter + "d")
+    weighed = LengthWeighing(counted(costs_of_notes(notes, 1.0, 2.0)), notes, notes)
+    assert weighed.is_clearly_uneven(told, 0.025) is is_uneven
+
+
 def test_a_note_has_moved_that_has_no_like_near_it() -> None:
     """15 ms off is near."""
     heard = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 1.0, Note.C)]
