@@ -51,12 +51,12 @@ class RoomPathFinder(SettlingFinder):
         through = _Through(costs.begun[firsts], lasting, costs.changing[firsts], self._leaving + self._entering)
         before, end = side_by_side(begin[:, np.newaxis], len(firsts), through, _handed_on)
         self._remember(firsts, before, costs.changing)
-        self._keep(*np.split(_handed_on(end)[:, 0], 3))
+        self._keep(_handed_on(end))
         self._rows = np.concatenate((self._rows, costs.either))
 
     def _remember(self, firsts: NDArray[np.intp], before: Standings, changes: Floats) -> None:
         """Keep what leads back through frames. firsts: those from which a way goes on. before: the scores there."""
-        begun, lasting, left = np.split(before, 3, axis=1)
+        begun, lasting, left = before.reshape(len(before), 3, -1).transpose(1, 0, 2)
         least, ranks = np.minimum(begun, lasting), np.arange(len(firsts))
         at = least.argmin(axis=1)
         moved = least[ranks, at][:, np.newaxis] + changes[firsts, np.newaxis] + (self._leaving + self._entering)
@@ -70,8 +70,9 @@ class RoomPathFinder(SettlingFinder):
         self._best = np.concatenate((self._best, best))
         self._best_begun = np.concatenate((self._best_begun, best_begun))
 
-    def _keep(self, begun: Standings, lasting: Standings, left: Standings) -> None:
-        self._begun, self._lasting, self._left = begun - self._leaving, lasting - self._leaving, left
+    def _keep(self, end: Standings) -> None:
+        begun, lasting, self._left = end.reshape(3, -1)
+        self._begun, self._lasting = begun - self._leaving, lasting - self._leaving
 
     def _states(self) -> NDArray[np.int16]:
         begun = bool(self._begun.min() < self._lasting.min())
@@ -134,6 +135,6 @@ class _Through:
 
 def _handed_on(ends: Standings) -> Standings:
     """What goes on into the next block: scores above the least one, and no less than no frames."""
-    begun, lasting, left = np.split(ends, 3)
+    begun, lasting, left = ends.reshape(3, -1, ends.shape[1])
     least = np.minimum(begun.min(axis=0), lasting.min(axis=0))
     return np.concatenate((begun - least, lasting - least, np.maximum(left, 0.0)))
