@@ -162,13 +162,13 @@ def pitch_costs(
     variance = _noise_variance(away, loud, steady, besides, work) if in_room else _ground_variance(away, loud, steady)
     variance += np.float32(FREEDOM) * (np.float32(own_db**2) + of_each(templates.pitch_variance, pitches))
     level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain * gain
-    return np.asarray(_student_cost(away, variance) + level, np.float32)
+    return np.asarray(student_cost(away, variance) + level, np.float32)
 
 
 def _ground_variance(away: Floats, loud: Floats, steady: Floats) -> Floats:
     """FREEDOM times the variance of what is no pitch, where that is the ground alone, written over `loud`; what is seen
     is moved to the mean of its logarithm."""
-    low = np.divide(np.float32(-NOISE_MEAN_DB) * steady, loud, out=loud)
+    low: Floats = np.divide(np.float32(-NOISE_MEAN_DB) * steady, loud, out=loud)
     away += low
     low *= np.float32(FREEDOM * NOISE_VARIANCE_DB / -NOISE_MEAN_DB)
     return low
@@ -223,18 +223,25 @@ def _level_db(
 
 
 def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
-    """The cost of frames as nothing but the ground and an echo: shape (frames,)."""
+    """The cost of frames as nothing but the ground and an echo: shape (frames,).
+
+    ground: shape (bins,), (1, bins) or (frames, bins).
+    """
     scale = np.float32(DECIBELS)
-    silent = ground if echo is None else ground + echo
-    noise = ground / silent
-    seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
-    away = seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB) * noise
+    away = np.maximum(powers, np.float32(0.1) * ground)
+    np.log(away, out=away)
+    away *= scale
     if echo is None:
-        return student_cost(away, np.float32(NOISE_VARIANCE_DB))
-    variance = np.float32(FREEDOM * (NOISE_VARIANCE_DB - ECHO_VARIANCE_DB)) * noise
-    variance += np.float32(FREEDOM * ECHO_VARIANCE_DB)
-    variance *= _upward(away, np.empty_like(away))
-    return _student_cost(away, variance)
+        away -= scale * np.log(ground) + np.float32(NOISE_MEAN_DB)
+        return student_cost(away, np.full(away.shape[-1], FREEDOM * NOISE_VARIANCE_DB, np.float32))
+    silent = ground + echo
+    noise = ground / silent
+    away -= np.multiply(np.log(silent, out=silent), scale, out=silent)
+    away -= np.multiply(noise, np.float32(NOISE_MEAN_DB), out=silent)
+    noise *= np.float32(FREEDOM * (NOISE_VARIANCE_DB - ECHO_VARIANCE_DB))
+    noise += np.float32(FREEDOM * ECHO_VARIANCE_DB)
+    noise *= _upward(away, silent)
+    return student_cost(away, noise)
 
 
 def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.float32, loud_cost: float) -> Floats:
@@ -245,14 +252,11 @@ def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.floa
     return np.asarray(noise_costs(powers, ground, echo) + np.float32(loud_cost) * loud, np.float32)
 
 
-def student_cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
-    """The negative logarithm of Student's t, summed over bins (the last axis) and tempered."""
-    whole = np.empty_like(away_db)
-    return _student_cost(away_db.copy(), np.multiply(variance, np.float32(FREEDOM), out=whole))
+def student_cost(away_db: Floats, variance: Floats) -> Floats:
+    """The negative logarithm of Student's t, summed over bins (the last axis) and tempered.
 
-
-def _student_cost(away_db: Floats, variance: Floats) -> Floats:
-    """As `student_cost`, of FREEDOM times the variance; both arrays, of one shape, are used up."""
+    variance: FREEDOM times that of each bin, shape (bins,) or as away_db. Both arrays are used up.
+    """
     strayed = np.square(away_db, out=away_db)
     strayed += variance
     # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's.

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.intake.quantiles import column_quantiles
 from companion.hearing.likeness import NOISE_VARIANCE_DB
 from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats, FrameGrid, lobe
@@ -122,7 +123,7 @@ def spectrum_as_seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], 
     """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
     logs = np.log(np.maximum(own, 0.1 * ground))
     # Quantiles, not moments: some of these frames are another note's that was not heard yet.
-    low, mean, high = np.quantile(logs, (0.16, 0.5, 0.84), axis=0)
+    low, mean, high = column_quantiles(logs, (0.16, 0.5, 0.84))
     powers = np.maximum(np.exp(mean) - ground * 0.6, 0.03 * ground)
     variance = (0.5 * DECIBELS * (high - low)) ** 2
     # What strays as noise does is told by the ratio to the ground already.
