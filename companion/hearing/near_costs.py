@@ -60,9 +60,12 @@ def near_costs(
     after = np.minimum(before + 1, len(looked_at) - 1)
     share = (ranks - looked_at[before]) / np.maximum(looked_at[after] - looked_at[before], 1)
     out: Floats = seen[before] + share[:, np.newaxis].astype(np.float32) * (seen[after] - seen[before])
-    asked = near[before] | near[after] | (likeliest[before] != likeliest[after])[:, np.newaxis]
-    asked[looked_at] = False
-    rows, pitches = np.nonzero(asked)
+    between = np.ones(len(frames), np.bool_)
+    between[looked_at] = False
+    changing = np.flatnonzero(between & (likeliest[before] != likeliest[after]))
+    out[changing] = all_costs(costs, frames[changing])
+    between[changing] = False
+    rows, pitches = np.nonzero((near[before] | near[after]) & between[:, np.newaxis])
     for first in range(0, len(rows), PAIRS):
         part = slice(first, first + PAIRS)
         out[rows[part], pitches[part]] = costs(frames[rows[part]], pitches[part])[:, 0]
