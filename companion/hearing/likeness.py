@@ -92,14 +92,11 @@ def costs_of(powers: Floats, ground: Floats, templates: Templates, own_db: float
     bins). own_db: by how much a bin strays from its template for no reason that is known, as a standard deviation.
     """
     by_pitch = np.empty((len(powers), len(templates.powers)), np.float32)
-    by_none = np.empty(len(powers), np.float32)
     work = Workspace()
     for part in chunks(len(powers)):
-        seen, beside = powers[part], of_frames(ground, part)
-        steady = beside[:, np.newaxis]
-        by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, work)
-        by_none[part] = noise_costs(seen, beside)
-    return Costs(by_pitch, by_none)
+        steady = of_frames(ground, part)[:, np.newaxis]
+        by_pitch[part] = pitch_costs(powers[part], templates, own_db, steady, steady, work)
+    return Costs(by_pitch, noise_costs(powers, ground))
 
 
 def chunks(frames: int) -> Iterator[slice]:

@@ -173,16 +173,22 @@ class PathFinder(SettlingFinder):
         self._best = np.concatenate((self._best, best.astype(np.int16)))
 
     def _states(self) -> NDArray[np.int16]:
-        state = int(self._score.argmin())
-        states = np.empty(len(self._best), np.int16)
-        for at in range(len(states) - 1, -1, -1):
-            states[at] = state
-            if self._entered[at, state]:
-                state = int(self._best[at])
+        state, stop = int(self._score.argmin()), len(self._best)
+        states = np.empty(stop, np.int16)
+        while stop:
+            first = last_true(self._entered[:stop, state])
+            states[first:stop] = state
+            state, stop = int(self._best[first]), first
         return states
 
     def _forget(self, count: int) -> None:
         self._entered, self._best = self._entered[count:].copy(), self._best[count:].copy()
+
+
+def last_true(values: NDArray[np.bool_]) -> int:
+    """The rank of the last of values that is true; 0 where none is."""
+    back = int(values[::-1].argmax())
+    return len(values) - 1 - back if values[len(values) - 1 - back] else 0
 
 
 def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:

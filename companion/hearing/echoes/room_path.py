@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.echoes.room_costs import MOST_BEGUN_FRAMES, RoomCosts
-from companion.hearing.path import HeardStretch, SettlingFinder
+from companion.hearing.path import HeardStretch, SettlingFinder, last_true
 from companion.hearing.spectra import Floats
 from companion.hearing.walks.side_by_side import Standings, in_blocks, side_by_side
 
@@ -77,13 +77,13 @@ class RoomPathFinder(SettlingFinder):
     def _states(self) -> NDArray[np.int16]:
         begun = bool(self._begun.min() < self._lasting.min())
         state = int((self._begun if begun else self._lasting).argmin())
-        states = np.empty(len(self._best), np.int16)
-        for at in range(len(states) - 1, -1, -1):
-            states[at] = state
-            if not begun:
-                begun = bool(self._grown[at, state])
-            elif self._entered[at, state]:
-                state, begun = int(self._best[at]), bool(self._best_begun[at])
+        stop = len(self._best)
+        states = np.empty(stop, np.int16)
+        while stop:
+            first = last_true((self._entered if begun else self._grown)[:stop, state])
+            states[first:stop] = state
+            state, begun = (int(self._best[first]), bool(self._best_begun[first])) if begun else (state, True)
+            stop = first
         return states
 
     def _forget(self, count: int) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,10 +76,8 @@ def measured_pitch(
         return hz
     ranks, nearest = ranks[kept], nearest[kept]
     turned = np.zeros(len(ranks), np.complex128)
-    times = np.arange(grid.window) / grid.rate_hz
-    window = np.hanning(grid.window)
-    waves = window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])
-    basis = np.concatenate((waves.real, waves.imag), axis=1).astype(np.float32)
+    cosines, sines = _waves(grid)
+    basis = np.concatenate((cosines[:, nearest], sines[:, nearest]), axis=1)
     for piece, frames in zip(pieces, chosen, strict=True):
         if len(frames):
             views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
@@ -94,6 +93,15 @@ def measured_pitch(
     if not weight.sum() > 0.0:
         return hz
     return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
+
+
+@lru_cache(maxsize=2)
+def _waves(grid: FrameGrid) -> tuple[Floats, Floats]:
+    """The real and imaginary parts of each bin's wave under a window, shape (samples, bins): the same for all notes."""
+    times = np.arange(grid.window) / grid.rate_hz
+    window = np.hanning(grid.window)
+    waves = window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * grid.bins_hz)
+    return waves.real.astype(np.float32), waves.imag.astype(np.float32)
 
 
 def _complex(parts: Floats) -> NDArray[np.complex64]:
