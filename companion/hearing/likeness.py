@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,7 +50,7 @@ no silence, which costs that much for each dB."""
 OWN_ECHO = 4.0
 """Where a pitch stands so far above the ground, half of an echo there is its own."""
 
-CHUNK_FRAMES = 48
+CHUNK_FRAMES = 96
 
 ALL = slice(None)
 """All pitches, for what may be asked about some."""
@@ -144,8 +145,8 @@ def pitch_costs(
     as few arrays as may be are gone through.
     """
     scale = np.float32(DECIBELS)
-    seen_db = (scale * np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0])))[:, np.newaxis]
-    gain = _level_db(seen_db, templates, besides, work, pitches)
+    seen = np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0]))[:, np.newaxis]
+    gain = _level_db(seen, templates, besides, work, pitches)
     shape = (*gain.shape, powers.shape[1])
     own = of_each(templates.powers, pitches)
     away = np.multiply(own, np.exp(gain / scale)[:, :, np.newaxis], out=work.array(0, shape))
@@ -153,9 +154,8 @@ def pitch_costs(
     loud = np.multiply(away, np.float32(0.8), out=work.array(1, shape))
     loud += besides
     away += besides
-    np.log(away, out=away)
-    away *= -scale
-    away += seen_db
+    np.subtract(seen, np.log(away, out=away), out=away)
+    away *= scale
     variance = _noise_variance(away, loud, steady, besides, work) if in_room else _ground_variance(away, loud, steady)
     variance += np.float32(FREEDOM) * (np.float32(own_db**2) + of_each(templates.pitch_variance, pitches))
     level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain * gain
@@ -191,32 +191,31 @@ def _upward(away_db: Floats, out: Floats) -> Floats:
 
 
 def _level_db(
-    seen_db: Floats, templates: Templates, besides: Floats, work: Workspace, pitches: NDArray[np.intp] | slice
+    seen: Floats, templates: Templates, besides: Floats, work: Workspace, pitches: NDArray[np.intp] | slice
 ) -> Floats:
     """A first guess of the level of each pitch, in dB above its template's: where a template stands above the ground,
-    by how much what is seen differs from it. Shape (frames, pitches)."""
+    by how much what is seen, as logarithms, differs from it. Shape (frames, pitches)."""
     is_one = len(besides) == 1  # what sounds beside the pitches is, for all frames
     own, variance = (
         each if is_one else of_each(each, pitches) for each in (templates.powers, templates.pitch_variance)
     )
     shape = np.broadcast_shapes(own.shape, besides.shape)
     weight = np.add(own, np.float32(4.0) * besides, out=work.array(0, shape))
-    np.divide(own, weight, out=weight)
+    np.divide(own / np.sqrt(np.float32(9.0) + variance), weight, out=weight)
     weight *= weight
-    weight *= np.float32(1.0) / (np.float32(9.0) + variance)
     away = np.add(own, besides, out=work.array(1, shape))
     np.log(away, out=away)
-    away *= np.float32(-DECIBELS)
     if is_one:
         weight, away = of_each(weight[0], pitches), of_each(away[0], pitches)
-    shape = np.broadcast_shapes(seen_db.shape, away.shape)
-    away = np.add(away, seen_db, out=work.array(2 if is_one else 1, shape))
+    shape = np.broadcast_shapes(seen.shape, away.shape)
+    away = np.subtract(seen, away, out=work.array(2 if is_one else 1, shape))
     # What is far off says that it is another pitch, and nothing of the level.
-    np.clip(away, np.float32(-15.0), np.float32(10.0), out=away)
-    sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, away.shape))
+    scale = np.float32(DECIBELS)
+    np.clip(away, np.float32(-15.0) / scale, np.float32(10.0) / scale, out=away)
+    sums = np.einsum("fpb,fpb->fp" if weight.ndim > 2 else "fpb,pb->fp", away, weight)
     lowest, highest = GAIN_RANGE_DB
-    level = np.clip(sums / (_over_bins(weight) + np.float32(1e-3)), np.float32(lowest), np.float32(highest))
-    return np.asarray(level, np.float32)
+    level = scale * sums / (_over_bins(weight) + np.float32(1e-3))
+    return np.asarray(np.clip(level, np.float32(lowest), np.float32(highest)), np.float32)
 
 
 def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
@@ -268,4 +267,9 @@ def student_cost(away_db: Floats, variance: Floats) -> Floats:
 
 def _over_bins(values: Floats) -> Floats:
     """The sums over the last axis, as a product with ones, which is faster."""
-    return np.asarray(values @ np.ones(values.shape[-1], np.float32))
+    return np.asarray(values @ _ones(values.shape[-1]))
+
+
+@lru_cache(maxsize=4)
+def _ones(count: int) -> Floats:
+    return np.ones(count, np.float32)
