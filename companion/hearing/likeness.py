@@ -212,7 +212,7 @@ def _level_db(
     # What is far off says that it is another pitch, and nothing of the level.
     scale = np.float32(DECIBELS)
     np.clip(away, np.float32(-15.0) / scale, np.float32(10.0) / scale, out=away)
-    sums = np.einsum("fpb,fpb->fp" if weight.ndim > 2 else "fpb,pb->fp", away, weight)
+    sums = np.einsum("fpb,fpb->fp", away, weight if weight.ndim > 2 else np.broadcast_to(weight, away.shape))
     lowest, highest = GAIN_RANGE_DB
     level = scale * sums / (_over_bins(weight) + np.float32(1e-3))
     return np.asarray(np.clip(level, np.float32(lowest), np.float32(highest)), np.float32)

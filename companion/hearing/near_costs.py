@@ -24,8 +24,8 @@ class TellsCosts(Protocol):
         ...
 
 
-PAIRS = 432
-"""How many pairs of a frame and a pitch are looked at at once: as many numbers as of 24 frames as all pitches."""
+PAIRS = 864
+"""How many pairs of a frame and a pitch are looked at at once: as many numbers as of 48 frames as all pitches."""
 
 EVERY = 4
 """Every so manieth frame, of 10 ms, is held against all pitches: half of a window of 20 ms hears the same. Where

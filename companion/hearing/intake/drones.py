@@ -201,10 +201,12 @@ def _followed(
     bare = beside < own
     if bare.any():
         own = float(np.median(powers[bare]))
-    at_s = np.arange(len(seen)) * hop_s
-    away = (at_s[:, np.newaxis] - at_s) * (2.0 * np.pi * spread_hz)
-    alike = np.exp(-0.5 * away * away)
+    ranks = np.arange(len(seen))
+    away = ranks * (hop_s * 2.0 * np.pi * spread_hz)
+    alike = np.exp(-0.5 * away * away)[np.abs(ranks[:, np.newaxis] - ranks)]
     noise = np.minimum((beside + 1e-12) / (own + 1e-12), UNSEEN) + STRAY
-    weights = np.linalg.solve(alike + np.diag(noise), np.stack((seen.real, seen.imag), axis=1))
+    noisy = alike.copy()
+    noisy[ranks, ranks] += noise
+    weights = np.linalg.solve(noisy, np.stack((seen.real, seen.imag), axis=1))
     course = alike @ weights
     return np.asarray(course[:, 0] + 1j * course[:, 1], np.complex128)
