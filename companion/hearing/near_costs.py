@@ -31,7 +31,7 @@ EVERY = 4
 """Every so manieth frame, of 10 ms, is held against all pitches: half of a window of 20 ms hears the same. Where
 another pitch is the likeliest after them than before, all frames between are: there anything may be for 5 ms."""
 
-CHANGES = 1.5
+CHANGES = 1.25
 """While one pitch goes on as the likeliest, one that costs by so many changes of note more is none of a way: by two it
 would be as cheap to leave it and to come back. On trial none of a way cost more than one change more."""
 
