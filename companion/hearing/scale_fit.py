@@ -230,12 +230,14 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
         away = np.array([round(tuning.cents(note) / GRID_CENTS) for note in Note])
         for low in lows:
             at = np.clip(low + away, 0, steps - 1)
-            of_notes = of_pitches[at]
-            fit = float(of_notes.max(axis=0).mean())
+            likeliest = of_pitches[at[0]].copy()
+            for pitch in at[1:]:
+                np.maximum(likeliest, of_pitches[pitch], out=likeliest)
+            fit = float(likeliest.mean())
             fits[low] = max(fits[low], fit)
             if fit - handicaps[low] > best_score:
                 best_score = fit - handicaps[low]
-                heard = np.bincount(of_notes.argmax(axis=0), minlength=len(Note)) / of_notes.shape[1]
+                heard = np.bincount(of_pitches[at].argmax(axis=0), minlength=len(Note)) / of_pitches.shape[1]
                 notes_hz = pitches_hz[low] * np.array([tuning.ratio(note) for note in Note])
                 best = ScaleFit(
                     bore, tuning, float(pitches_hz[low]), tuple(notes_hz.tolist()), tuple(heard.tolist()), fit
