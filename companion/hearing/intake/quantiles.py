@@ -13,32 +13,17 @@ def column_quantiles(rows: NDArray[np.floating], shares: Sequence[float]) -> NDA
     tells them along the first axis.
 
     rows: shape (values, columns), one value at least. That function parts each column anew at both values beside each
-    quantile. Here it is parted at the second of them alone, for the first is the greatest before it, and of what is
-    parted already only the half in which the next one lies.
+    quantile; to sort it once, which processors have instructions for, takes half to a fourth of the time.
     """
     columns = np.array(rows.T, order="C")
+    columns.sort(axis=1)
     last = columns.shape[1] - 1
-    places = [share * last for share in shares]
-    above = [min(int(place) + 1, last) for place in places]
-    _part(columns, sorted(set(above)), 0)
     out = np.empty((len(shares), len(columns)))
-    for rank, (place, at) in enumerate(zip(places, above, strict=True)):
-        value = columns[:, at]
-        first = max((each for each in above if each < at), default=0)
-        before = columns[:, first:at].max(axis=1) if at > place else value
-        out[rank] = _between(before, value, place - int(place))
+    for rank, share in enumerate(shares):
+        place = share * last
+        before = int(place)
+        out[rank] = _between(columns[:, before], columns[:, min(before + 1, last)], place - before)
     return out
-
-
-def _part(columns: NDArray[np.floating], ranks: Sequence[int], first: int) -> None:
-    """Put the values of these ranks in order, each with none greater before it and none less after it. first: the rank
-    of the first value."""
-    if ranks:
-        middle = len(ranks) // 2
-        at = ranks[middle] - first
-        columns.partition(at, axis=1)
-        _part(columns[:, :at], ranks[:middle], first)
-        _part(columns[:, at + 1 :], ranks[middle + 1 :], first + at + 1)
 
 
 def _between(before: NDArray[np.floating], after: NDArray[np.floating], part: float) -> NDArray[np.float64]:
