@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 
+from companion.hearing.intake.quantiles import column_quantiles
 from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import Floats
 
@@ -35,18 +37,21 @@ SMOOTH_BINS = 9
 """Noise differs little over so many bins (450 Hz); a harmonic fills three or four."""
 
 
-def smoothed(powers: Floats, frames: int) -> Floats:
-    """The mean power of so many frames in a row, shape (frames - n + 1, bins)."""
+def smoothed(powers: Floats, frames: int, every: int) -> Floats:
+    """The mean power of so many frames in a row, from every so manieth on: shape (means, bins)."""
     frames = max(1, min(frames, len(powers)))
-    sums = np.cumsum(powers, axis=0, dtype=np.float64)
-    sums = np.concatenate((np.zeros((1, powers.shape[1])), sums))
-    return ((sums[frames:] - sums[:-frames]) / frames).astype(np.float32)
+    unit = math.gcd(frames, every)
+    parts = powers[: len(powers) // unit * unit].reshape(-1, unit, powers.shape[1])
+    sums = np.zeros((len(parts) + 1, powers.shape[1]))
+    np.cumsum(parts.sum(axis=1, dtype=np.float64), axis=0, out=sums[1:])
+    first = np.arange(0, len(powers) - frames + 1, every) // unit
+    return ((sums[first + frames // unit] - sums[first]) / frames).astype(np.float32)
 
 
 def background(powers: Floats, hop_s: float) -> Floats:
     """The mean power of what sounds all the time, by bin. powers: shape (frames, bins), one frame at least."""
-    means = smoothed(powers, round(SMOOTHED_S / hop_s))
-    quiet = np.quantile(means[:: max(1, round(0.02 / hop_s))], QUANTILE, axis=0) * OF_MEAN
+    means = smoothed(powers, round(SMOOTHED_S / hop_s), max(1, round(0.02 / hop_s)))
+    quiet = column_quantiles(means, (QUANTILE,))[0] * OF_MEAN
     loudest = float(np.quantile(powers.max(axis=1), 0.95))
     least = np.float32(max(LEAST_SHARE * loudest, 1e-12))
     return np.asarray(np.maximum(quiet, least), np.float32)

@@ -13,7 +13,7 @@ from companion.hearing.echoes.room import MANY_ENDS, EchoNeeds, echoed, echoes_o
 from companion.hearing.learnt import Learnt
 from companion.hearing.notes.learnt_notes import FIRST_OWN_DB, learnt_from
 from companion.hearing.path import NO_PITCH, HeardStretch
-from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale
+from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale, scale_spectra
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
 from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS, LearntVoice, audible_pitches, templates_of
 from companion.hearing.walks.walk import walk
@@ -28,8 +28,9 @@ def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS
     needs: by how many notes' ends a room's echo is believed. One that an earlier round found stands until a later one
     has as much to go by.
     """
-    scale = fit_scale(pieces, rate_hz)
-    if scale is None:
+    spectra = scale_spectra(pieces, rate_hz)
+    scale = fit_scale(spectra) if spectra else None
+    if spectra is None or scale is None:
         return None
     grid = FrameGrid.of(rate_hz)
     powers = [power_spectra(each, grid) for each in pieces]
@@ -37,7 +38,7 @@ def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS
     learnt = Learnt(scale, grid, _first_voice(scale, powers, ground), ground, FIRST_OWN_DB, (0,) * len(Note))
     ways = [
         [HeardStretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
-        for each in first_notes(pieces, rate_hz, scale)
+        for each in first_notes(spectra, scale)
     ]
     learnt = learnt_from(pieces, powers, ways, learnt)
     for rank in range(ROUNDS_IN_ROOM):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,7 +50,7 @@ no silence, which costs that much for each dB."""
 OWN_ECHO = 4.0
 """Where a pitch stands so far above the ground, half of an echo there is its own."""
 
-CHUNK_FRAMES = 48
+CHUNK_FRAMES = 96
 
 ALL = slice(None)
 """All pitches, for what may be asked about some."""
@@ -92,14 +93,11 @@ def costs_of(powers: Floats, ground: Floats, templates: Templates, own_db: float
     bins). own_db: by how much a bin strays from its template for no reason that is known, as a standard deviation.
     """
     by_pitch = np.empty((len(powers), len(templates.powers)), np.float32)
-    by_none = np.empty(len(powers), np.float32)
     work = Workspace()
     for part in chunks(len(powers)):
-        seen, beside = powers[part], of_frames(ground, part)
-        steady = beside[:, np.newaxis]
-        by_pitch[part] = pitch_costs(seen, templates, own_db, steady, steady, steady, work)
-        by_none[part] = noise_costs(seen, beside)
-    return Costs(by_pitch, by_none)
+        steady = of_frames(ground, part)[:, np.newaxis]
+        by_pitch[part] = pitch_costs(powers[part], templates, own_db, steady, steady, work)
+    return Costs(by_pitch, noise_costs(powers, ground))
 
 
 def chunks(frames: int) -> Iterator[slice]:
@@ -132,7 +130,6 @@ def pitch_costs(
     own_db: float,
     steady: Floats,
     besides: Floats,
-    strays: Floats,
     work: Workspace,
     pitches: NDArray[np.intp] | slice = ALL,
     *,
@@ -141,81 +138,106 @@ def pitch_costs(
     """The cost of frames as each pitch, at whatever level it costs least: shape (frames, pitches); or of each frame as
     a pitch of its own: shape (frames, 1).
 
-    powers: shape (frames, bins). steady: the ground. besides: what is expected beside the pitch, ground and echo.
-    strays: what of it strays as noise and echoes do. These three have shapes that fit (frames, pitches, bins). pitches:
-    all, or the one of each frame.
+    powers: shape (frames, bins). steady: the ground. besides: what is expected beside the pitch, ground and echo, which
+    strays as they do. These two have shapes that fit (frames, pitches, bins). pitches: all, or the one of each frame.
 
-    Nearly all of the time that hearing takes is spent here: so each step is written over what is asked for no more.
+    Nearly all of the time that hearing takes is spent here: so each step is written over what is asked for no more, and
+    as few arrays as may be are gone through.
     """
     scale = np.float32(DECIBELS)
-    seen_db = (scale * np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0])))[:, np.newaxis]
-    gain = _level_db(seen_db, templates, besides, strays, work, pitches)
+    seen = np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0]))[:, np.newaxis]
+    gain = _level_db(seen, templates, besides, work, pitches)
     shape = (*gain.shape, powers.shape[1])
-    templates = Templates(of_each(templates.powers, pitches), of_each(templates.pitch_variance, pitches))
-    expected = np.multiply(templates.powers, np.exp(gain / scale)[:, :, np.newaxis], out=work.array(0, shape))
-    expected += besides
-    quiet = np.divide(expected, strays, out=work.array(1, shape))
-    quiet *= np.float32(0.8)
-    quiet += np.float32(0.2)
-    np.divide(np.float32(1.0), quiet, out=quiet)
-    away = np.log(expected, out=expected)
-    away *= -scale
-    away += seen_db
-    if in_room:
-        share = np.divide(steady, strays, out=work.array(3, np.broadcast_shapes(steady.shape, strays.shape)))
-        noise = np.multiply(quiet, share, out=work.array(2, shape))
-        away -= np.multiply(noise, np.float32(NOISE_MEAN_DB), out=work.array(3, shape))
-        variance = _unknown_variance(quiet, noise, away, work.array(3, shape))
-    else:
-        away -= np.multiply(quiet, np.float32(NOISE_MEAN_DB), out=work.array(2, shape))
-        variance = np.multiply(quiet, np.float32(NOISE_VARIANCE_DB), out=quiet)
-    variance += np.float32(own_db**2) + templates.pitch_variance
+    own = of_each(templates.powers, pitches)
+    away = np.multiply(own, np.exp(gain / scale)[:, :, np.newaxis], out=work.array(0, shape))
+    # Of what is expected 1 / (1 + 0.8 pitch / besides) is quiet: that share strays as noise and echoes do.
+    loud = np.multiply(away, np.float32(0.8), out=work.array(1, shape))
+    loud += besides
+    away += besides
+    np.subtract(seen, np.log(away, out=away), out=away)
+    away *= scale
+    variance = _noise_variance(away, loud, steady, besides, work) if in_room else _ground_variance(away, loud, steady)
+    variance += np.float32(FREEDOM) * (np.float32(own_db**2) + of_each(templates.pitch_variance, pitches))
     level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain * gain
-    return np.asarray(_student_cost(away, variance) + level, np.float32)
+    return np.asarray(student_cost(away, variance) + level, np.float32)
+
+
+def _ground_variance(away: Floats, loud: Floats, steady: Floats) -> Floats:
+    """FREEDOM times the variance of what is no pitch, where that is the ground alone, written over `loud`; what is seen
+    is moved to the mean of its logarithm."""
+    low: Floats = np.divide(np.float32(-NOISE_MEAN_DB) * steady, loud, out=loud)
+    away += low
+    low *= np.float32(FREEDOM * NOISE_VARIANCE_DB / -NOISE_MEAN_DB)
+    return low
+
+
+def _noise_variance(away: Floats, loud: Floats, steady: Floats, besides: Floats, work: Workspace) -> Floats:
+    """As `_ground_variance`, in a room, where echoes stray less than the ground and more downward than upward."""
+    quiet = np.divide(np.float32(1.0), loud, out=loud)
+    away += np.multiply(np.float32(-NOISE_MEAN_DB) * steady, quiet, out=work.array(2, quiet.shape))
+    strays = np.multiply(besides, np.float32(FREEDOM * ECHO_VARIANCE_DB), out=work.array(2, besides.shape))
+    strays += np.float32(FREEDOM * (NOISE_VARIANCE_DB - ECHO_VARIANCE_DB)) * steady
+    quiet *= strays
+    quiet *= _upward(away, work.array(2, quiet.shape))
+    return quiet
+
+
+def _upward(away_db: Floats, out: Floats) -> Floats:
+    """The share of the variance that counts: all of it downward."""
+    np.less_equal(away_db, np.float32(0.0), out=out, casting="unsafe")
+    out *= np.float32(1.0 - UPWARD)
+    out += np.float32(UPWARD)
+    return out
 
 
 def _level_db(
-    seen_db: Floats,
-    templates: Templates,
-    besides: Floats,
-    strays: Floats,
-    work: Workspace,
-    pitches: NDArray[np.intp] | slice,
+    seen: Floats, templates: Templates, besides: Floats, work: Workspace, pitches: NDArray[np.intp] | slice
 ) -> Floats:
     """A first guess of the level of each pitch, in dB above its template's: where a template stands above the ground,
-    by how much what is seen differs from it. Shape (frames, pitches)."""
-    is_one = len(strays) == len(besides) == 1  # what sounds beside the pitches is, for all frames
+    by how much what is seen, as logarithms, differs from it. Shape (frames, pitches)."""
+    is_one = len(besides) == 1  # what sounds beside the pitches is, for all frames
     own, variance = (
         each if is_one else of_each(each, pitches) for each in (templates.powers, templates.pitch_variance)
     )
-    weight = np.divide(own, strays, out=work.array(0, np.broadcast_shapes(own.shape, strays.shape)))
-    weight /= np.add(weight, np.float32(4.0), out=work.array(1, weight.shape))
+    shape = np.broadcast_shapes(own.shape, besides.shape)
+    weight = np.add(own, np.float32(4.0) * besides, out=work.array(0, shape))
+    np.divide(own / np.sqrt(np.float32(9.0) + variance), weight, out=weight)
     weight *= weight
-    weight *= np.float32(1.0) / (np.float32(9.0) + variance)
-    expected_db = np.add(own, besides, out=work.array(1, np.broadcast_shapes(own.shape, besides.shape)))
-    np.log(expected_db, out=expected_db)
-    expected_db *= np.float32(DECIBELS)
+    away = np.add(own, besides, out=work.array(1, shape))
+    np.log(away, out=away)
     if is_one:
-        weight, expected_db = of_each(weight[0], pitches), of_each(expected_db[0], pitches)
-    away = np.subtract(seen_db, expected_db, out=work.array(2, np.broadcast_shapes(seen_db.shape, expected_db.shape)))
+        weight, away = of_each(weight[0], pitches), of_each(away[0], pitches)
+    shape = np.broadcast_shapes(seen.shape, away.shape)
+    away = np.subtract(seen, away, out=work.array(2 if is_one else 1, shape))
     # What is far off says that it is another pitch, and nothing of the level.
-    np.clip(away, np.float32(-15.0), np.float32(10.0), out=away)
-    sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weight, away.shape))
+    scale = np.float32(DECIBELS)
+    np.clip(away, np.float32(-15.0) / scale, np.float32(10.0) / scale, out=away)
+    sums = np.einsum("fpb,fpb->fp", away, weight if weight.ndim > 2 else np.broadcast_to(weight, away.shape))
     lowest, highest = GAIN_RANGE_DB
-    level = np.clip(sums / (_over_bins(weight) + np.float32(1e-3)), np.float32(lowest), np.float32(highest))
-    return np.asarray(level, np.float32)
+    level = scale * sums / (_over_bins(weight) + np.float32(1e-3))
+    return np.asarray(np.clip(level, np.float32(lowest), np.float32(highest)), np.float32)
 
 
 def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
-    """The cost of frames as nothing but the ground and an echo: shape (frames,)."""
+    """The cost of frames as nothing but the ground and an echo: shape (frames,).
+
+    ground: shape (bins,), (1, bins) or (frames, bins).
+    """
     scale = np.float32(DECIBELS)
-    silent = ground if echo is None else ground + echo
-    noise = ground / silent
-    seen_db = scale * np.log(np.maximum(powers, np.float32(0.1) * ground))
-    away = seen_db - scale * np.log(silent) - np.float32(NOISE_MEAN_DB) * noise
+    away = np.maximum(powers, np.float32(0.1) * ground)
+    np.log(away, out=away)
+    away *= scale
     if echo is None:
-        return student_cost(away, np.float32(NOISE_VARIANCE_DB))
-    return _student_cost(away, _unknown_variance(np.ones_like(away), noise, away, np.empty_like(away)))
+        away -= scale * np.log(ground) + np.float32(NOISE_MEAN_DB)
+        return student_cost(away, np.full(away.shape[-1], FREEDOM * NOISE_VARIANCE_DB, np.float32))
+    silent = ground + echo
+    noise = ground / silent
+    away -= np.multiply(np.log(silent, out=silent), scale, out=silent)
+    away -= np.multiply(noise, np.float32(NOISE_MEAN_DB), out=silent)
+    noise *= np.float32(FREEDOM * (NOISE_VARIANCE_DB - ECHO_VARIANCE_DB))
+    noise += np.float32(FREEDOM * ECHO_VARIANCE_DB)
+    noise *= _upward(away, silent)
+    return student_cost(away, noise)
 
 
 def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.float32, loud_cost: float) -> Floats:
@@ -226,27 +248,12 @@ def silence_costs(powers: Floats, ground: Floats, echo: Floats, softest: np.floa
     return np.asarray(noise_costs(powers, ground, echo) + np.float32(loud_cost) * loud, np.float32)
 
 
-def _unknown_variance(quiet: Floats, noise: Floats, away_db: Floats, spare: Floats) -> Floats:
-    """The variance of what is no pitch in a room, written over `quiet`, the share of it that counts: `noise` is that
-    share of it which is noise, the rest is echo. Both arrays and the spare one are used up."""
-    upward = np.less_equal(away_db, np.float32(0.0), out=spare, casting="unsafe")
-    upward *= np.float32(1.0 - UPWARD)
-    upward += np.float32(UPWARD)
-    quiet *= np.float32(ECHO_VARIANCE_DB)
-    noise *= np.float32(NOISE_VARIANCE_DB - ECHO_VARIANCE_DB)
-    quiet += noise
-    quiet *= upward
-    return quiet
+def student_cost(away_db: Floats, variance: Floats) -> Floats:
+    """The negative logarithm of Student's t, summed over bins (the last axis) and tempered.
 
-
-def student_cost(away_db: Floats, variance: Floats | np.float32) -> Floats:
-    """The negative logarithm of Student's t, summed over bins (the last axis) and tempered."""
-    return _student_cost(away_db.copy(), np.broadcast_to(variance, away_db.shape).astype(np.float32))
-
-
-def _student_cost(away_db: Floats, variance: Floats) -> Floats:
-    """As `student_cost`; both arrays, of one shape, are used up."""
-    strayed, variance = np.square(away_db, out=away_db), np.multiply(variance, np.float32(FREEDOM), out=variance)
+    variance: FREEDOM times that of each bin, shape (bins,) or as away_db. Both arrays are used up.
+    """
+    strayed = np.square(away_db, out=away_db)
     strayed += variance
     # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's.
     strayed_logs = _over_bins(np.log(strayed, out=strayed))
@@ -260,4 +267,9 @@ def _student_cost(away_db: Floats, variance: Floats) -> Floats:
 
 def _over_bins(values: Floats) -> Floats:
     """The sums over the last axis, as a product with ones, which is faster."""
-    return np.asarray(values @ np.ones(values.shape[-1], np.float32))
+    return np.asarray(values @ _ones(values.shape[-1]))
+
+
+@lru_cache(maxsize=4)
+def _ones(count: int) -> Floats:
+    return np.ones(count, np.float32)

@@ -31,9 +31,10 @@ EVERY = 4
 """Every so manieth frame, of 10 ms, is held against all pitches: half of a window of 20 ms hears the same. Where
 another pitch is the likeliest after them than before, all frames between are: there anything may be for 5 ms."""
 
-CHANGES = 1.5
+CHANGES = 1.25
 """While one pitch goes on as the likeliest, one that costs by so many changes of note more is none of a way: by two it
-would be as cheap to leave it and to come back. On trial none of a way cost more than one change more."""
+would be as cheap to leave it and to come back. On trial none of a way cost more than one change more, and 72 takes were
+heard the same, to the last byte but two in ten thousand, as with one and a half."""
 
 
 def all_costs(costs: PairCosts, frames: NDArray[np.intp], otherwise: Floats | None = None) -> Floats:
@@ -60,9 +61,12 @@ def near_costs(
     after = np.minimum(before + 1, len(looked_at) - 1)
     share = (ranks - looked_at[before]) / np.maximum(looked_at[after] - looked_at[before], 1)
     out: Floats = seen[before] + share[:, np.newaxis].astype(np.float32) * (seen[after] - seen[before])
-    asked = near[before] | near[after] | (likeliest[before] != likeliest[after])[:, np.newaxis]
-    asked[looked_at] = False
-    rows, pitches = np.nonzero(asked)
+    between = np.ones(len(frames), np.bool_)
+    between[looked_at] = False
+    changing = np.flatnonzero(between & (likeliest[before] != likeliest[after]))
+    out[changing] = all_costs(costs, frames[changing])
+    between[changing] = False
+    rows, pitches = np.nonzero((near[before] | near[after]) & between[:, np.newaxis])
     for first in range(0, len(rows), PAIRS):
         part = slice(first, first + PAIRS)
         out[rows[part], pitches[part]] = costs(frames[rows[part]], pitches[part])[:, 0]

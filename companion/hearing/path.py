@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from companion.hearing.intake.runs import runs_of
 from companion.hearing.spectra import Floats
+from companion.hearing.walks.side_by_side import Standings, in_blocks, side_by_side
 
 NO_PITCH = -1
 SETTLED_FRAMES = 400
@@ -137,7 +138,7 @@ class PathFinder(SettlingFinder):
     def __init__(self, leaving: Floats, entering: Floats, first: int = 0) -> None:
         super().__init__(len(leaving), first)
         self._leaving, self._entering = leaving, entering
-        self._score = np.zeros(len(leaving), np.float32)
+        self._score = np.zeros(len(leaving))
         self._entered = np.zeros((0, len(leaving)), np.bool_)  # which states were entered, not kept,
         self._best = np.zeros(0, np.int16)  # and out of which
 
@@ -148,36 +149,46 @@ class PathFinder(SettlingFinder):
 
     def take_in(self, costs: Floats) -> None:
         """Take in the next frames, and settle none."""
-        changing = self._leaving + self._entering
-        scores = np.empty((len(costs) + 1, len(changing)), np.float32)  # before each frame, with the cost of leaving
-        score = np.add(self._score, self._leaving, out=scores[0])
-        moved = np.empty_like(score)
-        best = []
-        for row, after in zip(costs, scores[1:], strict=True):
-            at = score.argmin()
-            best.append(at)
-            np.add(changing, score[at], out=moved)
-            np.minimum(moved, score, out=moved)
-            score = np.add(moved, row, out=after)
-        best_rows = np.array(best, np.int16)
-        entered = scores[np.arange(len(costs)), best_rows][:, np.newaxis] + changing < scores[:-1]
-        self._score = score - self._leaving
+        if not len(costs):
+            return
+        changing, rows = (self._leaving + self._entering).astype(np.float64), in_blocks(costs)
+
+        def through(begins: Standings, blocks: NDArray[np.intp]) -> Standings:
+            scores = np.empty((len(rows) + 1, *begins.shape))  # before each frame, with the cost of leaving
+            scores[0] = begins
+            for row, score, after in zip(rows[:, :, blocks], scores[:-1], scores[1:], strict=True):
+                np.add(changing[:, np.newaxis], score.min(axis=0), out=after)
+                np.minimum(after, score, out=after)
+                after += row
+            return scores
+
+        begin = (self._score + self._leaving)[:, np.newaxis]
+        scores, end = side_by_side(begin, len(costs), through, lambda ends: ends - ends.min(axis=0))
+        best = scores.argmin(axis=1)
+        entered = scores[np.arange(len(costs)), best][:, np.newaxis] + changing < scores
+        self._score = end[:, 0] - self._leaving
         self._score -= self._score.min()
         self._rows = np.concatenate((self._rows, costs))
         self._entered = np.concatenate((self._entered, entered))
-        self._best = np.concatenate((self._best, best_rows))
+        self._best = np.concatenate((self._best, best.astype(np.int16)))
 
     def _states(self) -> NDArray[np.int16]:
-        state = int(self._score.argmin())
-        states = np.empty(len(self._best), np.int16)
-        for at in range(len(states) - 1, -1, -1):
-            states[at] = state
-            if self._entered[at, state]:
-                state = int(self._best[at])
+        state, stop = int(self._score.argmin()), len(self._best)
+        states = np.empty(stop, np.int16)
+        while stop:
+            first = last_true(self._entered[:stop, state])
+            states[first:stop] = state
+            state, stop = int(self._best[first]), first
         return states
 
     def _forget(self, count: int) -> None:
         self._entered, self._best = self._entered[count:].copy(), self._best[count:].copy()
+
+
+def last_true(values: NDArray[np.bool_]) -> int:
+    """The rank of the last of values that is true; 0 where none is."""
+    back = int(values[::-1].argmax())
+    return len(values) - 1 - back if values[len(values) - 1 - back] else 0
 
 
 def _likely(rows: Floats, state: int, first: int) -> Iterator[Likely]:

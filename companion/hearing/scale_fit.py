@@ -97,13 +97,28 @@ class ScaleFit:
         return self.fit - self.rival >= SURE_BY
 
 
-def fit_scale(pieces: Sequence[Floats], rate_hz: float) -> ScaleFit | None:
-    """The scale that fits these stretches of one thinned sound best; None where nothing stands above the background."""
-    grid = FrameGrid.of(rate_hz, WINDOW_S, HOP_S)
-    powers = np.concatenate([power_spectra(each, grid) for each in pieces])
-    if not len(powers):
+@dataclass(frozen=True, slots=True, eq=False)
+class ScaleSpectra:
+    """Stretches of one sound as a scale is looked for in them. powers: of each its frames, shape (frames, bins). floor:
+    the power by bin of what sounds all the time."""
+
+    grid: FrameGrid
+    powers: tuple[Floats, ...]
+    floor: Floats
+
+
+def scale_spectra(pieces: Sequence[Floats], rate_hz: float) -> ScaleSpectra | None:
+    """The spectra of these stretches of one thinned sound; None where they are shorter than a window."""
+    grid = trait_grid(rate_hz)
+    powers = tuple(power_spectra(each, grid) for each in pieces)
+    if not any(map(len, powers)):
         return None
-    floor = background(powers, grid.hop_s)
+    return ScaleSpectra(grid, powers, background(np.concatenate(powers), grid.hop_s))
+
+
+def fit_scale(spectra: ScaleSpectra) -> ScaleFit | None:
+    """The scale that fits a sound best; None where nothing stands above the background."""
+    grid, floor, powers = spectra.grid, spectra.floor, np.concatenate(spectra.powers)
     shapes = np.sqrt(np.sqrt(np.maximum(powers - FLOORS * floor, 0.0)))
     loudness = np.linalg.norm(shapes, axis=1)
     loud = (loudness > 0.3 * np.quantile(loudness, 0.95)) & (loudness > 0.0)
@@ -125,14 +140,12 @@ def _drones_sound(floor: Floats, grid: FrameGrid, scale: ScaleFit) -> bool:
     return bool(np.median(heights) > DRONES_RISE)
 
 
-def first_notes(pieces: Sequence[Floats], rate_hz: float, scale: ScaleFit) -> list[list[tuple[int, float, float]]]:
+def first_notes(spectra: ScaleSpectra, scale: ScaleFit) -> list[list[tuple[int, float, float]]]:
     """What may be heard of each piece by the scale alone: notes that last, as (rank, from s, to s)."""
-    grid = FrameGrid.of(rate_hz, WINDOW_S, HOP_S)
-    powers = [power_spectra(each, grid) for each in pieces]
-    floor = background(np.concatenate(powers), grid.hop_s)
+    grid, floor = spectra.grid, spectra.floor
     of_notes = combs(scale.notes_hz, grid, scale.bore)
     told = []
-    for power in powers:
+    for power in spectra.powers:
         shapes = np.sqrt(np.sqrt(np.maximum(power - FLOORS * floor, 0.0)))
         loudness = np.linalg.norm(shapes, axis=1)
         which = np.where(loudness > 0.0, (shapes @ of_notes.T).argmax(axis=1), -1)
@@ -209,18 +222,22 @@ def _fit_bore(shapes: Floats, grid: FrameGrid, bore: Bore) -> ScaleFit:
     lows = _low_as(pitches_hz, bore)
     stray = NOTE_STRAY_STEPS
     padded = np.pad(likeness, ((0, 0), (stray, stray)), mode="edge")
-    pooled = np.max(np.stack([padded[:, at : at + steps] for at in range(2 * stray + 1)]), axis=0)
+    pooled = likeness.copy()
+    for at in range(2 * stray + 1):
+        np.maximum(pooled, padded[:, at : at + steps], out=pooled)
     of_pitches = np.ascontiguousarray((0.5 * (likeness + pooled)).T)
     for tuning in TUNINGS:
         away = np.array([round(tuning.cents(note) / GRID_CENTS) for note in Note])
         for low in lows:
             at = np.clip(low + away, 0, steps - 1)
-            of_notes = of_pitches[at]
-            fit = float(of_notes.max(axis=0).mean())
+            likeliest = of_pitches[at[0]].copy()
+            for pitch in at[1:]:
+                np.maximum(likeliest, of_pitches[pitch], out=likeliest)
+            fit = float(likeliest.mean())
             fits[low] = max(fits[low], fit)
             if fit - handicaps[low] > best_score:
                 best_score = fit - handicaps[low]
-                heard = np.bincount(of_notes.argmax(axis=0), minlength=len(Note)) / of_notes.shape[1]
+                heard = np.bincount(of_pitches[at].argmax(axis=0), minlength=len(Note)) / of_pitches.shape[1]
                 notes_hz = pitches_hz[low] * np.array([tuning.ratio(note) for note in Note])
                 best = ScaleFit(
                     bore, tuning, float(pitches_hz[low]), tuple(notes_hz.tolist()), tuple(heard.tolist()), fit

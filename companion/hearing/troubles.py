@@ -71,24 +71,24 @@ an echo hides some of it: of a chanter alone 0.04 at most was unlike on trial.""
 ECHOING_S = 1.2
 
 
+def playing_ground(
+    pieces: Sequence[Floats], rate_hz: float, background_of: Callable[[Floats, float], Floats] = background
+) -> Floats:
+    """What sounds all the time in pieces of a sound, by bin, as a `PlayingWatcher` sees it. background_of: tells that
+    of powers of shape (frames, bins) and the time from frame to frame."""
+    grid = trait_grid(rate_hz)
+    return background_of(np.concatenate([power_spectra(each, grid) for each in pieces]), grid.hop_s)
+
+
 class PlayingWatcher:
     """Watches a sound go by, and tells what is like a chanter in it and when it plays.
 
-    background_of: what sounds all the time, of powers of shape (frames, bins) and the time from frame to frame.
-    voice: the chanter's, by which two notes at once are told; None where that is not asked for.
+    ground: the power by bin of what sounds all the time, as `playing_ground` has it. voice: the chanter's, by which two
+    notes at once are told; None where that is not asked for.
     """
 
-    def __init__(
-        self,
-        scale: ScaleFit,
-        learnt_from: Sequence[Floats],
-        rate_hz: float,
-        background_of: Callable[[Floats, float], Floats] = background,
-        voice: LearntVoice | None = None,
-    ) -> None:
+    def __init__(self, scale: ScaleFit, ground: Floats, rate_hz: float, voice: LearntVoice | None = None) -> None:
         self._grid = trait_grid(rate_hz)
-        powers = np.concatenate([power_spectra(each, self._grid) for each in learnt_from])
-        ground = background_of(powers, self._grid.hop_s)
         self._meter = TraitMeter(trait_combs(scale, self._grid, ground))
         self._pairs = PairMeter(_notes_seen(voice, self._grid), ground, self._grid.hop_s) if voice else None
         self._held = np.zeros(0, np.float32)
@@ -137,15 +137,20 @@ def refuse_silence(meter: LevelMeter) -> None:
         raise UserError("nothing is to be heard in this recording", "choose the right microphone, and turn it up")
 
 
-def refuse_what_is_no_chanter(learnt: Learnt | None, traits: SoundTraits) -> Learnt:
+def refuse_what_is_no_chanter(learnt: Learnt, traits: SoundTraits) -> Learnt:
     """What was learnt, if it is of a chanter. Raises UserError for any other sound."""
-    if learnt is None or _is_no_chanter(learnt, traits):
-        if traits.steady > MOST_STEADY:
-            what = "one steady sound goes on through all of this recording, such as noise or a single note"
-            raise UserError(what, "record a chanter that plays several notes, close to the microphone")
-        remedy = "record one chanter alone, close to the microphone"
-        raise UserError("no chanter is to be heard in this recording", remedy)
+    if _is_no_chanter(learnt, traits):
+        raise no_chanter(traits)
     return learnt
+
+
+def no_chanter(traits: SoundTraits) -> UserError:
+    """What is said of a sound that is of no chanter."""
+    if traits.steady > MOST_STEADY:
+        what = "one steady sound goes on through all of this recording, such as noise or a single note"
+        return UserError(what, "record a chanter that plays several notes, close to the microphone")
+    remedy = "record one chanter alone, close to the microphone"
+    return UserError("no chanter is to be heard in this recording", remedy)
 
 
 def is_unlike_a_chanter(learnt: Learnt) -> bool:

@@ -4,7 +4,7 @@ made of them."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -99,8 +99,10 @@ class Templates:
     pitch_variance: Floats
 
 
+@lru_cache(maxsize=4)
 def templates_of(voice: LearntVoice, grid: FrameGrid) -> Templates:
-    """What is to be seen of each pitch of a voice through a grid's window."""
+    """What is to be seen of each pitch of a voice through a grid's window. All that hears by a voice asks for it: so
+    the last ones are kept."""
     low, mean, high = (_powers(voice, grid, cents) for cents in (-SPREAD_CENTS, 0.0, SPREAD_CENTS))
     powers = 0.25 * low + 0.5 * mean + 0.25 * high
     slope_db = 0.5 * DECIBELS * np.abs(np.log(high) - np.log(low))

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from companion.hearing.heard import LEAST_CHANGE_NATS
-from companion.hearing.likeness import NOISE_VARIANCE_DB, student_cost
+from companion.hearing.likeness import FREEDOM, NOISE_VARIANCE_DB, student_cost
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS
 
@@ -65,14 +65,27 @@ def going_on_costs(powers: Floats, ground: Floats) -> Floats:
         return out
     beside = ground if ground.ndim == 1 else ground[most:]
     seen = powers[most:]
-    scale, least = np.float32(DECIBELS), np.float32(0.1) * beside
-    seen_db = scale * np.log(np.maximum(seen, least))
+    seen_db = _decibels(seen, beside)
+    # Where the ground is one for all frames, each frame's decibels are asked for but once.
+    all_db = np.concatenate((_decibels(powers[:most], beside), seen_db)) if ground.ndim == 1 else None
     costs = np.zeros(len(seen), np.float32)
+    away_db, unknown = np.empty_like(seen_db), np.empty_like(seen_db)
     for ago in AGO_FRAMES:
         before = powers[most - ago : -ago]
-        away_db = seen_db - scale * np.log(np.maximum(before, least))
-        noise = beside / np.maximum(np.maximum(seen, before), beside)
-        unknown = np.float32(GOES_ON_DB2) + np.float32(2.0 * NOISE_VARIANCE_DB) * noise
-        np.maximum(costs, student_cost(away_db, unknown.astype(np.float32)), out=costs)
+        before_db = _decibels(before, beside) if all_db is None else all_db[most - ago : -ago]
+        np.subtract(seen_db, before_db, out=away_db)
+        np.maximum(seen, before, out=unknown)
+        np.maximum(unknown, beside, out=unknown)
+        np.divide(np.float32(FREEDOM * 2.0 * NOISE_VARIANCE_DB) * beside, unknown, out=unknown)
+        unknown += np.float32(FREEDOM * GOES_ON_DB2)
+        np.maximum(costs, student_cost(away_db, unknown), out=costs)
     out[most:] = costs
     return out
+
+
+def _decibels(powers: Floats, beside: Floats) -> Floats:
+    """The level of each bin, of none less than 10 dB below the ground."""
+    seen = np.maximum(powers, np.float32(0.1) * beside)
+    np.log(seen, out=seen)
+    seen *= np.float32(DECIBELS)
+    return np.asarray(seen)

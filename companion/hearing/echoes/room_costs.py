@@ -105,14 +105,14 @@ def room_costs(
         # Whatever echoes as a note begins is another's; once it lasts, its own echo is in its template.
         noise = of_frames(ground, asked)[:, np.newaxis]
         besides = noise + soon[asked][:, np.newaxis]
-        return pitch_costs(powers[asked], begun, own_db, noise, besides, besides, work, pitches, in_room=True)
+        return pitch_costs(powers[asked], begun, own_db, noise, besides, work, pitches, in_room=True)
 
     def costs_lasting(asked: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
         noise = of_frames(ground, asked)[:, np.newaxis]
         others = of_each(foreign, pitches)
         besides = np.multiply(late[asked][:, np.newaxis], others, out=work.array(4, (len(asked), *others.shape[-2:])))
         besides += noise
-        return pitch_costs(powers[asked], steady, own_db, noise, besides, besides, work, pitches, in_room=True)
+        return pitch_costs(powers[asked], steady, own_db, noise, besides, work, pitches, in_room=True)
 
     every = np.arange(len(powers))
     old = np.empty((len(powers), len(steady.powers) + 1), np.float32)

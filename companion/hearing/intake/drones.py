@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.intake.quantiles import column_quantiles
 from companion.hearing.intake.runs import Floats
 
 Envelopes = NDArray[np.complex128]
@@ -68,14 +69,16 @@ def bass_drone(pieces: Sequence[Floats], rate_hz: float, about_hz: float) -> flo
     pieces: stretches of it. about_hz: a quarter of a pipe chanter's low A.
     """
     size = round(SEEN_S * rate_hz)
+    per_hz = 2.0 * size / rate_hz
+    highest_hz = (MOST_LINES + 1.0) * about_hz * 2.0 ** (MOST_CENTS / 1200.0)
+    window = np.hanning(size)
     seen = []
     for piece in pieces:
         starts = range(0, max(1, len(piece) - size + 1), round(SEEN_HOP_S * rate_hz))
-        seen += [_long_spectrum(piece[start : start + size], size) for start in starts]
+        seen += [_long_spectrum(piece[start : start + size], window)[: int(highest_hz * per_hz)] for start in starts]
     if not seen:
         return None
-    logs = np.log(np.quantile(np.array(seen), SEEN_QUANTILE, axis=0) + 1e-20)
-    per_hz = 2.0 * size / rate_hz
+    logs = np.log(column_quantiles(np.array(seen), (SEEN_QUANTILE,))[0] + 1e-20)
     ranks = np.arange(1.0, MOST_LINES + 1.0)
 
     def heights(hz: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -88,9 +91,10 @@ def bass_drone(pieces: Sequence[Floats], rate_hz: float, about_hz: float) -> flo
     return found if int((rises > LEAST_RISE).sum()) >= ENOUGH_LINES else None
 
 
-def _long_spectrum(samples: Floats, size: int) -> NDArray[np.float64]:
-    """The power by bin of half of what a window's length could part."""
-    spectrum = np.fft.rfft(samples * np.hanning(len(samples)), 2 * size)
+def _long_spectrum(samples: Floats, window: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The power by bin of half of what a window's length could part. window: for as many samples, if there are more."""
+    own = window if len(samples) == len(window) else np.hanning(len(samples))
+    spectrum = np.fft.rfft(samples * own, 2 * len(window))
     return np.asarray(spectrum.real**2 + spectrum.imag**2, np.float64)
 
 
@@ -197,10 +201,12 @@ def _followed(
     bare = beside < own
     if bare.any():
         own = float(np.median(powers[bare]))
-    at_s = np.arange(len(seen)) * hop_s
-    away = (at_s[:, np.newaxis] - at_s) * (2.0 * np.pi * spread_hz)
-    alike = np.exp(-0.5 * away * away)
+    ranks = np.arange(len(seen))
+    away = ranks * (hop_s * 2.0 * np.pi * spread_hz)
+    alike = np.exp(-0.5 * away * away)[np.abs(ranks[:, np.newaxis] - ranks)]
     noise = np.minimum((beside + 1e-12) / (own + 1e-12), UNSEEN) + STRAY
-    weights = np.linalg.solve(alike + np.diag(noise), np.stack((seen.real, seen.imag), axis=1))
+    noisy = alike.copy()
+    noisy[ranks, ranks] += noise
+    weights = np.linalg.solve(noisy, np.stack((seen.real, seen.imag), axis=1))
     course = alike @ weights
     return np.asarray(course[:, 0] + 1j * course[:, 1], np.complex128)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from companion.hearing.intake.quantiles import column_quantiles
 from companion.hearing.likeness import NOISE_VARIANCE_DB
 from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats, FrameGrid, lobe
@@ -74,10 +76,8 @@ def measured_pitch(
         return hz
     ranks, nearest = ranks[kept], nearest[kept]
     turned = np.zeros(len(ranks), np.complex128)
-    times = np.arange(grid.window) / grid.rate_hz
-    window = np.hanning(grid.window)
-    waves = window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * bins_hz[nearest])
-    basis = np.concatenate((waves.real, waves.imag), axis=1).astype(np.float32)
+    cosines, sines = _waves(grid)
+    basis = np.concatenate((cosines[:, nearest], sines[:, nearest]), axis=1)
     for piece, frames in zip(pieces, chosen, strict=True):
         if len(frames):
             views = np.lib.stride_tricks.sliding_window_view(piece, grid.window)
@@ -93,6 +93,15 @@ def measured_pitch(
     if not weight.sum() > 0.0:
         return hz
     return float(hz * 2.0 ** ((weight * off_cents).sum() / weight.sum() / 1200.0))
+
+
+@lru_cache(maxsize=2)
+def _waves(grid: FrameGrid) -> tuple[Floats, Floats]:
+    """The real and imaginary parts of each bin's wave under a window, shape (samples, bins): the same for all notes."""
+    times = np.arange(grid.window) / grid.rate_hz
+    window = np.hanning(grid.window)
+    waves = window[:, np.newaxis] * np.exp(-2j * np.pi * times[:, np.newaxis] * grid.bins_hz)
+    return waves.real.astype(np.float32), waves.imag.astype(np.float32)
 
 
 def _complex(parts: Floats) -> NDArray[np.complex64]:
@@ -122,7 +131,7 @@ def spectrum_as_seen(own: Floats, ground: Floats) -> tuple[NDArray[np.float64], 
     """The power by bin of a note's frames, without the ground, and how far it strays, in dB squared."""
     logs = np.log(np.maximum(own, 0.1 * ground))
     # Quantiles, not moments: some of these frames are another note's that was not heard yet.
-    low, mean, high = np.quantile(logs, (0.16, 0.5, 0.84), axis=0)
+    low, mean, high = column_quantiles(logs, (0.16, 0.5, 0.84))
     powers = np.maximum(np.exp(mean) - ground * 0.6, 0.03 * ground)
     variance = (0.5 * DECIBELS * (high - low)) ** 2
     # What strays as noise does is told by the ratio to the ground already.

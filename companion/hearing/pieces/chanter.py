@@ -15,6 +15,8 @@ from companion.hearing.troubles import (
     CLEARLY_ALONE,
     LEAST_PLAYING_SHARE,
     PlayingWatcher,
+    no_chanter,
+    playing_ground,
     refuse_what_is_no_chanter,
 )
 from fingering.errors import UserError
@@ -32,7 +34,7 @@ def learnt_of(
     Raises UserError for what is no chanter.
     """
     try:
-        learnt = _learnt_alone(pieces, rate_hz, first)
+        learnt, ground = _learnt_alone(pieces, rate_hz, first)
     except UserError:
         found = _found(known, pieces, rate_hz)
         if found is None:
@@ -45,7 +47,7 @@ def learnt_of(
                 return found
         elif same_chanter(learnt, known):
             learnt = together(learnt, on_grid(known, learnt.grid))
-    return learnt, PlayingWatcher(learnt.scale, pieces, rate_hz, voice=learnt.voice)
+    return learnt, PlayingWatcher(learnt.scale, ground, rate_hz, learnt.voice)
 
 
 def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[Learnt, PlayingWatcher] | None:
@@ -54,23 +56,26 @@ def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[
         found = found_in(known, pieces, rate_hz) if known and pieces else None
     if found is None:
         return None
-    traits = PlayingWatcher(found.scale, pieces, rate_hz, between_lines)
+    ground = playing_ground(pieces, rate_hz, between_lines)
+    traits = PlayingWatcher(found.scale, ground, rate_hz)
     traits.take_in(np.concatenate(pieces))
     try:
         refuse_what_is_no_chanter(found, traits.traits())
     except UserError:
         return None
-    return found, PlayingWatcher(found.scale, pieces, rate_hz, between_lines, found.voice)
+    return found, PlayingWatcher(found.scale, ground, rate_hz, found.voice)
 
 
-def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -> Learnt:
-    """The chanter learnt from a sound's pieces: of a chanter alone, where something else sounds between its playing.
+def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -> tuple[Learnt, Floats]:
+    """The chanter learnt from a sound's pieces, of a chanter alone where something else sounds between its playing, and
+    what sounds all the time in them.
 
     Raises UserError for what is no chanter.
     """
     if learnt is None:
-        return refuse_what_is_no_chanter(None, SoundTraits(steady=1.0 if pieces else 0.0))
-    watcher = PlayingWatcher(learnt.scale, pieces, rate_hz)
+        raise no_chanter(SoundTraits(steady=1.0 if pieces else 0.0))
+    ground = playing_ground(pieces, rate_hz)
+    watcher = PlayingWatcher(learnt.scale, ground, rate_hz)
     whole = np.concatenate(pieces)
     watcher.take_in(whole)
     traits = watcher.traits()
@@ -81,11 +86,11 @@ def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -
         with np.errstate(all="ignore"):
             alone = learn(parts, rate_hz)
         if alone is not None:
-            watcher = PlayingWatcher(alone.scale, parts, rate_hz)
+            watcher = PlayingWatcher(alone.scale, playing_ground(parts, rate_hz), rate_hz)
             watcher.take_in(np.concatenate(parts))
             if watcher.traits().on_scale >= CLEARLY_ALONE:
                 learnt, traits = alone, watcher.traits()
-    return refuse_what_is_no_chanter(learnt, traits)
+    return refuse_what_is_no_chanter(learnt, traits), ground
 
 
 def is_sure(learnt: Learnt) -> bool:

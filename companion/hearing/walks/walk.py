@@ -63,7 +63,7 @@ def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> F
     steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
 
     def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
-        return pitch_costs(powers[frames], templates, learnt.own_db, steady, steady, steady, work, pitches)
+        return pitch_costs(powers[frames], templates, learnt.own_db, steady, steady, work, pitches)
 
     by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)), change_nats=CHANGE_COST)
     by_pitch[:, len(Note) :] += np.float32(FALSE_COST)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from companion.hearing.scale_fit import first_notes, fit_scale
+from companion.hearing.scale_fit import first_notes, fit_scale, scale_spectra
 from companion.hearing.spectra import Floats
 from fingering.notes import Note
 
@@ -33,9 +33,11 @@ def test_a_low_note_whose_second_harmonic_is_all_but_alone_is_no_high_one() -> N
     around = [note(ratio, plain) for ratio in ratios]
     low, high = note(7.0 / 8.0, (0.03, 0.5, 0.02, 0.02, 0.01)), note(7.0 / 4.0, (0.5, 0.003))
     sound = np.concatenate([*around, low, around[0], high, *around])
-    scale = fit_scale([sound], RATE_HZ)
+    spectra = scale_spectra([sound], RATE_HZ)
+    assert spectra is not None
+    scale = fit_scale(spectra)
     assert scale is not None
-    (told,) = first_notes([sound], RATE_HZ, scale)
+    (told,) = first_notes(spectra, scale)
     for rank, expected in ((6, Note.LOW_G), (8, Note.HIGH_G)):
         middle_s = (rank + 0.5) * NOTE_S
         assert [each for each, begin_s, stop_s in told if begin_s < middle_s < stop_s] == [expected]

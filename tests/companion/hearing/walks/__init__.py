@@ -1,0 +1,1 @@
+"""Ways through a sound."""
