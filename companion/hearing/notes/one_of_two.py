@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.notes.short_pitches import NEAR_NOTES
+from fingering.notes import Note
 
 LONGEST_S = 0.06
 """A gracenote that is longer is heard for what it is in one of its halves at least. A choice, no source."""
@@ -49,3 +50,9 @@ def _are_one(notes: Sequence[HeardNote], rank: int) -> bool:
 def nearly_touch(one: HeardNote, other: HeardNote) -> bool:
     """Whether a note begins where the one before it ends, or hardly later."""
     return other.at_s - one.stop_s <= NEARLY_S
+
+
+def following(rank: int, notes: Sequence[HeardNote]) -> Note | None:
+    """The note that touches one at its end, or nearly; None where none does."""
+    after = notes[rank + 1] if rank + 1 < len(notes) and nearly_touch(notes[rank], notes[rank + 1]) else None
+    return after.note if after else None

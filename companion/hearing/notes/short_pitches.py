@@ -38,10 +38,6 @@ LOOKS, EDGE_FRAMES = 8, 8
 """How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
 
 
-LEAST_LOOKED_AT_S, ECHO_FRAMES, LAST_FRAMES, EVERY = 0.1, 10, 4, 2
-"""In a room a note that lasts as long is looked at all over, from 25 ms after its beginning, by when the echo of what
-sounded before moves its pitch no longer, to 10 ms before its end."""
-
 HEAD_FRAMES = (4, 5, 6, 7)
 """Where the beginning of a note is looked at, 10 to 18 ms after it: there an echo of what sounded before no longer
 moves the pitch of most (by 15 cents at most on nine in ten Fs, seeds 2411, 2422, 2431), and a gracenote that began
@@ -71,7 +67,7 @@ class LongPitch:
 class ShortPitch:
     """How far above the F that was learnt a pitch sounds from frame `first` up to but not with `stop`, in cents.
 
-    late_cents: near its end, None for what is short. looks: all over it, of what is not that short, in a room.
+    late_cents: near its end, None for what is short. looks: of each frame, in a room, NaN where it is not known.
     """
 
     first: int
@@ -146,10 +142,8 @@ class PitchMeter:
         if (each.stop - each.first) * self._grid.hop_s >= LATE_LEAST_S:
             begin, end = LATE_FRAMES
             late = self._likest(np.arange(each.stop - begin, each.stop - end))
-        looks: tuple[float, ...] = ()
-        if self._in_room and (each.stop - each.first) * self._grid.hop_s >= LEAST_LOOKED_AT_S:
-            looks = self._looks(np.arange(each.first + ECHO_FRAMES, each.stop - LAST_FRAMES, EVERY))
-        self._short.append(ShortPitch(each.first, each.stop, cents, late, looks))
+        looks = self._pitches(np.arange(each.first, each.stop)) if self._in_room else np.zeros(0)
+        self._short.append(ShortPitch(each.first, each.stop, cents, late, tuple(looks.tolist())))
 
     def _look(self, each: HeardStretch) -> None:
         frames = np.linspace(each.first + EDGE_FRAMES, each.stop - EDGE_FRAMES, LOOKS).round().astype(int)
@@ -161,27 +155,48 @@ class PitchMeter:
             self._heads.append(HeadPitch(each.first, self._looks(frames)))
 
     def _looks(self, frames: NDArray[np.intp]) -> tuple[float, ...]:
-        looks = (self._likest(frames[at : at + 1]) for at in range(len(frames)))
-        return tuple(cents for cents in looks if cents is not None)
+        cents = self._pitches(frames)
+        return tuple(cents[~np.isnan(cents)].tolist())
 
     def _likest(self, frames: NDArray[np.intp]) -> float | None:
         """The pitch whose harmonics hold the most power in some frames; None where that is at the edge of what is
         looked at, or there are no samples of them."""
-        starts = (frames[frames >= self._gone] - self._gone) * self._grid.hop
-        starts = starts[starts + self._grid.window <= len(self._samples)]
-        if not len(starts):
-            return None
+        powers = self._powers(frames)
+        cents = self._peaks(powers.sum(axis=0, keepdims=True))[0]
+        return None if len(powers) == 0 or np.isnan(cents) else float(cents)
+
+    def _pitches(self, frames: NDArray[np.intp]) -> NDArray[np.float64]:
+        """The pitch of each frame, likewise; NaN where there is none."""
+        out = np.full(len(frames), np.nan)
+        known = self._are_kept(frames)
+        out[known] = self._peaks(self._powers(frames[known]))
+        return out
+
+    def _are_kept(self, frames: NDArray[np.intp]) -> NDArray[np.bool_]:
+        ends = (frames - self._gone) * self._grid.hop + self._grid.window
+        return np.asarray((frames >= self._gone) & (ends <= len(self._samples)))
+
+    def _powers(self, frames: NDArray[np.intp]) -> NDArray[np.float64]:
+        """The power of each pitch in each frame of which there are samples: shape (frames, pitches)."""
+        starts = (frames[self._are_kept(frames)] - self._gone) * self._grid.hop
         seen = self._samples[starts[:, np.newaxis] + np.arange(self._grid.window)]
         parts = seen @ self._basis
         half = parts.shape[1] // 2
         powers = np.square(parts[:, :half]) + np.square(parts[:, half:])
-        sums = powers.sum(axis=0, dtype=np.float64).reshape(len(self._cents), -1).sum(axis=1)
-        best = int(sums.argmax())
-        if not 0 < best < len(sums) - 1:
-            return None
-        before, here, after = np.log(np.maximum(sums[best - 1 : best + 2], 1e-30))
+        by_pitch = powers.reshape(len(seen), len(self._cents), half // len(self._cents))
+        return np.asarray(by_pitch.sum(axis=2, dtype=np.float64))
+
+    def _peaks(self, powers: NDArray[np.float64]) -> NDArray[np.float64]:
+        """The pitch with the most power in each row, in cents; NaN where that is the first or last of them."""
+        best = powers.argmax(axis=1)
+        inner = np.flatnonzero((best > 0) & (best < powers.shape[1] - 1))
+        around = powers[inner[:, np.newaxis], best[inner, np.newaxis] + np.arange(-1, 2)]
+        before, here, after = np.log(np.maximum(around, 1e-30)).T
         bent = before - 2.0 * here + after
-        return float(self._cents[best] + (STEP_CENTS * 0.5 * (before - after) / bent if bent < 0.0 else 0.0))
+        away = np.divide(STEP_CENTS * 0.5 * (before - after), bent, out=np.zeros_like(bent), where=bent < 0.0)
+        out = np.full(len(powers), np.nan)
+        out[inner] = self._cents[best[inner]] + away
+        return out
 
     def _waves(self, f_hz: float) -> Floats:
         """The waves that a window's samples are multiplied with, by pitch and harmonic: cosines, then sines."""

@@ -179,7 +179,7 @@ def test_a_long_high_g_in_the_echo_of_an_f_is_sure_if_it_lies_in_its_place_all_o
     long = HeardNote(0.5, 0.62, G, 0.9, frozenset({F}))
     after = HeardNote(0.62, 1.0, F)
     first, stop = (round((each - IN_ROOM.grid.centre_s(0)) / IN_ROOM.grid.hop_s) for each in (long.at_s, long.stop_s))
-    looks = (*[84.0] * 12, *[last_cents] * 6)
+    looks = (*[84.0] * 32, *[last_cents] * 16)
     pitch = ShortPitch(first, stop, 84.0, last_cents, looks)
     named, _ = by_pitch([f, long, after], [pitch], IN_ROOM)
     assert (named[1].note, named[1].by_pitch) == (G, is_sure)
@@ -189,5 +189,5 @@ def test_a_short_note_in_the_echo_of_an_f_is_never_renamed() -> None:
     """A pitch that an echo moves says at most that a note is what it was told to be."""
     notes = [HeardNote(0.3, 0.5, G), HeardNote(0.5, 0.62, F, 0.9, frozenset({G})), HeardNote(0.62, 1.0, F)]
     first, stop = (round((each - IN_ROOM.grid.centre_s(0)) / IN_ROOM.grid.hop_s) for each in (0.5, 0.62))
-    named, _ = by_pitch(notes, [ShortPitch(first, stop, 84.0, 84.0, (84.0,) * 18)], IN_ROOM)
+    named, _ = by_pitch(notes, [ShortPitch(first, stop, 84.0, 84.0, (84.0,) * 48)], IN_ROOM)
     assert named[1].note is F
