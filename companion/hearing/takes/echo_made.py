@@ -8,10 +8,11 @@ from itertools import pairwise
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.around import begun_near, sounding_at
+from companion.hearing.takes.reading.expected_way import PUT_IN_NATS
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES, OctaveDoubt
 from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
 from companion.hearing.takes.unnamed import UnnamedChanges
-from companion.hearing.takes.weighing import LengthWeighing
+from companion.hearing.takes.weighing import LENGTH_NATS, LengthWeighing
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
@@ -60,11 +61,12 @@ class EchoMade:
                 if self.lengths is None or not is_surely_long(finding):
                     return not is_surely_long(finding)
                 # On trial high G on F seemed to last up to 370 ms, clearly: but for its pitch.
-                if self._leads_to(finding, NEIGHBOURS) and not self.lengths.is_told_by_pitch(finding):
+                is_near = self._leads_to(finding, NEIGHBOURS)
+                if is_near and not self.lengths.is_told_by_pitch(finding):
                     return True
                 if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
                     return True
-                return not self.lengths.is_clearly_long(finding)
+                return not self.lengths.is_clearly_long(finding, PUT_IN_NATS if is_near else LENGTH_NATS)
             case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
                 # On trial high notes that were low ones seemed sure for 100 ms, but no low ones that were high.
                 is_low = any(each.letter == finding.heard and each < other for each, other in OCTAVES.items())

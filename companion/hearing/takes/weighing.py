@@ -21,10 +21,11 @@ RIGHT_S = 0.075
 LONG_S = 0.1
 """A gracenote that its pitch tells to have sounded for as long is a long one, whatever was read of its end."""
 
-UNEVEN_NATS = 10.0
+LENGTH_NATS = 10.0
 """The nats by which it must be likelier that a gracenote was as long as it was read than nearly as long as its fellows,
 to be uneven: on trial in rooms (seeds 1501 and 2081) 10 and more of 19 uneven embellishments, 8 at most of 10 even
-ones."""
+ones; or than short, to be long: on trial (eight seeds) 10 and more of 13 long ones, 9 at most of those that an echo had
+made long, but before an F or high G."""
 
 NEAR_S = 0.3
 """The longest time between the beginning of a long gracenote and where it is told."""
@@ -38,12 +39,13 @@ class LengthWeighing:
     notes: Sequence[HeardNote]
     first_heard: Sequence[HeardNote]
 
-    def is_clearly_long(self, finding: Finding) -> bool:
-        """Whether a gracenote that was told as long cannot as well have been short, ended or begun by its echo."""
+    def is_clearly_long(self, finding: Finding, least_nats: float) -> bool:
+        """Whether a gracenote that was told as long cannot as well have been short, ended or begun by its echo: is
+        less likely so by that much."""
         found = self._nearest(finding.heard, finding.at_s)
         if found is None:
             return False
-        return self._nats_against_shorter(found, RIGHT_S) >= PUT_IN_NATS
+        return self._nats_against_shorter(found, RIGHT_S) >= least_nats
 
     def is_told_by_pitch(self, finding: Finding) -> bool:
         """Whether the pitch of a gracenote that was told as long says that it sounded all the time."""
@@ -66,7 +68,7 @@ class LengthWeighing:
         fellows_s = (sum(lengths) - lengths[longest]) / (count - 1)
         if not all(like(each, self.first_heard) for each in self.notes[first : first + count]):
             return False  # what was found by the tune alone has no length of its own
-        least = PUT_IN_NATS if self._is_followed_by_octave(first + longest) else UNEVEN_NATS
+        least = PUT_IN_NATS if self._is_followed_by_octave(first + longest) else LENGTH_NATS
         return self._nats_against_shorter(first + longest, fellows_s + within_s) > least
 
     def _is_followed_by_octave(self, rank: int) -> bool:

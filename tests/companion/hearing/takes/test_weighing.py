@@ -10,9 +10,10 @@ import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.reading.expected_way import PUT_IN_NATS
 from companion.hearing.takes.times_known import moved_s
 from companion.hearing.takes.unjudged import CROWDED, not_in_time
-from companion.hearing.takes.weighing import LengthWeighing
+from companion.hearing.takes.weighing import LENGTH_NATS, LengthWeighing
 from companion.listen.model.findings import Finding, FindingKind
 from companion.score.model import Tune
 from fingering.notes import Note
@@ -90,9 +91,18 @@ def test_a_gracenote_is_long_in_a_room_if_its_end_cannot_be_an_echo() -> None:
     notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.65, Note.HIGH_G), HeardNote(0.65, 1.0, Note.C)]
     told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "g", "g", (), 150.0, "", "", None)
     costs = costs_of_notes(notes, 1.0)
-    assert LengthWeighing(counted(costs), notes, notes).is_clearly_long(told)
+    assert LengthWeighing(counted(costs), notes, notes).is_clearly_long(told, PUT_IN_NATS)
     costs[230:260, Note.C] = 0.0
-    assert not LengthWeighing(counted(costs), notes, notes).is_clearly_long(told)
+    assert not LengthWeighing(counted(costs), notes, notes).is_clearly_long(told, PUT_IN_NATS)
+
+
+@pytest.mark.parametrize(("least_nats", "is_long"), [(LENGTH_NATS, True), (PUT_IN_NATS, False)])
+def test_a_gracenote_is_clearly_long_by_what_is_asked_for(least_nats: float, *, is_long: bool) -> None:
+    """75 ms beyond what is right, each moment half a nat likelier: 15 in all."""
+    notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.65, Note.HIGH_G), HeardNote(0.65, 1.0, Note.C)]
+    told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "g", "g", (), 150.0, "", "", None)
+    weighed = LengthWeighing(counted(costs_of_notes(notes, 1.0, 0.5)), notes, notes)
+    assert weighed.is_clearly_long(told, least_nats) is is_long
 
 
 def test_a_gracenote_ended_where_the_sound_changed() -> None:
@@ -103,7 +113,7 @@ def test_a_gracenote_ended_where_the_sound_changed() -> None:
     ended_before = [notes[0], notes[1], replace(notes[2], at_s=0.55)]
     for begun, is_long in ((notes, True), (ended_before, False)):
         weighed = LengthWeighing(counted(costs, change_costs(begun, 1.0)), notes, notes)
-        assert weighed.is_clearly_long(told) is is_long
+        assert weighed.is_clearly_long(told, PUT_IN_NATS) is is_long
 
 
 @pytest.mark.parametrize(("short_s", "is_uneven"), [(0.03, True), (0.05, False)])
