@@ -132,7 +132,10 @@ class Withholding:
         return any(each.length_s < quick_s for each in movements)
 
     def _is_squeezed(self, finding: Finding) -> bool:
-        """Whether what was heard of a movement is so short that it may have been all of its gracenotes."""
+        """Whether what was heard of a movement is so short that it may have been all of its gracenotes: not where its
+        pitch tells that it was one, from its beginning to its end."""
+        if all(each.by_pitch for each in movement(self.first_heard, finding.at_s)):
+            return False
         count = self._gracenotes(finding)
         heard_s = sum(each.length_s for each in movement(self.heard, finding.at_s))
         return 0.0 < heard_s < SQUEEZED_S * count
