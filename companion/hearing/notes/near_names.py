@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
@@ -34,9 +35,10 @@ LEAST_LOOKED_AT_S, ECHO_FRAMES, LAST_FRAMES = 0.1, 10, 4
 """In a room a note that lasts as long is looked at all over, from 25 ms after its beginning, by when the echo of what
 sounded before moves its pitch no longer, to 10 ms before its end."""
 
-LEAST_IN_ECHO_S, FIRST_IN_ECHO, LAST_IN_ECHO = 0.035, 6, 2
-"""A shorter one too where it follows an F or high G, from 15 to 5 ms: what was so sure to be what it was told to be was
-that in 1,385 of 1,394, and for a third of its time in the other 9 (eight seeds, seven sources in a room of 0.4 s)."""
+LEAST_IN_ECHO_S: Mapping[Note, float] = MappingProxyType({Note.F: 0.025, Note.HIGH_G: 0.035})
+FIRST_IN_ECHO, LAST_IN_ECHO = 5, 1
+"""A shorter one too where it follows an F or high G, from 13 to 3 ms: what was so sure to be what it was told to be was
+that in 1,710 of 1,725, and for a third of its time in the other 15 (nine seeds, seven sources in a room of 0.4 s)."""
 
 MOST_LOOKS = 0.8
 """The share of looks at a note in a room that lie in its place, at least, for it to be that to its end: on trial (four
@@ -131,7 +133,7 @@ def _shorts(
         seen: tuple[float, ...] = ()
         if learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S:
             seen = _looks_at(note, looks, learnt, ECHO_FRAMES, LAST_FRAMES)
-        elif is_in_echo and note.length_s >= LEAST_IN_ECHO_S:
+        elif is_in_echo and note.length_s >= LEAST_IN_ECHO_S[note.note]:
             seen = _looks_at(note, looks, learnt, FIRST_IN_ECHO, LAST_IN_ECHO)
         if not seen and (is_in_echo or (learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S)):
             continue
