@@ -59,6 +59,18 @@ def test_what_covers_makes_the_evidence_overstate() -> None:
     assert sound_of(notes, drones=True).short_sounds
 
 
+@pytest.mark.parametrize(
+    ("echo_s", "in_doubt", "are_heard"), [(0.3, 6, True), (0.3, 7, False), (0.7, 2, True), (0.7, 3, False)]
+)
+def test_in_a_room_short_sounds_are_heard_where_few_notes_may_hold_others(
+    echo_s: float, in_doubt: int, *, are_heard: bool
+) -> None:
+    """Of 20 notes: fewer where it seems to echo for longer than a room of 0.4 s mostly does."""
+    notes = tuple(HeardNote(float(at), at + 1.0, B) for at in range(20))
+    maybe = tuple(HeardNote(at + 0.5, at + 0.52, C, 0.3) for at in range(in_doubt))
+    assert sound_of(notes, echo_s=echo_s, maybe=maybe).short_sounds is are_heard
+
+
 def test_a_gracenote_that_may_have_sounded_is_not_missing() -> None:
     """It is put where it may have been; one that was not asked for is not."""
     notes = (HeardNote(0.0, 2.0, B),)
