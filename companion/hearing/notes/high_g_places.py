@@ -31,6 +31,10 @@ LEAST_SPREAD_CENTS, MOST_SPREAD_CENTS = 4.0, 15.0
 IN_PLACE_SPREADS = 3.0
 """How far (spreads) from its place a pitch may lie, and be of that note alone."""
 
+F_BELOW_CENTS = 20.0
+"""How far below the F of the chart one lies that is played on a low note: 8 in the model, up to 20 as it was measured,
+in so short a time."""
+
 FEWEST = 3
 """This many high Gs over one note tell where they lie on this chanter."""
 
@@ -86,7 +90,7 @@ class HighGPlaces:
         """Whether a pitch is surely F's and no high G's, neither of one that is played on F nor on the note that
         follows, if any."""
         high = min(self.over[each] for each in (Note.F, before) if each is not None)
-        return self.is_near(cents, 0.0) and high - cents > self.apart_from_high
+        return self.is_near(cents, nearest_f(cents)) and high - cents > self.apart_from_high
 
     def is_high_g(self, cents: float, before: Note | None) -> bool:
         """Whether a pitch is surely that of a high G that is played on the note that follows, if any, and no F's."""
@@ -95,6 +99,11 @@ class HighGPlaces:
     def is_near(self, cents: float, place: float) -> bool:
         """Whether a pitch lies in a place as others do."""
         return abs(cents - place) < IN_PLACE_SPREADS * self.spread
+
+
+def nearest_f(cents: float) -> float:
+    """The place of the F that lies nearest to a pitch, in cents above the F of the chart."""
+    return min(0.0, max(cents, -F_BELOW_CENTS))
 
 
 def _likest(cents: Sequence[float], model: float, plain: float) -> list[float]:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
-from companion.hearing.notes.high_g_places import HighGPlaces
+from companion.hearing.notes.high_g_places import HighGPlaces, nearest_f
 from companion.hearing.notes.joining import joined
 from companion.hearing.notes.long_names import LongNotes, long_names
 from companion.hearing.notes.one_of_two import following, nearly_touch, whole
@@ -26,10 +26,6 @@ from fingering.notes import Note
 
 SHORTEST_S = 0.018
 """A shorter note has no frame without its neighbours."""
-
-F_BELOW_CENTS = 20.0
-"""How far below the F of the chart one lies that is played on a low note: 8 in the model, up to 20 as it was measured,
-in so short a time."""
 
 LEAST_LOOKED_AT_S, ECHO_FRAMES, LAST_FRAMES = 0.1, 10, 4
 """In a room a note that lasts as long is looked at all over, from 25 ms after its beginning, by when the echo of what
@@ -133,7 +129,11 @@ def _shorts(
         seen: tuple[float, ...] = ()
         if learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S:
             seen = _looks_at(note, looks, learnt, ECHO_FRAMES, LAST_FRAMES)
-        elif is_in_echo and note.length_s >= LEAST_IN_ECHO_S[note.note]:
+        elif (
+            learnt.echo is not None
+            and note.length_s >= LEAST_IN_ECHO_S[note.note]
+            and (is_in_echo or note.note is Note.F)
+        ):
             seen = _looks_at(note, looks, learnt, FIRST_IN_ECHO, LAST_IN_ECHO)
         if not seen and (is_in_echo or (learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S)):
             continue
@@ -182,7 +182,7 @@ def _no_other(short: _Short, name: Note, places: HighGPlaces) -> frozenset[Note]
 
     The octave of low G lies where the high G of the chart does, and not where one that is played on low G does.
     """
-    place = min(0.0, max(short.cents, -F_BELOW_CENTS))
+    place = nearest_f(short.cents)
     if name is Note.HIGH_G and short.before is not None:
         place = places.over[short.before]
     measured = all(places.is_near(each, place) for each in (short.cents, short.late_cents))

@@ -37,13 +37,14 @@ def like(note: HeardNote, notes: Sequence[HeardNote]) -> list[int]:
 def movement(notes: Sequence[HeardNote], at_s: float) -> Iterator[HeardNote]:
     """Yield the short notes in a row around a moment."""
     at = max(0, sounding_at(notes, at_s))
-    yield from takewhile(_is_short, reversed(notes[:at]))
-    yield from takewhile(_is_short, notes[at:])
+    yield from takewhile(is_short, reversed(notes[:at]))
+    yield from takewhile(is_short, notes[at:])
 
 
 def _begins_s(note: HeardNote) -> float:
     return note.at_s
 
 
-def _is_short(note: HeardNote) -> bool:
+def is_short(note: HeardNote) -> bool:
+    """Whether a note is as short as gracenotes are."""
     return note.length_s < SHORT_S

@@ -5,14 +5,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 from companion.hearing.heard import HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
-from companion.hearing.takes.around import begun_near
+from companion.hearing.takes.around import begun_near, is_short
 
 LONGEST_S, SHORTEST_S = 0.065, 0.02
 """How long before the next note a gracenote begins: of a longer one more is heard than how it begins, and nearer its
 beginning is not told from the next note's."""
+
+EDGE_S, SETTLED_S = 0.0225, 0.045
+"""How long before and after a note that was heard begins spectra change as it begins: what sounded before fades."""
 
 FOUND_NATS = 5.0
 """A change is one that costs no more than this beside what it costs anywhere. On trial (four seeds, seven sources in a
@@ -30,15 +34,18 @@ class UnnamedChanges:
     notes: Sequence[HeardNote]
 
     def hold_gracenote(self, at_s: float) -> bool:
-        """Whether a gracenote may have begun shortly before the note that begins at a time."""
+        """Whether a gracenote may have begun unheard in the movement that leads to the note that begins at a time:
+        shortly before that, or before the first of the gracenotes that were heard, or between them."""
         near = begun_near(self.notes, at_s, LONGEST_S)
         if not near:
             return False
-        note = self.notes[min(near, key=lambda rank: abs(self.notes[rank].at_s - at_s))]
-        known = [self.notes[rank] for rank in begun_near(self.notes, note.at_s, LONGEST_S + SHORTEST_S)]
-        first, stop = (self.evidence.moment(note.at_s - before_s) for before_s in (LONGEST_S, SHORTEST_S))
+        rank = min(near, key=lambda each: abs(self.notes[each].at_s - at_s))
+        short = sum(1 for _ in takewhile(is_short, reversed(self.notes[:rank])))
+        known_s = [each.at_s for each in self.notes[max(0, rank - short - 1) : rank + 2]]
+        begins_s, stops_s = self.notes[rank - short].at_s, self.notes[rank].at_s
+        first, stop = (self.evidence.moment(each) for each in (begins_s - LONGEST_S, stops_s - SHORTEST_S))
         return any(
             self.changing[moment] <= FOUND_NATS
-            and all(abs(self.evidence.edge_s(moment) - each.at_s) > SHORTEST_S for each in known)
+            and not any(-EDGE_S <= self.evidence.edge_s(moment) - each <= SETTLED_S for each in known_s)
             for moment in range(first, min(stop, len(self.changing)))
         )
