@@ -43,9 +43,15 @@ class LengthWeighing:
         """Whether a gracenote that was told as long cannot as well have been short, ended or begun by its echo: is
         less likely so by that much."""
         found = self._nearest(finding.heard, finding.at_s)
-        if found is None:
+        if found is None or self._was_short(self.notes[found]):
             return False
         return self._nats_against_shorter(found, RIGHT_S) >= least_nats
+
+    def _was_short(self, told: HeardNote) -> bool:
+        """Whether a note was heard to end long before it was read to: what follows is then another, or its echo."""
+        begun = [self.first_heard[at] for at in begun_near(self.first_heard, told.at_s)]
+        lengths = [each.length_s for each in begun if each.note is told.note]
+        return bool(lengths) and max(lengths) < RIGHT_S
 
     def is_told_by_pitch(self, finding: Finding) -> bool:
         """Whether the pitch of a gracenote that was told as long says that it sounded all the time."""

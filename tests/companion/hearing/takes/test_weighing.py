@@ -105,6 +105,17 @@ def test_a_gracenote_is_clearly_long_by_what_is_asked_for(least_nats: float, *, 
     assert weighed.is_clearly_long(told, least_nats) is is_long
 
 
+def test_a_gracenote_that_was_heard_to_end_was_not_long_by_the_tune_alone() -> None:
+    """What follows it is then another note, or its echo, that was read as more of it."""
+    notes = [HeardNote(0.0, 0.5, Note.C), HeardNote(0.5, 0.65, Note.D), HeardNote(0.65, 1.0, Note.C)]
+    apart = [notes[0], replace(notes[1], stop_s=0.545), HeardNote(0.545, 0.57, Note.C)]
+    apart += [HeardNote(0.57, 0.65, Note.D), notes[2]]
+    told = Finding(FindingKind.LONG_GRACENOTE, 0.5, 1, 0, 0, "d", "d", (), 150.0, "", "", None)
+    weighed = counted(costs_of_notes(notes, 1.0))
+    assert LengthWeighing(weighed, notes, notes).is_clearly_long(told, LENGTH_NATS)
+    assert not LengthWeighing(weighed, notes, apart).is_clearly_long(told, LENGTH_NATS)
+
+
 def test_a_gracenote_ended_where_the_sound_changed() -> None:
     """Where spectra change 50 ms after it began, and not where it seems to end, it may have been short."""
     notes = [HeardNote(0.0, 0.5, Note.B), HeardNote(0.5, 0.61, Note.HIGH_G), HeardNote(0.61, 1.0, Note.C)]
