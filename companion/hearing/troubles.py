@@ -74,8 +74,10 @@ ECHOING_S = 1.2
 def playing_ground(
     pieces: Sequence[Floats], rate_hz: float, background_of: Callable[[Floats, float], Floats] = background
 ) -> Floats:
-    """What sounds all the time in pieces of a sound, by bin, as a `PlayingWatcher` sees it. background_of: tells that
-    of powers of shape (frames, bins) and the time from frame to frame."""
+    """Return what sounds all the time in pieces of a sound, by bin, as a `PlayingWatcher` sees it.
+
+    background_of: tells that of powers of shape (frames, bins) and the time from frame to frame.
+    """
     grid = trait_grid(rate_hz)
     return background_of(np.concatenate([power_spectra(each, grid) for each in pieces]), grid.hop_s)
 
@@ -145,7 +147,7 @@ def refuse_what_is_no_chanter(learnt: Learnt, traits: SoundTraits) -> Learnt:
 
 
 def no_chanter(traits: SoundTraits) -> UserError:
-    """What is said of a sound that is of no chanter."""
+    """Make the error that tells of a sound that is of no chanter."""
     if traits.steady > MOST_STEADY:
         what = "one steady sound goes on through all of this recording, such as noise or a single note"
         return UserError(what, "record a chanter that plays several notes, close to the microphone")

@@ -134,7 +134,7 @@ class _Through:
 
 
 def _handed_on(ends: Standings) -> Standings:
-    """What goes on into the next block: scores above the least one, and no less than no frames."""
+    """Hand on into the next block: scores above the least one, and no less than no frames."""
     begun, lasting, left = ends.reshape(3, -1, ends.shape[1])
     least = np.minimum(begun.min(axis=0), lasting.min(axis=0))
     return np.concatenate((begun - least, lasting - least, np.maximum(left, 0.0)))

@@ -1,4 +1,4 @@
-"""Where high Gs lie on a chanter, over each note, and which pitches are surely one or an F. Pure.
+"""Places of high Gs on a chanter, over each note, and which pitches are surely one or an F. Pure.
 
 A high G gracenote sounds as its finger leaves the hole over the note beneath, lower than the high G of the chart by as
 much as there is closed below: over low G it may lie a quarter of a semitone above F. How far differs from chanter to

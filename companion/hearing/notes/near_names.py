@@ -41,7 +41,7 @@ MOST_LOOKS = 0.8
 seeds, seven sources) all of 130 high Gs of 100 ms and more before F, none of 22 that an echo had made as long."""
 
 HEAD_S = 0.025
-"""So much of an F surely is no high G where its beginning sounds like an F."""
+"""An F whose beginning sounds like one surely is no high G for as long."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ FEWEST_FRAMES = 5
 0.4 s) as long between high Gs 58 were Fs and 3 were none, 10 ms long 67 and 6."""
 
 ECHO_S = 0.08
-"""What sounded within so much before is heard as an F begins. A choice, no source."""
+"""A high G that ended no longer before is still heard as an F begins. A choice, no source."""
 
 FEWEST_HIGH_FRAMES = 3
 MOST_CENTS = 130.0

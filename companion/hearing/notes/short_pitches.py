@@ -37,7 +37,6 @@ are not settled (`hear.BLOCK_S`, `path.SETTLED_FRAMES`); of a note that lasts lo
 LOOKS, EDGE_FRAMES = 8, 8
 """How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
 
-
 HEAD_FRAMES = (4, 5, 6, 7)
 """Where the beginning of a note is looked at, 10 to 18 ms after it: there an echo of what sounded before no longer
 moves the pitch of most (by 15 cents at most on nine in ten Fs, seeds 2411, 2422, 2431), and a gracenote that began
@@ -79,7 +78,7 @@ class ShortPitch:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredPitches:
-    """What was measured of Fs and high Gs, in order of time. short, lasting: of short and long ones; heads: of how Fs
+    """Measurements of Fs and high Gs, in order of time. short, lasting: of short and long ones; heads: of how Fs
     begin, long or short, in a room."""
 
     short: Sequence[ShortPitch] = ()

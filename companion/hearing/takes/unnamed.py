@@ -26,7 +26,7 @@ that were not played, none for less than 6.5."""
 
 @dataclass(frozen=True, slots=True, eq=False)
 class UnnamedChanges:
-    """Where spectra change as no note does that was heard. changing: what a change costs at each moment of the
+    """Changes of spectra that no note makes that was heard. changing: what a change costs at each moment of the
     evidence, in nats. notes: as they were read, in order."""
 
     evidence: SoundEvidence

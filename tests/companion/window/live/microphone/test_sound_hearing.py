@@ -29,18 +29,22 @@ MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
     ("changes", "line"),
     [
         ({}, ""),
-        ({"echo_s": 0.6}, "The room's echo covers"),
-        ({"echo_s": 0.3}, ""),
+        ({"echo_s": 0.6, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 3}, "The room's echo covers"),
+        ({"echo_s": 0.6, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 2}, ""),
         ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 3}, ""),
+        ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 7}, "The room's echo covers"),
         ({"notes": (NOTE,) * 20, "maybe": (NOTE,) * 2}, ""),
         ({"drones": True}, ""),
         ({"drones": True, "notes": (NOTE,) * 20, "maybe": (NOTE,)}, "Drones cover"),
         ({"noise_db": -8.0}, "Noise or other sound covers"),
-        ({"echo_s": 0.6, "noise_db": -8.0}, "The room's echo and noise or other sound cover"),
+        (
+            {"echo_s": 0.6, "noise_db": -8.0, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 3},
+            "The room's echo and noise or other sound cover",
+        ),
     ],
 )
 def test_what_covers_short_sounds_is_said(changes: dict[str, object], line: str) -> None:
-    """A long echo, loud drones or noise, each by its name; of a sound in which they are heard nothing is."""
+    """A long echo, loud drones or noise, which may hide many short sounds, each by its name; of a sound in which they are heard nothing is."""
     told = not_fine(replace(SOUND, **changes))  # type: ignore[arg-type]
     assert told == (f"{line} the short sounds: gracenotes and crossings were not judged." if line else "")
 
