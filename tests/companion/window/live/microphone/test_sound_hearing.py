@@ -44,7 +44,7 @@ MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
     ],
 )
 def test_what_covers_short_sounds_is_said(changes: dict[str, object], line: str) -> None:
-    """A long echo, loud drones or noise, which may hide many short sounds, each by its name; of a sound in which they are heard nothing is."""
+    """An echo, drones or noise that hide many of them, each by its name; of a sound in which they are heard nothing."""
     told = not_fine(replace(SOUND, **changes))  # type: ignore[arg-type]
     assert told == (f"{line} the short sounds: gracenotes and crossings were not judged." if line else "")
 
