@@ -70,6 +70,10 @@ class FrameGrid:
         """The middle of a frame, from the first sample."""
         return (frame * self.hop + 0.5 * self.window) / self.rate_hz
 
+    def first_frame(self, at_s: float) -> int:
+        """The first frame of what begins at a time, and the first after what ends then."""
+        return round((at_s - self.centre_s(-0.5)) / self.hop_s)
+
     def frames_in(self, samples: int) -> int:
         """How many whole frames so many samples hold."""
         return max(0, (samples - self.window) // self.hop + 1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -22,6 +23,7 @@ from companion.hearing.notes.short_pitches import (
     MeasuredPitches,
     ShortPitch,
 )
+from companion.hearing.spectra import FrameGrid
 from fingering.notes import Note
 
 SHORTEST_S = 0.018
@@ -78,7 +80,7 @@ def named_by_pitch(
         frame: cents - long.f_cents
         for each in measured.short
         for frame, cents in enumerate(each.looks, each.first)
-        if cents == cents
+        if not math.isnan(cents)
     }
     shorts = _shorts(notes, measured.short, looks, learnt, long.f_cents)
     places = HighGPlaces.of(
@@ -120,22 +122,19 @@ def _shorts(
     for rank, note in enumerate(notes):
         if note.note not in NEAR_NOTES or not SHORTEST_S <= note.length_s < LONGEST_S:
             continue
-        middle = 0.5 * (_frame(note.at_s, learnt) + _frame(note.stop_s, learnt) - 1)
+        middle = 0.5 * (learnt.grid.first_frame(note.at_s) + learnt.grid.first_frame(note.stop_s) - 1)
         at = bisect_right(firsts, middle) - 1
         if at < 0 or middle >= pitches[at].stop:
             continue
         pitch = pitches[at]
         is_in_echo = learnt.echo is not None and _follows_near(rank, notes)
+        is_long = learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S
         seen: tuple[float, ...] = ()
-        if learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S:
-            seen = _looks_at(note, looks, learnt, ECHO_FRAMES, LAST_FRAMES)
-        elif (
-            learnt.echo is not None
-            and note.length_s >= LEAST_IN_ECHO_S[note.note]
-            and (is_in_echo or note.note is Note.F)
-        ):
-            seen = _looks_at(note, looks, learnt, FIRST_IN_ECHO, LAST_IN_ECHO)
-        if not seen and (is_in_echo or (learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S)):
+        if is_long:
+            seen = _looks_at(note, looks, learnt.grid, ECHO_FRAMES, LAST_FRAMES)
+        elif note.length_s >= LEAST_IN_ECHO_S[note.note] and (is_in_echo or note.note is Note.F):
+            seen = _looks_at(note, looks, learnt.grid, FIRST_IN_ECHO, LAST_IN_ECHO)
+        if not seen and (is_long or is_in_echo):
             continue
         late_cents = pitch.cents if pitch.late_cents is None else pitch.late_cents
         before = following(rank, notes)
@@ -143,15 +142,10 @@ def _shorts(
     return found
 
 
-def _looks_at(note: HeardNote, looks: Mapping[int, float], learnt: Learnt, first: int, last: int) -> tuple[float, ...]:
-    """The pitches of a note in a room, without so many frames at its ends."""
-    frames = range(_frame(note.at_s, learnt) + first, _frame(note.stop_s, learnt) - last)
+def _looks_at(note: HeardNote, looks: Mapping[int, float], grid: FrameGrid, first: int, last: int) -> tuple[float, ...]:
+    """The pitches of a note in a room, without so many frames at its ends; none elsewhere."""
+    frames = range(grid.first_frame(note.at_s) + first, grid.first_frame(note.stop_s) - last)
     return tuple(looks[frame] for frame in frames if frame in looks)
-
-
-def _frame(at_s: float, learnt: Learnt) -> int:
-    """The first frame of what begins at a time."""
-    return round((at_s - learnt.grid.centre_s(-0.5)) / learnt.grid.hop_s)
 
 
 def _name(short: _Short, places: HighGPlaces) -> Note | None:
@@ -203,7 +197,7 @@ def _begun(
     for rank, note in enumerate(notes):
         if note.note is not Note.F or note.length_s < HEAD_S or _follows_near(rank, notes):
             continue
-        cents, before = by_frame.get(_frame(note.at_s, learnt), ()), following(rank, notes)
+        cents, before = by_frame.get(learnt.grid.first_frame(note.at_s), ()), following(rank, notes)
         if cents and all(places.is_f(each - f_cents, before) for each in cents):
             found[rank] = SureName(replace(note, stop_s=note.at_s + HEAD_S), frozenset({Note.HIGH_G}))
     return found

@@ -66,8 +66,7 @@ def _fs_within(
     grid: FrameGrid,
     shortest_s: float,
 ) -> Iterator[HeardNote]:
-    first, stop = (round((edge_s - grid.centre_s(-0.5)) / grid.hop_s) for edge_s in (note.at_s, note.stop_s))
-    frames = [frame for frame in range(first, stop) if frame in looks]
+    frames = [frame for frame in range(grid.first_frame(note.at_s), grid.first_frame(note.stop_s)) if frame in looks]
     if not frames:
         return
     is_f = np.array([places.is_f(looks[frame], before) for frame in frames])

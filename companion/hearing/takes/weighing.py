@@ -49,18 +49,19 @@ class LengthWeighing:
 
     def _was_short(self, told: HeardNote) -> bool:
         """Whether a note was heard to end long before it was read to: what follows is then another, or its echo."""
+        return max((each.length_s for each in self._heard_as(told)), default=RIGHT_S) < RIGHT_S
+
+    def _heard_as(self, told: HeardNote) -> list[HeardNote]:
+        """The notes of a note's name that were heard, before it was read, to begin when it does."""
         begun = [self.first_heard[at] for at in begun_near(self.first_heard, told.at_s)]
-        lengths = [each.length_s for each in begun if each.note is told.note]
-        return bool(lengths) and max(lengths) < RIGHT_S
+        return [each for each in begun if each.note is told.note]
 
     def is_told_by_pitch(self, finding: Finding) -> bool:
         """Whether the pitch of a gracenote that was told as long says that it sounded all the time."""
         found = self._nearest(finding.heard, finding.at_s)
         if found is None:
             return False
-        told = self.notes[found]
-        begun = (self.first_heard[at] for at in begun_near(self.first_heard, told.at_s))
-        return any(each.by_pitch and each.note is told.note and each.length_s >= LONG_S for each in begun)
+        return any(each.by_pitch and each.length_s >= LONG_S for each in self._heard_as(self.notes[found]))
 
     def is_clearly_uneven(self, finding: Finding, within_s: float) -> bool:
         """Whether the longest gracenote of an embellishment that was told as uneven cannot as well have been longer

@@ -134,7 +134,8 @@ class Withholding:
     def _is_squeezed(self, finding: Finding) -> bool:
         """Whether what was heard of a movement is so short that it may have been all of its gracenotes: not where its
         pitch tells that it was one, from its beginning to its end."""
-        if all(each.by_pitch for each in movement(self.first_heard, finding.at_s)):
+        first_heard = [*movement(self.first_heard, finding.at_s)]
+        if first_heard and all(each.by_pitch for each in first_heard):
             return False
         count = self._gracenotes(finding)
         heard_s = sum(each.length_s for each in movement(self.heard, finding.at_s))
