@@ -15,6 +15,7 @@ from companion.hearing.notes.joining import joined
 from companion.hearing.notes.long_names import LongNotes, long_names
 from companion.hearing.notes.one_of_two import following, nearly_touch, whole
 from companion.hearing.notes.parted import parted
+from companion.hearing.notes.settled_pitches import begun_after_other, settled_pitches
 from companion.hearing.notes.short_pitches import (
     HEAD_FRAMES,
     LONGEST_S,
@@ -41,6 +42,9 @@ that in 1,710 of 1,725, and for a third of its time in the other 15 (nine seeds,
 MOST_LOOKS = 0.8
 """The share of looks at a note in a room that lie in its place, at least, for it to be that to its end: on trial (four
 seeds, seven sources) all of 130 high Gs of 100 ms and more before F, none of 22 that an echo had made as long."""
+
+MOST_LOOKS_OF_HIGH_G = 0.5
+"""A note told as F of which more looks lie in F's place is no high G. A choice, no source."""
 
 HEAD_S = 0.025
 """An F whose beginning sounds like one surely is no high G for as long."""
@@ -89,6 +93,8 @@ def named_by_pitch(
     sure: list[SureName] = []
     if looks:
         notes, sure = parted(notes, looks, places, learnt.grid, learnt.shortest_s)
+        notes, settled = settled_pitches(notes, looks, places, learnt.grid, learnt.shortest_s)
+        sure += settled
         shorts = _shorts(notes, measured.short, looks, learnt, long.f_cents)
     out = list(notes)
     surely: dict[int, SureName] = {}
@@ -101,6 +107,10 @@ def named_by_pitch(
             surely[each.rank] = SureName(out[each.rank], no_other)
     named = tuple(joined(out))
     sure += [each for each in surely.values() if each.no_other]
+    if looks:
+        begun_ones, settled = begun_after_other(named, looks, places, learnt.grid)
+        named = tuple(begun_ones)
+        sure += settled
     if learnt.echo is None:
         sure += long_names(named, measured.lasting, long, learnt)
     begun = _begun(named, measured.heads, places, long.f_cents, learnt)
@@ -155,7 +165,9 @@ def _name(short: _Short, places: HighGPlaces) -> Note | None:
     if short.is_in_echo:
         return short.told if _sounds_all_over(short, short.told, places) else None
     place = places.over[short.before]
-    if short.cents > max(places.apart, 0.5 * place):
+    # A low G's echo begins an F at the pitch of a high G.
+    ends_as_f = short.told is Note.F and _share_in_place(short, Note.F, places) > MOST_LOOKS_OF_HIGH_G
+    if not ends_as_f and short.cents > max(places.apart, 0.5 * place):
         return Note.HIGH_G
     is_known = short.before in places.known and place - short.cents > places.apart_from_high
     is_f = short.told is Note.F and (is_known or _sounds_all_over(short, Note.F, places))
@@ -165,9 +177,13 @@ def _name(short: _Short, places: HighGPlaces) -> Note | None:
 def _sounds_all_over(short: _Short, name: Note, places: HighGPlaces) -> bool:
     """Whether so many looks at a note lie in the place of that name that it sounds from its beginning to its end; never
     of what was not looked at."""
+    return bool(short.looks) and _share_in_place(short, name, places) >= MOST_LOOKS
+
+
+def _share_in_place(short: _Short, name: Note, places: HighGPlaces) -> float:
+    """Return the share of looks at a note that lie in the place of that name."""
     is_it = places.is_f if name is Note.F else places.is_high_g
-    in_place = sum(is_it(each, short.before) for each in short.looks)
-    return bool(short.looks) and in_place >= MOST_LOOKS * len(short.looks)
+    return sum(is_it(each, short.before) for each in short.looks) / max(1, len(short.looks))
 
 
 def _no_other(short: _Short, name: Note, places: HighGPlaces) -> frozenset[Note]:

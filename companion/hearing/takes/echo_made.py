@@ -67,7 +67,7 @@ class EchoMade:
                 if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
                     return True
                 return not self.lengths.is_clearly_long(finding, PUT_IN_NATS if is_near else LENGTH_NATS)
-            case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
+            case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE | FindingKind.WRONG_GRACENOTE:
                 # On trial high notes that were low ones seemed sure for 100 ms, but no low ones that were high.
                 is_low = any(each.letter == finding.heard and each < other for each, other in OCTAVES.items())
                 return not (weighed and is_low) and self._is_octave_beside(finding)

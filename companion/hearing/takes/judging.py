@@ -13,6 +13,8 @@ from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.counted import CountedEvidence
+from companion.hearing.takes.reading.exchanged import WITHIN_S as EXCHANGED_WITHIN_S
+from companion.hearing.takes.reading.exchanged import taken_back
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.stops import (
@@ -113,7 +115,14 @@ def judge_heard(
         cover,
         judgement.asked,
         changed_s(_doubted(read.notes, octaves), kind.notes),
-        KnownTimes(cover.echo, kind.notes, heard.notes, moved_s(heard.notes, read.notes) if counted else [], octaves),
+        KnownTimes(
+            cover.echo,
+            kind.notes,
+            heard.notes,
+            moved_s(heard.notes, read.notes) if counted else [],
+            octaves,
+            limits.off_time_ms,
+        ),
         _echo_made(heard, kind, counted, octaves, limits) if cover.echo else None,
         kind.notes,
         heard.notes,
@@ -188,16 +197,26 @@ def _read_by_tune(heard: HeardSound, counted: CountedEvidence | None, judged: _J
         return best
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
     reader = ExpectedReader(counted, shortest_s)
-    for _ in range(READINGS):
-        read, spans = reader.read(best.notes, best.judgement)
+    refused: list[ReadSpan] = []  # where more is found in what was read
+    for _ in range(READINGS + 1):
+        read, spans = reader.read(best.notes, best.judgement, refused)
         weighed = (*best.weighed, *spans)
         if read == best.notes:
             return replace(best, weighed=weighed)
         again = judged(read)
+        worse = [each for each in spans if _found_in(each, again) > _found_in(each, best.judgement)]
+        if worse and not refused:
+            refused = worse
+            continue
         if len(again.findings) > len(best.judgement.findings):
             break
         best = _Reading(read, again, weighed)
     return best
+
+
+def _found_in(span: ReadSpan, judgement: Judgement) -> int:
+    """How many findings lie in a span."""
+    return sum(span.holds(each.at_s) for each in judgement.findings)
 
 
 def _read_kindly(
@@ -218,7 +237,27 @@ def _read_kindly(
         if len(again.findings) > len(best.judgement.findings):
             break
         best = replace(best, notes=kinder, judgement=again)
-    return best
+    return _without_exchanges(read, best, judged, octaves)
+
+
+def _without_exchanges(read: _Reading, kind: _Reading, judged: _Judging, octaves: OctaveDoubt | None) -> _Reading:
+    """What was read kindly, but where that only changed one finding for another that is not told."""
+    found = {(each.kind, each.played) for each in read.judgement.findings}
+    left = {(each.kind, each.played) for each in kind.judgement.findings}
+    made_s = [each.at_s for each in kind.judgement.findings if (each.kind, each.played) not in found]
+    lost_s = [
+        each.at_s
+        for each in read.judgement.findings
+        if each.kind is FindingKind.CROSSING and (each.kind, each.played) not in left
+    ]
+    exchanged_s = [each for each in made_s if any(abs(each - other) < EXCHANGED_WITHIN_S for other in lost_s)]
+    if not exchanged_s:
+        return kind
+    notes = taken_back(_doubted(read.notes, octaves), kind.notes, exchanged_s)
+    again = judged(notes)
+    if len(again.findings) > len(kind.judgement.findings):
+        return kind
+    return replace(kind, notes=notes, judgement=again)
 
 
 def _doubted(notes: Sequence[HeardNote], octaves: OctaveDoubt | None) -> list[HeardNote]:

@@ -89,6 +89,16 @@ def test_a_short_note_that_is_not_sure_is_not_too_much() -> None:
     assert kinder_reading(sure, (), told) == list(sure)
 
 
+def test_a_piece_of_a_note_that_is_hardly_sure_and_may_be_that_note_is_not_too_much() -> None:
+    """Whatever was told there: a sampled reed seems to be another for a moment; a surer one stays."""
+    piece = HeardNote(1.0, 1.03, HIGH_G, 0.5, frozenset({C}))
+    notes = (HeardNote(0.0, 1.0, C), piece, HeardNote(1.03, 2.0, C))
+    told = [finding(FindingKind.EXTRA_NOTE, 1.03, heard="c")]
+    assert [(each.at_s, each.stop_s) for each in kinder_reading(notes, (), told)] == [(0.0, 2.0)]
+    surer = (notes[0], replace(piece, confidence=0.99), notes[2])
+    assert kinder_reading(surer, (), told) == list(surer)
+
+
 def test_of_two_names_the_asked_one_is_taken() -> None:
     """Where a note could as well have been another."""
     notes = (HeardNote(0.0, 1.0, B), HeardNote(1.0, 1.04, Note.F, 0.99, frozenset({HIGH_G})), HeardNote(1.04, 2.0, B))

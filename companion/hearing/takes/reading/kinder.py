@@ -165,7 +165,7 @@ def _doubtful_near(notes: Sequence[HeardNote], finding: Finding, cover: SoundCov
         if not _is_near(each, finding) or each.length_s >= SHORT_S:
             continue
         may_be_echo = cover.echo and _may_be_echo(each, notes[:rank])
-        doubtful = may_be_echo and _parts(notes[rank - 1 : rank + 2])
+        doubtful = _parts(notes[rank - 1 : rank + 2]) and (may_be_echo or _may_be_none(each, notes[rank - 1]))
         if each.note.letter in finding.heard or not finding.heard:
             doubtful |= may_be_echo or each.confidence < SURE
             doubtful |= cover.other and _stops(each, notes[rank + 1 : rank + 2])
@@ -183,6 +183,11 @@ def _stops(note: HeardNote, after: Sequence[HeardNote]) -> bool:
 def _parts(notes: Sequence[HeardNote]) -> bool:
     """Whether the second of three notes parts one that would else have sounded on."""
     return len(notes) == 3 and notes[0].note is notes[2].note and notes[2].at_s - notes[1].stop_s <= TOUCHING_S
+
+
+def _may_be_none(note: HeardNote, around: HeardNote) -> bool:
+    """Whether a note within another is hardly sure, and may as well be that one."""
+    return note.confidence < HARDLY_SURE and around.note in note.others
 
 
 def _may_be_echo(note: HeardNote, before: Sequence[HeardNote]) -> bool:

@@ -3,7 +3,7 @@ once more for the asked notes. Pure."""
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -39,6 +39,13 @@ than one that is left out, a melody note more."""
 SHORT_MELODY_S = 0.12
 """A melody note that is asked for as long besides its gracenotes may be as short as those: what takes longer than was
 asked after it takes that from it. On trial (seed 2502) one of 89 ms before a taorluath lasted 13 to 23 each time."""
+
+MOVEMENT, SHORT_BEFORE_MOVEMENT_S = 3, 0.2
+"""So many gracenotes in a row take more from the note before them: one that is asked for as long may be as short."""
+
+FIRST_TOKENS, BEGINNING_S = 4, 1.0
+"""A tune was begun at its beginning where one of so many asked notes is the first that was played; what is found
+within so much is at its beginning."""
 
 MOST_TOKENS = 80
 """A span of more asked notes was not played as it was asked for at all."""
@@ -94,17 +101,20 @@ class ExpectedReader:
         self._least = round(shortest_s / counted.evidence.hop_s)
         self._known: dict[tuple[int, ...], list[HeardNote]] = {}
 
-    def read(self, notes: Sequence[HeardNote], judgement: Judgement) -> tuple[list[HeardNote], list[ReadSpan]]:
-        """The notes, read anew around what was found in them, and where they were."""
+    def read(
+        self, notes: Sequence[HeardNote], judgement: Judgement, refused: Sequence[ReadSpan] = ()
+    ) -> tuple[list[HeardNote], list[ReadSpan]]:
+        """The notes, read anew around what was found in them, and where they were. refused: where they are not."""
         out: list[HeardNote] = []
         spans: list[ReadSpan] = []
         rest = list(notes)
         for (begins_s, first), (stops_s, last) in _spans(notes, judgement):
             read = self._way(begins_s, stops_s, judgement.asked.tokens[first : last + 1])
-            if not read:
+            if not read or ReadSpan(begins_s, stops_s) in refused:
                 continue
             opening = next(each for each in rest if each.at_s <= begins_s < each.stop_s)
             closing = next(each for each in rest if each.at_s <= stops_s < each.stop_s)
+            opening = _as_read(opening, read[0].note)
             if len(read) > 1:
                 ends = replace(opening, stop_s=read[0].stop_s), replace(closing, at_s=read[-1].at_s)
                 read = [ends[0], *read[1:-1], ends[1]]
@@ -123,7 +133,7 @@ class ExpectedReader:
         if not 1 < len(tokens) <= MOST_TOKENS or not len(part):
             return []
         names, gracenotes = [int(each.note) for each in tokens], [not each.is_melody for each in tokens]
-        shortest = [_shortest(each) for each in tokens]
+        shortest = [_shortest(tokens[rank : rank + MOVEMENT + 1]) for rank in range(len(tokens))]
         about = begin, stop, *names, *gracenotes, *shortest
         if about not in self._known:
             steps = without_short(expected_way(part, names, gracenotes, changing, shortest), part, self._least)
@@ -131,9 +141,17 @@ class ExpectedReader:
         return self._known[about]
 
 
-def _shortest(token: Token) -> int:
-    """How many moments of an asked note there must be at least."""
-    may_be_short = not token.is_melody or token.end_s - token.start_s < SHORT_MELODY_S
+def _as_read(note: HeardNote, name: Note) -> HeardNote:
+    """A note by the name that it was read to have."""
+    return note if note.note is name else replace(note, note=name, others=(note.others | {note.note}) - {name})
+
+
+def _shortest(tokens: Sequence[Token]) -> int:
+    """How many moments the first of some asked notes must last at least."""
+    first, *after = tokens
+    takes_more = len(after) == MOVEMENT and not any(each.is_melody for each in after)
+    least_s = SHORT_BEFORE_MOVEMENT_S if takes_more else SHORT_MELODY_S
+    may_be_short = not first.is_melody or first.end_s - first.start_s < least_s
     return SHORTEST_MOMENTS if may_be_short else SHORTEST_MELODY_MOMENTS
 
 
@@ -142,7 +160,7 @@ def _spans(notes: Sequence[HeardNote], judgement: Judgement) -> Iterator[tuple[t
     and which asked note it is."""
     found_s = sorted(each.at_s for each in judgement.findings)
     for one, other in pairwise(_sure_places(notes, judgement, found_s)):
-        if bisect_right(found_s, other[0]) > bisect_right(found_s, one[0]):
+        if bisect_right(found_s, other[0]) > bisect_left(found_s, one[0]):
             yield one, other
 
 
@@ -158,7 +176,20 @@ def _sure_places(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequ
         near = bisect_right(found_s, middle_s + CLEAR_S) > bisect_right(found_s, middle_s - CLEAR_S)
         if note.note is asked.tokens[rank].note and note.length_s >= HELD_S and not near:
             places.append((middle_s, rank))
-    return sorted(places)
+    return [*_beginning(notes, judgement, found_s), *sorted(places)]
+
+
+def _beginning(notes: Sequence[HeardNote], judgement: Judgement, found_s: Sequence[float]) -> list[tuple[float, int]]:
+    """When the first asked note sounds, if it may be the first that was heard, the tune was begun at its beginning, and
+    something was found as soon: else what comes before the first note that was surely heard would never be read."""
+    ranks = [judgement.asked.note_tokens[played] for played, _ in judgement.places]
+    first = min((each for each in ranks if each is not None), default=FIRST_TOKENS)
+    if first >= FIRST_TOKENS or not found_s or found_s[0] > notes[0].at_s + BEGINNING_S:
+        return []
+    asked = judgement.asked.tokens[0].note
+    if notes[0].note is not asked and asked not in notes[0].others:
+        return []
+    return [(notes[0].at_s, 0)]
 
 
 def _as_notes(steps: Sequence[WayStep], begin: int, evidence: SoundEvidence) -> list[HeardNote]:

@@ -191,3 +191,18 @@ def test_a_short_note_in_the_echo_of_an_f_is_never_renamed() -> None:
     first, stop = (round((each - IN_ROOM.grid.centre_s(0)) / IN_ROOM.grid.hop_s) for each in (0.5, 0.62))
     named, _ = by_pitch(notes, [ShortPitch(first, stop, 84.0, 84.0, (84.0,) * 48)], IN_ROOM)
     assert named[1].note is F
+
+
+@pytest.mark.parametrize(("late", "name"), [(-2.0, F), (60.0, G)])
+def test_an_f_in_a_room_that_ends_as_one_is_no_high_g(late: float, name: Note) -> None:
+    """After low G, whose second harmonic lies where the high G of the chart does, and echoes."""
+    chanter = replace(CHANTER, echo=RoomEcho(0.4, 0.03))
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8, chanter=chanter)
+    at_s = notes[-1].stop_s
+    f = HeardNote(at_s, at_s + 0.06, F, 0.9, frozenset({G}))
+    first, stop = (chanter.grid.first_frame(each) for each in (f.at_s, f.stop_s))
+    looks = [*[60.0] * 11, *[late] * (stop - first - 11)]
+    after = HeardNote(f.stop_s, f.stop_s + LONG_S, Note.LOW_G)
+    measured = MeasuredPitches([*pitches, ShortPitch(first, stop, 60.0, None, tuple(looks))])
+    named, _ = named_by_pitch([*notes, f, after], measured, chanter)
+    assert named[-2].note is name

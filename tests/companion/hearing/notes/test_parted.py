@@ -62,6 +62,12 @@ def test_what_is_no_f_for_long_enough_between_two_high_gs_parts_nothing(parts: t
     assert after_e(*parts) == [G]
 
 
+@pytest.mark.parametrize(("frames", "names"), [(8, [G, F, G]), (7, [G])])
+def test_within_a_long_high_g_an_f_lasts_20_ms(frames: int, names: list[Note]) -> None:
+    """What is shorter may be the echo of an F before it."""
+    assert after_e((12, 84.0), (frames, 2.0), (100, 86.0)) == names
+
+
 def test_in_the_echo_of_a_high_g_nothing_is_parted() -> None:
     """An F may begin what was heard, under that."""
     at_s = GRID.centre_s(FIRST - 0.5)

@@ -1,0 +1,34 @@
+"""Takes kindness back where it only changed one finding for another. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from difflib import SequenceMatcher
+
+from companion.hearing.heard import HeardNote
+from companion.hearing.takes.reading.kinder import AFTER_S, BEFORE_S
+
+WITHIN_S = BEFORE_S + AFTER_S
+"""How far from where a finding is told the kindness lies that made it, at most."""
+
+
+def taken_back(read: Sequence[HeardNote], kind: Sequence[HeardNote], made_s: Sequence[float]) -> list[HeardNote]:
+    """The notes as they were taken to be, but around some moments as they were read.
+
+    kind: the notes as they were taken to be. made_s: when findings are told that kindness alone made.
+    """
+    return [each for part in _parts(read, kind, made_s) for each in part]
+
+
+def _parts(
+    read: Sequence[HeardNote], kind: Sequence[HeardNote], made_s: Sequence[float]
+) -> Iterator[Sequence[HeardNote]]:
+    matcher = SequenceMatcher(None, read, kind, autojunk=False)
+    for tag, first, stop, first_kind, stop_kind in matcher.get_opcodes():
+        of_read, of_kind = read[first:stop], kind[first_kind:stop_kind]
+        if tag == "equal":
+            yield of_kind
+            continue
+        times_s = [each.at_s for each in (*of_read, *of_kind)]
+        near = any(abs(each - at_s) < WITHIN_S for each in made_s for at_s in times_s)
+        yield of_read if near else of_kind

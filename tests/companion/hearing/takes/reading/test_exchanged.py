@@ -1,0 +1,31 @@
+"""Kindness is taken back where it only made another finding."""
+
+from __future__ import annotations
+
+import pytest
+
+from companion.hearing.heard import HeardNote
+from companion.hearing.takes.reading.exchanged import taken_back
+from fingering.notes import Note
+
+pytestmark = pytest.mark.same_everywhere
+
+B, C, F, HIGH_G = Note.B, Note.C, Note.F, Note.HIGH_G
+
+
+def test_what_was_read_comes_back_around_a_finding_that_kindness_made_and_nowhere_else() -> None:
+    """An F between two gracenotes was taken for an echo there, and once more three seconds later."""
+
+    def played(at_s: float) -> list[HeardNote]:
+        whole = HeardNote(at_s, at_s + 1.0, B), HeardNote(at_s + 1.0, at_s + 1.04, HIGH_G)
+        f, g = HeardNote(at_s + 1.04, at_s + 1.06, F), HeardNote(at_s + 1.06, at_s + 1.1, HIGH_G)
+        return [*whole, f, g, HeardNote(at_s + 1.1, at_s + 3.0, C)]
+
+    def kindly(at_s: float) -> list[HeardNote]:
+        first, grace, _, _, last = played(at_s)
+        return [first, HeardNote(grace.at_s, last.at_s, HIGH_G), last]
+
+    read, kind = played(0.0) + played(3.0), kindly(0.0) + kindly(3.0)
+    assert taken_back(read, kind, [1.1]) == played(0.0) + kindly(3.0)
+    assert taken_back(read, kind, [4.1]) == kindly(0.0) + played(3.0)
+    assert taken_back(read, kind, []) == kind
