@@ -14,7 +14,7 @@ from companion.hearing.learnt import Learnt
 from companion.hearing.path import NO_PITCH
 from companion.hearing.pieces.gathered import SoundPieces
 from companion.hearing.spectra import Floats, power_spectra
-from companion.hearing.walks.walk import walk
+from companion.hearing.walks.walk import rough_walk
 from fingering.notes import Note
 
 NO_FLOOR: Floats = np.zeros(0, np.float32)
@@ -77,7 +77,7 @@ def _learnt_without_drones(pieces: SoundPieces, first: Learning, bass_hz: float)
     better = remover_by(learning.learnt)
     cleaned = pieces.changed(lambda blocks: without_drones(blocks, better()))
     learning = learning.going_on_with(cleaned.parts)
-    return LearntPieces(cleaned, learnt_in_full(learning), learning.floor, better)
+    return LearntPieces(cleaned, learnt_in_full(learning, gone=1), learning.floor, better)
 
 
 def _tones(learnt: Learnt, samples: Floats) -> list[SoundingTone]:
@@ -90,7 +90,7 @@ def _tones(learnt: Learnt, samples: Floats) -> list[SoundingTone]:
             float(voice.hz[each.pitch]),
             tuple(voice.harmonics[each.pitch].tolist()),
         )
-        for each in walk(power_spectra(samples, grid), learnt)
+        for each in rough_walk(power_spectra(samples, grid), learnt)
         if each.pitch != NO_PITCH
     ]
 

@@ -20,7 +20,7 @@ from companion.hearing.likeness import (
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import DECIBELS, Templates
 
-LEVEL_STEP_DB = 0.25
+LEVEL_STEP_DB = 0.5
 """How finely levels are told apart: a level is but a guess, by some tenths of a dB."""
 
 
@@ -36,9 +36,7 @@ class LevelTables:
         self._work = Workspace()
         own, variance = templates.powers, templates.pitch_variance
         self._weights = level_weights(own, variance, ground, np.empty_like(own))
-        expected = np.log(own + ground)
-        self._least, self._most = (expected + nats for nats in LEVEL_SEEN_NATS)
-        self._expected = (self._weights * expected).sum(axis=1)
+        self._expected = np.log(own + ground)
         self._scale = np.float32(DECIBELS) / (self._weights.sum(axis=1) + np.float32(1e-3))
         lowest, highest = GAIN_RANGE_DB
         levels = round((highest - lowest) / LEVEL_STEP_DB) + 1
@@ -72,13 +70,11 @@ class LevelTables:
 
     def _level_db(self, seen: Floats, pitches: NDArray[np.intp] | slice) -> Floats:
         """As that of `likeness.pitch_costs`: shape (frames, pitches)."""
-        least, most, weights = (of_each(each, pitches) for each in (self._least, self._most, self._weights))
-        shape = np.broadcast_shapes(seen.shape, least.shape)
-        near = np.clip(seen, least, most, out=self._work.array(0, shape))
-        sums = np.einsum("fpb,fpb->fp", near, np.broadcast_to(weights, shape))
-        expected, scale = (
-            each if isinstance(pitches, slice) else each[pitches][:, np.newaxis]
-            for each in (self._expected, self._scale)
-        )
+        expected, weights = (of_each(each, pitches) for each in (self._expected, self._weights))
+        shape = np.broadcast_shapes(seen.shape, expected.shape)
+        away = np.subtract(seen, expected, out=self._work.array(0, shape))
+        np.clip(away, *LEVEL_SEEN_NATS, out=away)
+        sums = np.einsum("fpb,fpb->fp", away, np.broadcast_to(weights, shape))
+        scale = self._scale if isinstance(pitches, slice) else self._scale[pitches][:, np.newaxis]
         lowest, highest = GAIN_RANGE_DB
-        return np.asarray(np.clip(scale * (sums - expected), np.float32(lowest), np.float32(highest)), np.float32)
+        return np.asarray(np.clip(scale * sums, np.float32(lowest), np.float32(highest)), np.float32)
