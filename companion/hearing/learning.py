@@ -87,13 +87,13 @@ def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS
     return None if learning is None else learnt_in_full(learning, needs)
 
 
-def learnt_in_full(learning: Learning, needs: EchoNeeds = MANY_ENDS, gone: int = 0) -> Learnt:
-    """Learn all of a sound of which learning has begun. gone: how many rounds of it there were.
+def learnt_in_full(learning: Learning, needs: EchoNeeds = MANY_ENDS) -> Learnt:
+    """Learn all of a sound of which learning has begun.
 
     needs: by how many notes' ends a room's echo is believed. One that an earlier round found stands until a later one
     has as much to go by.
     """
-    for rank in range(gone, ROUNDS_IN_ROOM):
+    for rank in range(ROUNDS_IN_ROOM):
         if rank < ROUNDS or learning.learnt.echo is not None:
             ways = learning.ways()
             learning = _learnt_round(learning, ways, needs)

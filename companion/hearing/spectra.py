@@ -31,9 +31,6 @@ HIGHEST_SHARE = 0.45
 
 EDGE_OF_LOBE = 1e-3
 
-SMALL_PRIMES = (2, 3, 5, 7, 11)
-"""Those for which NumPy's FFT (pocketfft) has a way of its own."""
-
 AT_ONCE = 64
 """The frames whose spectra are computed at once: more at once take twice the time for each, and so do fewer."""
 
@@ -48,8 +45,8 @@ class FrameGrid:
 
     @classmethod
     def of(cls, rate_hz: float, window_s: float = WINDOW_S, hop_s: float = HOP_S) -> FrameGrid:
-        """The grid for a rate: with the window nearest to so many seconds whose spectrum is soon computed."""
-        return cls(rate_hz, _soon_computed(max(8, round(window_s * rate_hz))), max(1, round(hop_s * rate_hz)))
+        """The grid for a rate."""
+        return cls(rate_hz, max(8, round(window_s * rate_hz)), max(1, round(hop_s * rate_hz)))
 
     @property
     def hop_s(self) -> float:
@@ -80,20 +77,6 @@ class FrameGrid:
     def frames_in(self, samples: int) -> int:
         """How many whole frames so many samples hold."""
         return max(0, (samples - self.window) // self.hop + 1)
-
-
-def _soon_computed(window: int) -> int:
-    """The window nearest to this one that is a product of small primes: of 45 ms at a rate of 14.7 kHz, a third of that
-    of CDs, the spectrum takes three times as long through 662 samples (2 times 331) as through 660."""
-    lengths = sorted(range(8, 2 * window), key=lambda length: abs(length - window))
-    return next(length for length in lengths if _is_product_of_small_primes(length))
-
-
-def _is_product_of_small_primes(number: int) -> bool:
-    for prime in SMALL_PRIMES:
-        while number % prime == 0:
-            number //= prime
-    return number == 1
 
 
 def hann(window: int) -> Floats:

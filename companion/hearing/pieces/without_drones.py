@@ -77,7 +77,7 @@ def _learnt_without_drones(pieces: SoundPieces, first: Learning, bass_hz: float)
     better = remover_by(learning.learnt)
     cleaned = pieces.changed(lambda blocks: without_drones(blocks, better()))
     learning = learning.going_on_with(cleaned.parts)
-    return LearntPieces(cleaned, learnt_in_full(learning, gone=1), learning.floor, better)
+    return LearntPieces(cleaned, learnt_in_full(learning), learning.floor, better)
 
 
 def _tones(learnt: Learnt, samples: Floats) -> list[SoundingTone]:

@@ -36,10 +36,3 @@ def test_a_sine_fills_the_bins_about_it_as_its_window_does() -> None:
     near = np.abs(grid.bins_hz - 1_013.0) < 90.0
     assert powers[:, near].mean(axis=0) == pytest.approx(expected[near], rel=0.02)
     assert len(powers) == grid.frames_in(1_600)
-
-
-def test_windows_are_products_of_small_primes() -> None:
-    """The nearest to what is asked for: of 45 ms a third of the rate of CDs has 662 samples, which is 2 times 331."""
-    assert FrameGrid.of(14_700.0, 0.045, 0.010).window == 660
-    assert FrameGrid.of(16_000.0, 0.045, 0.010).window == 720
-    assert FrameGrid.of(14_700.0).window == 294
