@@ -18,7 +18,7 @@ from companion.hearing.notes.short_pitches import PitchMeter
 from companion.hearing.path import HeardStretch
 from companion.hearing.pieces.chanter import learnt_of
 from companion.hearing.pieces.gathered import first_of, gathered, pieces_of, thinned
-from companion.hearing.pieces.without_drones import drones_taken_out, first_learnt, without_drones
+from companion.hearing.pieces.without_drones import learnt_pieces
 from companion.hearing.spectra import Floats, Thinner, power_spectra
 from companion.hearing.telling import maybe_told, notes_told
 from companion.hearing.troubles import (
@@ -62,17 +62,12 @@ def hear(
         pieces = pieces_of(_mono(sound, mixer), sound.rate_hz)
     refuse_silence(meter)
     rate_hz = Thinner(sound.rate_hz).rate_hz
-    first = first_learnt(pieces, rate_hz)
-    remover = None
-    if first is not None and first.scale.drones:
-        pieces, first, remover = drones_taken_out(pieces, first)
-    learnt, watcher = learnt_of(pieces, rate_hz, first, known)
+    first = learnt_pieces(pieces, rate_hz)
+    learnt, watcher = learnt_of(first, rate_hz, known)
     stretches: list[HeardStretch] = []
     total = max(1, meter.frames)
     way, pitches = WayThrough(learnt), PitchMeter(learnt)
-    sound_left = thinned(first_of(meter.frames, _mono(sound, mixer)), sound.rate_hz)
-    if remover is not None:
-        sound_left = without_drones(sound_left, remover())
+    sound_left = first.whole(thinned(first_of(meter.frames, _mono(sound, mixer)), sound.rate_hz))
     for powers, heard_s in _powers(sound_left, learnt, watcher, pitches):
         stretches += pitches.measure(way.go_on(powers))
         progress(min(1.0, heard_s * sound.rate_hz / total))
@@ -84,7 +79,7 @@ def hear(
     heard = HeardSound(
         low_a_hz=float(learnt.voice.hz[Note.LOW_A]),
         notes_hz=tuple(learnt.voice.hz[: len(Note)].tolist()),
-        drones=learnt.scale.drones or remover is not None,
+        drones=learnt.scale.drones or first.remover is not None,
         noise_db=learnt.noise_db,
         echo_s=learnt.echo.rt60_s if learnt.echo else 0.0,
         shortest_s=learnt.shortest_s,

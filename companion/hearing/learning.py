@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,21 +13,56 @@ from companion.hearing.echoes.room import MANY_ENDS, EchoNeeds, echoed, echoes_o
 from companion.hearing.learnt import Learnt
 from companion.hearing.notes.learnt_notes import FIRST_OWN_DB, learnt_from
 from companion.hearing.path import NO_PITCH, HeardStretch
-from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale, scale_spectra
+from companion.hearing.scale_fit import Bore, ScaleFit, first_notes, fit_scale, scale_spectra, with_drones_told
 from companion.hearing.spectra import Floats, FrameGrid, power_spectra
-from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS, LearntVoice, audible_pitches, templates_of
+from companion.hearing.voice import BREATH_SHARE, DECIBELS, RANKS, LearntVoice, Templates, audible_pitches, templates_of
 from companion.hearing.walks.walk import walk
 from fingering.notes import Note
 
 ROUNDS, ROUNDS_IN_ROOM = 2, 3
 
+Ways = Sequence[Sequence[HeardStretch]]
+"""Of each stretch of a sound the way through it."""
 
-def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS) -> Learnt | None:
-    """Learn from stretches of one thinned sound; None where nothing stands above the background.
 
-    needs: by how many notes' ends a room's echo is believed. One that an earlier round found stands until a later one
-    has as much to go by.
-    """
+@dataclass(frozen=True, slots=True, eq=False)
+class Learning:
+    """What is learnt of stretches of one thinned sound so far. powers: of each its frames, shape (frames, bins).
+    background, floor: what sounds all the time in them, by bin of these and as `ScaleSpectra` has it."""
+
+    pieces: Sequence[Floats]
+    powers: Sequence[Floats]
+    background: Floats
+    floor: Floats
+    learnt: Learnt
+
+    @property
+    def templates(self) -> Templates:
+        """What is to be seen of each pitch by what is learnt so far."""
+        return templates_of(self.learnt.voice, self.learnt.grid)
+
+    def ways(self) -> Ways:
+        """The likeliest way through each stretch by what is learnt so far."""
+        return [walk(each, self.learnt) for each in self.powers]
+
+    def by(self, ways: Ways) -> Learning:
+        """What is learnt where notes are heard along these ways."""
+        return replace(self, learnt=learnt_from(self.pieces, self.powers, ways, self.learnt))
+
+    def going_on_with(self, pieces: Sequence[Floats]) -> Learning:
+        """What is learnt so far, to go on with what is left of the stretches without drones."""
+        grid = self.learnt.grid
+        powers = [power_spectra(each, grid) for each in pieces]
+        ground = background(np.concatenate(powers), grid.hop_s)
+        spectra = scale_spectra(pieces, grid.rate_hz)
+        scale, floor = self.learnt.scale, self.floor
+        if spectra is not None:
+            scale, floor = with_drones_told(spectra, scale), spectra.floor
+        return Learning(pieces, powers, ground, floor, replace(self.learnt, scale=scale, ground=ground))
+
+
+def begun(pieces: Sequence[Floats], rate_hz: float) -> Learning | None:
+    """Learn from stretches of one thinned sound by its scale alone; None where nothing stands above the background."""
     spectra = scale_spectra(pieces, rate_hz)
     scale = fit_scale(spectra) if spectra else None
     if spectra is None or scale is None:
@@ -40,26 +75,46 @@ def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS
         [HeardStretch(note, _frame(begin_s, grid), _frame(stop_s, grid)) for note, begin_s, stop_s in each]
         for each in first_notes(spectra, scale)
     ]
-    learnt = learnt_from(pieces, powers, ways, learnt)
+    return Learning(pieces, powers, ground, spectra.floor, learnt).by(ways)
+
+
+def learn(pieces: Sequence[Floats], rate_hz: float, needs: EchoNeeds = MANY_ENDS) -> Learnt | None:
+    """Learn from stretches of one thinned sound; None where nothing stands above the background.
+
+    needs: as for `learnt_in_full`.
+    """
+    learning = begun(pieces, rate_hz)
+    return None if learning is None else learnt_in_full(learning, needs)
+
+
+def learnt_in_full(learning: Learning, needs: EchoNeeds = MANY_ENDS) -> Learnt:
+    """Learn all of a sound of which learning has begun.
+
+    needs: by how many notes' ends a room's echo is believed. One that an earlier round found stands until a later one
+    has as much to go by.
+    """
     for rank in range(ROUNDS_IN_ROOM):
-        if rank >= ROUNDS and learnt.echo is None:
-            break
-        ways = [walk(each, learnt) for each in powers]
-        learnt = learnt_from(pieces, powers, ways, learnt)
-        templates = templates_of(learnt.voice, grid)
-        known = learnt.echo  # where gracenotes are heard well, few notes' ends say how a room fades
-        echo = echoes_of(powers, ways, templates, ground, grid.hop_s, needs, known)
-        learnt = replace(learnt, echo=echo)
-        if echo is not None:
-            if known is None:  # now that it is known which frames hold other notes' echoes
-                learnt = learnt_from(pieces, powers, ways, learnt)
-                templates = templates_of(learnt.voice, grid)
-            begun = beginnings_of(powers, ways, templates, ground, echo, grid.hop_s)
-            learnt = replace(learnt, beginnings=begun)
-        # Between the harmonics stand echoes of earlier notes too, where there are any.
-        beside = beside_notes(powers, ways, templates.powers, ground, grid.hop_s)
-        learnt = replace(learnt, ground=ground if learnt.echo else beside)
-    return with_noise(powers, ways, learnt)
+        if rank < ROUNDS or learning.learnt.echo is not None:
+            ways = learning.ways()
+            learning = _learnt_round(learning, ways, needs)
+    return with_noise(learning.powers, ways, learning.learnt)
+
+
+def _learnt_round(learning: Learning, ways: Ways, needs: EchoNeeds) -> Learning:
+    """What is learnt by these ways: each note, then what sounds beside it, be that an echo or not."""
+    powers, ground, hop_s = learning.powers, learning.background, learning.learnt.grid.hop_s
+    known = learning.learnt.echo  # where gracenotes are heard well, few notes' ends say how a room fades
+    learning = learning.by(ways)
+    echo = echoes_of(powers, ways, learning.templates, ground, hop_s, needs, known)
+    if echo is None:
+        beside = beside_notes(powers, ways, learning.templates.powers, ground, hop_s)
+        return replace(learning, learnt=replace(learning.learnt, echo=None, ground=beside))
+    # Between the harmonics stand echoes of earlier notes too: what sounds beside them is not to be told.
+    learning = replace(learning, learnt=replace(learning.learnt, echo=echo))
+    if known is None:  # now that it is known which frames hold other notes' echoes
+        learning = learning.by(ways)
+    begun_so = beginnings_of(powers, ways, learning.templates, ground, echo, hop_s)
+    return replace(learning, learnt=replace(learning.learnt, beginnings=begun_so, ground=ground))
 
 
 def _first_voice(scale: ScaleFit, powers: Sequence[Floats], ground: Floats) -> LearntVoice:

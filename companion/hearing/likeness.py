@@ -31,6 +31,9 @@ FREEDOM = 4.0
 
 GAIN_RANGE_DB = (-9.0, 6.0)
 
+LEVEL_SEEN_NATS = (np.float32(-15.0 / DECIBELS), np.float32(10.0 / DECIBELS))
+"""What is further off than this (-15 and 10 dB) says that it is another pitch, and nothing of the level."""
+
 GAIN_SPREAD_DB = 2.5
 """How far a note's level may stray: a chanter cannot be blown louder by much, but a room makes notes louder and softer
 as they begin and end."""
@@ -144,22 +147,36 @@ def pitch_costs(
     Nearly all of the time that hearing takes is spent here: so each step is written over what is asked for no more, and
     as few arrays as may be are gone through.
     """
-    scale = np.float32(DECIBELS)
     seen = np.log(np.maximum(powers, np.float32(0.1) * steady[:, 0]))[:, np.newaxis]
     gain = _level_db(seen, templates, besides, work, pitches)
-    shape = (*gain.shape, powers.shape[1])
-    own = of_each(templates.powers, pitches)
-    away = np.multiply(own, np.exp(gain / scale)[:, :, np.newaxis], out=work.array(0, shape))
-    # Of what is expected 1 / (1 + 0.8 pitch / besides) is quiet: that share strays as noise and echoes do.
-    loud = np.multiply(away, np.float32(0.8), out=work.array(1, shape))
-    loud += besides
-    away += besides
-    np.subtract(seen, np.log(away, out=away), out=away)
-    away *= scale
-    variance = _noise_variance(away, loud, steady, besides, work) if in_room else _ground_variance(away, loud, steady)
+    away = work.array(0, (*gain.shape, powers.shape[1]))
+    np.multiply(of_each(templates.powers, pitches), np.exp(gain / np.float32(DECIBELS))[:, :, np.newaxis], out=away)
+    variance = variances(seen, away, steady, besides, work, in_room=in_room)
     variance += np.float32(FREEDOM) * (np.float32(own_db**2) + of_each(templates.pitch_variance, pitches))
-    level = np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain * gain
-    return np.asarray(student_cost(away, variance) + level, np.float32)
+    return np.asarray(student_cost(away, variance) + level_cost(gain), np.float32)
+
+
+def variances(
+    seen: Floats, own: Floats, steady: Floats, besides: Floats, work: Workspace, *, in_room: bool = False
+) -> Floats:
+    """FREEDOM times the variance of each bin for what stands beside a pitch; by how many dB what is seen lies above
+    what is expected is written over `own`.
+
+    seen: as logarithms. own: the power of the pitch at its level. The others as for `pitch_costs`.
+    """
+    scale = np.float32(DECIBELS)
+    # Of what is expected 1 / (1 + 0.8 pitch / besides) is quiet: that share strays as noise and echoes do.
+    loud = np.multiply(own, np.float32(0.8), out=work.array(1, own.shape))
+    loud += besides
+    own += besides
+    np.subtract(seen, np.log(own, out=own), out=own)
+    own *= scale
+    return _noise_variance(own, loud, steady, besides, work) if in_room else _ground_variance(own, loud, steady)
+
+
+def level_cost(gain_db: Floats) -> Floats:
+    """The cost of a level so far from that of a pitch's template."""
+    return np.asarray(np.float32(GAIN_TEMPER * 0.5 / GAIN_SPREAD_DB**2) * gain_db * gain_db, np.float32)
 
 
 def _ground_variance(away: Floats, loud: Floats, steady: Floats) -> Floats:
@@ -184,10 +201,8 @@ def _noise_variance(away: Floats, loud: Floats, steady: Floats, besides: Floats,
 
 def _upward(away_db: Floats, out: Floats) -> Floats:
     """The share of the variance that counts: all of it downward."""
-    np.less_equal(away_db, np.float32(0.0), out=out, casting="unsafe")
-    out *= np.float32(1.0 - UPWARD)
-    out += np.float32(UPWARD)
-    return out
+    np.multiply(away_db, np.float32(-1e6), out=out)  # which is out of range but within a millionth of a dB
+    return np.clip(out, np.float32(UPWARD), np.float32(1.0), out=out)
 
 
 def _level_db(
@@ -200,22 +215,27 @@ def _level_db(
         each if is_one else of_each(each, pitches) for each in (templates.powers, templates.pitch_variance)
     )
     shape = np.broadcast_shapes(own.shape, besides.shape)
-    weight = np.add(own, np.float32(4.0) * besides, out=work.array(0, shape))
-    np.divide(own / np.sqrt(np.float32(9.0) + variance), weight, out=weight)
-    weight *= weight
+    weight = level_weights(own, variance, besides, work.array(0, shape))
     away = np.add(own, besides, out=work.array(1, shape))
     np.log(away, out=away)
     if is_one:
         weight, away = of_each(weight[0], pitches), of_each(away[0], pitches)
     shape = np.broadcast_shapes(seen.shape, away.shape)
     away = np.subtract(seen, away, out=work.array(2 if is_one else 1, shape))
-    # What is far off says that it is another pitch, and nothing of the level.
     scale = np.float32(DECIBELS)
-    np.clip(away, np.float32(-15.0) / scale, np.float32(10.0) / scale, out=away)
+    np.clip(away, *LEVEL_SEEN_NATS, out=away)
     sums = np.einsum("fpb,fpb->fp", away, weight if weight.ndim > 2 else np.broadcast_to(weight, away.shape))
     lowest, highest = GAIN_RANGE_DB
-    level = scale * sums / (_over_bins(weight) + np.float32(1e-3))
+    level = scale * sums / (over_bins(weight) + np.float32(1e-3))
     return np.asarray(np.clip(level, np.float32(lowest), np.float32(highest)), np.float32)
+
+
+def level_weights(own: Floats, variance: Floats, besides: Floats, out: Floats) -> Floats:
+    """How much each bin tells of a pitch's level. variance: that of its template."""
+    np.add(own, np.float32(4.0) * besides, out=out)
+    np.divide(own / np.sqrt(np.float32(9.0) + variance), out, out=out)
+    out *= out
+    return out
 
 
 def noise_costs(powers: Floats, ground: Floats, echo: Floats | None = None) -> Floats:
@@ -256,16 +276,21 @@ def student_cost(away_db: Floats, variance: Floats) -> Floats:
     strayed = np.square(away_db, out=away_db)
     strayed += variance
     # (freedom + 1) / 2 times the logarithm of 1 + away^2 / (freedom variance), and half of the variance's.
-    strayed_logs = _over_bins(np.log(strayed, out=strayed))
-    logs = _over_bins(np.log(variance, out=variance))
-    one_bin = np.float32(0.5 * np.log(FREEDOM) * away_db.shape[-1])
+    strayed_logs = over_bins(np.log(strayed, out=strayed))
+    return cost_of_logs(strayed_logs, over_bins(np.log(variance, out=variance)), away_db.shape[-1])
+
+
+def cost_of_logs(strayed: Floats, variance: Floats, bins: int) -> Floats:
+    """As `student_cost`, by the sums over so many bins of the logarithms of FREEDOM times the variance and what was
+    strayed squared, and of the first alone."""
+    one_bin = np.float32(0.5 * np.log(FREEDOM) * bins)
     half = np.float32(0.5)
     return np.asarray(
-        np.float32(TEMPER) * (half * (np.float32(FREEDOM + 1.0) * strayed_logs - np.float32(FREEDOM) * logs) - one_bin)
+        np.float32(TEMPER) * (half * (np.float32(FREEDOM + 1.0) * strayed - np.float32(FREEDOM) * variance) - one_bin)
     )
 
 
-def _over_bins(values: Floats) -> Floats:
+def over_bins(values: Floats) -> Floats:
     """The sums over the last axis, as a product with ones, which is faster."""
     return np.asarray(values @ _ones(values.shape[-1]))
 

@@ -127,17 +127,19 @@ def fit_scale(spectra: ScaleSpectra) -> ScaleFit | None:
     shapes = shapes[loud] / loudness[loud, np.newaxis]
     practice, pipe = (_fit_bore(shapes, grid, bore) for bore in Bore)
     scale = pipe if pipe.fit + PIPE_BEFORE_PRACTICE > practice.fit else practice
-    return replace(scale, drones=_drones_sound(floor, grid, scale))
+    return with_drones_told(spectra, scale)
 
 
-def _drones_sound(floor: Floats, grid: FrameGrid, scale: ScaleFit) -> bool:
-    """Whether the background stands higher at a tenor drone's harmonics than between them."""
+def with_drones_told(spectra: ScaleSpectra, scale: ScaleFit) -> ScaleFit:
+    """The scale with whether drones sound in these spectra: whether the background stands higher at a tenor drone's
+    harmonics than between them."""
+    grid, floor = spectra.grid, spectra.floor
     tenor_hz = scale.low_a_hz * (0.5 if scale.bore is Bore.PIPE else 1.0)
     ranks = np.arange(1, DRONE_HARMONICS + 1)
     on, between = ranks * tenor_hz, (ranks + 0.25) * tenor_hz
     logs = np.log(floor)
     heights = np.interp(on, grid.bins_hz, logs) - np.interp(between, grid.bins_hz, logs)
-    return bool(np.median(heights) > DRONES_RISE)
+    return replace(scale, drones=bool(np.median(heights) > DRONES_RISE))
 
 
 def first_notes(spectra: ScaleSpectra, scale: ScaleFit) -> list[list[tuple[int, float, float]]]:

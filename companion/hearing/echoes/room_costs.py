@@ -100,6 +100,8 @@ def room_costs(
     foreign = not_its_own(steady, ground)
     softest = steady.powers.sum(axis=1).min()
     work = Workspace()
+    # The same for all pitches; but rows that follow each other in memory are gone through in half of the time.
+    by_pitch = np.tile(of_frames(ground, slice(0, 1)), (1, len(steady.powers), 1))
 
     def costs_begun(asked: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
         # Whatever echoes as a note begins is another's; once it lasts, its own echo is in its template.
@@ -108,7 +110,8 @@ def room_costs(
         return pitch_costs(powers[asked], begun, own_db, noise, besides, work, pitches, in_room=True)
 
     def costs_lasting(asked: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
-        noise = of_frames(ground, asked)[:, np.newaxis]
+        is_tiled = ground.ndim == 1 and isinstance(pitches, slice)
+        noise = by_pitch if is_tiled else of_frames(ground, asked)[:, np.newaxis]
         others = of_each(foreign, pitches)
         besides = np.multiply(late[asked][:, np.newaxis], others, out=work.array(4, (len(asked), *others.shape[-2:])))
         besides += noise

@@ -9,6 +9,7 @@ from companion.hearing.intake.traits import SoundTraits
 from companion.hearing.known_voice import found_in, on_grid, same_chanter, together
 from companion.hearing.learning import learn
 from companion.hearing.learnt import ENOUGH_TO_SEE, Learnt
+from companion.hearing.pieces.without_drones import LearntPieces
 from companion.hearing.spectra import Floats
 from companion.hearing.troubles import (
     CLEAR_SHARE,
@@ -25,16 +26,14 @@ SURE_NAMES = 5
 """A sound in which so many different notes are heard for long enough teaches by itself which they are."""
 
 
-def learnt_of(
-    pieces: list[Floats], rate_hz: float, first: Learnt | None, known: Learnt | None
-) -> tuple[Learnt, PlayingWatcher]:
-    """The chanter learnt from the pieces of a sound, with what was known before, and its watcher. first: what was
-    learnt of them alone.
+def learnt_of(first: LearntPieces, rate_hz: float, known: Learnt | None) -> tuple[Learnt, PlayingWatcher]:
+    """The chanter learnt from the pieces of a sound, with what was known before, and its watcher.
 
     Raises UserError for what is no chanter.
     """
+    pieces, ground = first.pieces.parts, first.floor
     try:
-        learnt, ground = _learnt_alone(pieces, rate_hz, first)
+        learnt = _learnt_alone(first, rate_hz)
     except UserError:
         found = _found(known, pieces, rate_hz)
         if found is None:
@@ -66,16 +65,15 @@ def _found(known: Learnt | None, pieces: list[Floats], rate_hz: float) -> tuple[
     return found, PlayingWatcher(found.scale, ground, rate_hz, found.voice)
 
 
-def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -> tuple[Learnt, Floats]:
-    """The chanter learnt from a sound's pieces, of a chanter alone where something else sounds between its playing, and
-    what sounds all the time in them.
+def _learnt_alone(first: LearntPieces, rate_hz: float) -> Learnt:
+    """The chanter learnt from a sound's pieces, of a chanter alone where something else sounds between its playing.
 
     Raises UserError for what is no chanter.
     """
+    pieces, learnt = first.pieces.parts, first.learnt
     if learnt is None:
         raise no_chanter(SoundTraits(steady=1.0 if pieces else 0.0))
-    ground = playing_ground(pieces, rate_hz)
-    watcher = PlayingWatcher(learnt.scale, ground, rate_hz)
+    watcher = PlayingWatcher(learnt.scale, first.floor, rate_hz)
     whole = np.concatenate(pieces)
     watcher.take_in(whole)
     traits = watcher.traits()
@@ -90,7 +88,7 @@ def _learnt_alone(pieces: list[Floats], rate_hz: float, learnt: Learnt | None) -
             watcher.take_in(np.concatenate(parts))
             if watcher.traits().on_scale >= CLEARLY_ALONE:
                 learnt, traits = alone, watcher.traits()
-    return refuse_what_is_no_chanter(learnt, traits), ground
+    return refuse_what_is_no_chanter(learnt, traits)
 
 
 def is_sure(learnt: Learnt) -> bool:

@@ -14,10 +14,11 @@ from companion.hearing.echoes.room_costs import RoomCosts, room_costs
 from companion.hearing.echoes.room_path import RoomPathFinder
 from companion.hearing.learnt import Learnt
 from companion.hearing.likeness import Workspace, costs_of, noise_costs, pitch_costs
-from companion.hearing.near_costs import TellsCosts, all_costs, near_costs
+from companion.hearing.near_costs import PairCosts, TellsCosts, all_costs, near_costs
 from companion.hearing.path import HeardStretch, PathFinder
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import AudiblePitch, Templates, templates_of
+from companion.hearing.walks.level_tables import LevelTables
 from fingering.notes import Note
 
 GRACENOTE_COST = {Note.HIGH_G: -3.0, Note.D: -1.0}
@@ -41,14 +42,32 @@ def walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
         return []
     templates = templates_of(learnt.voice, learnt.grid)
     if learnt.echo is None:
-        finder = PathFinder(*change_costs(learnt.voice.pitches))
-        finder.take_in(_near_frame_costs(powers, learnt, templates))
-        return finder.whole_way()
+        steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
+
+        def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
+            return pitch_costs(powers[frames], templates, learnt.own_db, steady, steady, work, pitches)
+
+        return _dry_way(powers, learnt, costs_of_pairs)
     in_room = RoomPathFinder(*change_costs(learnt.voice.pitches, in_room=True))
     every, told = slice(0, len(powers)), partial(near_costs, change_nats=CHANGE_IN_ROOM_COST)
     begun = begun_templates(learnt, templates)
     in_room.take_in(frame_costs_in_room(powers, learnt, templates, begun, learnt.echo, every, told))
     return in_room.whole_way()
+
+
+def rough_walk(powers: Floats, learnt: Learnt) -> list[HeardStretch]:
+    """As `walk` where no room echoes, but for one frame in a thousand: for what needs to know nearly where notes are,
+    and teaches nothing of them."""
+    if not len(powers):
+        return []
+    return _dry_way(powers, learnt, _tables(powers, learnt, templates_of(learnt.voice, learnt.grid)))
+
+
+def _dry_way(powers: Floats, learnt: Learnt, costs: PairCosts) -> list[HeardStretch]:
+    finder = PathFinder(*change_costs(learnt.voice.pitches))
+    by_pitch = near_costs(costs, np.arange(len(powers)), change_nats=CHANGE_COST)
+    finder.take_in(_with_noise(by_pitch, powers, learnt))
+    return finder.whole_way()
 
 
 def frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
@@ -58,14 +77,17 @@ def frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
     return costs.together
 
 
-def _near_frame_costs(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
-    """As `frame_costs`, exact as far as a way goes by it."""
-    steady, work = learnt.ground[np.newaxis, np.newaxis], Workspace()
+def frame_costs_by_tables(powers: Floats, learnt: Learnt, templates: Templates) -> Floats:
+    """As `frame_costs`, of many frames over one ground: to 0.2 nats."""
+    return _with_noise(all_costs(_tables(powers, learnt, templates), np.arange(len(powers))), powers, learnt)
 
-    def costs_of_pairs(frames: NDArray[np.intp], pitches: NDArray[np.intp] | slice) -> Floats:
-        return pitch_costs(powers[frames], templates, learnt.own_db, steady, steady, work, pitches)
 
-    by_pitch = near_costs(costs_of_pairs, np.arange(len(powers)), change_nats=CHANGE_COST)
+def _tables(powers: Floats, learnt: Learnt, templates: Templates) -> LevelTables:
+    return LevelTables(powers, learnt.ground, templates, learnt.own_db)
+
+
+def _with_noise(by_pitch: Floats, powers: Floats, learnt: Learnt) -> Floats:
+    """What frames cost as each pitch, and last as silence. by_pitch: as each pitch, were none false."""
     by_pitch[:, len(Note) :] += np.float32(FALSE_COST)
     return np.concatenate((by_pitch, noise_costs(powers, learnt.ground)[:, np.newaxis]), axis=1)
 

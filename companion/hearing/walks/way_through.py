@@ -14,7 +14,7 @@ from companion.hearing.path import HeardStretch, Likely, PathFinder
 from companion.hearing.spectra import Floats
 from companion.hearing.telling import changes_packed, moments_packed
 from companion.hearing.voice import templates_of
-from companion.hearing.walks.walk import begun_templates, change_costs, frame_costs, frame_costs_in_room
+from companion.hearing.walks.walk import begun_templates, change_costs, frame_costs_by_tables, frame_costs_in_room
 
 
 class WayThrough:
@@ -58,7 +58,7 @@ class WayThrough:
         frames, self._gone = slice(self._gone, stop), stop
         learnt = self._learnt
         if learnt.echo is None:
-            costs = frame_costs(self._powers[frames], learnt, self._templates)
+            costs = frame_costs_by_tables(self._powers[frames], learnt, self._templates)
             self.moments.append(moments_packed(costs, learnt.voice.pitches))
             yield from self._dry.go_on(costs)
         else:
