@@ -187,7 +187,9 @@ def _manner_of_school(task: _Task) -> PlayingManner | None:
     stop = BEGINNING
     while True:
         costs = _manner_costs(task, manners, stop)
-        near = [rank for rank in sorted(costs, key=costs.__getitem__) if costs[rank] - min(costs.values()) < SCHOOL_TELLS]
+        near = [
+            rank for rank in sorted(costs, key=costs.__getitem__) if costs[rank] - min(costs.values()) < SCHOOL_TELLS
+        ]
         if len(near) < 2 or stop >= len(task.notes):
             return manners[near[0]] if near else None
         manners = [manners[rank] for rank in sorted(near)]
