@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.heard import HARDLY_SURE, HeardNote, HeardSound
 from companion.notate.doubts import Doubt, DoubtKind
 from companion.notate.notating import NOTHING_GIVEN, Given, NotatedTune, notate_notes
 from companion.notate.pulse.sounds import SHORTEST_S, MaybeSounding, SoundingNote
@@ -40,7 +40,7 @@ def heard_sounds(heard: HeardSound) -> tuple[SoundingNote, ...]:
 
 
 def _sounds(heard: HeardSound) -> Iterator[SoundingNote]:
-    notes = [each for each in heard.notes if each.length_s >= SHORTEST_S]
+    notes = _sounding_on([each for each in heard.notes if each.length_s >= SHORTEST_S])
     for rank, each in enumerate(notes):
         before = notes[rank - 1] if rank else None
         silence_s = each.at_s - before.stop_s if before else 0.0
@@ -60,6 +60,28 @@ def _sounds(heard: HeardSound) -> Iterator[SoundingNote]:
             each.others,
             maybe,
         )
+
+
+def _sounding_on(notes: Sequence[HeardNote]) -> list[HeardNote]:
+    """The notes where one that is cut in two by what may as well be that note sounds on: an echo of what sounded before
+    does that. In simulated rooms hardly one such cut in twenty was played."""
+    found: list[HeardNote] = []
+    for each in notes:
+        if len(found) > 1 and _is_cut(found[-2], found[-1], each):
+            found.pop()
+            found[-1] = replace(found[-1], stop_s=each.stop_s, confidence=max(found[-1].confidence, each.confidence))
+        else:
+            found.append(each)
+    return found
+
+
+def _is_cut(before: HeardNote, cut: HeardNote, after: HeardNote) -> bool:
+    """Whether a short sound is hardly surely any, and could as well be the note that surely sounds on both sides."""
+    if before.note is not after.note or before.note not in cut.others or cut.length_s >= LONGEST_GRACENOTE_S:
+        return False
+    silence_s = max(cut.at_s - before.stop_s, after.at_s - cut.stop_s)
+    is_sure = max(before.confidence, after.confidence) >= HARDLY_SURE
+    return cut.confidence < HARDLY_SURE and is_sure and silence_s <= TOUCHING_S
 
 
 def _lacks_its_gracenote(notes: Sequence[HeardNote], rank: int) -> bool:
