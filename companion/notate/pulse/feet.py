@@ -36,11 +36,11 @@ _OF_THREE = {
     10: {2: 0.1, 6: 6.0, 14: 6.0},
 }  # fmt: skip
 
-JOINED = 4.0
-"""What it costs that the gracenote between two equal notes was missed out or not heard, so that they are one: one in
-fifty. Common practice, no source."""
+JOINED = 6.0
+"""What it costs that the gracenote between two equal notes was missed out or not heard, so that they are one: one note
+in four hundred. Common practice, no source."""
 
-DEAREST_JOINED = 8.0
+DEAREST_JOINED = 10.0
 """Lengths that are seldom met are not joined: those cost more than this."""
 
 _STARTS_OF_TWO = {0: 0.4, 6: 1.4, 9: 2.2, 3: 4.0}
