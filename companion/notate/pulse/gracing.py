@@ -53,7 +53,7 @@ def _likelihood(lengths: Sequence[float], median_s: float) -> float:
     prior = -0.5 * (math.log(median_s / USUAL_MEDIAN_S) / _PRIOR_SPREAD) ** 2
     return prior + math.fsum(
         math.log(
-            (1.0 - _MELODY_SHARE) * _density(length, median_s, SPREAD)
+            (1.0 - _MELODY_SHARE) * _density(length, median_s, SPREAD if length > median_s else SPREAD_OF_SHORT)
             + _MELODY_SHARE * _density(length, _MELODY_S, _MELODY_SPREAD)
         )
         for length in lengths
