@@ -72,10 +72,11 @@ def averaged(
     plays = [1] * len(notes)
     placed, lasting = ticks.copy(), lengths.copy()
     melody_s = max(LEAST_STRAYS_S, math.sqrt(2.0) * pulse.strays_ticks / TICKS * pulse.foot_s)
-    are_melody = [False] * len(notes)
+    are_melody, read_so = [False] * len(notes), set(melody)
     for ranks in _sounding_alike(notes):
         for members in _of_two_lengths(ranks, lengths):
-            if _are_melody([notes[each].length_s for each in members], median_s, melody_s):
+            was_melody = not read_so.isdisjoint(members.tolist())
+            if was_melody and _are_melody([notes[each].length_s for each in members], median_s, melody_s):
                 for each in members:
                     are_melody[each] = True
         for members, length in _as_long(ranks, lengths):

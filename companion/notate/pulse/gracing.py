@@ -53,11 +53,17 @@ def _likelihood(lengths: Sequence[float], median_s: float) -> float:
     prior = -0.5 * (math.log(median_s / USUAL_MEDIAN_S) / _PRIOR_SPREAD) ** 2
     return prior + math.fsum(
         math.log(
-            (1.0 - _MELODY_SHARE) * _density(length, median_s, SPREAD)
+            (1.0 - _MELODY_SHARE) * _density_of_graces(length, median_s)
             + _MELODY_SHARE * _density(length, _MELODY_S, _MELODY_SPREAD)
         )
         for length in lengths
     )
+
+
+def _density_of_graces(length: float, median: float) -> float:
+    """Wider below the median than above, with one peak: those that have no room are shorter."""
+    off = math.log(max(length, _SHORTEST_S) / median) / (SPREAD if length > median else SPREAD_OF_SHORT)
+    return math.exp(-0.5 * off * off) / (0.5 * (SPREAD + SPREAD_OF_SHORT)) + _NEVER
 
 
 def _density(length: float, median: float, spread: float) -> float:

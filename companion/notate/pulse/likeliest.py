@@ -43,7 +43,11 @@ POINTING_SPREAD, PAIRS_WORTH = 0.25, 10.0
 tell as much as that: where few pairs are pointed, those that are may be even ones out of time."""
 
 BEGINNING = 160
-"""Sounding notes at the beginning by which a player's school is told."""
+"""Sounding notes at the beginning by which a player's school and pointing are told."""
+
+SCHOOL_TELLS = 12.0
+"""Schools whose costs are closer are told by more of the take: where all that was played so far is placed alike in
+two of them, as doublings are, the first grip tells. Likelier by that is likelier a hundred thousand times."""
 
 SLOW_FEET, FAST_SHARE = 45.0, 0.9
 SLOWER = {FootKind.TWO: 0.25, FootKind.THREE: 0.1}
@@ -156,7 +160,7 @@ class _Found:
 def _read(task: _Task) -> _Found | None:
     """Read a take in feet of one kind: its beginning in every school and in several pointings, then all of it, learning
     the player's habits."""
-    manner = _best_manner(task, [PlayingManner(FIRST_STRAYS_S, school) for school in SCHOOLS])
+    manner = _manner_of_school(task)
     if manner is None:
         return None
     manner = _best_manner(task, [replace(manner, pointing=pointing) for pointing in POINTINGS]) or manner
@@ -177,14 +181,34 @@ def _learnt_reading(task: _Task, habits: FootHabits, manner: PlayingManner) -> _
     return found
 
 
+def _manner_of_school(task: _Task) -> PlayingManner | None:
+    """The manner of the school that explains as much of a take best as is needed to tell it."""
+    manners = [PlayingManner(FIRST_STRAYS_S, school) for school in SCHOOLS]
+    stop = BEGINNING
+    while True:
+        costs = _manner_costs(task, manners, stop)
+        near = [
+            rank for rank in sorted(costs, key=costs.__getitem__) if costs[rank] - min(costs.values()) < SCHOOL_TELLS
+        ]
+        if len(near) < 2 or stop >= len(task.notes):
+            return manners[near[0]] if near else None
+        manners = [manners[rank] for rank in sorted(near)]
+        stop *= 2
+
+
 def _best_manner(task: _Task, manners: Sequence[PlayingManner]) -> PlayingManner | None:
     """The manner that explains the beginning of a take best."""
-    read = [
-        (found.cost + 0.5 * (math.log(each.pointing / AS_WRITTEN) / POINTING_SPREAD) ** 2, rank)
+    costs = _manner_costs(task, manners, BEGINNING)
+    return manners[min(costs, key=costs.__getitem__)] if costs else None
+
+
+def _manner_costs(task: _Task, manners: Sequence[PlayingManner], stop: int) -> dict[int, float]:
+    """The cost of the first notes of a take in each of these manners in which there is a reading, by rank."""
+    return {
+        rank: found.cost + 0.5 * (math.log(each.pointing / AS_WRITTEN) / POINTING_SPREAD) ** 2
         for rank, each in enumerate(manners)
-        if (found := task.read(task.habits, each, BEGINNING))
-    ]
-    return manners[min(read)[1]] if read else None
+        if (found := task.read(task.habits, each, stop))
+    }
 
 
 def _learnt(manner: PlayingManner, task: _Task, reading: PulseReading) -> PlayingManner:

@@ -12,7 +12,7 @@ import pytest
 from companion.hearing.heard import HeardNote, HeardSound, SoundTrouble
 from companion.listen.model.played import Sounded
 from companion.notate.doubts import Doubt, DoubtKind, all_decided, commented, decided
-from companion.notate.from_sound import NOT_FINE, heard_sounds, notate_heard
+from companion.notate.from_sound import LEFT_ALONE, NOT_FINE, heard_sounds, notate_heard
 from companion.notate.notating import NotatedTune
 from companion.notate.pulse.group_readings import group_readings
 from companion.notate.pulse.sounds import MaybeSounding, SoundingNote
@@ -155,6 +155,55 @@ def sounding_of(notes: Sequence[Note], unsure: dict[int, dict[str, Any]]) -> lis
     times = zip([0.0, *ends_s], [*ends_s, ends_s[-1] + 0.4], strict=True)
     told = [SoundingNote(note, *each) for note, each in zip(notes, times, strict=True)]
     return [replace(each, **unsure.get(rank, {})) for rank, each in enumerate(told)]
+
+
+def cut_at(note: HeardNote, by: HeardNote) -> list[HeardNote]:
+    """A note with another in it."""
+    return [replace(note, stop_s=by.at_s), by, replace(note, at_s=by.stop_s)]
+
+
+def names_of(notes: Sequence[HeardNote], *, echo_s: float = 0.0) -> list[Note]:
+    """What is written down of them."""
+    return [each.note for each in heard_sounds(sound(notes, echo_s=echo_s))]
+
+
+def test_a_note_sounds_on_through_what_may_as_well_be_that_note() -> None:
+    """High G in low A, hardly surely anything: one note, and no gracenote between two."""
+    before, long = HeardNote(0.0, 0.4, B), HeardNote(0.4, 1.2, A)
+    doubtful = HeardNote(0.70, 0.73, G, 0.5, frozenset({A, F}))
+    assert heard_sounds(sound([before, *cut_at(long, doubtful)])) == heard_sounds(sound([before, long]))
+    for surer in (replace(doubtful, others=frozenset({F})), replace(doubtful, confidence=0.9)):
+        assert names_of([before, *cut_at(long, surer)]) == [B, A, G, A]
+
+
+def test_nothing_is_joined_where_every_note_may_be_another() -> None:
+    """A scale that may lie a step higher: all of its notes have others, and none is surer than those."""
+    notes = [
+        HeardNote(0.0, 0.4, A, 0.5, frozenset({B})),
+        HeardNote(0.4, 0.44, B, 0.5, frozenset({A, C})),
+        HeardNote(0.44, 0.8, A, 0.5, frozenset({B})),
+    ]
+    assert names_of(notes) == [A, B, A]
+
+
+def test_a_short_gap_in_an_echo_is_no_stop() -> None:
+    """A room fills a stop of 110 ms with what sounded before; where nothing echoes it is one."""
+    notes = [HeardNote(0.0, 0.4, B), HeardNote(0.4, 0.8, A), HeardNote(0.91, 1.4, A)]
+    assert names_of(notes, echo_s=0.3) == [B, A]
+    assert names_of(notes) == [B, A, A]
+    breath = [*notes[:2], HeardNote(1.1, 1.6, A)]
+    assert names_of(breath, echo_s=0.3) == [B, A, A]
+
+
+def test_a_short_note_alone_before_the_tune_is_left_out_and_that_is_told() -> None:
+    """One that was tried before it, or drones that sound before the chanter; not a note from which the tune goes on."""
+    notes = heard_of(take_of(TUNE))
+    tried = HeardNote(0.1, 0.25, Note.LOW_G)
+    found = written([tried, *notes])
+    assert found.tune.notes[0].note is TUNE.notes[0].note
+    assert LEFT_ALONE in [each.words for each in found.doubts]
+    assert LEFT_ALONE not in [each.words for each in written(notes).doubts]
+    assert names_of([replace(tried, stop_s=notes[0].at_s), *notes])[0] is Note.LOW_G
 
 
 def test_an_echo_is_told_of_the_whole_and_what_is_written_reads_back() -> None:

@@ -73,6 +73,24 @@ def test_what_is_long_once_is_melody_each_time() -> None:
     assert are_melody(0.045, 0.045) == {False}
 
 
+def test_what_is_a_gracenote_each_time_is_no_melody() -> None:
+    """G gracenotes of 45 and 58 ms on the beats, of a player whose grips have 28 ms for each gracenote: long for one,
+    but nowhere read as melody."""
+    short_s = 0.028
+    notes = []
+    for rank, note in enumerate(PHRASE * 2):
+        begins_s = rank * FOOT_S / 2
+        grace_s = 0.0 if rank % 2 else 0.045 if rank < len(PHRASE) else 0.058
+        if grace_s:
+            notes.append(SoundingNote(Note.HIGH_G, begins_s, begins_s + grace_s))
+        notes.append(SoundingNote(note, begins_s + grace_s, begins_s + FOOT_S / 2))
+    manner = PlayingManner(0.03, SCHOOLS[1])
+    reading = read_pulse(notes, GraceReader(notes, short_s), FEET_OF_TWO, manner, usual_foot_costs(FEET_OF_TWO))
+    assert reading is not None
+    found = averaged(notes, reading, FootKind.TWO, 3.0, short_s)
+    assert not [each for each in found if each.is_melody and each.note is Note.HIGH_G]
+
+
 def test_a_wandering_tempo_is_steadied() -> None:
     """A phrase that is played a tenth more slowly the second time lasts as long both times."""
     _, found = read_again(lambda play, rank: 0.1 * rank * FOOT_S / 2 if play else 0.0)
