@@ -64,8 +64,11 @@ class EchoMade:
                 is_near = self._leads_to(finding, NEIGHBOURS)
                 if is_near and not self.lengths.is_told_by_pitch(finding):
                     return True
-                if self._leads_to(finding, OCTAVES) and self._hides_octave(finding, finding.heard):
+                leads_to_octave = self._leads_to(finding, OCTAVES)
+                if leads_to_octave and self._hides_octave(finding, finding.heard):
                     return True
+                if not leads_to_octave and self.lengths.is_told_by_pitch(finding):
+                    return False
                 return not self.lengths.is_clearly_long(finding, PUT_IN_NATS if is_near else LENGTH_NATS)
             case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE | FindingKind.WRONG_GRACENOTE:
                 # On trial high notes that were low ones seemed sure for 100 ms, but no low ones that were high.

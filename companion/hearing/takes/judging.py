@@ -25,6 +25,7 @@ from companion.hearing.takes.reading.stops import (
     without_lone,
     without_unheard_stops,
 )
+from companion.hearing.takes.reading.sure_short import sure_noises
 from companion.hearing.takes.reading.tune_reading import ExpectedReader, ReadSpan, is_in_any, with_names_in_doubt
 from companion.hearing.takes.times_known import OF_TIME, KnownTimes, moved_s
 from companion.hearing.takes.unjudged import CROWDED, melody_alone, not_in_time, partly_covered, too_quick
@@ -107,8 +108,10 @@ def judge_heard(
         octaves = OctaveDoubt(heard.evidence, by_sound) if cover.echo else None
         near = NameDoubt(heard.evidence, by_sound, NEIGHBOURS, SURE_NEIGHBOUR_NATS) if heard.drones else None
         heard, counted = _weighed(heard, heard.evidence, by_sound, cover, octaves, near)
-    read = _read_by_tune(heard, counted, judged)
-    kind = _read_kindly(heard, cover, read, judged, octaves)
+    first = judged(heard.notes)
+    sure = sure_noises(heard.notes, first.findings) if cover.echo else []
+    read = _read_by_tune(heard, counted.sure_of(sure) if counted else None, first, judged, sure)
+    kind = _read_kindly(heard, cover, read, judged, octaves, sure)
     judgement = kind.judgement
     limits = strictness.limits.slowed(terms.gracenotes_slowed)
     withholding = Withholding(
@@ -190,13 +193,19 @@ def _weighed(
     return replace(heard, notes=tuple(notes)), counted
 
 
-def _read_by_tune(heard: HeardSound, counted: CountedEvidence | None, judged: _Judging) -> _Reading:
+def _read_by_tune(
+    heard: HeardSound,
+    counted: CountedEvidence | None,
+    first: Judgement,
+    judged: _Judging,
+    sure: Sequence[HeardNote],
+) -> _Reading:
     """The notes as they are read with the tune in hand, where that can be weighed."""
-    best = _Reading([*heard.notes], judged(heard.notes))
+    best = _Reading([*heard.notes], first)
     if counted is None:
         return best
     shortest_s = SHORTEST_IN_ROOM_S if heard.echo_s else heard.shortest_s
-    reader = ExpectedReader(counted, shortest_s)
+    reader = ExpectedReader(counted, shortest_s, sure)
     refused: list[ReadSpan] = []  # where more is found in what was read
     for _ in range(READINGS + 1):
         read, spans = reader.read(best.notes, best.judgement, refused)
@@ -220,7 +229,12 @@ def _found_in(span: ReadSpan, judgement: Judgement) -> int:
 
 
 def _read_kindly(
-    heard: HeardSound, cover: SoundCover, read: _Reading, judged: _Judging, octaves: OctaveDoubt | None
+    heard: HeardSound,
+    cover: SoundCover,
+    read: _Reading,
+    judged: _Judging,
+    octaves: OctaveDoubt | None,
+    sure: Sequence[HeardNote],
 ) -> _Reading:
     """What was read, with what is doubtful near a finding taken to be as asked."""
     best = replace(read, notes=_doubted(read.notes, octaves))
@@ -230,7 +244,7 @@ def _read_kindly(
             for each in best.judgement.findings
             if not (cover.echo and each.kind in _WEIGHED_ONLY and is_in_any(each.at_s, read.weighed))
         ]
-        kinder = kinder_reading(best.notes, heard.maybe, found, cover)
+        kinder = kinder_reading(best.notes, heard.maybe, found, cover, sure)
         if kinder == best.notes:
             break
         again = judged(kinder)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from companion.hearing.heard import SoundEvidence
+import numpy as np
+
+from companion.hearing.heard import SURE_NAME_NATS, HeardNote, SoundEvidence
 from companion.hearing.spectra import Floats
 
 
@@ -16,3 +19,13 @@ class CountedEvidence:
     evidence: SoundEvidence
     costs: Floats
     changing: Floats
+
+    def sure_of(self, notes: Sequence[HeardNote]) -> CountedEvidence:
+        """The evidence where each of these notes is surely itself, as long as it lasts."""
+        costs = self.costs.copy() if notes else self.costs
+        for each in notes:
+            part = costs[self.evidence.moment(each.at_s) : self.evidence.moment(each.stop_s)]
+            own = part[:, each.note].copy()
+            np.maximum(part, own[:, np.newaxis] + np.float32(SURE_NAME_NATS), out=part)
+            part[:, each.note] = own
+        return replace(self, costs=costs)

@@ -6,7 +6,7 @@ asked notes cost nothing, and each that is left out, put in or begun again costs
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 import numpy as np
@@ -168,13 +168,14 @@ def expected_way(
     return way.back(len(costs))
 
 
-def without_short(steps: Sequence[WayStep], costs: Floats, least: int) -> list[WayStep]:
+def without_short(steps: Sequence[WayStep], costs: Floats, least: int, kept: Set[int] = frozenset()) -> list[WayStep]:
     """The steps where what was put in, or sounded on after that, for less than `least` moments is the cheaper one of
-    its neighbours."""
+    its neighbours. kept: moments in whose middle what was put in stays."""
     out: list[WayStep] = []
     left = list(steps)
     for rank, each in enumerate(left):
         own = each.asked is not None and not (len(out) > 1 and out[-2].asked == each.asked)
+        own = own or (each.asked is None and (each.first + each.stop) // 2 in kept)
         if own or each.stop - each.first >= least or not out or rank + 1 == len(left):
             out.append(each)
             continue

@@ -83,9 +83,14 @@ _STOPPED = frozenset({FindingKind.RESTART, FindingKind.BREAK})
 
 
 def kinder_reading(
-    notes: Sequence[HeardNote], maybe: Sequence[HeardNote], findings: Sequence[Finding], cover: SoundCover = CLEAR
+    notes: Sequence[HeardNote],
+    maybe: Sequence[HeardNote],
+    findings: Sequence[Finding],
+    cover: SoundCover = CLEAR,
+    sure: Sequence[HeardNote] = (),
 ) -> list[HeardNote]:
-    """The notes where what is doubtful near each finding is as it was asked for."""
+    """The notes where what is doubtful near each finding is as it was asked for. sure: short ones that are not
+    doubtful."""
     kept = list(notes)
     granted: set[float] = set()  # when a note begins that was taken to be as asked
     for finding in (each for each in findings if each.kind in _LACKING and each.asked):
@@ -104,13 +109,18 @@ def kinder_reading(
             kept = sorted([*kept, veiled], key=lambda each: each.at_s)
             granted.add(veiled.at_s)
     for finding in (each for each in findings if each.kind in _TOO_MUCH):
-        doubtful = _doubtful_near(kept, finding, cover)
+        doubtful = _doubtful_near(kept, finding, cover) - {each.at_s for each in kept if is_among(each, sure)}
         left = [each for each in kept if each.at_s in granted or each.at_s not in doubtful]
         kept = _without(left, kept)
     if cover.echo:
         for finding in (each for each in findings if each.kind in _STOPPED):
             kept = _without_gaps(kept, finding)
     return kept
+
+
+def is_among(note: HeardNote, some: Sequence[HeardNote]) -> bool:
+    """Whether a note is one of some, by its name and time."""
+    return any(each.note is note.note and each.at_s < note.stop_s and note.at_s < each.stop_s for each in some)
 
 
 def _is_near(note: HeardNote, finding: Finding) -> bool:

@@ -93,11 +93,15 @@ def _touch(one: HeardNote, other: HeardNote) -> bool:
 class ExpectedReader:
     """Reads what was heard with the tune in hand; what it has gone through once it knows.
 
-    counted: what the sound said. shortest_s: what is shorter is no note that was put in.
+    counted: what the sound said. shortest_s: what is shorter is no note that was put in, but where one of those that
+    are sure sounds.
     """
 
-    def __init__(self, counted: CountedEvidence, shortest_s: float) -> None:
+    def __init__(self, counted: CountedEvidence, shortest_s: float, sure: Sequence[HeardNote] = ()) -> None:
         self._counted, self._evidence = counted, counted.evidence
+        self._sure = {
+            moment for each in sure for moment in range(*map(counted.evidence.moment, (each.at_s, each.stop_s)))
+        }
         self._least = round(shortest_s / counted.evidence.hop_s)
         self._known: dict[tuple[int, ...], list[HeardNote]] = {}
 
@@ -136,7 +140,8 @@ class ExpectedReader:
         shortest = [_shortest(tokens[rank : rank + MOVEMENT + 1]) for rank in range(len(tokens))]
         about = begin, stop, *names, *gracenotes, *shortest
         if about not in self._known:
-            steps = without_short(expected_way(part, names, gracenotes, changing, shortest), part, self._least)
+            kept = {moment - begin for moment in self._sure if begin <= moment < stop}
+            steps = without_short(expected_way(part, names, gracenotes, changing, shortest), part, self._least, kept)
             self._known[about] = _as_notes(steps, begin, self._evidence)
         return self._known[about]
 

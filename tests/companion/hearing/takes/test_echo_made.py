@@ -63,6 +63,21 @@ def test_a_high_g_is_long_before_f_where_its_pitch_says_so(*, by_pitch: bool) ->
     assert (FindingKind.LONG_GRACENOTE in kinds) is by_pitch
 
 
+@pytest.mark.parametrize("by_pitch", [True, False])
+def test_a_high_g_that_its_pitch_tells_is_long_whatever_its_spectrum_may_be(*, by_pitch: bool) -> None:
+    """Before B, which is as likely from 40 ms on: an echo would make it that long, but not at its pitch."""
+    notes = list(as_asked(MUSIC))
+    rank = next(at for at, each in enumerate(notes) if each.note is Note.B) - 1
+    long = replace(notes[rank], stop_s=notes[rank].at_s + 0.12, by_pitch=by_pitch)
+    notes[rank : rank + 2] = [long, replace(notes[rank + 1], at_s=long.stop_s)]
+    stop_s = notes[-1].stop_s + 0.5
+    costs = costs_of_notes(notes, stop_s, 15.0)
+    costs[round((long.at_s + 0.04) / HOP_S) : round(long.stop_s / HOP_S), Note.B] = 0.25
+    heard = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.3, 0.015, stop_s, tuple(notes), evidence=evidence_of(costs))
+    kinds = [each.kind for each in judge_heard(tune_of(MUSIC), heard).findings]
+    assert (FindingKind.LONG_GRACENOTE in kinds) is by_pitch
+
+
 def missing_in_room(changed_before_s: float, octave_nats: float = 15.0) -> bool:
     """Whether the high G before the first low G is told missing, which was not heard: the sound changed so long before
     that note, and in its first 25 ms is less likely the octave by so much."""

@@ -93,6 +93,8 @@ def test_what_is_put_in_for_too_short_a_time_is_its_neighbour() -> None:
     assert without_short(steps, costs, 4) == steps
     asked = [steps[0], WayStep(D, 36, 40, 1), WayStep(C, 40, 80, 2)]
     assert without_short(asked, costs, 5) == asked
+    assert without_short(steps, costs, 5, {38}) == steps  # in whose middle a sure note sounds
+    assert without_short(steps, costs, 5, {36}) == without_short(steps, costs, 5)
 
 
 def test_notes_begin_where_the_sound_changes() -> None:
