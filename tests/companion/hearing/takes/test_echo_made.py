@@ -72,7 +72,7 @@ def test_a_high_g_that_its_pitch_tells_is_long_whatever_its_spectrum_may_be(*, b
     notes[rank : rank + 2] = [long, replace(notes[rank + 1], at_s=long.stop_s)]
     stop_s = notes[-1].stop_s + 0.5
     costs = costs_of_notes(notes, stop_s, 15.0)
-    costs[round((long.at_s + 0.04) / HOP_S) : round(long.stop_s / HOP_S), Note.B] = 0.25
+    costs[round((long.at_s + 0.04) / HOP_S) : round(long.stop_s / HOP_S), Note.B] = 0.4
     heard = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.3, 0.015, stop_s, tuple(notes), evidence=evidence_of(costs))
     kinds = [each.kind for each in judge_heard(tune_of(MUSIC), heard).findings]
     assert (FindingKind.LONG_GRACENOTE in kinds) is by_pitch
