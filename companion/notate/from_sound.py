@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from companion.hearing.heard import HARDLY_SURE, HeardNote, HeardSound
+from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.notes.cuts import LONGEST_GRACENOTE_S, sounding_on
+from companion.hearing.notes.joining import TOUCHING_S
 from companion.notate.doubts import Doubt, DoubtKind
 from companion.notate.notating import NOTHING_GIVEN, Given, NotatedTune, notate_notes
 from companion.notate.pulse.readings import STOPS_S
 from companion.notate.pulse.sounds import SHORTEST_S, MaybeSounding, SoundingNote
 from fingering.notes import Note
 
-TOUCHING_S = 1e-6
-
 SWALLOWED = 0.35
 """How likely an echo or drones swallow the G gracenote that an embellishment begins with."""
 
-LONGEST_GRACENOTE_S = 0.1
 
 SHORTEST_STOP_S = 0.2
 """In an echo a note is not begun anew by a shorter gap: nobody takes breath so fast, and a room fills a stop with what
@@ -77,31 +76,7 @@ def _sounds(heard: HeardSound) -> Iterator[SoundingNote]:
 
 def _whole(heard: HeardSound) -> list[HeardNote]:
     longest_gap_s = SHORTEST_STOP_S if heard.echo_s else TOUCHING_S
-    return _sounding_on([each for each in heard.notes if each.length_s >= SHORTEST_S], longest_gap_s)
-
-
-def _sounding_on(notes: Sequence[HeardNote], longest_gap_s: float) -> list[HeardNote]:
-    """The notes where one that is cut in two sounds on: by what may as well be that note, as an echo of what sounded
-    before does, or by a gap that is no stop. In simulated rooms hardly one such cut in twenty was played."""
-    found: list[HeardNote] = []
-    for each in notes:
-        if len(found) > 1 and _is_cut(found[-2], found[-1], each):
-            found.pop()
-            found[-1] = _held_on(found[-1], each)
-        elif found and found[-1].note is each.note and each.at_s - found[-1].stop_s <= longest_gap_s:
-            found[-1] = _held_on(found[-1], each)
-        else:
-            found.append(each)
-    return found
-
-
-def _held_on(note: HeardNote, after: HeardNote) -> HeardNote:
-    return replace(
-        note,
-        stop_s=after.stop_s,
-        confidence=max(note.confidence, after.confidence),
-        others=note.others & after.others,
-    )
+    return sounding_on([each for each in heard.notes if each.length_s >= SHORTEST_S], longest_gap_s)
 
 
 def _alone(notes: Sequence[HeardNote]) -> tuple[HeardNote, ...]:
@@ -113,16 +88,6 @@ def _alone(notes: Sequence[HeardNote]) -> tuple[HeardNote, ...]:
     if len(notes) > 2 and notes[-1].length_s < LONGEST_ALONE_S and notes[-1].at_s - notes[-2].stop_s > STOPS_S:
         found.append(notes[-1])
     return tuple(found)
-
-
-def _is_cut(before: HeardNote, cut: HeardNote, after: HeardNote) -> bool:
-    """Whether a short sound is hardly surely any, and could as well be the note on both sides, which is surely itself
-    on one."""
-    if before.note is not after.note or before.note not in cut.others or cut.length_s >= LONGEST_GRACENOTE_S:
-        return False
-    silence_s = max(cut.at_s - before.stop_s, after.at_s - cut.stop_s)
-    may_be_it = cut.note in before.others & after.others
-    return cut.confidence < HARDLY_SURE and not may_be_it and silence_s <= TOUCHING_S
 
 
 def _lacks_its_gracenote(notes: Sequence[HeardNote], rank: int) -> bool:

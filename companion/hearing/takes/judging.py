@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from companion.hearing.heard import HeardNote, HeardSound, SoundEvidence, SoundTrouble
+from companion.hearing.notes.cuts import sounding_on
+from companion.hearing.notes.joining import TOUCHING_S
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.echo_made import EchoMade
@@ -179,6 +181,7 @@ def _weighed(
     least = LEAST_STOP_IN_ROOM_NATS if cover.echo else LEAST_STOP_NATS
     notes = near.doubted(heard.notes) if near else list(heard.notes)
     notes = without_lone(notes) if cover.noise else notes
+    notes = sounding_on(notes, TOUCHING_S) if cover.echo else notes
     notes = stops_weighed(notes, evidence, costs, least)
     if heard.drones and not cover.echo:
         notes = with_the_last(notes, evidence, costs, least)
