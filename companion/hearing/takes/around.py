@@ -35,8 +35,8 @@ def like(note: HeardNote, notes: Sequence[HeardNote]) -> list[int]:
 
 
 def movement(notes: Sequence[HeardNote], at_s: float) -> Iterator[HeardNote]:
-    """Yield the short notes in a row around a moment."""
-    at = max(0, sounding_at(notes, at_s))
+    """Yield the short notes in a row around a moment: those that lead to a note that begins then, or hardly later."""
+    at = max(0, sounding_at(notes, at_s + SAME_WITHIN_S))
     yield from takewhile(is_short, reversed(notes[:at]))
     yield from takewhile(is_short, notes[at:])
 
