@@ -70,7 +70,9 @@ class EchoMade:
                 if not leads_to_octave and self.lengths.is_told_by_pitch(finding):
                     return False
                 return not self.lengths.is_clearly_long(finding, PUT_IN_NATS if is_near else LENGTH_NATS)
-            case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE | FindingKind.WRONG_GRACENOTE:
+            case FindingKind.WRONG_GRACENOTE:
+                return self._is_in_octave(finding)
+            case FindingKind.EXTRA_NOTE | FindingKind.EXTRA_GRACENOTE:
                 # On trial high notes that were low ones seemed sure for 100 ms, but no low ones that were high.
                 is_low = any(each.letter == finding.heard and each < other for each, other in OCTAVES.items())
                 return not (weighed and is_low) and self._is_octave_beside(finding)
@@ -123,6 +125,14 @@ class EchoMade:
             OCTAVES.get(one.note) is other.note and finding.heard in (one.note.letter, other.note.letter)
             for one, other in pairwise(near)
         )
+
+    def _is_in_octave(self, finding: Finding) -> bool:
+        """Whether what was wrong lies within a note that is its octave, and may as well be that."""
+        at = sounding_at(self.heard, finding.at_s)
+        around = self.heard[max(0, at - 1) : at + 2]
+        if len(around) < 3 or around[0].note is not around[2].note:
+            return False
+        return OCTAVES.get(around[0].note) is around[1].note and self._is_octave_in_doubt(finding)
 
     def _is_octave_in_doubt(self, finding: Finding) -> bool:
         """Whether a note where a finding is told, or beside, may as well be its octave."""

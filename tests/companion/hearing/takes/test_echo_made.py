@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.judging import judge_heard
-from companion.listen.model.findings import FindingKind
+from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import HOP_S, as_asked, change_costs, costs_of_notes, evidence_of
 from tests.companion.listen.playing import tune_of
@@ -108,3 +109,22 @@ def test_a_gracenote_is_not_missing_where_the_sound_changed_when_it_was_due(
 def test_a_high_g_missing_before_low_g_rests_on_how_that_began(octave_nats: float, *, told: bool) -> None:
     """In the first 25 ms of what was heard in its place, it may be the octave that sounded."""
     assert missing_in_room(0.2, octave_nats) is told
+
+
+@pytest.mark.parametrize("after", [Note.LOW_A, Note.C])
+def test_a_wrong_gracenote_may_be_the_note_around_it_where_that_is_its_octave(after: Note) -> None:
+    """High A for a low G in a birl, within the low A that echoes; before another note it was played."""
+    low_a, high_a = HeardNote(0.0, 1.0, Note.LOW_A), HeardNote(1.0, 1.03, Note.HIGH_A)
+    notes = [low_a, high_a, HeardNote(1.03, 2.0, after)]
+    asked = judge_heard(tune_of(MUSIC), sound_as_asked()).asked
+    made = EchoMade(asked, (), None, notes, None, None, 0.028)
+    wrong = Finding(FindingKind.WRONG_GRACENOTE, 1.0, 1, 0, 0, "G", "a", (), 30.0, "", "", None)
+    assert made.holds(wrong) is (after is Note.LOW_A)
+
+
+def sound_as_asked() -> HeardSound:
+    """The tune without a fault, in a good room."""
+    notes = as_asked(MUSIC)
+    stop_s = notes[-1].stop_s + 0.5
+    evidence = evidence_of(costs_of_notes(notes, stop_s, 15.0))
+    return HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.3, 0.015, stop_s, notes, evidence=evidence)
