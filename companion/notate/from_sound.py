@@ -17,7 +17,6 @@ from fingering.notes import Note
 SWALLOWED = 0.35
 """How likely an echo or drones swallow the G gracenote that an embellishment begins with."""
 
-
 SHORTEST_STOP_S = 0.2
 """In an echo a note is not begun anew by a shorter gap: nobody takes breath so fast, and a room fills a stop with what
 sounded before. From memory, no source."""

@@ -9,6 +9,7 @@ from companion.hearing.heard import HARDLY_SURE, HeardNote
 from companion.hearing.notes.joining import TOUCHING_S
 
 LONGEST_GRACENOTE_S = 0.1
+"""A longer sound between two pieces is a note. A choice, no source."""
 
 
 def sounding_on(notes: Sequence[HeardNote], longest_gap_s: float) -> list[HeardNote]:

@@ -33,10 +33,11 @@ the other one to sound there: on trial (four seeds) 90 frames more were named ri
 second 415 and 539."""
 
 FEWEST_BEGUN, OWN_ECHO_S = 4, 0.12
-"""So many frames in a row in a note's own place, where none of its name ended so shortly before it, are no echo."""
+"""A note has surely begun, and is no echo, where it lies in its own place for this many frames in a row and none of its
+name ended less than 120 ms before it."""
 
 MOST_BETWEEN = 3
-"""So many frames may lie in neither place within a run: one pitch goes over into the other for as long."""
+"""The most frames in a row within a run that may lie in neither place: one pitch goes over into the other meanwhile."""
 
 
 @dataclass(frozen=True, slots=True)

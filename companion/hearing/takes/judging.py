@@ -15,8 +15,7 @@ from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.counted import CountedEvidence
-from companion.hearing.takes.reading.exchanged import WITHIN_S as EXCHANGED_WITHIN_S
-from companion.hearing.takes.reading.exchanged import taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, taken_back
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.stops import (
@@ -259,18 +258,10 @@ def _read_kindly(
 
 def _without_exchanges(read: _Reading, kind: _Reading, judged: _Judging, octaves: OctaveDoubt | None) -> _Reading:
     """What was read kindly, but where that only changed one finding for another that is not told."""
-    found = {(each.kind, each.played) for each in read.judgement.findings}
-    left = {(each.kind, each.played) for each in kind.judgement.findings}
-    made_s = [each.at_s for each in kind.judgement.findings if (each.kind, each.played) not in found]
-    lost_s = [
-        each.at_s
-        for each in read.judgement.findings
-        if each.kind is FindingKind.CROSSING and (each.kind, each.played) not in left
-    ]
-    exchanged_s = [each for each in made_s if any(abs(each - other) < EXCHANGED_WITHIN_S for other in lost_s)]
-    if not exchanged_s:
+    made_s = exchanged_s(read.judgement.findings, kind.judgement.findings)
+    if not made_s:
         return kind
-    notes = taken_back(_doubted(read.notes, octaves), kind.notes, exchanged_s)
+    notes = taken_back(_doubted(read.notes, octaves), kind.notes, made_s)
     again = judged(notes)
     if len(again.findings) > len(kind.judgement.findings):
         return kind

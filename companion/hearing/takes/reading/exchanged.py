@@ -7,9 +7,21 @@ from difflib import SequenceMatcher
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.reading.kinder import AFTER_S, BEFORE_S
+from companion.listen.model.findings import Finding, FindingKind
 
 WITHIN_S = BEFORE_S + AFTER_S
 """How far from where a finding is told the kindness lies that made it, at most."""
+
+
+def exchanged_s(read: Sequence[Finding], kind: Sequence[Finding]) -> list[float]:
+    """When findings are told that kindness alone made, beside the noise of a crossing that it took away.
+
+    read: what was found before; kind: what is found since.
+    """
+    found, left = ({(each.kind, each.played) for each in findings} for findings in (read, kind))
+    lost_s = [each.at_s for each in read if each.kind is FindingKind.CROSSING and (each.kind, each.played) not in left]
+    made_s = [each.at_s for each in kind if (each.kind, each.played) not in found]
+    return [each for each in made_s if any(abs(each - other) < WITHIN_S for other in lost_s)]
 
 
 def taken_back(read: Sequence[HeardNote], kind: Sequence[HeardNote], made_s: Sequence[float]) -> list[HeardNote]:

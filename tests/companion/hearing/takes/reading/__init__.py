@@ -1,0 +1,1 @@
+"""What was heard, read with the tune in hand."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.reading.exchanged import taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, taken_back
+from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 
 pytestmark = pytest.mark.same_everywhere
@@ -29,3 +30,18 @@ def test_what_was_read_comes_back_around_a_finding_that_kindness_made_and_nowher
     assert taken_back(read, kind, [1.1]) == played(0.0) + kindly(3.0)
     assert taken_back(read, kind, [4.1]) == kindly(0.0) + played(3.0)
     assert taken_back(read, kind, []) == kind
+
+
+def told(kind: FindingKind, at_s: float, played: int) -> Finding:
+    """A finding at a moment."""
+    return Finding(kind, at_s, played, 0, 0, "g", "", (), None, "", "", None)
+
+
+def test_only_what_took_the_place_of_a_crossing_was_exchanged() -> None:
+    """A gracenote told missing half a second from a crossing that is still told, or from another finding, was not."""
+    crossing, missing = told(FindingKind.CROSSING, 1.0, 3), told(FindingKind.MISSING_GRACENOTE, 1.1, 4)
+    assert exchanged_s([crossing], [missing]) == [1.1]
+    assert exchanged_s([crossing], [crossing, missing]) == []
+    assert exchanged_s([crossing, missing], [missing]) == []
+    assert exchanged_s([told(FindingKind.LATE, 1.0, 3)], [missing]) == []
+    assert exchanged_s([crossing], [told(FindingKind.MISSING_GRACENOTE, 3.0, 9)]) == []
