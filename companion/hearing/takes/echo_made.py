@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.around import begun_near, sounding_at
+from companion.hearing.takes.around import sounding_at
 from companion.hearing.takes.reading.expected_way import PUT_IN_NATS
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES, OctaveDoubt
 from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
@@ -24,13 +24,6 @@ anything."""
 LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
 a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
-
-GRACENOTE_S = 0.025
-"""In so much of a note's beginning its octave may have sounded instead, as a gracenote."""
-
-WITHIN_NOTE_S = 0.1
-"""A gracenote that was due so long after a note began and before it ended can have sounded within that note alone: its
-beat is known to less."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,9 +71,7 @@ class EchoMade:
                 return not (weighed and is_low) and self._is_octave_beside(finding)
             case FindingKind.MISSING_GRACENOTE:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
-                if not weighed or (self.unnamed is not None and self.unnamed.hold_gracenote(finding.at_s)):
-                    return True
-                return self._leads_to(finding, OCTAVES) and self._may_hide_in_octave(finding)
+                return not weighed or (self.unnamed is not None and self.unnamed.hold_gracenote(finding.at_s))
             case _:
                 return False
 
@@ -97,19 +88,6 @@ class EchoMade:
         at = sounding_at(self.heard, finding.at_s)
         near = [each for each in self.heard[max(0, at - 1) : at + 3] if each.note.letter == letter]
         return any(self.octaves is None or self.octaves.hides(each) for each in near)
-
-    def _may_hide_in_octave(self, finding: Finding) -> bool:
-        """Whether a gracenote may have sounded that was asked for, hidden by its octave: within a note that goes on
-        long before and after it was due, by what sounded then; else by how the note began that was heard in its
-        place."""
-        at = sounding_at(self.heard, finding.at_s)
-        note = self.heard[at] if 0 <= at < len(self.heard) else None
-        if note is None or min(finding.at_s - note.at_s, note.stop_s - finding.at_s) < WITHIN_NOTE_S:
-            begun = [self.heard[rank] for rank in begun_near(self.heard, finding.at_s, GRACENOTE_S)]
-            heads = [replace(each, stop_s=min(each.stop_s, each.at_s + GRACENOTE_S)) for each in begun]
-            return not heads or self.octaves is None or any(map(self.octaves.holds, heads))
-        then = replace(note, at_s=finding.at_s - WITHIN_NOTE_S, stop_s=finding.at_s + WITHIN_NOTE_S)
-        return self.octaves is None or self.octaves.hides(then)
 
     def _leads_to(self, finding: Finding, others: Mapping[Note, Note]) -> bool:
         """Whether a gracenote has its other one on one side, melody notes alone."""

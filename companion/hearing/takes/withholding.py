@@ -27,6 +27,7 @@ OF_MELODY = frozenset(
         FindingKind.LATE,
         FindingKind.POINTING,
         FindingKind.ORDER,
+        FindingKind.RESTART,
     }
 )
 """The findings on long notes, which are told of a recording in which short sounds are not heard. Silences are not among
@@ -45,9 +46,10 @@ _OF_SHORT_SOUNDS = frozenset(
 CHANGED_WITHIN_S = 0.15
 """A finding on short sounds rests on what was heard so near it: a movement's gracenotes take some 0.1 s."""
 
-EDGES_MS = 10.0
+EDGES_MS, EDGES_IN_ROOM_MS = 10.0, 4.0
 """Gracenotes in a sound are told to be uneven from so much more on than of a take in MIDI: nine in ten edges are heard
-within 4 ms, a bore's within 8. On trial (seed 2001) even ones seemed uneven by up to 9 ms more than the limit."""
+within 4 ms, a bore's within 8. On trial (seed 2001) even ones seemed uneven by up to 9 ms more than the limit. In a
+room their lengths are weighed besides."""
 
 QUICK_S = 0.021
 """Beside a gracenote that was heard for less, one that lasted no longer may not have been heard at all: on trial some
@@ -158,7 +160,8 @@ class Withholding:
         over_ms = (finding.ms or 0.0) - EDGES_MS
         match finding.kind:
             case FindingKind.UNEVEN:
-                return over_ms < self.limits.uneven_ms
+                edges_ms = EDGES_IN_ROOM_MS if self.cover.echo else EDGES_MS
+                return (finding.ms or 0.0) - edges_ms < self.limits.uneven_ms
             case FindingKind.EARLY | FindingKind.LATE:
                 return self.cover.echo and not finding.throughout and over_ms < self.limits.off_time_ms
             case _:

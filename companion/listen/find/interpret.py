@@ -54,10 +54,12 @@ class Interpreter:
         self._uncounted: list[Fact] = []
 
     @classmethod
-    def of(cls, asked: Asked, strictness: Strictness) -> Interpreter:
-        """Return one for a take of that tune, of which nothing is known yet."""
+    def of(cls, asked: Asked, strictness: Strictness, lengths_misheard: float = 0.0) -> Interpreter:
+        """Return one for a take of that tune, of which nothing is known yet. lengths_misheard: how far those of
+        gracenotes are, as the standard deviation of their logarithm."""
         limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
-        return cls(asked, limits, OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None))
+        rhythm = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
+        return cls(asked, limits, rhythm, GracenoteLengths(misheard=lengths_misheard))
 
     def once_more(self, begun_again_s: Collection[float]) -> Interpreter:
         """Return one for the same take from its beginning, which knows what this one has learnt of the player, and when

@@ -71,9 +71,10 @@ def _steps(asked: Asked, events: Iterable[Played], leaves_out: float) -> list[Re
     return [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
 
 
-def tell_twice(read: TakeRead, strictness: Strictness) -> TakeHeard:
-    """Say what there is to say of a take that was read: what the second hearing says."""
-    first = Interpreter.of(read.asked, strictness)
+def tell_twice(read: TakeRead, strictness: Strictness, lengths_misheard: float = 0.0) -> TakeHeard:
+    """Say what there is to say of a take that was read: what the second hearing says. lengths_misheard: how far those
+    of gracenotes are, as the standard deviation of their logarithm."""
+    first = Interpreter.of(read.asked, strictness, lengths_misheard)
     told = _told(first, read.steps)
     second = first.once_more(notes_begun_again_s(read.asked, in_order(told), first.moments))
     steps = with_notes_again(read.asked, read.steps, first.moments)

@@ -52,8 +52,9 @@ class GracenoteLengths:
     usual_s: the length of this player's usual one, in s: of the last ones, unless it was known before.
     """
 
-    def __init__(self, known: GracenotesKnown | None = None) -> None:
-        self._known = known
+    def __init__(self, known: GracenotesKnown | None = None, misheard: float = 0.0) -> None:
+        """misheard: how far lengths are misheard, as the standard deviation of their logarithm."""
+        self._known, self._misheard = known, misheard
         self._lengths_s: list[float] = []
         self._strays: list[float] = []
         self.usual_s = USUAL_S if known is None else known.usual_s
@@ -71,7 +72,8 @@ class GracenoteLengths:
         if middle_s is None:
             return None
         few = len(self._strays) < FEWEST
-        return GracenotesKnown(middle_s, 0.0 if few else MAD_TO_SD * median(self._strays))
+        stray = 0.0 if few else MAD_TO_SD * median(self._strays)
+        return GracenotesKnown(middle_s, math.sqrt(max(0.0, stray**2 - self._misheard**2)))
 
     def limits(self, limits: Limits) -> Limits:
         """Return the limits for this player's gracenotes."""

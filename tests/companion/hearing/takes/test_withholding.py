@@ -92,3 +92,13 @@ def test_in_a_room_one_short_gracenote_may_be_all_three_of_a_grip_but_for_its_pi
         [*notes[: b - 1], heard, replace(after, at_s=heard.stop_s), *notes[b + 3 :]], echo_s=0.3, room_nats=9.0
     )
     assert (FindingKind.MISSING_GRACENOTE in [each.kind for each in told.findings]) is by_pitch
+
+
+def test_who_began_again_is_told_so_though_the_melody_alone_is_judged() -> None:
+    """Of two bars that were played twice, in a room that echoes for a second."""
+    notes = played(0.03)
+    half = next(rank for rank, each in enumerate(notes) if each.at_s >= notes[-1].stop_s / 2.0)
+    later_s = notes[half].at_s - notes[0].at_s
+    again = [replace(each, at_s=each.at_s + later_s, stop_s=each.stop_s + later_s) for each in notes]
+    kinds = {each.kind for each in judged([*notes[:half], *again], echo_s=1.0).findings}
+    assert FindingKind.RESTART in kinds

@@ -59,3 +59,21 @@ def test_gracenotes_now_and_then_over_the_limit_are_slow_fingers_and_no_slips() 
     assert with_gracenotes(80.0, one_ms=100.0).findings == ()
     assert [each.kind for each in with_gracenotes(80.0, one_ms=180.0).findings] == [FindingKind.LONG_GRACENOTE]
     assert [each.kind for each in with_gracenotes(45.0, one_ms=100.0).findings] == [FindingKind.LONG_GRACENOTE]
+
+
+@pytest.mark.parametrize(("misheard", "uneven"), [(0.0, False), (0.5, True)])
+def test_how_far_lengths_are_misheard_is_not_the_players_stray(misheard: float, *, uneven: bool) -> None:
+    """Gracenotes of 36 and 58 ms by turns stray too far for one of 82 beside one of 36 to be uneven, unless that much
+    is misheard."""
+    lengths_ms = [36.0, 58.0] * 2
+    asked = asked_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
+    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
+    length_s = {rank: lengths_ms[at % 4] / 1000.0 for at, rank in enumerate(graces)}
+    length_s[graces[9]] = 0.082
+    take, at_s = [], 1.0
+    for rank, each in enumerate(asked.schedule.events):
+        take.append(Sounded(at_s, each.note))
+        at_s += length_s.get(rank, each.end_s - each.start_s)
+    tune = tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
+    found = judge(tune, [*take, Sounded(at_s, None)], lengths_misheard=misheard).findings
+    assert (FindingKind.UNEVEN in {each.kind for each in found}) is uneven
