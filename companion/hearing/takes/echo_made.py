@@ -12,7 +12,7 @@ from companion.hearing.takes.reading.expected_way import PUT_IN_NATS
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES, OctaveDoubt
 from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
 from companion.hearing.takes.unnamed import UnnamedChanges
-from companion.hearing.takes.weighing import LENGTH_NATS, LengthWeighing
+from companion.hearing.takes.weighing import LENGTH_NATS, LONG_BEFORE_OCTAVE_S, LengthWeighing
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
@@ -57,10 +57,11 @@ class EchoMade:
                 is_near = self._leads_to(finding, NEIGHBOURS)
                 if is_near and not self.lengths.is_told_by_pitch(finding):
                     return True
-                leads_to_octave = self._leads_to(finding, OCTAVES)
-                if leads_to_octave and self._hides_octave(finding, finding.heard):
-                    return True
-                if not leads_to_octave and self.lengths.is_told_by_pitch(finding):
+                if self._leads_to(finding, OCTAVES):
+                    least_nats = PUT_IN_NATS if self._hides_octave(finding, finding.heard) else LENGTH_NATS
+                    is_told = self.lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S)
+                    return not (is_told and self.lengths.is_clearly_long(finding, least_nats))
+                if self.lengths.is_told_by_pitch(finding):
                     return False
                 return not self.lengths.is_clearly_long(finding, PUT_IN_NATS if is_near else LENGTH_NATS)
             case FindingKind.WRONG_GRACENOTE:

@@ -54,6 +54,28 @@ def test_what_is_too_short_or_long_or_may_be_another_is_not(noise: HeardNote) ->
     assert not is_sure(noise, before=C)
 
 
+F_BEFORE = HeardNote(1.0, 1.025, Note.F)
+
+
+@pytest.mark.parametrize(
+    ("noise", "is_there"),
+    [
+        (F_BEFORE, True),
+        (replace(F_BEFORE, others=frozenset({HIGH_G})), True),
+        (replace(F_BEFORE, stop_s=1.04), True),
+        (replace(F_BEFORE, stop_s=1.04, others=frozenset({HIGH_G})), False),
+        (replace(F_BEFORE, others=frozenset({HIGH_G, Note.E})), False),
+        (replace(F_BEFORE, stop_s=1.018), False),
+        (replace(F_BEFORE, stop_s=1.05), False),
+        (replace(F_BEFORE, confidence=0.5), False),
+    ],
+)
+def test_an_f_that_leads_to_a_high_g_was_there(noise: HeardNote, *, is_there: bool) -> None:
+    """One that may as well be that where it is shorter than 30 ms; none after a high G, whose echo it may be."""
+    assert is_sure(noise) is is_there
+    assert not is_sure(noise, before=HIGH_G)
+
+
 def test_only_noises_of_crossings_are() -> None:
     """A note too many is told by what it must be likelier by."""
     assert not is_sure(NOISE, kind=FindingKind.EXTRA_GRACENOTE)
