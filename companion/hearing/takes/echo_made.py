@@ -58,9 +58,7 @@ class EchoMade:
                 if is_near and not self.lengths.is_told_by_pitch(finding):
                     return True
                 if self._leads_to(finding, OCTAVES):
-                    least_nats = PUT_IN_NATS if self._hides_octave(finding, finding.heard) else LENGTH_NATS
-                    is_told = self.lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S)
-                    return not (is_told and self.lengths.is_clearly_long(finding, least_nats))
+                    return not self._is_long_before_octave(finding, self.lengths)
                 if self.lengths.is_told_by_pitch(finding):
                     return False
                 return not self.lengths.is_clearly_long(finding, PUT_IN_NATS if is_near else LENGTH_NATS)
@@ -75,6 +73,13 @@ class EchoMade:
                 return not weighed or (self.unnamed is not None and self.unnamed.hold_gracenote(finding.at_s))
             case _:
                 return False
+
+    def _is_long_before_octave(self, finding: Finding, lengths: LengthWeighing) -> bool:
+        """Whether a gracenote was long that leads to its octave, which begins unheard."""
+        least_nats = PUT_IN_NATS if self._hides_octave(finding, finding.heard) else LENGTH_NATS
+        if lengths.is_often_long(finding) or not lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S):
+            return False
+        return lengths.is_clearly_long(finding, least_nats)
 
     def _is_hidden_by_octave(self, finding: Finding) -> bool:
         """Whether a melody note may have sounded that was asked for, hidden by the one an octave above: where that was

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 import numpy as np
 
@@ -24,6 +24,12 @@ LONG_S, LONG_BEFORE_OCTAVE_S = 0.1, 0.104
 """A gracenote that its pitch tells to have sounded for as long is a long one, whatever was read of its end; before its
 octave, which begins unheard, from a little more on (31 seeds: of 27 with a bagpipe's reed that seemed longer 22 were,
 none of four that were shorter)."""
+
+OFTEN_LONG_S = (0.08, 0.14)
+OFTEN = 2
+"""Where so many others, or more, were heard to last for so long before that octave, it is the chanter in its room that
+makes them long: on trial a bagpipe's reed, whose high G of 40 ms before low G seemed to last for 80 to 125 at two to
+seven places of four takes."""
 
 SOUNDS_ON_S = 0.05
 """A note that was heard to last for so much longer than it was read to is no gracenote whose end is known."""
@@ -82,6 +88,20 @@ class LengthWeighing:
         if found is None:
             return False
         return any(each.by_pitch and each.length_s >= least_s for each in self._heard_as(self.notes[found]))
+
+    def is_often_long(self, finding: Finding) -> bool:
+        """Whether a gracenote that was told as long seems long at other places too, before the note that follows."""
+        found = self._nearest(finding.heard, finding.at_s)
+        if found is None or found + 1 == len(self.notes):
+            return False
+        told, after = self.notes[found], self.notes[found + 1]
+        shortest_s, longest_s = OFTEN_LONG_S
+        others = [
+            one
+            for one, other in pairwise(self.first_heard)
+            if one.note is told.note and other.note is after.note and abs(one.at_s - told.at_s) > NEAR_S
+        ]
+        return sum(shortest_s <= each.length_s < longest_s for each in others) >= OFTEN
 
     def is_clearly_uneven(self, finding: Finding, within_s: float) -> bool:
         """Whether the longest gracenote of an embellishment that was told as uneven cannot as well have been longer
