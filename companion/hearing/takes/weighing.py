@@ -10,7 +10,7 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.spectra import Floats
-from companion.hearing.takes.around import begun_near, sounding_at
+from companion.hearing.takes.around import begun_near, like, sounding_at
 from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.expected_way import PUT_IN_NATS, SHORTEST_MOMENTS
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES
@@ -113,12 +113,21 @@ class LengthWeighing:
         lengths = [each.length_s for each in self.notes[first : first + count]]
         longest = max(range(count), key=lambda rank: lengths[rank])
         fellows_s = (sum(lengths) - lengths[longest]) / (count - 1)
-        beside = self.notes[first + max(0, longest - 1) : first + min(count, longest + 2)]
-        after = self.notes[first + count : first + count + 1]
-        if not all(map(self._heard_as, (*beside, *after))):
-            return False  # what was found by the tune alone, or beside that, has no length of its own
+        if not self._is_length_heard(first, longest, count):
+            return False
         least = self._least_uneven_nats(first + longest, is_last=longest == count - 1)
         return least is not None and self._nats_against_shorter(first + longest, fellows_s + within_s) > least
+
+    def _is_length_heard(self, first: int, longest: int, count: int) -> bool:
+        """Whether the longest of so many gracenotes in a row has a length of its own, which neither what was found by
+        the tune alone has nor what lies beside that; or was heard to begin and to end, and so were all of them, which
+        is what its fellows' mean rests on."""
+        graces, after = self.notes[first : first + count], self.notes[first + count : first + count + 1]
+        beside = graces[max(0, longest - 1) : longest + 2]
+        is_known = all(map(self._heard_as, beside)) or (
+            bool(self._heard_as(graces[0])) and bool(like(graces[longest], self.first_heard))
+        )
+        return is_known and all(map(self._heard_as, after))
 
     def _least_uneven_nats(self, rank: int, *, is_last: bool) -> float | None:
         """Return by how much it must be likelier that a gracenote was as long as it was read, to be uneven; None where

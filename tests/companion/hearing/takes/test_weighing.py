@@ -150,7 +150,9 @@ def test_a_doubling_is_not_uneven_by_what_only_the_tune_has_found_in_it() -> Non
     weighed = counted(costs_of_notes(notes, 1.0))
     assert LengthWeighing(weighed, notes, notes).is_clearly_uneven(told, 0.028)
     assert LengthWeighing(weighed, notes, [*notes[:3], notes[4]]).is_clearly_uneven(told, 0.028)
-    other_end = [*notes[:2], HeardNote(0.575, 0.6, Note.C), *notes[3:]]
+    other_fellow = [*notes[:2], HeardNote(0.575, 0.6, Note.C), *notes[3:]]  # its length counts all the same
+    assert LengthWeighing(weighed, notes, other_fellow).is_clearly_uneven(told, 0.028)
+    other_end = [notes[0], replace(notes[1], stop_s=0.6), *notes[3:]]
     assert not LengthWeighing(weighed, notes, other_end).is_clearly_uneven(told, 0.028)
     assert not LengthWeighing(weighed, notes, as_one).is_clearly_uneven(told, 0.028)
 
