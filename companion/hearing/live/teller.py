@@ -100,8 +100,8 @@ class LiveTeller:
     def _bridged(self, held: HeardStretch, after: HeardStretch) -> int | None:
         """The pitch of a short gap between two notes; None for what is none, or goes to a neighbour.
 
-        A chanter never stops between notes, so that a silence is another note, as `telling` has it; what was unlike all
-        may be any.
+        A chanter never stops between notes, so that a silence is another note, as `telling` has it; but in a room a
+        note may be as soft for a moment as it and its own echo weaken each other. What was unlike all may be any.
         """
         before, then = self._name(self._current.pitch), self._name(after.pitch)
         if self._name(held.pitch) is not None or before is None or then is None:
@@ -111,7 +111,8 @@ class LiveTeller:
         if held.stop - held.first < self._frames(self._learnt.shortest_s if alone else MIXED_S):
             return None
         pitches = self._learnt.voice.pitches
-        fits = [rank for rank, each in enumerate(pitches) if not silent or each.note not in (before, then)]
+        is_other = silent and self._learnt.echo is None
+        fits = [rank for rank, each in enumerate(pitches) if not is_other or each.note not in (before, then)]
         best = min(fits, key=lambda rank: held.costs[rank])
         return None if pitches[best].note in (before, then) else best
 
