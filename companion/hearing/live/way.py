@@ -18,10 +18,8 @@ from fingering.notes import Note
 LAG_FRAMES = 16
 """40 ms: what lies further back is settled, even where ways still part."""
 
-import os
-HELD_FRAMES = int(os.environ.get('HELD','12'))
-TOLD_OF_HELD_FRAMES = int(os.environ.get('TOLDH','7'))
-Names = NDArray[np.intp]
+TOLD_OF_HELD_FRAMES = 7
+"""18 ms: so much of a note must be settled before it is told (`teller`)."""
 
 OPEN_NATS = 4.0
 """A way that costs so much more than the best is open no longer: it would come true once in fifty times."""
@@ -31,8 +29,16 @@ UNLIKE_BEGINS_COST = 12.0
 chanter's own sound cost that fits no pitch, where one note gives way to the next. By trial."""
 
 
+Names = NDArray[np.intp]
+"""Of each state the rank of its note: what tells that fingerings are of one note."""
+
+
 class LaggedFinder(SettlingFinder):
-    """Settles a frame as soon as all ways that are still open agree on it, and after 40 ms anyhow."""
+    """Settles a frame as soon as all ways that are still open agree on its note, and after 40 ms anyhow.
+
+    What begins a note is then settled with as much more of it as is asked for to tell it, if the best way has held
+    that note for the whole 40 ms: frame by frame that would take as long again.
+    """
 
     lag_frames = LAG_FRAMES
     _leaving: Floats
@@ -52,7 +58,7 @@ class LaggedFinder(SettlingFinder):
         return max(len(self._rows) - self.lag_frames, self._agreed(), self._held())
 
     def _held(self) -> int:
-        """Of how many frames the note is known that the best way has held long enough."""
+        """How many frames are settled where the best way has held its last note for the lag."""
         if not len(self._rows):
             return 0
         names = self._names[self._states()]
@@ -61,7 +67,7 @@ class LaggedFinder(SettlingFinder):
         before = self.open
         if begun == 0 and before is not None and self._names[before.pitch] == names[-1]:
             begun -= before.stop - before.first
-        return begun + TOLD_OF_HELD_FRAMES if len(names) - begun >= HELD_FRAMES else 0
+        return begun + TOLD_OF_HELD_FRAMES if len(names) - begun >= self.lag_frames else 0
 
     def _alike(self, states: NDArray[np.intp]) -> bool:
         """Whether states have one name."""
