@@ -21,7 +21,6 @@ for that note's length and some 10 ms."""
 LEAST_FRAMES = 3
 """The frames, 7.5 ms, that must be like a note itself: then 12 to 15 ms of it have been heard."""
 
-
 STILL_NATS = 3.5
 """A long gap in a room that costs no more than so much more a frame as a pitch is that pitch: a note that its own echo
 weakens, or one hardly louder than the background. On trial (seeds 2603, 2604, 3101, 3103, all sources) notes that had
@@ -38,8 +37,9 @@ class LiveTeller:
     def __init__(self, learnt: Learnt) -> None:
         self._learnt = learnt
         self._held: list[HeardStretch] = []  # settled, and over, but not told yet: short ones and gaps
-        self._current = HeardStretch(NO_PITCH, 0, 0)
+        self._current = HeardStretch(NO_PITCH, -1, -1)
         self._told: Note | None = None
+        self._began = -1  # the frame of what was told last
 
     def relearn(self, learnt: Learnt) -> None:
         """Go on with another voice of the same pitches."""
@@ -65,7 +65,7 @@ class LiveTeller:
             return
         before = self._held[: len(self._held) - len(run)]
         begins = run[0].first if run else each.first
-        if gap and told_before:
+        if begins == self._began:
             begins = each.stop - 1  # up to now it was told as a note
         for rank, held in enumerate(before):
             bridged = None if gap else self._bridged(held, each)
@@ -139,7 +139,7 @@ class LiveTeller:
     def _told_as(self, each: HeardStretch, pitch: int, first: int) -> Iterator[LiveNote]:
         note = self._name(pitch)
         if note is not self._told:
-            self._told = note
+            self._told, self._began = note, first
             yield LiveNote(self._learnt.grid.centre_s(first - 0.5), note, self._confidence(each, note))
 
     def _confidence(self, each: HeardStretch, note: Note | None) -> float:
