@@ -13,7 +13,7 @@ from companion.hearing.echoes.changes import BESIDE_FRAMES
 from companion.hearing.echoes.room_costs import RoomCosts
 from companion.hearing.learnt import Learnt
 from companion.hearing.live.unlike import UNSEEN_COST, unlike_costs
-from companion.hearing.live.way import LaggedFinder, LaggedPathFinder, LaggedRoomPathFinder, live_change_costs
+from companion.hearing.live.way import LaggedFinder, LaggedPathFinder, LaggedRoomPathFinder, live_change_costs, names_of
 from companion.hearing.path import HeardStretch
 from companion.hearing.spectra import Floats
 from companion.hearing.voice import Templates
@@ -81,7 +81,7 @@ class DryPath(LivePath):
     ahead = 0
 
     def __init__(self, learnt: Learnt, templates: Templates, first: int) -> None:
-        self._ways = LaggedPathFinder(*live_change_costs(learnt.voice.pitches), first)
+        self._ways = LaggedPathFinder(*live_change_costs(learnt.voice.pitches), names_of(learnt.voice.pitches), first)
         super().__init__(self._ways, learnt, templates)
 
     def go_on(self, powers: Floats, ground: Floats, frames: slice) -> GoneThrough:
@@ -100,7 +100,9 @@ class RoomPath(LivePath):
     ahead = BESIDE_FRAMES
 
     def __init__(self, learnt: Learnt, templates: Templates, first: int) -> None:
-        self._ways = LaggedRoomPathFinder(*live_change_costs(learnt.voice.pitches, in_room=True), first)
+        self._ways = LaggedRoomPathFinder(
+            *live_change_costs(learnt.voice.pitches, in_room=True), names_of(learnt.voice.pitches), first
+        )
         super().__init__(self._ways, learnt, templates)
 
     def use(self, learnt: Learnt, templates: Templates) -> None:

@@ -11,7 +11,9 @@ from companion.hearing.echoes.room import RoomEcho
 from companion.hearing.echoes.room_costs import RoomCosts
 from companion.hearing.live.follower import NoteFollower
 from companion.hearing.live.live_note import LiveNote
-from companion.hearing.live.way import LAG_FRAMES, LaggedRoomPathFinder, live_change_costs
+from companion.hearing.live.teller import LiveTeller
+from companion.hearing.live.way import LAG_FRAMES, LaggedRoomPathFinder, live_change_costs, names_of
+from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import Thinner, power_spectra
 from fingering.notes import Note
 from tests.companion.hearing.live.made import DRAW, SECONDS, events, recording, voice
@@ -25,7 +27,7 @@ from tests.hearing.truth import NoteClass
 
 
 def test_a_known_voice_is_heard_in_a_room_and_soon() -> None:
-    """All melody notes and gracenotes; 95 % of them within 75 ms of sound, with an echo louder than the chanter."""
+    """All melody notes and gracenotes; 95 % within 67 ms of sound, to which the way into the process adds 13."""
     (room,) = (each for each in CONDITIONS if each.name == "room 0.4 s")
     learnt = calibrated(recorded(sounding(scale_take(), SoundSource.PRACTICE_VOICE, DRAW), room, DRAW))
     assert learnt is not None
@@ -35,7 +37,7 @@ def test_a_known_voice_is_heard_in_a_room_and_soon() -> None:
     score = score_of(sound.notes, trial.events)
     assert score.f1(NoteClass.MELODY) >= 0.95
     assert score.f1(NoteClass.GRACENOTE) >= 0.95
-    assert np.percentile(trial.latencies_s(sound.notes, after_s=1.0), 95.0) <= 0.075
+    assert np.percentile(trial.latencies_s(sound.notes, after_s=1.0), 95.0) <= 0.067
 
 
 def test_a_room_that_is_found_or_given_up_ends_no_note() -> None:
@@ -58,7 +60,7 @@ def test_a_room_that_is_found_or_given_up_ends_no_note() -> None:
 def test_a_way_in_a_room_is_settled_soon_where_it_is_clear_and_after_40_ms_where_not() -> None:
     """That a pitch may have begun at several moments, or lasts, keeps none of its frames waiting."""
     pitches = voice().voice.pitches
-    finder = LaggedRoomPathFinder(*live_change_costs(pitches, in_room=True))
+    finder = LaggedRoomPathFinder(*live_change_costs(pitches, in_room=True), names_of(pitches))
 
     def go_on(frames: int, *likely: Note) -> int:
         costs = np.full((frames, len(pitches) + 2), 20.0, np.float32)
@@ -74,3 +76,34 @@ def test_a_way_in_a_room_is_settled_soon_where_it_is_clear_and_after_40_ms_where
     assert go_on(8, Note.E) >= 46
     assert finder.open.pitch == Note.E
     assert 108 > go_on(60, Note.D, Note.F) >= 108 - LAG_FRAMES
+
+
+def test_a_note_that_its_own_echo_weakens_goes_on() -> None:
+    """A short silence in it that is likest to it is no other note, though no chanter is silent between two notes."""
+    learnt = replace(voice(), echo=RoomEcho(share=0.5, decay_s=0.025))
+    stretches = [gap(0, 50, Note.B, -1.0), gap(50, 70, Note.B, 3.0), gap(70, 100, Note.B, -1.0)]
+    assert [each.note for each in LiveTeller(learnt).tell(stretches, None)] == [Note.B]
+    dry = [each.note for each in LiveTeller(voice()).tell(stretches, None)]
+    assert dry[0] is dry[2] is Note.B
+    assert len(dry) == 3
+
+
+def test_a_long_gap_in_a_room_that_may_as_well_be_a_note_is_that_note() -> None:
+    """From 80 ms on, whichever note it is; where it becomes clear that nothing sounds, that is told, and later."""
+    teller = LiveTeller(replace(voice(), echo=RoomEcho(share=0.5, decay_s=0.025)))
+    told = [*teller.tell([gap(0, 50, Note.B, -1.0)], gap(50, 82, Note.B, 3.0))]
+    told += teller.tell([gap(50, 90, Note.B, 3.0)], gap(90, 121, Note.LOW_G, 3.0))
+    assert [each.note for each in told] == [Note.B]
+    told += teller.tell([], gap(90, 122, Note.LOW_G, 3.0))
+    told += teller.tell([], gap(90, 140, Note.LOW_G, 4.0))
+    told += teller.tell([gap(90, 160, Note.LOW_G, 5.0)], gap(160, 200, Note.D, -1.0))
+    assert [each.note for each in told] == [Note.B, Note.LOW_G, None, Note.D]
+    assert all(one.at_s < two.at_s for one, two in pairwise(told))
+
+
+def gap(first: int, stop: int, note: Note, more: float) -> HeardStretch:
+    """A stretch that costs so much more a frame as a note than as silence: silence itself, or, if that is less, it."""
+    costs = np.full(len(voice().voice.pitches) + 2, 60.0)
+    costs[-1], costs[note] = 50.0, 50.0 + more
+    pitch = NO_PITCH if more > 0.0 else int(note)
+    return HeardStretch(pitch, first, stop, tuple(((stop - first) * costs).tolist()))

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from companion.hearing.live.teller import LiveTeller
-from companion.hearing.live.way import LAG_FRAMES, LaggedPathFinder, live_change_costs
+from companion.hearing.live.way import LAG_FRAMES, LaggedPathFinder, live_change_costs, names_of
 from companion.hearing.path import NO_PITCH, HeardStretch
 from fingering.notes import Note
 from tests.companion.hearing.live.made import voice
@@ -76,7 +76,7 @@ def test_what_is_unlike_all_between_a_note_and_itself_is_a_gracenote() -> None:
 def test_a_way_is_settled_soon_where_it_is_clear_and_after_40_ms_where_not() -> None:
     """Clear frames are settled within two frames; where two pitches cost the same, within the lag."""
     pitches = voice().voice.pitches
-    finder = LaggedPathFinder(*live_change_costs(pitches))
+    finder = LaggedPathFinder(*live_change_costs(pitches), names_of(pitches))
     clear = np.full((40, len(pitches) + 2), 20.0, np.float32)
     clear[:, Note.D] = 0.0
     list(finder.go_on(clear))
@@ -87,3 +87,32 @@ def test_a_way_is_settled_soon_where_it_is_clear_and_after_40_ms_where_not() -> 
     unclear[:, Note.D] = unclear[:, Note.E] = 1.0
     list(finder.go_on(unclear))
     assert finder.open.stop >= 100 - LAG_FRAMES
+
+
+@pytest.mark.same_everywhere
+def test_fingerings_of_one_note_keep_nothing_waiting() -> None:
+    """A way that is a false high G and one that is the chart's agree on the note."""
+    pitches = voice().voice.pitches
+    false = next(rank for rank, each in enumerate(pitches) if each.note is Note.HIGH_G and not each.plain)
+    finder = LaggedPathFinder(*live_change_costs(pitches), names_of(pitches))
+    alike = np.full((10, len(pitches) + 2), 20.0, np.float32)
+    alike[:, [Note.HIGH_G, false]] = 1.0
+    list(finder.go_on(alike))
+    assert finder.open is not None
+    assert pitches[finder.open.pitch].note is Note.HIGH_G
+    assert finder.open.stop >= 8
+
+
+@pytest.mark.same_everywhere
+def test_a_note_that_the_best_way_has_held_for_40_ms_is_settled_as_far_as_it_is_told() -> None:
+    """E, where F is hardly less likely: no frame of it before, then at once the 18 ms of it that a room asks for."""
+    pitches = voice().voice.pitches
+    finder = LaggedPathFinder(*live_change_costs(pitches), names_of(pitches))
+    costs = np.full((56, len(pitches) + 2), 20.0, np.float32)
+    costs[:40, Note.D] = costs[40:, Note.E] = 0.0
+    costs[40:, Note.F] = 0.1
+    list(finder.go_on(costs[:55]))
+    assert finder.open is not None
+    assert (finder.open.pitch, finder.open.stop) == (Note.D, 40)
+    list(finder.go_on(costs[55:]))
+    assert (finder.open.pitch, finder.open.first, finder.open.stop) == (Note.E, 40, 47)
