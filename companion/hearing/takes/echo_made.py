@@ -21,6 +21,9 @@ SURELY_LONG_MS = 100.0
 """A gracenote that seems shorter in a room may be no long one, whatever is likelier; one as long is heard under
 anything."""
 
+FAR_LONGER_MS = 150.0
+"""No gracenote seems as long for a note that begins unheard in its echo: its octave, or F after high G."""
+
 LEAST_NOTE_IN_ROOM_S = 0.2
 """A melody note shorter than this between gracenotes is not surely heard in a room: on trial some of 85 ms were not, in
 a tune as fast as a reel (166 ms for each as written, gracenotes and all)."""
@@ -56,7 +59,7 @@ class EchoMade:
                 # On trial high G on F seemed to last up to 370 ms, clearly: but for its pitch.
                 is_near = self._leads_to(finding, NEIGHBOURS)
                 if is_near and not self.lengths.is_told_by_pitch(finding):
-                    return True
+                    return not self.lengths.is_heard_as_long(finding, 0.001 * FAR_LONGER_MS)
                 if self._leads_to(finding, OCTAVES):
                     return not self._is_long_before_octave(finding, self.lengths)
                 if self.lengths.is_told_by_pitch(finding):
@@ -76,10 +79,13 @@ class EchoMade:
 
     def _is_long_before_octave(self, finding: Finding, lengths: LengthWeighing) -> bool:
         """Whether a gracenote was long that leads to its octave, which begins unheard."""
-        least_nats = PUT_IN_NATS if self._hides_octave(finding, finding.heard) else LENGTH_NATS
-        if lengths.is_often_long(finding) or not lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S):
+        hides, is_far_longer = self._hides_octave(finding, finding.heard), (finding.ms or 0.0) >= FAR_LONGER_MS
+        by_pitch = lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S)
+        if not is_far_longer and lengths.is_often_long(finding):
             return False
-        return lengths.is_clearly_long(finding, least_nats)
+        if not by_pitch and (hides or not is_far_longer):
+            return False
+        return lengths.is_clearly_long(finding, LENGTH_NATS if by_pitch and not hides else PUT_IN_NATS)
 
     def _is_hidden_by_octave(self, finding: Finding) -> bool:
         """Whether a melody note may have sounded that was asked for, hidden by the one an octave above: where that was

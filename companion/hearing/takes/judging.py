@@ -18,6 +18,7 @@ from companion.hearing.takes.reading.counted import CountedEvidence
 from companion.hearing.takes.reading.exchanged import exchanged_s, taken_back
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
+from companion.hearing.takes.reading.own_echo import without_own_echoes
 from companion.hearing.takes.reading.stops import (
     LEAST_STOP_IN_ROOM_NATS,
     LEAST_STOP_NATS,
@@ -218,7 +219,8 @@ def _read_by_tune(
     reader = ExpectedReader(counted, shortest_s, sure)
     refused: list[ReadSpan] = []  # where more is found in what was read
     for _ in range(READINGS + 1):
-        read, spans = reader.read(best.notes, best.judgement, refused)
+        as_asked, spans = reader.read(best.notes, best.judgement, refused)
+        read = without_own_echoes(as_asked, heard.notes, counted) if heard.echo_s else as_asked
         weighed = (*best.weighed, *spans)
         if read == best.notes:
             return replace(best, weighed=weighed)

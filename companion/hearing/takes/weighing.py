@@ -89,6 +89,12 @@ class LengthWeighing:
             return False
         return any(each.by_pitch and each.length_s >= least_s for each in self._heard_as(self.notes[found]))
 
+    def is_heard_as_long(self, finding: Finding, least_s: float) -> bool:
+        """Whether a gracenote that was told as long was heard by itself to be as long as that."""
+        found = self._nearest(finding.heard, finding.at_s)
+        heard = [] if found is None else self._heard_as(self.notes[found])
+        return any(each.length_s >= least_s for each in heard) and self.is_clearly_long(finding, LENGTH_NATS)
+
     def is_often_long(self, finding: Finding) -> bool:
         """Whether a gracenote that was told as long seems long at other places too, before the note that follows."""
         found = self._nearest(finding.heard, finding.at_s)
