@@ -60,12 +60,13 @@ def test_what_covers_makes_the_evidence_overstate() -> None:
 
 
 @pytest.mark.parametrize(
-    ("echo_s", "in_doubt", "are_heard"), [(0.3, 6, True), (0.3, 7, False), (0.7, 2, True), (0.7, 3, False)]
+    ("echo_s", "in_doubt", "are_heard"),
+    [(0.3, 8, True), (0.3, 9, False), (0.4, 6, True), (0.4, 7, False), (0.7, 2, True), (0.7, 3, False)],
 )
 def test_in_a_room_short_sounds_are_heard_where_few_notes_may_hold_others(
     echo_s: float, in_doubt: int, *, are_heard: bool
 ) -> None:
-    """Of 20 notes: fewer where it seems to echo for longer than a room of 0.4 s mostly does."""
+    """Of 20 notes: fewer the longer it seems to echo."""
     notes = tuple(HeardNote(float(at), at + 1.0, B) for at in range(20))
     maybe = tuple(HeardNote(at + 0.5, at + 0.52, C, 0.3) for at in range(in_doubt))
     assert sound_of(notes, echo_s=echo_s, maybe=maybe).short_sounds is are_heard
