@@ -38,11 +38,12 @@ LENGTH_NATS = 10.0
 """The nats by which it must be likelier that a gracenote was as long as it was read than short, to be long: on trial
 (eight seeds) 10 and more of 13 long ones, 9 at most of those that an echo had made long, but before an F or high G."""
 
-UNEVEN_NATS, UNEVEN_BESIDE_NATS = 6.0, 15.0
+UNEVEN_NATS, HARDLY_UNEVEN_NATS = 6.0, 15.0
 """The nats by which it must be likelier that a gracenote was as long as it was read than nearly as long as its fellows,
 to be uneven; an F that leads to a high G by so many more. On trial (31 seeds, seven sources in rooms) 6 and more of 119
 of 122 uneven embellishments whose gracenotes were heard, of 5 of 24 even ones that seemed as uneven; 15 and more of 11
-of 14 with such an F, and of 2 even ones."""
+of 14 with such an F, and of 2 even ones. Of two gracenotes, of which one edge makes one longer and the other shorter,
+so many more as well: 10 of 12 even pairs that seemed as uneven had less."""
 
 NEAR_S = 0.3
 """The longest time between the beginning of a long gracenote and where it is told."""
@@ -121,7 +122,7 @@ class LengthWeighing:
         fellows_s = (sum(lengths) - lengths[longest]) / (count - 1)
         if not self._is_length_heard(first, longest, count):
             return False
-        least = self._least_uneven_nats(first + longest, is_last=longest == count - 1)
+        least = self._least_uneven_nats(first, longest, count)
         return least is not None and self._nats_against_shorter(first + longest, fellows_s + within_s) > least
 
     def _is_length_heard(self, first: int, longest: int, count: int) -> bool:
@@ -135,14 +136,16 @@ class LengthWeighing:
         )
         return is_known and all(map(self._heard_as, after))
 
-    def _least_uneven_nats(self, rank: int, *, is_last: bool) -> float | None:
-        """Return by how much it must be likelier that a gracenote was as long as it was read, to be uneven; None where
-        nothing tells. is_last: whether no other gracenote follows it."""
+    def _least_uneven_nats(self, first: int, longest: int, count: int) -> float | None:
+        """Return by how much it must be likelier that the longest of so many gracenotes in a row was as long as it was
+        read, to be uneven; None where nothing tells."""
+        rank = first + longest
         note = self.notes[rank].note
         after = self.notes[rank + 1].note if rank + 1 < len(self.notes) else None
         if after is not None and _begins_unheard(after, note):
-            return PUT_IN_NATS if is_last else None
-        return UNEVEN_BESIDE_NATS if after is not None and NEIGHBOURS.get(note) is after else UNEVEN_NATS
+            return PUT_IN_NATS if longest == count - 1 else None
+        is_beside = after is not None and NEIGHBOURS.get(note) is after
+        return HARDLY_UNEVEN_NATS if is_beside or count == 2 else UNEVEN_NATS
 
     def _nats_against_shorter(self, rank: int, most_s: float) -> float:
         """Return by how much it is likelier that a note was as long as it was read than that it was no longer than
