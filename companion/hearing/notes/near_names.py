@@ -46,6 +46,10 @@ seeds, seven sources) all of 130 high Gs of 100 ms and more before F, none of 22
 MOST_LOOKS_OF_HIGH_G = 0.5
 """A note told as F of which more looks lie in F's place is no high G. A choice, no source."""
 
+STILL_RINGS_S = 0.04
+"""So long after a high G another that may be F or high G is in its echo too, with one note between. On trial (20 seeds,
+seven sources in rooms of 0.4 s) 21 of 21 Fs there that their pitch made high Gs were Fs, and 198 of 395 high Gs."""
+
 HEAD_S = 0.025
 """An F whose beginning sounds like one surely is no high G for as long."""
 
@@ -137,7 +141,7 @@ def _shorts(
         if at < 0 or middle >= pitches[at].stop:
             continue
         pitch = pitches[at]
-        is_in_echo = learnt.echo is not None and _follows_near(rank, notes)
+        is_in_echo = learnt.echo is not None and (_follows_near(rank, notes) or _follows_high_g(rank, notes))
         is_long = learnt.echo is not None and note.length_s >= LEAST_LOOKED_AT_S
         seen: tuple[float, ...] = ()
         if is_long:
@@ -222,3 +226,11 @@ def _begun(
 def _follows_near(rank: int, notes: Sequence[HeardNote]) -> bool:
     """Whether a note touches an F or high G at its beginning."""
     return rank > 0 and nearly_touch(notes[rank - 1], notes[rank]) and notes[rank - 1].note in NEAR_NOTES
+
+
+def _follows_high_g(rank: int, notes: Sequence[HeardNote]) -> bool:
+    """Whether a high G ended shortly before a note, one note between."""
+    if rank < 2:
+        return False
+    earlier = notes[rank - 2]
+    return earlier.note is Note.HIGH_G and notes[rank].at_s - earlier.stop_s <= STILL_RINGS_S

@@ -206,3 +206,18 @@ def test_an_f_in_a_room_that_ends_as_one_is_no_high_g(late: float, name: Note) -
     measured = MeasuredPitches([*pitches, ShortPitch(first, stop, 60.0, None, tuple(looks))])
     named, _ = named_by_pitch([*notes, f, after], measured, chanter)
     assert named[-2].note is name
+
+
+@pytest.mark.parametrize(("between_s", "name"), [(0.02, F), (0.06, G)])
+def test_while_a_high_g_still_rings_no_f_is_made_one(between_s: float, name: Note) -> None:
+    """Its echo sounds in what follows the note between: 40 ms long."""
+    chanter = replace(CHANTER, echo=RoomEcho(0.4, 0.03))
+    notes, pitches = played([20.0 + stray for stray in STRAYS], [G] * 8, chanter=chanter)
+    high_g = HeardNote(notes[-1].stop_s, notes[-1].stop_s + 0.017, G)
+    between = HeardNote(high_g.stop_s, high_g.stop_s + between_s, Note.E)
+    f = HeardNote(between.stop_s, between.stop_s + 0.03, F, 0.9, frozenset({G}))
+    first, stop = (chanter.grid.first_frame(each) for each in (f.at_s, f.stop_s))
+    after = HeardNote(f.stop_s, f.stop_s + LONG_S, Note.LOW_G)
+    measured = MeasuredPitches([*pitches, ShortPitch(first, stop, 60.0, None, (60.0,) * (stop - first))])
+    named, _ = named_by_pitch([*notes, high_g, between, f, after], measured, chanter)
+    assert named[-2].note is name

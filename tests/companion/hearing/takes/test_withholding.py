@@ -8,10 +8,15 @@ from dataclasses import replace
 import pytest
 
 from companion.hearing.heard import HeardNote, HeardSound
+from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.judging import judge_heard
+from companion.hearing.takes.reading.kinder import SoundCover
+from companion.hearing.takes.times_known import KnownTimes
 from companion.hearing.takes.unjudged import too_quick
+from companion.hearing.takes.withholding import Withholding
 from companion.listen.judgement import Judgement
-from companion.listen.model.findings import FindingKind
+from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.strictness import Strictness
 from fingering.notes import Note
 from tests.companion.hearing.takes.said import CLEAR_NATS, costs_of_notes, evidence_of
 from tests.companion.listen.playing import asked_of, tune_of
@@ -102,3 +107,28 @@ def test_who_began_again_is_told_so_though_the_melody_alone_is_judged() -> None:
     again = [replace(each, at_s=each.at_s + later_s, stop_s=each.stop_s + later_s) for each in notes]
     kinds = {each.kind for each in judged([*notes[:half], *again], echo_s=1.0).findings}
     assert FindingKind.RESTART in kinds
+
+
+@pytest.mark.parametrize(
+    ("kind", "ms", "dry", "in_room"),
+    [
+        (FindingKind.LATE, 68.0, False, True),
+        (FindingKind.LATE, 75.0, False, False),
+        (FindingKind.UNEVEN, 30.0, True, True),
+        (FindingKind.UNEVEN, 35.0, True, False),
+        (FindingKind.UNEVEN, 40.0, False, False),
+    ],
+)
+def test_what_is_over_a_limit_by_no_more_than_edges_are_off_is_by_a_hair(
+    kind: FindingKind, ms: float, *, dry: bool, in_room: bool
+) -> None:
+    """A note that is late by more than 50 ms, an embellishment that is uneven by more than 28."""
+    asked, finding = asked_of(MUSIC), Finding(kind, 1.0, 1, 0, 0, "", "", (), ms, "", "", None)
+    limits = Strictness.USUAL.limits
+    times = KnownTimes(True, (), (), [], None, limits.off_time_ms)
+    for echo, by_a_hair in ((False, dry), (True, in_room)):
+        cover = SoundCover(echo, echo)
+        withholding = Withholding(
+            cover, asked, [], times, None, (), (), FoundAgain((), asked), frozenset(), limits, True, None
+        )
+        assert withholding.is_by_a_hair(finding) is by_a_hair
