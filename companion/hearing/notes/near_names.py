@@ -47,8 +47,9 @@ MOST_LOOKS_OF_HIGH_G = 0.5
 """A note told as F of which more looks lie in F's place is no high G. A choice, no source."""
 
 STILL_RINGS_S = 0.04
-"""So long after a high G another that may be F or high G is in its echo too, with one note between. On trial (20 seeds,
-seven sources in rooms of 0.4 s) 21 of 21 Fs there that their pitch made high Gs were Fs, and 198 of 395 high Gs."""
+"""A high G rings so long that what may be F or high G is in its echo too with one note between. On trial (20 seeds,
+seven sources in rooms of 0.4 s) 21 of 21 Fs there that their pitch made high Gs were Fs, and of 395 high Gs that it
+made sure 198 were none."""
 
 HEAD_S = 0.025
 """An F whose beginning sounds like one surely is no high G for as long."""
