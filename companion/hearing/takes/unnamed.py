@@ -20,8 +20,8 @@ EDGE_S, SETTLED_S = 0.0225, 0.045
 
 FOUND_NATS = 2.0
 """A change is one that costs no more than this beside what it costs anywhere. On trial (31 seeds, seven sources in a
-room) before 42 of 45 gracenotes that were played, and told to be missing, one was found for as little; of 15 that were not
-played, but had one before them for 5 nats, before 7."""
+room) before 42 of 45 gracenotes that were played, and told to be missing, one was found for as little; of 15 that were
+not played, but had one before them for 5 nats, before 7."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -27,9 +27,9 @@ as long by their pitch 23 were, of four of 102 ms and less none)."""
 
 OFTEN_LONG_S = (0.08, 0.14)
 OFTEN = 2
-"""Where so many others, or more, were heard to last for so long before that octave, it is the chanter in its room that
-makes them long: on trial a bagpipe's reed, whose high G of 40 ms before low G seemed to last for 80 to 125 at two to
-seven places of three takes."""
+"""The chanter in its room makes such a gracenote long if so many others, or more, were heard to last for so long before
+that octave: on trial a bagpipe's reed, whose high G of 40 ms before low G seemed to last for 80 to 125 at two to seven
+places of three takes."""
 
 SOUNDS_ON_S = 0.05
 """A note that was heard to last for so much longer than it was read to is no gracenote whose end is known."""
