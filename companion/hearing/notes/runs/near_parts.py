@@ -26,7 +26,7 @@ either does with the other (-18 dB), not which sounded."""
 GAIN_NATS = 15.0
 """A run is parted anew where that is likelier by so much."""
 
-SURE_NATS = 6.0
+SURE_NATS = 9.0
 """An F is surely no high G where that is likelier by so much than 20 ms of one at any moment."""
 
 LONGEST_S = 0.2

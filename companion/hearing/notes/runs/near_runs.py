@@ -27,7 +27,7 @@ BEFORE_FRAMES = 4
 """How long before what is looked at the levels are those of the echo that it begins in: 10 ms."""
 
 LONGEST_S = 2.0
-"""A longer run is looked at in pieces. A choice, no source."""
+"""What is longer is looked at in pieces. A choice, no source."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,7 +67,7 @@ class RunMeter:
 
     def go_on(self, near: HeardStretch) -> None:
         """The next F or high G."""
-        if self._open and (near.first != self._open[-1].stop or self._is_long(near)):
+        if self._open and near.first != self._open[-1].stop:
             self.end()
         self._open.append(near)
 
@@ -76,22 +76,22 @@ class RunMeter:
         self._found += self._measured()
         self._open = []
 
-    def _is_long(self, near: HeardStretch) -> bool:
-        return (near.stop - self._open[0].first) * self._hop_s > LONGEST_S
-
     def _measured(self) -> Iterator[NearRun]:
         if not self._open:
             return
-        reach = round(REACH_S / self._hop_s)
-        if len(self._open) == 1 and (self._open[0].stop - self._open[0].first) * self._hop_s < SHORTEST_S:
+        reach, longest = (round(each / self._hop_s) for each in (REACH_S, LONGEST_S))
+        last = self._open[-1]
+        if len(self._open) == 1 and (last.stop - last.first) * self._hop_s < SHORTEST_S:
             return
         begins = first = self._open[0].first
         for each in self._open:
             if each.stop - max(first, each.first) > 2 * reach:
                 yield from self._piece(begins, first, each.first + reach)
-                begins, first = each.first, each.stop - reach
-        if first < self._open[-1].first or begins == first:
-            yield from self._piece(begins, first, self._open[-1].stop)
+                begins, first = each.first, each.stop if each is last else each.stop - reach
+            elif each.stop - first > longest:
+                yield from self._piece(begins, first, each.stop)
+                begins = first = each.stop
+        yield from self._piece(begins, first, last.stop)
 
     def _piece(self, begins: int, first: int, stop: int) -> Iterator[NearRun]:
         frames = np.arange(first, stop - STEP_FRAMES + 1, STEP_FRAMES)
