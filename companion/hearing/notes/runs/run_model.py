@@ -39,6 +39,9 @@ CHANGE_NATS = 5.0
 LAGS = 16
 """For how many steps, 80 ms, a note's level after it begins is learnt: the room's first echoes are its own."""
 
+COME_UP = 4
+"""A gracenote is nearly as loud after so many steps, 20 ms, as a note that goes on."""
+
 FEWEST = 3.0
 """How many beginnings the expected level counts for beside those that were heard."""
 
@@ -121,23 +124,37 @@ def _after_a_change(ways: Names) -> NDArray[np.bool_]:
 
 
 def model_of(runs: Sequence[tuple[NearRun, Names]], echo: RoomEcho, step_s: float) -> RunModel | None:
-    """The model of a take, by its runs as they were heard; None where either note never goes on for long enough."""
-    steady: list[list[NDArray[np.float64]]] = [[], []]
-    for run, names in runs:
-        lag = _since_begun(names[np.newaxis], (run.first - run.begins) // STEP_FRAMES)[0]
-        stays = _long_enough(names)
-        for rank in (0, 1):
-            where = (names == rank) & (lag >= LAGS - 1) & stays
-            steady[rank] += [*decibels(run.levels[where])]
-    if min(map(len, steady)) < LAGS:
+    """The model of a take, by its runs as they were heard; None where F never goes on for long enough, or there is no
+    high G. Of high Gs that are gracenotes alone it is not known how much of an F they seem to hold: all."""
+    f, high_g = (_levels_of(runs, rank, LAGS - 1) for rank in (0, 1))
+    goes_on = len(high_g) >= LAGS
+    if not goes_on:
+        high_g = _levels_of(runs, 1, COME_UP)
+    if len(f) < LAGS or not len(high_g):
         return None
-    middle = [np.median(np.array(each), axis=0) for each in steady]
-    steady_db = np.array([middle[0][0], middle[1][1]])
-    leak = 10.0 ** ((np.array([middle[1][0], middle[0][1]]) - steady_db) / 10.0)
+    by_f, by_high_g = np.median(f, axis=0), np.median(high_g, axis=0)
+    steady_db = np.array([by_f[0], by_high_g[1]])
+    leak_db = np.array([by_high_g[0] if goes_on else by_f[0], by_f[1]]) - steady_db
     decay = float(np.exp(-step_s / echo.decay_s))
-    model = RunModel(min(MOST_SHARE, echo.share), decay, steady_db, leak, np.zeros((2, 2, LAGS)), np.zeros((2, LAGS)))
+    model = RunModel(
+        share=min(MOST_SHARE, echo.share),
+        decay=decay,
+        steady_db=steady_db,
+        leak=10.0 ** (leak_db / 10.0),
+        after_db=np.zeros((2, 2, LAGS)),
+        besides=np.zeros((2, LAGS)),
+    )
     model = replace(model, besides=_besides(runs, model))
     return replace(model, after_db=_after_db(runs, model))
+
+
+def _levels_of(runs: Sequence[tuple[NearRun, Names]], rank: int, least_lag: int) -> NDArray[np.float64]:
+    """The levels of both in dB, shape (steps, 2), where one of them has sounded for so many steps and goes on."""
+    found = []
+    for run, names in runs:
+        lag = _since_begun(names[np.newaxis], (run.first - run.begins) // STEP_FRAMES)[0]
+        found.append(decibels(run.levels[(names == rank) & (lag >= least_lag) & _long_enough(names)]))
+    return np.concatenate(found) if found else np.zeros((0, 2))
 
 
 def _long_enough(names: Names) -> NDArray[np.bool_]:
