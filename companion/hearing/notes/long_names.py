@@ -9,7 +9,8 @@ import numpy as np
 
 from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.learnt import Learnt
-from companion.hearing.notes.short_pitches import LONGEST_S, NEAR_NOTES, LongPitch
+from companion.hearing.notes.runs.near_levels import NEAR_NOTES
+from companion.hearing.notes.short_pitches import LONGEST_S, LongPitch
 from fingering.notes import Note
 
 ENOUGH_LOOKS = 16

@@ -15,15 +15,10 @@ from companion.hearing.notes.joining import joined
 from companion.hearing.notes.long_names import LongNotes, long_names
 from companion.hearing.notes.one_of_two import following, nearly_touch, whole
 from companion.hearing.notes.parted import parted
+from companion.hearing.notes.runs.near_levels import NEAR_NOTES
+from companion.hearing.notes.runs.near_parts import parted_by_levels
 from companion.hearing.notes.settled_pitches import begun_after_other, settled_pitches
-from companion.hearing.notes.short_pitches import (
-    HEAD_FRAMES,
-    LONGEST_S,
-    NEAR_NOTES,
-    HeadPitch,
-    MeasuredPitches,
-    ShortPitch,
-)
+from companion.hearing.notes.short_pitches import HEAD_FRAMES, LONGEST_S, HeadPitch, MeasuredPitches, ShortPitch
 from companion.hearing.spectra import FrameGrid
 from fingering.notes import Note
 
@@ -122,7 +117,8 @@ def named_by_pitch(
     out = [
         replace(each, others=each.others - {Note.HIGH_G}) if rank in begun else each for rank, each in enumerate(named)
     ]
-    return tuple(out), (*sure, *begun.values())
+    by_levels, settled_parts = parted_by_levels(out, measured.runs, learnt)
+    return by_levels, (*sure, *begun.values(), *settled_parts)
 
 
 def _shorts(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.notes.short_pitches import NEAR_NOTES
+from companion.hearing.notes.runs.near_levels import NEAR_NOTES
 from fingering.notes import Note
 
 LONGEST_S = 0.06

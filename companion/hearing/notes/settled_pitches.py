@@ -17,7 +17,7 @@ from companion.hearing.heard import HeardNote, SureName
 from companion.hearing.notes.high_g_places import HighGPlaces
 from companion.hearing.notes.joining import joined
 from companion.hearing.notes.one_of_two import following, nearly_touch
-from companion.hearing.notes.short_pitches import NEAR_NOTES
+from companion.hearing.notes.runs.near_levels import NEAR_NOTES
 from companion.hearing.spectra import FrameGrid
 from fingering.notes import Note
 

@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.learnt import Learnt
+from companion.hearing.notes.kept_samples import KeptSamples
+from companion.hearing.notes.runs.near_levels import NEAR_NOTES
+from companion.hearing.notes.runs.near_runs import NearRun, RunMeter
 from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.spectra import HIGHEST_SHARE, Floats, hann
 from fingering.notes import Note
-
-NEAR_NOTES = (Note.F, Note.HIGH_G)
 
 LONGEST_S = 0.2
 """A longer note is surely named by its spectrum."""
@@ -29,10 +30,6 @@ LOWEST_CENTS, HIGHEST_CENTS, STEP_CENTS = -60.0, 160.0, 5.0
 """Pitches that are looked for, from the F that was learnt: a high G lies 85 to 134 above it, strays of both apart."""
 
 MOST_HARMONICS = 12
-
-KEPT_S = 15.0
-"""Samples are kept no longer, or an hour of silence, which is one stretch, would be. A block and a second
-are not settled (`hear.BLOCK_S`, `path.SETTLED_FRAMES`); of a note that lasts longer its end is looked at."""
 
 LOOKS, EDGE_FRAMES = 8, 8
 """How often a long note is looked at, and how far from its ends: often enough to see whether it wavers."""
@@ -79,11 +76,12 @@ class ShortPitch:
 @dataclass(frozen=True, slots=True)
 class MeasuredPitches:
     """Measurements of Fs and high Gs, in order of time. short, lasting: of short and long ones; heads: of how Fs
-    begin, long or short, in a room."""
+    begin, long or short, in a room; runs: how loud each is in a room, where nothing but these sounds."""
 
     short: Sequence[ShortPitch] = ()
     lasting: Sequence[LongPitch] = ()
     heads: Sequence[HeadPitch] = ()
+    runs: Sequence[NearRun] = ()
 
 
 class PitchMeter:
@@ -94,43 +92,41 @@ class PitchMeter:
         self._notes = [each.note for each in learnt.voice.pitches]
         self._cents = np.arange(LOWEST_CENTS, HIGHEST_CENTS + STEP_CENTS, STEP_CENTS)
         self._basis = self._waves(float(learnt.voice.hz[Note.F]))
-        self._samples = np.zeros(0, np.float32)
-        self._gone = 0  # the frames before the first that is kept
+        self._kept = KeptSamples(learnt.grid)
         self._short: list[ShortPitch] = []
         self._lasting: list[LongPitch] = []
         self._heads: list[HeadPitch] = []
         self._in_room = learnt.echo is not None
+        self._runs = RunMeter(learnt, self._kept)
 
     @property
     def found(self) -> MeasuredPitches:
         """All that was measured so far."""
-        return MeasuredPitches(self._short, self._lasting, self._heads)
+        return MeasuredPitches(self._short, self._lasting, self._heads, self._runs.found)
 
     def take_in(self, samples: Floats) -> None:
         """The next samples, thinned as for the grid."""
-        self._samples = np.concatenate((self._samples, samples))
-        self._forget(len(self._samples) // self._grid.hop - round(KEPT_S / self._grid.hop_s))
+        self._kept.take_in(samples)
 
     def measure(self, settled: Iterable[HeardStretch]) -> Iterable[HeardStretch]:
         """Measure what of these is short enough, and yield all of them."""
-        last = self._gone
+        last = self._kept.gone
         for each in settled:
             last = each.stop
-            if each.pitch != NO_PITCH and self._notes[each.pitch] in NEAR_NOTES:
+            is_near = each.pitch != NO_PITCH and self._notes[each.pitch] in NEAR_NOTES
+            if is_near:
                 if (each.stop - each.first) * self._grid.hop_s < LONGEST_S:
                     self._measure(each)
                 elif each.pitch < len(Note):
                     self._look(each)
                 if self._in_room and self._notes[each.pitch] is Note.F:
                     self._look_at_head(each)
+            if is_near and self._in_room:
+                self._runs.go_on(each)
+            else:
+                self._runs.end()
             yield each
-        self._forget(last - self._gone)
-
-    def _forget(self, frames: int) -> None:
-        """Drop the samples before so many frames from the first that is kept."""
-        if frames > 0:
-            self._samples = self._samples[frames * self._grid.hop :].copy()
-            self._gone += frames
+        self._kept.drop_before(min(last, self._runs.needs_from(last)))
 
     def _measure(self, each: HeardStretch) -> None:
         middle, half = (each.first + each.stop - 1) / 2.0, 0.5 * INNER_SHARE * (each.stop - each.first)
@@ -167,18 +163,13 @@ class PitchMeter:
     def _pitches(self, frames: NDArray[np.intp]) -> NDArray[np.float64]:
         """The pitch of each frame, likewise; NaN where there is none."""
         out = np.full(len(frames), np.nan)
-        known = self._are_kept(frames)
+        known = self._kept.hold(frames)
         out[known] = self._peaks(self._powers(frames[known]))
         return out
 
-    def _are_kept(self, frames: NDArray[np.intp]) -> NDArray[np.bool_]:
-        ends = (frames - self._gone) * self._grid.hop + self._grid.window
-        return np.asarray((frames >= self._gone) & (ends <= len(self._samples)))
-
     def _powers(self, frames: NDArray[np.intp]) -> NDArray[np.float64]:
         """The power of each pitch in each frame of which there are samples: shape (frames, pitches)."""
-        starts = (frames[self._are_kept(frames)] - self._gone) * self._grid.hop
-        seen = self._samples[starts[:, np.newaxis] + np.arange(self._grid.window)]
+        seen = self._kept.windows(frames)
         parts = seen @ self._basis
         half = parts.shape[1] // 2
         powers = np.square(parts[:, :half]) + np.square(parts[:, half:])

@@ -1,0 +1,1 @@
+"""Runs of F and high G in a room, told apart by how loud each is."""
