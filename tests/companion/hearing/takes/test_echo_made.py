@@ -67,6 +67,26 @@ def test_a_high_g_is_long_before_f_where_its_pitch_says_so(long_s: float, *, by_
     assert (FindingKind.LONG_GRACENOTE in kinds) is told
 
 
+@pytest.mark.parametrize(
+    ("long_s", "may_hide", "told"), [(0.125, False, True), (0.105, False, False), (0.125, True, False)]
+)
+def test_a_high_g_is_long_before_low_g_where_that_cannot_hide_in_it(
+    long_s: float, *, may_hide: bool, told: bool
+) -> None:
+    """Its octave begins unheard: of one of 105 ms, or where low G was as likely, nothing is said."""
+    notes = list(as_asked(MUSIC))
+    rank = next(at for at, each in enumerate(notes) if each.note is Note.LOW_G) - 1
+    long = replace(notes[rank], stop_s=notes[rank].at_s + long_s)
+    notes[rank : rank + 2] = [long, replace(notes[rank + 1], at_s=long.stop_s)]
+    stop_s = notes[-1].stop_s + 0.5
+    costs = costs_of_notes(notes, stop_s, 15.0)
+    if may_hide:
+        costs[round((long.at_s + 0.06) / HOP_S) : round(long.stop_s / HOP_S), Note.LOW_G] = 0.5
+    heard = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.3, 0.015, stop_s, tuple(notes), evidence=evidence_of(costs))
+    kinds = [each.kind for each in judge_heard(tune_of(MUSIC), heard).findings]
+    assert (FindingKind.LONG_GRACENOTE in kinds) is told
+
+
 @pytest.mark.parametrize("by_pitch", [True, False])
 def test_a_high_g_that_its_pitch_tells_is_long_whatever_its_spectrum_may_be(*, by_pitch: bool) -> None:
     """Before B, which is as likely from 40 ms on: an echo would make it that long, but not at its pitch."""
