@@ -43,8 +43,7 @@ UNEVEN_NATS, HARDLY_UNEVEN_NATS = 6.0, 15.0
 to be uneven; an F that leads to a high G by so many more. On trial (31 seeds, seven sources in rooms) 6 and more of 119
 of 122 uneven embellishments whose gracenotes were heard, of 5 of 24 even ones that seemed as uneven; 15 and more of 10
 of 12 with such an F, and of 2 even ones. Of two gracenotes, of which one edge makes one longer and the other shorter,
-so many more as well: 10 of 12 even pairs that seemed as uneven had less. Where some of three and more were found by
-the tune alone likewise (10 seeds: 18 to 31 of three that were uneven, 12 at most of those that were even)."""
+so many more as well: 10 of 12 even pairs that seemed as uneven had less."""
 
 NEAR_S = 0.3
 """The longest time between the beginning of a long gracenote and where it is told."""
@@ -121,14 +120,10 @@ class LengthWeighing:
         lengths = [each.length_s for each in self.notes[first : first + count]]
         longest = max(range(count), key=lambda rank: lengths[rank])
         fellows_s = (sum(lengths) - lengths[longest]) / (count - 1)
-        least = self._least_uneven_nats(first, longest, count)
-        if least is None:
-            return False
         if not self._is_length_heard(first, longest, count):
-            if least > UNEVEN_NATS:
-                return False
-            least = HARDLY_UNEVEN_NATS
-        return self._nats_against_shorter(first + longest, fellows_s + within_s) > least
+            return False
+        least = self._least_uneven_nats(first, longest, count)
+        return least is not None and self._nats_against_shorter(first + longest, fellows_s + within_s) > least
 
     def _is_length_heard(self, first: int, longest: int, count: int) -> bool:
         """Whether the longest of so many gracenotes in a row has a length of its own, which neither what was found by

@@ -141,20 +141,20 @@ def test_a_doubling_is_uneven_in_a_room_if_its_longest_gracenote_cannot_be_an_ec
     assert LengthWeighing(counted(costs), notes, notes).is_clearly_uneven(told, 0.028) is is_uneven
 
 
-def test_of_a_doubling_of_which_the_tune_found_a_part_more_nats_are_asked_for() -> None:
-    """Of three gracenotes that were heard as one the first would be the longest each time: 10 nats are not enough."""
+def test_a_doubling_is_not_uneven_by_what_only_the_tune_has_found_in_it() -> None:
+    """Of three gracenotes that were heard as one the first would be the longest each time."""
     notes = [HeardNote(0.0, 0.5, Note.D), HeardNote(0.5, 0.575, Note.HIGH_G), HeardNote(0.575, 0.6, Note.E)]
     notes += [HeardNote(0.6, 0.625, Note.HIGH_G), HeardNote(0.625, 1.0, Note.E)]
     as_one = [*notes[:2], replace(notes[4], at_s=0.575)]
-    other_fellow = [*notes[:2], HeardNote(0.575, 0.6, Note.C), *notes[3:]]  # its length counts all the same
-    other_end = [notes[0], replace(notes[1], stop_s=0.6), *notes[3:]]
     told = Finding(FindingKind.UNEVEN, 0.5, 1, 0, 0, "geg", "geg", (), 50.0, "", "", None)
-    for nats, all_the_same in ((10.0, False), (18.0, True)):
-        weighed = counted(costs_of_notes(notes, 1.0, nats / 9))
-        for first_heard in (notes, [*notes[:3], notes[4]], other_fellow):
-            assert LengthWeighing(weighed, notes, first_heard).is_clearly_uneven(told, 0.028)
-        for first_heard in (other_end, as_one):
-            assert LengthWeighing(weighed, notes, first_heard).is_clearly_uneven(told, 0.028) is all_the_same
+    weighed = counted(costs_of_notes(notes, 1.0))
+    assert LengthWeighing(weighed, notes, notes).is_clearly_uneven(told, 0.028)
+    assert LengthWeighing(weighed, notes, [*notes[:3], notes[4]]).is_clearly_uneven(told, 0.028)
+    other_fellow = [*notes[:2], HeardNote(0.575, 0.6, Note.C), *notes[3:]]  # its length counts all the same
+    assert LengthWeighing(weighed, notes, other_fellow).is_clearly_uneven(told, 0.028)
+    other_end = [notes[0], replace(notes[1], stop_s=0.6), *notes[3:]]
+    assert not LengthWeighing(weighed, notes, other_end).is_clearly_uneven(told, 0.028)
+    assert not LengthWeighing(weighed, notes, as_one).is_clearly_uneven(told, 0.028)
 
 
 @pytest.mark.parametrize(("second", "is_uneven"), [(Note.LOW_G, False), (Note.F, False), (Note.LOW_A, True)])
