@@ -153,12 +153,12 @@ def _levels_of(runs: Sequence[tuple[NearRun, Names]], rank: int, least_lag: int)
     found = []
     for run, names in runs:
         lag = _since_begun(names[np.newaxis], (run.first - run.begins) // STEP_FRAMES)[0]
-        found.append(decibels(run.levels[(names == rank) & (lag >= least_lag) & _long_enough(names)]))
+        found.append(decibels(run.levels[(names == rank) & (lag >= least_lag) & _undisturbed(names)]))
     return np.concatenate(found) if found else np.zeros((0, 2))
 
 
-def _long_enough(names: Names) -> NDArray[np.bool_]:
-    """The steps that lie two and more before a change: what follows is not in their windows."""
+def _undisturbed(names: Names) -> NDArray[np.bool_]:
+    """The steps in whose windows nothing sounds that follows: the second and earlier ones before a change."""
     out = np.ones(len(names), bool)
     for at in np.flatnonzero(np.diff(names)):
         out[max(0, at - 1) : at + 1] = False
@@ -167,7 +167,7 @@ def _long_enough(names: Names) -> NDArray[np.bool_]:
 
 
 def _besides(runs: Sequence[tuple[NearRun, Names]], model: RunModel) -> NDArray[np.float64]:
-    """The power that the one seems to have that does not sound as a run begins, in half of the runs at most."""
+    """The power that the one seems to have that does not sound as a run begins: the median of the take's runs."""
     found: list[list[list[float]]] = [[[] for _ in range(LAGS)] for _ in (0, 1)]
     for run, names in runs:
         other = 1 - int(names[0])
