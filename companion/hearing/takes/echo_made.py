@@ -85,10 +85,8 @@ class EchoMade:
     def _is_long_before_octave(self, finding: Finding, lengths: LengthWeighing) -> bool:
         """Whether a gracenote was long that leads to its octave, which begins unheard."""
         hides, length_ms = self._hides_octave(finding, finding.heard), finding.ms or 0.0
-        by_pitch, is_often_long = (
-            lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S),
-            lengths.is_often_long(finding),
-        )
+        by_pitch = lengths.is_told_by_pitch(finding, LONG_BEFORE_OCTAVE_S)
+        is_often_long = lengths.is_often_long(finding)
         if length_ms < FAR_LONGER_MS and is_often_long:
             return False
         if not by_pitch and (hides or length_ms < LONG_UNHIDDEN_MS):

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from companion.hearing.learnt import Learnt
-from companion.hearing.spectra import HIGHEST_SHARE, Floats, hann
+from companion.hearing.spectra import HIGHEST_HZ, HIGHEST_SHARE, Floats, hann
 from fingering.notes import Note
 
 NEAR_NOTES = (Note.F, Note.HIGH_G)
@@ -25,7 +25,6 @@ LEAST_HARMONIC = 0.01
 FAINTEST = 1e-9
 """The power of the strongest harmonic of a note that was not heard."""
 
-HIGHEST_HZ = 5_500.0
 ROUNDS = 4
 FIRST_LEVEL = 0.3
 """Where the rounds begin, and how many there are: levels no longer change by a tenth of a decibel then."""

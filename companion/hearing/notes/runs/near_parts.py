@@ -71,7 +71,7 @@ def parted_by_levels(
             for first, stop in runs_of(surely)
             if surely[first]
         ]
-    return tuple(joined(out, _belong)), tuple(sure)
+    return tuple(joined(out)), tuple(sure)
 
 
 def _parts(notes: Sequence[HeardNote], runs: Sequence[NearRun], grid: FrameGrid) -> Iterator[_Part]:
@@ -166,7 +166,3 @@ def _with_parts(notes: Sequence[HeardNote], parts: Sequence[HeardNote]) -> list[
         if note.stop_s > last_s:
             out.append(replace(note, at_s=last_s))
     return out
-
-
-def _belong(one: HeardNote, other: HeardNote) -> bool:
-    return one.note in NEAR_NOTES and touch(one, other)
