@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from companion.hearing.echoes.room import EchoNeeds, RoomEcho
+from companion.hearing.echoes.room import USUAL_ROOM, EchoNeeds
 from companion.hearing.known_voice import same_chanter, together
 from companion.hearing.learning import learn
 from companion.hearing.learnt import Learnt
@@ -13,10 +13,8 @@ from companion.hearing.spectra import Floats
 from companion.hearing.troubles import is_unlike_a_chanter
 from companion.hearing.voice import AudiblePitch
 
-USUAL_ROOM = RoomEcho(share=0.5, decay_s=0.025)
 FEW_ENDS = EchoNeeds(ends=1, lags=2, expected=USUAL_ROOM)
-"""In six seconds of a tune there are one to four notes' ends after which the next note lasts. 10 ms after one there is
-left a tenth to a half in our rooms, less than a hundredth where there is none."""
+"""In six seconds of a tune there are one to four notes' ends after which the next note lasts."""
 
 SURE_OF_ROOM_S = 12.0
 """The stretch of playing after which a room is known: if it had no echo, there is none."""
