@@ -12,6 +12,10 @@ from companion.hearing.takes.reading.kinder import SHORT_S
 SAME_WITHIN_S = 0.015
 """A note of one name begins when another does, within so much of it."""
 
+LED_TO_S = 0.1
+"""What leads to a note has nothing to do with a moment so long after that begins: two of a name, with a gracenote
+between them that is missing, sound as one."""
+
 
 def sounding_at(notes: Sequence[HeardNote], at_s: float) -> int:
     """Return the rank of the last note that has begun at a moment; -1 before the first."""
@@ -37,6 +41,8 @@ def like(note: HeardNote, notes: Sequence[HeardNote]) -> list[int]:
 def movement(notes: Sequence[HeardNote], at_s: float) -> Iterator[HeardNote]:
     """Yield the short notes in a row around a moment: those that lead to a note that begins then, or hardly later."""
     at = max(0, sounding_at(notes, at_s + SAME_WITHIN_S))
+    if notes and not is_short(notes[at]) and at_s - notes[at].at_s > LED_TO_S:
+        return
     yield from takewhile(is_short, reversed(notes[:at]))
     yield from takewhile(is_short, notes[at:])
 
