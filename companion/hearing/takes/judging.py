@@ -15,7 +15,7 @@ from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.counted import CountedEvidence
-from companion.hearing.takes.reading.exchanged import exchanged_s, taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, is_worse, taken_back
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.own_echo import without_own_echoes
@@ -225,7 +225,7 @@ def _read_by_tune(
         if read == best.notes:
             return replace(best, weighed=weighed)
         again = judged(read)
-        worse = [each for each in spans if _found_in(each, again) > _found_in(each, best.judgement)]
+        worse = [each for each in spans if is_worse(_found_in(each, best.judgement), _found_in(each, again))]
         if worse and not refused:
             refused = worse
             continue
@@ -235,9 +235,9 @@ def _read_by_tune(
     return best
 
 
-def _found_in(span: ReadSpan, judgement: Judgement) -> int:
-    """How many findings lie in a span."""
-    return sum(span.holds(each.at_s) for each in judgement.findings)
+def _found_in(span: ReadSpan, judgement: Judgement) -> list[Finding]:
+    """The findings that lie in a span."""
+    return [each for each in judgement.findings if span.holds(each.at_s)]
 
 
 def _read_kindly(

@@ -1,4 +1,4 @@
-"""Takes kindness back where it only changed one finding for another. Pure."""
+"""Where another reading only changes one finding for another; takes kindness back there. Pure."""
 
 from __future__ import annotations
 
@@ -11,6 +11,19 @@ from companion.listen.model.findings import Finding, FindingKind
 
 WITHIN_S = BEFORE_S + AFTER_S
 """How far from where a finding is told the kindness lies that made it, at most."""
+
+
+_OUT_OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE})
+
+
+def is_worse(before: Sequence[Finding], after: Sequence[Finding]) -> bool:
+    """Whether what is found in a span once it was read anew is more than before, or as much where a gracenote that was
+    missing was put so far from its place that a note is out of time since."""
+    if len(before) != len(after):
+        return len(after) > len(before)
+    known, left = ({(each.kind, each.played) for each in findings} for findings in (before, after))
+    lost, made = ({kind for kind, _ in each} for each in (known - left, left - known))
+    return FindingKind.MISSING_GRACENOTE in lost and bool(made & _OUT_OF_TIME)
 
 
 def exchanged_s(read: Sequence[Finding], kind: Sequence[Finding]) -> list[float]:

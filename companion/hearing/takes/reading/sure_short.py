@@ -1,4 +1,4 @@
-"""Noises of crossings that surely sounded in a room, however short: no echo can have made them. Pure."""
+"""Noises of crossings and wrong gracenotes that surely sounded in a room, however short: no echo made them. Pure."""
 
 from __future__ import annotations
 
@@ -25,14 +25,21 @@ were, and those that did not were but for two longer than this."""
 
 
 def sure_noises(notes: Sequence[HeardNote], findings: Sequence[Finding]) -> list[HeardNote]:
-    """Those of some notes in order that are told to be noises of crossings, and surely sounded."""
-    told = [each for each in findings if each.kind is FindingKind.CROSSING]
+    """Those of some notes in order that are told to be noises of crossings or wrong gracenotes, and surely sounded."""
+    told = [each for each in findings if each.kind is FindingKind.CROSSING or _is_another(each)]
     return [
         notes[rank]
         for each in told
         for rank in begun_near(notes, each.at_s)
         if notes[rank].note.letter == each.heard and _is_sure(rank, notes)
     ]
+
+
+def _is_another(finding: Finding) -> bool:
+    """Whether a wrong gracenote is not what an echo makes of the one that was asked for: its octave, its neighbour."""
+    alike = (*OCTAVES.items(), *NEIGHBOURS.items())
+    near = {(one.letter, other.letter) for one, other in alike}
+    return finding.kind is FindingKind.WRONG_GRACENOTE and (finding.asked, finding.heard) not in near
 
 
 def _is_sure(rank: int, notes: Sequence[HeardNote]) -> bool:

@@ -1,4 +1,4 @@
-"""Noises of crossings that are sure in a room, however short."""
+"""Noises of crossings and wrong gracenotes that are sure in a room, however short."""
 
 from __future__ import annotations
 
@@ -76,8 +76,9 @@ def test_an_f_that_leads_to_a_high_g_was_there(noise: HeardNote, *, is_there: bo
     assert not is_sure(noise, before=HIGH_G)
 
 
-def test_only_noises_of_crossings_are() -> None:
-    """A note too many is told by what it must be likelier by."""
+def test_a_wrong_gracenote_is_sure_likewise_but_none_that_is_too_many() -> None:
+    """That is told by what it must be likelier by."""
+    assert is_sure(NOISE, kind=FindingKind.WRONG_GRACENOTE)
     assert not is_sure(NOISE, kind=FindingKind.EXTRA_GRACENOTE)
 
 
