@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.around import sounding_at
+from companion.hearing.notes.joining import touch
+from companion.hearing.takes.around import begun_near, is_short, sounding_at
 from companion.hearing.takes.reading.expected_way import PUT_IN_NATS
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, OCTAVES, OctaveDoubt
 from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
@@ -79,6 +80,8 @@ class EchoMade:
             case FindingKind.MISSING_GRACENOTE:
                 # On trial some were lost in an echo: only what was weighed tells these from those not played.
                 return not weighed or (self.unnamed is not None and self.unnamed.hold_gracenote(finding.at_s))
+            case FindingKind.RESTART:
+                return self._begins_after_a_short_note(finding)
             case _:
                 return False
 
@@ -107,6 +110,14 @@ class EchoMade:
         at = sounding_at(self.heard, finding.at_s)
         near = [each for each in self.heard[max(0, at - 1) : at + 3] if each.note.letter == letter]
         return any(self.octaves is None or self.octaves.hides(each) for each in near)
+
+    def _begins_after_a_short_note(self, finding: Finding) -> bool:
+        """Whether a short note is told to begin again right after another: nobody turns back within a movement. On
+        trial (53 seeds, seven sources in rooms of 0.4 s) eight of eleven told falsely did, and one of 593 others."""
+        near = begun_near(self.heard, finding.at_s)
+        rank = min(near, key=lambda each: abs(self.heard[each].at_s - finding.at_s), default=0)
+        before, first = self.heard[rank - 1 : rank + 1] if rank else (None, None)
+        return bool(before and first and touch(before, first) and is_short(before) and is_short(first))
 
     def _leads_to(self, finding: Finding, others: Mapping[Note, Note]) -> bool:
         """Whether a gracenote has its other one on one side, melody notes alone."""

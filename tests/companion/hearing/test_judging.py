@@ -61,7 +61,7 @@ def test_what_covers_makes_the_evidence_overstate() -> None:
 
 @pytest.mark.parametrize(
     ("echo_s", "in_doubt", "are_heard"),
-    [(0.3, 8, True), (0.3, 9, False), (0.4, 6, True), (0.4, 7, False), (0.7, 2, True), (0.7, 3, False)],
+    [(0.3, 10, True), (0.3, 11, False), (0.4, 6, True), (0.4, 7, False), (0.7, 2, True), (0.7, 3, False)],
 )
 def test_in_a_room_short_sounds_are_heard_where_few_notes_may_hold_others(
     echo_s: float, in_doubt: int, *, are_heard: bool

@@ -76,6 +76,7 @@ def _noisy(colour: NoiseColour, snr_db: float) -> RecordingCondition:
 CONDITIONS = (
     DRY,
     RecordingCondition("room 0.4 s", room=_ROOM),
+    RecordingCondition("room 0.4 s, at 50 cm", room=RecordingRoom(0.4, 0.5)),
     RecordingCondition("room 0.8 s", room=_HALL),
     RecordingCondition("room 0.8 s, at 30 cm", room=RecordingRoom(0.8, 0.3)),
     *(_noisy(NoiseColour.WHITE, snr_db) for snr_db in (25.0, 15.0, 10.0)),

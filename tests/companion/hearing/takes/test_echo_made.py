@@ -137,6 +137,20 @@ def test_a_wrong_gracenote_may_be_the_note_around_it_where_that_is_its_octave(af
     assert made.holds(wrong) is (after is Note.LOW_A)
 
 
+@pytest.mark.parametrize(
+    ("before_s", "pause_s", "first_s", "held"),
+    [(0.04, 0.0, 0.03, True), (0.2, 0.0, 0.03, False), (0.04, 0.1, 0.03, False), (0.04, 0.0, 0.5, False)],
+)
+def test_nobody_begins_again_within_a_movement(before_s: float, pause_s: float, first_s: float, *, held: bool) -> None:
+    """With a gracenote right after another: but after a note, or a stop, and with a melody note."""
+    begins_s = 1.0 + before_s + pause_s
+    notes = [HeardNote(0.0, 1.0, Note.C), HeardNote(1.0, 1.0 + before_s, Note.HIGH_G)]
+    notes += [HeardNote(begins_s, begins_s + first_s, Note.D), HeardNote(begins_s + first_s, 3.0, Note.C)]
+    asked = judge_heard(tune_of(MUSIC), sound_as_asked()).asked
+    again = Finding(FindingKind.RESTART, begins_s, 1, 0, 0, "", "", (), None, "", "", None)
+    assert EchoMade(asked, (), None, notes, None, None, 0.028).holds(again) is held
+
+
 def sound_as_asked() -> HeardSound:
     """The tune without a fault, in a good room."""
     notes = as_asked(MUSIC)
