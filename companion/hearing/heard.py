@@ -24,7 +24,7 @@ class SoundTrouble(enum.Enum):
     WAVERING = "the pitch wavers widely, as in a vibrato, which hides short sounds: play with less of it"
     FEW_NOTES = "too few different notes sound to tell which they are: play all nine once, low G to high A"
     LEFT_OUT = "between the playing something else sounds, such as talk: no notes are told there"
-    ECHOING = "the room echoes long: come closer to the microphone, and further from the walls"
+    ECHOING = "the room echoes long: come within half a metre of the microphone, and further from the walls"
 
 
 class Covering(enum.Enum):

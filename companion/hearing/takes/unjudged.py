@@ -7,7 +7,7 @@ from companion.hearing.heard import Covering, HeardSound, SoundTrouble
 CROWDED = "Note by note: " + SoundTrouble.CROWDED.value + "."
 
 _REMEDIES = {
-    Covering.ECHO: "record closer to the microphone",
+    Covering.ECHO: "record within half a metre of the microphone",
     Covering.DRONES: "record without drones",
     Covering.NOISE: "record where it is quiet",
     Covering.CLIPPING: "turn the recording's level down",

@@ -20,7 +20,7 @@ SOUND = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.0, 0.012, 9.0, ())
 @pytest.mark.parametrize(
     ("changes", "covered", "remedy"),
     [
-        ({"echo_s": 0.3}, "the room's echo covers", "record closer to the microphone"),
+        ({"echo_s": 0.3}, "the room's echo covers", "record within half a metre of the microphone"),
         ({"drones": True}, "drones cover", "record without drones"),
         ({"drones": True, "noise_db": -10.0}, "drones cover", "record without drones"),
         ({"noise_db": -14.0}, "noise or other sound covers", "record where it is quiet"),
@@ -28,7 +28,7 @@ SOUND = HeardSound(240.0, (240.0,) * 9, False, -40.0, 0.0, 0.012, 9.0, ())
         (
             {"echo_s": 0.3, "drones": True},
             "the room's echo and drones cover",
-            "record closer to the microphone and record without drones",
+            "record within half a metre of the microphone and record without drones",
         ),
     ],
 )
