@@ -32,7 +32,7 @@ MUSIC = "A2{g}B2c2{d}A2|e2{g}f2e2d2|c2{g}B2A2B2|{g}c2d2e2c2|" * 2
         ({"echo_s": 0.6, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 3}, "The room's echo covers"),
         ({"echo_s": 0.6, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 2}, ""),
         ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 3}, ""),
-        ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 9}, "The room's echo covers"),
+        ({"echo_s": 0.3, "notes": (NOTE,) * 20, "maybe": (NOTE,) * 11}, "The room's echo covers"),
         ({"notes": (NOTE,) * 20, "maybe": (NOTE,) * 2}, ""),
         ({"drones": True}, ""),
         ({"drones": True, "notes": (NOTE,) * 20, "maybe": (NOTE,)}, "Drones cover"),
