@@ -15,7 +15,7 @@ from companion.hearing.takes.again import FoundAgain
 from companion.hearing.takes.echo_made import EchoMade
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.counted import CountedEvidence
-from companion.hearing.takes.reading.exchanged import exchanged_s, is_worse, taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, is_out_of_place, taken_back
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.own_echo import without_own_echoes
@@ -225,9 +225,13 @@ def _read_by_tune(
         if read == best.notes:
             return replace(best, weighed=weighed)
         again = judged(read)
-        worse = [each for each in spans if is_worse(_found_in(each, best.judgement), _found_in(each, again))]
-        if worse and not refused:
-            refused = worse
+        found = [(each, _found_in(each, best.judgement), _found_in(each, again)) for each in spans]
+        more = [span for span, before, after in found if len(after) > len(before)]
+        out_of_place = [span for span, before, after in found if is_out_of_place(before, after)]
+        if (more or out_of_place) and not refused:
+            refused = [*more, *out_of_place]
+            # What is nowhere likely but far from its place was weighed there, and is missing.
+            best = replace(best, weighed=(*best.weighed, *out_of_place))
             continue
         if len(again.findings) > len(best.judgement.findings):
             break

@@ -16,11 +16,11 @@ WITHIN_S = BEFORE_S + AFTER_S
 _OUT_OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE})
 
 
-def is_worse(before: Sequence[Finding], after: Sequence[Finding]) -> bool:
-    """Whether what is found in a span once it was read anew is more than before, or as much where a gracenote that was
-    missing was put so far from its place that a note is out of time since."""
+def is_out_of_place(before: Sequence[Finding], after: Sequence[Finding]) -> bool:
+    """Whether in a span that was read anew as much is found as before, but where a gracenote was missing a note is out
+    of time: so far from its place was the gracenote put."""
     if len(before) != len(after):
-        return len(after) > len(before)
+        return False
     known, left = ({(each.kind, each.played) for each in findings} for findings in (before, after))
     lost, made = ({kind for kind, _ in each} for each in (known - left, left - known))
     return FindingKind.MISSING_GRACENOTE in lost and bool(made & _OUT_OF_TIME)

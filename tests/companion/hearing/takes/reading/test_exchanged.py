@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.reading.exchanged import exchanged_s, is_worse, taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, is_out_of_place, taken_back
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 
@@ -47,12 +47,13 @@ def test_only_what_took_the_place_of_a_crossing_was_exchanged() -> None:
     assert exchanged_s([crossing], [told(FindingKind.MISSING_GRACENOTE, 3.0, 9)]) == []
 
 
-def test_a_gracenote_that_was_put_where_it_makes_a_note_late_is_no_better_than_one_that_is_missing() -> None:
-    """Nor is more than was found before; as much is no worse, but for that."""
+def test_a_gracenote_that_was_put_where_it_makes_a_note_late_is_out_of_place() -> None:
+    """Where as much is found as before, and it was missing."""
     missing, late = told(FindingKind.MISSING_GRACENOTE, 1.0, 3), told(FindingKind.LATE, 1.4, 4)
     uneven = told(FindingKind.UNEVEN, 1.0, 3)
-    assert is_worse([missing], [late])
-    assert is_worse([missing], [uneven, late])
-    assert not is_worse([missing], [uneven])
-    assert not is_worse([missing, late], [late])
-    assert not is_worse([uneven], [late])
+    assert is_out_of_place([missing], [late])
+    assert is_out_of_place([missing, uneven], [uneven, late])
+    assert not is_out_of_place([missing], [uneven, late])
+    assert not is_out_of_place([missing], [uneven])
+    assert not is_out_of_place([missing, late], [late])
+    assert not is_out_of_place([uneven], [late])
