@@ -96,26 +96,15 @@ def echoes_of(
 
     needs: how many notes' ends say enough. known: what is returned where there are too few.
     """
-    settled = round(SETTLED_S / hop_s)
     found: list[list[float]] = [[] for _ in LAGS_S]
     for power, way in zip(powers, ways, strict=True):
         for old, new in pairwise(way):
             if old.pitch == NO_PITCH or old.stop - old.first < round(LEAST_S / hop_s):
                 continue
-            bins = _bins_of_its_own(old, new, templates, ground)
-            last = old.stop - settled
-            if not bins.any() or last - settled < old.first:
-                continue
-            before = np.log(1e-12 + power[last - settled : last + 1, bins]).mean(axis=0)
-            lefts: list[float | None] = [None] * len(LAGS_S)
-            for rank, lag_s in enumerate(LAGS_S):
-                after = last + round(lag_s / hop_s)
-                if old.stop + settled <= after + 1 and after < min(new.stop - settled + 1, len(power)):
-                    left = np.maximum(power[after, bins] - 2.0 * ground[bins], LEAST_LEFT * np.exp(before))
-                    lefts[rank] = float((np.log(1e-12 + left) - before).mean())
-            if _has_ended(lefts):
-                for each, at in zip(found, lefts, strict=True):
-                    each += [] if at is None else [at]
+            lefts = _left_of(old, new, power, _bins_of_its_own(old, new, templates, ground), ground, hop_s)
+            if all(left <= UNENDED_NATS or LAGS_S[rank] <= UNENDED_S for rank, left in lefts.items()):
+                for rank, left in lefts.items():
+                    found[rank].append(left)
     enough = sum(len(each) >= needs.ends for each in found)
     if enough < needs.lags:
         return known
@@ -124,11 +113,22 @@ def echoes_of(
     return _fit(found, needs)
 
 
-def _has_ended(lefts: Sequence[float | None]) -> bool:
-    """Whether what is left of a note after each of LAGS_S, as natural logarithms, is what an echo may leave."""
-    return not any(
-        left is not None and left > UNENDED_NATS for lag_s, left in zip(LAGS_S, lefts, strict=True) if lag_s > UNENDED_S
-    )
+def _left_of(
+    old: HeardStretch, new: HeardStretch, power: Floats, bins: NDArray[np.bool_], ground: Floats, hop_s: float
+) -> dict[int, float]:
+    """What is left of a note, as a natural logarithm, by the rank of each of LAGS_S that lies within the next one."""
+    settled = round(SETTLED_S / hop_s)
+    last = old.stop - settled
+    if not bins.any() or last - settled < old.first:
+        return {}
+    before = np.log(1e-12 + power[last - settled : last + 1, bins]).mean(axis=0)
+    out = {}
+    for rank, lag_s in enumerate(LAGS_S):
+        after = last + round(lag_s / hop_s)
+        if old.stop + settled <= after + 1 and after < min(new.stop - settled + 1, len(power)):
+            left = np.maximum(power[after, bins] - 2.0 * ground[bins], LEAST_LEFT * np.exp(before))
+            out[rank] = float((np.log(1e-12 + left) - before).mean())
+    return out
 
 
 def _fit(found: Sequence[Sequence[float]], needs: EchoNeeds) -> RoomEcho | None:

@@ -116,8 +116,10 @@ class EchoMade:
         trial (53 seeds, seven sources in rooms of 0.4 s) eight of eleven told falsely did, and one of 593 others."""
         near = begun_near(self.heard, finding.at_s)
         rank = min(near, key=lambda each: abs(self.heard[each].at_s - finding.at_s), default=0)
-        before, first = self.heard[rank - 1 : rank + 1] if rank else (None, None)
-        return bool(before and first and touch(before, first) and is_short(before) and is_short(first))
+        if not rank:
+            return False
+        before, first = self.heard[rank - 1], self.heard[rank]
+        return touch(before, first) and is_short(before) and is_short(first)
 
     def _leads_to(self, finding: Finding, others: Mapping[Note, Note]) -> bool:
         """Whether a gracenote has its other one on one side, melody notes alone."""

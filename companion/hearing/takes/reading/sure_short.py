@@ -24,6 +24,9 @@ be more of that. On trial (31 seeds, seven sources, up to 45 ms) 267 of 267 did 
 were, and those that did not were but for two longer than this."""
 
 
+_ALIKE = {(one.letter, other.letter) for one, other in (*OCTAVES.items(), *NEIGHBOURS.items())}
+
+
 def sure_noises(notes: Sequence[HeardNote], findings: Sequence[Finding]) -> list[HeardNote]:
     """Those of some notes in order that are told to be noises of crossings or wrong gracenotes, and surely sounded."""
     told = [each for each in findings if each.kind is FindingKind.CROSSING or _is_another(each)]
@@ -37,9 +40,7 @@ def sure_noises(notes: Sequence[HeardNote], findings: Sequence[Finding]) -> list
 
 def _is_another(finding: Finding) -> bool:
     """Whether a wrong gracenote is not what an echo makes of the one that was asked for: its octave, its neighbour."""
-    alike = (*OCTAVES.items(), *NEIGHBOURS.items())
-    near = {(one.letter, other.letter) for one, other in alike}
-    return finding.kind is FindingKind.WRONG_GRACENOTE and (finding.asked, finding.heard) not in near
+    return finding.kind is FindingKind.WRONG_GRACENOTE and (finding.asked, finding.heard) not in _ALIKE
 
 
 def _is_sure(rank: int, notes: Sequence[HeardNote]) -> bool:

@@ -77,8 +77,10 @@ def test_an_f_that_leads_to_a_high_g_was_there(noise: HeardNote, *, is_there: bo
 
 
 def test_a_wrong_gracenote_is_sure_likewise_but_none_that_is_too_many() -> None:
-    """That is told by what it must be likelier by."""
+    """That is told by what it must be likelier by; and an F that was played for a high G may be that."""
     assert is_sure(NOISE, kind=FindingKind.WRONG_GRACENOTE)
+    assert is_sure(F_BEFORE)
+    assert not is_sure(F_BEFORE, kind=FindingKind.WRONG_GRACENOTE)
     assert not is_sure(NOISE, kind=FindingKind.EXTRA_GRACENOTE)
 
 
