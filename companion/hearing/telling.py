@@ -63,7 +63,8 @@ def _name(pitch: int, learnt: Learnt) -> Note | None:
 
 def _sounding_on(stretches: Sequence[HeardStretch], learnt: Learnt) -> list[HeardStretch]:
     """The stretches where a short silence between two notes is the pitch that it is likest to: a chanter never stops
-    between notes, but a veiled false fingering may be too soft to be known."""
+    between notes, but a veiled false fingering may be too soft to be known, and in a room a note may be as soft for a
+    moment as it and its own echo weaken each other."""
     out = list(stretches)
     most = round(SHORT_S / learnt.grid.hop_s)
     _, entering = change_costs(learnt.voice.pitches)
@@ -71,10 +72,10 @@ def _sounding_on(stretches: Sequence[HeardStretch], learnt: Learnt) -> list[Hear
         before, each, after = out[rank - 1 : rank + 2]
         if each.pitch != NO_PITCH or each.stop - each.first > most or NO_PITCH in (before.pitch, after.pitch):
             continue
-        beside = {_name(before.pitch, learnt), _name(after.pitch, learnt)}
-        fits = [pitch for pitch, named in enumerate(learnt.voice.pitches) if named.note not in beside]
-        if fits:
-            out[rank] = replace(each, pitch=min(fits, key=lambda pitch: each.costs[pitch] + entering[pitch]))
+        beside = {before.pitch, after.pitch}
+        names = {_name(pitch, learnt) for pitch in beside}
+        fits = [pitch for pitch, named in enumerate(learnt.voice.pitches) if pitch in beside or named.note not in names]
+        out[rank] = replace(each, pitch=min(fits, key=lambda pitch: each.costs[pitch] + entering[pitch]))
     return out
 
 
