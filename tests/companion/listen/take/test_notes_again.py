@@ -112,3 +112,16 @@ def test_a_gracenote_within_a_note_that_lasts_its_time_is_a_gracenote_too_many()
     take = played_as(TUNE)
     at_s = take[index_of(TUNE, 26)].at_s + 0.5
     assert [each.kind for each in in_the_end(with_note(take, at_s, Note.HIGH_G, 0.04))] == [FindingKind.EXTRA_GRACENOTE]
+
+
+def test_a_wrong_last_note_with_a_short_right_one_after_it_is_told_as_both() -> None:
+    """Though nothing follows that was begun again."""
+    last = len(TUNE.schedule.played) - 1
+    take, own = played_as(TUNE), TUNE.played(last).note.note
+    onset_s = take[-2].at_s
+    assert take[-2].note is own
+    found = in_the_end([*take[:-2], Sounded(onset_s, Note.LOW_A), Sounded(take[-1].at_s - 0.04, own), take[-1]])
+    assert [(each.kind, each.played) for each in found] == [
+        (FindingKind.WRONG_NOTE, last),
+        (FindingKind.EXTRA_GRACENOTE, last),
+    ]
