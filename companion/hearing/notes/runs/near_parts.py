@@ -116,7 +116,7 @@ def _parted(part: _Part, model: RunModel, grid: FrameGrid) -> Names:
     as_before = _with_changes_heard(found, heard, round(SAME_S / step_s))
     if _in_order(as_before) != _in_order(found) or _in_order(found) == _in_order(heard):
         return heard
-    cost, heard_cost = model.costs(part.run, np.stack((found, heard)))
+    cost, heard_cost = model.costs(part.run, np.stack((as_before, heard)))
     return as_before if heard_cost - cost >= GAIN_NATS else heard
 
 

@@ -51,7 +51,8 @@ class RunModel:
     """How loud F and high G are in a room. share, decay: of an echo, and what is left of it after a step. steady_db:
     each while it goes on. leak: what of either seems to sound with the other alone, as power. after_db: by how much
     louder each is than foretold so many steps after it begins, shape (2, 2, LAGS): as a run begins, when another note
-    still sounds, and later. besides: the power that the other seems to have of that other note as a run begins with
+    still sounds, and later. ended_db: by how much louder each is than foretold so many steps after it gave way to the
+    other, shape (2, LAGS). besides: the power that the other seems to have of that other note as a run begins with
     one, shape (2, LAGS)."""
 
     share: float
@@ -59,6 +60,7 @@ class RunModel:
     steady_db: NDArray[np.float64]
     leak: NDArray[np.float64]
     after_db: NDArray[np.float64]
+    ended_db: NDArray[np.float64]
     besides: NDArray[np.float64]
 
     def level_db(self, run: NearRun) -> NDArray[np.float64]:
@@ -76,7 +78,9 @@ class RunModel:
         for rank in (0, 1):
             power = sounding[rank] + self.leak[rank] * sounding[1 - rank]
             power += np.where(later | (ways == rank), 0.0, self.besides[rank][lag])
-            out.append(decibels(power) + np.where(ways == rank, self.after_db[later.astype(np.intp), rank, lag], 0.0))
+            ended_db = np.where(later, self.ended_db[rank, lag], 0.0)
+            began_db = self.after_db[later.astype(np.intp), rank, lag]
+            out.append(decibels(power) + np.where(ways == rank, began_db, ended_db))
         return np.stack(out, axis=2)
 
     def _sounding(self, is_it: NDArray[np.bool_], before: float, steps: NDArray[np.intp]) -> NDArray[np.float64]:
@@ -142,10 +146,12 @@ def model_of(runs: Sequence[tuple[NearRun, Names]], echo: RoomEcho, step_s: floa
         steady_db=steady_db,
         leak=10.0 ** (leak_db / 10.0),
         after_db=np.zeros((2, 2, LAGS)),
+        ended_db=np.zeros((2, LAGS)),
         besides=np.zeros((2, LAGS)),
     )
     model = replace(model, besides=_besides(runs, model))
-    return replace(model, after_db=_after_db(runs, model))
+    after_db, ended_db = _over_foretold_db(runs, model)
+    return replace(model, after_db=after_db, ended_db=ended_db)
 
 
 def _levels_of(runs: Sequence[tuple[NearRun, Names]], rank: int, least_lag: int) -> NDArray[np.float64]:
@@ -179,17 +185,25 @@ def _besides(runs: Sequence[tuple[NearRun, Names]], model: RunModel) -> NDArray[
     return np.array([[np.median(each) if len(each) >= FEWEST else 0.0 for each in one] for one in found])
 
 
-def _after_db(runs: Sequence[tuple[NearRun, Names]], model: RunModel) -> NDArray[np.float64]:
-    found: list[list[list[list[float]]]] = [[[[] for _ in range(LAGS)] for _ in (0, 1)] for _ in (0, 1)]
+def _over_foretold_db(
+    runs: Sequence[tuple[NearRun, Names]], model: RunModel
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """By how much louder each note is than foretold after it begins, and after it gave way to the other, as `RunModel`
+    has both."""
+    began: list[list[list[list[float]]]] = [[[[] for _ in range(LAGS)] for _ in (0, 1)] for _ in (0, 1)]
+    ended: list[list[list[float]]] = [[[] for _ in range(LAGS)] for _ in (0, 1)]
     for run, names in runs:
         over = model.level_db(run) - model.expected_db(run, names[np.newaxis])[0]
         lag = _since_begun(names[np.newaxis], (run.first - run.begins) // STEP_FRAMES)[0]
         later = _after_a_change(names[np.newaxis])[0]
         for step, name in enumerate(names):
-            found[int(later[step])][name][lag[step]].append(float(over[step, name]))
-    means = np.array([[[_towards_none(each) for each in one] for one in both] for both in found])
-    means[:, :, -1] = 0.0  # by then it is steady
-    return means
+            began[int(later[step])][name][lag[step]].append(float(over[step, name]))
+            if later[step]:
+                ended[1 - name][lag[step]].append(float(over[step, 1 - name]))
+    began_db = np.array([[[_towards_none(each) for each in one] for one in both] for both in began])
+    began_db[:, :, -1] = 0.0  # by then it is steady
+    ended_db = np.array([[_towards_none(each) for each in one] for one in ended])
+    return began_db, ended_db
 
 
 def _towards_none(strays: Sequence[float]) -> float:
