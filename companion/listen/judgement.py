@@ -8,6 +8,7 @@ from typing import Any
 
 from companion.listen.model.asked import Asked, ask, ask_for
 from companion.listen.model.findings import Finding, FindingKind, finding_to_data, in_order
+from companion.listen.model.misheard import AS_PLAYED, Misheard
 from companion.listen.model.played import Played
 from companion.listen.model.strictness import Strictness
 from companion.listen.model.tally import without_places
@@ -52,14 +53,13 @@ def judge(
     setting: Setting = (),
     where: str | None = None,
     untold: Callable[[Finding], bool] = lambda finding: False,
-    lengths_misheard: float = 0.0,
+    misheard: Misheard = AS_PLAYED,
 ) -> Judgement:
     """Judge a take of a tune on the terms on which it was asked for. where: names the take in errors.
 
     setting: what the learner plays otherwise than the tune is written, which is then asked for. untold: which findings
     are not to be told, since it is not sure what sounded there; neither right nor wrong is counted there.
-    lengths_misheard: how far the lengths of gracenotes are, as the standard deviation of their logarithm; what is more
-    than that is the player's.
+    misheard: how far the lengths of gracenotes may be off.
 
     Raises UserError for what is no performance of the tune.
     """
@@ -71,7 +71,7 @@ def judge(
         events = before_next_round(first, events)
     check_events(first, events, where)
     ordered = read_in_order(tune, read_take(first, events), events)
-    asked, heard = ordered.read.asked, tell_twice(ordered.read, strictness, lengths_misheard)
+    asked, heard = ordered.read.asked, tell_twice(ordered.read, strictness, misheard)
     changes = changes_heard(asked, heard.findings, heard.tally.places)
     check_heard(asked, heard.tally, tune.title or "the tune", where, changes=changes)
     found = in_order([*heard.findings, *order_findings(tune, ordered, heard.tally.places)])

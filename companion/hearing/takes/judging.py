@@ -12,10 +12,10 @@ from companion.hearing.notes.cuts import sounding_on
 from companion.hearing.notes.joining import TOUCHING_S
 from companion.hearing.spectra import Floats
 from companion.hearing.takes.again import FoundAgain
-from companion.hearing.takes.echo_made import EchoMade
+from companion.hearing.takes.echo_made import SURELY_LONG_MS, EchoMade
 from companion.hearing.takes.events import events_of
 from companion.hearing.takes.reading.counted import CountedEvidence
-from companion.hearing.takes.reading.exchanged import exchanged_s, is_out_of_place, taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, found_elsewhere, is_out_of_place, taken_back
 from companion.hearing.takes.reading.kinder import SHORTEST_IN_ROOM_S, SoundCover, kinder_reading
 from companion.hearing.takes.reading.octaves import NEIGHBOURS, SURE_NEIGHBOUR_NATS, NameDoubt, OctaveDoubt
 from companion.hearing.takes.reading.own_echo import without_own_echoes
@@ -36,6 +36,7 @@ from companion.hearing.takes.weighing import LengthWeighing
 from companion.hearing.takes.withholding import OF_MELODY, Withholding, changed_s
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.misheard import AS_PLAYED, Misheard
 from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.terms import AT_SPEED, TakeTerms
 from companion.listen.verdict.verdict import Share
@@ -50,9 +51,9 @@ OVERSTATED = 0.6
 1502, an earlier hearing of rooms) the evidence against 2,300 gracenotes that were played was 42 nats at most, and 25
 against 10 of them, in good rooms 6."""
 
-MISHEARD_IN_ROOM = 0.13
-"""How far the lengths of gracenotes are misheard in a room, as the standard deviation of their logarithm: on trial (31
-seeds, seven sources in rooms of 0.4 s) 0.1 to 0.17 of nine in ten takes."""
+MISHEARD_IN_ROOM = Misheard(0.13, SURELY_LONG_MS)
+"""How far the lengths of gracenotes are misheard in a room: on trial (31 seeds, seven sources in rooms of 0.4 s) by 0.1
+to 0.17, as the standard deviation of their logarithm, of nine in ten takes."""
 
 _WEIGHED_ONLY = frozenset(
     {
@@ -103,11 +104,9 @@ def judge_heard(
         raise UserError(what, "record one alone", where)
 
     def judged(notes: Sequence[HeardNote], untold: Callable[[Finding], bool] = lambda finding: False) -> Judgement:
-        misheard = MISHEARD_IN_ROOM if heard.echo_s else 0.0
+        misheard = MISHEARD_IN_ROOM if heard.echo_s else AS_PLAYED
         events = events_of(notes)
-        return judge(
-            tune, events, strictness, terms, setting=setting, where=where, untold=untold, lengths_misheard=misheard
-        )
+        return judge(tune, events, strictness, terms, setting=setting, where=where, untold=untold, misheard=misheard)
 
     cover = SoundCover.of(heard)
     octaves: OctaveDoubt | None = None
@@ -233,7 +232,8 @@ def _read_by_tune(
             # What is nowhere likely but far from its place was weighed there, and is missing.
             best = replace(best, weighed=(*best.weighed, *out_of_place))
             continue
-        if len(again.findings) > len(best.judgement.findings):
+        elsewhere = found_elsewhere(best.judgement.findings, again.findings, spans)
+        if len(again.findings) - len(elsewhere) > len(best.judgement.findings):
             break
         best = _Reading(read, again, weighed)
     return best

@@ -23,6 +23,7 @@ from companion.listen.find.place.standing import Position
 from companion.listen.find.tell import findings_of
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind
+from companion.listen.model.misheard import AS_PLAYED, Misheard
 from companion.listen.model.strictness import Limits, Strictness
 from companion.listen.model.tally import Tally
 from companion.listen.rhythm.heard import HeardUnit, kind_played
@@ -54,17 +55,17 @@ class Interpreter:
         self._uncounted: list[Fact] = []
 
     @classmethod
-    def of(cls, asked: Asked, strictness: Strictness, lengths_misheard: float = 0.0) -> Interpreter:
-        """Return one for a take of that tune, of which nothing is known yet. lengths_misheard: how far those of
-        gracenotes are, as the standard deviation of their logarithm."""
+    def of(cls, asked: Asked, strictness: Strictness, misheard: Misheard = AS_PLAYED) -> Interpreter:
+        """Return one for a take of that tune, of which nothing is known yet. misheard: how far the lengths of
+        gracenotes may be off."""
         limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
         rhythm = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
-        return cls(asked, limits, rhythm, GracenoteLengths(misheard=lengths_misheard))
+        return cls(asked, limits, rhythm, GracenoteLengths(misheard=misheard))
 
     def once_more(self, begun_again_s: Collection[float]) -> Interpreter:
         """Return one for the same take from its beginning, which knows what this one has learnt of the player, and when
         notes were begun again, in s."""
-        gracenotes = GracenoteLengths(self._gracenotes.known)
+        gracenotes = self._gracenotes.once_more()
         return Interpreter(self._asked, self.limits, self._rhythm.once_more(), gracenotes, begun_again_s)
 
     @property

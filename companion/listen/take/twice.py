@@ -15,6 +15,7 @@ from companion.listen.align.reading.steps import ReadStep
 from companion.listen.find.interpret import Interpreter
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import Finding, FindingKind, finding_at, in_order
+from companion.listen.model.misheard import AS_PLAYED, Misheard
 from companion.listen.model.played import Played
 from companion.listen.model.segments import Segmenter
 from companion.listen.model.strictness import Strictness
@@ -71,10 +72,10 @@ def _steps(asked: Asked, events: Iterable[Played], leaves_out: float) -> list[Re
     return [step for segment in segments for step in aligner.push(segment)] + aligner.finish()
 
 
-def tell_twice(read: TakeRead, strictness: Strictness, lengths_misheard: float = 0.0) -> TakeHeard:
-    """Say what there is to say of a take that was read: what the second hearing says. lengths_misheard: how far those
-    of gracenotes are, as the standard deviation of their logarithm."""
-    first = Interpreter.of(read.asked, strictness, lengths_misheard)
+def tell_twice(read: TakeRead, strictness: Strictness, misheard: Misheard = AS_PLAYED) -> TakeHeard:
+    """Say what there is to say of a take that was read: what the second hearing says. misheard: how far the lengths of
+    gracenotes may be off."""
+    first = Interpreter.of(read.asked, strictness, misheard)
     told = _told(first, read.steps)
     second = first.once_more(notes_begun_again_s(read.asked, in_order(told), first.moments))
     steps = with_notes_again(read.asked, read.steps, first.moments)

@@ -7,6 +7,8 @@ from difflib import SequenceMatcher
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.reading.kinder import AFTER_S, BEFORE_S
+from companion.hearing.takes.reading.tune_reading import ReadSpan, is_in_any
+from companion.hearing.takes.times_known import OF_TIME
 from companion.listen.model.findings import Finding, FindingKind
 
 WITHIN_S = BEFORE_S + AFTER_S
@@ -24,6 +26,23 @@ def is_out_of_place(before: Sequence[Finding], after: Sequence[Finding]) -> bool
     known, left = ({(each.kind, each.played) for each in findings} for findings in (before, after))
     lost, made = ({kind for kind, _ in each} for each in (known - left, left - known))
     return FindingKind.MISSING_GRACENOTE in lost and bool(made & _OUT_OF_TIME)
+
+
+_BY_THE_PLAYER = frozenset({*OF_TIME, FindingKind.UNEVEN, FindingKind.LONG_GRACENOTE})
+
+
+def found_elsewhere(before: Sequence[Finding], after: Sequence[Finding], spans: Sequence[ReadSpan]) -> list[Finding]:
+    """What is found since some spans were read anew, outside all of them, for how long and when the player's notes
+    usually are is known otherwise: that says nothing against what was read. It is weighed in its turn."""
+    known = {(each.kind, each.played) for each in before}
+    return [
+        each
+        for each in after
+        if each.kind in _BY_THE_PLAYER
+        and (each.kind, each.played) not in known
+        and not each.throughout
+        and not is_in_any(each.at_s, spans)
+    ]
 
 
 def exchanged_s(read: Sequence[Finding], kind: Sequence[Finding]) -> list[float]:

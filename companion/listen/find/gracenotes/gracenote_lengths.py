@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from companion.listen.find.gracenotes.group import GroupHeard
+from companion.listen.model.misheard import AS_PLAYED, Misheard
 from companion.listen.model.strictness import Limits
 
 USUAL_S = 0.045
@@ -52,8 +53,8 @@ class GracenoteLengths:
     usual_s: the length of this player's usual one, in s: of the last ones, unless it was known before.
     """
 
-    def __init__(self, known: GracenotesKnown | None = None, misheard: float = 0.0) -> None:
-        """misheard: how far lengths are misheard, as the standard deviation of their logarithm."""
+    def __init__(self, known: GracenotesKnown | None = None, misheard: Misheard = AS_PLAYED) -> None:
+        """misheard: how far lengths may be off."""
         self._known, self._misheard = known, misheard
         self._lengths_s: list[float] = []
         self._strays: list[float] = []
@@ -73,7 +74,7 @@ class GracenoteLengths:
             return None
         few = len(self._strays) < FEWEST
         stray = 0.0 if few else MAD_TO_SD * median(self._strays)
-        return GracenotesKnown(middle_s, math.sqrt(max(0.0, stray**2 - self._misheard**2)))
+        return GracenotesKnown(middle_s, math.sqrt(max(0.0, stray**2 - self._misheard.lengths**2)))
 
     def limits(self, limits: Limits) -> Limits:
         """Return the limits for this player's gracenotes."""
@@ -89,10 +90,14 @@ class GracenoteLengths:
             strays = BY_CHANCE * limits.off_time_spreads * AGAINST_FELLOWS * self._known.stray
             by_chance = min(math.exp(strays), MOST_RATIO)
             limits = replace(limits, uneven_ratio=max(limits.uneven_ratio, by_chance))
-        usual_ms = 1000.0 * self.usual_s
-        if usual_ms < SLOW_FROM * limits.gracenote_ms:
-            return limits
-        return replace(limits, gracenote_ms=max(limits.gracenote_ms, OUTLIER * usual_ms))
+        usual_ms, long_from_ms = 1000.0 * self.usual_s, max(limits.gracenote_ms, self._misheard.long_from_ms)
+        if usual_ms >= SLOW_FROM * limits.gracenote_ms:
+            long_from_ms = max(long_from_ms, OUTLIER * usual_ms)
+        return replace(limits, gracenote_ms=long_from_ms)
+
+    def once_more(self) -> GracenoteLengths:
+        """Return one for the same take from its beginning, which knows what this one has learnt."""
+        return GracenoteLengths(self.known, self._misheard)
 
     def hear(self, group: GroupHeard) -> None:
         """Take in the gracenotes of one group."""

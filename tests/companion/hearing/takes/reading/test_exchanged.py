@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from companion.hearing.heard import HeardNote
-from companion.hearing.takes.reading.exchanged import exchanged_s, is_out_of_place, taken_back
+from companion.hearing.takes.reading.exchanged import exchanged_s, found_elsewhere, is_out_of_place, taken_back
+from companion.hearing.takes.reading.tune_reading import ReadSpan
 from companion.listen.model.findings import Finding, FindingKind
 from fingering.notes import Note
 
@@ -57,3 +58,12 @@ def test_a_gracenote_that_was_put_where_it_makes_a_note_late_is_out_of_place() -
     assert not is_out_of_place([missing], [uneven])
     assert not is_out_of_place([missing, late], [late])
     assert not is_out_of_place([uneven], [late])
+
+
+def test_what_the_players_own_lengths_tell_elsewhere_says_nothing_against_a_reading() -> None:
+    """An embellishment at 9 s that is uneven once another is read anew, at 3 s; but a note too many there does."""
+    before, spans = [told(FindingKind.MISSING_GRACENOTE, 3.0, 9)], [ReadSpan(2.5, 4.0)]
+    uneven, extra = told(FindingKind.UNEVEN, 9.0, 20), told(FindingKind.EXTRA_NOTE, 9.0, 20)
+    assert found_elsewhere(before, [*before, uneven, extra], spans) == [uneven]
+    assert found_elsewhere([*before, uneven], [*before, uneven], spans) == []
+    assert found_elsewhere(before, [*before, uneven], [*spans, ReadSpan(8.0, 9.5)]) == []

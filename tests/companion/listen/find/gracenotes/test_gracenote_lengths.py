@@ -7,6 +7,7 @@ import pytest
 from companion.listen.find.gracenotes.gracenote_lengths import USUAL_S, GracenoteLengths, GracenotesKnown
 from companion.listen.judgement import Judgement, judge
 from companion.listen.model.findings import FindingKind
+from companion.listen.model.misheard import Misheard
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
 from companion.schedule.events import EventKind
@@ -75,5 +76,28 @@ def test_how_far_lengths_are_misheard_is_not_the_players_stray(misheard: float, 
         take.append(Sounded(at_s, each.note))
         at_s += length_s.get(rank, each.end_s - each.start_s)
     tune = tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
-    found = judge(tune, [*take, Sounded(at_s, None)], lengths_misheard=misheard).findings
+    found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(misheard)).findings
     assert (FindingKind.UNEVEN in {each.kind for each in found}) is uneven
+
+
+@pytest.mark.parametrize(
+    ("long_from_ms", "one_ms", "kinds"),
+    [
+        (0.0, 90.0, [FindingKind.LONG_GRACENOTE]),
+        (100.0, 90.0, [FindingKind.UNEVEN]),
+        (100.0, 105.0, [FindingKind.LONG_GRACENOTE]),
+    ],
+)
+def test_what_may_only_seem_long_is_longer_than_its_fellows(
+    long_from_ms: float, one_ms: float, kinds: list[FindingKind]
+) -> None:
+    """The first of two gracenotes of 35 ms: which is long by itself where its length is known."""
+    asked, tune = asked_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4), tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
+    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
+    take, at_s = list[Sounded](), 1.0
+    for rank, each in enumerate(asked.schedule.events):
+        take.append(Sounded(at_s, each.note))
+        gracenote_s = 0.001 * (one_ms if rank == graces[18] else 35.0)
+        at_s += gracenote_s if rank in graces else each.end_s - each.start_s
+    found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(long_from_ms=long_from_ms)).findings
+    assert [each.kind for each in found] == kinds
