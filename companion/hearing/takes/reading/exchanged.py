@@ -19,13 +19,14 @@ _OUT_OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE})
 
 
 def is_out_of_place(before: Sequence[Finding], after: Sequence[Finding]) -> bool:
-    """Whether in a span that was read anew as much is found as before, but where a gracenote was missing a note is out
-    of time: so far from its place was the gracenote put."""
-    if len(before) != len(after):
+    """Whether in a span that was read anew as much is found as before, or more of notes' times alone, but where a
+    gracenote was missing a note is out of time: so far from its place was the gracenote put."""
+    if len(before) > len(after):
         return False
     known, left = ({(each.kind, each.played) for each in findings} for findings in (before, after))
     lost, made = ({kind for kind, _ in each} for each in (known - left, left - known))
-    return FindingKind.MISSING_GRACENOTE in lost and bool(made & _OUT_OF_TIME)
+    of_time = made <= OF_TIME or len(before) == len(after)
+    return FindingKind.MISSING_GRACENOTE in lost and bool(made & _OUT_OF_TIME) and of_time
 
 
 _BY_THE_PLAYER = frozenset({*OF_TIME, FindingKind.UNEVEN, FindingKind.LONG_GRACENOTE})

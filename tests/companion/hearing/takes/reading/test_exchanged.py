@@ -49,12 +49,13 @@ def test_only_what_took_the_place_of_a_crossing_was_exchanged() -> None:
 
 
 def test_a_gracenote_that_was_put_where_it_makes_a_note_late_is_out_of_place() -> None:
-    """Where as much is found as before, and it was missing."""
+    """Where as much is found as before, or more of times alone, and it was missing."""
     missing, late = told(FindingKind.MISSING_GRACENOTE, 1.0, 3), told(FindingKind.LATE, 1.4, 4)
     uneven = told(FindingKind.UNEVEN, 1.0, 3)
     assert is_out_of_place([missing], [late])
     assert is_out_of_place([missing, uneven], [uneven, late])
     assert not is_out_of_place([missing], [uneven, late])
+    assert is_out_of_place([missing], [late, told(FindingKind.POINTING, 1.4, 4)])
     assert not is_out_of_place([missing], [uneven])
     assert not is_out_of_place([missing, late], [late])
     assert not is_out_of_place([uneven], [late])
