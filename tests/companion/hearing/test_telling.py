@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from companion.hearing.learnt import ENOUGH_TO_SEE
-from companion.hearing.path import HeardStretch
+from companion.hearing.path import NO_PITCH, HeardStretch
 from companion.hearing.telling import notes_told
 from fingering.notes import Note
 from tests.companion.hearing.learnt_chanter import PITCHES, learnt
@@ -61,3 +61,13 @@ def test_while_f_is_hardly_known_what_is_liker_it_is_f() -> None:
     """A few gracenotes alone leave F unknown, and its place to high G."""
     assert told(Note.B, -1.0, 14, frames_of_f=20) == [Note.B, Note.F, Note.B]
     assert told(Note.B, 1.0, 14, frames_of_f=20) == [Note.B, Note.HIGH_G, Note.B]
+
+
+@pytest.mark.parametrize(("as_b", "as_e", "notes"), [(5.0, 20.0, [Note.B]), (20.0, 5.0, [Note.B, Note.E, Note.B])])
+def test_a_short_silence_is_what_it_is_likest_to(as_b: float, as_e: float, notes: list[Note]) -> None:
+    """The note on both sides too, which its own echo weakened."""
+    costs = np.full(len(PITCHES) + 1, FAR_NATS)
+    costs[Note.B], costs[Note.E], costs[NO_PITCH] = as_b, as_e, 0.0
+    silence = HeardStretch(NO_PITCH, 100, 112, tuple(costs.tolist()))
+    way = [stretch(Note.B, 0, 100), silence, stretch(Note.B, 112, 300)]
+    assert [each.note for each in notes_told(way, learnt(9 * ENOUGH_TO_SEE))] == notes
