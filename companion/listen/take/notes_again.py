@@ -162,10 +162,8 @@ def _stops_at_equal(asked: Asked, findings: Sequence[Finding], played: int, from
     """Stops before the next note, an equal one, that came soon after: then that was begun before and again after.
     None after the last note."""
     following = played + 1
-    if (
-        following >= len(asked.schedule.played)
-        or asked.played(played).note.note is not asked.played(following).note.note
-    ):
+    is_last = following == len(asked.schedule.played)
+    if is_last or asked.played(played).note.note is not asked.played(following).note.note:
         return []
     stops = [each for each in findings if each.kind is FindingKind.BREAK and each.played == following]
     return [each for each in stops if from_s < each.at_s <= from_s + ATTEMPT_S][:1]

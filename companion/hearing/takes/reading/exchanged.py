@@ -16,6 +16,8 @@ WITHIN_S = BEFORE_S + AFTER_S
 
 
 _OUT_OF_TIME = frozenset({FindingKind.EARLY, FindingKind.LATE})
+_BY_THE_PLAYER = frozenset({*OF_TIME, FindingKind.UNEVEN, FindingKind.LONG_GRACENOTE})
+"""What is told of notes off their time; and what is told by how the player's notes usually are."""
 
 
 def is_out_of_place(before: Sequence[Finding], after: Sequence[Finding]) -> bool:
@@ -27,9 +29,6 @@ def is_out_of_place(before: Sequence[Finding], after: Sequence[Finding]) -> bool
     lost, made = ({kind for kind, _ in each} for each in (known - left, left - known))
     of_time = made <= OF_TIME or len(before) == len(after)
     return FindingKind.MISSING_GRACENOTE in lost and bool(made & _OUT_OF_TIME) and of_time
-
-
-_BY_THE_PLAYER = frozenset({*OF_TIME, FindingKind.UNEVEN, FindingKind.LONG_GRACENOTE})
 
 
 def found_elsewhere(before: Sequence[Finding], after: Sequence[Finding], spans: Sequence[ReadSpan]) -> list[Finding]:
