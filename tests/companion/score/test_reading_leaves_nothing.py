@@ -21,6 +21,7 @@ def test_what_was_read_is_freed_without_the_collector(again: int) -> None:
         for stem in STEMS * again:
             with suppress(UserError):
                 read_abc(FOLDER / f"{stem}.abc")
-        assert gc.collect() < 50
+        # Not 0: threads of tests before may leave some meanwhile. Each circle of a file is two or more.
+        assert gc.collect() < again * len(STEMS)
     finally:
         gc.enable()
