@@ -59,7 +59,7 @@ def judge(
 
     setting: what the learner plays otherwise than the tune is written, which is then asked for. untold: which findings
     are not to be told, since it is not sure what sounded there; neither right nor wrong is counted there.
-    misheard: how far the lengths of gracenotes may be off.
+    misheard: how far it is misheard.
 
     Raises UserError for what is no performance of the tune.
     """

@@ -56,9 +56,8 @@ class Interpreter:
 
     @classmethod
     def of(cls, asked: Asked, strictness: Strictness, misheard: Misheard = AS_PLAYED) -> Interpreter:
-        """Return one for a take of that tune, of which nothing is known yet. misheard: how far the lengths of
-        gracenotes may be off."""
-        limits = strictness.limits.slowed(asked.terms.gracenotes_slowed)
+        """Return one for a take of that tune, of which nothing is known yet. misheard: how far it is misheard."""
+        limits = misheard.within(strictness.limits.slowed(asked.terms.gracenotes_slowed))
         rhythm = OnsetJudge(asked, limits, against_metronome=asked.terms.metronome_bpm is not None)
         return cls(asked, limits, rhythm, GracenoteLengths(misheard=misheard))
 

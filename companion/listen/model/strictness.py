@@ -19,6 +19,8 @@ class Limits:
     off_time_spreads: the same in standard deviations of the player's own unsteadiness, whichever of the two is more.
     pointing_ratio: the ratio asked against the ratio played, for a long and a short note that make one beat.
     break_ms: silence inside a tune; a pipe never stops (common practice).
+    lengthened_ms, misplaced_ms: by how much gracenotes seem longer than they were, and notes may seem off their time,
+    in what was heard in sound (`Misheard`).
     """
 
     crossing_ms: float
@@ -29,6 +31,8 @@ class Limits:
     off_time_spreads: float
     pointing_ratio: float
     break_ms: float
+    lengthened_ms: float = 0.0
+    misplaced_ms: float = 0.0
 
     def slowed(self, times: float) -> Limits:
         """The limits for a learner who plays gracenotes so many times slower: the two in ms of gracenotes are that much

@@ -212,7 +212,7 @@ class Follower:
             known_and_own_s, spread_s = math.hypot(known_and_own_s, habit_s), math.hypot(spread_s, habit_s)
         shorter_s = ratio * (before_s if before_s < length_s else length_s)
         strays_s = spreads_needed(self._limits, shorter_s, known_and_own_s) * spread_s
-        return max(self._limits.off_time_ms / 1000.0, strays_s)
+        return max(self._limits.off_time_ms / 1000.0, strays_s + self._limits.misplaced_ms / 1000.0)
 
     def _learn_pointing(self) -> None:
         middle = self._middle_of_recent()

@@ -73,8 +73,8 @@ def _steps(asked: Asked, events: Iterable[Played], leaves_out: float) -> list[Re
 
 
 def tell_twice(read: TakeRead, strictness: Strictness, misheard: Misheard = AS_PLAYED) -> TakeHeard:
-    """Say what there is to say of a take that was read: what the second hearing says. misheard: how far the lengths of
-    gracenotes may be off."""
+    """Say what there is to say of a take that was read: what the second hearing says. misheard: how far it is
+    misheard."""
     first = Interpreter.of(read.asked, strictness, misheard)
     told = _told(first, read.steps)
     second = first.once_more(notes_begun_again_s(read.asked, in_order(told), first.moments))

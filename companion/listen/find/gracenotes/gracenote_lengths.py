@@ -104,7 +104,7 @@ class GracenoteLengths:
         alone_s = [each.segment.lasted_s() for each in group.graces if each.alone]
         self._lengths_s += alone_s
         if len(alone_s) > 1:
-            logs = [math.log(max(each_s, 1e-3)) for each_s in alone_s]
+            logs = [math.log(max(each_s - 0.001 * self._misheard.lengthened_ms, 1e-3)) for each_s in alone_s]
             middle, times = sum(logs) / len(logs), math.sqrt(len(logs) / (len(logs) - 1))
             self._strays += [times * abs(log - middle) for log in logs]
         if alone_s and self._known is None and len(self._lengths_s) >= FEWEST:

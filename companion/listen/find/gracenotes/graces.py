@@ -51,7 +51,8 @@ def group_findings(
     long = [each for each, length_ms in zip(timed, lengths_ms, strict=True) if length_ms >= limits.gracenote_ms]
     found += [_long(asked, group, each) for each in long]
     if not long and due_s is None:
-        found += _uneven(asked, limits, group, timed, lengths_ms)
+        played_ms = [max(1.0, each - limits.lengthened_ms) for each in lengths_ms]
+        found += _uneven(asked, limits, group, timed, played_ms)
     return found
 
 

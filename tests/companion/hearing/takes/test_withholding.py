@@ -85,6 +85,16 @@ def test_a_gracenote_is_not_missed_beside_others_too_quick_to_hear(*, drones: bo
         assert (too_quick(1) in told.verdict.not_judged) == (not kinds)
 
 
+@pytest.mark.parametrize(("short_s", "kinds"), [(0.025, [FindingKind.MISSING_GRACENOTE]), (0.0225, [])])
+def test_in_a_room_a_gracenote_is_missing_beside_others_of_25_ms(short_s: float, kinds: list[FindingKind]) -> None:
+    """Of a grip whose gracenotes seem shorter one may have been too quick to be heard there."""
+    notes = played(short_s)
+    second = next(rank for rank, each in enumerate(notes) if each.note is Note.B and each.length_s < 0.08)
+    notes[second - 1] = replace(notes[second - 1], stop_s=notes[second].stop_s)
+    told = judged([*notes[:second], *notes[second + 1 :]], echo_s=0.3, room_nats=9.0)
+    assert [each.kind for each in told.findings] == kinds
+
+
 @pytest.mark.parametrize("by_pitch", [True, False])
 def test_in_a_room_one_short_gracenote_may_be_all_three_of_a_grip_but_for_its_pitch(*, by_pitch: bool) -> None:
     """40 ms of high G, of three gracenotes that were asked for: each of 13 ms would seem one; its pitch says that no

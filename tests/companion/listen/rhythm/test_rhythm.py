@@ -7,14 +7,16 @@ from random import Random
 
 import pytest
 
+from companion.listen.judgement import judge
 from companion.listen.model.asked import Asked
 from companion.listen.model.findings import FindingKind
+from companion.listen.model.misheard import AS_PLAYED, Misheard
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
 from companion.listen.rhythm.heard import HeardUnit
 from companion.listen.rhythm.rhythm import OnsetJudge
 from companion.schedule.events import Event, EventKind
-from tests.companion.listen.playing import asked_of, heard, kinds, played_as
+from tests.companion.listen.playing import asked_of, heard, kinds, played_as, tune_of
 
 EVEN = "A2B2c2d2|e2f2e2d2|c2B2A2B2|c2d2e2c2|" * 3
 LENGTHS = "A2B2c4|e2f2e4|c2B2A4|c2d2e4|" * 3
@@ -136,3 +138,17 @@ def test_a_note_whose_first_gracenote_the_note_before_swallows_is_late_as_any_ot
     asked = asked_of("A2c2e2f2|g2a2{ag}a2f2|e2c2A2B2|" * 4)
     take = played_with(asked, lambda event: 0.2 if event.played == 30 else 0.0, 0.01)
     assert [(each.kind, each.played) for each in heard(asked, take)] == [(FindingKind.LATE, 30)]
+
+
+@pytest.mark.parametrize(
+    ("late_s", "misheard", "told"),
+    [(0.08, AS_PLAYED, True), (0.08, Misheard(misplaced_ms=30.0), False), (0.12, Misheard(misplaced_ms=30.0), True)],
+)
+def test_how_far_notes_are_misheard_is_allowed_beside_the_players_unsteadiness(
+    late_s: float, misheard: Misheard, *, told: bool
+) -> None:
+    """Of a player who strays by 20 ms."""
+    asked = asked_of(EVEN)
+    take = played_with(asked, lambda event: late_s if event.played == 30 else 0.0, 0.02)
+    found = judge(tune_of(EVEN), take, misheard=misheard).findings
+    assert [(each.kind, each.played) for each in found] == [(FindingKind.LATE, 30)] * told

@@ -101,3 +101,19 @@ def test_what_may_only_seem_long_is_longer_than_its_fellows(
         at_s += gracenote_s if rank in graces else each.end_s - each.start_s
     found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(long_from_ms=long_from_ms)).findings
     assert [each.kind for each in found] == kinds
+
+
+@pytest.mark.parametrize(("lengthened_ms", "told"), [(0.0, []), (2.0, ["64 and 28 ms"])])
+def test_gracenotes_that_seem_longer_than_they_were_are_told_as_they_were(
+    lengthened_ms: float, told: list[str]
+) -> None:
+    """Of two that seem to last 66 and 30 ms, one is not so many times the other as of 64 and 28."""
+    asked, tune = asked_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4), tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
+    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
+    take, at_s = list[Sounded](), 1.0
+    for rank, each in enumerate(asked.schedule.events):
+        take.append(Sounded(at_s, each.note))
+        gracenote_s = {graces[18]: 0.066, graces[19]: 0.03}.get(rank, 0.035)
+        at_s += gracenote_s if rank in graces else each.end_s - each.start_s
+    found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(lengthened_ms=lengthened_ms)).findings
+    assert [(each.kind, told[0] in each.text) for each in found] == [(FindingKind.UNEVEN, True) for _ in told]
