@@ -8,6 +8,7 @@ from itertools import takewhile
 
 from companion.hearing.heard import HeardNote
 from companion.hearing.takes.reading.kinder import SHORT_S
+from fingering.notes import Note
 
 SAME_WITHIN_S = 0.015
 """A note of one name begins when another does, within so much of it."""
@@ -45,6 +46,16 @@ def movement(notes: Sequence[HeardNote], at_s: float) -> Iterator[HeardNote]:
         return
     yield from takewhile(is_short, reversed(notes[:at]))
     yield from takewhile(is_short, notes[at:])
+
+
+def leading_to(notes: Sequence[HeardNote], name: Note, at_s: float) -> Iterator[HeardNote]:
+    """Yield the short notes in a row that lead to a note of a name that begins at a moment; all those around the moment
+    where none of that name does."""
+    onto = [rank for rank in begun_near(notes, at_s) if notes[rank].note is name]
+    if not onto:
+        yield from movement(notes, at_s)
+        return
+    yield from takewhile(is_short, reversed(notes[: onto[0]]))
 
 
 def _begins_s(note: HeardNote) -> float:
