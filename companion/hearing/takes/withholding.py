@@ -62,9 +62,9 @@ there."""
 
 TIME_S, TIMES_AS_LONG = 0.1, 2.0
 """A movement is short of time where the note before it or its own lasts less, or less than so many times as long as
-what was heard of the movement: what takes less of those than it leaves is not squeezed (a choice). On trial (four seeds,
-seven sources at half a metre) of 21 gracenotes that were missing, and hidden by others of 20 to 25 ms beside them, 17
-are told by this."""
+what was heard of the movement: what takes less of those than it leaves is not squeezed (a choice). On trial (four
+seeds, seven sources at half a metre) of 21 gracenotes that were missing, and hidden by others of 20 to 25 ms beside
+them, 17 are told by this."""
 
 SQUEEZED_S = 0.018
 """Gracenotes in a room that last less each may all be heard as one: on trial (seed 2301) three of 15 to 20 ms were."""
