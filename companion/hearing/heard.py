@@ -54,10 +54,11 @@ MOST_MAYBE_IN_SHORT_ECHO, MOST_MAYBE_IN_ROOM, MOST_MAYBE_IN_LONG_ECHO = 0.5, 0.3
 SHORT_ECHO_S = 0.36
 """In a room short sounds are not heard where more than the second share of the notes may have others within them, nor,
 where it seems to echo for longer than LONGEST_ECHO_S, more than the third. On trial a room of 0.4 s that seemed to echo
-for 0.56 to 0.84 s had 0.01 to 0.11, one of 0.8 s 0.16 and more; 0.29 at most what seemed to echo for less in a room of
-0.4 s, 0.37 and more what told four false findings in one of 0.8 s. Those that seem to echo for no more than
-SHORT_ECHO_S are heard up to the first: of eight takes of 0.33 to 0.48 in rooms of 0.4 s 68 of 75 faults were told, with
-eight false findings beside, and of 24 in rooms of 0.8 s one seemed to echo for less than 0.42 s."""
+for 0.56 to 0.84 s had 0.01 to 0.11, one of 0.8 s 0.16 and more; what seemed to echo for less had 0.29 at most, on these
+draws, in one of 0.4 s, 0.37 and more where it told four false findings in one of 0.8 s. Those that seem to echo for no
+more than SHORT_ECHO_S are heard up to the first: of eight takes, of later draws, of 0.33 to 0.48 in rooms of 0.4 s 68
+of 75 faults were told, with eight false findings beside, and of 24 in rooms of 0.8 s one seemed to echo for less than
+0.42 s."""
 
 
 MOST_MAYBE_FOR_TIME = 0.2
