@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from itertools import cycle
+
 import pytest
 
 from companion.listen.find.gracenotes.gracenote_lengths import USUAL_S, GracenoteLengths, GracenotesKnown
 from companion.listen.judgement import Judgement, judge
-from companion.listen.model.findings import FindingKind
+from companion.listen.model.findings import Finding, FindingKind
 from companion.listen.model.misheard import Misheard
 from companion.listen.model.played import Sounded
 from companion.listen.model.strictness import Strictness
@@ -62,21 +65,25 @@ def test_gracenotes_now_and_then_over_the_limit_are_slow_fingers_and_no_slips() 
     assert [each.kind for each in with_gracenotes(45.0, one_ms=100.0).findings] == [FindingKind.LONG_GRACENOTE]
 
 
+def of_pairs(lengths_ms: Mapping[int, float], misheard: Misheard, usual_ms: Sequence[float] = (35.0,)) -> list[Finding]:
+    """What is told of sixteen pairs of gracenotes before their beats. lengths_ms: of some by their ranks; usual_ms: of
+    the others, by turns."""
+    music = "{gd}A4{gd}B4{gd}c4{gd}d4|" * 4
+    asked, turns = asked_of(music), cycle(usual_ms)
+    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
+    length_s = {rank: 0.001 * lengths_ms.get(at, next(turns)) for at, rank in enumerate(graces)}
+    take, at_s = list[Sounded](), 1.0
+    for rank, each in enumerate(asked.schedule.events):
+        take.append(Sounded(at_s, each.note))
+        at_s += length_s.get(rank, each.end_s - each.start_s)
+    return list(judge(tune_of(music), [*take, Sounded(at_s, None)], misheard=misheard).findings)
+
+
 @pytest.mark.parametrize(("misheard", "uneven"), [(0.0, False), (0.5, True)])
 def test_how_far_lengths_are_misheard_is_not_the_players_stray(misheard: float, *, uneven: bool) -> None:
     """Gracenotes of 36 and 58 ms by turns stray too far for one of 82 beside one of 36 to be uneven, unless that much
     is misheard."""
-    lengths_ms = [36.0, 58.0] * 2
-    asked = asked_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
-    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
-    length_s = {rank: lengths_ms[at % 4] / 1000.0 for at, rank in enumerate(graces)}
-    length_s[graces[9]] = 0.082
-    take, at_s = [], 1.0
-    for rank, each in enumerate(asked.schedule.events):
-        take.append(Sounded(at_s, each.note))
-        at_s += length_s.get(rank, each.end_s - each.start_s)
-    tune = tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
-    found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(misheard)).findings
+    found = of_pairs({9: 82.0}, Misheard(misheard), (36.0, 58.0))
     assert (FindingKind.UNEVEN in {each.kind for each in found}) is uneven
 
 
@@ -92,28 +99,11 @@ def test_what_may_only_seem_long_is_longer_than_its_fellows(
     long_from_ms: float, one_ms: float, kinds: list[FindingKind]
 ) -> None:
     """The first of two gracenotes of 35 ms: which is long by itself where its length is known."""
-    asked, tune = asked_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4), tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
-    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
-    take, at_s = list[Sounded](), 1.0
-    for rank, each in enumerate(asked.schedule.events):
-        take.append(Sounded(at_s, each.note))
-        gracenote_s = 0.001 * (one_ms if rank == graces[18] else 35.0)
-        at_s += gracenote_s if rank in graces else each.end_s - each.start_s
-    found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(long_from_ms=long_from_ms)).findings
-    assert [each.kind for each in found] == kinds
+    assert [each.kind for each in of_pairs({18: one_ms}, Misheard(long_from_ms=long_from_ms))] == kinds
 
 
-@pytest.mark.parametrize(("lengthened_ms", "told"), [(0.0, []), (2.0, ["64 and 28 ms"])])
-def test_gracenotes_that_seem_longer_than_they_were_are_told_as_they_were(
-    lengthened_ms: float, told: list[str]
-) -> None:
+@pytest.mark.parametrize(("lengthened_ms", "told"), [(0.0, False), (2.0, True)])
+def test_gracenotes_that_seem_longer_than_they_were_are_told_as_they_were(lengthened_ms: float, *, told: bool) -> None:
     """Of two that seem to last 66 and 30 ms, one is not so many times the other as of 64 and 28."""
-    asked, tune = asked_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4), tune_of("{gd}A4{gd}B4{gd}c4{gd}d4|" * 4)
-    graces = [rank for rank, each in enumerate(asked.schedule.events) if each.kind is EventKind.GRACENOTE]
-    take, at_s = list[Sounded](), 1.0
-    for rank, each in enumerate(asked.schedule.events):
-        take.append(Sounded(at_s, each.note))
-        gracenote_s = {graces[18]: 0.066, graces[19]: 0.03}.get(rank, 0.035)
-        at_s += gracenote_s if rank in graces else each.end_s - each.start_s
-    found = judge(tune, [*take, Sounded(at_s, None)], misheard=Misheard(lengthened_ms=lengthened_ms)).findings
-    assert [(each.kind, told[0] in each.text) for each in found] == [(FindingKind.UNEVEN, True) for _ in told]
+    found = of_pairs({18: 66.0, 19: 30.0}, Misheard(lengthened_ms=lengthened_ms))
+    assert [(each.kind, "64 and 28 ms" in each.text) for each in found] == [(FindingKind.UNEVEN, True)] * told
