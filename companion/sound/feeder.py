@@ -150,11 +150,12 @@ class Feeder:
             time.sleep(POLL_S)
 
     def _block_wanted(self) -> None:
-        if not self._channel.is_busy():
-            self.underruns += 1
         self._asked_at_s = self._clock()
         self.played.block_began(self._pulled - self._block_frames)
-        self._channel.queue(self._next_block())
+        block = self._next_block()
+        if not self._channel.is_busy():  # nor was it, if it ran dry while the block was made
+            self.underruns += 1
+        self._channel.queue(block)
 
     def _next_block(self) -> pygame.mixer.Sound:
         samples = self._pull(self._block_frames)

@@ -19,6 +19,7 @@ BYTES_PER_FRAME = 4
 PATIENCE_S = 20.0
 # Long enough that the strongest partial is found within 3 cents: 85 ms.
 LATEST_FRAMES = 4_096
+LAST_FRAMES = 32
 
 
 def wait_until(happened: Callable[[], bool]) -> None:
@@ -47,6 +48,17 @@ class Loudspeaker:
         How long that takes is no fact about the program: on a machine that is busy elsewhere there are gaps before it.
         """
         wait_until(lambda: abs(cents(self._latest_hz(hz), hz)) < within_cents)
+
+    def heard_sounding(self) -> NDArray[np.int16]:
+        """All frames so far, once the last of them sound: by then the program knows of each time that it ran dry."""
+        heard = [self.heard()]
+
+        def sounds_on() -> bool:
+            heard[0] = self.heard()
+            return bool(heard[0][-LAST_FRAMES:].any())
+
+        wait_until(sounds_on)
+        return heard[0]
 
     def falls_silent(self) -> None:
         """Play on until nothing is heard any more."""
