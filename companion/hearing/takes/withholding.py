@@ -57,8 +57,8 @@ QUICK_S = 0.021
 of 14 ms were not, in clear sound, of birls and taorluaths that were squeezed before a quick note."""
 
 QUICK_IN_ROOM_S = 0.026
-"""The same in a room, of a movement that is short of time: on trial those that were heard for 25 ms had lasted 14 to 20
-there."""
+"""In a room, in a movement that is short of time, a gracenote may not have been heard beside another that was heard for
+less than this: on trial those that were heard for 25 ms had lasted 14 to 20 there."""
 
 TIME_S, TIMES_AS_LONG = 0.1, 2.0
 """A movement is short of time where the note before it or its own lasts less, or less than so many times as long as
